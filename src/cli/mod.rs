@@ -1,0 +1,3 @@
+//! The terminal: arguments, progress, printing.
+//!
+//! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.

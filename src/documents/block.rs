@@ -1,0 +1,234 @@
+//! Blocks: what a document says, before it is laid on pages.
+//!
+//! Given by Markdown (prose only) and by the views (tables, figures, boxes); read by the page engine. No coordinates.
+
+use super::scene::Scene;
+use crate::model::firm::{Accent, Picture};
+
+/// A whole document before layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Document {
+    /// Title for the window and the first heading.
+    pub title: String,
+    /// Author: the firm's name.
+    pub author: String,
+    /// Subject, a phrase.
+    pub subject: String,
+    /// Date, for metadata.
+    pub date: time::Date,
+    /// Printed at the head of every page: reference and revision.
+    pub reference: String,
+    /// Printed at the foot of every page, left of `page x of y`.
+    pub footer: String,
+    /// Letterhead on the first page.
+    pub letterhead: Letterhead,
+    /// The one accent colour.
+    pub accent: Accent,
+    /// Size of running text, in points (the site's sheet is set larger).
+    pub text_size: f64,
+    /// The content.
+    pub blocks: Vec<Block>,
+    /// Files attached: the order's CSV.
+    pub attachments: Vec<Attachment>,
+}
+
+/// The firm at the head of the first page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Letterhead {
+    /// The logo, if there is one.
+    pub logo: Option<Picture>,
+    /// Name.
+    pub name: String,
+    /// Lines under it.
+    pub lines: Vec<String>,
+}
+
+/// A file inside the PDF.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Attachment {
+    /// File name.
+    pub name: String,
+    /// MIME type.
+    pub mime: String,
+    /// What it is.
+    pub description: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// A piece of running text in one style.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Span {
+    /// The text.
+    pub text: String,
+    /// Bold.
+    pub bold: bool,
+    /// Italic.
+    pub italic: bool,
+    /// A link's target.
+    pub link: Option<String>,
+}
+
+impl Span {
+    /// Plain text.
+    pub fn plain(text: impl Into<String>) -> Span {
+        Span { text: text.into(), ..Span::default() }
+    }
+
+    /// Bold text.
+    pub fn bold(text: impl Into<String>) -> Span {
+        Span { text: text.into(), bold: true, ..Span::default() }
+    }
+}
+
+/// One block.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// A heading, level 1 to 3. Never left alone at the foot of a page.
+    Heading {
+        /// 1 to 3.
+        level: u8,
+        /// Its words.
+        text: Vec<Span>,
+    },
+    /// A paragraph.
+    Paragraph(Vec<Span>),
+    /// A list; items may nest.
+    List {
+        /// Numbered or not.
+        ordered: bool,
+        /// Items, blocks each.
+        items: Vec<Vec<Block>>,
+    },
+    /// A table.
+    Table(Table),
+    /// A drawing.
+    Figure(Figure),
+    /// A picture from a file (PNG or JPEG).
+    Photo {
+        /// The picture.
+        picture: Picture,
+        /// Its caption.
+        caption: String,
+        /// Alternative text.
+        alt: String,
+    },
+    /// A box that stands out.
+    Callout {
+        /// How it stands out.
+        tone: Tone,
+        /// Its heading.
+        title: String,
+        /// What it says.
+        blocks: Vec<Block>,
+    },
+    /// Columns side by side, kept on one page.
+    Columns(Vec<Vec<Block>>),
+    /// Label and value pairs in a panel: `For`, `At`, `Date`.
+    Facts(Vec<(String, Vec<Span>)>),
+    /// A big figure with its label: the price on page one.
+    Headline {
+        /// `Total price, VAT included`.
+        label: String,
+        /// `£4,812.00`.
+        figure: String,
+        /// Smaller text below.
+        note: String,
+    },
+    /// Lines to fill in by hand, a label each: name, date, signature.
+    Fields(Vec<Field>),
+    /// Boxes to tick, each with its words: hold points and checks.
+    Ticks(Vec<Vec<Span>>),
+    /// A new page.
+    PageBreak,
+    /// Blocks that stay on one page where they fit on one.
+    Keep(Vec<Block>),
+}
+
+/// A line or box to fill in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Field {
+    /// What is to be written there.
+    pub label: String,
+    /// Part of the row that it takes: all fields of a row add up to 12.
+    pub twelfths: u8,
+    /// Taller, for a signature.
+    pub tall: bool,
+}
+
+/// How a box stands out. Never by colour alone: each tone has its own word or sign.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Something to know.
+    Note,
+    /// Stop until it is done: a hold point.
+    Hold,
+    /// A danger.
+    Caution,
+}
+
+/// A drawing with its words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// The drawing, already at its size on paper.
+    pub scene: Scene,
+    /// Caption under it.
+    pub caption: String,
+    /// Alternative text: what it shows, for those who cannot see it.
+    pub alt: String,
+}
+
+/// A table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// The columns.
+    pub columns: Vec<Column>,
+    /// The rows; each has as many cells as there are columns.
+    pub rows: Vec<Row>,
+    /// Headings repeated on each page; an empty heading row is left out.
+    pub header: bool,
+}
+
+/// One column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Column {
+    /// Its heading.
+    pub heading: String,
+    /// How its cells stand.
+    pub align: Align,
+    /// Share of the width it wants when content asks for more than there is; 0 keeps its natural width.
+    pub stretch: u8,
+}
+
+/// How a cell stands in its column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    /// Ranged left.
+    Left,
+    /// Ranged right, figures under figures.
+    Right,
+    /// Centred.
+    Centre,
+}
+
+/// One row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Its cells.
+    pub cells: Vec<Vec<Span>>,
+    /// What kind of row.
+    pub kind: RowKind,
+}
+
+/// What kind of row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowKind {
+    /// A row.
+    Plain,
+    /// A heading inside the table: the first cell spans it; kept with the next row.
+    Group,
+    /// A total: ruled off and bold; kept with the row before.
+    Total,
+    /// Marked out: today's row of the mix card.
+    Marked,
+}

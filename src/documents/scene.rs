@@ -1,0 +1,111 @@
+//! A drawing as plain vector marks, at its size on paper.
+//!
+//! Given by the drawings; read by the page engine. Points (1/72 inch), origin at the top left, y downwards.
+
+/// A place on the drawing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// From the left, pt.
+    pub x: f64,
+    /// From the top, pt.
+    pub y: f64,
+}
+
+/// Tints that read in black and white and to the colour-blind: by lightness first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ink {
+    /// Black.
+    Black,
+    /// Grey; 0 is black, 1 is white.
+    Grey(f64),
+    /// The firm's accent.
+    Accent,
+    /// The accent mixed with white; 0 is the accent, 1 is white.
+    AccentTint(f64),
+    /// White.
+    White,
+}
+
+/// A pen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pen {
+    /// Colour.
+    pub ink: Ink,
+    /// Width, pt.
+    pub width: f64,
+    /// Dash and gap in pt; `None` is a full line.
+    pub dash: Option<(f64, f64)>,
+}
+
+/// Where text stands against its spot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Starts there.
+    Start,
+    /// Centred there.
+    Middle,
+    /// Ends there.
+    End,
+}
+
+/// One mark.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mark {
+    /// A line through spots.
+    Line {
+        /// The spots.
+        spots: Vec<Spot>,
+        /// The pen.
+        pen: Pen,
+    },
+    /// An area, with holes by the even–odd rule.
+    Area {
+        /// Rings.
+        rings: Vec<Vec<Spot>>,
+        /// Fill.
+        fill: Option<Ink>,
+        /// Outline.
+        pen: Option<Pen>,
+    },
+    /// A circle.
+    Circle {
+        /// Centre.
+        at: Spot,
+        /// Radius, pt.
+        radius: f64,
+        /// Fill.
+        fill: Option<Ink>,
+        /// Outline.
+        pen: Option<Pen>,
+    },
+    /// Text on one line; its baseline passes through the spot.
+    Text {
+        /// Where.
+        at: Spot,
+        /// What.
+        text: String,
+        /// Size, pt.
+        size: f64,
+        /// Bold.
+        bold: bool,
+        /// Colour.
+        ink: Ink,
+        /// Where it stands against the spot.
+        anchor: Anchor,
+        /// Turned anticlockwise about the spot, degrees.
+        turn: f64,
+        /// A white ground behind it, so that lines do not run through the letters.
+        ground: bool,
+    },
+}
+
+/// A drawing.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Scene {
+    /// Width, pt.
+    pub width: f64,
+    /// Height, pt.
+    pub height: f64,
+    /// Marks, from back to front.
+    pub marks: Vec<Mark>,
+}

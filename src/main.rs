@@ -1,0 +1,3 @@
+//! Arguments in, exit code out.
+
+fn main() {}

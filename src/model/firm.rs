@@ -1,0 +1,68 @@
+//! The firm as its customers see it: name, numbers, people, guarantee and wording.
+//!
+//! Given by the firm file; its prices and margins stand in `pricing`.
+
+use super::job::Party;
+use time::Date;
+
+/// Someone who works on the roof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Person {
+    /// Name.
+    pub name: String,
+    /// What they do: `installer`, `mate`, …
+    pub role: String,
+    /// Telephone on site.
+    pub phone: Option<String>,
+}
+
+/// A colour as three bytes, for the one accent of the documents.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Accent {
+    /// Red, green and blue.
+    pub rgb: [u8; 3],
+}
+
+/// A picture file as it was read, with its name for messages.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// File name.
+    pub name: String,
+    /// The bytes of the PNG or JPEG.
+    pub bytes: Vec<u8>,
+}
+
+/// The firm.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Firm {
+    /// Name, address, numbers.
+    pub party: Party,
+    /// Trading status and company number as printed.
+    pub legal: Option<String>,
+    /// VAT registration number; `None` when not registered.
+    pub vat_number: Option<String>,
+    /// The logo.
+    pub logo: Option<Picture>,
+    /// The accent colour.
+    pub accent: Accent,
+    /// Insurance, in words.
+    pub insurance: Option<String>,
+    /// Guarantee: years and words.
+    pub guarantee_years: u32,
+    /// The guarantee's words.
+    pub guarantee: String,
+    /// Terms, a paragraph each.
+    pub terms: Vec<String>,
+    /// What is never included unless the quote says so.
+    pub exclusions: Vec<String>,
+    /// What the firm needs from the householder.
+    pub needs: Vec<String>,
+    /// How to pay, a line each.
+    pub payment: Vec<String>,
+    /// The people on site; the first leads.
+    pub people: Vec<Person>,
+    /// Who watches the forecast.
+    pub weather_watch: Option<String>,
+    /// Days on which nobody works.
+    pub holidays: Vec<Date>,
+}

@@ -1,0 +1,20 @@
+//! What a job is: shapes, choices, rules and product sizes, in units that cannot be mixed up.
+//!
+//! Given nothing from outside; gives the plain values that every later layer reads.
+//! No files, no money and no serde in here.
+
+pub mod firm;
+pub mod job;
+pub mod problem;
+pub mod products;
+pub mod rules;
+pub mod shape;
+pub mod units;
+
+pub use firm::Firm;
+pub use job::Job;
+pub use problem::{Level, Problem};
+pub use products::Products;
+pub use rules::Rules;
+pub use shape::{Edge, Finish, Hole, HoleForm, Outline, Point, Roof};
+pub use units::{Area, Fall, Length, Mass, Range};

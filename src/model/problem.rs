@@ -1,0 +1,78 @@
+//! What is wrong with a job, as data: place, fault, cure.
+//!
+//! Any layer may give one; only `job_file` knows the file, and turns the path into a line and a caret.
+
+use std::fmt;
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// The job cannot go on.
+    Fault,
+    /// The job goes on; the installer should know.
+    Warning,
+    /// Something that was not said, and what was taken instead.
+    Assumed,
+}
+
+/// Which file a problem is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Source {
+    /// The job file.
+    #[default]
+    Job,
+    /// The firm file.
+    Firm,
+    /// A price book, by its place in the list of price books.
+    Prices(usize),
+}
+
+/// One problem: where, what, and what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Problem {
+    /// Fault, warning or assumption.
+    pub level: Level,
+    /// The file it is in.
+    pub source: Source,
+    /// Path to the setting, as `roofs[0].edges.back.finish`; empty for the whole file.
+    pub path: String,
+    /// What is wrong, in the installer's words.
+    pub fault: String,
+    /// What to write or do instead.
+    pub cure: String,
+}
+
+impl Problem {
+    /// A fault in the job file.
+    pub fn fault(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Fault, path, fault, cure)
+    }
+
+    /// A warning about the job file.
+    pub fn warning(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Warning, path, fault, cure)
+    }
+
+    /// Something assumed, because the job file does not say.
+    pub fn assumed(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Assumed, path, fault, cure)
+    }
+
+    fn at_level(level: Level, path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem { level, source: Source::Job, path: path.into(), fault: fault.into(), cure: cure.into() }
+    }
+
+    /// The same problem, placed in another file.
+    pub fn within(self, source: Source) -> Problem {
+        Problem { source, ..self }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.path.as_str() {
+            "" => write!(f, "{}; {}", self.fault, self.cure),
+            path => write!(f, "{path}: {}; {}", self.fault, self.cure),
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Sizes of what can be bought: everything that the layout needs to know of a product, and nothing of its price.
+//!
+//! Given by the price books (sizes only); gives the standard sizes where no book says otherwise.
+
+use super::shape::Finish;
+use super::units::{Length, Mass};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// How a board's long edges meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BoardEdge {
+    /// Tongued and grooved: neither turned nor flipped, no noggins along the joint.
+    TongueAndGroove,
+    /// Square: noggins under the long joints.
+    Square,
+}
+
+/// A deck board. Sizes are laid cover sizes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Board {
+    /// The key of the job file: `osb3-18`.
+    pub key: String,
+    /// Along the board.
+    pub length: Length,
+    /// Across the board.
+    pub width: Length,
+    /// Thickness.
+    pub thickness: Length,
+    /// How the long edges meet.
+    pub edge: BoardEdge,
+    /// Mass of one board.
+    pub mass: Option<Mass>,
+}
+
+/// A trim profile: one per finish and price book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Profile {
+    /// The finish it serves.
+    pub finish: Finish,
+    /// The lengths it is sold in, ascending, each with its price in pence where a book gives one (the cut plan uses
+    /// it only to compare lengths).
+    pub stock: Vec<Stock>,
+    /// Width of the flange that lies on the roof; the mitre allowance where given.
+    pub flange: Option<Length>,
+}
+
+/// One stock length of a profile.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stock {
+    /// Its length.
+    pub length: Length,
+    /// What one costs, in pence, for comparing lengths only.
+    pub pence: Option<u64>,
+}
+
+/// A mat on a roll.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MatRoll {
+    /// g/m².
+    pub weight: u32,
+    /// Width of the roll.
+    pub width: Length,
+    /// Length of a roll, ascending; strips are cut from these.
+    pub rolls: Vec<Length>,
+}
+
+/// What merchants sell, by size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Products {
+    /// Boards by key.
+    pub boards: BTreeMap<String, Board>,
+    /// Trim profiles by finish.
+    pub profiles: BTreeMap<Finish, Profile>,
+    /// Mats by weight.
+    pub mats: BTreeMap<u32, MatRoll>,
+    /// How much run a preformed external corner takes off each raised trim that meets it.
+    pub corner_external_leg: Length,
+    /// The same for an internal corner.
+    pub corner_internal_leg: Length,
+    /// Whether handed closures for drip–raised are sold.
+    pub closures: bool,
+    /// Catalyst density, g/ml.
+    pub catalyst_density: Decimal,
+    /// Colours of topcoat that are sold.
+    pub colours: Vec<String>,
+}
+
+impl Default for Products {
+    /// The usual sizes, for a job with no price book at hand: common practice, no source.
+    fn default() -> Products {
+        let board = |key: &str, length, width, thickness, edge| Board {
+            key: key.into(),
+            length: Length::mm(length),
+            width: Length::mm(width),
+            thickness: Length::mm(thickness),
+            edge,
+            mass: None,
+        };
+        let profile =
+            |finish| Profile { finish, stock: vec![Stock { length: Length::mm(3000), pence: None }], flange: None };
+        let mat = |weight| MatRoll { weight, width: Length::mm(1000), rolls: Vec::new() };
+        Products {
+            boards: [
+                board("osb3-18", 2400, 590, 18, BoardEdge::TongueAndGroove),
+                board("osb3-18-square", 2440, 1220, 18, BoardEdge::Square),
+                board("osb3-11", 2440, 1220, 11, BoardEdge::Square),
+            ]
+            .map(|b| (b.key.clone(), b))
+            .into(),
+            profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
+            mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
+            corner_external_leg: Length::ZERO,
+            corner_internal_leg: Length::ZERO,
+            closures: true,
+            catalyst_density: Decimal::new(115, 2),
+            colours: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,234 @@
+//! The firm's rules: every lap, gap, spacing, coverage, dose and norm that the engine uses, by name.
+//!
+//! Given defaults (nearly all of them common practice, no source); the firm file overrides any of them.
+//! One list, [`for_each_rule`], makes the struct, the defaults and the reader of the firm file, so that no rule can
+//! exist without a name that the installer can see and change.
+
+use super::shape::Finish;
+use super::units::Length;
+use rust_decimal::Decimal;
+
+/// A timber section: thickness × width.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Section {
+    /// Thickness: how far one layer stands an edge off.
+    pub thickness: Length,
+    /// Width.
+    pub width: Length,
+}
+
+/// A length for each finish.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ByFinish {
+    /// At a drip edge.
+    pub drip: Length,
+    /// At a raised edge.
+    pub raised: Length,
+    /// At a wall.
+    pub wall: Length,
+    /// At a kerb.
+    pub kerb: Length,
+    /// At a step.
+    pub step: Length,
+}
+
+impl ByFinish {
+    /// The length for a finish.
+    pub const fn of(&self, f: Finish) -> Length {
+        match f {
+            Finish::Drip => self.drip,
+            Finish::Raised => self.raised,
+            Finish::Wall => self.wall,
+            Finish::Kerb => self.kerb,
+            Finish::Step => self.step,
+        }
+    }
+
+    const fn mm(drip: i64, raised: i64, wall: i64, kerb: i64, step: i64) -> ByFinish {
+        ByFinish {
+            drip: Length::mm(drip),
+            raised: Length::mm(raised),
+            wall: Length::mm(wall),
+            kerb: Length::mm(kerb),
+            step: Length::mm(step),
+        }
+    }
+}
+
+/// One row of the catalyst table: from this temperature (°C) up to the next row's, this much by mass.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Dose {
+    /// From this air temperature, °C, inclusive.
+    pub from: Decimal,
+    /// To this air temperature, °C, exclusive (the last row: inclusive).
+    pub to: Decimal,
+    /// Laminating resin: catalyst, % of resin by mass.
+    pub laminate: Decimal,
+    /// Topcoat: catalyst, % of topcoat by mass.
+    pub topcoat: Decimal,
+}
+
+/// One point of the data sheet's gel times.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GelPoint {
+    /// Resin temperature, °C.
+    pub temperature: Decimal,
+    /// Catalyst, % by mass.
+    pub dose: Decimal,
+    /// Minutes to gel.
+    pub minutes: Decimal,
+}
+
+const fn dec(n: i64, scale: u32) -> Decimal {
+    Decimal::from_parts(n.unsigned_abs() as u32, 0, 0, n < 0, scale)
+}
+
+const fn mm(n: i64) -> Length {
+    Length::mm(n)
+}
+
+/// Calls the macro named with every rule as `name: type = default, "unit", "what it is";` — types are `Length`,
+/// `Decimal`, `u32`, `bool`, `Section`, `ByFinish`, `Vec<Dose>` and `Vec<GelPoint>`.
+#[macro_export]
+macro_rules! for_each_rule {
+    ($call:ident) => {
+        $call! {
+            // Measuring
+            misclosure: Length = mm(10), "mm", "a walk or second diagonal may miss by this much; it is spread and reported";
+            batten: Section = Section { thickness: mm(25), width: mm(50) }, "mm", "section of one edge batten";
+            drip_battens: u32 = 2, "layers", "layers of batten behind a drip trim";
+            raised_battens: u32 = 1, "layers", "layers of batten behind a raised edge trim";
+            // Falls
+            least_fall: Decimal = dec(80, 0), "1 in", "flattest fall that must be left (BS 6229)";
+            least_upstand: Length = mm(150), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            // Deck
+            wall_gap: Length = mm(25), "mm", "expansion gap of the deck at a wall or chimney";
+            pipe_gap: Length = mm(10), "mm", "gap of the deck round a pipe";
+            shortest_board: u32 = 2, "joist spaces", "every board spans at least this many joist spaces where the row allows";
+            deck_edge_fixing: Length = mm(150), "mm", "most between fixings at board ends and perimeter";
+            deck_field_fixing: Length = mm(300), "mm", "most between fixings on joists under the board";
+            least_overlay: Length = mm(11), "mm", "thinnest board that may overlay an old deck";
+            // Trims
+            trim_lap: Length = mm(50), "mm", "lap where two lengths of trim join";
+            shortest_piece: Length = mm(300), "mm", "shortest piece of trim in a run";
+            extra_laps: u32 = 0, "each", "laps allowed in a run over the fewest it needs";
+            kerf: Length = mm(0), "mm", "lost at each cut (snips: nothing)";
+            mitre_allowance: Length = mm(100), "mm", "extra length at a mitred inner corner where the price book gives no flange width";
+            corner_from: Decimal = dec(80, 0), "degrees", "preformed corner pieces stand from this angle";
+            corner_to: Decimal = dec(100, 0), "degrees", "preformed corner pieces stand up to this angle";
+            joint_from_corner: Length = mm(300), "mm", "a joint keeps this far from a corner where it can";
+            ladder_point: Length = mm(1000), "mm", "length of trim for a ladder point";
+            sample: Length = mm(150), "mm", "a sample of each profile for the dry fit";
+            spare_below: Length = mm(500), "mm", "a plan that leaves no offcut of this length is offered a spare length";
+            nail_spacing: Length = mm(150), "mm", "most between clout nails along a trim (common practice: 120 to 150)";
+            bead_per_cartridge: Length = mm(10_000), "mm", "6 mm bead from one cartridge";
+            dab_spacing: Length = mm(300), "mm", "adhesive dabs under a flange";
+            // Bandage
+            bandage_joint: Length = mm(75), "mm", "width of bandage on board joints";
+            bandage_trim: Length = mm(150), "mm", "width of bandage on trim flanges, laps and corners";
+            bandage_lap: Length = mm(50), "mm", "end lap of bandage";
+            corner_patch: Length = mm(300), "mm", "length of bandage at every corner";
+            // Mat
+            mat_lap: Length = mm(50), "mm", "side lap of mat strips";
+            mat_end_lap: Length = mm(50), "mm", "end lap of a mat strip";
+            mat_longest: Length = mm(6000), "mm", "longest strip of mat that two people can lay in one piece";
+            mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), "mm", "how far the mat is carried over or up each edge";
+            mat_joint_offset: Length = mm(100), "mm", "a mat lap keeps this far from a deck joint where it can";
+            // Resin and topcoat
+            glass_fraction: Decimal = dec(25, 2), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass";
+            deck_soak: Decimal = dec(15, 2), "kg/m2", "resin that bare board takes up";
+            bucket_loss: Decimal = dec(5, 0), "%", "resin and topcoat left in buckets and rollers";
+            topcoat_rate: Decimal = dec(55, 2), "kg/m2", "topcoat on roof and trim faces";
+            topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), "mm", "face of each trim that is topcoated";
+            catalyst_to_order: Decimal = dec(25, 1), "%", "catalyst ordered, of all resin and topcoat by mass";
+            catalyst: Vec<Dose> = doses(), "%", "catalyst by air temperature";
+            gel_points: Vec<GelPoint> = Vec::new(), "minutes", "the data sheet's gel times, where the firm has them";
+            gel_at_20: Decimal = dec(20, 0), "minutes", "gel time at 20 C where there is no data sheet: it halves for each 10 C (rule of thumb)";
+            max_pot: Decimal = dec(5, 0), "kg", "largest pot mixed at once";
+            laying_rate: Decimal = dec(4, 1), "kg/min", "resin that the crew lays in a minute";
+            pot_margin: Decimal = dec(70, 0), "% of gel time", "a pot is used up within this part of its gel time";
+            // Weather
+            air_warn: Decimal = dec(10, 0), "C", "warn below this air temperature";
+            air_stop: Decimal = dec(5, 0), "C", "stop below this air or night temperature";
+            air_hot: Decimal = dec(30, 0), "C", "stop above this air temperature";
+            dew_margin: Decimal = dec(3, 0), "C", "the surface stays this far above the dew point (by analogy with ISO 8502-4)";
+            humidity_stop: Decimal = dec(85, 0), "%", "stop above this humidity";
+            moisture_stop: Decimal = dec(18, 0), "%", "stop above this moisture in the deck";
+            dry_hours: Decimal = dec(4, 0), "hours", "dry hours wanted ahead of the laminate";
+            second_visit_below: Decimal = dec(15, 0), "C", "below this the topcoat takes a second visit";
+            // Movement
+            movement_area: Decimal = dec(50, 0), "m2", "warn about a movement joint over this area in one piece (practice varies: 50 to 100)";
+            // Sundries
+            acetone_per: Decimal = dec(20, 0), "kg of resin per litre", "resin that one litre of acetone cleans up after";
+            acetone_least: Decimal = dec(5, 0), "litres", "least acetone";
+            sleeve_area: Decimal = dec(20, 0), "m2", "roof that one roller sleeve lasts";
+            sleeves_least: u32 = 3, "each", "fewest roller sleeves";
+            bracket_spacing: Length = mm(1000), "mm", "most between gutter brackets";
+            flashing_piece: Length = mm(1500), "mm", "longest piece of lead";
+            flashing_lap: Length = mm(100), "mm", "lap of lead";
+            flashing_cover: Length = mm(75), "mm", "the flashing covers the fillet by at least this";
+            sheet_margin: Length = mm(1000), "mm", "the night sheet reaches this far past the roof on each side";
+            noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, "mm", "timber for noggins";
+            prices_stale: u32 = 60, "days", "a price book older than this is reported";
+            // Labour norms (rough starting points; no published source: overwrite them)
+            hours_strip: Decimal = dec(15, 2), "h/m2", "strip an old covering";
+            hours_firrings: Decimal = dec(10, 2), "h/m", "firrings";
+            hours_deck: Decimal = dec(30, 2), "h/m2", "deck";
+            hours_battens: Decimal = dec(8, 2), "h/m", "edge battens";
+            hours_trim: Decimal = dec(15, 2), "h/m", "edge trims";
+            hours_corner: Decimal = dec(25, 2), "h each", "corner";
+            hours_kerb: Decimal = dec(150, 2), "h each", "kerb";
+            hours_bandage: Decimal = dec(3, 2), "h/m", "bandage";
+            hours_laminate: Decimal = dec(40, 2), "h/m2 a layer", "laminate";
+            hours_topcoat: Decimal = dec(10, 2), "h/m2", "topcoat";
+            hours_lead: Decimal = dec(50, 2), "h/m", "lead flashing";
+            hours_gutter: Decimal = dec(30, 2), "h/m", "gutter off and on";
+            hours_setup: Decimal = dec(75, 2), "h a day", "set up and clear, the whole crew together";
+            day_hours: Decimal = dec(8, 0), "h", "a working day";
+            cure_hours: Decimal = dec(3, 0), "h", "laminate to topcoat at 15 C and over";
+        }
+    };
+}
+
+macro_rules! define_rules {
+    ($($name:ident: $type:ty = $default:expr, $unit:literal, $what:literal;)*) => {
+        /// Every rule, with its value. Field docs give what it is; units stand in [`Rules::ABOUT`].
+        #[derive(Debug, Clone, PartialEq, Eq)]
+        pub struct Rules {
+            $(#[doc = $what] pub $name: $type,)*
+        }
+
+        impl Default for Rules {
+            fn default() -> Rules {
+                Rules { $($name: $default,)* }
+            }
+        }
+
+        impl Rules {
+            /// Name, unit and meaning of every rule, in order.
+            pub const ABOUT: &'static [(&'static str, &'static str, &'static str)] =
+                &[$((stringify!($name), $unit, $what),)*];
+        }
+    };
+}
+
+for_each_rule!(define_rules);
+
+/// The usual table. Clamped to 1–2.5 % by mass: sources disagree above 2.5 %, the data sheet decides.
+fn doses() -> Vec<Dose> {
+    let row = |from, to, laminate, topcoat| Dose {
+        from: dec(from, 0),
+        to: dec(to, 0),
+        laminate: dec(laminate, 1),
+        topcoat: dec(topcoat, 1),
+    };
+    vec![row(5, 10, 25, 25), row(10, 15, 20, 20), row(15, 20, 15, 20), row(20, 25, 12, 15), row(25, 30, 10, 12)]
+}
+
+/// What a rule's value looks like in words, for workings: `wall_gap 25 mm`.
+#[macro_export]
+macro_rules! rule {
+    ($rules:expr, $name:ident) => {
+        format!("{} {}", stringify!($name), $rules.$name)
+    };
+}

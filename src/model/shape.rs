@@ -1,0 +1,376 @@
+//! The roof as it was measured: outline, edges with their finishes, holes, joists and what goes on top.
+//!
+//! Given points and lengths; gives a simple polygon walked anticlockwise as seen from above, starting at the
+//! front-left corner, x to the right along the front and y up the roof. Measured lengths govern runs: an edge keeps
+//! the length that was measured even where its rounded corner points lie half a millimetre away.
+
+use super::units::{Area, Fall, Length};
+
+/// A point in whole millimetres on the roof's own plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Point {
+    /// To the right along the front, mm.
+    pub x: i64,
+    /// Up the roof, away from who stands below, mm.
+    pub y: i64,
+}
+
+impl Point {
+    /// A point from its two coordinates in millimetres.
+    pub const fn new(x: i64, y: i64) -> Point {
+        Point { x, y }
+    }
+}
+
+/// What stands at an edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Finish {
+    /// The low edge: water runs off it into a gutter.
+    Drip,
+    /// A verge that keeps water on the roof.
+    Raised,
+    /// The roof meets a wall (or, round a hole, a chimney).
+    Wall,
+    /// Round a rooflight or a hatch.
+    Kerb,
+    /// Meets another roof: the laminate is carried up.
+    Step,
+}
+
+impl Finish {
+    /// Every finish, in the order in which the trims are fixed.
+    pub const ALL: [Finish; 5] = [Finish::Drip, Finish::Wall, Finish::Raised, Finish::Kerb, Finish::Step];
+
+    /// The word of the job file and of line ids.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Finish::Drip => "drip",
+            Finish::Raised => "raised",
+            Finish::Wall => "wall",
+            Finish::Kerb => "kerb",
+            Finish::Step => "step",
+        }
+    }
+
+    /// Whether a preformed trim stands there. At a step the laminate itself is carried up.
+    pub const fn has_trim(self) -> bool {
+        !matches!(self, Finish::Step)
+    }
+}
+
+/// Where no joint may be made, or where it may.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Joints {
+    /// Lap joints as the rules allow.
+    #[default]
+    Lapped,
+    /// The run must come out of one length.
+    None,
+}
+
+/// A gutter as the installer names it: shape and size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gutter {
+    /// `half-round`, `square`, `deep`, … as written.
+    pub shape: String,
+    /// Nominal size (the width at the top).
+    pub size: Length,
+}
+
+/// One straight stretch of the outline with one finish.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edge {
+    /// The name in the job file.
+    pub name: String,
+    /// Which stretch of that name, from 0; `None` where the whole edge has one finish.
+    pub stretch: Option<usize>,
+    /// Path in the job file, for problems: `roofs[0].edges.back` or `roofs[0].edges.back[1]`.
+    pub path: String,
+    /// The measured length; governs the trim run.
+    pub length: Length,
+    /// What stands there.
+    pub finish: Finish,
+    /// Whether the trim may be jointed.
+    pub joints: Joints,
+    /// The gutter under a drip edge.
+    pub gutter: Option<Gutter>,
+    /// The height left for an upstand at a wall, from the surveyed roof surface.
+    pub upstand: Option<Length>,
+    /// The cover flashing at a wall, as written (`lead`, `none`, …).
+    pub flashing: Option<String>,
+    /// Where a ladder point stands, from the edge's start in walking order.
+    pub ladder_point: Option<Length>,
+}
+
+impl Edge {
+    /// What the documents call it: `back`, or `back (2)` for the second stretch.
+    pub fn label(&self) -> String {
+        match self.stretch {
+            Some(n) => format!("{} ({})", self.name, n + 1),
+            None => self.name.clone(),
+        }
+    }
+}
+
+/// A closed outline: `edges[i]` runs from `corners[i]` to the next corner, anticlockwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outline {
+    /// The corner points, anticlockwise, the first at the front left.
+    pub corners: Vec<Point>,
+    /// The edges in walking order.
+    pub edges: Vec<Edge>,
+}
+
+/// Why an outline was refused.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum OutlineFault {
+    /// Fewer than three corners, or no area.
+    Flat,
+    /// Two edges cross or touch, by index.
+    Crosses(usize, usize),
+    /// Walked clockwise.
+    Clockwise,
+}
+
+impl Outline {
+    /// Takes corners and edges in walking order; refuses an outline that crosses itself, encloses nothing or runs
+    /// clockwise. Both lists must have the same length.
+    pub fn new(corners: Vec<Point>, edges: Vec<Edge>) -> Result<Outline, OutlineFault> {
+        debug_assert_eq!(corners.len(), edges.len());
+        if corners.len() < 3 {
+            return Err(OutlineFault::Flat);
+        }
+        if let Some((a, b)) = first_crossing(&corners) {
+            return Err(OutlineFault::Crosses(a, b));
+        }
+        match twice_signed_area(&corners) {
+            0 => Err(OutlineFault::Flat),
+            a if a < 0 => Err(OutlineFault::Clockwise),
+            _ => Ok(Outline { corners, edges }),
+        }
+    }
+
+    /// The area inside, holes not taken off.
+    pub fn gross_area(&self) -> Area {
+        ring_area(&self.corners)
+    }
+
+    /// The corner where edge `i` ends.
+    pub fn end_of(&self, i: usize) -> Point {
+        self.corners[(i + 1) % self.corners.len()]
+    }
+}
+
+/// The area of a ring, whichever way it is walked (shoelace formula, Meister 1769). Half a square millimetre is
+/// dropped.
+pub fn ring_area(ring: &[Point]) -> Area {
+    Area::mm2((twice_signed_area(ring).abs() / 2) as i64)
+}
+
+/// Twice the signed area of a ring, mm²: positive when it is walked anticlockwise.
+pub fn twice_signed_area(ring: &[Point]) -> i128 {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).map(|(a, b)| a.x as i128 * b.y as i128 - b.x as i128 * a.y as i128).sum()
+}
+
+/// The first pair of edges that cross or touch where they should not. Neighbours may share their corner only.
+fn first_crossing(ring: &[Point]) -> Option<(usize, usize)> {
+    let n = ring.len();
+    let edge = |i: usize| (ring[i], ring[(i + 1) % n]);
+    for i in 0..n {
+        for j in i + 1..n {
+            let ((a, b), (c, d)) = (edge(i), edge(j));
+            let hit = if j == i + 1 {
+                folds_back(a, b, d)
+            } else if i == 0 && j == n - 1 {
+                folds_back(c, d, b)
+            } else {
+                segments_touch(a, b, c, d)
+            };
+            if hit {
+                return Some((i, j));
+            }
+        }
+    }
+    None
+}
+
+/// Whether `a → b → c` turns straight back on itself, or does not move.
+fn folds_back(a: Point, b: Point, c: Point) -> bool {
+    let dot = (b.x - a.x) as i128 * (c.x - b.x) as i128 + (b.y - a.y) as i128 * (c.y - b.y) as i128;
+    a == b || b == c || (turn(a, b, c) == 0 && dot < 0)
+}
+
+/// Twice the signed area of the triangle: positive for a left turn at `b`.
+pub fn turn(a: Point, b: Point, c: Point) -> i128 {
+    (b.x - a.x) as i128 * (c.y - a.y) as i128 - (b.y - a.y) as i128 * (c.x - a.x) as i128
+}
+
+/// Whether two closed segments share a point.
+fn segments_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let on = |p: Point, q: Point, r: Point| {
+        turn(p, q, r) == 0
+            && (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x)
+            && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
+    };
+    let (s1, s2) = (turn(a, b, c).signum(), turn(a, b, d).signum());
+    let (s3, s4) = (turn(c, d, a).signum(), turn(c, d, b).signum());
+    (s1 * s2 < 0 && s3 * s4 < 0) || on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b)
+}
+
+/// The form of a hole, in roof coordinates, to the outside of its kerb.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HoleForm {
+    /// A rectangle along the roof's axes: nearest corner and size.
+    Box {
+        /// The corner nearest the front-left corner.
+        at: Point,
+        /// Along x.
+        width: Length,
+        /// Along y.
+        depth: Length,
+    },
+    /// A pipe: centre and diameter.
+    Round {
+        /// The centre.
+        at: Point,
+        /// The outside diameter.
+        diameter: Length,
+    },
+}
+
+/// Something that stands in the roof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hole {
+    /// The name in the job file.
+    pub name: String,
+    /// Path in the job file, for problems.
+    pub path: String,
+    /// Its form and place.
+    pub form: HoleForm,
+    /// `Kerb` for a rooflight or hatch, `Wall` for a chimney. A pipe (round) carries its collar instead of a trim.
+    pub finish: Finish,
+}
+
+/// Which way the joists run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JoistRun {
+    /// Along y.
+    FrontToBack,
+    /// Along x.
+    LeftToRight,
+}
+
+/// The joists that carry the deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Joists {
+    /// Which way they run.
+    pub run: JoistRun,
+    /// Centre to centre.
+    pub spacing: Length,
+    /// Where the first centre-line lies from the front-left corner, across the joists.
+    pub first: Length,
+}
+
+/// What the sizes were measured to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MeasuredTo {
+    /// The outside of the edge battens: where the trims' backs will be.
+    #[default]
+    Battens,
+    /// The fascia: drip and raised edges are moved outwards by their battens.
+    Fascia,
+}
+
+/// What is done with the deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DeckAction {
+    /// New boards on the joists.
+    New,
+    /// Thinner boards over the old deck.
+    Overlay,
+    /// The old deck stays, after a signed check.
+    Keep,
+}
+
+/// The deck that was chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DeckChoice {
+    /// New, overlay or keep.
+    pub action: DeckAction,
+    /// The board's name in the price book (`osb3-18`); `None` when the deck is kept.
+    pub board: Option<String>,
+}
+
+/// The laminate that was chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LaminateChoice {
+    /// Mat weight, g/m².
+    pub mat: u32,
+    /// How many layers.
+    pub layers: u32,
+}
+
+/// The topcoat that was chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TopcoatChoice {
+    /// The colour's name as the price book has it.
+    pub colour: String,
+    /// `smooth`, `anti-slip`, …
+    pub finish: String,
+}
+
+/// An outlet in the roof itself, where water leaves without a drip edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outlet {
+    /// Its centre.
+    pub at: Point,
+    /// Its diameter.
+    pub size: Length,
+}
+
+/// One roof of the job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Roof {
+    /// Its name.
+    pub name: String,
+    /// Path in the job file: `roofs[0]`.
+    pub path: String,
+    /// The outline as measured.
+    pub outline: Outline,
+    /// The name of the edge that the roof falls to.
+    pub falls_to: String,
+    /// The design fall.
+    pub fall: Fall,
+    /// Rooflights, hatches, chimneys, pipes.
+    pub holes: Vec<Hole>,
+    /// The joists.
+    pub joists: Joists,
+    /// What the sizes were measured to.
+    pub measured_to: MeasuredTo,
+    /// The name of the edge where the crew leaves; `None`: the edge furthest from the drip.
+    pub way_off: Option<String>,
+    /// The deck.
+    pub deck: DeckChoice,
+    /// The laminate.
+    pub laminate: LaminateChoice,
+    /// The topcoat.
+    pub topcoat: TopcoatChoice,
+    /// Wall above that drains onto this roof.
+    pub wall_above: Option<Area>,
+    /// An outlet in the roof.
+    pub outlet: Option<Outlet>,
+    /// How far the measured closing point, or second diagonal, missed; spread over the outline.
+    pub misclosure: Option<Misclosure>,
+}
+
+/// A measured check that did not quite meet, and was spread.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Misclosure {
+    /// What was checked, in words: `the walk`, `the second diagonal`.
+    pub check: String,
+    /// By how much it missed.
+    pub by: Length,
+    /// The whole statement for the report: measured, computed, difference and direction.
+    pub statement: String,
+}

@@ -1,0 +1,92 @@
+//! Money: pounds as exact decimals. Rounding to the penny has one name here and happens nowhere else.
+
+use rust_decimal::{Decimal, RoundingStrategy};
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Mul, Neg, Sub};
+
+/// An amount of pounds sterling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Money(Decimal);
+
+impl Money {
+    /// Nothing.
+    pub const ZERO: Money = Money(Decimal::ZERO);
+
+    /// An amount from pounds.
+    pub const fn pounds(p: Decimal) -> Money {
+        Money(p)
+    }
+
+    /// An amount from whole pence.
+    pub fn pence(p: i64) -> Money {
+        Money(Decimal::new(p, 2))
+    }
+
+    /// The amount in pounds.
+    pub const fn as_pounds(self) -> Decimal {
+        self.0
+    }
+
+    /// To the nearest penny, halves up (away from nothing).
+    pub fn to_penny(self) -> Money {
+        Money(self.0.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero))
+    }
+
+    /// Down to a whole penny.
+    pub fn down_to_penny(self) -> Money {
+        Money(self.0.round_dp_with_strategy(2, RoundingStrategy::ToZero))
+    }
+
+    /// So many per cent of it, unrounded.
+    pub fn percent(self, p: Decimal) -> Money {
+        Money(self.0 * p / Decimal::ONE_HUNDRED)
+    }
+}
+
+impl Add for Money {
+    type Output = Money;
+    fn add(self, o: Money) -> Money {
+        Money(self.0 + o.0)
+    }
+}
+
+impl AddAssign for Money {
+    fn add_assign(&mut self, o: Money) {
+        self.0 += o.0;
+    }
+}
+
+impl Sub for Money {
+    type Output = Money;
+    fn sub(self, o: Money) -> Money {
+        Money(self.0 - o.0)
+    }
+}
+
+impl Neg for Money {
+    type Output = Money;
+    fn neg(self) -> Money {
+        Money(-self.0)
+    }
+}
+
+impl Mul<Decimal> for Money {
+    type Output = Money;
+    fn mul(self, n: Decimal) -> Money {
+        Money(self.0 * n)
+    }
+}
+
+impl Sum for Money {
+    fn sum<I: Iterator<Item = Money>>(i: I) -> Money {
+        Money(i.map(|m| m.0).sum())
+    }
+}
+
+/// `1234.50`, always with its pence; the documents add the pound sign and the comma.
+impl fmt::Display for Money {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.2}", self.to_penny().0)
+    }
+}

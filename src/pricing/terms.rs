@@ -1,0 +1,129 @@
+//! The firm's money terms, and the sums that one job brings with it.
+//!
+//! Given by the firm file and the job file; no defaults hide in the arithmetic.
+
+use super::money::Money;
+use rust_decimal::Decimal;
+
+/// How the price is made from the cost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Target {
+    /// Price = cost ÷ (1 − margin). Per cent of the price.
+    Margin(Decimal),
+    /// Price = cost × (1 + markup). Per cent of the cost.
+    Markup(Decimal),
+}
+
+/// How VAT is rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum VatRounding {
+    /// On each rate's total, to the nearest penny, halves up.
+    #[default]
+    TotalNearest,
+    /// On each rate's total, down to a whole penny (Notice 700, 17.5).
+    TotalDown,
+    /// On each line, to the nearest penny.
+    LineNearest,
+}
+
+/// Whether the firm charges VAT, and how.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Vat {
+    /// Registered or not.
+    pub registered: bool,
+    /// The stated rate, %.
+    pub rate: Decimal,
+    /// How it is rounded.
+    pub rounding: VatRounding,
+}
+
+/// One person's rate.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CrewRate {
+    /// Who.
+    pub name: String,
+    /// What an hour costs the firm.
+    pub hour: Money,
+}
+
+/// A payment as the firm asks for it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StageRule {
+    /// When.
+    pub label: String,
+    /// % of the total, or a sum; `None` is the remainder (the last stage).
+    pub part: StagePart,
+}
+
+/// How much of the price a stage takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StagePart {
+    /// % of the total with VAT, to the nearest penny.
+    Percent(Decimal),
+    /// A sum.
+    Sum(Money),
+    /// What is left.
+    Remainder,
+}
+
+/// The firm's terms.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Terms {
+    /// The crew, at least one.
+    pub crew: Vec<CrewRate>,
+    /// Travel for a day on site.
+    pub travel_day: Money,
+    /// Overhead, % of direct cost.
+    pub overhead: Decimal,
+    /// Contingency, % of direct cost.
+    pub contingency: Decimal,
+    /// Margin or markup.
+    pub target: Target,
+    /// VAT.
+    pub vat: Vat,
+    /// A skip, each.
+    pub skip: Money,
+    /// What a skip holds, m³.
+    pub skip_volume: Decimal,
+    /// Loose volume of old covering, m³ for each m² of roof.
+    pub strip_volume: Decimal,
+    /// Scaffold or edge protection where the job says yes without a sum.
+    pub scaffold: Money,
+    /// Every other forced answer that says yes without a sum, by name.
+    pub access: Vec<(String, Money)>,
+    /// No job is sold for less, without VAT.
+    pub minimum_charge: Option<Money>,
+    /// Stages.
+    pub stages: Vec<StageRule>,
+    /// Unit rates agreed beforehand for rot: label, unit, rate without VAT.
+    pub rot_rates: Vec<(String, String, Money)>,
+}
+
+/// An extra of the job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Extra {
+    /// What.
+    pub label: String,
+    /// What it costs the firm, or what it is sold for.
+    pub sum: ExtraSum,
+}
+
+/// Whether the sum is a cost or a selling price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ExtraSum {
+    /// A cost: overhead and margin go on top.
+    Cost(Money),
+    /// A selling price without VAT.
+    Price(Money),
+}
+
+/// The sums in one job file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct JobMoney {
+    /// Sums given for forced answers, by name.
+    pub access: Vec<(String, Money)>,
+    /// Extras.
+    pub extras: Vec<Extra>,
+    /// Stages that replace the firm's.
+    pub stages: Option<Vec<StageRule>>,
+}

@@ -1,0 +1,20 @@
+//! Every test of the project, in one binary.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
+
+mod command;
+mod cutting;
+mod deck;
+mod documents;
+mod drawings;
+mod goldens;
+mod job_files;
+mod lines;
+mod mat;
+mod pricing;
+mod programme;
+mod replay;
+mod shape;
+mod support;
+mod tidy;
+mod trims;
