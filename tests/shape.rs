@@ -1,1 +1,117 @@
-//! Tests: shape.
+//! The outline as it is laid out: moved edges, corners, gaps, areas and lines clipped to a region.
+
+use crate::support::{at, mm, rectangle, roof};
+use wetout::model::shape::MeasuredTo;
+use wetout::model::{Area, Finish, Hole, HoleForm, Rules};
+use wetout::takeoff::region::{Region, distance};
+use wetout::takeoff::shape::{Turn, lay_out};
+
+fn rules() -> Rules {
+    Rules::default()
+}
+
+#[test]
+fn a_rectangle_measured_to_its_battens_is_laid_out_as_it_was_measured() {
+    let shape = lay_out(&rectangle(5200, 3400), 0, &rules()).unwrap();
+    assert_eq!(shape.area, Area::mm2(5200 * 3400));
+    assert!(shape.corners.iter().all(|c| c.turn == Turn::External && (c.inside - 90.0).abs() < 1e-9));
+    assert_eq!((shape.low_sides.as_slice(), shape.way_off), ([0].as_slice(), 2));
+    assert_eq!((shape.uphill.x, shape.uphill.y), (0.0, 1.0));
+}
+
+#[test]
+fn measured_to_the_fascia_drip_moves_two_battens_raised_one_and_the_wall_stays() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    let shape = lay_out(&r, 0, &rules()).unwrap();
+    assert_eq!(shape.ring(), [at(-25, -50), at(5225, -50), at(5225, 3400), at(-25, 3400)]);
+    let runs: Vec<i64> = shape.sides.iter().map(|s| s.run.as_mm()).collect();
+    assert_eq!(runs, [5250, 3450, 5250, 3450]);
+    assert_eq!(shape.area, Area::mm2(5250 * 3450));
+}
+
+#[test]
+fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
+    let mut r = rectangle(5000, 3000);
+    let hole = |name: &str, x, finish| Hole {
+        name: name.into(),
+        path: "roofs[0].holes[0]".into(),
+        form: HoleForm::Box { at: at(x, 1000), width: mm(600), depth: mm(500) },
+        finish,
+    };
+    r.holes = vec![hole("chimney", 1000, Finish::Wall), hole("rooflight", 3000, Finish::Kerb)];
+    let deck = lay_out(&r, 0, &rules()).unwrap().deck_region(&rules());
+    let expected = 5000 * (3000 - 25) - 650 * 550 - 600 * 500;
+    assert_eq!(deck.area(), Area::mm2(expected));
+}
+
+#[test]
+fn the_gap_of_two_walls_at_an_inner_corner_leaves_no_sliver() {
+    let shape = lay_out(
+        &roof(&[
+            (at(0, 0), "front", Finish::Drip),
+            (at(4000, 0), "right", Finish::Raised),
+            (at(4000, 3000), "back", Finish::Wall),
+            (at(2000, 3000), "return", Finish::Wall),
+            (at(2000, 2000), "inner", Finish::Wall),
+            (at(0, 2000), "left", Finish::Raised),
+        ]),
+        0,
+        &rules(),
+    )
+    .unwrap();
+    assert_eq!(shape.corners[4].turn, Turn::Internal);
+    let deck = shape.deck_region(&rules());
+    assert!(!deck.contains(at(2010, 1990)));
+    assert!(deck.contains(at(2026, 1974)));
+}
+
+#[test]
+fn a_pipe_takes_its_circle_off_the_area() {
+    let mut r = rectangle(2000, 2000);
+    let form = HoleForm::Round { at: at(1000, 1000), diameter: mm(110) };
+    r.holes = vec![Hole { name: "pipe".into(), path: String::new(), form, finish: Finish::Kerb }];
+    let area = lay_out(&r, 0, &rules()).unwrap().area.as_mm2() as f64;
+    let circle = std::f64::consts::PI * 55.0 * 55.0;
+    assert!((4.0e6 - area - circle).abs() < 100.0, "{area}");
+}
+
+#[test]
+fn a_hole_across_the_edge_and_two_holes_that_overlap_are_both_reported() {
+    let mut r = rectangle(2000, 2000);
+    let hole = |name: &str, x| Hole {
+        name: name.into(),
+        path: format!("roofs[0].holes.{name}"),
+        form: HoleForm::Box { at: at(x, 500), width: mm(600), depth: mm(600) },
+        finish: Finish::Kerb,
+    };
+    r.holes = vec![hole("first", 200), hole("second", 700), hole("third", 1600)];
+    let problems = lay_out(&r, 0, &rules()).unwrap_err();
+    let faults: Vec<&str> = problems.iter().map(|p| p.fault.as_str()).collect();
+    assert_eq!(faults, ["second overlaps first", "third does not lie wholly inside the roof's outline"]);
+}
+
+#[test]
+fn a_line_is_clipped_to_the_roof_round_its_hole() {
+    let region = Region::of_box(at(0, 0), at(1000, 1000)).subtract(&Region::of_box(at(400, 400), at(600, 600)));
+    let parts = region.clip_line(at(1200, 500), at(-200, 500), false);
+    assert_eq!(parts, [(at(1000, 500), at(600, 500)), (at(400, 500), at(0, 500))]);
+    assert!(region.clip_line(at(0, 0), at(1000, 0), false).is_empty());
+    assert_eq!(region.clip_line(at(0, 0), at(1000, 0), true), [(at(0, 0), at(1000, 0))]);
+}
+
+/// Heron of Alexandria, Metrica I.8: the area of a triangle from its sides. A 3–4–5 and a 13–14–15 triangle have
+/// areas 6 and 84 exactly.
+#[test]
+fn ring_areas_agree_with_herons_formula() {
+    for (ring, area) in [
+        (vec![at(0, 0), at(4000, 0), at(0, 3000)], 6_000_000),
+        (vec![at(0, 0), at(14_000, 0), at(5000, 12_000)], 84_000_000),
+    ] {
+        let s: Vec<f64> = (0..3).map(|i| distance(ring[i], ring[(i + 1) % 3]).as_mm() as f64).collect();
+        let half = s.iter().sum::<f64>() / 2.0;
+        let heron = (half * (half - s[0]) * (half - s[1]) * (half - s[2])).sqrt();
+        assert_eq!(Region::of_ring(&ring).area(), Area::mm2(area));
+        assert!((heron - area as f64).abs() < 1.0);
+    }
+}

@@ -1,1 +1,68 @@
-//! Tests: support.
+//! Roofs made by hand, for tests that need no file.
+
+use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
+use wetout::model::{Fall, Finish, Length, Outline, Point, Roof};
+
+/// A point.
+pub fn at(x: i64, y: i64) -> Point {
+    Point::new(x, y)
+}
+
+/// A length in millimetres.
+pub fn mm(n: i64) -> Length {
+    Length::mm(n)
+}
+
+/// An edge with a name, a finish and a measured length.
+pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
+    Edge {
+        name: name.into(),
+        stretch: None,
+        path: format!("roofs[0].edges.{name}"),
+        length: mm(length),
+        finish,
+        joints: Default::default(),
+        gutter: None,
+        upstand: None,
+        flashing: None,
+        ladder_point: None,
+    }
+}
+
+/// A roof on an outline given by corners, each with the name and finish of the edge that starts there. It falls to the
+/// first edge, joists front to back at 400 mm, new `osb3-18` deck, one layer of 450.
+pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
+    let n = corners.len();
+    let length = |i: usize| {
+        let (a, b) = (corners[i].0, corners[(i + 1) % n].0);
+        ((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64
+    };
+    let edges = (0..n).map(|i| edge(corners[i].1, corners[i].2, length(i))).collect();
+    Roof {
+        name: "Main roof".into(),
+        path: "roofs[0]".into(),
+        outline: Outline::new(corners.iter().map(|c| c.0).collect(), edges).unwrap(),
+        falls_to: corners[0].1.into(),
+        fall: Fall { run: 40.into() },
+        holes: Vec::new(),
+        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0) },
+        measured_to: MeasuredTo::Battens,
+        way_off: None,
+        deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
+        laminate: LaminateChoice { mat: 450, layers: 1 },
+        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
+        wall_above: None,
+        outlet: None,
+        misclosure: None,
+    }
+}
+
+/// A rectangle: drip in front, raised sides, wall at the back.
+pub fn rectangle(width: i64, depth: i64) -> Roof {
+    roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(width, 0), "right", Finish::Raised),
+        (at(width, depth), "back", Finish::Wall),
+        (at(0, depth), "left", Finish::Raised),
+    ])
+}

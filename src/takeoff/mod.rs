@@ -5,6 +5,7 @@
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
 pub mod line;
+pub mod region;
 pub mod shape;
 
 pub use line::{Line, Need, Step, Unit};

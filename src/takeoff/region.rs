@@ -1,0 +1,226 @@
+//! Areas of the roof as sets of polygons, with union, intersection and difference.
+//!
+//! Given rings in whole millimetres; gives regions whose corners are whole millimetres too: a point where two edges
+//! cross is rounded to the nearest millimetre, so an area may differ from the exact one by half a millimetre along a
+//! cut. The booleans are `i_overlay`'s.
+
+use crate::model::shape::{ring_area, turn, twice_signed_area};
+use crate::model::{Area, Length, Point};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::Overlay;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::string::clip::{ClipRule, IntClip};
+
+/// One polygon: the outer ring anticlockwise, then the rings of its holes clockwise.
+pub type Polygon = Vec<Vec<Point>>;
+
+type Shapes = Vec<Vec<Vec<IntPoint<i32>>>>;
+
+/// A set of polygons that do not overlap. May be empty.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Region {
+    polygons: Vec<Polygon>,
+}
+
+/// A rectangle along the roof's axes that encloses something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bounds {
+    /// Lowest x and y.
+    pub least: Point,
+    /// Highest x and y.
+    pub most: Point,
+}
+
+impl Region {
+    /// Nothing.
+    pub fn empty() -> Region {
+        Region::default()
+    }
+
+    /// The inside of one ring, whichever way it is walked.
+    pub fn of_ring(ring: &[Point]) -> Region {
+        if ring.len() < 3 || twice_signed_area(ring) == 0 {
+            return Region::empty();
+        }
+        combine(&[to_path(ring)], &[], OverlayRule::Subject)
+    }
+
+    /// A rectangle along the axes.
+    pub fn of_box(least: Point, most: Point) -> Region {
+        if least.x >= most.x || least.y >= most.y {
+            return Region::empty();
+        }
+        let ring = vec![least, Point::new(most.x, least.y), most, Point::new(least.x, most.y)];
+        Region { polygons: vec![vec![ring]] }
+    }
+
+    /// The union of several rings.
+    pub fn of_rings<'a>(rings: impl IntoIterator<Item = &'a [Point]>) -> Region {
+        let paths: Vec<_> = rings.into_iter().filter(|r| r.len() > 2).map(to_path).collect();
+        combine(&paths, &[], OverlayRule::Subject)
+    }
+
+    /// Its polygons.
+    pub fn polygons(&self) -> &[Polygon] {
+        &self.polygons
+    }
+
+    /// Whether it has no area.
+    pub fn is_empty(&self) -> bool {
+        self.polygons.is_empty()
+    }
+
+    /// What either covers.
+    pub fn union(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Union)
+    }
+
+    /// What both cover.
+    pub fn intersect(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Intersect)
+    }
+
+    /// What this covers and the other does not.
+    pub fn subtract(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Difference)
+    }
+
+    fn with(&self, other: &Region, rule: OverlayRule) -> Region {
+        combine(&self.paths(), &other.paths(), rule)
+    }
+
+    /// Its area, holes taken off.
+    pub fn area(&self) -> Area {
+        let net = |p: &Polygon| {
+            let holes: Area = p[1..].iter().map(|r| ring_area(r)).sum();
+            ring_area(&p[0]) - holes
+        };
+        self.polygons.iter().map(net).sum()
+    }
+
+    /// The rectangle that encloses it; `None` when it is empty.
+    pub fn bounds(&self) -> Option<Bounds> {
+        bounds_of(self.polygons.iter().flatten().flatten().copied())
+    }
+
+    /// The parts of a straight line that lie inside it, in order from `from`. A part along the boundary counts when
+    /// `boundary` is true.
+    pub fn clip_line(&self, from: Point, to: Point, boundary: bool) -> Vec<(Point, Point)> {
+        if from == to || self.is_empty() {
+            return Vec::new();
+        }
+        let rule = ClipRule { invert: false, boundary_included: boundary };
+        let inside = self.paths().clip_line([to_int(from), to_int(to)], FillRule::NonZero, rule);
+        let mut parts: Vec<(Point, Point)> = inside
+            .iter()
+            .flat_map(|path| path.windows(2).map(|w| (of_int(w[0]), of_int(w[1]))))
+            .map(|(a, b)| if along(from, to, a) <= along(from, to, b) { (a, b) } else { (b, a) })
+            .collect();
+        parts.sort_by_key(|(a, _)| along(from, to, *a));
+        join_touching(parts)
+    }
+
+    /// Whether a point lies inside or on the boundary.
+    pub fn contains(&self, p: Point) -> bool {
+        self.polygons.iter().any(|polygon| in_polygon(polygon, p))
+    }
+
+    fn paths(&self) -> Vec<Vec<IntPoint<i32>>> {
+        self.polygons.iter().flatten().map(|r| to_path(r)).collect()
+    }
+}
+
+/// The rectangle that encloses some points.
+pub fn bounds_of(points: impl IntoIterator<Item = Point>) -> Option<Bounds> {
+    points.into_iter().fold(None, |b: Option<Bounds>, p| {
+        let b = b.unwrap_or(Bounds { least: p, most: p });
+        Some(Bounds {
+            least: Point::new(b.least.x.min(p.x), b.least.y.min(p.y)),
+            most: Point::new(b.most.x.max(p.x), b.most.y.max(p.y)),
+        })
+    })
+}
+
+/// The distance between two points to the nearest whole millimetre.
+pub fn distance(a: Point, b: Point) -> Length {
+    Length::mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64)
+}
+
+fn combine(subject: &[Vec<IntPoint<i32>>], clip: &[Vec<IntPoint<i32>>], rule: OverlayRule) -> Region {
+    let shapes = Overlay::from_subj_and_clip(subject, clip).overlay(rule, FillRule::NonZero);
+    of_shapes(shapes)
+}
+
+fn of_shapes(shapes: Shapes) -> Region {
+    let ring = |r: Vec<IntPoint<i32>>| r.into_iter().map(of_int).collect();
+    let mut polygons: Vec<Polygon> = shapes.into_iter().map(|s| s.into_iter().map(ring).collect()).collect();
+    polygons.retain(|p| p.first().is_some_and(|r: &Vec<Point>| r.len() > 2));
+    Region { polygons }
+}
+
+fn to_int(p: Point) -> IntPoint<i32> {
+    IntPoint { x: p.x as i32, y: p.y as i32 }
+}
+
+fn of_int(p: IntPoint<i32>) -> Point {
+    Point::new(i64::from(p.x), i64::from(p.y))
+}
+
+fn to_path(ring: &[Point]) -> Vec<IntPoint<i32>> {
+    ring.iter().copied().map(to_int).collect()
+}
+
+/// How far along `from → to` a point lies, times the line's length.
+fn along(from: Point, to: Point, p: Point) -> i128 {
+    (to.x - from.x) as i128 * (p.x - from.x) as i128 + (to.y - from.y) as i128 * (p.y - from.y) as i128
+}
+
+fn join_touching(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+    let mut joined: Vec<(Point, Point)> = Vec::new();
+    for (a, b) in parts {
+        match joined.last_mut() {
+            Some(last) if last.1 == a => last.1 = b,
+            _ => joined.push((a, b)),
+        }
+    }
+    joined
+}
+
+fn in_polygon(polygon: &Polygon, p: Point) -> bool {
+    let place = |ring: &Vec<Point>| place_in_ring(ring, p);
+    match place(&polygon[0]) {
+        Place::Outside => false,
+        Place::Edge => true,
+        Place::Inside => polygon[1..].iter().all(|hole| place(hole) != Place::Inside),
+    }
+}
+
+/// Where a point lies against a ring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// Outside.
+    Outside,
+    /// On the ring itself.
+    Edge,
+    /// Inside.
+    Inside,
+}
+
+/// Where a point lies against a ring (crossing number, exact in whole numbers).
+pub fn place_in_ring(ring: &[Point], p: Point) -> Place {
+    let mut inside = false;
+    for (i, &a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        let side = turn(a, b, p);
+        let within = (a.x.min(b.x)..=a.x.max(b.x)).contains(&p.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&p.y);
+        if side == 0 && within {
+            return Place::Edge;
+        }
+        let (low, high, side) = if a.y < b.y { (a.y, b.y, side) } else { (b.y, a.y, -side) };
+        if low <= p.y && p.y < high && side > 0 {
+            inside = !inside;
+        }
+    }
+    if inside { Place::Inside } else { Place::Outside }
+}
