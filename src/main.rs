@@ -1,3 +1,9 @@
 //! Arguments in, exit code out.
 
-fn main() {}
+use clap::Parser;
+use std::process::ExitCode;
+use wetout::cli::{Arguments, run};
+
+fn main() -> ExitCode {
+    run(Arguments::parse()).into()
+}

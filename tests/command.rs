@@ -1,1 +1,214 @@
-//! Tests: command.
+//! The program as it is used: arguments, output, exit codes. Everything that a test does not mention must be empty.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+fn project() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// A new empty folder under the build folder, so that tests can write side by side.
+pub fn scratch(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+fn wetout(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_wetout"))
+        .args(arguments)
+        .current_dir(project())
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+fn with_input(arguments: &[&str], input: &[u8]) -> Output {
+    use std::io::Write;
+    let mut child = Command::new(env!("CARGO_BIN_EXE_wetout"))
+        .args(arguments)
+        .current_dir(project().join("jobs"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A program that refuses early may close its input first.
+    let _ = child.stdin.take().unwrap().write_all(input);
+    child.wait_with_output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn the_demo_job_gives_three_pdfs_and_a_csv_and_says_where() {
+    let out = scratch("demo");
+    let done = wetout(&["make", "jobs/kitchen-extension", "--out", out.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    for name in ["quote.pdf", "order.pdf", "method.pdf"] {
+        let bytes = fs::read(out.join(name)).unwrap();
+        assert!(bytes.starts_with(b"%PDF-") && bytes.len() > 5000, "{name}");
+        assert!(text(&done.stdout).contains(name));
+    }
+    assert!(fs::read_to_string(out.join("order.csv")).unwrap().lines().count() > 10);
+    let leftovers =
+        fs::read_dir(&out).unwrap().filter(|e| e.as_ref().unwrap().path().extension().is_some_and(|x| x == "part"));
+    assert_eq!(leftovers.count(), 0);
+}
+
+#[test]
+fn a_job_alone_or_among_many_gives_the_same_bytes() {
+    let (alone, many) = (scratch("alone"), scratch("many"));
+    assert_eq!(wetout(&["make", "jobs/dormer", "--out", alone.to_str().unwrap()]).status.code(), Some(0));
+    let all = wetout(&["make", "jobs", "--out", many.to_str().unwrap()]);
+    assert_eq!(all.status.code(), Some(0), "{}", text(&all.stderr));
+    for name in ["quote.pdf", "order.pdf", "order.csv", "method.pdf"] {
+        let same = fs::read(alone.join(name)).unwrap() == fs::read(many.join("dormer").join(name)).unwrap();
+        assert!(same, "{name} differs");
+    }
+}
+
+#[test]
+fn a_second_run_gives_the_same_bytes() {
+    let (first, second) = (scratch("first"), scratch("second"));
+    for out in [&first, &second] {
+        assert_eq!(wetout(&["make", "jobs/garage-utility", "--out", out.to_str().unwrap()]).status.code(), Some(0));
+    }
+    for name in ["quote.pdf", "order.pdf", "order.csv", "method.pdf"] {
+        assert!(fs::read(first.join(name)).unwrap() == fs::read(second.join(name)).unwrap(), "{name} differs");
+    }
+}
+
+#[test]
+fn the_date_of_the_documents_can_be_given() {
+    let (a, b) = (scratch("date-a"), scratch("date-b"));
+    for (out, date) in [(&a, "2027-01-05"), (&b, "2027-01-06")] {
+        let done = wetout(&["quote", "jobs/kitchen-extension", "--date", date, "--out", out.to_str().unwrap()]);
+        assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    }
+    assert!(fs::read(a.join("quote.pdf")).unwrap() != fs::read(b.join("quote.pdf")).unwrap());
+    let bad = wetout(&["quote", "jobs/kitchen-extension", "--date", "5/1/2027"]);
+    assert_eq!(bad.status.code(), Some(2));
+    assert!(text(&bad.stderr).contains("2026-11-25"));
+}
+
+#[test]
+fn a_job_comes_from_standard_input_and_a_document_goes_to_standard_output() {
+    let job = fs::read(project().join("jobs/kitchen-extension/job.yaml")).unwrap();
+    let done = with_input(&["quote", "-", "--out", "-"], &job);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(done.stdout.starts_with(b"%PDF-"));
+}
+
+#[test]
+fn the_take_off_is_a_table_json_and_workings() {
+    let table = wetout(&["takeoff", "jobs/kitchen-extension"]);
+    assert_eq!(table.status.code(), Some(0), "{}", text(&table.stderr));
+    assert!(text(&table.stdout).contains("trim.drip.lengths"));
+    let json = wetout(&["takeoff", "jobs/kitchen-extension", "--json"]);
+    let value: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let lines = value["lines"].as_array().unwrap();
+    assert!(lines.iter().all(|l| l["quantity"].as_f64().unwrap() > 0.0));
+    let why = wetout(&["takeoff", "jobs/kitchen-extension", "--why", "deck.boards"]);
+    assert!(text(&why.stdout).contains("rule"));
+    let wrong = wetout(&["takeoff", "jobs/kitchen-extension", "--why", "deck.bords"]);
+    assert_eq!((wrong.status.code(), text(&wrong.stdout)), (Some(2), String::new()));
+    assert!(text(&wrong.stderr).contains("the nearest is `deck.boards`"));
+}
+
+#[test]
+fn an_id_of_the_take_off_stands_once_a_roof_or_once_pooled() {
+    for job in ["kitchen-extension", "garage-utility", "dormer"] {
+        let json = wetout(&["takeoff", &format!("jobs/{job}"), "--json"]);
+        let value: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+        let mut seen = std::collections::BTreeSet::new();
+        for line in value["lines"].as_array().unwrap() {
+            let (id, roof) = (line["id"].as_str().unwrap(), line["roof"].as_str());
+            assert!(seen.insert((id.to_owned(), roof.map(str::to_owned))), "{job}: {id} twice");
+            let pooled = seen.contains(&(id.to_owned(), None));
+            assert!(!(pooled && seen.iter().any(|s| s.0 == id && s.1.is_some())), "{job}: {id} both ways");
+        }
+    }
+}
+
+#[test]
+fn the_firms_own_view_shows_cost_margin_and_hours() {
+    let table = wetout(&["price", "jobs/kitchen-extension"]);
+    assert_eq!(table.status.code(), Some(0), "{}", text(&table.stderr));
+    for word in ["Margin, of the price", "Markup, on the cost", "person-hours", "cost.labour"] {
+        assert!(text(&table.stdout).contains(word), "{word}");
+    }
+    let json = wetout(&["price", "jobs/kitchen-extension", "--json"]);
+    let value: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(value["total"].as_str().unwrap().split_once('.').unwrap().1.len() == 2);
+}
+
+#[test]
+fn what_cannot_be_used_ends_with_two_and_says_so() {
+    for arguments in [&["make", "no/such/job"][..], &["make"], &["bake"], &["make", "jobs", "--out", "-"]] {
+        let done = wetout(arguments);
+        assert_eq!(done.status.code(), Some(2), "{arguments:?}");
+        assert!(done.stdout.is_empty() && !done.stderr.is_empty(), "{arguments:?}");
+    }
+}
+
+#[test]
+fn a_job_with_problems_ends_with_one_and_writes_nothing() {
+    let out = scratch("problems");
+    let job = fs::read_to_string(project().join("jobs/kitchen-extension/job.yaml")).unwrap();
+    let bad = with_input(&["make", "-", "--out", out.to_str().unwrap()], job.replace("width:", "widht:").as_bytes());
+    assert_eq!((bad.status.code(), text(&bad.stdout)), (Some(1), String::new()));
+    assert!(text(&bad.stderr).contains("width"), "{}", text(&bad.stderr));
+    assert_eq!(fs::read_dir(&out).unwrap().count(), 0);
+}
+
+#[test]
+fn one_bad_job_among_many_does_not_stop_the_others() {
+    let folder = scratch("mixed");
+    for name in ["firm.yaml", "prices.yaml", "logo.png"] {
+        fs::copy(project().join("jobs").join(name), folder.join(name)).unwrap();
+    }
+    for name in ["good", "bad"] {
+        fs::create_dir(folder.join(name)).unwrap();
+    }
+    let job = fs::read_to_string(project().join("jobs/kitchen-extension/job.yaml")).unwrap();
+    fs::write(folder.join("good/job.yaml"), &job).unwrap();
+    fs::write(folder.join("bad/job.yaml"), "title: nothing else\n").unwrap();
+    let done = wetout(&["make", folder.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(text(&done.stdout).contains("1 of 2 jobs made"));
+    assert!(folder.join("good/out/quote.pdf").is_file() && !folder.join("bad/out").exists());
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_ends_with_three() {
+    let out = scratch("blocked").join("file");
+    fs::write(&out, "in the way").unwrap();
+    let done = wetout(&["make", "jobs/kitchen-extension", "--out", out.to_str().unwrap()]);
+    assert_eq!((done.status.code(), text(&done.stdout)), (Some(3), String::new()), "{}", text(&done.stderr));
+    assert!(text(&done.stderr).contains("a file stands where a folder is needed"));
+    assert_eq!(fs::read_to_string(&out).unwrap(), "in the way");
+}
+
+#[test]
+fn without_a_firm_file_the_take_off_works_and_the_quote_says_what_is_missing() {
+    let folder = scratch("no-firm");
+    fs::copy(project().join("jobs/kitchen-extension/job.yaml"), folder.join("job.yaml")).unwrap();
+    let place = folder.to_str().unwrap();
+    let takeoff = wetout(&["takeoff", place]);
+    assert_eq!(takeoff.status.code(), Some(0), "{}", text(&takeoff.stderr));
+    let quote = wetout(&["quote", place]);
+    assert_eq!(quote.status.code(), Some(1));
+    assert!(text(&quote.stderr).contains("firm.yaml"), "{}", text(&quote.stderr));
+}
+
+#[test]
+fn plain_output_carries_no_colour_codes() {
+    let done = with_input(&["check", "-"], b"title: [\n");
+    assert_eq!(done.status.code(), Some(1));
+    assert!(!done.stderr.contains(&0x1b));
+}

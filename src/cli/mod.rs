@@ -1,3 +1,167 @@
 //! The terminal: arguments, progress, printing.
 //!
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
+
+mod arguments;
+mod figures;
+mod jobs;
+mod make;
+mod table;
+mod terminal;
+mod view;
+mod work;
+
+pub use arguments::Arguments;
+
+use crate::documents::Kind;
+use crate::job_file;
+use crate::model::{Level, Problem};
+use arguments::{Command, Files, One, Output};
+use jobs::Named;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use work::Stopped;
+
+/// How a run ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Outcome {
+    /// All done.
+    Done,
+    /// A job has problems.
+    Problems,
+    /// What was typed cannot be used.
+    Usage,
+    /// A file could not be written.
+    Unwritten,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(o: Outcome) -> ExitCode {
+        ExitCode::from(match o {
+            Outcome::Done => 0,
+            Outcome::Problems => 1,
+            Outcome::Usage => 2,
+            Outcome::Unwritten => 3,
+        })
+    }
+}
+
+/// Runs one command.
+pub fn run(arguments: Arguments) -> Outcome {
+    let done = match arguments.command {
+        Command::Check { jobs, files } => check(&jobs, &files),
+        Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
+        Command::Price { job, json, why, files } => price(&job, json, why.as_deref(), &files),
+        Command::Quote(one) => document(Kind::Quote, &one),
+        Command::Order(one) => document(Kind::Order, &one),
+        Command::Method(one) => document(Kind::Method, &one),
+        Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
+    };
+    done.unwrap_or_else(|stopped| report(&stopped))
+}
+
+fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
+    let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
+    let mut worst = Outcome::Done;
+    for job in &jobs {
+        match work::price(job, files) {
+            Ok(priced) => {
+                terminal::say(&view::summary(&job.label(), &priced));
+                let notices = priced.notices();
+                terminal::say(&job_file::render(&notices, &priced.laid.loaded.sources, terminal::in_colour()));
+            }
+            Err(stopped) => worst = worst.max(report(&stopped)),
+        }
+    }
+    Ok(worst)
+}
+
+fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
+    let laid = work::lay_out(&single(job)?, files)?;
+    let text = match why {
+        Some(id) => view::why(id, &laid.take_off.lines).map_err(Stopped::Usage)?,
+        None if json => view::takeoff_json(&laid),
+        None => view::takeoff_table(&laid),
+    };
+    terminal::say(&text);
+    remark(&laid.take_off.notices, &laid.loaded);
+    Ok(Outcome::Done)
+}
+
+fn price(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
+    let priced = work::price(&single(job)?, files)?;
+    let text = match why {
+        Some(id) => view::why_cost(id, &priced.pricing).map_err(Stopped::Usage)?,
+        None if json => view::price_json(&priced),
+        None => view::price_table(&priced),
+    };
+    terminal::say(&text);
+    remark(&priced.notices(), &priced.laid.loaded);
+    Ok(Outcome::Done)
+}
+
+fn document(kind: Kind, one: &One) -> Result<Outcome, Stopped> {
+    let named = single(&one.job)?;
+    let priced = work::price(&named, &one.files)?;
+    let finished = priced.documents(&[kind], one.output.date)?;
+    if one.output.out.as_deref() == Some(Path::new("-")) {
+        return pour(&finished);
+    }
+    let folder = work::out_folder(&named, &one.output, false);
+    let places = make::write(&folder, &finished)?;
+    remark(&priced.notices(), &priced.laid.loaded);
+    terminal::say(&view::written(&places));
+    Ok(Outcome::Done)
+}
+
+fn pour(finished: &[crate::documents::Finished]) -> Result<Outcome, Stopped> {
+    let Some(first) = finished.iter().find(|f| f.name.ends_with(".pdf")) else {
+        return Ok(Outcome::Done);
+    };
+    match terminal::pour(&first.bytes) {
+        Ok(()) => Ok(Outcome::Done),
+        Err(_) => Ok(Outcome::Unwritten),
+    }
+}
+
+/// Exactly one job.
+fn single(typed: &Path) -> Result<Named, Stopped> {
+    let mut found = jobs::find(&[typed.into()]).map_err(Stopped::Usage)?;
+    match found.len() {
+        1 => Ok(found.remove(0)),
+        n => Err(Stopped::Usage(format!("{} holds {n} jobs; name one of them", typed.display()))),
+    }
+}
+
+/// Warnings in full on standard error, and a word on how many things were assumed.
+fn remark(notices: &[Problem], loaded: &job_file::Loaded) {
+    let warnings: Vec<Problem> = notices.iter().filter(|p| p.level == Level::Warning).cloned().collect();
+    if !warnings.is_empty() {
+        terminal::warn(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()));
+    }
+}
+
+fn report(stopped: &Stopped) -> Outcome {
+    match stopped {
+        Stopped::Usage(words) => {
+            terminal::warn(&format!("wetout: {words}\n"));
+            Outcome::Usage
+        }
+        Stopped::Problems(problems, sources) => {
+            terminal::warn(&job_file::render(problems, sources, terminal::in_colour()));
+            Outcome::Problems
+        }
+        Stopped::Unwritten(fault) => {
+            terminal::warn(&format!("wetout: {fault}\n"));
+            Outcome::Unwritten
+        }
+    }
+}
+
+/// Whether an output folder was named that cannot be one.
+fn refuse_stream(output: &Output) -> Result<(), Stopped> {
+    match output.out.as_deref() == Some(Path::new("-")) {
+        true => Err(Stopped::Usage("three documents cannot share standard output; name a folder with --out".into())),
+        false => Ok(()),
+    }
+}

@@ -1,0 +1,110 @@
+//! What can be typed: the commands and their options.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+use time::Date;
+use time::format_description::well_known::Iso8601;
+
+/// From one measured job file to the quote, the materials order and the site method statement of a glass-fibre flat
+/// roof.
+#[derive(Debug, Parser)]
+#[command(name = "wetout", version, about, arg_required_else_help = true)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read the job and say everything that is wrong, doubtful or assumed
+    Check {
+        /// Job files, job folders, folders of jobs, or - for standard input
+        #[arg(required = true, value_name = "JOB")]
+        jobs: Vec<PathBuf>,
+        #[command(flatten)]
+        files: Files,
+    },
+    /// What the roof needs, piece by piece (sizes only, no prices)
+    Takeoff {
+        /// Job file, job folder, or - for standard input
+        job: PathBuf,
+        /// As JSON, unrounded
+        #[arg(long)]
+        json: bool,
+        /// Print the working of one line: measured lengths, rules, formula, result
+        #[arg(long, value_name = "LINE-ID", conflicts_with = "json")]
+        why: Option<String>,
+        #[command(flatten)]
+        files: Files,
+    },
+    /// The firm's own view: cost, margin, hours. Not for the customer
+    Price {
+        /// Job file, job folder, or - for standard input
+        job: PathBuf,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        /// Print the working of one cost
+        #[arg(long, value_name = "COST-ID", conflicts_with = "json")]
+        why: Option<String>,
+        #[command(flatten)]
+        files: Files,
+    },
+    /// Write the customer's quote
+    Quote(One),
+    /// Write the order for the merchant, and its CSV
+    Order(One),
+    /// Write the method statement for the site
+    Method(One),
+    /// Write all three documents, of one job or of many
+    Make {
+        /// Job files, job folders, folders of jobs, or - for standard input
+        #[arg(required = true, value_name = "JOB")]
+        jobs: Vec<PathBuf>,
+        #[command(flatten)]
+        files: Files,
+        #[command(flatten)]
+        output: Output,
+    },
+}
+
+/// One document of one job.
+#[derive(Debug, Args)]
+pub struct One {
+    /// Job file, job folder, or - for standard input
+    pub job: PathBuf,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to, and of which date.
+    pub output: Output,
+}
+
+/// Files beside the job.
+#[derive(Debug, Clone, Default, Args)]
+pub struct Files {
+    /// Firm file; else the nearest firm.yaml going upward from the job
+    #[arg(long, value_name = "FILE")]
+    pub firm: Option<PathBuf>,
+    /// Price book, once for each; else the nearest prices.yaml or prices/*.yaml going upward from the job
+    #[arg(long, value_name = "FILE")]
+    pub prices: Vec<PathBuf>,
+}
+
+/// Where documents go.
+#[derive(Debug, Clone, Default, Args)]
+pub struct Output {
+    /// Folder for the documents; else `out` beside the job. For a single document, - is standard output
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// Date of the documents, as 2026-11-25; else the job's `prepared`
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub date: Option<Date>,
+}
+
+fn parse_date(text: &str) -> Result<Date, String> {
+    Date::parse(text, &Iso8601::DATE).map_err(|_| "write the date as year-month-day, such as 2026-11-25".into())
+}

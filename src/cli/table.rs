@@ -1,0 +1,36 @@
+//! Tables of plain text: columns as wide as their content, figures ranged right.
+//!
+//! Given headings and rows of finished text; gives lines without trailing blanks.
+
+/// How a column stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Ranged left.
+    Left,
+    /// Ranged right.
+    Right,
+}
+
+/// A table as text. Every row has as many cells as there are columns.
+pub fn table(columns: &[(&str, Side)], rows: &[Vec<String>]) -> String {
+    let width = |i: usize| {
+        let cells = rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count());
+        cells.chain([columns[i].0.chars().count()]).max().unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..columns.len()).map(width).collect();
+    let heading: Vec<String> = columns.iter().map(|c| c.0.to_owned()).collect();
+    let rule: Vec<String> = widths.iter().map(|&w| "-".repeat(w)).collect();
+    [heading, rule].iter().chain(rows).map(|row| line(columns, &widths, row)).collect()
+}
+
+fn line(columns: &[(&str, Side)], widths: &[usize], row: &[String]) -> String {
+    let cell = |(i, text): (usize, &String)| {
+        let pad = " ".repeat(widths[i].saturating_sub(text.chars().count()));
+        match columns[i].1 {
+            Side::Left => format!("{text}{pad}"),
+            Side::Right => format!("{pad}{text}"),
+        }
+    };
+    let cells: Vec<String> = row.iter().enumerate().map(cell).collect();
+    format!("{}\n", cells.join("  ").trim_end())
+}

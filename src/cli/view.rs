@@ -1,0 +1,256 @@
+//! What the commands print: tables for reading, JSON for other programs.
+//!
+//! Given a job as far as it was worked; gives text. Computes nothing that the layers have not computed.
+
+use super::figures;
+use super::table::{Side, table};
+use super::work::{Laid, Priced};
+use crate::pricing::{Cost, Order, OrderLine, Pricing};
+use crate::takeoff::{Line, Need};
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+
+/// The take-off as a table, roof by roof, then what is pooled over all of them.
+pub fn takeoff_table(laid: &Laid) -> String {
+    let job = &laid.loaded.job;
+    let mut text = format!("{} {}\n", job.reference, job.title);
+    let roofs: Vec<Option<&str>> = job.roofs.iter().map(|r| Some(r.name.as_str())).chain([None]).collect();
+    for roof in roofs {
+        let lines: Vec<&Line> = laid.take_off.lines.iter().filter(|l| l.roof.as_deref() == roof).collect();
+        if !lines.is_empty() {
+            text += &format!("\n{}\n{}", roof.unwrap_or("All roofs together"), lines_table(&lines));
+        }
+    }
+    text + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
+}
+
+fn lines_table(lines: &[&Line]) -> String {
+    let columns = [("line", Side::Left), ("item", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
+    let row = |l: &&Line| vec![l.id.clone(), l.item.clone(), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
+    table(&columns, &lines.iter().map(row).collect::<Vec<_>>())
+}
+
+/// The take-off as JSON.
+pub fn takeoff_json(laid: &Laid) -> String {
+    let job = &laid.loaded.job;
+    let need = |n: &Need| {
+        json!({
+            "role": n.role,
+            "size": n.size.map(|s| s.as_mm()),
+            "quantity": figures::number(n.quantity),
+            "unit": n.unit.to_string(),
+            "lines": n.lines,
+            "optional": n.optional,
+        })
+    };
+    let notice = |p: &crate::model::Problem| json!({"path": p.path, "fault": p.fault, "cure": p.cure});
+    pretty(&json!({
+        "reference": job.reference,
+        "title": job.title,
+        "lines": laid.take_off.lines.iter().map(figures::line).collect::<Vec<_>>(),
+        "needs": laid.take_off.needs.iter().map(need).collect::<Vec<_>>(),
+        "notices": laid.take_off.notices.iter().map(notice).collect::<Vec<_>>(),
+    }))
+}
+
+/// The working of every line with an id.
+///
+/// # Errors
+/// No line has it: the nearest ones are named.
+pub fn why(id: &str, lines: &[Line]) -> Result<String, String> {
+    let found: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
+    if found.is_empty() {
+        let ids: Vec<&str> = lines.iter().map(|l| l.id.as_str()).collect();
+        return Err(no_such("line", id, &ids));
+    }
+    Ok(found.into_iter().map(working).collect::<Vec<_>>().join("\n"))
+}
+
+fn working(line: &Line) -> String {
+    let roof = line.roof.as_deref().unwrap_or("all roofs together");
+    let steps: String = line.working.iter().map(|s| format!("  {}\n", figures::step_text(s))).collect();
+    let result = format!("{} {}", line.quantity.normalize(), line.unit);
+    format!("{} ({roof}): {}\n{steps}  result    {result}\n", line.id, line.item)
+}
+
+fn no_such(kind: &str, id: &str, ids: &[&str]) -> String {
+    let near = ids.iter().max_by(|a, b| {
+        let closeness = |x: &str| strsim::jaro_winkler(x, id);
+        closeness(a).total_cmp(&closeness(b)).then(b.cmp(a))
+    });
+    match near {
+        Some(near) => format!("this job has no {kind} `{id}`; the nearest is `{near}`"),
+        None => format!("this job has no {kind} `{id}`"),
+    }
+}
+
+/// The firm's own view as tables.
+pub fn price_table(priced: &Priced) -> String {
+    let p = &priced.pricing;
+    let job = &priced.laid.loaded.job;
+    let head = format!("{} {}: the firm's own figures, not for the customer\n", job.reference, job.title);
+    let orders: String = p.orders.iter().map(order_table).collect();
+    format!("{head}{orders}\n{}\n{}\n{}", hours_table(priced), costs_table(p), price_block(p))
+}
+
+fn order_table(order: &Order) -> String {
+    let columns = [
+        ("code", Side::Left),
+        ("description", Side::Left),
+        ("pack", Side::Left),
+        ("packs", Side::Right),
+        ("each", Side::Right),
+        ("total", Side::Right),
+    ];
+    let row = |l: &OrderLine| {
+        let optional = if l.optional { " (optional, not counted)" } else { "" };
+        vec![
+            l.code.clone(),
+            format!("{}{optional}", l.description),
+            l.pack.clone(),
+            l.quantity.to_string(),
+            l.each.to_string(),
+            l.total.to_string(),
+        ]
+    };
+    let rows: Vec<_> = order.lines.iter().map(row).collect();
+    let total = format!("Materials {}, delivery {}", order.total, order.delivery);
+    format!("\n{}\n{}{total}\n", order.merchant.name, table(&columns, &rows))
+}
+
+fn hours_table(priced: &Priced) -> String {
+    let columns = [("work", Side::Left), ("person-hours", Side::Right)];
+    let plain = |h: rust_decimal::Decimal| format!("{:.2}", h.round_dp(2));
+    let mut rows: Vec<Vec<String>> =
+        priced.programme.work.iter().map(|w| vec![w.label.clone(), plain(w.hours)]).collect();
+    rows.push(vec!["All work".into(), plain(priced.programme.hours())]);
+    let days = priced.programme.days.len();
+    let plural = if days == 1 { "day" } else { "days" };
+    format!("{}{days} {plural} on site with a crew of {}\n", table(&columns, &rows), priced.programme.crew)
+}
+
+fn costs_table(p: &Pricing) -> String {
+    let columns = [("cost", Side::Left), ("what", Side::Left), ("amount", Side::Right)];
+    let mut rows: Vec<Vec<String>> =
+        p.costs.iter().map(|c| vec![c.id.clone(), c.label.clone(), c.amount.to_string()]).collect();
+    rows.push(vec![String::new(), "Cost, overhead included".into(), p.cost.to_string()]);
+    table(&columns, &rows)
+}
+
+fn price_block(p: &Pricing) -> String {
+    let mut rows = vec![
+        vec![format!("Price without VAT ({})", p.rule), p.net.to_string()],
+        vec!["Profit".into(), p.profit.to_string()],
+        vec!["Margin, of the price".into(), format!("{:.2} %", p.margin.round_dp(2))],
+        vec!["Markup, on the cost".into(), format!("{:.2} %", p.markup.round_dp(2))],
+    ];
+    rows.extend(p.vat.iter().map(|v| vec![format!("VAT {} % on {}", v.rate.normalize(), v.net), v.vat.to_string()]));
+    rows.push(vec!["Price with VAT".into(), p.total.to_string()]);
+    rows.extend(p.stages.iter().map(|s| vec![format!("  {}", s.label), s.amount.to_string()]));
+    table(&[("price", Side::Left), ("amount", Side::Right)], &rows)
+}
+
+/// The working of one cost.
+///
+/// # Errors
+/// No cost has that id: the nearest is named.
+pub fn why_cost(id: &str, p: &Pricing) -> Result<String, String> {
+    let Some(cost) = p.costs.iter().find(|c| c.id == id) else {
+        let ids: Vec<&str> = p.costs.iter().map(|c| c.id.as_str()).collect();
+        return Err(no_such("cost", id, &ids));
+    };
+    let steps: String = cost.working.iter().map(|w| format!("  {w}\n")).collect();
+    Ok(format!("{}: {}\n{steps}  result    {}\n", cost.id, cost.label, cost.amount))
+}
+
+/// The firm's own view as JSON.
+pub fn price_json(priced: &Priced) -> String {
+    let p = &priced.pricing;
+    let job = &priced.laid.loaded.job;
+    pretty(&json!({
+        "reference": job.reference,
+        "title": job.title,
+        "orders": p.orders.iter().map(order_json).collect::<Vec<_>>(),
+        "hours": figures::number(priced.programme.hours()),
+        "days": priced.programme.days.len(),
+        "costs": p.costs.iter().map(cost_json).collect::<Vec<_>>(),
+        "cost": figures::money(p.cost),
+        "rule": p.rule,
+        "profit": figures::money(p.profit),
+        "margin": figures::number(p.margin),
+        "markup": figures::number(p.markup),
+        "lines": p.lines.iter().map(|l| json!({
+            "label": l.label, "net": figures::money(l.net), "vat_rate": figures::number(l.vat_rate),
+        })).collect::<Vec<_>>(),
+        "net": figures::money(p.net),
+        "vat": p.vat.iter().map(|v| json!({
+            "rate": figures::number(v.rate), "net": figures::money(v.net), "vat": figures::money(v.vat),
+        })).collect::<Vec<_>>(),
+        "vat_method": p.vat_method,
+        "total": figures::money(p.total),
+        "stages": p.stages.iter().map(|s| json!({
+            "label": s.label, "amount": figures::money(s.amount),
+        })).collect::<Vec<_>>(),
+    }))
+}
+
+fn cost_json(c: &Cost) -> Value {
+    json!({"id": c.id, "label": c.label, "amount": figures::money(c.amount), "working": c.working})
+}
+
+fn order_json(o: &Order) -> Value {
+    let line = |l: &OrderLine| {
+        json!({
+            "role": l.role, "code": l.code, "description": l.description, "pack": l.pack, "quantity": l.quantity,
+            "holds": figures::number(l.holds), "need": figures::number(l.need), "unit": l.unit.to_string(),
+            "each": figures::money(l.each), "total": figures::money(l.total), "optional": l.optional,
+        })
+    };
+    json!({
+        "merchant": o.merchant.name,
+        "lines": o.lines.iter().map(line).collect::<Vec<_>>(),
+        "total": figures::money(o.total),
+        "delivery": figures::money(o.delivery),
+        "mass": figures::number(o.mass.as_kg()),
+    })
+}
+
+/// One line on a job that can be made.
+pub fn summary(label: &str, priced: &Priced) -> String {
+    let job = &priced.laid.loaded.job;
+    let roofs = job.roofs.len();
+    let plural = if roofs == 1 { "roof" } else { "roofs" };
+    format!("{label}: {} {}: {roofs} {plural}, nothing stops it\n", job.reference, job.title)
+}
+
+/// What was written.
+pub fn written(places: &[PathBuf]) -> String {
+    places.iter().map(|p| format!("wrote {}\n", p.display())).collect()
+}
+
+/// What was made of one job, and what to look at next.
+pub fn made(label: &str, priced: &Priced, places: &[PathBuf], many: bool) -> String {
+    let total = priced.pricing.total;
+    let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
+    let names: Vec<String> =
+        places.iter().filter_map(|p| p.file_name()).map(|n| n.to_string_lossy().into_owned()).collect();
+    if many {
+        return format!("{label}: {} in {}\n", names.join(", "), folder.display());
+    }
+    format!(
+        "{} {}, price with VAT {total}\nwrote {} in {}\n\
+         Look at quote.pdf before it goes to the customer, send order.pdf to the merchant once the customer has \
+         accepted, and take method.pdf to the site.\n\
+         `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
+        priced.laid.loaded.job.reference,
+        priced.laid.loaded.job.title,
+        names.join(", "),
+        folder.display(),
+    )
+}
+
+fn pretty(value: &Value) -> String {
+    // A value made of maps, lists, text and finite numbers always prints.
+    let text = serde_json::to_string_pretty(value).unwrap_or_default();
+    format!("{text}\n")
+}
