@@ -1,0 +1,77 @@
+//! The demo jobs taken through every layer in-process, for goldens and benchmarks.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use wetout::documents::{Finished, Kind, Overrides, Worked, make};
+use wetout::job_file::{Loaded, Request, load};
+use wetout::pricing::{Pricing, price};
+use wetout::programme::{Programme, plan};
+use wetout::takeoff::{TakeOff, take_off};
+
+/// The three documents.
+pub const KINDS: [Kind; 3] = [Kind::Quote, Kind::Order, Kind::Method];
+
+/// A demo job, worked.
+pub struct Demo {
+    /// What was read.
+    pub loaded: Loaded,
+    /// The layout.
+    pub take_off: TakeOff,
+    /// The programme.
+    pub programme: Programme,
+    /// The price.
+    pub pricing: Pricing,
+}
+
+/// The folders of the demo jobs, by name.
+pub fn names() -> Vec<String> {
+    let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+    let folders = fs::read_dir(jobs).unwrap().map(|e| e.unwrap().path());
+    let mut names: Vec<String> = folders
+        .filter(|f| f.join("job.yaml").is_file())
+        .map(|f| f.file_name().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+/// What `load` is asked for a demo job.
+pub fn request(name: &str) -> Request {
+    let folder: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs").join(name);
+    let bytes = fs::read(folder.join("job.yaml")).unwrap();
+    Request { name: format!("jobs/{name}/job.yaml"), bytes, folder, ..Request::default() }
+}
+
+/// Takes a demo job through every layer.
+pub fn work(request: &Request) -> Demo {
+    let loaded = load(request).unwrap_or_else(|f| panic!("{:#?}", f.problems));
+    let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    let terms = loaded.terms.as_ref().unwrap();
+    let crew = terms.crew.len() as u32;
+    let programme = plan(&loaded.job, &take_off, &loaded.rules, loaded.products.catalyst_density, crew);
+    let pricing =
+        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money).unwrap();
+    Demo { loaded, take_off, programme, pricing }
+}
+
+impl Demo {
+    /// What the documents speak of.
+    pub fn worked(&self) -> Worked<'_> {
+        Worked {
+            job: &self.loaded.job,
+            firm: self.loaded.firm.as_ref().unwrap(),
+            rules: &self.loaded.rules,
+            products: &self.loaded.products,
+            terms: self.loaded.terms.as_ref().unwrap(),
+            take_off: &self.take_off,
+            programme: &self.programme,
+            pricing: &self.pricing,
+            date: self.loaded.job.prepared,
+        }
+    }
+
+    /// One document.
+    pub fn make(&self, kind: Kind) -> Vec<Finished> {
+        make(kind, &self.worked(), &Overrides::default()).unwrap()
+    }
+}

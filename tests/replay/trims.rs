@@ -1,0 +1,127 @@
+//! Replays the cut plan of the trims with nothing but a tape measure: takes the bought lengths, cuts the listed pieces,
+//! lays them along the edges, and says what does not fit.
+
+use std::collections::BTreeMap;
+use wetout::model::{Finish, Length, Rules};
+use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::{Bar, ProfilePlan, RunPlace, TrimRun};
+
+/// Everything that is wrong with the cut plan.
+pub fn faults(take_off: &TakeOff, rules: &Rules) -> Vec<String> {
+    let mut faults = Vec::new();
+    for plan in &take_off.profiles {
+        let lengths = cut(plan, rules, &mut faults);
+        for run in &plan.runs {
+            lay(run, plan, &lengths, rules, &mut faults);
+        }
+    }
+    every_edge_is_served(take_off, &mut faults);
+    faults
+}
+
+/// Cuts every bar, and gives the pieces that came out, by mark.
+fn cut(plan: &ProfilePlan, rules: &Rules, faults: &mut Vec<String>) -> BTreeMap<String, Length> {
+    let wanted: BTreeMap<&str, (Length, usize)> =
+        plan.runs.iter().flat_map(|r| &r.pieces).map(|p| (p.mark.as_str(), (p.length, p.bar))).collect();
+    let mut out = BTreeMap::new();
+    for (i, bar) in plan.bars.iter().enumerate() {
+        let mut used = left_after(bar, rules);
+        for mark in &bar.cuts {
+            match wanted.get(mark.as_str()) {
+                Some((length, from)) if *from == i => {
+                    used -= *length;
+                    if out.insert(mark.clone(), *length).is_some() {
+                        faults.push(format!("{mark} is cut twice"));
+                    }
+                }
+                Some((_, from)) => faults.push(format!("{mark} is cut from bar {i} and listed from bar {from}")),
+                None => faults.push(format!("{mark} is cut from bar {i} and laid nowhere")),
+            }
+        }
+        if used.as_mm() < 0 {
+            faults.push(format!("bar {i} of {} is cut {} short", plan.finish.word(), -used));
+        } else if used != bar.offcut {
+            faults.push(format!("bar {i} of {} leaves {used}, listed {}", plan.finish.word(), bar.offcut));
+        }
+    }
+    out
+}
+
+/// What a bar has for its pieces: its length less kerfs and the sample.
+fn left_after(bar: &Bar, rules: &Rules) -> Length {
+    let cuts = bar.cuts.len() as i64;
+    let sample = if bar.sample { rules.sample } else { Length::ZERO };
+    // A piece that ends flush with the stock end needs no cut: the kerf there is not lost.
+    let kerf = if rules.kerf == Length::ZERO { Length::ZERO } else { rules.kerf * cuts };
+    bar.stock - sample - kerf
+}
+
+/// Lays the pieces of one run end to end, each over the next by the lap.
+fn lay(run: &TrimRun, plan: &ProfilePlan, cut: &BTreeMap<String, Length>, rules: &Rules, faults: &mut Vec<String>) {
+    let label = &run.label;
+    let start = -run.start_allowance;
+    let end = run.run + run.end_allowance;
+    let longest = plan.bars.iter().map(|b| b.stock).max().unwrap_or_default();
+    let mut reached: Option<Length> = None;
+    for piece in &run.pieces {
+        let length = cut.get(&piece.mark).copied().unwrap_or_default();
+        let expected = reached.map_or(start, |r| r - rules.trim_lap);
+        if piece.at != expected {
+            faults.push(format!("{label}: {} lies at {}, should lie at {expected}", piece.mark, piece.at));
+        }
+        if length > longest {
+            faults.push(format!("{label}: {} is longer than any length sold", piece.mark));
+        }
+        let short_run = end - start < rules.shortest_piece;
+        if length < rules.shortest_piece && !short_run {
+            faults.push(format!("{label}: {} is only {length}", piece.mark));
+        }
+        reached = Some(piece.at + length);
+    }
+    if reached != Some(end) {
+        faults.push(format!("{label}: the pieces reach {reached:?}, the run ends at {end}"));
+    }
+    if run.laps.len() + 1 != run.pieces.len() {
+        faults.push(format!("{label}: {} pieces and {} laps", run.pieces.len(), run.laps.len()));
+    }
+}
+
+/// Every side of every roof and every side of every kerb or chimney that takes a trim has exactly one run of its length.
+fn every_edge_is_served(take_off: &TakeOff, faults: &mut Vec<String>) {
+    let mut runs: BTreeMap<RunPlace, Length> = BTreeMap::new();
+    for plan in &take_off.profiles {
+        for run in &plan.runs {
+            if runs.insert(run.place, run.run).is_some() {
+                faults.push(format!("{} has two runs", run.label));
+            }
+            if finish_at(take_off, run.place) != Some(plan.finish) {
+                faults.push(format!("{}: the {} trim does not belong there", run.label, plan.finish.word()));
+            }
+        }
+    }
+    for (roof, layout) in take_off.roofs.iter().enumerate() {
+        for (side, s) in layout.shape.sides.iter().enumerate().filter(|(_, s)| s.finish.has_trim()) {
+            match runs.get(&RunPlace::Side { roof, side }) {
+                None => faults.push(format!("{} has no trim", s.label)),
+                Some(run) if *run > s.run => faults.push(format!("{}: a run of {run} on {}", s.label, s.run)),
+                Some(_) => {}
+            }
+        }
+        for (hole, h) in layout.shape.holes.iter().enumerate().filter(|(_, h)| !h.round) {
+            for side in 0..h.ring.len() {
+                if !runs.contains_key(&RunPlace::Hole { roof, hole, side }) {
+                    faults.push(format!("{}: side {side} has no trim", h.name));
+                }
+            }
+        }
+    }
+}
+
+fn finish_at(take_off: &TakeOff, place: RunPlace) -> Option<Finish> {
+    match place {
+        RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } => {
+            Some(take_off.roofs.get(roof)?.shape.sides.get(side)?.finish)
+        }
+        RunPlace::Hole { roof, hole, .. } => Some(take_off.roofs.get(roof)?.shape.holes.get(hole)?.finish),
+    }
+}
