@@ -265,7 +265,11 @@ impl<'a> Lister<'a> {
         let most = self.demand[item].min((room / weight) as u32);
         for times in (1..=most).rev() {
             self.filling.push((item, times));
-            self.extend(item + 1, room - weight * i64::from(times), worth + i128::from(self.prices[item]) * i128::from(times));
+            self.extend(
+                item + 1,
+                room - weight * i64::from(times),
+                worth + i128::from(self.prices[item]) * i128::from(times),
+            );
             self.filling.pop();
         }
         self.extend(item + 1, room, worth);
@@ -294,9 +298,11 @@ impl<'a> Lister<'a> {
 
 /// The least that a filling of `bin` must be worth, in prices, to belong to a packing within the allowance.
 fn least_worth(instance: &Instance, demand: &[u32], relaxed: &Relaxed, allowance: i64, bin: usize) -> i128 {
-    let tightest = relaxed.best.iter().filter(|b| b.1 > 0).min_by(|a, b| {
-        (i128::from(a.0) * i128::from(b.1)).cmp(&(i128::from(b.0) * i128::from(a.1)))
-    });
+    let tightest = relaxed
+        .best
+        .iter()
+        .filter(|b| b.1 > 0)
+        .min_by(|a, b| (i128::from(a.0) * i128::from(b.1)).cmp(&(i128::from(b.0) * i128::from(a.1))));
     let Some(&(cost, value)) = tightest else { return 0 };
     // cost of bin · value − (allowance · value − worth of demand · cost), all over cost
     let slack = i128::from(allowance) * i128::from(value) - relaxed.worth(demand) * i128::from(cost);
