@@ -8,6 +8,7 @@ pub mod cutting;
 pub mod junctions;
 pub mod line;
 pub mod shape;
+pub mod trim_lines;
 pub mod trims;
 
 pub use line::{Line, Need, Step, Unit};
