@@ -512,7 +512,7 @@ fn middles(lengths: &[Length], want: &Wanted, rules: &Rules) -> Vec<Length> {
         .map(|&l| {
             end += l;
             let middle = end - half;
-            end = end - rules.trim_lap;
+            end -= rules.trim_lap;
             middle
         })
         .collect()
