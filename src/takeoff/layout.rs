@@ -83,7 +83,8 @@ pub struct TrimPiece {
     pub mark: String,
     /// Cut length, with laps and mitre allowances.
     pub length: Length,
-    /// Where its start lies along the run, from the run's start (negative where a mitre allowance reaches past it).
+    /// Where its start lies along the run, from the run's start (negative where a mitre allowance reaches past it). A
+    /// ladder point's lies along its side, from the side's start.
     pub at: Length,
     /// Which stock length it is cut from: index into `ProfilePlan::bars`.
     pub bar: usize,

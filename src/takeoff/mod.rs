@@ -4,9 +4,13 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+pub mod cutting;
+pub mod junctions;
 pub mod line;
 pub mod region;
 pub mod shape;
+pub mod trim_lines;
+pub mod trims;
 
 pub use line::{Line, Need, Step, Unit};
 pub mod layout;

@@ -1,0 +1,168 @@
+//! Given, working and solved: pieces to be packed into stock lengths at the least cost.
+//!
+//! Given weights with their counts and kinds of bin with a capacity and a cost; gives a packing, the cost that no
+//! packing can beat, and where that bound comes from. A bound is only ever stated in whole numbers; when the counted
+//! work runs out the gap is handed back as it stands.
+
+use super::bound::{Totals, total_weight_bound};
+use super::first_fit;
+use super::master::Master;
+use super::search::Search;
+
+/// One kind of bin: as many as are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Bin {
+    /// What it holds.
+    pub capacity: i64,
+    /// What one costs; positive.
+    pub cost: i64,
+}
+
+/// Whether a filling that fits by weight can really be cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Verdict {
+    /// It can.
+    Yes,
+    /// It cannot, for certain.
+    No,
+    /// No way was found; nothing is proven.
+    Unknown,
+}
+
+/// How often each item lies in a bin: `(item, times)`, ascending by item, each at least once.
+pub(super) type Filling = Vec<(usize, u32)>;
+
+/// A question beyond weight, asked of a filling.
+pub(super) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Verdict;
+
+/// What is to be packed. Weights descend; every item fits the largest bin.
+pub(super) struct Instance<'a> {
+    /// Weight of each item, positive, descending.
+    pub weights: Vec<i64>,
+    /// How many of each are wanted.
+    pub demand: Vec<u32>,
+    /// Kinds of bin.
+    pub bins: Vec<Bin>,
+    /// A further question about a filling, where weight alone does not decide.
+    pub question: Option<Question<'a>>,
+}
+
+impl Instance<'_> {
+    /// Whether a filling within its capacity can be cut.
+    pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
+        self.question.map_or(Verdict::Yes, |ask| ask(bin, filling))
+    }
+
+    /// The largest capacity.
+    pub fn widest(&self) -> i64 {
+        self.bins.iter().map(|b| b.capacity).max().unwrap_or(0)
+    }
+
+    /// The weight of a filling.
+    pub fn load(&self, filling: &[(usize, u32)]) -> i64 {
+        filling.iter().map(|&(i, n)| self.weights[i] * i64::from(n)).sum()
+    }
+
+    /// The cheapest kind of bin that takes a filling.
+    pub fn cheapest_for(&self, filling: &[(usize, u32)]) -> Option<usize> {
+        let load = self.load(filling);
+        let mut kinds: Vec<usize> = (0..self.bins.len()).filter(|&b| self.bins[b].capacity >= load).collect();
+        kinds.sort_by_key(|&b| (self.bins[b].cost, b));
+        kinds.into_iter().find(|&b| self.verdict(b, filling) == Verdict::Yes)
+    }
+}
+
+/// One bin as filled, so many times.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Packed {
+    /// Kind of bin.
+    pub bin: usize,
+    /// What is in it.
+    pub filling: Filling,
+    /// How many such bins.
+    pub times: u32,
+}
+
+/// Where a bound comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reason {
+    /// The weights together.
+    Total,
+    /// A price for each item at which no bin is worth more than it costs.
+    Prices,
+    /// Every cheaper plan was ruled out one by one.
+    Search,
+}
+
+/// A packing with its proof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Outcome {
+    /// The bins; `None` when none was found below the ceiling.
+    pub packed: Option<Vec<Packed>>,
+    /// What they cost; the ceiling when none was found.
+    pub cost: i64,
+    /// What no packing can beat.
+    pub bound: i64,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Packs at the least cost, within `effort` units of counted work.
+///
+/// With `below`, only a packing that costs less than this is of interest; the answer is then `packed: None` where
+/// there is none (`bound == cost`) or none was found.
+pub(super) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Outcome {
+    let start = Start::of(instance, below);
+    if start.is_settled() {
+        return start.outcome(Reason::Total);
+    }
+    let mut master = Master::new(instance, effort);
+    let root = master.relax(&instance.demand, &start.totals);
+    let bound = start.bound.max(root.bound.min(start.cost));
+    let reason = if bound > start.bound { Reason::Prices } else { Reason::Total };
+    let start = Start { bound, ..start };
+    if start.is_settled() {
+        return start.outcome(reason);
+    }
+    let mut search = Search::new(instance, master, &start.totals, start.packed, start.cost, start.bound);
+    search.dive();
+    let exhausted = search.best_cost() > bound && search.exhaust();
+    let cost = search.best_cost();
+    let (bound, reason) = if exhausted && cost > bound { (cost, Reason::Search) } else { (bound, reason) };
+    Outcome { packed: search.into_packed(), cost, bound, reason }
+}
+
+/// What is known before any price is worked out.
+struct Start {
+    packed: Option<Vec<Packed>>,
+    cost: i64,
+    bound: i64,
+    totals: Totals,
+}
+
+impl Start {
+    fn of(instance: &Instance, below: Option<i64>) -> Start {
+        let packed = first_fit::best(instance);
+        let cost = packed.as_deref().map_or(i64::MAX / 4, |p| cost_of(instance, p));
+        let (packed, cost) = match below {
+            Some(ceiling) if cost >= ceiling => (None, ceiling),
+            _ => (packed, cost),
+        };
+        let totals = Totals::new(&instance.bins, cost);
+        let bound = totals.round_up(total_weight_bound(instance, &instance.demand)).min(cost);
+        Start { packed, cost, bound, totals }
+    }
+
+    fn is_settled(&self) -> bool {
+        self.bound >= self.cost
+    }
+
+    fn outcome(self, reason: Reason) -> Outcome {
+        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason }
+    }
+}
+
+/// What a packing costs.
+pub(super) fn cost_of(instance: &Instance, packed: &[Packed]) -> i64 {
+    packed.iter().map(|p| instance.bins[p.bin].cost * i64::from(p.times)).sum()
+}
