@@ -4,6 +4,8 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+pub mod deck;
+pub mod falls;
 pub mod line;
 pub mod region;
 pub mod shape;
