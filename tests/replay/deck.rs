@@ -560,3 +560,16 @@ fn two_thousand_random_decks_are_covered_once_by_pieces_that_come_out_of_their_b
     assert!(wrong.is_empty(), "{} {wrong:#?}", wrong.len());
     assert!(proven * 10 >= count * 6, "only {proven} of {count} proven");
 }
+
+#[test]
+fn dump_one() {
+    let Some(seed) = std::env::var("SEED").ok().and_then(|n| n.parse().ok()) else { return };
+    let (roof, board) = random_roof(&mut Dice::new(seed));
+    let (shape, deck) = lay(&roof, &board);
+    eprintln!("{:?} {:?} {:?} holes {:?}", shape.ring(), roof.joists, board, roof.holes.iter().map(|h| &h.form).collect::<Vec<_>>());
+    for p in &deck.pieces {
+        eprintln!("row {} {} x {} board {} at {:?} rings {:?}", p.row, p.length, p.width, p.board, p.on_board, p.rings[0]);
+    }
+    eprintln!("{:?} cuts {}", deck.proof, deck.cuts);
+    eprintln!("{:?}", faults(&shape, &roof, &Rules::default(), &board, &deck));
+}

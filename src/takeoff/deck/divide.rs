@@ -26,6 +26,8 @@ pub(super) struct Limits {
     pub shortest: i64,
     /// The longest piece between two joists.
     pub full: i64,
+    /// Joist spacing.
+    pub spacing: i64,
 }
 
 /// The divisions worth trying, best kept in a fixed order. Empty when no joint can be placed clear of `blocked`.

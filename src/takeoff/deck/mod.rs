@@ -47,15 +47,12 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
     let size = board_size(&rows, board, &limits);
-    let bound_of = |shortest| bound(&rows, &size, deck.area().as_mm2(), shortest);
-    let (strict, free) = (bound_of(limits.shortest), bound_of(0));
-    let least = |short: u32| if short == 0 { strict.boards } else { free.boards };
-    let plan = lay(&rows, &size, &limits, |short| least(short) as u32).ok_or_else(|| vec![no_stagger(roof, board)])?;
-    let proof = Proof {
-        found: i64::from(plan.boards),
-        bound: least(plan.short),
-        reason: if plan.short == 0 { strict.reason } else { free.reason },
-    };
+    let bound_of = |strict| bound(&rows, &size, deck.area().as_mm2(), &limits, strict);
+    let strict = bound_of(true);
+    let plan = lay(&rows, &size, &limits, strict.boards as u32).ok_or_else(|| vec![no_stagger(roof, board)])?;
+    // A layout with short pieces is bounded by what any layout takes.
+    let least = if plan.short == 0 { strict } else { bound_of(false) };
+    let proof = Proof { found: i64::from(plan.boards), bound: least.boards, reason: least.reason };
     let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
     let (pieces, placed) = laid.pieces();
     let under = support::Under { shape, roof, rules, frame: &frame, square: !size.tongued };
@@ -89,6 +86,7 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
         longest: board.length.as_mm(),
         shortest: i64::from(rules.shortest_board) * spacing,
         full: board.length.as_mm() / spacing * spacing,
+        spacing,
     }
 }
 

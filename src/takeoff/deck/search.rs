@@ -11,12 +11,13 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-/// Layouts kept after each span, from run to run.
-const WIDTHS: [usize; 4] = [3, 12, 48, 160];
-/// Layouts tried before a run that is not needed for a bound is left out.
-const POLISH: usize = 3_000;
-/// Layouts tried in all.
-const MOST_WORK: usize = 40_000;
+/// Layouts kept after each span, and what an offcut counts for in eighths of its worth, from run to run. Offcuts at
+/// full worth are hoarded, at too little they are spoilt; which is better depends on the roof.
+const RUNS: [(usize, i64); 8] = [(2, 7), (2, 5), (6, 7), (6, 4), (24, 7), (24, 6), (64, 7), (64, 5)];
+/// Pieces cut before a run that only saves cuts is left out.
+const POLISH: usize = 2_000;
+/// Pieces cut in all.
+const MOST_WORK: usize = 150_000;
 
 /// A complete layout.
 #[derive(Debug, Clone)]
@@ -31,17 +32,17 @@ pub(super) struct Plan {
     pub short: u32,
 }
 
-/// Lays all rows. `None` when no layout with staggered joints was found. `bound` gives the fewest boards that a layout
-/// with this many short pieces can do with.
-pub(super) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: impl Fn(u32) -> u32) -> Option<Plan> {
+/// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
+/// boards than `bound`.
+pub(super) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: u32) -> Option<Plan> {
     let mut best: Option<Plan> = None;
     let mut work = 0;
-    for width in WIDTHS {
-        let met = best.as_ref().is_some_and(|p| p.boards <= bound(p.short));
-        if met && work > POLISH || work > MOST_WORK / 4 {
+    for (width, worth) in RUNS {
+        let met = best.as_ref().is_some_and(|p| p.boards <= bound);
+        if met && work > POLISH || best.is_some() && work > MOST_WORK / 4 {
             break;
         }
-        let plan = Beam { rows, size, limits, width, work: &mut work }.run();
+        let plan = Beam { rows, size, limits, width, worth, work: &mut work }.run();
         let rank = |p: &Plan| (p.short, p.boards, p.cuts);
         best = match (best, plan) {
             (Some(old), Some(new)) if rank(&old) <= rank(&new) => Some(old),
@@ -88,6 +89,7 @@ struct Beam<'a> {
     size: &'a BoardSize,
     limits: &'a Limits,
     width: usize,
+    worth: i64,
     work: &'a mut usize,
 }
 
@@ -116,11 +118,10 @@ impl Beam<'_> {
             for division in divisions(span, &blocked, self.limits) {
                 let short = state.short + short_pieces(span, &division, self.limits);
                 let demands = demands(row, span, &division);
-                let plain = self.cut(&state.stock, &demands, false);
-                let thrifty = self.cut(&state.stock, &demands, true);
-                *self.work += 1;
                 let division = Rc::new(division);
-                if thrifty.boards != plain.boards {
+                let (plain, spoilt) = self.cut(&state.stock, &demands, false);
+                if spoilt {
+                    let (thrifty, _) = self.cut(&state.stock, &demands, true);
                     tried.push(self.tried(parent, short, thrifty, &division, true));
                 }
                 tried.push(self.tried(parent, short, plain, &division, false));
@@ -129,17 +130,20 @@ impl Beam<'_> {
         self.keep(states, tried, span, steps)
     }
 
-    fn cut(&self, stock: &Stock, demands: &[Demand], thrifty: bool) -> Stock {
+    /// The stock after these pieces, and whether a useful offcut was spoilt for one.
+    fn cut(&mut self, stock: &Stock, demands: &[Demand], thrifty: bool) -> (Stock, bool) {
+        *self.work += demands.len();
         let mut stock = stock.clone();
+        let mut spoilt = false;
         for d in demands {
-            stock.cut(d, self.size, thrifty);
+            spoilt |= stock.cut(d, self.size, thrifty).1;
         }
-        stock
+        (stock, spoilt)
     }
 
     fn tried(&self, parent: usize, short: u32, stock: Stock, division: &Rc<Division>, thrifty: bool) -> Tried {
         let opened = i64::from(stock.boards) * self.size.length * self.size.width;
-        let spoilt = opened - stock.worth(self.size);
+        let spoilt = opened - stock.worth(self.size) * self.worth / 8;
         Tried { rank: (short, spoilt, stock.cuts), parent, stock, division: Rc::clone(division), thrifty }
     }
 
@@ -194,7 +198,7 @@ impl Beam<'_> {
             let first = cut_from.len();
             cut_from.resize(first + demands.len(), (0, 0, 0));
             for i in longest_first(demands) {
-                cut_from[first + i] = stock.cut(&demands[i], self.size, *thrifty);
+                cut_from[first + i] = stock.cut(&demands[i], self.size, *thrifty).0;
             }
         }
         (stock, cut_from)
@@ -207,7 +211,7 @@ impl Beam<'_> {
         let mut stock = Stock::default();
         let mut cut_from = vec![(0, 0, 0); all.len()];
         for i in longest_first(&all) {
-            cut_from[i] = stock.cut(&all[i], self.size, false);
+            cut_from[i] = stock.cut(&all[i], self.size, false).0;
         }
         (stock, cut_from)
     }

@@ -60,34 +60,23 @@ pub(super) struct Stock {
 }
 
 /// Most offcuts that are kept in mind at once; the smallest is forgotten first.
-const MOST_ITEMS: usize = 40;
+const MOST_ITEMS: usize = 16;
 
 impl Stock {
     /// Cuts a piece: from the offcut that loses least by it, else from a new board. `thrifty` opens a board rather than
-    /// spoil a useful offcut.
-    pub fn cut(&mut self, d: &Demand, size: &BoardSize, thrifty: bool) -> Cut {
-        let best = (0..self.items.len())
-            .filter(|&i| size.fits(&self.items[i], d))
-            .map(|i| (size.loss(&self.items[i], d), i))
-            .min();
-        match best {
+    /// spoil a useful offcut. Also says whether a useful offcut was spoilt.
+    pub fn cut(&mut self, d: &Demand, size: &BoardSize, thrifty: bool) -> (Cut, bool) {
+        let full = d.width == size.width && d.length > size.length - size.least;
+        let fitting = (0..self.items.len()).filter(|&i| !full && size.fits(&self.items[i], d));
+        match fitting.map(|i| (size.loss(&self.items[i], d), i)).min() {
             Some((loss, i)) if !thrifty || loss.0 <= 0 => {
                 let item = self.items.remove(i);
-                self.cut_from(item, d, size)
+                (self.cut_from(item, d, size), loss.0 > 0)
             }
             _ => {
-                let board = self.boards;
+                let item = size.whole(self.boards);
                 self.boards += 1;
-                let item = Item {
-                    length: size.length,
-                    width: size.width,
-                    first_edge: true,
-                    last_edge: true,
-                    board,
-                    x: 0,
-                    y: 0,
-                };
-                self.cut_from(item, d, size)
+                (self.cut_from(item, d, size), false)
             }
         }
     }
@@ -132,6 +121,12 @@ fn split(item: &Item, d: &Demand, size: &BoardSize) -> (Item, Item, i64) {
 }
 
 impl BoardSize {
+    /// A board as it is bought.
+    fn whole(&self, board: u32) -> Item {
+        let (length, width) = (self.length, self.width);
+        Item { length, width, first_edge: true, last_edge: true, board, x: 0, y: 0 }
+    }
+
     fn fits(&self, item: &Item, d: &Demand) -> bool {
         let edges = (item.first_edge || !d.first_edge) && (item.last_edge || !d.last_edge);
         // With both edges wanted the piece is as wide as the board.
