@@ -198,6 +198,9 @@ pub struct BoardPiece {
     pub width: Length,
     /// Which board it is cut from, counting from 0.
     pub board: usize,
+    /// Where that rectangle lies on its board before it is cut: x along the board from its left end (from its near end
+    /// where the rows run up the page), y across it from the edge that is laid first.
+    pub on_board: Point,
     /// Whether it is a whole board, uncut.
     pub whole: bool,
 }
@@ -230,6 +233,8 @@ pub struct DeckLayout {
     pub cuts: usize,
     /// Nails or screws.
     pub fixings: usize,
+    /// Those of them at board ends and edges; the others stand on joists under the boards.
+    pub edge_fixings: usize,
     /// Centre-lines of the joists inside the outline, for the drawing.
     pub joists: Vec<(Point, Point)>,
     /// Proof that no fewer boards will do, or the gap.

@@ -6,6 +6,8 @@
 
 pub mod cutting;
 pub mod junctions;
+pub mod deck;
+pub mod falls;
 pub mod line;
 pub mod region;
 pub mod shape;

@@ -1,0 +1,575 @@
+//! The deck, replayed: is every place covered once, every joint on a joist, every piece out of its board?
+//!
+//! Given a roof and its layout; gives the faults found. It has its own geometry (edges crossed by straight lines, in
+//! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
+
+use crate::support::{at, mm, roof};
+use wetout::model::products::{Board, BoardEdge};
+use wetout::model::shape::JoistRun;
+use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
+use wetout::takeoff::deck::lay_deck;
+use wetout::takeoff::layout::{BoardPiece, DeckLayout};
+use wetout::takeoff::shape::{RoofShape, lay_out};
+
+type Pt = (f64, f64);
+type Ring = Vec<Pt>;
+
+// ---- Chance, with a fixed seed -----------------------------------------------------------------------------------
+
+/// Numbers by a 64-bit linear congruence (Knuth's MMIX constants).
+pub struct Dice(u64);
+
+impl Dice {
+    pub fn new(seed: u64) -> Dice {
+        Dice(seed.wrapping_mul(2_862_933_555_777_941_757).wrapping_add(3_037_000_493))
+    }
+
+    /// From `low` to `high`, both included.
+    pub fn between(&mut self, low: i64, high: i64) -> i64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + ((self.0 >> 33) as i64) % (high - low + 1)
+    }
+
+    pub fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+        all[self.between(0, all.len() as i64 - 1) as usize]
+    }
+}
+
+// ---- Random roofs ------------------------------------------------------------------------------------------------
+
+/// A random roof: rectangle, out of square, L, U, T or with a bay; tiny to huge; with holes and any finishes.
+pub fn random_roof(dice: &mut Dice) -> (Roof, Board) {
+    let (low, high) = dice.one_of(&[(600, 1500), (1500, 6000), (1500, 6000), (3000, 12_000), (10_000, 40_000)]);
+    let (w, d) = (dice.between(low, high), dice.between(low, high.min(25_000)));
+    let corners = match dice.between(0, 6) {
+        0 | 1 => vec![at(0, 0), at(w, 0), at(w, d), at(0, d)],
+        2 => {
+            let mut off = |n: i64| dice.between(-n, n);
+            let (p, q, r) = (off(w / 12), off(d / 12), off(w / 12));
+            vec![at(0, 0), at(w, q), at(w + p, d), at(r, d - q / 2)]
+        }
+        3 => vec![at(0, 0), at(w, 0), at(w, d), at(w * 2 / 5, d), at(w * 2 / 5, d / 2), at(0, d / 2)],
+        4 => {
+            let (a, b) = (w * dice.between(20, 40) / 100, d * dice.between(30, 70) / 100);
+            vec![at(0, 0), at(w, 0), at(w, d), at(w - a, d), at(w - a, b), at(a, b), at(a, d), at(0, d)]
+        }
+        5 => {
+            let (a, b) = (w / 4, d * dice.between(20, 45) / 100);
+            vec![at(0, 0), at(a, 0), at(a, -b), at(w - a, -b), at(w - a, 0), at(w, 0), at(w, d), at(0, d)]
+        }
+        _ => {
+            let bay = (w / 4).min(d / 2);
+            vec![at(0, 0), at(bay, -bay), at(w - bay, -bay), at(w, 0), at(w, d), at(0, d)]
+        }
+    };
+    let names: Vec<String> = (0..corners.len()).map(|i| format!("edge {}", i + 1)).collect();
+    let finishes = [Finish::Drip, Finish::Raised, Finish::Raised, Finish::Wall, Finish::Step];
+    let edges: Vec<(Point, &str, Finish)> =
+        corners.iter().zip(&names).map(|(&p, n)| (p, n.as_str(), dice.one_of(&finishes))).collect();
+    let mut r = roof(&edges);
+    r.falls_to = dice.one_of(&names.iter().map(String::as_str).collect::<Vec<_>>()).to_string();
+    r.joists.run = dice.one_of(&[JoistRun::FrontToBack, JoistRun::LeftToRight]);
+    r.joists.spacing = mm(dice.one_of(&[300, 400, 400, 450, 600]));
+    r.joists.first = mm(if dice.between(0, 2) == 0 { dice.between(0, r.joists.spacing.as_mm()) } else { 0 });
+    for i in 0..dice.between(0, 4) {
+        add_hole(dice, &mut r, i, w, d);
+    }
+    (r, random_board(dice))
+}
+
+/// Adds a hole where it fits; leaves the roof as it is where it does not.
+fn add_hole(dice: &mut Dice, r: &mut Roof, i: i64, w: i64, d: i64) {
+    let p = at(dice.between(60, w), dice.between(60, d));
+    let form = match dice.between(0, 3) {
+        0 => HoleForm::Round { at: p, diameter: mm(dice.one_of(&[50, 110, 160])) },
+        _ => HoleForm::Box { at: p, width: mm(dice.between(200, 1500)), depth: mm(dice.between(200, 1500)) },
+    };
+    let finish = dice.one_of(&[Finish::Kerb, Finish::Kerb, Finish::Wall]);
+    r.holes.push(Hole { name: format!("hole {i}"), path: format!("roofs[0].holes[{i}]"), form, finish });
+    if lay_out(r, 0, &Rules::default()).is_err() {
+        r.holes.pop();
+    }
+}
+
+pub fn board(length: i64, width: i64, edge: BoardEdge) -> Board {
+    Board { key: "board".into(), length: mm(length), width: mm(width), thickness: mm(18), edge, mass: None }
+}
+
+fn random_board(dice: &mut Dice) -> Board {
+    let (length, width, edge) = dice.one_of(&[
+        (2400, 590, BoardEdge::TongueAndGroove),
+        (2400, 590, BoardEdge::TongueAndGroove),
+        (2440, 1220, BoardEdge::Square),
+        (2400, 600, BoardEdge::TongueAndGroove),
+        (2397, 1197, BoardEdge::Square),
+    ]);
+    board(length, width, edge)
+}
+
+// ---- Geometry of its own -----------------------------------------------------------------------------------------
+
+fn pt(p: Point) -> Pt {
+    (p.x as f64, p.y as f64)
+}
+
+fn edges(ring: &[Pt]) -> impl Iterator<Item = (Pt, Pt)> {
+    (0..ring.len()).map(move |i| (ring[i], ring[(i + 1) % ring.len()]))
+}
+
+/// Where the line y crosses some rings, ascending: inside from each odd place to the next.
+fn crossings(rings: &[Ring], y: f64) -> Vec<f64> {
+    let mut xs: Vec<f64> = rings
+        .iter()
+        .flat_map(|r| edges(r))
+        .filter(|(a, b)| (a.1 <= y) != (b.1 <= y))
+        .map(|(a, b)| a.0 + (y - a.1) * (b.0 - a.0) / (b.1 - a.1))
+        .collect();
+    xs.sort_by(f64::total_cmp);
+    xs
+}
+
+fn inside(rings: &[Ring], p: Pt) -> bool {
+    crossings(rings, p.1).iter().filter(|x| **x <= p.0).count() % 2 == 1
+}
+
+fn to_segment(p: Pt, (a, b): (Pt, Pt)) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let t = (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
+    (p.0 - a.0 - t * dx).hypot(p.1 - a.1 - t * dy)
+}
+
+fn area(ring: &[Pt]) -> f64 {
+    edges(ring).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
+}
+
+/// Where boards should lie: inside `roof`, outside each of `taken`.
+struct Should {
+    roof: Vec<Ring>,
+    taken: Vec<Ring>,
+}
+
+impl Should {
+    fn of(shape: &RoofShape, rules: &Rules) -> Should {
+        let ring: Ring = shape.ring().into_iter().map(pt).collect();
+        let n = ring.len();
+        let gap = rules.wall_gap.as_mm() as f64;
+        let wall = |i: usize| shape.sides[i % n].finish == Finish::Wall;
+        let mut taken: Vec<Ring> = Vec::new();
+        for i in (0..n).filter(|&i| wall(i)) {
+            let reflex = |k: usize| {
+                let (a, b, c) = (ring[(k + n - 1) % n], ring[k % n], ring[(k + 1) % n]);
+                (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0) < 0.0
+            };
+            let before = if reflex(i) && wall(i + n - 1) { gap } else { 0.0 };
+            let after = if reflex(i + 1) && wall(i + 1) { gap } else { 0.0 };
+            let (a, b) = (ring[i], ring[(i + 1) % n]);
+            let length = (b.0 - a.0).hypot(b.1 - a.1);
+            let (ux, uy) = ((b.0 - a.0) / length, (b.1 - a.1) / length);
+            let place = |p: Pt, on: f64, left: f64| (p.0 + ux * on - uy * left, p.1 + uy * on + ux * left);
+            taken.push(vec![place(a, -before, 0.0), place(b, after, 0.0), place(b, after, gap), place(a, -before, gap)]);
+        }
+        taken.extend(shape.holes.iter().map(|h| hole(&h.form, h.finish, rules)));
+        Should { roof: vec![ring], taken }
+    }
+
+    fn covers(&self, p: Pt) -> bool {
+        inside(&self.roof, p) && !self.taken.iter().any(|t| inside(std::slice::from_ref(t), p))
+    }
+
+    fn rings(&self) -> impl Iterator<Item = &Ring> {
+        self.roof.iter().chain(&self.taken)
+    }
+
+    /// Too near an edge to say, to the millimetre.
+    fn near_edge(&self, p: Pt) -> bool {
+        self.rings().flat_map(|r| edges(r)).any(|e| to_segment(p, e) < 1.6)
+    }
+
+    /// Area, slab by slab between all corners and crossings: in each the ends of every stretch run straight.
+    fn area(&self) -> f64 {
+        let all: Vec<(Pt, Pt)> = self.rings().flat_map(|r| edges(r)).collect();
+        let mut ys: Vec<f64> = all.iter().map(|e| e.0.1).collect();
+        for (i, e) in all.iter().enumerate() {
+            ys.extend(all[..i].iter().filter_map(|f| crossing_height(*e, *f)));
+        }
+        ys.sort_by(f64::total_cmp);
+        ys.windows(2).map(|w| (w[1] - w[0]) * self.length_at((w[0] + w[1]) / 2.0)).sum()
+    }
+
+    fn length_at(&self, y: f64) -> f64 {
+        let mut ends: Vec<(f64, i32, i32)> = Vec::new();
+        for (k, x) in crossings(&self.roof, y).into_iter().enumerate() {
+            ends.push((x, if k % 2 == 0 { 1 } else { -1 }, 0));
+        }
+        for t in &self.taken {
+            for (k, x) in crossings(std::slice::from_ref(t), y).into_iter().enumerate() {
+                ends.push((x, 0, if k % 2 == 0 { 1 } else { -1 }));
+            }
+        }
+        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut roof, mut taken, mut length, mut last) = (0, 0, 0.0, 0.0);
+        for (x, r, t) in ends {
+            if roof > 0 && taken == 0 {
+                length += x - last;
+            }
+            (roof, taken, last) = (roof + r, taken + t, x);
+        }
+        length
+    }
+
+    /// Length of edges that are not along an axis: there a cut may be rounded.
+    fn splayed(&self) -> f64 {
+        let splay = |(a, b): (Pt, Pt)| if (a.0 - b.0).abs() < 0.1 || (a.1 - b.1).abs() < 0.1 { 0.0 } else { to(a, b) };
+        self.rings().flat_map(|r| edges(r)).map(splay).sum()
+    }
+}
+
+fn to(a: Pt, b: Pt) -> f64 {
+    (b.0 - a.0).hypot(b.1 - a.1)
+}
+
+fn hole(form: &HoleForm, finish: Finish, rules: &Rules) -> Ring {
+    match form {
+        HoleForm::Box { at, width, depth } => {
+            let gap = if finish == Finish::Wall { rules.wall_gap.as_mm() as f64 } else { 0.0 };
+            let (x, y) = (at.x as f64 - gap, at.y as f64 - gap);
+            let (w, d) = (width.as_mm() as f64 + 2.0 * gap, depth.as_mm() as f64 + 2.0 * gap);
+            vec![(x, y), (x + w, y), (x + w, y + d), (x, y + d)]
+        }
+        HoleForm::Round { at, diameter } => {
+            let r = diameter.as_mm() as f64 / 2.0 + rules.pipe_gap.as_mm() as f64;
+            let turn = std::f64::consts::TAU / 64.0;
+            (0..64).map(|k| f64::from(k) * turn).map(|t| (at.x as f64 + r * t.cos(), at.y as f64 + r * t.sin())).collect()
+        }
+    }
+}
+
+/// The y at which two segments cross, if they do.
+fn crossing_height(e: (Pt, Pt), f: (Pt, Pt)) -> Option<f64> {
+    let (d, g) = ((e.1.0 - e.0.0, e.1.1 - e.0.1), (f.1.0 - f.0.0, f.1.1 - f.0.1));
+    let cross = d.0 * g.1 - d.1 * g.0;
+    if cross.abs() < 1e-9 {
+        return None;
+    }
+    let o = (f.0.0 - e.0.0, f.0.1 - e.0.1);
+    let (t, s) = ((o.0 * g.1 - o.1 * g.0) / cross, (o.0 * d.1 - o.1 * d.0) / cross);
+    ((0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&s)).then(|| e.0.1 + t * d.1)
+}
+
+// ---- The checker -------------------------------------------------------------------------------------------------
+
+/// A piece turned so that x runs along the boards.
+struct Seen<'a> {
+    piece: &'a BoardPiece,
+    rings: Vec<Vec<(i64, i64)>>,
+}
+
+impl Seen<'_> {
+    fn range(&self, along: bool) -> (i64, i64) {
+        let all = || self.rings[0].iter().map(|p| if along { p.0 } else { p.1 });
+        (all().min().unwrap(), all().max().unwrap())
+    }
+
+    /// Stretches of its edges on a line along (or across) the boards, as (place, from, to).
+    fn edges(&self, along: bool) -> Vec<(i64, i64, i64)> {
+        let turn = |p: (i64, i64)| if along { p } else { (p.1, p.0) };
+        let sides = self.rings.iter().flat_map(|r| (0..r.len()).map(move |i| (r[i], r[(i + 1) % r.len()])));
+        sides
+            .map(|(a, b)| (turn(a), turn(b)))
+            .filter(|(a, b)| a.1 == b.1)
+            .map(|(a, b)| (a.1, a.0.min(b.0), a.0.max(b.0)))
+            .collect()
+    }
+}
+
+/// Everything that is wrong with a deck; empty when nothing is.
+pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<String> {
+    let mut out = Vec::new();
+    let along_x = roof.joists.run == JoistRun::FrontToBack;
+    let turn = |p: &Point| if along_x { (p.x, p.y) } else { (p.y, p.x) };
+    let seen: Vec<Seen> = deck
+        .pieces
+        .iter()
+        .map(|piece| Seen { piece, rings: piece.rings.iter().map(|r| r.iter().map(turn).collect()).collect() })
+        .collect();
+    coverage(shape, rules, deck, &mut out);
+    boards(board, deck, &seen, &mut out);
+    let joints = Joints::of(&seen);
+    joints.listed(deck, &mut out);
+    joints.on_joists(roof, along_x, &mut out);
+    joints.staggered(roof, &mut out);
+    joints.edges_kept(board, &seen, &mut out);
+    long_enough(roof, rules, board, along_x, &seen, &joints, &mut out);
+    out
+}
+
+/// Every place once: by area, and at sample places all over and beside every corner of every piece.
+fn coverage(shape: &RoofShape, rules: &Rules, deck: &DeckLayout, out: &mut Vec<String>) {
+    let should = Should::of(shape, rules);
+    let rings: Vec<Vec<Ring>> =
+        deck.pieces.iter().map(|p| p.rings.iter().map(|r| r.iter().copied().map(pt).collect()).collect()).collect();
+    for (piece, rings) in deck.pieces.iter().zip(&rings) {
+        if area(&rings[0]) <= 0.0 || rings[1..].iter().any(|r| area(r) >= 0.0) {
+            out.push(format!("piece {}: a ring runs the wrong way round", piece.mark));
+        }
+    }
+    let laid: f64 = rings.iter().flatten().map(|r| area(r)).sum();
+    let (wanted, give) = (should.area(), 1.0 + should.splayed());
+    if (laid - wanted).abs() > give {
+        out.push(format!("{laid:.0} mm2 laid, {wanted:.0} mm2 wanted"));
+    }
+    let boxes: Vec<[f64; 4]> = rings.iter().map(|r| bounds(&r[0])).collect();
+    for p in samples(&should, &rings) {
+        let covering = boxes.iter().zip(&rings).filter(|(b, _)| b[0] <= p.0 && p.0 <= b[1] && b[2] <= p.1 && p.1 <= b[3]);
+        let count = covering.filter(|(_, r)| inside(r, p)).count();
+        let near_joint = || rings.iter().flatten().flat_map(|r| edges(r)).any(|e| to_segment(p, e) < 1.1);
+        let wrong = count != usize::from(should.covers(p));
+        if wrong && !should.near_edge(p) && !near_joint() {
+            out.push(format!("{p:?} is covered {count} times"));
+        }
+    }
+}
+
+fn bounds(ring: &[Pt]) -> [f64; 4] {
+    ring.iter().fold([f64::MAX, f64::MIN, f64::MAX, f64::MIN], |b, p| {
+        [b[0].min(p.0), b[1].max(p.0), b[2].min(p.1), b[3].max(p.1)]
+    })
+}
+
+fn samples(should: &Should, pieces: &[Vec<Ring>]) -> Vec<Pt> {
+    let [x0, x1, y0, y1] = bounds(&should.roof[0]);
+    let mut out = Vec::new();
+    for i in -1..25 {
+        for k in -1..25 {
+            out.push((x0 + (x1 - x0) * (f64::from(i) + 0.437) / 24.0, y0 + (y1 - y0) * (f64::from(k) + 0.561) / 24.0));
+        }
+    }
+    let corners = pieces.iter().flatten().flatten();
+    let step = 1 + corners.clone().count() / 400;
+    out.extend(corners.step_by(step).flat_map(|p| [(p.0 + 2.3, p.1 + 2.6), (p.0 - 2.4, p.1 + 2.7), (p.0 + 2.2, p.1 - 2.8)]));
+    out
+}
+
+/// Pieces out of boards: each inside its own, none over another, boards counted.
+fn boards(board: &Board, deck: &DeckLayout, seen: &[Seen], out: &mut Vec<String>) {
+    let (length, width) = (board.length.as_mm(), board.width.as_mm());
+    let mut used = vec![Vec::new(); deck.boards];
+    for s in seen {
+        let (p, (x, y)) = (s.piece, (s.piece.on_board.x, s.piece.on_board.y));
+        let (l, w) = (p.length.as_mm(), p.width.as_mm());
+        let size = |along| s.range(along).1 - s.range(along).0;
+        if size(true) > l || size(false) > w {
+            out.push(format!("piece {} is larger than the rectangle it is cut from", p.mark));
+        }
+        if x < 0 || y < 0 || x + l > length || y + w > width {
+            out.push(format!("piece {} sticks out of its board", p.mark));
+        }
+        match used.get_mut(p.board) {
+            Some(others) => others.push((x, y, l, w, &p.mark)),
+            None => out.push(format!("piece {} comes from a board that was not bought", p.mark)),
+        }
+    }
+    for cut in used {
+        if cut.is_empty() {
+            out.push("a board is bought and not used".into());
+        }
+        for (i, a) in cut.iter().enumerate() {
+            for b in &cut[..i] {
+                if a.0 < b.0 + b.2 && b.0 < a.0 + a.2 && a.1 < b.1 + b.3 && b.1 < a.1 + a.3 {
+                    out.push(format!("pieces {} and {} are cut from the same wood", a.4, b.4));
+                }
+            }
+        }
+    }
+    let proof = &deck.proof;
+    if proof.found != deck.boards as i64 || proof.bound > proof.found {
+        out.push(format!("proof of {} boards: found {}, bound {}", deck.boards, proof.found, proof.bound));
+    }
+}
+
+/// Joints found from the pieces themselves: (row, place, from, to), and the two pieces.
+struct Joints {
+    ends: Vec<(usize, i64, i64, i64)>,
+    /// (row of the lower, place, from, to, lower piece, upper piece), rows counted as laid.
+    long: Vec<(i64, i64, i64, usize, usize)>,
+}
+
+impl Joints {
+    fn of(seen: &[Seen]) -> Joints {
+        let mut joints = Joints { ends: Vec::new(), long: Vec::new() };
+        for (i, a) in seen.iter().enumerate() {
+            for (k, b) in seen.iter().enumerate().skip(i + 1) {
+                let rows = b.piece.row.abs_diff(a.piece.row);
+                if rows > 1 || a.range(rows == 1).1 < b.range(rows == 1).0 || b.range(rows == 1).1 < a.range(rows == 1).0 {
+                    continue;
+                }
+                for (place, from, to) in shared(&a.edges(rows == 1), &b.edges(rows == 1)) {
+                    if rows == 0 {
+                        joints.ends.push((a.piece.row, place, from, to));
+                    } else {
+                        joints.long.push((place, from, to, i, k));
+                    }
+                }
+            }
+        }
+        joints
+    }
+
+    /// The layout lists as much joint as there is, of both kinds.
+    fn listed(&self, deck: &DeckLayout, out: &mut Vec<String>) {
+        let total = |end: bool| -> f64 {
+            deck.joints.iter().filter(|j| j.end_joint == end).map(|j| to(pt(j.from), pt(j.to))).sum()
+        };
+        let ends: i64 = self.ends.iter().map(|j| j.3 - j.2).sum();
+        let long: i64 = self.long.iter().map(|j| j.2 - j.1).sum();
+        if (total(true) - ends as f64).abs() > 0.5 || (total(false) - long as f64).abs() > 0.5 {
+            out.push(format!("joints listed {} + {}, found {ends} + {long}", total(true), total(false)));
+        }
+    }
+
+    fn on_joists(&self, roof: &Roof, along_x: bool, out: &mut Vec<String>) {
+        for j in self.ends.iter().filter(|j| off_joist(roof, along_x, j.1) != 0) {
+            out.push(format!("row {}: a joint at {} lies off the joists", j.0 + 1, j.1));
+        }
+    }
+
+    fn staggered(&self, roof: &Roof, out: &mut Vec<String>) {
+        for (i, a) in self.ends.iter().enumerate() {
+            for b in self.ends[..i].iter().filter(|b| b.0.abs_diff(a.0) == 1) {
+                if (a.1 - b.1).abs() < roof.joists.spacing.as_mm() {
+                    out.push(format!("rows {} and {}: joints at {} and {}", a.0 + 1, b.0 + 1, a.1, b.1));
+                }
+            }
+        }
+    }
+
+    /// A tongued piece keeps the board's own edge where it meets the next row.
+    fn edges_kept(&self, board: &Board, seen: &[Seen], out: &mut Vec<String>) {
+        if board.edge == BoardEdge::Square {
+            return;
+        }
+        for j in &self.long {
+            let (lower, upper) = (seen[j.3].piece, seen[j.4].piece);
+            let last = lower.on_board.y + lower.width.as_mm();
+            if lower.row + 1 != upper.row || last != board.width.as_mm() || upper.on_board.y != 0 {
+                out.push(format!("pieces {} and {} meet without tongue or groove", lower.mark, upper.mark));
+            }
+        }
+    }
+}
+
+fn off_joist(roof: &Roof, along_x: bool, place: i64) -> i64 {
+    let corner = roof.outline.corners[0];
+    let from = (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm();
+    (place - from).rem_euclid(roof.joists.spacing.as_mm())
+}
+
+fn shared(a: &[(i64, i64, i64)], b: &[(i64, i64, i64)]) -> Vec<(i64, i64, i64)> {
+    let pairs = a.iter().flat_map(|e| b.iter().map(move |f| (e, f)));
+    pairs
+        .filter(|(e, f)| e.0 == f.0)
+        .map(|(e, f)| (e.0, e.1.max(f.1), e.2.min(f.2)))
+        .filter(|s| s.1 < s.2)
+        .collect()
+}
+
+/// A row has short pieces only where no division clear of its neighbours' joints has fewer.
+fn long_enough(
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    along_x: bool,
+    seen: &[Seen],
+    joints: &Joints,
+    out: &mut Vec<String>,
+) {
+    let spacing = roof.joists.spacing.as_mm();
+    let least = spacing * i64::from(rules.shortest_board);
+    let rows = seen.iter().map(|s| s.piece.row + 1).max().unwrap_or(0);
+    for row in 0..rows {
+        let mut pieces: Vec<(i64, i64)> = seen.iter().filter(|s| s.piece.row == row).map(|s| s.range(true)).collect();
+        pieces.sort_unstable();
+        let at_joint = |p: i64| joints.ends.iter().any(|j| j.0 == row && j.1 == p);
+        let mut spans: Vec<(i64, i64)> = Vec::new();
+        for p in pieces {
+            match spans.last_mut() {
+                Some(s) if p.0 < s.1 || p.0 == s.1 && at_joint(p.0) => s.1 = s.1.max(p.1),
+                _ => spans.push(p),
+            }
+        }
+        for (from, to) in spans {
+            let mut ends = vec![from];
+            let own = joints.ends.iter().filter(|j| j.0 == row && from < j.1 && j.1 < to).map(|j| j.1);
+            ends.extend(own);
+            ends.push(to);
+            ends.sort_unstable();
+            ends.dedup();
+            let is_short = |a: i64, b: i64| usize::from(b - a < least && (a, b) != (from, to));
+            let short: usize = ends.windows(2).map(|w| is_short(w[0], w[1])).sum();
+            if short == 0 {
+                continue;
+            }
+            let mut places: Vec<i64> = (from + 1..to).filter(|&p| off_joist(roof, along_x, p) == 0).collect();
+            places.retain(|p| !joints.ends.iter().any(|j| j.0.abs_diff(row) == 1 && j.1 == *p));
+            places.insert(0, from);
+            places.push(to);
+            let mut best = vec![usize::MAX; places.len()];
+            best[0] = 0;
+            for k in 1..places.len() {
+                let reach = |i: &usize| places[k] - places[*i] <= board.length.as_mm() && best[*i] < usize::MAX;
+                let ways = (0..k).filter(reach).map(|i| best[i] + is_short(places[i], places[k]));
+                best[k] = ways.min().unwrap_or(usize::MAX);
+            }
+            let fewest = best[places.len() - 1];
+            if short > fewest {
+                out.push(format!("row {}: {short} short pieces where {fewest} would do", row + 1));
+            }
+        }
+    }
+}
+
+// ---- Tests -------------------------------------------------------------------------------------------------------
+
+fn lay(roof: &Roof, board: &Board) -> (RoofShape, DeckLayout) {
+    let rules = Rules::default();
+    let shape = lay_out(roof, 0, &rules).unwrap();
+    let deck = lay_deck(&shape, roof, &rules, board).unwrap_or_else(|p| panic!("{p:?}\n{roof:?}"));
+    (shape, deck)
+}
+
+#[test]
+fn two_thousand_random_decks_are_covered_once_by_pieces_that_come_out_of_their_boards() {
+    let count = std::env::var("WETOUT_ROOFS").ok().and_then(|n| n.parse().ok()).unwrap_or(2_000);
+    let mut proven = 0;
+    let mut wrong = Vec::new();
+    let (mut laying, mut checking) = (0u128, 0u128);
+    for seed in 0..count {
+        let (roof, board) = random_roof(&mut Dice::new(seed));
+        let t = std::time::Instant::now();
+        let (shape, deck) = lay(&roof, &board);
+        let one = t.elapsed().as_micros();
+        if one > 400_000 { eprintln!("seed {seed} {one} us rows {} pieces {} short {} found {} bound {} s {} L {}", deck.pieces.last().unwrap().row, deck.pieces.len(), 0, deck.boards, deck.proof.bound, roof.joists.spacing, board.length); }
+        laying += one;
+        let t = std::time::Instant::now();
+        let found = faults(&shape, &roof, &Rules::default(), &board, &deck);
+        checking += t.elapsed().as_micros();
+        if !found.is_empty() { wrong.push((seed, found)); }
+        if deck.proof.is_proven() { proven += 1 } else { eprintln!("seed {seed} gap {} of {} pieces {} s {} L {} W {} {:?}", deck.proof.found-deck.proof.bound, deck.boards, deck.pieces.len(), roof.joists.spacing, board.length, board.width, board.edge); }
+    }
+    eprintln!("laying {laying} checking {checking} proven {proven}");
+    assert!(wrong.is_empty(), "{} {wrong:#?}", wrong.len());
+    assert!(proven * 10 >= count * 6, "only {proven} of {count} proven");
+}
+
+#[test]
+fn dump_one() {
+    let Some(seed) = std::env::var("SEED").ok().and_then(|n| n.parse().ok()) else { return };
+    let (roof, board) = random_roof(&mut Dice::new(seed));
+    let (shape, deck) = lay(&roof, &board);
+    eprintln!("{:?} {:?} {:?} holes {:?}", shape.ring(), roof.joists, board, roof.holes.iter().map(|h| &h.form).collect::<Vec<_>>());
+    for p in &deck.pieces {
+        eprintln!("row {} {} x {} board {} at {:?} rings {:?}", p.row, p.length, p.width, p.board, p.on_board, p.rings[0]);
+    }
+    eprintln!("{:?} cuts {}", deck.proof, deck.cuts);
+    eprintln!("{:?}", faults(&shape, &roof, &Rules::default(), &board, &deck));
+}
