@@ -1,1 +1,3 @@
-//! Tests: replay.
+//! Plans replayed by code that shares nothing with the code that made them.
+
+mod mat;

@@ -4,9 +4,14 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+pub mod bandage;
 pub mod line;
+pub mod mat;
 pub mod region;
+pub mod resin;
 pub mod shape;
+pub mod sundries;
+pub mod working;
 
 pub use line::{Line, Need, Step, Unit};
 pub mod layout;
