@@ -30,7 +30,7 @@ use self::frame::Frame;
 use self::order::{Node, Sequence};
 use self::strips::{Band, Part, Pitch};
 use super::layout::{DeckLayout, MatLayout, MatPiece};
-use super::region::Region;
+use super::region::{Bounds, Region};
 use super::shape::RoofShape;
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
@@ -115,6 +115,24 @@ struct Cut {
     to: i64,
 }
 
+/// The roof in one frame: what must be covered, what can be walked on, and where laps are better not.
+struct Ground {
+    frame: Frame,
+    target: Region,
+    surface: Region,
+    /// Where no side lap should start, across the strips.
+    across: Blocked,
+    /// Where no end lap should have its middle, along the strips.
+    along: Blocked,
+}
+
+impl Ground {
+    /// Where the first strip starts and the last one ends.
+    fn levels(&self) -> (i64, i64) {
+        self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
+    }
+}
+
 /// A stretch of positions across (or along) the strips where a lap would lie too near a joint of the deck.
 type Blocked = Vec<(i64, i64)>;
 
@@ -124,40 +142,39 @@ impl Laying<'_> {
     }
 
     fn lay(&self, frame: Frame) -> Laid {
-        let target = target::target(self.shape, &self.rules.mat_return, &frame);
         let (across, along) = self.blocked(&frame);
-        let plain = self.lay_shifted(&frame, &target, 0, &across, &along);
+        let target = target::target(self.shape, &self.rules.mat_return, &frame);
+        let surface = frame.place_region(&self.shape.surface());
+        let ground = Ground { frame, target, surface, across, along };
+        let plain = self.lay_shifted(&ground, 0);
         if plain.near_joints.is_empty() {
             return plain;
         }
         let taken = plain.roll(self.roll.width);
-        let better = self.shifts(&target, &across).into_iter().take_while(|s| s.near < plain.near_joints.len());
+        let better = self.shifts(&ground).into_iter().take_while(|s| s.near < plain.near_joints.len());
         better
             .take(SHIFTS_TRIED)
-            .map(|s| self.lay_shifted(&frame, &target, s.shift, &across, &along))
+            .map(|s| self.lay_shifted(&ground, s.shift))
             .find(|laid| laid.roll(self.roll.width) <= taken && laid.is_clean() == plain.is_clean())
             .unwrap_or(plain)
     }
 
-    fn lay_shifted(&self, frame: &Frame, target: &Region, shift: i64, across: &Blocked, along: &Blocked) -> Laid {
-        let layers = (0..self.layers)
-            .map(|layer| self.lay_layer(frame, target, layer_shift(layer, shift, self.pitch()), along))
-            .collect();
-        let near_joints = near(&self.bands(target, 0, shift), across);
-        Laid { frame: *frame, layers, shift, near_joints }
+    fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
+        let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
+        let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
+        Laid { frame: ground.frame, layers, shift, near_joints }
     }
 
-    fn bands(&self, target: &Region, layer: usize, shift: i64) -> Vec<Band> {
-        let Some(extent) = target.bounds() else { return Vec::new() };
-        strips::bands(extent.least.y, extent.most.y, self.pitch(), layer_shift(layer, shift, self.pitch()))
+    fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
+        let (low, high) = ground.levels();
+        strips::bands(low, high, self.pitch(), layer_shift(layer, shift, self.pitch()))
     }
 
-    fn lay_layer(&self, frame: &Frame, target: &Region, shift: i64, along: &Blocked) -> Layer {
-        let extent = target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y));
-        let bands = strips::bands(extent.0, extent.1, self.pitch(), shift);
-        let strips = strips::parts(target, &bands);
-        let cuts = self.cut_strips(&strips, along);
-        let sequence = order::sequence(&self.nodes(frame, &bands, &strips, &cuts));
+    fn lay_layer(&self, ground: &Ground, layer: usize, shift: i64) -> Layer {
+        let bands = self.bands(ground, layer, shift);
+        let strips = strips::parts(&ground.target, &bands);
+        let cuts = self.cut_strips(&strips, &ground.along);
+        let sequence = order::sequence(&self.nodes(ground, &bands, &strips, &cuts));
         Layer { strips, cuts, sequence }
     }
 
@@ -202,15 +219,15 @@ impl Laying<'_> {
     }
 
     /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
-    fn shifts(&self, target: &Region, across: &Blocked) -> Vec<Shift> {
-        let Some(extent) = target.bounds() else { return Vec::new() };
-        let (pitch, width) = (self.pitch(), extent.most.y - extent.least.y);
+    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+        let (low, high) = ground.levels();
+        let (pitch, width) = (self.pitch(), high - low);
         let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
         let narrowest = |s: i64| (0..self.layers).map(|l| pitch.roll - layer_shift(l, s, pitch)).min().unwrap_or(0);
-        let fewest = strips(0);
+        let fewest = (pitch.strips(width, 0), strips(0));
         let mut found: Vec<Shift> = Vec::new();
-        for shift in (1..pitch.step()).filter(|&s| narrowest(s) >= 4 * pitch.lap && strips(s) <= fewest) {
-            let near = near(&self.bands(target, 0, shift), across).len();
+        for shift in (1..pitch.step()).filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest) {
+            let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
             if found.last().is_none_or(|f| f.near != near) {
                 found.push(Shift { near, shift });
             }
@@ -220,26 +237,105 @@ impl Laying<'_> {
     }
 
     /// Which pieces meet, which lie over which, and which reach the way off.
-    fn nodes(&self, frame: &Frame, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Node> {
+    fn nodes(&self, ground: &Ground, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Node> {
+        let Ground { frame, surface, .. } = ground;
         let side = &self.shape.sides[self.shape.way_off];
         let exit = Exit { from: frame.place(side.from), to: frame.place(side.to), up_the_fall: frame.up_the_fall };
+        let walk = Walk { surface, bands };
         let extent = |c: &Cut| &strips[c.strip][c.part].extent;
-        let mut nodes: Vec<Node> = cuts
-            .iter()
-            .map(|c| {
-                let (least, most) = (Point::new(c.from, extent(c).least.y), Point::new(c.to, extent(c).most.y));
-                Node { exit: exit.reached_from(least, most), wish: exit.wish(c, least, most), ..Node::default() }
-            })
-            .collect();
+        let neighbour = |i: usize, j: usize| cuts.get(j).is_some_and(|n| (n.strip, n.part) == (cuts[i].strip, cuts[i].part));
+        let node = |(i, c): (usize, &Cut)| {
+            let (least, most) = (Point::new(c.from, extent(c).least.y), Point::new(c.to, extent(c).most.y));
+            let (mut from, mut to) = (c.from, c.to);
+            if i > 0 && neighbour(i, i - 1) {
+                from = cuts[i - 1].to;
+            }
+            if neighbour(i, i + 1) {
+                to = cuts[i + 1].from;
+            }
+            let (low, high) = walk.own(c.strip, least.y, most.y);
+            let along = (Point::new(from, least.y), Point::new(to, most.y));
+            let across = (Point::new(c.from, low), Point::new(c.to, high));
+            let standing = walk.has_standing_room(c.strip, (c.from, c.to), low, high);
+            let leaves = exit.reached_from(along, across);
+            Node {
+                exit: leaves,
+                standing,
+                passage: standing || (leaves && !exit.crosses()),
+                wish: exit.wish(c, least, most),
+                ..Node::default()
+            }
+        };
+        let mut nodes: Vec<Node> = cuts.iter().enumerate().map(node).collect();
         for (i, j) in lapping(bands, strips, cuts) {
-            nodes[i].meets.push(j);
-            nodes[j].meets.push(i);
+            if walk.joins(&cuts[i], &cuts[j], extent(&cuts[i])) {
+                nodes[i].meets.push(j);
+                nodes[j].meets.push(i);
+            }
             // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
             if (cuts[i].strip == cuts[j].strip) == frame.up_the_fall {
                 nodes[i].under.push(j);
             }
         }
         nodes
+    }
+}
+
+/// Where one can stand and step: the roof's own surface in the frame, returns left out.
+struct Walk<'a> {
+    surface: &'a Region,
+    bands: &'a [Band],
+}
+
+/// The least width that lets one step from piece to piece, mm.
+const STEP_WIDTH: f64 = 50.0;
+
+/// Room to stand or walk: a square of this side, mm.
+const ROOM: i64 = 300;
+
+/// One steps well onto the next strip, this far past the lap, mm.
+const WELL_ON: i64 = 100;
+
+impl Walk<'_> {
+    /// What of a strip lies in no lap; all of it where it is nothing but lap.
+    fn own(&self, strip: usize, low: i64, high: i64) -> (i64, i64) {
+        let from = if strip > 0 { low.max(self.bands[strip - 1].high) } else { low };
+        let to = self.bands.get(strip + 1).map_or(high, |next| high.min(next.low));
+        if from < to { (from, to) } else { (low, high) }
+    }
+
+    /// Whether there is room to stand on a piece beside its laps.
+    fn has_standing_room(&self, strip: usize, (from, to): (i64, i64), low: i64, high: i64) -> bool {
+        let all_lap = strip > 0 && low < self.bands[strip - 1].high;
+        let starts = [low, (low + high - ROOM) / 2, high - ROOM];
+        let room = |start: i64| self.widest(&[start + 1, start + ROOM / 2, start + ROOM - 2], from, to) >= ROOM as f64;
+        !all_lap && high - low >= ROOM && starts.into_iter().any(room)
+    }
+
+    /// The widest stretch that is surface on every one of some lines, mm.
+    fn widest(&self, lines: &[i64], from: i64, to: i64) -> f64 {
+        let mut free = vec![(from as f64, to as f64)];
+        for &line in lines {
+            let on = strips::on_line(self.surface.polygons(), line);
+            free = free.iter().flat_map(|f| on.iter().map(|o| (f.0.max(o.0), f.1.min(o.1)))).filter(|f| f.0 < f.1).collect();
+        }
+        free.iter().map(|f| f.1 - f.0).fold(0.0, f64::max)
+    }
+
+    /// Whether one can step from one piece to the next: over their side lap, or over the end lap between them.
+    fn joins(&self, a: &Cut, b: &Cut, extent: &Bounds) -> bool {
+        if a.strip == b.strip {
+            let (middle, (low, high)) = ((a.to + b.from) / 2, self.own(a.strip, extent.least.y, extent.most.y));
+            let line = (Point::new(middle, low), Point::new(middle, high));
+            let free = self.surface.clip_line(line.0, line.1, true);
+            return free.iter().any(|(p, q)| (q.y - p.y) as f64 > STEP_WIDTH);
+        }
+        let (low, high) = (self.bands[b.strip].low, self.bands[a.strip].high);
+        let below = self.own(a.strip, self.bands[a.strip].low, high);
+        let above = self.own(b.strip, low, self.bands[b.strip].high);
+        let onto = |(from, to): (i64, i64)| WELL_ON.min((to - from) / 2);
+        let lines = [low - onto(below), (low + high) / 2, high + onto(above)];
+        self.widest(&lines, a.from.max(b.from), a.to.min(b.to)) > STEP_WIDTH
     }
 }
 
@@ -314,24 +410,40 @@ struct Exit {
 }
 
 impl Exit {
-    /// Whether a rectangle holds more than a touch of the side.
-    fn reached_from(&self, least: Point, most: Point) -> bool {
+    /// Whether one can leave a piece over the side. Given the piece less its end laps, and less its side laps: a lap
+    /// may be wet by then, so that a side which crosses the strips counts only beside the side laps, one along them only
+    /// beside the end laps.
+    fn reached_from(&self, along: (Point, Point), across: (Point, Point)) -> bool {
+        let (least, most) = if self.crosses() { across } else { along };
+        self.length_within(least, most) > STEP_WIDTH.min(self.length() / 2.0)
+    }
+
+    /// Whether the side runs across the strips rather than along them.
+    fn crosses(&self) -> bool {
+        (self.to.y - self.from.y).abs() > (self.to.x - self.from.x).abs()
+    }
+
+    fn length(&self) -> f64 {
+        ((self.to.x - self.from.x) as f64).hypot((self.to.y - self.from.y) as f64)
+    }
+
+    /// How much of the side lies in a rectangle, mm (Liang and Barsky 1984: a line clipped by its parameter).
+    fn length_within(&self, least: Point, most: Point) -> f64 {
         const TOLERANCE: f64 = 2.0;
-        const LEAST: f64 = 10.0;
         let (dx, dy) = ((self.to.x - self.from.x) as f64, (self.to.y - self.from.y) as f64);
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
         for (start, d, low, high) in [(self.from.x, dx, least.x, most.x), (self.from.y, dy, least.y, most.y)] {
             let (low, high) = (low as f64 - TOLERANCE - start as f64, high as f64 + TOLERANCE - start as f64);
             if d.abs() < 1e-9 {
                 if low > 0.0 || high < 0.0 {
-                    return false;
+                    return 0.0;
                 }
             } else {
                 enter = enter.max((low / d).min(high / d));
                 leave = leave.min((low / d).max(high / d));
             }
         }
-        (leave - enter) * dx.hypot(dy) > LEAST
+        (leave - enter).max(0.0) * self.length()
     }
 
     /// The wish of a piece for the order. Along the low edge: the highest strip last, and in a strip the piece

@@ -334,15 +334,23 @@ impl Check<'_> {
     }
 
     /// Walked backwards on a grid of spots: each piece, when it is laid, has a spot on it that bare deck joins to the
-    /// way off. A piece all of whose spots are already wet is reached from its edge, and the last touches the way off.
+    /// way off. A piece with no room to stand on beside what is wet already is reached from its neighbours.
     fn never_traps(&self, laid: &[Laid]) -> Vec<String> {
-        let mut grid = Grid::over(&self.wanted, self.shape, laid);
+        let ground = Bare::of(self.shape, laid, &self.wanted);
+        let mut grid = Grid::over(&ground, &self.wanted, self.shape);
         let mut by_order: Vec<&Laid> = laid.iter().collect();
         by_order.sort_by_key(|l| std::cmp::Reverse(l.piece.order));
         let mut found = Vec::new();
         for l in by_order {
-            let spots = grid.uncover(l.piece.order);
-            if !spots.is_empty() && !spots.iter().any(|&s| grid.reaches_way_off(s)) {
+            let order = l.piece.order;
+            let spots = grid.uncover(order);
+            let mut room = false;
+            let reached = spots.iter().any(|&s| {
+                let roomy = ground.roomy(grid.at(s, &self.wanted), order);
+                room |= roomy;
+                roomy && grid.reaches_way_off(s)
+            });
+            if room && !reached {
                 found.push(format!("{} traps the crew", l.piece.mark));
             }
         }
@@ -350,11 +358,49 @@ impl Check<'_> {
     }
 }
 
+/// What is still bare when.
+struct Bare<'a> {
+    ring: &'a [V],
+    holes: Vec<Vec<V>>,
+    strips: Vec<Vec<&'a Laid<'a>>>,
+    /// Across the strips, and where the first starts.
+    across: V,
+    low: f64,
+}
+
+impl<'a> Bare<'a> {
+    fn of(shape: &RoofShape, laid: &'a [Laid<'a>], w: &'a Wanted) -> Bare<'a> {
+        // A crew steps over a pipe, but not through a rooflight.
+        let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.iter().map(|&p| v(p)).collect()).collect();
+        let count = laid.iter().map(|l| l.piece.strip + 1).max().unwrap_or(0);
+        let strips = (0..count).map(|k| laid.iter().filter(|l| l.piece.strip == k).collect()).collect();
+        let across = laid[0].across;
+        let low = laid.iter().map(|l| dot(l.from, across)).fold(f64::MAX, f64::min);
+        Bare { ring: &w.ring, holes, strips, across, low }
+    }
+
+    /// The order of the first piece over a spot; `None` off the roof.
+    fn first(&self, p: V) -> Option<usize> {
+        if !inside(self.ring, p) || self.holes.iter().any(|h| inside(h, p)) {
+            return None;
+        }
+        let near = ((dot(p, self.across) - self.low) / 950.0).max(0.0) as usize;
+        let strips = self.strips.iter().take(near + 3).skip(near.saturating_sub(1));
+        strips.flatten().filter(|l| l.holds(p, 0.5)).map(|l| l.piece.order).min()
+    }
+
+    /// Whether one can stand there before the piece of this order is laid, on it and on nothing wet.
+    fn roomy(&self, p: V, order: usize) -> bool {
+        let r = 150.0;
+        let round = [(r, 0.0), (-r, 0.0), (0.0, r), (0.0, -r), (r, r), (-r, r), (r, -r), (-r, -r)];
+        round.iter().all(|d| self.first((p.0 + d.0, p.1 + d.1)) == Some(order))
+    }
+}
+
 /// Spots on the surface; each is bare until the first piece over it is laid.
 struct Grid {
     columns: usize,
-    /// The order of the first piece over the spot; `None` off the roof.
-    first: Vec<Option<usize>>,
+    cell: f64,
     by_order: std::collections::BTreeMap<usize, Vec<usize>>,
     exit: Vec<bool>,
     bare: Vec<bool>,
@@ -362,42 +408,37 @@ struct Grid {
 }
 
 impl Grid {
-    fn over(w: &Wanted, shape: &RoofShape, laid: &[Laid]) -> Grid {
+    fn over(ground: &Bare, w: &Wanted, shape: &RoofShape) -> Grid {
         let (width, depth) = (w.most_right - w.left, w.high - w.low);
-        let cell = (width * depth / 6000.0).sqrt().max(60.0);
+        let cell = (width * depth / 2500.0).sqrt().clamp(60.0, 220.0);
         let (columns, rows) = ((width / cell).ceil() as usize, (depth / cell).ceil() as usize);
         let side = &shape.sides[shape.way_off];
         let (from, along) = (v(side.from), unit(minus(v(side.to), v(side.from))));
         let length = dot(minus(v(side.to), from), along);
+        let cells = columns * rows;
         let mut grid = Grid {
             columns,
-            first: vec![None; columns * rows],
+            cell,
             by_order: Default::default(),
-            exit: vec![false; columns * rows],
-            bare: vec![false; columns * rows],
-            parent: (0..=columns * rows).collect(),
+            exit: vec![false; cells],
+            bare: vec![false; cells],
+            parent: (0..=cells).collect(),
         };
-        for i in 0..columns * rows {
-            let (a, c) = ((i % columns) as f64 + 0.5, (i / columns) as f64 + 0.5);
-            let p = plus(plus((0.0, 0.0), w.right, w.left + a * cell), w.up, w.low + c * cell);
-            // A crew steps over a pipe, and stands on what a kerb leaves.
-            let over_hole = shape.holes.iter().any(|h| {
-                let ring: Vec<V> = h.ring.iter().map(|&p| v(p)).collect();
-                !h.round && inside(&ring, p)
-            });
-            if !inside(&w.ring, p) || over_hole {
-                continue;
-            }
-            let first = laid.iter().filter(|l| l.holds(p, 0.5)).map(|l| l.piece.order).min();
-            grid.first[i] = first;
-            if let Some(order) = first {
-                grid.by_order.entry(order).or_default().push(i);
-            }
+        for i in 0..cells {
+            let p = grid.at(i, w);
+            let Some(order) = ground.first(p) else { continue };
+            grid.by_order.entry(order).or_default().push(i);
             let d = minus(p, from);
-            let beside = (-cell..=length + cell).contains(&dot(d, along)) && dot(d, (along.1, -along.0)).abs() < 1.5 * cell + 60.0;
-            grid.exit[i] = beside;
+            let off = dot(d, (along.1, -along.0)).abs();
+            grid.exit[i] = (-cell..=length + cell).contains(&dot(d, along)) && off < 1.5 * cell + 60.0;
         }
         grid
+    }
+
+    /// Where a spot lies.
+    fn at(&self, i: usize, w: &Wanted) -> V {
+        let (a, c) = ((i % self.columns) as f64 + 0.5, (i / self.columns) as f64 + 0.5);
+        plus(plus((0.0, 0.0), w.right, w.left + a * self.cell), w.up, w.low + c * self.cell)
     }
 
     /// Makes the spots bare that the piece of this order was first to cover, and gives them.
@@ -410,7 +451,8 @@ impl Grid {
                 self.join(i, outside);
             }
             let (x, n) = (i % self.columns, self.bare.len());
-            let beside = [(x > 0).then(|| i - 1), (x + 1 < self.columns).then(|| i + 1), i.checked_sub(self.columns), Some(i + self.columns)];
+            let row = [(x > 0).then(|| i - 1), (x + 1 < self.columns).then(|| i + 1)];
+            let beside = [row[0], row[1], i.checked_sub(self.columns), Some(i + self.columns)];
             for j in beside.into_iter().flatten().filter(|&j| j < n) {
                 if self.bare[j] {
                     self.join(i, j);
@@ -495,7 +537,7 @@ const FINISHES: [Finish; 4] = [Finish::Raised, Finish::Wall, Finish::Drip, Finis
 
 /// An outline with its low edge along y = 0.
 fn outline(dice: &mut Dice) -> Vec<(i64, i64)> {
-    let scale = [1, 1, 1, 1, 2, 6][dice.below(6)];
+    let scale = [1, 1, 1, 1, 1, 1, 1, 2, 2, 6][dice.below(10)];
     let (w, d) = (dice.size(600, 9000) * scale, dice.size(500, 6000) * scale);
     let (x1, x2) = (w * 3 / 10, w * 7 / 10);
     let (y1, y2) = (d * 4 / 10, d * 6 / 10);
@@ -681,4 +723,31 @@ fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew()
         let found = faults(&shape, &broken, &rules, 1).join("; ");
         assert!(found.contains(words), "{words}: {found}");
     }
+}
+
+#[test]
+fn zz_debug() {
+    let mut t = [0.0; 4];
+    for seed in [555u64, 736, 247, 964] {
+        let mut dice = Dice(u64::wrapping_mul(seed, 0x9E37_79B9_7F4A_7C15) | 1);
+        let (roof, shape) = random_roof(&mut dice);
+        let rules = Rules::default();
+        let deck = deck(&shape);
+        let a = std::time::Instant::now();
+        let (layout, _) = lay_mat(&shape, &roof, Some(&deck), &rules, &roll_1000()).unwrap();
+        t[0] += a.elapsed().as_secs_f64();
+        let a = std::time::Instant::now();
+        let _ = lay_bandage(&shape, Some(&deck), &[], &[], &rules);
+        t[1] += a.elapsed().as_secs_f64();
+        let a = std::time::Instant::now();
+        let found = faults(&shape, &layout, &rules, seed);
+        t[2] += a.elapsed().as_secs_f64();
+        if true {
+            println!("seed {seed} {found:?}\n up {:?} way off {} holes {:?}\n layers {}", shape.uphill, shape.way_off, shape.holes.iter().map(|h| (&h.form, h.finish)).collect::<Vec<_>>(), roof.laminate.layers);
+            for s in &shape.sides { println!("   {:?} {:?} {:?}", s.from, s.to, s.finish); }
+            for p in layout.pieces.iter().filter(|p| seed != 247 || p.strip > 45) { println!("   {} s{} o{} {:?} {}x{}", p.mark, p.strip, p.order, p.ring, p.length, p.width); }
+            println!("{:?}", layout.notes);
+        }
+    }
+    println!("{t:?}");
 }

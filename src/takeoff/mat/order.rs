@@ -10,12 +10,18 @@ use std::cmp::Reverse;
 /// One piece, as far as the order cares.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Node {
-    /// Pieces that lap with it.
+    /// Pieces to which one can step from it, over the roof's own surface.
     pub meets: Vec<usize>,
-    /// Those of them that lap over it, because they lie further up the fall.
+    /// Pieces that lap over it, because they lie further up the fall.
     pub under: Vec<usize>,
-    /// Whether it reaches the way off.
+    /// Whether one can leave the roof from it.
     pub exit: bool,
+    /// Whether there is room to stand on it beside its laps. A piece without, a mere return up a wall say, is worked
+    /// from its neighbours.
+    pub standing: bool,
+    /// Whether its neighbours are left over it: it can be walked along, or it is all that lies between them and the
+    /// way off.
+    pub passage: bool,
     /// The wish for its place in the order: the lowest is laid last.
     pub wish: (i64, i64, i64),
 }
@@ -45,7 +51,12 @@ pub fn sequence(nodes: &[Node]) -> Sequence {
     let mut placed = vec![false; nodes.len()];
     let mut found = Sequence::default();
     while !left.is_empty() {
-        let reached = |i: &usize| nodes[*i].exit || nodes[*i].meets.iter().any(|&m| placed[m]);
+        let leads_off = |m: usize| placed[m] && nodes[m].passage;
+        let begun = !found.order.is_empty();
+        let reached = |i: &usize| {
+            let node = &nodes[*i];
+            node.exit || (begun && !node.standing) || node.meets.iter().any(|&m| leads_off(m))
+        };
         let over_laid = |i: &usize| nodes[*i].under.iter().all(|&u| placed[u]);
         let at = left.iter().position(|i| reached(i) && over_laid(i));
         let at = at.or_else(|| {

@@ -61,15 +61,18 @@ pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<Part>> {
         .map(|k| {
             let box_ = Region::of_box(Point::new(extent.least.x, bands[k].low), Point::new(extent.most.x, bands[k].high));
             let inside = target.intersect(&box_);
-            let mut found: Vec<Part> = inside.polygons().iter().filter_map(part).collect();
+            let mut found: Vec<Part> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
             found.retain(|p| !left_to_neighbour(&p.extent, k, bands));
             merge(found)
         })
         .collect()
 }
 
-fn part(polygon: &Polygon) -> Option<Part> {
-    let extent = bounds_of(polygon[0].iter().copied())?;
+/// One polygon as a part. A crossing rounded to whole millimetres may lie a millimetre outside the band.
+fn part(polygon: &Polygon, band: Band) -> Option<Part> {
+    let mut extent = bounds_of(polygon[0].iter().copied())?;
+    extent.least.y = extent.least.y.max(band.low);
+    extent.most.y = extent.most.y.min(band.high);
     Some(Part { extent, polygons: vec![polygon.clone()] })
 }
 
@@ -80,13 +83,16 @@ fn left_to_neighbour(part: &Bounds, k: usize, bands: &[Band]) -> bool {
     below || above
 }
 
-/// Parts whose rectangles would overlap are cut as one.
+/// Parts of one strip with less than this between them are cut as one, mm.
+const LEAST_GAP: i64 = 50;
+
+/// Parts whose rectangles would overlap, or nearly, are cut as one.
 fn merge(mut parts: Vec<Part>) -> Vec<Part> {
     parts.sort_by_key(|p| (p.extent.least.x, p.extent.least.y));
     let mut merged: Vec<Part> = Vec::new();
     for part in parts {
         match merged.last_mut() {
-            Some(last) if part.extent.least.x <= last.extent.most.x => last.take_in(part),
+            Some(last) if part.extent.least.x <= last.extent.most.x + LEAST_GAP => last.take_in(part),
             _ => merged.push(part),
         }
     }
@@ -103,10 +109,15 @@ impl Part {
 
     /// Where the target inside this part meets the line at `across`, in order along it.
     pub fn at_line(&self, across: i64) -> Vec<(f64, f64)> {
-        let mut found: Vec<(f64, f64)> = self.polygons.iter().flat_map(|p| crossings(p, across)).collect();
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        found
+        on_line(&self.polygons, across)
     }
+}
+
+/// Where some polygons meet the line at `across`, in order along it.
+pub fn on_line(polygons: &[Polygon], across: i64) -> Vec<(f64, f64)> {
+    let mut found: Vec<(f64, f64)> = polygons.iter().flat_map(|p| crossings(p, across)).collect();
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found
 }
 
 /// Intervals of one polygon on the line half a millimetre above `across`, which meets no corner.
