@@ -2,3 +2,5 @@
 //! looked at.
 
 mod deck;
+//! Plans replayed by code that shares nothing with the code that made them.
+mod mat;

@@ -132,6 +132,7 @@ macro_rules! for_each_rule {
             mat_lap: Length = mm(50), "mm", "side lap of mat strips";
             mat_end_lap: Length = mm(50), "mm", "end lap of a mat strip";
             mat_longest: Length = mm(6000), "mm", "longest strip of mat that two people can lay in one piece";
+            mat_stagger: Length = mm(300), "mm", "end joints of neighbouring mat strips keep this far apart";
             mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), "mm", "how far the mat is carried over or up each edge";
             mat_joint_offset: Length = mm(100), "mm", "a mat lap keeps this far from a deck joint where it can";
             // Resin and topcoat
@@ -163,6 +164,14 @@ macro_rules! for_each_rule {
             acetone_least: Decimal = dec(5, 0), "litres", "least acetone";
             sleeve_area: Decimal = dec(20, 0), "m2", "roof that one roller sleeve lasts";
             sleeves_least: u32 = 3, "each", "fewest roller sleeves";
+            brush_area: Decimal = dec(20, 0), "m2", "roof that one brush lasts";
+            brushes_least: u32 = 2, "each", "fewest brushes";
+            bucket_resin: Decimal = dec(20, 0), "kg of resin and topcoat", "what one mixing bucket lasts";
+            buckets_least: u32 = 3, "each", "fewest mixing buckets";
+            cups: u32 = 1, "each", "measuring cups for catalyst";
+            glove_area: Decimal = dec(5, 0), "m2", "roof that one pair of gloves lasts";
+            gloves_least: u32 = 4, "pairs", "fewest pairs of gloves: two for each of two people";
+            floor_sheet: Length = mm(2000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), "mm", "most between gutter brackets";
             flashing_piece: Length = mm(1500), "mm", "longest piece of lead";
             flashing_lap: Length = mm(100), "mm", "lap of lead";

@@ -8,11 +8,16 @@ pub mod cutting;
 pub mod junctions;
 pub mod deck;
 pub mod falls;
+pub mod bandage;
 pub mod line;
+pub mod mat;
 pub mod region;
+pub mod resin;
 pub mod shape;
 pub mod trim_lines;
 pub mod trims;
+pub mod sundries;
+pub mod working;
 
 pub use line::{Line, Need, Step, Unit};
 pub mod layout;

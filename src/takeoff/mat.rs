@@ -1,0 +1,604 @@
+//! The mat: chopped strand mat in strips on the real outline, with its returns, laps, joints and order of laying.
+//!
+//! Given the roof's shape, its deck, the rules and the roll; gives every piece as it is cut, with its place, and the
+//! order in which it is laid. The rules of the layout:
+//!
+//! - Strips lie along the low edge, the first at the low edge, each lapping over the one below by `mat_lap`. Where the
+//!   crew would be trapped that way (it leaves at the low edge, or an arm of the roof would be cut off), strips run up
+//!   the fall and are counted from the left; the one furthest from the way off is laid first.
+//! - The sheet is carried past the outline by `mat_return`, and up a kerb or chimney by the same rule. A strip that a
+//!   hole cuts only in part runs past it, and the hole is cut out of it; a strip that a hole or a court cuts right
+//!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
+//!   is slit there, and the corner's patch of bandage makes it good.
+//! - A piece longer than `mat_longest`, or than the longest roll, is joined with `mat_end_lap`, its joints kept
+//!   `mat_stagger` off those of the strip beside.
+//! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
+//! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
+//!   roll.
+//!
+//! Lengths are to the nearest millimetre where the low edge lies askew on the plan.
+
+mod end_joints;
+pub mod frame;
+pub mod lines;
+pub mod order;
+pub mod rolls;
+mod strips;
+mod target;
+
+use self::frame::Frame;
+use self::order::{Node, Sequence};
+use self::strips::{Band, Part, Pitch};
+use super::layout::{DeckLayout, MatLayout, MatPiece};
+use super::region::{Bounds, Region};
+use super::shape::RoofShape;
+use crate::model::products::MatRoll;
+use crate::model::{Length, Point, Problem, Roof, Rules};
+
+/// Lays the mat of one roof.
+///
+/// # Errors
+/// A roll too narrow for the lap, or a longest strip too short for the end lap: nothing could be laid.
+pub fn lay_mat(
+    shape: &RoofShape,
+    roof: &Roof,
+    deck: Option<&DeckLayout>,
+    rules: &Rules,
+    roll: &MatRoll,
+) -> Result<(MatLayout, Vec<Problem>), Vec<Problem>> {
+    check(roof, rules, roll)?;
+    let job = Laying { shape, deck, rules, roll, layers: roof.laminate.layers as usize };
+    let along = job.lay(Frame::along_low_edge(shape.uphill));
+    let laid = if along.is_clean() { along } else { job.lay(Frame::up_the_fall(shape.uphill)) };
+    let problems = laid.warnings(shape);
+    Ok((laid.into_layout(&job), problems))
+}
+
+fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>> {
+    let path = format!("{}.laminate.mat", roof.path);
+    let mut problems = Vec::new();
+    if roll.width < rules.mat_lap * 4 || rules.mat_lap < Length::ZERO {
+        problems.push(Problem::fault(
+            &path,
+            format!("a roll {} wide leaves too little beside laps of {}", roll.width, rules.mat_lap),
+            "correct the mat's width in the price book, or `mat_lap` in the firm's rules",
+        ));
+    }
+    let longest = longest_piece(rules, roll);
+    if longest < rules.mat_end_lap * 4 || longest <= Length::ZERO || rules.mat_end_lap < Length::ZERO {
+        problems.push(Problem::fault(
+            &path,
+            format!("a strip of at most {longest} cannot be joined with laps of {}", rules.mat_end_lap),
+            "correct `mat_longest` or `mat_end_lap` in the firm's rules, or the roll's length in the price book",
+        ));
+    }
+    if problems.is_empty() { Ok(()) } else { Err(problems) }
+}
+
+/// The longest piece that may be cut: what two people can lay, or the longest roll.
+fn longest_piece(rules: &Rules, roll: &MatRoll) -> Length {
+    roll.rolls.last().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
+}
+
+/// What is laid, and by which rules.
+struct Laying<'a> {
+    shape: &'a RoofShape,
+    deck: Option<&'a DeckLayout>,
+    rules: &'a Rules,
+    roll: &'a MatRoll,
+    layers: usize,
+}
+
+/// One way of laying all layers.
+struct Laid {
+    frame: Frame,
+    layers: Vec<Layer>,
+    /// How much narrower the first strip of the first layer is cut.
+    shift: i64,
+    /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
+    near_joints: Vec<usize>,
+}
+
+/// One layer of it.
+struct Layer {
+    strips: Vec<Vec<Part>>,
+    cuts: Vec<Cut>,
+    sequence: Sequence,
+}
+
+/// One piece in the frame.
+#[derive(Clone, Copy)]
+struct Cut {
+    strip: usize,
+    part: usize,
+    from: i64,
+    to: i64,
+}
+
+/// The roof in one frame: what must be covered, what can be walked on, and where laps are better not.
+struct Ground {
+    frame: Frame,
+    target: Region,
+    surface: Region,
+    /// Where no side lap should start, across the strips.
+    across: Blocked,
+    /// Where no end lap should have its middle, along the strips.
+    along: Blocked,
+}
+
+impl Ground {
+    /// Where the first strip starts and the last one ends.
+    fn levels(&self) -> (i64, i64) {
+        self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
+    }
+}
+
+/// A stretch of positions across (or along) the strips where a lap would lie too near a joint of the deck.
+type Blocked = Vec<(i64, i64)>;
+
+impl Laying<'_> {
+    fn pitch(&self) -> Pitch {
+        Pitch { roll: self.roll.width.as_mm(), lap: self.rules.mat_lap.as_mm() }
+    }
+
+    fn lay(&self, frame: Frame) -> Laid {
+        let (across, along) = self.blocked(&frame);
+        let target = target::target(self.shape, &self.rules.mat_return, &frame);
+        let surface = frame.place_region(&self.shape.surface());
+        let ground = Ground { frame, target, surface, across, along };
+        let plain = self.lay_shifted(&ground, 0);
+        if plain.near_joints.is_empty() {
+            return plain;
+        }
+        let taken = plain.roll(self.roll.width);
+        let better = self.shifts(&ground).into_iter().take_while(|s| s.near < plain.near_joints.len());
+        better
+            .take(SHIFTS_TRIED)
+            .map(|s| self.lay_shifted(&ground, s.shift))
+            .find(|laid| laid.roll(self.roll.width) <= taken && laid.is_clean() == plain.is_clean())
+            .unwrap_or(plain)
+    }
+
+    fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
+        let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
+        let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
+        Laid { frame: ground.frame, layers, shift, near_joints }
+    }
+
+    fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
+        let (low, high) = ground.levels();
+        strips::bands(low, high, self.pitch(), layer_shift(layer, shift, self.pitch()))
+    }
+
+    fn lay_layer(&self, ground: &Ground, layer: usize, shift: i64) -> Layer {
+        let bands = self.bands(ground, layer, shift);
+        let strips = strips::parts(&ground.target, &bands);
+        let cuts = self.cut_strips(&strips, &ground.along);
+        let sequence = order::sequence(&self.nodes(ground, &bands, &strips, &cuts));
+        Layer { strips, cuts, sequence }
+    }
+
+    /// Cuts every part to length.
+    fn cut_strips(&self, strips: &[Vec<Part>], along: &Blocked) -> Vec<Cut> {
+        let mut beside: Vec<i64> = Vec::new();
+        let mut cuts = Vec::new();
+        for (strip, parts) in strips.iter().enumerate() {
+            let mut joints = Vec::new();
+            for (part, p) in parts.iter().enumerate() {
+                let near = end_joints::Near {
+                    longest: longest_piece(self.rules, self.roll).as_mm(),
+                    lap: self.rules.mat_end_lap.as_mm(),
+                    stagger: self.rules.mat_stagger.as_mm(),
+                    beside: &beside,
+                    avoid: along,
+                };
+                let pieces = end_joints::cut(p.extent.least.x, p.extent.most.x, &near);
+                joints.extend(end_joints::joints(&pieces));
+                cuts.extend(pieces.iter().map(|&(from, to)| Cut { strip, part, from, to }));
+            }
+            beside = joints;
+        }
+        cuts
+    }
+
+    /// Where a lap may not start, across the strips, and where the middle of an end lap is better not, along them.
+    fn blocked(&self, frame: &Frame) -> (Blocked, Blocked) {
+        let (off, lap) = (self.rules.mat_joint_offset.as_mm(), self.rules.mat_lap.as_mm());
+        let half = self.rules.mat_end_lap.as_mm() / 2;
+        let (mut across, mut along) = (Vec::new(), Vec::new());
+        for joint in self.deck.iter().flat_map(|d| &d.joints) {
+            let (a, b) = (frame.place(joint.from), frame.place(joint.to));
+            let (dx, dy) = ((b.x - a.x).abs(), (b.y - a.y).abs());
+            if dy * 10 <= dx {
+                across.push((a.y.min(b.y) - lap - off, a.y.max(b.y) + off));
+            } else if dx * 10 <= dy {
+                along.push((a.x.min(b.x) - half - off, a.x.max(b.x) + half + off));
+            }
+        }
+        (merged(across), merged(along))
+    }
+
+    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
+    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+        let (low, high) = ground.levels();
+        let (pitch, width) = (self.pitch(), high - low);
+        let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
+        let narrowest = |s: i64| (0..self.layers).map(|l| pitch.roll - layer_shift(l, s, pitch)).min().unwrap_or(0);
+        let fewest = (pitch.strips(width, 0), strips(0));
+        let mut found: Vec<Shift> = Vec::new();
+        for shift in (1..pitch.step()).filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest) {
+            let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
+            if found.last().is_none_or(|f| f.near != near) {
+                found.push(Shift { near, shift });
+            }
+        }
+        found.sort_by_key(|s| (s.near, s.shift));
+        found
+    }
+
+    /// Which pieces meet, which lie over which, and which reach the way off.
+    fn nodes(&self, ground: &Ground, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Node> {
+        let Ground { frame, surface, .. } = ground;
+        let side = &self.shape.sides[self.shape.way_off];
+        let exit = Exit { from: frame.place(side.from), to: frame.place(side.to), up_the_fall: frame.up_the_fall };
+        let walk = Walk { surface, bands };
+        let extent = |c: &Cut| &strips[c.strip][c.part].extent;
+        let neighbour = |i: usize, j: usize| cuts.get(j).is_some_and(|n| (n.strip, n.part) == (cuts[i].strip, cuts[i].part));
+        let node = |(i, c): (usize, &Cut)| {
+            let (least, most) = (Point::new(c.from, extent(c).least.y), Point::new(c.to, extent(c).most.y));
+            let (mut from, mut to) = (c.from, c.to);
+            if i > 0 && neighbour(i, i - 1) {
+                from = cuts[i - 1].to;
+            }
+            if neighbour(i, i + 1) {
+                to = cuts[i + 1].from;
+            }
+            let (low, high) = walk.own(c.strip, least.y, most.y);
+            let along = (Point::new(from, least.y), Point::new(to, most.y));
+            let across = (Point::new(c.from, low), Point::new(c.to, high));
+            let standing = walk.has_standing_room(c.strip, (c.from, c.to), low, high);
+            let leaves = exit.reached_from(along, across);
+            Node {
+                exit: leaves,
+                standing,
+                passage: standing || (leaves && !exit.crosses()),
+                wish: exit.wish(c, least, most),
+                ..Node::default()
+            }
+        };
+        let mut nodes: Vec<Node> = cuts.iter().enumerate().map(node).collect();
+        for (i, j) in lapping(bands, strips, cuts) {
+            if walk.joins(&cuts[i], &cuts[j], extent(&cuts[i])) {
+                nodes[i].meets.push(j);
+                nodes[j].meets.push(i);
+            }
+            // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
+            if (cuts[i].strip == cuts[j].strip) == frame.up_the_fall {
+                nodes[i].under.push(j);
+            }
+        }
+        nodes
+    }
+}
+
+/// Where one can stand and step: the roof's own surface in the frame, returns left out.
+struct Walk<'a> {
+    surface: &'a Region,
+    bands: &'a [Band],
+}
+
+/// The least width that lets one step from piece to piece, mm.
+const STEP_WIDTH: f64 = 50.0;
+
+/// Room to stand or walk: a square of this side, mm.
+const ROOM: i64 = 300;
+
+/// One steps well onto the next strip, this far past the lap, mm.
+const WELL_ON: i64 = 100;
+
+impl Walk<'_> {
+    /// What of a strip lies in no lap; all of it where it is nothing but lap.
+    fn own(&self, strip: usize, low: i64, high: i64) -> (i64, i64) {
+        let from = if strip > 0 { low.max(self.bands[strip - 1].high) } else { low };
+        let to = self.bands.get(strip + 1).map_or(high, |next| high.min(next.low));
+        if from < to { (from, to) } else { (low, high) }
+    }
+
+    /// Whether there is room to stand on a piece beside its laps.
+    fn has_standing_room(&self, strip: usize, (from, to): (i64, i64), low: i64, high: i64) -> bool {
+        let all_lap = strip > 0 && low < self.bands[strip - 1].high;
+        let starts = [low, (low + high - ROOM) / 2, high - ROOM];
+        let room = |start: i64| self.widest(&[start + 1, start + ROOM / 2, start + ROOM - 2], from, to) >= ROOM as f64;
+        !all_lap && high - low >= ROOM && starts.into_iter().any(room)
+    }
+
+    /// The widest stretch that is surface on every one of some lines, mm.
+    fn widest(&self, lines: &[i64], from: i64, to: i64) -> f64 {
+        let mut free = vec![(from as f64, to as f64)];
+        for &line in lines {
+            let on = strips::on_line(self.surface.polygons(), line);
+            free = free.iter().flat_map(|f| on.iter().map(|o| (f.0.max(o.0), f.1.min(o.1)))).filter(|f| f.0 < f.1).collect();
+        }
+        free.iter().map(|f| f.1 - f.0).fold(0.0, f64::max)
+    }
+
+    /// Whether one can step from one piece to the next: over their side lap, or over the end lap between them.
+    fn joins(&self, a: &Cut, b: &Cut, extent: &Bounds) -> bool {
+        if a.strip == b.strip {
+            let (middle, (low, high)) = ((a.to + b.from) / 2, self.own(a.strip, extent.least.y, extent.most.y));
+            let line = (Point::new(middle, low), Point::new(middle, high));
+            let free = self.surface.clip_line(line.0, line.1, true);
+            return free.iter().any(|(p, q)| (q.y - p.y) as f64 > STEP_WIDTH);
+        }
+        let (low, high) = (self.bands[b.strip].low, self.bands[a.strip].high);
+        let below = self.own(a.strip, self.bands[a.strip].low, high);
+        let above = self.own(b.strip, low, self.bands[b.strip].high);
+        let onto = |(from, to): (i64, i64)| WELL_ON.min((to - from) / 2);
+        let lines = [low - onto(below), (low + high) / 2, high + onto(above)];
+        self.widest(&lines, a.from.max(b.from), a.to.min(b.to)) > STEP_WIDTH
+    }
+}
+
+/// How many shifts of the first strip are laid out in full before the plain layout is taken.
+const SHIFTS_TRIED: usize = 6;
+
+/// A shift of the first strip, and how many laps of the first layer it leaves near a joint of the deck.
+struct Shift {
+    near: usize,
+    shift: i64,
+}
+
+/// How much narrower the first strip of a layer is: the second lies half a strip off the first, a third a quarter.
+fn layer_shift(layer: usize, shift: i64, pitch: Pitch) -> i64 {
+    const QUARTERS: [i64; 4] = [0, 2, 1, 3];
+    (shift + pitch.step() * QUARTERS[layer % 4] / 4) % pitch.step()
+}
+
+/// Laps that start where they may not, by the strip below.
+fn near(bands: &[Band], blocked: &Blocked) -> Vec<usize> {
+    let hit = |at: i64| {
+        let next = blocked.partition_point(|&(_, end)| end <= at);
+        blocked.get(next).is_some_and(|&(start, _)| start < at)
+    };
+    (1..bands.len()).filter(|&k| hit(bands[k].low)).map(|k| k - 1).collect()
+}
+
+/// Open intervals, in order, those that overlap made one.
+fn merged(mut intervals: Blocked) -> Blocked {
+    intervals.sort_unstable();
+    let mut out: Blocked = Vec::new();
+    for (start, end) in intervals {
+        match out.last_mut() {
+            Some(last) if start < last.1 => last.1 = last.1.max(end),
+            _ => out.push((start, end)),
+        }
+    }
+    out
+}
+
+/// Pairs of pieces that lap: neighbours in one part, and neighbours across a side lap. The second is the one further
+/// along, or in the next strip.
+fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<(usize, usize)> {
+    let start = |k: usize| cuts.partition_point(|c| c.strip < k);
+    let mut pairs = Vec::new();
+    for (i, c) in cuts.iter().enumerate() {
+        if cuts.get(i + 1).is_some_and(|n| (n.strip, n.part) == (c.strip, c.part)) {
+            pairs.push((i, i + 1));
+        }
+        let Some(next) = bands.get(c.strip + 1) else { continue };
+        let line = (next.low + bands[c.strip].high) / 2;
+        let mine = strips[c.strip][c.part].at_line(line);
+        let above = start(c.strip + 1)..start(c.strip + 2);
+        let touching = above.filter(|&j| share_a_stretch(&mine, c, &strips[cuts[j].strip][cuts[j].part].at_line(line), &cuts[j]));
+        pairs.extend(touching.map(|j| (i, j)));
+    }
+    pairs
+}
+
+/// Whether two pieces both cover some of a line, given where their parts meet it.
+fn share_a_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> bool {
+    const LEAST: f64 = 10.0;
+    let (from, to) = (a.from.max(b.from) as f64, a.to.min(b.to) as f64);
+    mine.iter().any(|m| theirs.iter().any(|t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from) > LEAST))
+}
+
+/// The side where the crew leaves, in the frame.
+struct Exit {
+    from: Point,
+    to: Point,
+    up_the_fall: bool,
+}
+
+impl Exit {
+    /// Whether one can leave a piece over the side. Given the piece less its end laps, and less its side laps: a lap
+    /// may be wet by then, so that a side which crosses the strips counts only beside the side laps, one along them only
+    /// beside the end laps.
+    fn reached_from(&self, along: (Point, Point), across: (Point, Point)) -> bool {
+        let (least, most) = if self.crosses() { across } else { along };
+        self.length_within(least, most) > STEP_WIDTH.min(self.length() / 2.0)
+    }
+
+    /// Whether the side runs across the strips rather than along them.
+    fn crosses(&self) -> bool {
+        (self.to.y - self.from.y).abs() > (self.to.x - self.from.x).abs()
+    }
+
+    fn length(&self) -> f64 {
+        ((self.to.x - self.from.x) as f64).hypot((self.to.y - self.from.y) as f64)
+    }
+
+    /// How much of the side lies in a rectangle, mm (Liang and Barsky 1984: a line clipped by its parameter).
+    fn length_within(&self, least: Point, most: Point) -> f64 {
+        const TOLERANCE: f64 = 2.0;
+        let (dx, dy) = ((self.to.x - self.from.x) as f64, (self.to.y - self.from.y) as f64);
+        let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+        for (start, d, low, high) in [(self.from.x, dx, least.x, most.x), (self.from.y, dy, least.y, most.y)] {
+            let (low, high) = (low as f64 - TOLERANCE - start as f64, high as f64 + TOLERANCE - start as f64);
+            if d.abs() < 1e-9 {
+                if low > 0.0 || high < 0.0 {
+                    return 0.0;
+                }
+            } else {
+                enter = enter.max((low / d).min(high / d));
+                leave = leave.min((low / d).max(high / d));
+            }
+        }
+        (leave - enter).max(0.0) * self.length()
+    }
+
+    /// The wish of a piece for the order. Along the low edge: the highest strip last, and in a strip the piece
+    /// furthest from the way off first. Up the fall: strips that reach the way off last, from the left, after all on
+    /// the right of it, after all on the left of it, each from the far end inwards.
+    fn wish(&self, cut: &Cut, least: Point, most: Point) -> (i64, i64, i64) {
+        if !self.up_the_fall {
+            let middle = (self.from.x + self.to.x) / 2;
+            return (-(cut.strip as i64), ((cut.from + cut.to) / 2 - middle).abs(), -cut.from);
+        }
+        let (low, high) = (self.from.y.min(self.to.y), self.from.y.max(self.to.y));
+        let (left, right) = (low - most.y, least.y - high);
+        match () {
+            () if left > 0 => (2, left, -cut.from),
+            () if right > 0 => (1, right, -cut.from),
+            () => (0, -most.y, -cut.from),
+        }
+    }
+}
+
+impl Laid {
+    fn is_clean(&self) -> bool {
+        self.layers.iter().all(|l| l.sequence.is_clean())
+    }
+
+    /// Roll that all layers take.
+    fn roll(&self, width: Length) -> Length {
+        let sizes: Vec<(Length, Length)> = self.layers.iter().flat_map(Layer::sizes).collect();
+        rolls::cut_roll(&sizes, width).iter().map(|c| c.length).sum()
+    }
+
+    fn warnings(&self, shape: &RoofShape) -> Vec<Problem> {
+        let cut_off = self.layers.iter().any(|l| !l.sequence.cut_off.is_empty());
+        let way_off = &shape.sides[shape.way_off];
+        let warning = || {
+            Problem::warning(
+                &way_off.path,
+                format!("part of {} cannot be left over bare deck towards {}", shape.name, way_off.label),
+                "give the crew a second way off there, such as a ladder or a board over the kerb",
+            )
+        };
+        cut_off.then(warning).into_iter().collect()
+    }
+
+    fn into_layout(self, job: &Laying) -> MatLayout {
+        let mut pieces: Vec<MatPiece> = Vec::new();
+        let mut notes = self.notes(job);
+        let mut strips_below = 0;
+        for (number, layer) in self.layers.iter().enumerate() {
+            let laid_below = pieces.len();
+            let mark = |i: usize| layer.mark(i, strips_below);
+            notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
+            for (nth, &i) in layer.sequence.order.iter().enumerate() {
+                let mut piece = layer.piece(i, &self.frame);
+                (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
+                pieces.push(piece);
+            }
+            strips_below += layer.strips.len();
+        }
+        notes.extend(roll_note(&pieces, job.roll));
+        let roll = self.roll(job.roll.width);
+        MatLayout { weight: job.roll.weight, pieces, roll, notes }
+    }
+
+    fn notes(&self, job: &Laying) -> Vec<String> {
+        let mut notes = vec![self.direction_note(job)];
+        let offset = job.rules.mat_joint_offset;
+        if self.shift > 0 {
+            notes.push(format!("The first strip is cut {} mm narrower, to keep laps {offset} off the deck's joints.", self.shift));
+        }
+        if !self.near_joints.is_empty() {
+            notes.push(near_note(&self.near_joints, offset));
+        }
+        if self.layers.len() > 1 {
+            notes.push("Each further layer goes on once the one below is hard enough to walk on; its laps lie between the laps below.".into());
+        }
+        if job.shape.holes.iter().any(|h| !h.round) {
+            notes.push("Strips run up to a kerb or chimney and are turned up it; one that passes it is cut out round it.".into());
+        }
+        notes
+    }
+
+    fn direction_note(&self, job: &Laying) -> String {
+        let way_off = &job.shape.sides[job.shape.way_off].label;
+        let lap = job.rules.mat_lap;
+        if self.frame.up_the_fall {
+            format!("Strips run up the fall, because the crew leaves at {way_off}: the furthest from it is laid first, each next one laps {lap} over.")
+        } else {
+            format!("Strips lie along the low edge, the lowest first; each laps {lap} over the one below. The crew leaves at {way_off}.")
+        }
+    }
+}
+
+impl Layer {
+    fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
+        self.cuts.iter().map(|c| {
+            let e = &self.strips[c.strip][c.part].extent;
+            (Length::mm(c.to - c.from), Length::mm(e.most.y - e.least.y))
+        })
+    }
+
+    /// `3` for a strip in one piece, `3a`, `3b` for one in several. A layer's numbers go on from the one below.
+    fn mark(&self, i: usize, strips_below: usize) -> String {
+        let strip = self.cuts[i].strip;
+        let first = self.cuts.partition_point(|c| c.strip < strip);
+        let count = self.cuts.partition_point(|c| c.strip <= strip) - first;
+        let letter = if count > 1 { letters(i - first) } else { String::new() };
+        format!("{}{letter}", strips_below + strip + 1)
+    }
+
+    fn piece(&self, i: usize, frame: &Frame) -> MatPiece {
+        let cut = self.cuts[i];
+        let extent = &self.strips[cut.strip][cut.part].extent;
+        MatPiece {
+            mark: String::new(),
+            layer: 0,
+            strip: cut.strip,
+            ring: frame.rectangle(Point::new(cut.from, extent.least.y), Point::new(cut.to, extent.most.y)),
+            length: Length::mm(cut.to - cut.from),
+            width: Length::mm(extent.most.y - extent.least.y),
+            order: 0,
+        }
+    }
+}
+
+/// `a`, `b`, … `z`, `aa`, `ab`, …
+fn letters(n: usize) -> String {
+    let last = char::from(b'a' + (n % 26) as u8);
+    if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
+}
+
+fn tucked(mark: &str) -> String {
+    format!("Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it.")
+}
+
+fn near_note(strips: &[usize], offset: Length) -> String {
+    let between: Vec<String> = strips.iter().map(|k| format!("{} and {}", k + 1, k + 2)).collect();
+    let (laps, lie) = if strips.len() == 1 { ("The lap", "lies") } else { ("The laps", "lie") };
+    format!(
+        "{laps} between strips {} {lie} within {offset} of a deck joint: no width of the first strip avoids it without buying more.",
+        between.join(", ")
+    )
+}
+
+/// Whether the strips come whole out of the rolls that are sold.
+fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
+    let sizes: Vec<(Length, Length)> = pieces.iter().map(|p| (p.length, p.width)).collect();
+    let cuts: Vec<Length> = rolls::cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
+    let rolls = rolls::rolls_for(&cuts, &roll.rolls);
+    let longest = roll.rolls.last()?;
+    let total: Length = cuts.iter().copied().sum();
+    let fewest = total.pieces_of(*longest) as usize;
+    Some(match rolls.len() {
+        1 => "All strips come whole out of one roll.".to_string(),
+        n if n == fewest => format!("All strips come whole out of {n} rolls."),
+        n => format!("The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.", total.metres().normalize()),
+    })
+}

@@ -1,0 +1,178 @@
+//! Lines of the roof's area and its mat, and the roll that must be bought.
+//!
+//! Given the roofs as laid out; gives `roof.area` and `mat.area` for each roof, and the metres of roll of each weight
+//! over all roofs. Where rolls of a known length cannot be used up to their ends, whole rolls are asked for.
+
+use super::rolls::{cut_roll, rolls_for};
+use crate::model::products::MatRoll;
+use crate::model::shape::ring_area;
+use crate::model::units::div_ceil;
+use crate::model::{Length, Point, Products, Rules};
+use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
+use crate::takeoff::line::{Line, Need, Step, Unit};
+use crate::takeoff::shape::RoofShape;
+use crate::takeoff::working::{formula, line, measured, number, result, rule, sum};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// `roof.area` and `mat.area` of every roof, and the need for mat.
+pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
+    let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
+    (areas.chain(mats).collect(), needs(laid, products))
+}
+
+/// The roll of a weight; a roll 1 m wide of no known length where no book sells that weight.
+fn roll_of(products: &Products, weight: u32) -> MatRoll {
+    let usual = || MatRoll { weight, width: Length::mm(1000), rolls: Vec::new() };
+    products.mats.get(&weight).cloned().unwrap_or_else(usual)
+}
+
+fn roof_area(shape: &RoofShape) -> Option<Line> {
+    let gross = ring_area(&shape.ring()).square_metres();
+    let mut working = vec![measured("inside the outline, on plan", gross, Unit::SquareMetre)];
+    let mut text = number(gross, Unit::SquareMetre);
+    let mut net = gross;
+    for hole in &shape.holes {
+        let area = ring_area(&hole.ring).square_metres();
+        working.push(measured(format!("{}, to the outside", hole.name), area, Unit::SquareMetre));
+        text += &format!(" − {}", number(area, Unit::SquareMetre));
+        net -= area;
+    }
+    working.push(formula(text, net, Unit::SquareMetre));
+    working.push(Step::Note("on plan, net of every hole; a fall of 1:40 would add 3 parts in 10,000 and is left out".into()));
+    line("roof.area", "Roof area", Some(&shape.name), Unit::SquareMetre, working)
+}
+
+fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
+    let mut working = vec![
+        measured("width of the roll", roll.width.metres(), Unit::Metre),
+        rule("mat_lap", rules.mat_lap),
+        rule("mat_end_lap", rules.mat_end_lap),
+        rule("mat_longest", rules.mat_longest),
+    ];
+    working.extend(returns(roof, rules));
+    let layers = roof.mat.pieces.iter().map(|p| p.layer).max().map_or(0, |l| l + 1);
+    let mut areas = Vec::new();
+    for layer in 0..layers {
+        let mut pieces: Vec<&MatPiece> = roof.mat.pieces.iter().filter(|p| p.layer == layer).collect();
+        pieces.sort_by_key(|p| (p.strip, p.mark.len(), &p.mark));
+        working.extend(strip_count(layer, &pieces, roll, rules));
+        for same in pieces.chunk_by(|a, b| (a.length, a.width) == (b.length, b.width)) {
+            let step = pieces_step(same);
+            areas.push(result(std::slice::from_ref(&step)));
+            working.push(step);
+        }
+    }
+    working.push(sum("all strips as cut", &areas, Unit::SquareMetre));
+    working.extend(roof.mat.notes.iter().cloned().map(Step::Note));
+    line("mat.area", &format!("Mat {} g/m2, as cut", roof.mat.weight), Some(&roof.shape.name), Unit::SquareMetre, working)
+}
+
+/// One step for the returns that this roof has.
+fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
+    let mut finishes: Vec<_> = roof.shape.sides.iter().map(|s| s.finish).collect();
+    finishes.extend(roof.shape.holes.iter().filter(|h| !h.round).map(|h| h.finish));
+    finishes.sort();
+    finishes.dedup();
+    let each = finishes.iter().map(|&f| format!("{} {}", f.word(), rules.mat_return.of(f)));
+    (!finishes.is_empty()).then(|| rule("mat_return", each.collect::<Vec<_>>().join(", ")))
+}
+
+/// How the number of strips follows from the width; only the count where rounding on a skew roof hides it.
+fn strip_count(layer: usize, pieces: &[&MatPiece], roll: &MatRoll, rules: &Rules) -> Vec<Step> {
+    let Some(width) = across(pieces) else { return Vec::new() };
+    let counted = pieces.iter().map(|p| p.strip).max().map_or(0, |k| k as i64 + 1);
+    let narrower = if counted > 1 { first_narrower(pieces, roll) } else { 0 };
+    let (lap, step) = (rules.mat_lap.as_mm(), (roll.width - rules.mat_lap).as_mm());
+    let name = format!("layer {}", layer + 1);
+    if div_ceil(width + narrower - lap, step).max(1) != counted {
+        return vec![measured(format!("{name}: strips"), counted.into(), Unit::Each)];
+    }
+    let m = |mm: i64| number(Length::mm(mm).metres(), Unit::Metre);
+    let more = if narrower > 0 { format!(" + {}", m(narrower)) } else { String::new() };
+    let text = format!("{name}: ({}{more} − {}) ÷ ({} − {})", m(width), m(lap), m(roll.width.as_mm()), m(lap));
+    let exact = Decimal::from(width + narrower - lap) / Decimal::from(step);
+    let mut steps = vec![measured(format!("{name}: width to cover, returns included"), Length::mm(width).metres(), Unit::Metre)];
+    if narrower > 0 {
+        steps.push(measured(format!("{name}: first strip narrower by"), Length::mm(narrower).metres(), Unit::Metre));
+    }
+    steps.push(formula(text, exact, Unit::Each));
+    steps.push(Step::Rounded { how: "up to whole strips".into(), result: counted.into(), unit: Unit::Each });
+    steps
+}
+
+fn pieces_step(same: &[&MatPiece]) -> Step {
+    let (first, last) = (same[0], same[same.len() - 1]);
+    let area = first.length.metres() * first.width.metres() * Decimal::from(same.len());
+    let sides = format!("{} × {}", number(first.length.metres(), Unit::Metre), number(first.width.metres(), Unit::Metre));
+    let text = match same.len() {
+        1 => format!("strip {}: {sides}", first.mark),
+        n => format!("strips {} to {}: {n} × {sides}", first.mark, last.mark),
+    };
+    formula(text, area, Unit::SquareMetre)
+}
+
+/// How far all pieces of a layer reach across the strips, mm.
+fn across(pieces: &[&MatPiece]) -> Option<i64> {
+    let levels = levels(pieces)?;
+    let (low, high) = (min_of(levels.iter().map(|l| l.0)), max_of(levels.iter().map(|l| l.1)));
+    Some((high - low).round() as i64)
+}
+
+/// How much narrower than the roll the first strip is: it reaches its band's end wherever the roof goes on.
+fn first_narrower(pieces: &[&MatPiece], roll: &MatRoll) -> i64 {
+    let levels = levels(pieces).unwrap_or_default();
+    let first = pieces.iter().zip(&levels).filter(|(p, _)| p.strip == 0).map(|(_, l)| *l);
+    let (low, high) = (min_of(levels.iter().map(|l| l.0)), max_of(first.map(|l| l.1)));
+    (roll.width.as_mm() - (high - low).round() as i64).max(0)
+}
+
+fn min_of(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(f64::INFINITY, f64::min)
+}
+
+fn max_of(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Where each piece starts and ends across the strips; measured square to the longest piece, which is the truest.
+fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
+    let truest = pieces.iter().max_by_key(|p| p.length)?;
+    let (a, b) = (truest.ring[0], truest.ring[1]);
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let length = dx.hypot(dy);
+    let c = truest.ring[3];
+    let way = if (c.x - a.x) as f64 * -dy + (c.y - a.y) as f64 * dx < 0.0 { -1.0 } else { 1.0 };
+    let level = |p: Point| way * (p.x as f64 * -dy + p.y as f64 * dx) / length;
+    Some(pieces.iter().map(|p| (level(p.ring[0]), level(p.ring[3]))).collect())
+}
+
+/// Roll of each weight, over all roofs.
+fn needs(laid: &[RoofLayout], products: &Products) -> Vec<Need> {
+    let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
+    for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
+        weights.entry(roof.mat.weight).or_default().push(&roof.mat);
+    }
+    let need = |(weight, mats): (u32, Vec<&MatLayout>)| Need {
+        role: format!("mat.{weight}"),
+        size: None,
+        quantity: roll_needed(&mats, &roll_of(products, weight)).metres(),
+        unit: Unit::Metre,
+        lines: vec!["mat.area".into()],
+        optional: false,
+    };
+    weights.into_iter().map(need).collect()
+}
+
+/// What is cut off the roll; where rolls of a known length leave ends too short to use, those rolls in full.
+fn roll_needed(mats: &[&MatLayout], roll: &MatRoll) -> Length {
+    let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
+    let cuts: Vec<Length> = cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
+    let total: Length = cuts.iter().copied().sum();
+    let rolls = rolls_for(&cuts, &roll.rolls);
+    match roll.rolls.last() {
+        Some(&longest) if rolls.len() as i64 > total.pieces_of(longest) => rolls.iter().map(|r| r.length).sum(),
+        _ => total,
+    }
+}

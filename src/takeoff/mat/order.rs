@@ -1,0 +1,77 @@
+//! The order in which the strips of one layer are laid, so that nobody is trapped behind wet laminate.
+//!
+//! Given the pieces, which of them lap, and which reach the way off; gives the order. It is worked backwards: the last
+//! piece reaches the way off, and each piece before it meets one that is laid later, so that there is always bare deck
+//! between the crew and the way off. An upper piece is never laid before the lower one that it laps over, unless the
+//! crew would be trapped: then the lap is tucked, and the answer says so.
+
+use std::cmp::Reverse;
+
+/// One piece, as far as the order cares.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Node {
+    /// Pieces to which one can step from it, over the roof's own surface.
+    pub meets: Vec<usize>,
+    /// Pieces that lap over it, because they lie further up the fall.
+    pub under: Vec<usize>,
+    /// Whether one can leave the roof from it.
+    pub exit: bool,
+    /// Whether there is room to stand on it beside its laps. A piece without, a mere return up a wall say, is worked
+    /// from its neighbours.
+    pub standing: bool,
+    /// Whether its neighbours are left over it: it can be walked along, or it is all that lies between them and the
+    /// way off.
+    pub passage: bool,
+    /// The wish for its place in the order: the lowest is laid last.
+    pub wish: (i64, i64, i64),
+}
+
+/// An order of laying.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sequence {
+    /// Pieces in the order in which they are laid.
+    pub order: Vec<usize>,
+    /// Pieces laid after an upper one that should lap over them: they are tucked under it.
+    pub tucked: Vec<usize>,
+    /// Pieces that no bare deck joins to the way off; they are laid first.
+    pub cut_off: Vec<usize>,
+}
+
+impl Sequence {
+    /// Whether every lap sheds water without tucking and nobody is trapped.
+    pub fn is_clean(&self) -> bool {
+        self.tucked.is_empty() && self.cut_off.is_empty()
+    }
+}
+
+/// Finds the order.
+pub fn sequence(nodes: &[Node]) -> Sequence {
+    let mut left: Vec<usize> = (0..nodes.len()).collect();
+    left.sort_by_key(|&i| (nodes[i].wish, Reverse(i)));
+    let mut placed = vec![false; nodes.len()];
+    let mut found = Sequence::default();
+    while !left.is_empty() {
+        let leads_off = |m: usize| placed[m] && nodes[m].passage;
+        let begun = !found.order.is_empty();
+        let reached = |i: &usize| {
+            let node = &nodes[*i];
+            node.exit || (begun && !node.standing) || node.meets.iter().any(|&m| leads_off(m))
+        };
+        let over_laid = |i: &usize| nodes[*i].under.iter().all(|&u| placed[u]);
+        let at = left.iter().position(|i| reached(i) && over_laid(i));
+        let at = at.or_else(|| {
+            let at = left.iter().position(reached)?;
+            found.tucked.push(left[at]);
+            Some(at)
+        });
+        let at = at.unwrap_or_else(|| {
+            found.cut_off.push(left[0]);
+            0
+        });
+        let i = left.remove(at);
+        placed[i] = true;
+        found.order.push(i);
+    }
+    found.order.reverse();
+    found
+}

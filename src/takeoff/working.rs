@@ -1,0 +1,65 @@
+//! Steps of a working, made so that what is written and what it comes to cannot part.
+//!
+//! Given values with their units; gives steps and lines. A formula is written with `+ − × ÷` and brackets, every number
+//! followed by its unit, and nothing before it but an optional label and a colon, so that anyone (a test too) can work
+//! it again.
+
+use super::line::{Line, Step, Unit};
+use rust_decimal::Decimal;
+
+/// A number with its unit, without idle noughts: `17.68 m2`.
+pub fn number(value: Decimal, unit: Unit) -> String {
+    format!("{} {unit}", value.normalize())
+}
+
+/// Something measured or counted.
+pub fn measured(what: impl Into<String>, value: Decimal, unit: Unit) -> Step {
+    Step::Measured { what: what.into(), value, unit }
+}
+
+/// A rule by its name, with its value and unit in words.
+pub fn rule(name: &'static str, value: impl ToString) -> Step {
+    Step::Rule { name, value: value.to_string() }
+}
+
+/// A formula and what it comes to.
+pub fn formula(formula: impl Into<String>, result: Decimal, unit: Unit) -> Step {
+    Step::Formula { formula: formula.into(), result, unit }
+}
+
+/// A rounding up to whole ones.
+pub fn rounded_up(to: impl Into<String>, value: Decimal, unit: Unit) -> Step {
+    Step::Rounded { how: format!("up to {}", to.into()), result: value.ceil(), unit }
+}
+
+/// At least so many.
+pub fn at_least(least: Decimal, value: Decimal, unit: Unit) -> Step {
+    Step::Rounded { how: format!("at least {}", number(least, unit)), result: value.max(least), unit }
+}
+
+/// The sum of some values; those that follow one another and are equal are written once, with their number.
+pub fn sum(label: &str, terms: &[Decimal], unit: Unit) -> Step {
+    let groups = terms.chunk_by(|a, b| a == b).map(|same| match same.len() {
+        1 => number(same[0], unit),
+        n => format!("{n} × {}", number(same[0], unit)),
+    });
+    let text = groups.collect::<Vec<_>>().join(" + ");
+    let text = if label.is_empty() { text } else { format!("{label}: {text}") };
+    formula(text, terms.iter().copied().sum(), unit)
+}
+
+/// What the last formula or rounding of a working comes to; nothing where there is none.
+pub fn result(working: &[Step]) -> Decimal {
+    let last = working.iter().rev().find_map(|s| match s {
+        Step::Formula { result, .. } | Step::Rounded { result, .. } => Some(*result),
+        Step::Measured { .. } | Step::Rule { .. } | Step::Note(_) => None,
+    });
+    last.unwrap_or_default()
+}
+
+/// A line whose quantity is what its working comes to; `None` where that is nothing.
+pub fn line(id: impl Into<String>, item: &str, roof: Option<&str>, unit: Unit, working: Vec<Step>) -> Option<Line> {
+    let quantity = result(&working);
+    let line = || Line { id: id.into(), item: item.into(), roof: roof.map(String::from), quantity, unit, working };
+    (quantity > Decimal::ZERO).then(line)
+}
