@@ -1,6 +1,7 @@
-//! Layouts replayed by code that shares nothing with what made them: the pieces are taken from their boards, laid, and
-//! looked at.
+//! Layouts and orders replayed by code that shares nothing with what made them: the pieces are taken from what was
+//! bought, cut, laid, and looked at.
 
 mod deck;
-//! Plans replayed by code that shares nothing with the code that made them.
 mod mat;
+mod order;
+mod trims;

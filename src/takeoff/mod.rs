@@ -4,26 +4,30 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+pub mod bandage;
 pub mod cutting;
-pub mod junctions;
 pub mod deck;
 pub mod falls;
-pub mod bandage;
+pub mod junctions;
+pub mod layout;
 pub mod line;
 pub mod mat;
 pub mod region;
 pub mod resin;
 pub mod shape;
+pub mod sundries;
 pub mod trim_lines;
 pub mod trims;
-pub mod sundries;
 pub mod working;
 
 pub use line::{Line, Need, Step, Unit};
-pub mod layout;
 
-use crate::model::{Job, Problem, Products, Rules};
-use layout::{ProfilePlan, RoofLayout};
+use crate::model::shape::DeckAction;
+use crate::model::{Area, Job, Problem, Products, Roof, Rules};
+use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
+use rust_decimal::Decimal;
+use shape::RoofShape;
+use trims::TrimJob;
 
 /// Everything that the layout gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,6 +49,161 @@ pub struct TakeOff {
 /// # Errors
 /// Every fault that stops a layout, all at once: place, fault, cure.
 pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff, Vec<Problem>> {
-    let _ = (job, rules, products);
-    Err(Vec::new())
+    let roofs = &job.roofs;
+    let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape::lay_out(roof, i, rules)))?;
+    let junctions =
+        all(shapes.iter().zip(roofs).map(|(shape, roof)| junctions::junctions(shape, roof, products, rules)));
+    let decks = all(shapes.iter().zip(roofs).map(|(shape, roof)| deck_of(shape, roof, rules, products)));
+    let wind_from = job.wind_from.as_deref();
+    let trims = trims::plan_trims(&TrimJob { shapes: &shapes, roofs, wind_from, rules, products });
+    let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
+    let parts = shapes.into_iter().zip(junctions).zip(decks).zip(roofs);
+    let laid = all(parts.map(|(((shape, junctions), deck), roof)| {
+        let parts = Parts { shape, junctions, deck };
+        lay_roof(parts, roof, &profiles, rules, products, &mut notices)
+    }))?;
+    notices.extend(roofs.iter().zip(&laid).flat_map(|(roof, l)| roof_notices(roof, l, rules, products)));
+    let (lines, needs) = lines(job, &laid, &profiles, rules, products);
+    Ok(TakeOff { roofs: laid, profiles, lines, needs: pool(needs), notices })
+}
+
+/// All results, or the problems of all that failed.
+fn all<T>(results: impl Iterator<Item = Result<T, Vec<Problem>>>) -> Result<Vec<T>, Vec<Problem>> {
+    let (mut good, mut problems) = (Vec::new(), Vec::new());
+    for result in results {
+        match result {
+            Ok(value) => good.push(value),
+            Err(more) => problems.extend(more),
+        }
+    }
+    if problems.is_empty() { Ok(good) } else { Err(problems) }
+}
+
+type Checked<T> = Result<T, Vec<Problem>>;
+
+/// All three, or the problems of each that failed.
+fn all_three<A, B, C>(a: Checked<A>, b: Checked<B>, c: Checked<C>) -> Checked<(A, B, C)> {
+    match (a, b, c) {
+        (Ok(a), Ok(b), Ok(c)) => Ok((a, b, c)),
+        (a, b, c) => Err([a.err(), b.err(), c.err()].into_iter().flatten().flatten().collect()),
+    }
+}
+
+fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> Checked<Option<DeckLayout>> {
+    let (Some(key), true) = (&roof.deck.board, roof.deck.action != DeckAction::Keep) else {
+        return Ok(None);
+    };
+    match products.boards.get(key) {
+        Some(board) => deck::lay_deck(shape, roof, rules, board).map(Some),
+        None => Err(vec![Problem::fault(
+            format!("{}.deck.board", roof.path),
+            format!("no price book says how large the board {key} is"),
+            format!("add an article with `role: board.{key}` and its length, width and thickness"),
+        )]),
+    }
+}
+
+/// What is already laid of one roof.
+struct Parts {
+    shape: RoofShape,
+    junctions: Vec<Junction>,
+    deck: Option<DeckLayout>,
+}
+
+fn lay_roof(
+    parts: Parts,
+    roof: &Roof,
+    profiles: &[ProfilePlan],
+    rules: &Rules,
+    products: &Products,
+    notices: &mut Vec<Problem>,
+) -> Checked<RoofLayout> {
+    let Parts { shape, junctions, deck } = parts;
+    let roll = mat::lines::roll_of(products, roof.laminate.mat);
+    let (mat, more) = mat::lay_mat(&shape, roof, deck.as_ref(), rules, &roll)?;
+    notices.extend(more);
+    Ok(RoofLayout {
+        heights: falls::heights(&shape, roof),
+        firrings: falls::firrings(&shape, roof),
+        bandage: bandage::lay_bandage(&shape, deck.as_ref(), profiles, &junctions, rules),
+        shape,
+        deck,
+        junctions,
+        mat,
+    })
+}
+
+fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<Problem> {
+    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
+    let mut notices = falls::fall_notices(&laid.shape, roof, rules, board);
+    if let (Some(board), Some(deck)) = (board, &laid.deck) {
+        notices.extend(deck::deck_notices(roof, rules, board, deck));
+    }
+    notices.extend(movement(roof, laid.shape.area, rules));
+    notices
+}
+
+/// Large areas move.
+fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
+    let area = area.square_metres();
+    (area > rules.movement_area).then(|| {
+        Problem::warning(
+            format!("{}.outline", roof.path),
+            format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
+            format!(
+                "ask the maker of the resin about a movement joint (the rule movement_area is {} m2; practice varies \
+                 from 50 to 100)",
+                rules.movement_area.normalize()
+            ),
+        )
+    })
+}
+
+/// The lines, in the order of the work, and what they need bought.
+fn lines(
+    job: &Job,
+    laid: &[RoofLayout],
+    profiles: &[ProfilePlan],
+    rules: &Rules,
+    products: &Products,
+) -> (Vec<Line>, Vec<Need>) {
+    let roofs = &job.roofs;
+    let (mut lines, mut needs) = (Vec::new(), Vec::new());
+    let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {
+        lines.extend(more);
+        needs.extend(wanted);
+    };
+    for (roof, l) in roofs.iter().zip(laid) {
+        take(falls::fall_lines(&l.shape, roof, &l.firrings));
+        let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
+        if let (Some(board), Some(deck)) = (board, &l.deck) {
+            take(deck::deck_lines(&l.shape, roof, rules, board, deck));
+        }
+    }
+    let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
+    let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
+    take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
+    take(bandage::lines(laid, rules));
+    take(mat::lines::lines(laid, rules, products));
+    let wet = resin::lines(roofs, laid, rules, products);
+    let sundries = sundries::lines(roofs, laid, job.flashing, &wet.0, rules);
+    take(wet);
+    take(sundries);
+    (lines, needs)
+}
+
+/// Needs of one role and size put together, in the order in which they were first asked for.
+fn pool(needs: Vec<Need>) -> Vec<Need> {
+    let mut pooled: Vec<Need> = Vec::new();
+    for need in needs.into_iter().filter(|n| n.quantity > Decimal::ZERO) {
+        let same = |n: &&mut Need| (&n.role, n.size, n.optional) == (&need.role, need.size, need.optional);
+        match pooled.iter_mut().find(same) {
+            Some(n) => {
+                n.quantity += need.quantity;
+                n.lines.extend(need.lines.into_iter().filter(|id| !n.lines.contains(id)).collect::<Vec<_>>());
+            }
+            None => pooled.push(need),
+        }
+    }
+    pooled
 }

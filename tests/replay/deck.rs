@@ -166,7 +166,12 @@ impl Should {
             let length = (b.0 - a.0).hypot(b.1 - a.1);
             let (ux, uy) = ((b.0 - a.0) / length, (b.1 - a.1) / length);
             let place = |p: Pt, on: f64, left: f64| (p.0 + ux * on - uy * left, p.1 + uy * on + ux * left);
-            taken.push(vec![place(a, -before, 0.0), place(b, after, 0.0), place(b, after, gap), place(a, -before, gap)]);
+            taken.push(vec![
+                place(a, -before, 0.0),
+                place(b, after, 0.0),
+                place(b, after, gap),
+                place(a, -before, gap),
+            ]);
         }
         taken.extend(shape.holes.iter().map(|h| hole(&h.form, h.finish, rules)));
         Should { roof: vec![ring], taken }
@@ -239,7 +244,10 @@ fn hole(form: &HoleForm, finish: Finish, rules: &Rules) -> Ring {
         HoleForm::Round { at, diameter } => {
             let r = diameter.as_mm() as f64 / 2.0 + rules.pipe_gap.as_mm() as f64;
             let turn = std::f64::consts::TAU / 64.0;
-            (0..64).map(|k| f64::from(k) * turn).map(|t| (at.x as f64 + r * t.cos(), at.y as f64 + r * t.sin())).collect()
+            (0..64)
+                .map(|k| f64::from(k) * turn)
+                .map(|t| (at.x as f64 + r * t.cos(), at.y as f64 + r * t.sin()))
+                .collect()
         }
     }
 }
@@ -320,7 +328,8 @@ fn coverage(shape: &RoofShape, rules: &Rules, deck: &DeckLayout, out: &mut Vec<S
     }
     let boxes: Vec<[f64; 4]> = rings.iter().map(|r| bounds(&r[0])).collect();
     for p in samples(&should, &rings) {
-        let covering = boxes.iter().zip(&rings).filter(|(b, _)| b[0] <= p.0 && p.0 <= b[1] && b[2] <= p.1 && p.1 <= b[3]);
+        let covering =
+            boxes.iter().zip(&rings).filter(|(b, _)| b[0] <= p.0 && p.0 <= b[1] && b[2] <= p.1 && p.1 <= b[3]);
         let count = covering.filter(|(_, r)| inside(r, p)).count();
         let near_joint = || rings.iter().flatten().flat_map(|r| edges(r)).any(|e| to_segment(p, e) < 1.1);
         let wrong = count != usize::from(should.covers(p));
@@ -346,7 +355,9 @@ fn samples(should: &Should, pieces: &[Vec<Ring>]) -> Vec<Pt> {
     }
     let corners = pieces.iter().flatten().flatten();
     let step = 1 + corners.clone().count() / 400;
-    out.extend(corners.step_by(step).flat_map(|p| [(p.0 + 2.3, p.1 + 2.6), (p.0 - 2.4, p.1 + 2.7), (p.0 + 2.2, p.1 - 2.8)]));
+    out.extend(
+        corners.step_by(step).flat_map(|p| [(p.0 + 2.3, p.1 + 2.6), (p.0 - 2.4, p.1 + 2.7), (p.0 + 2.2, p.1 - 2.8)]),
+    );
     out
 }
 
@@ -400,7 +411,10 @@ impl Joints {
         for (i, a) in seen.iter().enumerate() {
             for (k, b) in seen.iter().enumerate().skip(i + 1) {
                 let rows = b.piece.row.abs_diff(a.piece.row);
-                if rows > 1 || a.range(rows == 1).1 < b.range(rows == 1).0 || b.range(rows == 1).1 < a.range(rows == 1).0 {
+                if rows > 1
+                    || a.range(rows == 1).1 < b.range(rows == 1).0
+                    || b.range(rows == 1).1 < a.range(rows == 1).0
+                {
                     continue;
                 }
                 for (place, from, to) in shared(&a.edges(rows == 1), &b.edges(rows == 1)) {
@@ -466,11 +480,7 @@ fn off_joist(roof: &Roof, along_x: bool, place: i64) -> i64 {
 
 fn shared(a: &[(i64, i64, i64)], b: &[(i64, i64, i64)]) -> Vec<(i64, i64, i64)> {
     let pairs = a.iter().flat_map(|e| b.iter().map(move |f| (e, f)));
-    pairs
-        .filter(|(e, f)| e.0 == f.0)
-        .map(|(e, f)| (e.0, e.1.max(f.1), e.2.min(f.2)))
-        .filter(|s| s.1 < s.2)
-        .collect()
+    pairs.filter(|(e, f)| e.0 == f.0).map(|(e, f)| (e.0, e.1.max(f.1), e.2.min(f.2))).filter(|s| s.1 < s.2).collect()
 }
 
 /// A row has short pieces only where no division clear of its neighbours' joints has fewer.
@@ -548,13 +558,39 @@ fn two_thousand_random_decks_are_covered_once_by_pieces_that_come_out_of_their_b
         let t = std::time::Instant::now();
         let (shape, deck) = lay(&roof, &board);
         let one = t.elapsed().as_micros();
-        if one > 400_000 { eprintln!("seed {seed} {one} us rows {} pieces {} short {} found {} bound {} s {} L {}", deck.pieces.last().unwrap().row, deck.pieces.len(), 0, deck.boards, deck.proof.bound, roof.joists.spacing, board.length); }
+        if one > 400_000 {
+            eprintln!(
+                "seed {seed} {one} us rows {} pieces {} short {} found {} bound {} s {} L {}",
+                deck.pieces.last().unwrap().row,
+                deck.pieces.len(),
+                0,
+                deck.boards,
+                deck.proof.bound,
+                roof.joists.spacing,
+                board.length
+            );
+        }
         laying += one;
         let t = std::time::Instant::now();
         let found = faults(&shape, &roof, &Rules::default(), &board, &deck);
         checking += t.elapsed().as_micros();
-        if !found.is_empty() { wrong.push((seed, found)); }
-        if deck.proof.is_proven() { proven += 1 } else { eprintln!("seed {seed} gap {} of {} pieces {} s {} L {} W {} {:?}", deck.proof.found-deck.proof.bound, deck.boards, deck.pieces.len(), roof.joists.spacing, board.length, board.width, board.edge); }
+        if !found.is_empty() {
+            wrong.push((seed, found));
+        }
+        if deck.proof.is_proven() {
+            proven += 1
+        } else {
+            eprintln!(
+                "seed {seed} gap {} of {} pieces {} s {} L {} W {} {:?}",
+                deck.proof.found - deck.proof.bound,
+                deck.boards,
+                deck.pieces.len(),
+                roof.joists.spacing,
+                board.length,
+                board.width,
+                board.edge
+            );
+        }
     }
     eprintln!("laying {laying} checking {checking} proven {proven}");
     assert!(wrong.is_empty(), "{} {wrong:#?}", wrong.len());
@@ -566,9 +602,18 @@ fn dump_one() {
     let Some(seed) = std::env::var("SEED").ok().and_then(|n| n.parse().ok()) else { return };
     let (roof, board) = random_roof(&mut Dice::new(seed));
     let (shape, deck) = lay(&roof, &board);
-    eprintln!("{:?} {:?} {:?} holes {:?}", shape.ring(), roof.joists, board, roof.holes.iter().map(|h| &h.form).collect::<Vec<_>>());
+    eprintln!(
+        "{:?} {:?} {:?} holes {:?}",
+        shape.ring(),
+        roof.joists,
+        board,
+        roof.holes.iter().map(|h| &h.form).collect::<Vec<_>>()
+    );
     for p in &deck.pieces {
-        eprintln!("row {} {} x {} board {} at {:?} rings {:?}", p.row, p.length, p.width, p.board, p.on_board, p.rings[0]);
+        eprintln!(
+            "row {} {} x {} board {} at {:?} rings {:?}",
+            p.row, p.length, p.width, p.board, p.on_board, p.rings[0]
+        );
     }
     eprintln!("{:?} cuts {}", deck.proof, deck.cuts);
     eprintln!("{:?}", faults(&shape, &roof, &Rules::default(), &board, &deck));

@@ -152,7 +152,14 @@ impl<'a> Laid<'a> {
     fn of(piece: &'a MatPiece, frame: (V, V)) -> Laid<'a> {
         let corners: Vec<V> = piece.ring.iter().map(|&p| v(p)).collect();
         let (along, across) = frame;
-        Laid { piece, from: corners[0], along, across, length: piece.length.as_mm() as f64, width: piece.width.as_mm() as f64 }
+        Laid {
+            piece,
+            from: corners[0],
+            along,
+            across,
+            length: piece.length.as_mm() as f64,
+            width: piece.width.as_mm() as f64,
+        }
     }
 
     fn holds(&self, p: V, slack: f64) -> bool {
@@ -279,7 +286,8 @@ impl Check<'_> {
     /// unless the lower is said to be tucked under.
     fn wrong_way_up(&self, a: &Laid, b: &Laid) -> Option<String> {
         let across_the_fall = (a.piece.strip != b.piece.strip) != self.up_the_fall;
-        let height = |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
+        let height =
+            |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
         let (upper, lower) = if height(a) > height(b) { (a.piece, b.piece) } else { (b.piece, a.piece) };
         let tucked = self.layout.notes.iter().any(|n| n.starts_with(&format!("Piece {} is laid after", lower.mark)));
         let real = self.meet_on_roof(a, b);
@@ -290,7 +298,8 @@ impl Check<'_> {
     /// Whether two rectangles overlap on the roof itself, and not only in what is cut away.
     fn meet_on_roof(&self, a: &Laid, b: &Laid) -> bool {
         let mut dice = Dice(5);
-        let points = (0..200).map(|_| plus(plus(a.from, a.along, dice.between(0.0, a.length)), a.across, dice.between(0.0, a.width)));
+        let points = (0..200)
+            .map(|_| plus(plus(a.from, a.along, dice.between(0.0, a.length)), a.across, dice.between(0.0, a.width)));
         points.filter(|&p| b.holds(p, 0.0)).any(|p| self.wanted.holds_well(p, SLACK))
     }
 
@@ -743,9 +752,19 @@ fn zz_debug() {
         let found = faults(&shape, &layout, &rules, seed);
         t[2] += a.elapsed().as_secs_f64();
         if true {
-            println!("seed {seed} {found:?}\n up {:?} way off {} holes {:?}\n layers {}", shape.uphill, shape.way_off, shape.holes.iter().map(|h| (&h.form, h.finish)).collect::<Vec<_>>(), roof.laminate.layers);
-            for s in &shape.sides { println!("   {:?} {:?} {:?}", s.from, s.to, s.finish); }
-            for p in layout.pieces.iter().filter(|p| seed != 247 || p.strip > 45) { println!("   {} s{} o{} {:?} {}x{}", p.mark, p.strip, p.order, p.ring, p.length, p.width); }
+            println!(
+                "seed {seed} {found:?}\n up {:?} way off {} holes {:?}\n layers {}",
+                shape.uphill,
+                shape.way_off,
+                shape.holes.iter().map(|h| (&h.form, h.finish)).collect::<Vec<_>>(),
+                roof.laminate.layers
+            );
+            for s in &shape.sides {
+                println!("   {:?} {:?} {:?}", s.from, s.to, s.finish);
+            }
+            for p in layout.pieces.iter().filter(|p| seed != 247 || p.strip > 45) {
+                println!("   {} s{} o{} {:?} {}x{}", p.mark, p.strip, p.order, p.ring, p.length, p.width);
+            }
             println!("{:?}", layout.notes);
         }
     }

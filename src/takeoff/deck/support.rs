@@ -175,9 +175,7 @@ fn along(length: i64, spacing: Length) -> i64 {
 fn crossings(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
     let crosses = |(a, b): (Point, Point)| {
         let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
-        let height = || {
-            low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64
-        };
+        let height = || low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64;
         (low.x <= at && at < high.x).then(|| height().round() as i64)
     };
     let mut heights: Vec<i64> = rings.iter().flat_map(|r| sides(r)).filter_map(crosses).collect();
