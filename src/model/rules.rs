@@ -195,6 +195,7 @@ macro_rules! for_each_rule {
             hours_setup: Decimal = dec(75, 2), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), "h", "a working day";
             cure_hours: Decimal = dec(3, 0), "h", "laminate to topcoat at 15 C and over";
+            recoat_hours: Decimal = dec(72, 0), "h", "laminate older than this is abraded and wiped before topcoat (the data sheet decides)";
         }
     };
 }

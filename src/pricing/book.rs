@@ -24,10 +24,31 @@ pub struct Merchant {
     pub delivery: Money,
     /// Orders from this sum are delivered free.
     pub free_delivery_from: Option<Money>,
+    /// Days from order to delivery, where the merchant says.
+    pub lead_days: Option<u32>,
+}
+
+impl Merchant {
+    /// What delivery of goods worth `goods` costs.
+    pub fn delivery_of(&self, goods: Money) -> Money {
+        match self.free_delivery_from {
+            Some(from) if goods >= from => Money::ZERO,
+            _ => self.delivery,
+        }
+    }
+}
+
+/// A lower price from so many packs on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PriceBreak {
+    /// From this many packs.
+    pub from: u64,
+    /// Each pack costs this, without VAT.
+    pub price: Money,
 }
 
 /// One article: one code, one pack.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Article {
     /// The role that it serves.
     pub role: String,
@@ -49,6 +70,18 @@ pub struct Article {
     pub longest: Option<Length>,
     /// Hazard words.
     pub hazard: Option<String>,
+    /// Fewest packs sold at once; one where it is not said.
+    pub least: Option<u64>,
+    /// Lower prices from so many packs on, in any order; the price of all packs, not only of those beyond.
+    pub breaks: Vec<PriceBreak>,
+}
+
+impl Article {
+    /// Price of each pack where `n` are bought.
+    pub fn price_of(&self, n: u64) -> Money {
+        let reached = self.breaks.iter().filter(|b| n >= b.from).max_by_key(|b| b.from);
+        reached.map_or(self.price, |b| b.price)
+    }
 }
 
 /// A price book.

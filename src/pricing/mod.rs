@@ -4,8 +4,16 @@
 //! every rounding has a name, and printed lines always add up to the printed total.
 
 pub mod book;
+mod checks;
+mod costs;
+pub mod merchants;
 pub mod money;
+mod order;
+pub mod packs;
+pub mod sale;
+pub mod stages;
 pub mod terms;
+pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
 pub use money::Money;
@@ -23,6 +31,8 @@ pub struct OrderLine {
     pub group: &'static str,
     /// The role that it serves.
     pub role: String,
+    /// The size, where the role comes in sizes.
+    pub size: Option<Length>,
     /// The merchant's own code.
     pub code: String,
     /// The merchant's own description.
@@ -68,6 +78,30 @@ pub struct Order {
     pub lines_without_mass: usize,
     /// The longest item.
     pub longest: Option<Length>,
+}
+
+/// What is bought over a need, because packs are whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOver {
+    /// The role.
+    pub role: String,
+    /// The size, where the role comes in sizes.
+    pub size: Option<Length>,
+    /// How much, in `unit`.
+    pub quantity: Decimal,
+    /// The unit.
+    pub unit: Unit,
+}
+
+/// What the whole order would cost at one merchant alone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AtOneMerchant {
+    /// Who.
+    pub merchant: String,
+    /// Goods and delivery, without VAT; `None` where it does not sell everything.
+    pub total: Option<Money>,
+    /// The roles that it does not sell.
+    pub missing: Vec<String>,
 }
 
 /// One line of the firm's own cost sheet.
@@ -125,7 +159,8 @@ pub struct Pricing {
     pub cost: Money,
     /// How the price was made from the cost: `margin 25 %`.
     pub rule: String,
-    /// Price less cost, overhead included in the cost.
+    /// Price less cost, overhead included in the cost. Extras that are sold at a stated price stand outside, because
+    /// their cost is not known.
     pub profit: Money,
     /// Profit as a part of the price, %.
     pub margin: Decimal,
@@ -145,6 +180,22 @@ pub struct Pricing {
     pub stages: Vec<Stage>,
     /// Warnings.
     pub notices: Vec<Problem>,
+    /// The same order at each merchant alone, in the order of the price books.
+    pub at_one_merchant: Vec<AtOneMerchant>,
+    /// Every other sum with its working: `pack.resin`, `price.net`, `price.vat.20`, `price.total`, `stage.1`.
+    pub sums: Vec<Cost>,
+}
+
+impl Pricing {
+    /// A cost or a sum by its id, with its working.
+    pub fn why(&self, id: &str) -> Option<&Cost> {
+        self.costs.iter().chain(&self.sums).find(|c| c.id == id)
+    }
+
+    /// Every id that [`Pricing::why`] knows.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.costs.iter().chain(&self.sums).map(|c| c.id.as_str())
+    }
 }
 
 /// Prices a job.
@@ -160,6 +211,51 @@ pub fn price(
     terms: &Terms,
     job_money: &JobMoney,
 ) -> Result<Pricing, Vec<Problem>> {
-    let _ = (job, rules, needs, programme, books, terms, job_money);
-    Err(Vec::new())
+    let given = checks::faults(job, books, terms, job_money);
+    let bought = order::buy(needs, books);
+    let (bought, access) = match (given.is_empty(), bought, costs::access(job, terms, job_money)) {
+        (true, Ok(bought), Ok(access)) => (bought, access),
+        (_, bought, access) => {
+            let more = [bought.err(), access.err()].into_iter().flatten().flatten();
+            return Err(given.into_iter().chain(more).collect());
+        }
+    };
+    let built = costs::build(job, programme, &bought.orders, terms, job_money, access);
+    let sold = sale::sell(job, programme, &built, terms, job_money);
+    let stages = stages_of(sold.total, terms, job_money)?;
+    let mut notices = checks::warnings(job, rules, books, terms);
+    notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
+    let mut sums = bought.workings;
+    sums.extend(sold.sums);
+    sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
+    Ok(Pricing {
+        orders: bought.orders,
+        cost: built.cost,
+        costs: built.costs,
+        rule: sold.rule,
+        profit: sold.profit,
+        margin: sold.margin,
+        markup: sold.markup,
+        lines: sold.lines,
+        net: sold.net,
+        vat: sold.vat,
+        vat_method: sold.vat_method,
+        total: sold.total,
+        stages,
+        notices,
+        at_one_merchant: bought.at_one,
+        sums,
+    })
+}
+
+fn stages_of(total: Money, terms: &Terms, job_money: &JobMoney) -> Result<Vec<Stage>, Vec<Problem>> {
+    match &job_money.stages {
+        Some(own) => stages::stages(total, own, stages::Written::Job),
+        None => stages::stages(total, &terms.stages, stages::Written::Firm),
+    }
+}
+
+fn stage_sum(stage: &Stage, n: usize, total: Money) -> Cost {
+    let working = vec![format!("part of the total of {total}; the last stage takes the remainder")];
+    Cost { id: format!("stage.{n}"), label: stage.label.clone(), amount: stage.amount, working }
 }

@@ -38,6 +38,17 @@ impl Money {
         Money(self.0.round_dp_with_strategy(2, RoundingStrategy::ToZero))
     }
 
+    /// To the nearest whole number of `step`s, halves up. `step` must be more than nothing.
+    pub fn to_nearest(self, step: Money) -> Money {
+        let steps = self.0 / step.0;
+        Money(step.0 * steps.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero))
+    }
+
+    /// Up to the next whole number of `step`s. `step` must be more than nothing.
+    pub fn up_to(self, step: Money) -> Money {
+        Money(step.0 * (self.0 / step.0).ceil())
+    }
+
     /// So many per cent of it, unrounded.
     pub fn percent(self, p: Decimal) -> Money {
         Money(self.0 * p / Decimal::ONE_HUNDRED)

@@ -3,6 +3,7 @@
 //! Given by the firm file and the job file; no defaults hide in the arithmetic.
 
 use super::money::Money;
+use crate::model::Mass;
 use rust_decimal::Decimal;
 
 /// How the price is made from the cost.
@@ -38,12 +39,14 @@ pub struct Vat {
 }
 
 /// One person's rate.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct CrewRate {
     /// Who.
     pub name: String,
     /// What an hour costs the firm.
     pub hour: Money,
+    /// What a day on site costs, where the person is paid by whole days; it then stands instead of the hours.
+    pub day: Option<Money>,
 }
 
 /// A payment as the firm asks for it.
@@ -87,12 +90,19 @@ pub struct Terms {
     pub skip_volume: Decimal,
     /// Loose volume of old covering, m³ for each m² of roof.
     pub strip_volume: Decimal,
+    /// The most that a skip may weigh full, where the hirer says.
+    pub skip_mass: Option<Mass>,
+    /// Mass of old covering on each m² of roof, for [`Terms::skip_mass`].
+    pub strip_mass: Option<Mass>,
     /// Scaffold or edge protection where the job says yes without a sum.
     pub scaffold: Money,
     /// Every other forced answer that says yes without a sum, by name.
     pub access: Vec<(String, Money)>,
     /// No job is sold for less, without VAT.
     pub minimum_charge: Option<Money>,
+    /// The total that the householder pays is rounded to a whole number of these (1, 5, 10 pounds); to the penny where
+    /// it is not said.
+    pub round_total_to: Option<Money>,
     /// Stages.
     pub stages: Vec<StageRule>,
     /// Unit rates agreed beforehand for rot: label, unit, rate without VAT.

@@ -3,7 +3,15 @@
 //! Given the take-off, the firm's norms and the job's conditions; gives operations with hours, days with what is done
 //! in each, and how much catalyst goes into a pot. No prices.
 
-use crate::model::{Job, Rules};
+pub mod calendar;
+mod days;
+pub mod gel;
+pub mod mix;
+pub mod pots;
+pub mod weather;
+mod work;
+
+use crate::model::{Area, Job, Length, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
 use rust_decimal::Decimal;
 use time::Date;
@@ -45,7 +53,7 @@ pub struct Work {
 }
 
 /// One day on site.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Day {
     /// Counting from 1.
     pub number: u32,
@@ -53,6 +61,36 @@ pub struct Day {
     pub date: Option<Date>,
     /// Index into `Programme::work`, with the person-hours spent on it that day.
     pub work: Vec<(usize, Decimal)>,
+    /// Which visit the day belongs to: 2 where the topcoat comes on its own.
+    pub visit: u32,
+    /// Person-hours to set up and clear.
+    pub setup: Decimal,
+    /// Person-hours that are paid though nothing is done: the wait for the cure, the rest of a half day.
+    pub standing: Decimal,
+}
+
+impl Day {
+    /// Person-hours that are paid: the work, the set-up and what is stood through.
+    pub fn paid_hours(&self) -> Decimal {
+        self.work.iter().map(|(_, h)| *h).sum::<Decimal>() + self.setup + self.standing
+    }
+}
+
+/// Where to stop at the end of a day, so that what was opened is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stop {
+    /// The day.
+    pub day: u32,
+    /// The roof.
+    pub roof: String,
+    /// The last strip of that day, by its mark.
+    pub strip: String,
+    /// How far up from the low edge it reaches; `None` where the strips run up the fall.
+    pub line: Option<Length>,
+    /// The day ends with a whole roof closed.
+    pub whole_roof: bool,
+    /// How much roof is opened on that day.
+    pub opened: Area,
 }
 
 /// One row of the mix card.
@@ -80,7 +118,7 @@ pub struct MixDose {
 }
 
 /// The programme.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Programme {
     /// People in the crew.
     pub crew: u32,
@@ -90,19 +128,79 @@ pub struct Programme {
     pub days: Vec<Day>,
     /// The mix card.
     pub mix: Vec<MixRow>,
-    /// Warnings for the site: cold, hot, near the dew point.
+    /// Warnings for the site: cold, hot, near the dew point, where to stop.
     pub warnings: Vec<String>,
+    /// Whether the laminate may be laid in the stated weather, and why.
+    pub weather: weather::Answer,
+    /// The pots; `None` where no dose is known for the stated temperature.
+    pub pots: Option<pots::PotPlan>,
+    /// Where to stop on days that do not open the whole roof.
+    pub stops: Vec<Stop>,
+    /// Area of roof, holes taken off, whose old covering comes off.
+    pub stripped: Area,
+    /// What is wrong with the firm's tables, or does not fit the job.
+    pub notices: Vec<Problem>,
 }
 
 impl Programme {
-    /// All person-hours.
+    /// All person-hours of the operations, without set-up.
     pub fn hours(&self) -> Decimal {
         self.work.iter().map(|w| w.hours).sum()
     }
+
+    /// All person-hours that are paid, set-up and waiting included.
+    pub fn paid_hours(&self) -> Decimal {
+        self.days.iter().map(Day::paid_hours).sum()
+    }
 }
 
-/// Plans the work of a job that was laid out. `crew` is the number of people, at least one.
-pub fn plan(job: &Job, take_off: &TakeOff, rules: &Rules, catalyst_density: Decimal, crew: u32) -> Programme {
-    let _ = (job, take_off, rules, catalyst_density);
-    Programme { crew, work: Vec::new(), days: Vec::new(), mix: Vec::new(), warnings: Vec::new() }
+/// Plans the work of a job that was laid out. `crew` is the number of people, at least one; nobody works on weekends
+/// and `holidays`.
+pub fn plan(
+    job: &Job,
+    take_off: &TakeOff,
+    rules: &Rules,
+    catalyst_density: Decimal,
+    crew: u32,
+    holidays: &[Date],
+) -> Programme {
+    let air = job.conditions.air;
+    let work = work::operations(job, &take_off.lines, rules);
+    let planned = days::plan(job, take_off, rules, crew, holidays, &work);
+    let weather = weather::judge(&job.conditions, rules);
+    let notices: Vec<Problem> =
+        mix::problems(rules, catalyst_density, air).into_iter().chain(gel::problems(rules)).collect();
+    Programme {
+        crew: crew.max(1),
+        warnings: site_warnings(&weather, &notices, planned.warnings),
+        mix: mix::card(rules, catalyst_density, air),
+        pots: pots::plan(take_off, rules, catalyst_density, air),
+        stripped: stripped(job, take_off),
+        work,
+        days: planned.days,
+        stops: planned.stops,
+        weather,
+        notices,
+    }
+}
+
+fn stripped(job: &Job, take_off: &TakeOff) -> Area {
+    match job.strip {
+        Some(_) => take_off.roofs.iter().map(|r| r.shape.area).sum(),
+        None => Area::ZERO,
+    }
+}
+
+/// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.
+fn site_warnings(weather: &weather::Answer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
+    use weather::Verdict;
+    let told = weather.checks.iter().filter(|c| matches!(c.verdict, Verdict::Stop | Verdict::Care));
+    let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
+    let dose = notices.iter().filter(|p| p.path == "conditions.air").map(|p| format!("{}: {}", p.fault, p.cure));
+    told.chain(dose).map(|s| capital(&s)).chain(days).collect()
+}
+
+fn capital(s: &str) -> String {
+    let mut chars = s.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

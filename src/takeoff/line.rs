@@ -22,6 +22,8 @@ pub enum Unit {
     Litre,
     /// Pieces.
     Each,
+    /// Hours of one person.
+    Hour,
 }
 
 impl fmt::Display for Unit {
@@ -33,6 +35,7 @@ impl fmt::Display for Unit {
             Unit::Millilitre => "ml",
             Unit::Litre => "l",
             Unit::Each => "each",
+            Unit::Hour => "h",
         })
     }
 }

@@ -1,0 +1,302 @@
+//! Costs: materials, labour, travel, skips, access, extras, contingency and overhead, each with its working.
+//!
+//! Given orders, the programme and the firm's terms; gives the cost sheet. Each cost is taken to the nearest penny, so
+//! that the sheet adds up as it is printed. A firm that is not registered for VAT cannot reclaim what it pays on
+//! materials: for it that VAT is a cost.
+
+use super::money::Money;
+use super::terms::{CrewRate, ExtraSum, JobMoney, Terms};
+use super::{Cost, Order};
+use crate::model::job::Forced;
+use crate::model::problem::Source;
+use crate::model::{Job, Problem};
+use crate::programme::{Operation, Programme};
+use rust_decimal::Decimal;
+
+/// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
+/// set-up, contingency and overhead belong to none: they lie on all parts alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Part {
+    Strip,
+    Deck,
+    Covering,
+    Finish,
+    Access,
+    /// The job's extra of this place that is given at its cost.
+    Extra(usize),
+}
+
+/// The cost sheet, and how much of it belongs to each part alone.
+pub(super) struct Built {
+    pub costs: Vec<Cost>,
+    pub cost: Money,
+    pub parts: Vec<(Part, Money)>,
+    pub notices: Vec<Problem>,
+}
+
+/// An access answer with its sum.
+pub(super) struct AccessSum {
+    pub name: String,
+    pub sum: Money,
+    from: &'static str,
+}
+
+const MINIMUM: &str = "minimum_charge";
+
+/// The sums of the access answers that say yes.
+///
+/// # Errors
+/// Every answer for which there is no sum.
+pub(super) fn access(job: &Job, terms: &Terms, money: &JobMoney) -> Result<Vec<AccessSum>, Vec<Problem>> {
+    let (mut sums, mut faults) = (Vec::new(), Vec::new());
+    for (name, answer) in job.access.iter().filter(|(name, _)| name != MINIMUM) {
+        match (answer, access_sum(name, *answer, terms, money)) {
+            (Forced::No | Forced::Unanswered, _) => {}
+            (_, Some((sum, from))) => sums.push(AccessSum { name: name.clone(), sum, from }),
+            (_, None) => faults.push(no_sum(name, *answer)),
+        }
+    }
+    if faults.is_empty() { Ok(sums) } else { Err(faults) }
+}
+
+fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, &'static str)> {
+    let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
+    match answer {
+        Forced::Sum => named(&money.access).map(|m| (m, "the job file's sum")),
+        Forced::Yes if name == "scaffold" => Some((terms.scaffold, "the firm's sum")),
+        Forced::Yes => named(&terms.access).map(|m| (m, "the firm's sum")),
+        Forced::No | Forced::Unanswered => None,
+    }
+}
+
+fn no_sum(name: &str, answer: Forced) -> Problem {
+    let path = format!("access.{name}");
+    match answer {
+        Forced::Sum => Problem::fault(path, "a sum is promised and none is given", "write the sum, as 120.00"),
+        _ => Problem::fault(
+            path.clone(),
+            "the answer is yes, and neither the job nor the firm says what it costs",
+            format!("write a sum here, or `{path}` with a sum in the firm file"),
+        ),
+    }
+}
+
+/// The lowest price that the job may be sold for, without VAT: the job's own sum where it gives one, nothing where the
+/// job says no, else the firm's.
+pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Money> {
+    let answer = job.access.iter().find(|(name, _)| name == MINIMUM).map(|(_, a)| *a);
+    match answer {
+        Some(Forced::No) => None,
+        Some(Forced::Sum) => access_sum(MINIMUM, Forced::Sum, terms, money).map(|(m, _)| m).or(terms.minimum_charge),
+        _ => terms.minimum_charge,
+    }
+}
+
+/// Gathers the costs, each taken to the penny.
+struct Sheet {
+    costs: Vec<Cost>,
+    parts: Vec<(Part, Money)>,
+}
+
+impl Sheet {
+    fn add(&mut self, id: &str, label: &str, amount: Money, working: Vec<String>) {
+        if amount != Money::ZERO {
+            let (id, label) = (id.to_owned(), label.to_owned());
+            self.costs.push(Cost { id, label, amount: amount.to_penny(), working });
+        }
+    }
+
+    fn part(&mut self, part: Part, amount: Money) {
+        match self.parts.iter_mut().find(|(p, _)| *p == part) {
+            Some((_, m)) => *m += amount,
+            None => self.parts.push((part, amount)),
+        }
+    }
+
+    fn sum(&self) -> Money {
+        self.costs.iter().map(|c| c.amount).sum()
+    }
+}
+
+/// Builds the cost sheet.
+pub(super) fn build(
+    job: &Job,
+    programme: &Programme,
+    orders: &[Order],
+    terms: &Terms,
+    money: &JobMoney,
+    access: Vec<AccessSum>,
+) -> Built {
+    let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
+    let mut notices = Vec::new();
+    materials(&mut sheet, orders);
+    notices.extend(vat_paid(&mut sheet, orders, terms));
+    labour(&mut sheet, programme, terms);
+    skips(&mut sheet, job, programme, terms);
+    for answer in &access {
+        let label = super::sale::question(&answer.name);
+        sheet.add(
+            &format!("cost.access.{}", answer.name),
+            &label,
+            answer.sum,
+            vec![format!("{}: {}", answer.from, answer.sum)],
+        );
+        sheet.part(Part::Access, answer.sum);
+    }
+    extras(&mut sheet, money);
+    on_top(&mut sheet, terms);
+    sheet.parts.sort_by_key(|(part, _)| *part);
+    Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
+}
+
+// ---- Materials -----------------------------------------------------------------------------------------------------
+
+fn materials(sheet: &mut Sheet, orders: &[Order]) {
+    let needed = || orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional);
+    let line = |l: &super::OrderLine| {
+        format!("{} × {} ({}), {} at {} = {}", l.quantity, l.pack, l.code, l.description, l.each, l.total)
+    };
+    let working = needed().map(line).collect();
+    sheet.add("cost.materials", "Materials", orders.iter().map(|o| o.total).sum(), working);
+    for l in needed() {
+        sheet.part(part_of(&l.role), l.total);
+    }
+    let delivery = orders.iter().map(|o| o.delivery).sum();
+    let working = orders.iter().map(|o| format!("{}: {}", o.merchant.name, o.delivery)).collect();
+    sheet.add("cost.delivery", "Delivery", delivery, working);
+}
+
+/// Which part of the work a role of the price book belongs to.
+fn part_of(role: &str) -> Part {
+    match role.split('.').next().unwrap_or(role) {
+        "board" | "timber" | "fixings" => Part::Deck,
+        "flashing" | "bracket" | "seal" => Part::Finish,
+        _ => Part::Covering,
+    }
+}
+
+/// VAT that a firm pays on materials and cannot reclaim.
+fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms) -> Option<Problem> {
+    if terms.vat.registered {
+        return None;
+    }
+    let bought: Money = orders.iter().map(|o| o.total + o.delivery).sum();
+    let (vat, rate) = (bought.percent(terms.vat.rate), terms.vat.rate.normalize());
+    let working = vec![format!("{bought} of materials and delivery × {rate} % = {}", vat.to_penny())];
+    sheet.add("cost.vat_paid", "VAT on materials, not reclaimed", vat, working);
+    (vat > Money::ZERO).then(|| {
+        let fault =
+            format!("the firm is not registered for VAT: the {rate} % that it pays on materials is counted as a cost");
+        Problem::assumed("vat", fault, "write `registered: yes` where the firm is registered").within(Source::Firm)
+    })
+}
+
+// ---- Labour --------------------------------------------------------------------------------------------------------
+
+fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
+    let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
+    let days = Decimal::from(programme.days.len());
+    let each = hours / people;
+    let mut working = hours_in_words(programme);
+    let mut total = Money::ZERO;
+    for person in &terms.crew {
+        let (amount, words) = pay(person, each, days);
+        working.push(words);
+        total += amount;
+    }
+    sheet.add("cost.labour", "Labour", total, working);
+    let an_hour = if hours.is_zero() { Money::ZERO } else { Money::pounds(total.as_pounds() / hours) };
+    for work in &programme.work {
+        sheet.part(part_of_work(work.operation), an_hour * work.hours);
+    }
+    let travel = vec![format!("{days} × {} for a day on site", terms.travel_day)];
+    sheet.add("cost.travel", "Travel", terms.travel_day * days, travel);
+}
+
+/// What one person costs, to the penny: whole days where they are paid by the day, else their share of the hours.
+fn pay(person: &CrewRate, hours: Decimal, days: Decimal) -> (Money, String) {
+    let (amount, words) = match person.day {
+        Some(day) => ((day * days).to_penny(), format!("{days} × {day} a day")),
+        None => {
+            ((person.hour * hours).to_penny(), format!("{} h × {} an hour", hours.round_dp(3).normalize(), person.hour))
+        }
+    };
+    (amount, format!("{}: {words} = {amount}", person.name))
+}
+
+fn hours_in_words(programme: &Programme) -> Vec<String> {
+    let mut words: Vec<String> =
+        programme.work.iter().map(|w| format!("{}: {} h", w.label, w.hours.normalize())).collect();
+    let setup: Decimal = programme.days.iter().map(|d| d.setup).sum();
+    let standing: Decimal = programme.days.iter().map(|d| d.standing).sum();
+    let days = match programme.days.len() {
+        1 => "1 day".to_owned(),
+        n => format!("{n} days"),
+    };
+    words.push(format!("Set up and clear, {days}: {} h", setup.normalize()));
+    if standing > Decimal::ZERO {
+        words.push(format!("Waiting for the cure, or the rest of a half day: {} h", standing.normalize()));
+    }
+    words.push(format!("All person-hours: {} h", programme.paid_hours().normalize()));
+    words
+}
+
+fn part_of_work(operation: Operation) -> Part {
+    match operation {
+        Operation::Strip => Part::Strip,
+        Operation::Prepare | Operation::Deck => Part::Deck,
+        Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
+        Operation::Finish => Part::Finish,
+    }
+}
+
+// ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
+
+/// Whole skips by volume, and by mass where both masses are known; the larger counts.
+fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+    if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
+        return;
+    }
+    let area = programme.stripped.square_metres();
+    let volume = area * terms.strip_volume;
+    let mut skips = (volume / terms.skip_volume).ceil();
+    let (a, v) = (area.round_dp(3).normalize(), volume.round_dp(3).normalize());
+    let mut working = vec![format!(
+        "{a} m² × strip_volume {} m³/m² = {v} m³; ÷ {} m³ = {skips}, up to whole skips",
+        terms.strip_volume.normalize(),
+        terms.skip_volume.normalize()
+    )];
+    if let (Some(most), Some(each)) = (terms.skip_mass, terms.strip_mass) {
+        let mass = area * each.as_kg();
+        let by_mass = (mass / most.as_kg()).ceil();
+        let (m, most) = (mass.round_dp(1).normalize(), most.as_kg().normalize());
+        working.push(format!(
+            "{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole skips",
+            each.as_kg().normalize()
+        ));
+        skips = skips.max(by_mass);
+    }
+    working.push(format!("{skips} × {}", terms.skip));
+    sheet.add("cost.strip", "Skips", terms.skip * skips, working);
+    sheet.part(Part::Strip, terms.skip * skips);
+}
+
+fn extras(sheet: &mut Sheet, money: &JobMoney) {
+    for (i, extra) in money.extras.iter().enumerate() {
+        if let ExtraSum::Cost(sum) = extra.sum {
+            let id = format!("cost.extra.{}", i + 1);
+            sheet.add(&id, &extra.label, sum, vec![format!("the job file's cost: {sum}")]);
+            sheet.part(Part::Extra(i), sum);
+        }
+    }
+}
+
+/// Contingency and overhead, both on the direct cost.
+fn on_top(sheet: &mut Sheet, terms: &Terms) {
+    let direct = sheet.sum();
+    let each = [("cost.contingency", "Contingency", terms.contingency), ("cost.overhead", "Overhead", terms.overhead)];
+    for (id, label, percent) in each {
+        let working = vec![format!("direct cost {direct} × {} %, to the nearest penny", percent.normalize())];
+        sheet.add(id, label, direct.percent(percent), working);
+    }
+}

@@ -1,0 +1,319 @@
+//! The orders: what is bought, where, in how many packs.
+//!
+//! Given needs and price books; gives one order a merchant, its lines in the order of a picker's walk, or every role
+//! that nobody sells. Needs of one role and size are pooled over roofs; what is only offered is priced beside, never
+//! in the totals.
+
+use super::book::{Article, PriceBook};
+use super::merchants::{self, Split};
+use super::money::Money;
+use super::packs::{self, PackPlan};
+use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
+use crate::model::problem::Source;
+use crate::model::{Mass, Problem};
+use crate::takeoff::line::ROLES;
+use crate::takeoff::{Need, Unit};
+use rust_decimal::Decimal;
+
+/// What was bought.
+pub(super) struct Bought {
+    pub orders: Vec<Order>,
+    pub at_one: Vec<AtOneMerchant>,
+    pub workings: Vec<Cost>,
+    pub notices: Vec<Problem>,
+}
+
+/// One need at one merchant: the articles that serve it and the packs of each.
+struct Offer<'a> {
+    articles: Vec<&'a Article>,
+    plan: PackPlan,
+}
+
+/// Buys what is needed.
+///
+/// # Errors
+/// Every role that no price book sells.
+pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Result<Bought, Vec<Problem>> {
+    let pooled = pool(needs);
+    let offers: Vec<Vec<Option<Offer>>> = pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
+    let (must, may): (Vec<usize>, Vec<usize>) = (0..pooled.len()).partition(|i| !pooled[*i].optional);
+    let missing = missing(&pooled, &offers, books);
+    if !missing.is_empty() {
+        return Err(missing);
+    }
+    let costs: Vec<Vec<Option<Money>>> =
+        must.iter().map(|i| offers[*i].iter().map(|o| o.as_ref().map(|o| o.plan.cost)).collect()).collect();
+    let sellers: Vec<_> = books.iter().map(|b| &b.merchant).collect();
+    let split = merchants::cheapest_split(&costs, &sellers).unwrap_or(Split { chosen: Vec::new(), total: Money::ZERO });
+    let mut chosen: Vec<(usize, usize)> = must.iter().copied().zip(split.chosen.iter().copied()).collect();
+    let mut notices = Vec::new();
+    for i in may {
+        match cheapest_among(&offers[i], &split.chosen) {
+            Some(book) => chosen.push((i, book)),
+            None => notices.push(not_offered(&pooled[i], books)),
+        }
+    }
+    Ok(Bought {
+        orders: orders(&pooled, &offers, &chosen, books),
+        at_one: at_one(&pooled, &offers, &must, &costs, books),
+        workings: chosen.iter().map(|(i, book)| working(&pooled[*i], &offers[*i], *book, books)).collect(),
+        notices,
+    })
+}
+
+/// Needs of one role and size together; what is only offered stays apart.
+fn pool(needs: &[Need]) -> Vec<Need> {
+    let mut pooled: Vec<Need> = Vec::new();
+    for need in needs.iter().filter(|n| n.quantity > Decimal::ZERO) {
+        let same = |p: &&mut Need| p.role == need.role && p.size == need.size && p.optional == need.optional;
+        match pooled.iter_mut().find(same) {
+            Some(p) => {
+                p.quantity += need.quantity;
+                let new: Vec<String> = need.lines.iter().filter(|l| !p.lines.contains(l)).cloned().collect();
+                p.lines.extend(new);
+            }
+            None => pooled.push(need.clone()),
+        }
+    }
+    pooled
+}
+
+fn serves(article: &Article, need: &Need) -> bool {
+    article.role == need.role && (need.size.is_none() || article.size == need.size)
+}
+
+fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<Offer<'a>> {
+    let articles: Vec<&Article> = book.articles.iter().filter(|a| serves(a, need)).collect();
+    let sound = articles.iter().all(|a| a.holds > Decimal::ZERO);
+    let plan = if sound { packs::cheapest(need.quantity, &articles)? } else { return None };
+    Some(Offer { articles, plan })
+}
+
+fn cheapest_among(offers: &[Option<Offer>], used: &[usize]) -> Option<usize> {
+    let priced = offers.iter().enumerate().filter_map(|(b, o)| o.as_ref().map(|o| (o.plan.cost, b)));
+    priced.filter(|(_, b)| used.contains(b)).min().map(|(_, b)| b)
+}
+
+// ---- What nobody sells ---------------------------------------------------------------------------------------------
+
+/// A role with its size: `trim.drip, 3000 mm`.
+fn named(need: &Need) -> String {
+    match need.size {
+        Some(size) => format!("{}, {size}", need.role),
+        None => need.role.clone(),
+    }
+}
+
+fn missing(pooled: &[Need], offers: &[Vec<Option<Offer>>], books: &[PriceBook]) -> Vec<Problem> {
+    if books.is_empty() {
+        let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
+        return vec![Problem::fault("", "there is no price book to order from", cure)];
+    }
+    let sold = |i: &usize| offers[*i].iter().any(Option::is_some);
+    let unsold = (0..pooled.len()).filter(|i| !pooled[*i].optional && !sold(i));
+    unsold.map(|i| not_sold(&pooled[i], books)).collect()
+}
+
+fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
+    let who = if books.len() == 1 { format!("{} does not sell", books[0].file) } else { "no price book sells".into() };
+    let asks = if need.lines.len() == 1 { "asks" } else { "ask" };
+    let fault = format!(
+        "{who} `{}`, and {} {asks} for {} {}{}",
+        named(need),
+        list(&need.lines),
+        need.quantity.round_dp(3).normalize(),
+        need.unit,
+        other_sizes(need, books)
+    );
+    let size = need.size.map(|s| format!(", size: {s}")).unwrap_or_default();
+    let about = about(&need.role).map(|a| format!(" ({a})")).unwrap_or_default();
+    let cure = format!("add an article with role: {}{size}{about} to {}", need.role, books[0].file);
+    Problem::fault("articles", fault, cure).within(Source::Prices(0))
+}
+
+fn other_sizes(need: &Need, books: &[PriceBook]) -> String {
+    let all = books.iter().flat_map(|b| &b.articles).filter(|a| a.role == need.role);
+    let mut sizes: Vec<_> = all.filter_map(|a| a.size).collect();
+    sizes.sort();
+    sizes.dedup();
+    match sizes.as_slice() {
+        [] => String::new(),
+        sizes => format!("; it is sold in {}", list(&sizes.iter().map(ToString::to_string).collect::<Vec<_>>())),
+    }
+}
+
+fn list(words: &[String]) -> String {
+    match words {
+        [] => "the take-off".into(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+fn family(role: &str) -> Option<usize> {
+    ROLES.iter().position(|(name, _, _)| match name.strip_suffix('*') {
+        Some(head) => role.starts_with(head),
+        None => role == *name,
+    })
+}
+
+fn about(role: &str) -> Option<&'static str> {
+    family(role).map(|i| ROLES[i].2)
+}
+
+fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
+    let file = books.first().map_or("the price book", |b| b.file.as_str());
+    let fault = format!("`{}` cannot be offered: no merchant of this order sells it", named(need));
+    Problem::warning("articles", fault, format!("add it to {file}, or leave it")).within(Source::Prices(0))
+}
+
+// ---- Lines ---------------------------------------------------------------------------------------------------------
+
+/// Groups in the order of a picker's walk.
+const GROUPS: [&str; 6] = [
+    "Boards and timber",
+    "Trims",
+    "Mat and bandage",
+    "Resin and topcoat",
+    "Fixings and adhesive",
+    "Tools and sundries",
+];
+
+/// The place of a role's group in [`GROUPS`].
+fn group(role: &str) -> usize {
+    match role.split('.').next().unwrap_or(role) {
+        "board" | "batten" | "timber" => 0,
+        "trim" | "corner" | "closure" => 1,
+        "mat" | "bandage" => 2,
+        "resin" | "topcoat" | "catalyst" => 3,
+        "nails" | "fixings" | "adhesive" => 4,
+        _ => 5,
+    }
+}
+
+fn orders(
+    pooled: &[Need],
+    offers: &[Vec<Option<Offer>>],
+    chosen: &[(usize, usize)],
+    books: &[PriceBook],
+) -> Vec<Order> {
+    let of_book = |b: usize| chosen.iter().filter(move |(_, book)| *book == b).map(|(i, _)| *i);
+    let order = |b: usize| {
+        let mut lines: Vec<OrderLine> =
+            of_book(b).filter_map(|i| Some(lines(&pooled[i], offers[i][b].as_ref()?))).flatten().collect();
+        let place = |l: &OrderLine| (group(&l.role), family(&l.role).unwrap_or(ROLES.len()));
+        lines.sort_by(|x, y| (place(x), &x.role, x.optional).cmp(&(place(y), &y.role, y.optional)));
+        (!lines.is_empty()).then(|| total(&books[b], lines))
+    };
+    (0..books.len()).filter_map(order).collect()
+}
+
+/// The lines of one need, the larger packs first.
+fn lines(need: &Need, offer: &Offer) -> Vec<OrderLine> {
+    let mut bought: Vec<(&Article, u64)> =
+        offer.articles.iter().copied().zip(offer.plan.counts.iter().copied()).collect();
+    bought.retain(|(_, n)| *n > 0);
+    bought.sort_by_key(|(a, _)| std::cmp::Reverse(a.holds));
+    bought.into_iter().map(|(article, n)| line(need, article, n)).collect()
+}
+
+fn line(need: &Need, article: &Article, n: u64) -> OrderLine {
+    let each = article.price_of(n);
+    OrderLine {
+        group: GROUPS[group(&need.role)],
+        role: need.role.clone(),
+        size: need.size,
+        code: article.code.clone(),
+        description: article.description.clone(),
+        pack: article.pack.clone(),
+        quantity: n,
+        holds: article.holds,
+        need: need.quantity,
+        unit: need.unit,
+        each,
+        total: (each * Decimal::from(n)).to_penny(),
+        mass: article.mass.map(|m| m * Decimal::from(n)),
+        longest: article.longest,
+        hazard: article.hazard.clone(),
+        optional: need.optional,
+    }
+}
+
+fn total(book: &PriceBook, lines: Vec<OrderLine>) -> Order {
+    let needed = || lines.iter().filter(|l| !l.optional);
+    let total: Money = needed().map(|l| l.total).sum();
+    Order {
+        merchant: book.merchant.clone(),
+        total,
+        delivery: book.merchant.delivery_of(total),
+        mass: needed().filter_map(|l| l.mass).sum::<Mass>(),
+        lines_without_mass: needed().filter(|l| l.mass.is_none()).count(),
+        longest: needed().filter_map(|l| l.longest).max(),
+        lines,
+    }
+}
+
+impl Order {
+    /// What is left of each role and size when the job is done: stock to keep.
+    pub fn left_over(&self) -> Vec<LeftOver> {
+        let mut left: Vec<LeftOver> = Vec::new();
+        for line in self.lines.iter().filter(|l| !l.optional) {
+            let held = line.holds * Decimal::from(line.quantity);
+            match left.iter_mut().find(|l| l.role == line.role && l.size == line.size) {
+                Some(l) => l.quantity += held,
+                None => {
+                    let (role, size, unit) = (line.role.clone(), line.size, line.unit);
+                    left.push(LeftOver { role, size, quantity: held - line.need, unit });
+                }
+            }
+        }
+        left.retain(|l| l.quantity > Decimal::ZERO);
+        left
+    }
+}
+
+fn at_one(
+    pooled: &[Need],
+    offers: &[Vec<Option<Offer>>],
+    must: &[usize],
+    costs: &[Vec<Option<Money>>],
+    books: &[PriceBook],
+) -> Vec<AtOneMerchant> {
+    let sellers: Vec<_> = books.iter().map(|b| &b.merchant).collect();
+    let one = |b: usize| AtOneMerchant {
+        merchant: books[b].merchant.name.clone(),
+        total: merchants::at_one(costs, &sellers, b),
+        missing: must.iter().filter(|i| offers[**i][b].is_none()).map(|i| named(&pooled[*i])).collect(),
+    };
+    (0..books.len()).map(one).collect()
+}
+
+// ---- Workings ------------------------------------------------------------------------------------------------------
+
+/// How the packs of a need were chosen.
+fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBook]) -> Cost {
+    let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
+    let spare = if need.optional { ".optional" } else { "" };
+    let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
+    let mut working =
+        vec![format!("{} {} for {}", need.quantity.round_dp(3).normalize(), need.unit, list(&need.lines))];
+    for (b, offer) in offers.iter().enumerate() {
+        let taken = if b == book { "" } else { " (not taken)" };
+        working.extend(
+            offer.iter().map(|o| format!("{}{taken}: {}", books[b].merchant.name, packs_in_words(o, need.unit))),
+        );
+    }
+    working.push("the cheapest packs that cover it; ties go to fewer packs, then to less left over".into());
+    Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
+}
+
+fn packs_in_words(offer: &Offer, unit: Unit) -> String {
+    let bought = offer.articles.iter().zip(&offer.plan.counts).filter(|(_, n)| **n > 0);
+    let packs: Vec<String> = bought.map(|(a, n)| format!("{n} × {} at {}", a.pack, a.price_of(*n))).collect();
+    format!(
+        "{} = {}, {} {unit} left over",
+        packs.join(" + "),
+        offer.plan.cost,
+        offer.plan.left_over.round_dp(3).normalize()
+    )
+}

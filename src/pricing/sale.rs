@@ -1,0 +1,260 @@
+//! The selling price, and the lines of it that the householder sees.
+//!
+//! Given the cost and what the firm wants on it; gives a price to the nearest penny, and shares it out over plain
+//! lines. Every line bears the same margin, so no line tells what the work costs. Each line is taken down to a whole
+//! penny, and the pennies that are left go one each to the lines that lost most, earlier lines first.
+
+use super::costs::{self, Built, Part};
+use super::money::Money;
+use super::terms::{ExtraSum, JobMoney, Target, Terms};
+use super::{Cost, PriceLine, VatLine, vat};
+use crate::model::job::FORCED_QUESTIONS;
+use crate::model::shape::DeckAction;
+use crate::model::{Job, Problem};
+use crate::programme::{Operation, Programme};
+use rust_decimal::Decimal;
+
+/// What a price is made of a cost: (cost and overhead) ÷ (1 − margin), or × (1 + markup), to the nearest penny. The
+/// margin must be less than 100 %.
+pub fn selling_price(cost: Money, target: Target) -> Money {
+    let (one, hundred) = (Decimal::ONE, Decimal::ONE_HUNDRED);
+    match target {
+        Target::Margin(m) => Money::pounds(cost.as_pounds() / (one - m / hundred)).to_penny(),
+        Target::Markup(m) => (cost * (one + m / hundred)).to_penny(),
+    }
+}
+
+/// Profit as a part of the price and as a part of the cost, both in per cent and unrounded; nothing where the price or
+/// the cost is nothing. `margin = markup/(1 + markup)`.
+pub fn margin_and_markup(cost: Money, price: Money) -> (Decimal, Decimal) {
+    let profit = (price - cost).as_pounds() * Decimal::ONE_HUNDRED;
+    let part_of = |whole: Money| if whole == Money::ZERO { Decimal::ZERO } else { profit / whole.as_pounds() };
+    (part_of(price), part_of(cost))
+}
+
+/// The target in words: `margin 25 %`.
+pub fn words(target: Target) -> String {
+    match target {
+        Target::Margin(m) => format!("margin {} %", m.normalize()),
+        Target::Markup(m) => format!("markup {} %", m.normalize()),
+    }
+}
+
+/// Shares a sum of whole pennies out in proportion to `weights` (none below nothing, not all nothing). The shares add
+/// up to the sum; none is more than a penny from its exact share.
+pub fn share_out(sum: Money, weights: &[Decimal]) -> Vec<Money> {
+    let all: Decimal = weights.iter().sum();
+    if all.is_zero() {
+        return share_out(sum, &vec![Decimal::ONE; weights.len()]);
+    }
+    let exact: Vec<Money> = weights.iter().map(|w| Money::pounds(sum.as_pounds() * w / all)).collect();
+    let mut shares: Vec<Money> = exact.iter().map(|m| m.down_to_penny()).collect();
+    let mut by_loss: Vec<usize> = (0..weights.len()).collect();
+    by_loss.sort_by_key(|i| (-(exact[*i] - shares[*i]), *i));
+    let left = sum - shares.iter().copied().sum();
+    let pennies = usize::try_from((left.as_pounds() * Decimal::ONE_HUNDRED).round()).unwrap_or(0);
+    for i in by_loss.into_iter().cycle().take(pennies) {
+        shares[i] += Money::pence(1);
+    }
+    shares
+}
+
+// ---- A whole sale --------------------------------------------------------------------------------------------------
+
+/// The price as the householder sees it, and what it leaves the firm.
+pub(super) struct Sold {
+    pub rule: String,
+    pub profit: Money,
+    pub margin: Decimal,
+    pub markup: Decimal,
+    pub lines: Vec<PriceLine>,
+    pub net: Money,
+    pub vat: Vec<VatLine>,
+    pub vat_method: String,
+    pub total: Money,
+    pub sums: Vec<Cost>,
+    pub notices: Vec<Problem>,
+}
+
+/// Sells what was built: target, then minimum charge, then rounding of the total.
+pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Terms, money: &JobMoney) -> Sold {
+    let fixed = fixed_extras(money);
+    let outside: Money = fixed.iter().map(|(_, m)| *m).sum();
+    let made = selling_price(built.cost, terms.target);
+    let least = costs::minimum(job, terms, money).filter(|least| made + outside < *least);
+    let before = least.map_or(made, |least| (least - outside).to_penny());
+    let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms);
+    let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
+    let (made_at_last, notice) = rounding.unwrap_or((before, None));
+    let (bill, unrounded) = (bill(made_at_last), bill(before));
+    let (margin, markup) = margin_and_markup(built.cost, made_at_last);
+    let mut sums =
+        vec![working("price.made", "Price of the work", made, made_in_words(built.cost, terms.target, made))];
+    sums.extend(
+        least.map(|m| working("price.minimum", "Minimum charge", m, format!("{} would be less", made + outside))),
+    );
+    sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
+    sums.extend(bill.sums(terms));
+    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).collect();
+    Sold {
+        rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
+        profit: made_at_last - built.cost,
+        margin,
+        markup,
+        vat_method: if terms.vat.registered { vat::method(terms.vat.rounding).into() } else { UNREGISTERED.into() },
+        net: bill.net,
+        vat: bill.vat,
+        total: bill.total,
+        lines: bill.lines,
+        sums,
+        notices,
+    }
+}
+
+const UNREGISTERED: &str = "the firm is not registered for VAT; none is charged";
+
+/// Lines with their VAT and total.
+struct Bill {
+    lines: Vec<PriceLine>,
+    net: Money,
+    vat: Vec<VatLine>,
+    total: Money,
+}
+
+impl Bill {
+    fn new(shares: Vec<(String, Money)>, fixed: &[(String, Money)], terms: &Terms) -> Bill {
+        let rate = if terms.vat.registered { terms.vat.rate } else { Decimal::ZERO };
+        let all = shares.into_iter().chain(fixed.iter().cloned()).filter(|(_, net)| *net != Money::ZERO);
+        let lines: Vec<PriceLine> = all.map(|(label, net)| PriceLine { label, net, vat_rate: rate }).collect();
+        let net: Money = lines.iter().map(|l| l.net).sum();
+        let vat = if terms.vat.registered { vat::by_rate(&lines, terms.vat.rounding) } else { Vec::new() };
+        let total = net + vat.iter().map(|v| v.vat).sum();
+        Bill { lines, net, vat, total }
+    }
+
+    fn sums(&self, terms: &Terms) -> Vec<Cost> {
+        let lines = self.lines.iter().map(|l| format!("{}: {}", l.label, l.net)).collect();
+        let mut sums =
+            vec![Cost { id: "price.net".into(), label: "Price without VAT".into(), amount: self.net, working: lines }];
+        let method = vat::method(terms.vat.rounding);
+        sums.extend(self.vat.iter().map(|v| {
+            let rate = v.rate.normalize();
+            working(
+                &format!("price.vat.{rate}"),
+                &format!("VAT at {rate} %"),
+                v.vat,
+                format!("{} × {rate} %, rounded {method}", v.net),
+            )
+        }));
+        let parts = [self.net.to_string()].into_iter().chain(self.vat.iter().map(|v| v.vat.to_string()));
+        let all = parts.collect::<Vec<_>>().join(" + ");
+        sums.push(working("price.total", "Price with VAT", self.total, format!("{all} = {}", self.total)));
+        sums
+    }
+}
+
+fn working(id: &str, label: &str, amount: Money, working: String) -> Cost {
+    Cost { id: id.into(), label: label.into(), amount, working: vec![working] }
+}
+
+fn made_in_words(cost: Money, target: Target, made: Money) -> String {
+    match target {
+        Target::Margin(m) => format!("cost {cost} ÷ (1 − {} %) = {made}, to the nearest penny", m.normalize()),
+        Target::Markup(m) => format!("cost {cost} × (1 + {} %) = {made}, to the nearest penny", m.normalize()),
+    }
+}
+
+fn rounding_sum(step: Money, before: &Bill, after: &Bill) -> Cost {
+    let effect = after.total - before.total;
+    let words = format!("total {} rounded to a whole number of {step}: {}", before.total, after.total);
+    working("price.rounding", "Rounding of the total", effect, words)
+}
+
+/// Extras that are sold at a stated price, to the penny.
+fn fixed_extras(money: &JobMoney) -> Vec<(String, Money)> {
+    let price = |sum| if let ExtraSum::Price(m) = sum { Some(m.to_penny()) } else { None };
+    money.extras.iter().filter_map(|e| Some((e.label.clone(), price(e.sum)?))).collect()
+}
+
+fn not_in_profit(label: &str, sum: Money, money: &JobMoney) -> Problem {
+    let i = money.extras.iter().position(|e| e.label == label).unwrap_or(0);
+    Problem::assumed(
+        format!("extras[{i}]"),
+        format!("`{label}` is sold at {sum} and its cost is not given, so it is in neither cost nor profit"),
+        "write `cost:` instead of `price:` to have it in both",
+    )
+}
+
+/// Finds the price of the work at which the total is the nearest whole number of steps (the next above, where a minimum
+/// charge must be kept). A total that no price reaches to the penny is missed by the least, and said so.
+fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bill) -> (Money, Option<Problem>) {
+    let total = bill(before).total;
+    let target = if up { total.up_to(step) } else { total.to_nearest(step) };
+    let part = if total == Money::ZERO { Decimal::ONE } else { before.as_pounds() / total.as_pounds() };
+    let guess = (before + (target - total) * part).to_penny();
+    let miss = |made: &Money| {
+        let off = bill(*made).total - target;
+        if off < Money::ZERO { -off } else { off }
+    };
+    let near = (-10..=10).map(|pence| guess + Money::pence(pence)).filter(|m| *m > Money::ZERO);
+    let best = near.min_by_key(|m| (miss(m), (*m - guess).max(guess - *m))).unwrap_or(before);
+    let missed = bill(best).total;
+    let notice = (missed != target).then(|| {
+        let fault = format!("no price without VAT gives a total of exactly {target}: it is {missed}");
+        Problem::warning("round_total_to", fault, "round to a smaller sum").within(crate::model::problem::Source::Firm)
+    });
+    (best, notice)
+}
+
+// ---- Lines of the householder --------------------------------------------------------------------------------------
+
+/// The price of the work shared out over its parts, in proportion to what each costs.
+fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
+    let parts: Vec<&(Part, Money)> = built.parts.iter().filter(|(_, m)| *m > Money::ZERO).collect();
+    if parts.is_empty() {
+        return vec![("The work as described".into(), made)];
+    }
+    let weights: Vec<Decimal> = parts.iter().map(|(_, m)| m.as_pounds()).collect();
+    let labels = parts.iter().map(|(part, _)| label(*part, job, programme, money));
+    labels.zip(share_out(made, &weights)).collect()
+}
+
+fn label(part: Part, job: &Job, programme: &Programme, money: &JobMoney) -> String {
+    match part {
+        Part::Strip => match job.strip.as_ref().is_some_and(|s| s.tip == "skip") {
+            true => "Strip the old covering and take it away by skip".into(),
+            false => "Strip the old covering and take it away".into(),
+        },
+        Part::Deck => deck_label(job).into(),
+        Part::Covering => "Edge trims and glass-fibre covering".into(),
+        Part::Finish => {
+            let work = programme.work.iter().find(|w| w.operation == Operation::Finish);
+            work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())
+        }
+        Part::Access => access_label(job),
+        Part::Extra(i) => money.extras[i].label.clone(),
+    }
+}
+
+fn deck_label(job: &Job) -> &'static str {
+    let any = |action| job.roofs.iter().any(|r| r.deck.action == action);
+    match (any(DeckAction::New), any(DeckAction::Overlay), any(DeckAction::Keep)) {
+        (false, true, _) => "New boards over the old deck",
+        (false, false, true) => "Prepare the deck",
+        _ => "New timber deck",
+    }
+}
+
+/// The question behind an access answer, as a heading: `Scaffold or edge protection`.
+pub(super) fn question(name: &str) -> String {
+    let words = FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words);
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+fn access_label(job: &Job) -> String {
+    use crate::model::job::Forced;
+    let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
+    let words: Vec<String> = wanted.map(|(name, _)| question(name)).collect();
+    words.join("; ")
+}

@@ -1,0 +1,39 @@
+//! VAT: on the printed lines, by rate, rounded by the method that the firm names.
+//!
+//! Given lines and a method; gives VAT by rate. A rate is never chosen here: each line brings its own. Three lines of
+//! 10.03 at 20 % come to 6.02, 6.01 or 6.03 by the three methods, so the method is always named beside the sum.
+
+use super::money::Money;
+use super::terms::VatRounding;
+use super::{PriceLine, VatLine};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// VAT at each rate, highest rate first. An invoice trader may choose any of the methods and must keep to it (VAT
+/// Notice 700, section 17.5, as read in HMRC manual VATREC12010).
+pub fn by_rate(lines: &[PriceLine], rounding: VatRounding) -> Vec<VatLine> {
+    let mut rates: BTreeMap<Decimal, Vec<Money>> = BTreeMap::new();
+    for line in lines {
+        rates.entry(line.vat_rate.normalize()).or_default().push(line.net);
+    }
+    rates.into_iter().rev().map(|(rate, nets)| at_rate(rate, &nets, rounding)).collect()
+}
+
+fn at_rate(rate: Decimal, nets: &[Money], rounding: VatRounding) -> VatLine {
+    let net: Money = nets.iter().copied().sum();
+    let vat = match rounding {
+        VatRounding::TotalNearest => net.percent(rate).to_penny(),
+        VatRounding::TotalDown => net.percent(rate).down_to_penny(),
+        VatRounding::LineNearest => nets.iter().map(|n| n.percent(rate).to_penny()).sum(),
+    };
+    VatLine { rate, net, vat }
+}
+
+/// The method in words.
+pub const fn method(rounding: VatRounding) -> &'static str {
+    match rounding {
+        VatRounding::TotalNearest => "on the total of each rate, to the nearest penny, halves up",
+        VatRounding::TotalDown => "on the total of each rate, down to a whole penny",
+        VatRounding::LineNearest => "on each line, to the nearest penny, halves up",
+    }
+}

@@ -1,0 +1,28 @@
+//! Working days: Monday to Friday, less the firm's holidays.
+//!
+//! Given a date and the days on which nobody works; gives the next day on which somebody does. A start on a Sunday is
+//! moved forward, never back.
+
+use time::{Date, Weekday};
+
+/// Whether anybody works on that day.
+pub fn is_working_day(date: Date, holidays: &[Date]) -> bool {
+    !matches!(date.weekday(), Weekday::Saturday | Weekday::Sunday) && !holidays.contains(&date)
+}
+
+/// The day itself where it is a working day, else the next one.
+pub fn on_or_after(date: Date, holidays: &[Date]) -> Date {
+    let mut day = date;
+    while !is_working_day(day, holidays) {
+        match day.next_day() {
+            Some(next) => day = next,
+            None => return date,
+        }
+    }
+    day
+}
+
+/// The `n`th working day after `date`; `date` itself for 0.
+pub fn working_days_after(date: Date, n: u32, holidays: &[Date]) -> Date {
+    (0..n).fold(date, |day, _| on_or_after(day.saturating_add(time::Duration::DAY), holidays))
+}

@@ -1,0 +1,347 @@
+//! Days on site: what is done on each, so that nothing stands open overnight.
+//!
+//! Given the operations and the strips of mat in laying order; gives days. A strip of roof that is opened in a day is
+//! stripped, decked, trimmed and laminated on that day: the strips decide how much is opened, not the operations. The
+//! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
+
+use super::calendar;
+use super::{Day, Operation, Stop, Work};
+use crate::model::{Area, Job, Length, Point, Rules};
+use crate::takeoff::TakeOff;
+use crate::takeoff::shape::RoofShape;
+use rust_decimal::Decimal;
+use time::Date;
+
+/// The days, where to stop on those that leave some roof unopened, and what the crew must know.
+pub(super) struct Planned {
+    pub days: Vec<Day>,
+    pub stops: Vec<Stop>,
+    pub warnings: Vec<String>,
+}
+
+/// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
+struct Section {
+    roof: usize,
+    name: String,
+    mark: String,
+    area: Area,
+    /// The furthest that it reaches, mm above the low line.
+    reach: Option<i64>,
+}
+
+/// Plans the days of `work`.
+pub(super) fn plan(
+    job: &Job,
+    take_off: &TakeOff,
+    rules: &Rules,
+    crew: u32,
+    holidays: &[Date],
+    work: &[Work],
+) -> Planned {
+    let mut site = Site::new(rules, crew);
+    let mut warnings = Vec::new();
+    let sections = sections(take_off);
+    let groups = close_each_day(&mut site, work, &sections, &mut warnings);
+    let stops = stops(&groups, &sections, take_off);
+    warnings.extend(stops.iter().map(Stop::advice));
+    topcoat(&mut site, job, rules, work, &mut warnings);
+    for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
+        site.fill(i, w.hours);
+    }
+    site.fill_half_day(rules);
+    warnings.extend(date(&mut site, job.start, holidays));
+    warnings.extend(stale_laminate(&site, rules, work));
+    Planned { days: site.days, stops, warnings }
+}
+
+// ---- Filling days --------------------------------------------------------------------------------------------------
+
+/// The days so far, and what is left of the last one.
+struct Site {
+    days: Vec<Day>,
+    /// Working days that pass before each day, besides the usual night.
+    idle: Vec<u32>,
+    crew: Decimal,
+    setup: Decimal,
+    capacity: Decimal,
+    left: Decimal,
+    visit: u32,
+}
+
+impl Site {
+    fn new(rules: &Rules, crew: u32) -> Site {
+        let crew = Decimal::from(crew.max(1));
+        let setup = rules.hours_setup * crew;
+        // A day without a working hour would never end the job.
+        let capacity = (rules.day_hours * crew - setup).max(Decimal::ONE);
+        Site { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1 }
+    }
+
+    fn new_day(&mut self) {
+        let number = self.days.len() as u32 + 1;
+        let day = Day { number, visit: self.visit, setup: self.setup, ..Day::default() };
+        self.days.push(day);
+        self.idle.push(0);
+        self.left = self.capacity;
+    }
+
+    /// Spends hours on a piece of work, over as many days as it takes.
+    fn fill(&mut self, index: usize, hours: Decimal) {
+        let mut rest = hours;
+        while rest > Decimal::ZERO {
+            if self.left <= Decimal::ZERO {
+                self.new_day();
+            }
+            let spent = rest.min(self.left);
+            self.spend(index, spent);
+            rest -= spent;
+        }
+    }
+
+    /// Spends hours today, whatever is left of today.
+    fn spend(&mut self, index: usize, hours: Decimal) {
+        let Some(day) = self.days.last_mut() else { return };
+        match day.work.iter_mut().find(|(i, _)| *i == index) {
+            Some((_, h)) => *h += hours,
+            None => day.work.push((index, hours)),
+        }
+        self.left = (self.left - hours).max(Decimal::ZERO);
+    }
+
+    /// Hours by the clock that are gone of the last day, set-up left out.
+    fn elapsed(&self) -> Decimal {
+        (self.capacity - self.left) / self.crew
+    }
+
+    /// The only day of a second visit is paid as half a day at least.
+    fn fill_half_day(&mut self, rules: &Rules) {
+        let half = rules.day_hours * self.crew / Decimal::TWO;
+        let mut second = self.days.iter_mut().filter(|d| d.visit == 2);
+        if let (Some(day), None) = (second.next(), second.next()) {
+            day.standing = (half - day.paid_hours()).max(Decimal::ZERO);
+        }
+    }
+}
+
+// ---- Opening and closing -------------------------------------------------------------------------------------------
+
+/// The strips in laying order; one section a roof where no mat was laid out, one in all where there is no roof.
+fn sections(take_off: &TakeOff) -> Vec<Section> {
+    take_off.roofs.iter().enumerate().flat_map(|(i, roof)| roof_sections(i, roof)).collect()
+}
+
+fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec<Section> {
+    let mut found: Vec<(usize, Section)> = Vec::new();
+    for piece in &roof.mat.pieces {
+        let area = piece.length * piece.width;
+        let reach = piece.ring.iter().map(|p| height(p, &roof.shape)).max();
+        match found.iter_mut().find(|(strip, _)| *strip == piece.strip) {
+            Some((_, s)) => {
+                s.area += area;
+                s.reach = s.reach.max(reach);
+            }
+            None => {
+                let (name, mark) = (roof.shape.name.clone(), piece.mark.clone());
+                found.push((piece.strip, Section { roof: index, name, mark, area, reach }));
+            }
+        }
+    }
+    if found.is_empty() {
+        let (name, area) = (roof.shape.name.clone(), roof.shape.area);
+        return vec![Section { roof: index, name, mark: String::new(), area, reach: None }];
+    }
+    found.into_iter().map(|(_, s)| s).collect()
+}
+
+/// Height of a point above the low line of its roof, mm.
+fn height(p: &Point, shape: &RoofShape) -> i64 {
+    let along = |q: &Point| q.x as f64 * shape.uphill.x + q.y as f64 * shape.uphill.y;
+    let low = shape.sides.iter().map(|s| along(&s.from)).fold(f64::INFINITY, f64::min);
+    (along(p) - if low.is_finite() { low } else { 0.0 }).round() as i64
+}
+
+/// Sections that are opened on one day, and that day.
+struct Group {
+    day: u32,
+    sections: std::ops::Range<usize>,
+}
+
+fn is_covering(w: &Work) -> bool {
+    w.operation <= Operation::Laminate
+}
+
+/// Opens and closes section after section; as many a day as can be closed on it.
+fn close_each_day(site: &mut Site, work: &[Work], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
+    let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
+    let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
+    let area: Area = sections.iter().map(|s| s.area).sum();
+    if !opens || area == Area::ZERO || all <= site.capacity {
+        for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
+            site.fill(i, w.hours);
+        }
+        warnings.extend((opens && site.days.len() > 1).then(|| OPEN_OVERNIGHT.to_owned()));
+        return Vec::new();
+    }
+    let share = |range: &std::ops::Range<usize>| -> Decimal {
+        let part: Area = sections[range.clone()].iter().map(|s| s.area).sum();
+        part.square_metres() / area.square_metres()
+    };
+    let fits = |range: &std::ops::Range<usize>| all * share(range) <= site.capacity;
+    let ranges = group_in_order(sections.len(), fits);
+    let mut spent = vec![Decimal::ZERO; work.len()];
+    let mut groups = Vec::new();
+    for range in ranges {
+        let (last, too_long) = (range.end == sections.len(), all * share(&range) > site.capacity);
+        site.new_day();
+        warnings.extend(too_long.then(|| stays_open(&sections[range.start])));
+        for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
+            let hours = if last { w.hours - spent[i] } else { (w.hours * share(&range)).trunc_with_scale(2) };
+            spent[i] += hours;
+            if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
+        }
+        groups.push(Group { day: site.days.len() as u32, sections: range });
+    }
+    groups
+}
+
+/// Neighbours in groups, each as large as `fits` allows but never empty.
+fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> Vec<std::ops::Range<usize>> {
+    let mut groups: Vec<std::ops::Range<usize>> = Vec::new();
+    for i in 0..n {
+        match groups.last_mut() {
+            Some(g) if fits(&(g.start..i + 1)) => g.end = i + 1,
+            _ => groups.push(i..i + 1),
+        }
+    }
+    groups
+}
+
+const OPEN_OVERNIGHT: &str = "The roof cannot be opened and laminated in one day and no strips are laid out: cover the \
+     open deck with the night sheet, made fast on all sides, before anybody leaves";
+
+fn stays_open(section: &Section) -> String {
+    let what = match section.mark.as_str() {
+        "" => section.name.clone(),
+        mark => format!("{}, strip {mark},", section.name),
+    };
+    format!(
+        "{what} cannot be opened and laminated in one day: cover the open deck with the night sheet, made fast on all \
+         sides, before anybody leaves, or bring a larger crew"
+    )
+}
+
+/// Where to stop on each day but the last.
+fn stops(groups: &[Group], sections: &[Section], take_off: &TakeOff) -> Vec<Stop> {
+    let earlier = groups.iter().take(groups.len().saturating_sub(1));
+    earlier.map(|g| stop(g, sections, take_off)).collect()
+}
+
+fn stop(group: &Group, sections: &[Section], take_off: &TakeOff) -> Stop {
+    let (opened, last) = (&sections[group.sections.clone()], &sections[group.sections.end - 1]);
+    let highest = |s: &[Section]| s.iter().filter(|s| s.roof == last.roof).filter_map(|s| s.reach).max();
+    let (reached, top) = (highest(&sections[..group.sections.end]), highest(sections));
+    let line = reached.filter(|r| top.is_some_and(|t| *r < t)).map(Length::mm);
+    let whole = sections.get(group.sections.end).is_none_or(|next| next.roof != last.roof);
+    let laid: Area = sections.iter().map(|s| s.area).sum();
+    let net: Area = take_off.roofs.iter().map(|r| r.shape.area).sum();
+    let part: Area = opened.iter().map(|s| s.area).sum();
+    let opened = i128::from(net.as_mm2()) * i128::from(part.as_mm2()) / i128::from(laid.as_mm2().max(1));
+    Stop {
+        day: group.day,
+        roof: last.name.clone(),
+        strip: last.mark.clone(),
+        line,
+        whole_roof: whole,
+        opened: Area::mm2(opened as i64),
+    }
+}
+
+impl Stop {
+    /// What to do, in a sentence without its full stop.
+    pub fn advice(&self) -> String {
+        let about = self.opened.square_metres().round_dp(1).normalize();
+        let place = match (self.whole_roof, self.line) {
+            (true, _) => format!("at the end of {}", self.roof),
+            (false, Some(up)) => format!("after strip {} of {}, {up} up from the low edge", self.strip, self.roof),
+            (false, None) => format!("after strip {} of {}", self.strip, self.roof),
+        };
+        format!(
+            "Day {}: open no more than about {about} m², which is what the crew can close; stop {place}, and seal the \
+             edge of the old covering down onto the new laminate for the night",
+            self.day
+        )
+    }
+}
+
+// ---- Topcoat -------------------------------------------------------------------------------------------------------
+
+/// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
+fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Work], warnings: &mut Vec<String>) {
+    let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
+    let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
+    let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
+    let need = wait * site.crew + work[i].hours;
+    if site.days.is_empty() {
+        site.new_day();
+        site.fill(i, work[i].hours);
+        return;
+    }
+    if !cold && need <= site.left {
+        if let Some(day) = site.days.last_mut() {
+            day.standing += wait * site.crew;
+        }
+        site.left -= wait * site.crew;
+    } else {
+        if cold {
+            site.visit = 2;
+            warnings.push(format!(
+                "Below {} °C the laminate hardens slowly: the topcoat goes on at a second visit, when the laminate is hard",
+                rules.second_visit_below.normalize()
+            ));
+        }
+        let night = Decimal::from(24) - site.elapsed();
+        site.new_day();
+        if let Some(idle) = site.idle.last_mut() {
+            *idle = whole_days((wait - night).max(Decimal::ZERO));
+        }
+    }
+    site.fill(i, work[i].hours);
+}
+
+/// Whole days that so many hours take.
+fn whole_days(hours: Decimal) -> u32 {
+    u32::try_from((hours / Decimal::from(24)).ceil()).unwrap_or(u32::MAX)
+}
+
+// ---- Dates ---------------------------------------------------------------------------------------------------------
+
+/// Puts dates to the days; says so where the start had to move.
+fn date(site: &mut Site, start: Option<Date>, holidays: &[Date]) -> Option<String> {
+    let start = start?;
+    let first = calendar::on_or_after(start, holidays);
+    let mut at = first;
+    for (i, (day, idle)) in site.days.iter_mut().zip(&site.idle).enumerate() {
+        at = calendar::working_days_after(at, idle + u32::from(i > 0), holidays);
+        day.date = Some(at);
+    }
+    (first != start).then(|| format!("Nobody works on {start}: the work starts on {first}"))
+}
+
+/// Warns where the first laminate is too old when its topcoat comes.
+fn stale_laminate(site: &Site, rules: &Rules, work: &[Work]) -> Option<String> {
+    let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
+    let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
+    let days = match (laid.date, coated.date) {
+        (Some(a), Some(b)) => (b - a).whole_days(),
+        _ => i64::from(coated.number) - i64::from(laid.number),
+    };
+    let hours = Decimal::from(days * 24);
+    (hours > rules.recoat_hours).then(|| {
+        format!(
+            "The first laminate is {} hours old when the topcoat comes, over the {} that it may be: abrade and wipe it \
+             first, as the resin's data sheet says",
+            hours,
+            rules.recoat_hours.normalize()
+        )
+    })
+}

@@ -1,0 +1,127 @@
+//! The mix card: how much catalyst goes to a kilogram, by the temperature of the air.
+//!
+//! Given the firm's catalyst table and the catalyst's density; gives the table with millilitres beside the per cent.
+//! Per cent is by mass and the catalyst is heavier than water, so the millilitres are always fewer than the grams:
+//! `1 ml for each 100 g is 1 %` overdoses by 10 to 18 %.
+
+use super::{MixDose, MixRow};
+use crate::model::problem::Source;
+use crate::model::rules::Dose;
+use crate::model::{Problem, Range, Rules};
+use rust_decimal::Decimal;
+
+/// Least dose that is known to cure through, % by mass (from memory).
+const USUAL_LEAST: Decimal = Decimal::ONE;
+/// Sources disagree above this dose, % by mass (a trade association's magazine of 2017 puts harm to the cure above it).
+const USUAL_MOST: Decimal = Decimal::from_parts(25, 0, 0, false, 1);
+
+/// A dose by mass and by volume. `density` in g/ml, greater than nothing.
+pub fn dose(percent: Decimal, density: Decimal) -> MixDose {
+    let grams_per_kg = percent * Decimal::TEN;
+    MixDose { percent, ml_per_kg: grams_per_kg / density }
+}
+
+/// The row of the table that holds for an air temperature; `None` outside the table: the data sheet decides there.
+pub fn row_at(table: &[Dose], temperature: Decimal) -> Option<&Dose> {
+    let last = table.len().checked_sub(1)?;
+    table.iter().enumerate().find(|(i, row)| holds(row, *i == last, temperature)).map(|(_, row)| row)
+}
+
+fn holds(row: &Dose, last: bool, t: Decimal) -> bool {
+    t >= row.from && (t < row.to || (last && t == row.to))
+}
+
+/// The card: every row of the firm's table, those marked that the stated temperatures touch. Empty where the density
+/// cannot be that of a catalyst (see [`problems`]).
+pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> {
+    if density <= Decimal::ONE {
+        return Vec::new();
+    }
+    let last = rules.catalyst.len().saturating_sub(1);
+    let row = |(i, r): (usize, &Dose)| MixRow {
+        from: r.from,
+        to: r.to,
+        laminate: dose(r.laminate, density),
+        topcoat: dose(r.topcoat, density),
+        today: air.is_some_and(|a| touches(r, i == last, a)),
+    };
+    rules.catalyst.iter().enumerate().map(row).collect()
+}
+
+fn touches(row: &Dose, last: bool, air: Range) -> bool {
+    air.high >= row.from && (air.low < row.to || (last && air.low == row.to))
+}
+
+/// What is wrong with the table or the density, and temperatures that the table does not reach.
+pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Problem> {
+    let mut found = density_problem(density).into_iter().collect::<Vec<_>>();
+    found.extend(rules.catalyst.iter().enumerate().filter_map(|(i, row)| row_problem(i, row)));
+    found.extend(order_problems(&rules.catalyst));
+    found.extend(air.and_then(|a| outside(&rules.catalyst, a)));
+    found
+}
+
+fn density_problem(density: Decimal) -> Option<Problem> {
+    (density <= Decimal::ONE).then(|| {
+        Problem::fault(
+            "catalyst.density",
+            format!(
+                "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
+                density.normalize()
+            ),
+            "write the density of the catalyst's data sheet, usually 1.10 to 1.18 g/ml; no mix card is made until then",
+        )
+        .within(Source::Prices(0))
+    })
+}
+
+fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
+    let doses = [row.laminate, row.topcoat];
+    let strange = doses.into_iter().find(|d| *d < USUAL_LEAST || *d > USUAL_MOST)?;
+    Some(
+        Problem::warning(
+            format!("rules.catalyst[{i}]"),
+            format!("{} % of catalyst lies outside 1 to 2.5 % by mass, where sources agree", strange.normalize()),
+            "keep it only where the resin's data sheet allows it",
+        )
+        .within(Source::Firm),
+    )
+}
+
+fn order_problems(table: &[Dose]) -> Vec<Problem> {
+    let bad = |i: usize, fault: String| {
+        Problem::fault(format!("rules.catalyst[{i}]"), fault, "let each row begin where the one before it ends")
+            .within(Source::Firm)
+    };
+    let upside = table.iter().enumerate().filter(|(_, r)| r.from >= r.to);
+    let upside = upside.map(|(i, r)| {
+        bad(i, format!("the row ends at {} °C and begins at {} °C", r.to.normalize(), r.from.normalize()))
+    });
+    let gaps = table.windows(2).enumerate().filter(|(_, w)| w[0].to != w[1].from);
+    let gaps = gaps.map(|(i, w)| {
+        bad(
+            i + 1,
+            format!(
+                "the row before ends at {} °C and this one begins at {} °C",
+                w[0].to.normalize(),
+                w[1].from.normalize()
+            ),
+        )
+    });
+    upside.chain(gaps).collect()
+}
+
+fn outside(table: &[Dose], air: Range) -> Option<Problem> {
+    let (first, last) = (table.first()?, table.last()?);
+    let t = [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to)?;
+    Some(Problem::warning(
+        "conditions.air",
+        format!(
+            "the catalyst table runs from {} to {} °C and has no dose for {} °C",
+            first.from.normalize(),
+            last.to.normalize(),
+            t.normalize()
+        ),
+        "follow the resin's data sheet; no dose is guessed outside the table",
+    ))
+}

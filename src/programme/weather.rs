@@ -1,0 +1,201 @@
+//! Go or no go: whether the laminate may be laid in the stated weather.
+//!
+//! Given temperatures, humidity, moisture and the hours until rain; gives one check a rule, each with its limit and its
+//! reason, and the answer. The stricter rule wins: 85 % humidity alone would pass where the dew point already stops.
+
+use crate::model::job::Conditions;
+use crate::model::{Range, Rules};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+
+/// What a check comes to, from best to worst; the answer for the day is the worst of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Verdict {
+    /// Within the limit.
+    Go,
+    /// Allowed, with care.
+    Care,
+    /// Not stated, or not possible: measure it first.
+    #[default]
+    NotKnown,
+    /// Outside the limit: do not lay.
+    Stop,
+}
+
+impl Verdict {
+    /// One word for the sheet.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Verdict::Go => "go",
+            Verdict::Care => "go with care",
+            Verdict::NotKnown => "measure first",
+            Verdict::Stop => "stop",
+        }
+    }
+}
+
+/// One rule held against the stated weather.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Check {
+    /// What is measured: `air temperature`.
+    pub what: &'static str,
+    /// What was stated, with its unit: `12 °C`; `None` where it was not.
+    pub stated: Option<String>,
+    /// The limit, with its rule: `5 to 30 °C`.
+    pub limit: String,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// Why, in a sentence without its full stop.
+    pub reason: String,
+}
+
+/// The answer for the stated weather.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Answer {
+    /// The worst of the checks.
+    pub verdict: Verdict,
+    /// The checks, in the order in which a crew makes them.
+    pub checks: Vec<Check>,
+    /// Dew point in °C, from the driest and coolest to the dampest and warmest of what was stated.
+    pub dew_point: Option<Range>,
+    /// The coldest that the surface may be, °C: the highest dew point and the margin.
+    pub least_surface: Option<Decimal>,
+}
+
+/// Dew point in °C by the Magnus form over water with the constants of Sonntag (WMO Guide to Instruments, from
+/// memory): `γ = ln(RH/100) + 17.62 T/(243.12 + T)`, `Td = 243.12 γ/(17.62 − γ)`. For −45 to 60 °C and 1 to 100 %;
+/// within 0.05 °C of the full equations above freezing. Four decimals; `None` outside that range.
+pub fn dew_point(air: Decimal, humidity: Decimal) -> Option<Decimal> {
+    const A: f64 = 17.62;
+    const B: f64 = 243.12;
+    let (t, rh) = (air.to_f64()?, humidity.to_f64()?);
+    if !(-45.0..=60.0).contains(&t) || !(1.0..=100.0).contains(&rh) {
+        return None;
+    }
+    let gamma = (rh / 100.0).ln() + A * t / (B + t);
+    Decimal::from_f64(B * gamma / (A - gamma)).map(|d| d.round_dp(4))
+}
+
+/// Holds the stated weather against the rules.
+pub fn judge(stated: &Conditions, rules: &Rules) -> Answer {
+    let dew = dew_range(stated);
+    let checks = vec![
+        air(stated.air, rules),
+        night(stated.night_low, rules),
+        humidity(stated.humidity, rules),
+        surface(stated, dew, rules),
+        moisture(stated.moisture, rules),
+        dry(stated.dry_hours, rules),
+    ];
+    let verdict = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
+    Answer { verdict, checks, dew_point: dew, least_surface: dew.map(|d| d.high + rules.dew_margin) }
+}
+
+fn dew_range(stated: &Conditions) -> Option<Range> {
+    let (air, humidity) = (stated.air?, stated.humidity?);
+    Some(Range { low: dew_point(air.low, humidity.low)?, high: dew_point(air.high, humidity.high)? })
+}
+
+/// `12 °C`, or `5 to 12 °C`.
+fn words(range: Range, unit: &str) -> String {
+    match range.is_exact() {
+        true => format!("{} {unit}", range.low.normalize()),
+        false => format!("{} to {} {unit}", range.low.normalize(), range.high.normalize()),
+    }
+}
+
+fn check(what: &'static str, stated: Option<(Range, &str)>, limit: String, found: (Verdict, String)) -> Check {
+    Check { what, stated: stated.map(|(r, unit)| words(r, unit)), limit, verdict: found.0, reason: found.1 }
+}
+
+fn not_stated(how: &str) -> (Verdict, String) {
+    (Verdict::NotKnown, format!("not stated: {how}"))
+}
+
+fn air(stated: Option<Range>, rules: &Rules) -> Check {
+    let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
+    let found = match stated {
+        None => not_stated("read the thermometer in the shade"),
+        Some(r) if r.low < stop => (Verdict::Stop, format!("below {stop} °C the resin may never cure")),
+        Some(r) if r.high > hot => {
+            (Verdict::Stop, format!("above {hot} °C the resin goes off before it is rolled out"))
+        }
+        Some(r) if r.low < warn => (Verdict::Care, format!("below {warn} °C the cure is slow and a chill stops it")),
+        Some(_) => (Verdict::Go, "within the limits".into()),
+    };
+    check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found)
+}
+
+fn night(stated: Option<Range>, rules: &Rules) -> Check {
+    let stop = rules.air_stop.normalize();
+    let found = match stated {
+        None => not_stated("ask for the forecast of the coming night"),
+        Some(r) if r.low <= stop => {
+            (Verdict::Stop, format!("the night falls to {stop} °C or below before the laminate is hard"))
+        }
+        Some(_) => (Verdict::Go, "the night stays warm enough".into()),
+    };
+    check("low of the coming night", stated.map(|r| (r, "°C")), format!("above {stop} °C"), found)
+}
+
+fn humidity(stated: Option<Range>, rules: &Rules) -> Check {
+    let stop = rules.humidity_stop.normalize();
+    let found = match stated {
+        None => not_stated("read the hygrometer"),
+        Some(r) if impossible(r) => (Verdict::NotKnown, "no air has such a humidity: read the hygrometer again".into()),
+        Some(r) if r.high > stop => (Verdict::Stop, format!("above {stop} % the surface will not stay dry")),
+        Some(_) => (Verdict::Go, "dry enough".into()),
+    };
+    check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+}
+
+fn impossible(humidity: Range) -> bool {
+    humidity.low < Decimal::ONE || humidity.high > Decimal::ONE_HUNDRED
+}
+
+/// Surface against dew point: by analogy with ISO 8502-4, which is written for steel before painting.
+fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
+    let margin = rules.dew_margin.normalize();
+    let found = match (dew, stated.surface) {
+        (None, _) => not_stated("the dew point needs the air temperature and the humidity"),
+        (Some(d), None) => {
+            not_stated(&format!("measure the surface; it must be at least {} °C", shown(d.high + margin)))
+        }
+        (Some(d), Some(s)) if s.low < d.high + margin => (
+            Verdict::Stop,
+            format!(
+                "only {} °C above the dew point of {} °C: {margin} °C are wanted",
+                shown(s.low - d.high),
+                shown(d.high)
+            ),
+        ),
+        (Some(d), Some(s)) => {
+            (Verdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
+        }
+    };
+    check("surface", stated.surface.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found)
+}
+
+fn shown(t: Decimal) -> Decimal {
+    t.round_dp(2)
+}
+
+fn moisture(stated: Option<Range>, rules: &Rules) -> Check {
+    let stop = rules.moisture_stop.normalize();
+    let found = match stated {
+        None => not_stated("measure the deck with the moisture meter"),
+        Some(r) if r.high > stop => (Verdict::Stop, format!("above {stop} % resin does not bond and boards blister")),
+        Some(_) => (Verdict::Go, "the deck is dry enough".into()),
+    };
+    check("moisture of the deck", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+}
+
+fn dry(stated: Option<Range>, rules: &Rules) -> Check {
+    let least = rules.dry_hours.normalize();
+    let found = match stated {
+        None => not_stated("ask for the forecast of rain"),
+        Some(r) if r.low < least => (Verdict::Stop, format!("rain is forecast sooner than in {least} hours")),
+        Some(_) => (Verdict::Go, "dry for long enough".into()),
+    };
+    check("hours until rain", stated.map(|r| (r, "hours")), format!("at least {least} hours"), found)
+}
