@@ -444,10 +444,13 @@ impl Flow {
             let mut label_height: f64 = 0.0;
             for field in row {
                 let twelfths = usize::from(field.twelfths.clamp(1, 12));
-                let left = measure.x + measure.width * at as f64 / 12.0;
-                let width = (measure.width * twelfths as f64 / 12.0 - 1.1 * self.size).max(self.size);
+                let gap = 1.3 * self.size;
+                let share = (measure.width + gap) / 12.0;
+                let left = measure.x + share * at as f64;
+                let width = (share * twelfths as f64 - gap).max(self.size);
                 at += twelfths;
-                let node = self.node(parent, Role::Form { label: field.label.clone() });
+                let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
+                let node = self.node(parent, role);
                 marks.extend(field_marks(field, node, Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size }));
                 let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
                 let mut y = height + 0.1 * self.size;
@@ -502,7 +505,7 @@ fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
     let bottom = area.y + area.height;
     let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
     if field.tall {
-        return vec![Placed { owner: Some(node), item: Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) } }];
+        return vec![Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) })];
     }
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
     vec![

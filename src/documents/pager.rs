@@ -37,8 +37,12 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     let mut rest: VecDeque<Piece> = pieces.into();
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
     while let Some(chunk) = next_chunk(&mut rest, Tie::Wish) {
-        if chunk[0].new_page || (!waiting.is_empty() && is_barrier(&chunk)) {
-            pager.next_page_with(&mut waiting, chunk[0].new_page);
+        let must_turn = chunk[0].new_page;
+        if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
+            pager.next_page_with(&mut waiting, must_turn);
+        }
+        if must_turn && chunk.len() == 1 {
+            continue;
         }
         if pager.fits(&chunk) && !(chunk[0].floats && !waiting.is_empty()) {
             pager.put_all(chunk);
@@ -59,9 +63,10 @@ fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
     (!chunk.is_empty()).then_some(chunk)
 }
 
-/// A drawing never moves behind the next heading.
+/// A drawing never moves behind the next heading, nor behind a framed block: a hold point stays after its drawing.
 fn is_barrier(chunk: &[Piece]) -> bool {
-    chunk.iter().any(|piece| piece.entry.is_some())
+    let framed = |piece: &Piece| piece.within.iter().any(|surround| surround.frame.is_some());
+    chunk.iter().any(|piece| piece.entry.is_some() || framed(piece))
 }
 
 struct Open {

@@ -7,7 +7,7 @@
 use super::block::Document;
 use super::finish::{self, Content, Hot, Target};
 use super::fonts::{FACES, Face, Subset, cut_down};
-use super::page::{Area, HEIGHT, Item, NodeId, Paper, Placed, Role, Run, Text, WIDTH};
+use super::page::{Area, HEIGHT, Item, Paper, Placed, Role, Run, Text, WIDTH};
 use super::pictures::{Image, Pixels};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
@@ -183,7 +183,7 @@ impl<'a> Writer<'a> {
             let same = rest.iter().take_while(|mark| mark.owner == first.owner).count();
             let drawn = rest[..same].iter().any(|mark| !matches!(mark.item, Item::Field { .. }));
             if drawn {
-                self.begin(number, first.owner, &mut next);
+                self.begin(number, &rest[..same], &mut next);
             }
             rest[..same].iter().for_each(|mark| self.mark(number, mark));
             if drawn {
@@ -193,9 +193,18 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn begin(&mut self, page: usize, owner: Option<NodeId>, next: &mut i64) {
-        let Some(node) = owner else {
-            self.ops.push(Op::BeginMarkedContent { tag: "Artifact".into() });
+    /// Opens marks of one owner. Words that are decoration say that they are repeated from page to page (ISO 32000-1,
+    /// 14.8.2.2.2).
+    fn begin(&mut self, page: usize, marks: &[Placed], next: &mut i64) {
+        let Some(node) = marks[0].owner else {
+            let repeated = marks.iter().any(|mark| matches!(mark.item, Item::Text(_)));
+            self.ops.push(if repeated {
+                let map = BTreeMap::from([("Type".to_owned(), name("Pagination"))]);
+                let properties = DictItem::Dict { map };
+                Op::BeginMarkedContentWithProperties { tag: "Artifact".into(), properties }
+            } else {
+                Op::BeginMarkedContent { tag: "Artifact".into() }
+            });
             return;
         };
         let number = *next;

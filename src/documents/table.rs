@@ -240,7 +240,6 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
-    tie_together(&mut parts, Tie::Free);
     if row.kind == RowKind::Total
         && let Some(before) = pieces.last_mut()
     {
@@ -296,7 +295,7 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         RowKind::Total if first => vec![rule(grid, 0.0, strong)],
         RowKind::Total => Vec::new(),
         RowKind::Marked => {
-            let bar = Area { width: 0.3 * grid.size, ..area };
+            let bar = Area { width: 0.22 * grid.size, ..area };
             vec![panel(Ink::AccentTint(0.88)), Placed::bare(Item::Panel { area: bar, fill: Some(Ink::Accent), pen: None })]
         }
     };

@@ -9,7 +9,9 @@ use super::fonts::{self, Face, Style};
 use super::page::{NodeId, Placed, Run, Text};
 use super::scene::Ink;
 use crate::model::Problem;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
+use unicode_normalization::UnicodeNormalization;
 
 /// What was found wrong while setting text.
 #[derive(Debug, Default)]
@@ -94,13 +96,14 @@ pub enum Fit {
 
 /// Measures text. Faults are noted and the letter replaced, so that all of them are found.
 pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
-    let mut letters: Vec<Letter> = Vec::with_capacity(spans.iter().map(|span| span.text.len()).sum());
-    let whole: String = spans.iter().map(|span| span.text.as_str()).collect();
+    let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
+    let whole: String = texts.iter().map(AsRef::as_ref).collect();
+    let mut letters: Vec<Letter> = Vec::with_capacity(whole.len());
     let mut breaks = unicode_linebreak::linebreaks(&whole).peekable();
     let mut offset = 0;
     for (number, span) in spans.iter().enumerate() {
         let style = Style { bold: bold || span.bold, italic: span.italic };
-        for character in span.text.chars() {
+        for character in texts[number].chars() {
             let around = || words_around(&whole, offset);
             if let Some(letter) = letter(character, style, number, faults, around) {
                 letters.push(letter);
@@ -116,6 +119,14 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     keep_units(&mut letters);
     let starts = starts_of(&letters);
     Shaped { letters, starts }
+}
+
+/// Accents joined to their letters, as some keyboards leave them apart; line ends of one kind.
+fn composed(text: &str) -> Cow<'_, str> {
+    if text.chars().any(|letter| matches!(letter, '\u{300}'..='\u{36f}' | '\r')) {
+        return text.replace("\r\n", "\n").nfc().collect::<String>().into();
+    }
+    text.into()
 }
 
 fn letter(
