@@ -4,7 +4,23 @@
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; only `pdf.rs` names printpdf.
 
 pub mod block;
+pub mod colour;
+pub mod finish;
+pub mod flow;
+pub mod fonts;
+pub mod listing;
+pub mod markdown;
+pub mod masthead;
+pub mod object_order;
+pub mod page;
+pub mod pager;
+pub mod pdf;
+pub mod pictures;
+pub mod piece;
+pub mod press;
 pub mod scene;
+pub mod table;
+pub mod text;
 
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Pricing, Terms};
