@@ -3,7 +3,7 @@
 //! Given an order; gives UTF-8 without a byte-order mark, lines ended by CR LF (RFC 4180). A text that a spreadsheet
 //! would take for a formula gets an apostrophe in front.
 
-use super::order_sheet::Named;
+use super::order::Named;
 use crate::pricing::OrderLine;
 
 const HEADINGS: [&str; 14] = [

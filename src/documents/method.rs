@@ -3,7 +3,7 @@
 //!
 //! Given what was worked; gives a document set in larger type. No price and no hour stands in it.
 
-use super::block::{Block, Document, Figure, Row, RowKind, Table};
+use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::sections::{self, Build};
@@ -18,7 +18,7 @@ use crate::programme::MixDose;
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::{LapOver, ProfilePlan, TrimPiece, TrimRun};
+use crate::takeoff::layout::{BoardPiece, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
 use std::collections::BTreeMap;
 
@@ -81,7 +81,7 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
 }
 
 /// `Main roof: at the back`.
-fn way_off(r: &crate::takeoff::layout::RoofLayout) -> Option<String> {
+fn way_off(r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
     let low = if r.shape.low_sides.contains(&r.shape.way_off) { ", the low edge: lay up the fall, towards it last" } else { "" };
     Some(format!("{}: at {}{low}", r.shape.name, side.label))
@@ -209,7 +209,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("cut-list", cut_list(worked));
     put("laps", laps(worked));
     put("corners", corner_list(worked));
-    put("sections", side_by_side(edge_sections(worked)));
+    put("sections", figures(edge_sections(worked)));
     put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plan::draw(r, Space::PAGE))));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
@@ -267,38 +267,40 @@ fn people(worked: &Worked<'_>) -> Table {
 }
 
 fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
-    let plan = |r: &crate::takeoff::layout::RoofLayout| {
+    let plan = |r: &RoofLayout| {
         let roof = worked.job.roofs.get(r.shape.index)?;
         Some(roof_plan::draw(r, roof, Reader::Site, Space::HALF_PAGE))
     };
     figures(worked.take_off.roofs.iter().filter_map(plan))
 }
 
+/// The boards, twice three columns wide, down the left half first.
 fn deck_list(worked: &Worked<'_>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let mut rows = Vec::new();
     for layout in &worked.take_off.roofs {
         let Some(deck) = &layout.deck else { continue };
         if many {
-            rows.push(group(&layout.shape.name, 5));
+            rows.push(group(&layout.shape.name, 6));
         }
-        rows.extend(deck.pieces.iter().map(|p| {
-            let cut = if p.whole { "whole" } else { "cut" };
-            plain(vec![
-                strong(&p.mark),
-                cell((p.row + 1).to_string()),
-                cell(format!("{} × {}", p.length.as_mm(), p.width.as_mm())),
-                cell((p.board + 1).to_string()),
-                cell(cut),
-            ])
+        let half = deck.pieces.len().div_ceil(2);
+        rows.extend((0..half).map(|i| {
+            let right = deck.pieces.get(half + i).map_or_else(|| vec![Vec::new(); 3], board_cells);
+            plain(board_cells(&deck.pieces[i]).into_iter().chain(right).collect())
         }));
     }
-    let columns = vec![left("Piece"), right("Row"), wide("Size, mm", 1), right("From board"), left("")];
-    vec![Block::Table(Table { columns, rows, header: true })]
+    let third = || [left("Piece"), wide("Size, mm", 1), right("From board")];
+    vec![Block::Table(Table { columns: third().into_iter().chain(third()).collect(), rows, header: true })]
+}
+
+fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
+    let whole = if p.whole { ", whole" } else { "" };
+    let size = format!("{} × {}{whole}", p.length.as_mm(), p.width.as_mm());
+    vec![strong(&p.mark), cell(size), cell((p.board + 1).to_string())]
 }
 
 fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
-    let plan = |r: &crate::takeoff::layout::RoofLayout| {
+    let plan = |r: &RoofLayout| {
         let edges = worked.job.roofs.get(r.shape.index).map(|roof| roof.outline.edges.as_slice()).unwrap_or_default();
         let ladders: Vec<(usize, i64)> =
             edges.iter().enumerate().filter_map(|(i, e)| e.ladder_point.map(|at| (i, at.as_mm()))).collect();
@@ -307,14 +309,13 @@ fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
     figures(worked.take_off.roofs.iter().map(plan))
 }
 
-/// For each profile, the stock lengths as they are cut, then the pieces with their places and ends.
+/// For each profile, every stock length with the pieces that are cut from it, in cutting order.
 fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
     for profile in &worked.take_off.profiles {
         let title = format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
         blocks.push(Block::Heading { level: 3, text: cell(title) });
-        blocks.push(Block::Table(bars(profile)));
-        blocks.push(Block::Table(pieces(profile)));
+        blocks.push(Block::Table(cuts(profile)));
     }
     blocks
 }
@@ -330,37 +331,25 @@ pub const fn profile_name(finish: Finish) -> &'static str {
     }
 }
 
-fn bars(profile: &ProfilePlan) -> Table {
-    let length = |mark: &str| {
-        let mut pieces = profile.runs.iter().flat_map(|r| &r.pieces);
-        pieces.find(|p| p.mark == mark).map_or_else(|| mark.to_owned(), |p| format!("{mark} {}", p.length.as_mm()))
-    };
-    let bar = |(i, b): (usize, &crate::takeoff::layout::Bar)| {
-        let mut cuts: Vec<String> = b.cuts.iter().map(|m| length(m)).collect();
-        if b.sample {
-            cuts.push("sample".to_owned());
-        }
-        plain(vec![strong((i + 1).to_string()), cell(b.stock.as_mm().to_string()), cell(cuts.join(" + ")), cell(b.offcut.as_mm().to_string())])
-    };
-    let rows = profile.bars.iter().enumerate().map(bar).collect();
-    Table { columns: vec![right("Length"), right("mm"), wide("Cut in this order", 1), right("Left, mm")], rows, header: true }
+fn cuts(profile: &ProfilePlan) -> Table {
+    let columns =
+        vec![left("Piece"), right("Cut, mm"), wide("Where", 2), wide("Start", 2), wide("End", 2), centre("Done")];
+    let mut rows = Vec::new();
+    for (i, bar) in profile.bars.iter().enumerate() {
+        let sample = if bar.sample { ", after the sample" } else { "" };
+        let title = format!("Length {} of {} mm: {} mm left{sample}", i + 1, bar.stock.as_mm(), bar.offcut.as_mm());
+        rows.push(group(title, columns.len()));
+        rows.extend(bar.cuts.iter().filter_map(|mark| piece_row(profile, mark)));
+    }
+    Table { columns, rows, header: true }
 }
 
-fn pieces(profile: &ProfilePlan) -> Table {
-    let piece = |(run, p): (&TrimRun, &TrimPiece)| {
-        plain(vec![
-            strong(&p.mark),
-            strong(p.length.as_mm().to_string()),
-            cell(&run.label),
-            cell(&p.start_cut),
-            cell(&p.end_cut),
-            cell("☐"),
-        ])
-    };
-    let rows = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p))).map(piece).collect();
-    let columns =
-        vec![left("Piece"), right("mm"), wide("Where", 2), wide("Start", 2), wide("End", 2), centre("Cut")];
-    Table { columns, rows, header: true }
+fn piece_row(profile: &ProfilePlan, mark: &str) -> Option<Row> {
+    let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
+    let (run, p): (&TrimRun, &TrimPiece) = pieces.find(|(_, p)| p.mark == mark)?;
+    let ends = [&p.start_cut, &p.end_cut].map(cell);
+    let [start, end] = ends;
+    Some(plain(vec![strong(&p.mark), strong(p.length.as_mm().to_string()), cell(&run.label), start, end, cell("☐")]))
 }
 
 /// Which piece lies on top at each lap.
@@ -394,14 +383,26 @@ fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
         if many {
             rows.push(group(&layout.shape.name, 2));
         }
-        let numbered = trim_plan::numbered(layout).into_iter().enumerate();
-        rows.extend(numbered.map(|(n, j)| plain(vec![strong((n + 1).to_string()), cell(&j.instruction)])));
-        drawings.extend(corners::draw(layout, worked.rules.corner_patch));
+        rows.extend(instructions(layout));
+        drawings.extend(corners::draw(layout));
     }
-    let table = Table { columns: vec![right("Corner"), wide("What to do", 1)], rows, header: true };
+    let table = Table { columns: vec![left("Corner"), wide("What to do", 6)], rows, header: true };
     let mut blocks = vec![Block::Table(table)];
     blocks.extend(side_by_side(drawings));
     blocks
+}
+
+/// Each instruction once, with the numbers of its corners.
+fn instructions(layout: &RoofLayout) -> Vec<Row> {
+    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
+    for (n, junction) in trim_plan::numbered(layout).into_iter().enumerate() {
+        let number = (n + 1).to_string();
+        match said.iter_mut().find(|(words, _)| *words == junction.instruction) {
+            Some((_, numbers)) => numbers.push(number),
+            None => said.push((&junction.instruction, vec![number])),
+        }
+    }
+    said.into_iter().map(|(words, numbers)| plain(vec![strong(wording::list(&numbers)), cell(words)])).collect()
 }
 
 /// A section for each finish on this job, from its own first edge.
@@ -452,17 +453,22 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let risks = safety::risks(&Circumstances { job: worked.job, take_off: worked.take_off, crew });
     let rows = risks.iter().map(|risk| {
         let title = match risk.here.as_str() {
-            "" => risk.hazard.title.to_owned(),
-            here => format!("{}: {here}", risk.hazard.title),
+            "" => format!("{}.", risk.hazard.title),
+            here => format!("{}: {here}.", risk.hazard.title),
         };
-        plain(vec![strong(title), cell(risk.hazard.harm), cell(risk.hazard.controls.join(" ")), cell("☐")])
+        let what = vec![Span::bold(title), Span::plain(format!(" {}", risk.hazard.harm))];
+        plain(vec![what, cell(risk.hazard.controls.join(" ")), cell("☐")])
     });
-    let columns = vec![wide("Hazard", 2), wide("Harm", 2), wide("What we do", 5), centre("Done")];
+    let columns = vec![wide("Hazard", 3), wide("What we do", 5), centre("Done")];
     let table = Table { columns, rows: rows.collect(), header: true };
-    let sources = once(risks.iter().map(|r| r.hazard.source.to_owned())).join("; ");
-    let note = format!("Where the controls come from: {sources}.");
-    vec![Block::Table(table), Block::Paragraph(vec![super::block::Span { text: note, italic: true, ..Default::default() }])]
+    let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| !UNSOURCED.contains(s));
+    let sources = once(named.map(str::to_owned)).join("; ");
+    let note = format!("Where the controls come from: {sources}. The rest is common practice.");
+    vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }
+
+/// What stands for a source where there is none.
+const UNSOURCED: [&str; 2] = ["Common practice, no source", "common practice, no source"];
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();

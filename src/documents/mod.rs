@@ -5,15 +5,29 @@
 
 pub mod block;
 pub mod cells;
+pub mod colour;
 pub mod csv;
 pub mod drawings;
+pub mod finish;
+pub mod flow;
+pub mod fonts;
 pub mod letterhead;
+pub mod listing;
 pub mod markdown;
+pub mod masthead;
 pub mod method;
-pub mod order_sheet;
+pub mod object_order;
+pub mod order;
+pub mod page;
+pub mod pager;
+pub mod pdf;
+pub mod pictures;
+pub mod piece;
 pub mod press;
 pub mod quote;
 pub mod scene;
+pub mod table;
+pub mod text;
 pub mod wording;
 pub mod words;
 
@@ -93,11 +107,11 @@ fn pdf(name: &str, document: &block::Document) -> Result<Finished, Vec<Problem>>
 
 /// A PDF and a CSV for each merchant; their names carry the order's letter where there are several.
 fn orders(worked: &Worked<'_>, words: &words::Words) -> Result<Vec<Finished>, Vec<Problem>> {
-    let named = order_sheet::named(worked);
+    let named = order::named(worked);
     let mut files = Vec::new();
     for (i, order) in named.iter().enumerate() {
         let name = if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
-        files.push(pdf(&name, &order_sheet::document(worked, words, order)?)?);
+        files.push(pdf(&name, &order::document(worked, words, order)?)?);
         files.push(Finished { name: format!("{name}.csv"), bytes: csv::of_order(order) });
     }
     Ok(files)

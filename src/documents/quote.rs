@@ -68,12 +68,16 @@ fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
 fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
     let (job, firm) = (worked.job, worked.firm);
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
+    let edge = |f: Finish| job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == f));
     v.yes("strip", job.strip.is_some())
         .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
         .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
+        .yes("walls", edge(Finish::Wall))
+        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
         .texts("included", &forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum)))
@@ -246,11 +250,10 @@ fn headline(worked: &Worked<'_>) -> Block {
 fn prices(worked: &Worked<'_>) -> Table {
     let pricing = worked.pricing;
     let registered = worked.terms.vat.registered;
-    let heading = if registered { "Price without VAT" } else { "Price" };
-    let mut rows: Vec<_> =
+        let mut rows: Vec<_> =
         pricing.lines.iter().map(|l| plain(vec![cell(wording::capital(&l.label)), cell(wording::money(l.net))])).collect();
     if registered {
-        rows.push(plain(vec![cell("Together, without VAT"), cell(wording::money(pricing.net))]));
+        rows.push(plain(vec![cell("All work, before VAT"), cell(wording::money(pricing.net))]));
         for vat in &pricing.vat {
             let label = format!("VAT at {}% on {}", wording::number(vat.rate), wording::money(vat.net));
             rows.push(plain(vec![cell(label), cell(wording::money(vat.vat))]));
@@ -258,7 +261,7 @@ fn prices(worked: &Worked<'_>) -> Table {
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(pricing.total))]));
-    Table { columns: vec![wide("What", 1), right(heading)], rows, header: true }
+    Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
 fn stages(worked: &Worked<'_>) -> Table {

@@ -7,7 +7,7 @@
 use super::Overrides;
 use crate::model::Problem;
 use crate::model::problem::Source;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use tera::{Context, Tera};
 
 /// The built-in templates, by name.
@@ -32,20 +32,19 @@ impl Words {
     /// # Errors
     /// A template of the firm whose name no document uses, or whose text cannot be read as a template.
     pub fn new(overrides: &Overrides) -> Result<Words, Vec<Problem>> {
-        let mut texts: BTreeMap<&str, &str> = TEMPLATES.iter().copied().collect();
+        let mut tera = Tera::new();
+        tera.add_raw_templates(TEMPLATES.iter().copied()).map_err(|e| vec![broken("the built-in templates", &e)])?;
         let mut problems = Vec::new();
         for (name, text) in &overrides.templates {
-            match texts.get_mut(name.as_str()) {
-                Some(slot) => *slot = text,
-                None => problems.push(unknown_template(name)),
+            if !TEMPLATES.iter().any(|(known, _)| known == name) {
+                problems.push(unknown_template(name));
+            } else if let Err(e) = tera.add_raw_template(name, text) {
+                problems.push(broken(&format!("your template `{name}`"), &e));
             }
         }
-        problems.extend(texts.iter().filter_map(|(name, text)| unreadable(name, text)));
         if !problems.is_empty() {
             return Err(problems);
         }
-        let mut tera = Tera::new();
-        tera.add_raw_templates(texts).map_err(|e| vec![broken("the templates together", &e)])?;
         Ok(Words { tera, own: overrides.templates.iter().map(|(name, _)| name.clone()).collect() })
     }
 
@@ -75,16 +74,6 @@ impl Words {
             false => format!("the template `{template}`"),
         }
     }
-}
-
-/// Reads one template by itself, so that a mistake is reported with the name of its file.
-fn unreadable(name: &str, text: &str) -> Option<Problem> {
-    Tera::new().add_raw_template(name, text).err().and_then(|e| {
-        let said = e.to_string();
-        // A template that includes another cannot be finished alone; that is no mistake.
-        let alone = said.contains("include") && said.contains("missing");
-        (!alone).then(|| broken(&format!("the template `{name}`"), &e))
-    })
 }
 
 fn broken(what: &str, error: &tera::Error) -> Problem {

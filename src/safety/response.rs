@@ -1,4 +1,4 @@
-//! What to do when it goes wrong: first aid, fire, spill.
+//! First aid.
 //!
 //! Given nothing; gives short instructions. They never take the place of the product's data sheet or of a trained
 //! first-aider, and say so on the sheet.
@@ -13,21 +13,4 @@ pub const FIRST_AID: &[(&str, &str)] = &[
     ("Adhesive: tight chest, wheezing", "Out into fresh air, sit up, own inhaler if there is one. Call 999. Never work with it again until a doctor agrees."),
     ("Swallowed", "Rinse the mouth. Do not make them vomit. Call 999 or 111 with the data sheet in hand."),
     ("Fall", "Do not move them unless there is danger. Call 999. Keep them warm and talk to them."),
-    ("Heat", "Shade, cool water on skin, sips to drink. Confused or not sweating: 999."),
-];
-
-
-/// Fire. From the cards named above.
-pub const FIRE: &[&str] = &[
-    "Shout, get everyone down and out, the household too. Call 999. Say: resin and organic peroxide.",
-    "Only a small fire, with your back to the way out: foam, powder or carbon dioxide on resin and acetone; much water on catalyst.",
-    "Drums near a fire: cool with water from far away, or leave.",
-];
-
-/// Spills.
-pub const SPILL: &[&str] = &[
-    "Resin, topcoat: stop it with sand or granules, scoop up, keep it out of drains and ponds.",
-    "Catalyst: much water or wet inert granules. Never sawdust, rags or paper: it can set them alight.",
-    "Acetone: no flame, air, granules.",
-    "A drain reached: tell the household and the environment regulator\u{2019}s incident line at once.",
 ];

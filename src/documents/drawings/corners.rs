@@ -9,7 +9,7 @@ use super::trim_plan::numbered;
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
-use crate::model::{Finish, Length, Point};
+use crate::model::{Finish, Point};
 use crate::takeoff::layout::{Junction, RoofLayout, Treatment};
 
 /// One kind of corner with the numbers of the corners that it is for.
@@ -30,8 +30,8 @@ struct Meeting {
     roof_on_left: bool,
 }
 
-/// Draws every kind of corner of one roof, `patch` being the length of the bandage on it.
-pub fn draw(layout: &RoofLayout, patch: Length) -> Vec<Figure> {
+/// Draws every kind of corner of one roof. The dashed ring is the bandage patch, the thick broken line a cut.
+pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
     for (n, junction) in numbered(layout).into_iter().enumerate() {
         let Some(sides) = meeting(layout, junction) else { continue };
@@ -41,7 +41,7 @@ pub fn draw(layout: &RoofLayout, patch: Length) -> Vec<Figure> {
             None => kinds.push(Kind { junction, sides, numbers: vec![number] }),
         }
     }
-    kinds.iter().map(|kind| figure(kind, patch)).collect()
+    kinds.iter().map(|kind| figure(kind)).collect()
 }
 
 /// Corners of one opening that are made alike need one drawing; corners of the outline are drawn each as it lies.
@@ -80,20 +80,20 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
     }
 }
 
-fn figure(kind: &Kind<'_>, patch: Length) -> Figure {
+fn figure(kind: &Kind<'_>) -> Figure {
     let corners = match kind.numbers.as_slice() {
         [one] => format!("Corner {one}"),
         many => format!("Corners {}", wording::list(many)),
     };
-    let caption = format!("{corners}: {}", kind.junction.instruction);
+    let caption = format!("{corners}.");
     let sides = &kind.sides;
     let names = format!("{} ({}) meets {} ({})", sides.names[0], sides.finishes[0].word(), sides.names[1], sides.finishes[1].word());
-    Figure { scene: scene(kind, patch).finish(), alt: format!("{corners} from above, {names}. {}", kind.junction.instruction), caption }
+    Figure { scene: scene(kind).finish(), alt: format!("{corners} from above, {names}. {}", kind.junction.instruction), caption }
 }
 
 /// Length of each arm and width of a trim's band, pt.
-const ARM: f64 = 72.0;
-const WIDE: f64 = 17.0;
+const ARM: f64 = 92.0;
+const WIDE: f64 = 21.0;
 
 /// The places from which a corner is drawn.
 struct Places {
@@ -125,21 +125,18 @@ fn inner_meeting(ways: [Way; 2], inward: [Way; 2]) -> Spot {
     go(a, ways[0], t)
 }
 
-fn scene(kind: &Kind<'_>, patch: Length) -> Sheet {
+fn scene(kind: &Kind<'_>) -> Sheet {
     let mut sheet = Sheet::default();
     let at = places(&kind.sides);
     let sides = &kind.sides;
     for i in [0, 1] {
         band(&mut sheet, &at, i, sides.finishes[i]);
     }
+    sheet.circle(part(at.corner, at.inner, 0.5), 34.0, None, Some(dashes(Ink::Grey(0.35), 0.8, 2.0, 2.0)));
     treatment(&mut sheet, &at, kind);
-    sheet.circle(part(at.corner, at.inner, 0.5), 27.0, None, Some(dashes(Ink::Grey(0.35), 0.8, 2.0, 2.0)));
     for i in [0, 1] {
         name(&mut sheet, &at, i, &sides.names[i], sides.finishes[i]);
     }
-    let (low, high) = sheet.bounds();
-    let words = format!("dashed ring: bandage patch {patch}; thick broken line: cut");
-    sheet.words(spot(low.x, high.y + 9.0), &words, 6.0, false, Anchor::Start);
     sheet
 }
 
@@ -178,7 +175,7 @@ fn treatment(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
 
 /// A corner piece over both arms, with the trims cut square where it begins.
 fn preformed(sheet: &mut Sheet, at: &Places) {
-    let legs = [0, 1].map(|i| go(at.corner, Way::between(at.corner, at.ends[i]), 32.0));
+    let legs = [0, 1].map(|i| go(at.corner, Way::between(at.corner, at.ends[i]), 40.0));
     let inner = [0, 1].map(|i| go(legs[i], at.inward[i], WIDE));
     let ring = vec![legs[0], at.corner, legs[1], inner[1], at.inner, inner[0]];
     sheet.area(vec![ring], Some(Ink::AccentTint(0.6)), Some(pen(Ink::Black, 1.2)));
@@ -249,7 +246,7 @@ fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
     sheet.line(&[from, place], pen(Ink::Black, 0.5));
     let anchor = if way.x > 0.25 { Anchor::Start } else if way.x < -0.25 { Anchor::End } else { Anchor::Middle };
     let drop = if way.y > 0.0 { 7.0 } else { -2.0 };
-    sheet.write(spot(place.x, place.y + drop), words, 7.0, true, anchor, 0.0, true);
+    sheet.write(spot(place.x, place.y + drop), words, 8.5, true, anchor, 0.0, true);
 }
 
 /// The edge's name and finish outside it, turned along it.
@@ -260,6 +257,6 @@ fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
     let middle = go(part(at.corner, at.ends[i], 0.55), out, 8.0);
     let text = format!("{name}: {}", finish.word());
-    let squeeze = (apart(at.corner, at.ends[i]) / super::sheet::text_width(&text, 7.0)).min(1.0);
-    sheet.write(go(middle, reading.right(), 2.4), &text, (7.0 * squeeze).max(5.0), false, Anchor::Middle, turn, false);
+    let squeeze = (apart(at.corner, at.ends[i]) / super::sheet::text_width(&text, 8.5)).min(1.0);
+    sheet.write(go(middle, reading.right(), 2.4), &text, (8.5 * squeeze).max(6.0), false, Anchor::Middle, turn, true);
 }

@@ -5,7 +5,7 @@
 use super::Space;
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
-use super::sheet::{Sheet, dashes, pen, spot};
+use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
@@ -35,7 +35,7 @@ fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Shee
         sheet.area(rings, Some(fill), Some(pen(Ink::Black, 0.8)));
     }
     for (a, b) in &deck.joists {
-        sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.5), 0.5, 4.0, 3.0));
+        sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
     }
     for (a, b) in &deck.noggins {
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.3), 1.6, 1.6, 1.6));
@@ -58,6 +58,7 @@ pub fn outline(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
             sheet.line(&[*a, *c], pen(Ink::Grey(0.5), 0.5));
             sheet.line(&[*b, *d], pen(Ink::Grey(0.5), 0.5));
         }
+        sheet.take(around(&hole_ring, 1.0));
         sheet.area(vec![hole_ring], None, Some(pen(Ink::Black, 1.2)));
     }
     edge_names(sheet, frame, shape, &ring, 4.0);
@@ -71,6 +72,7 @@ pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Sp
         to: frame.at(s.to),
         parts: vec![format!("{}{}", wording::capital(&s.label), low(i))],
         off,
+        inside: false,
     };
     let names: Vec<EdgeLabel> = shape.sides.iter().enumerate().map(label).collect();
     labels::place(sheet, ring, &names);
@@ -81,9 +83,10 @@ fn name(sheet: &mut Sheet, frame: Frame, piece: &BoardPiece) {
     let size = format!("{} × {}", piece.length.as_mm(), piece.width.as_mm());
     let middle = labels::middle_of(&ring);
     let full = [(piece.mark.clone(), true), (size, false)];
-    let placed = labels::put_inside(sheet, &ring, middle, &full, 7.5)
-        || labels::put_inside(sheet, &ring, middle, &full[..1], 7.5)
-        || labels::put_inside(sheet, &ring, middle, &full[..1], 5.0);
+    let placed = labels::put_inside(sheet, &ring, middle, &full, 9.0)
+        || labels::put_inside(sheet, &ring, middle, &full, 7.0)
+        || labels::put_inside(sheet, &ring, middle, &full[..1], 8.5)
+        || labels::put_inside(sheet, &ring, middle, &full[..1], 5.5);
     if !placed {
         sheet.write(spot(middle.x, middle.y + 1.4), &piece.mark, 4.5, true, Anchor::Middle, 0.0, true);
     }
@@ -97,4 +100,11 @@ fn foot(sheet: &mut Sheet, frame: Frame, width: f64, noggins: bool) {
     }
     let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
     scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+}
+
+/// The level box round a ring, with so much air on each side.
+pub fn around(ring: &[Spot], air: f64) -> Quad {
+    let (low, high) = labels::box_of(ring);
+    let (width, height) = (high.x - low.x + 2.0 * air, high.y - low.y + 2.0 * air);
+    Quad::about(part(low, high, 0.5), Way { x: 1.0, y: 0.0 }, width, height)
 }

@@ -7,9 +7,9 @@ use super::sheet::{Quad, Sheet, Way, apart, go, inside, part, pen, spot};
 use crate::documents::scene::{Anchor, Ink, Spot};
 
 /// Size of labels, pt.
-pub const SIZE: f64 = 7.5;
+pub const SIZE: f64 = 8.5;
 /// From one line of a label to the next, pt.
-const LEADING: f64 = 9.2;
+const LEADING: f64 = 10.4;
 
 /// A label for one edge: the same words as one line or several.
 #[derive(Debug, Clone)]
@@ -22,6 +22,8 @@ pub struct EdgeLabel {
     pub parts: Vec<String>,
     /// Distance from the edge to the nearest side of the label, pt.
     pub off: f64,
+    /// On the roof's side of the edge instead of outside.
+    pub inside: bool,
 }
 
 impl EdgeLabel {
@@ -44,29 +46,40 @@ pub fn place(sheet: &mut Sheet, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usiz
     left
 }
 
-/// Puts one label at the first free place: near before far, middle before ends, one line before several.
+/// Puts one label at the first free place: no longer than its edge before longer, near before far, one line before
+/// several, middle before ends.
 fn put(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel) -> bool {
+    let long = apart(label.from, label.to);
+    let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
+    let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
+    [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
+        steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
+    })
+}
+
+fn width_of(lines: &[String]) -> f64 {
+    lines.iter().map(|l| super::sheet::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0
+}
+
+/// Puts the lines at one distance from the edge, wherever along it there is room.
+fn put_at(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
     let along = Way::between(label.from, label.to);
-    let out = along.right();
-    for step in 0..5 {
-        for lines in label.layouts() {
-            let width = lines.iter().map(|l| super::sheet::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0;
-            let height = LEADING * lines.len() as f64;
-            for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
-                let foot = part(label.from, label.to, t);
-                let away = label.off + height / 2.0 + f64::from(step) * 10.0;
-                let middle = go(foot, out, away);
-                let quad = Quad::about(middle, along, width, height);
-                if sheet.is_free(&quad) && stands_outside(&quad, ring) {
-                    if step > 0 {
-                        let near = go(foot, out, label.off - 3.0);
-                        sheet.line(&[near, go(foot, out, away - height / 2.0)], pen(Ink::Grey(0.45), 0.4));
-                    }
-                    write(sheet, middle, along, &lines);
-                    sheet.take(quad);
-                    return true;
-                }
+    let out = if label.inside { along.right().back() } else { along.right() };
+    let height = LEADING * lines.len() as f64;
+    let away = label.off + height / 2.0 + f64::from(step) * 10.0;
+    for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
+        let foot = part(label.from, label.to, t);
+        let middle = go(foot, out, away);
+        let quad = Quad::about(middle, along, width_of(lines), height);
+        let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
+        if on_side && sheet.is_free(&quad) {
+            if step > 0 {
+                let near = go(foot, out, label.off - 3.0);
+                sheet.line(&[near, go(foot, out, away - height / 2.0)], pen(Ink::Grey(0.45), 0.4));
             }
+            write(sheet, middle, along, lines);
+            sheet.take(quad);
+            return true;
         }
     }
     false

@@ -52,9 +52,10 @@ fn wall(sheet: &mut Sheet, a: Spot, b: Spot) {
 }
 
 fn kerb(sheet: &mut Sheet, a: Spot, b: Spot) {
-    let (_, out) = ways(a, b);
+    let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.6));
-    sheet.line(&[go(a, out, 2.4), go(b, out, 2.4)], pen(Ink::Black, 0.5));
+    let (from, to) = (go(a, along, -2.4), go(b, along, 2.4));
+    sheet.line(&[go(from, out, 2.4), go(to, out, 2.4)], pen(Ink::Black, 0.5));
 }
 
 fn ways(a: Spot, b: Spot) -> (Way, Way) {
@@ -76,10 +77,10 @@ pub const fn plain_words(finish: Finish) -> &'static str {
 /// What the key says of a finish.
 const fn key_words(finish: Finish) -> &'static str {
     match finish {
-        Finish::Drip => "drip edge: rain runs off here",
-        Finish::Raised => "raised edge: keeps rain on the roof",
+        Finish::Drip => "drip edge: rain runs off",
+        Finish::Raised => "raised edge: holds rain back",
         Finish::Wall => "wall",
-        Finish::Kerb => "kerb round an opening",
+        Finish::Kerb => "kerb",
         Finish::Step => "carried up under the roof above",
     }
 }
@@ -89,19 +90,19 @@ const fn key_words(finish: Finish) -> &'static str {
 pub fn key(sheet: &mut Sheet, at: Spot, width: f64, finishes: &[Finish], notes: &[String]) -> Spot {
     let mut pencil = at;
     for f in finishes {
-        let wide = 26.0 + super::sheet::text_width(key_words(*f), 7.0) + 14.0;
+        let wide = 26.0 + super::sheet::text_width(key_words(*f), 7.5) + 12.0;
         pencil = next_row(pencil, at.x, width, wide);
         edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *f);
-        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*f), 7.0, false, Anchor::Start);
+        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*f), 7.5, false, Anchor::Start);
         pencil.x += wide;
     }
     if pencil.x > at.x {
         pencil = spot(at.x, pencil.y + 14.0);
     }
     for note in notes {
-        for line in folded(note, width, 7.0) {
-            sheet.words(spot(at.x, pencil.y + 5.5), &line, 7.0, false, Anchor::Start);
-            pencil.y += 10.0;
+        for line in folded(note, width, 7.5) {
+            sheet.words(spot(at.x, pencil.y + 5.5), &line, 7.5, false, Anchor::Start);
+            pencil.y += 10.5;
         }
     }
     pencil

@@ -4,7 +4,7 @@
 //! carried up or over an edge.
 
 use super::Space;
-use super::deck_plan::edge_names;
+use super::deck_plan::{around, edge_names};
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels;
 use super::sheet::{Quad, Sheet, Way, go, part, pen, spot};
@@ -48,7 +48,9 @@ fn sheet(frame: Frame, shape: &RoofShape, pieces: &[&MatPiece], width: f64) -> S
     let outline = frame.ring(&shape.ring());
     sheet.area(vec![outline.clone()], None, Some(pen(Ink::Black, 1.5)));
     for hole in &shape.holes {
-        sheet.area(vec![frame.ring(&hole.ring)], None, Some(pen(Ink::Black, 1.2)));
+        let ring = frame.ring(&hole.ring);
+        sheet.take(around(&ring, 1.0));
+        sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
     }
     way_off(&mut sheet, frame, shape);
     for piece in pieces {

@@ -4,6 +4,7 @@
 //! the site: the ladder point and the crew's way off.
 
 use super::Space;
+use super::deck_plan::around;
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::lines;
@@ -54,8 +55,9 @@ impl Plan<'_> {
         let mut notes = Vec::new();
         self.holes(&mut sheet, frame, &mut notes);
         self.site_marks(&mut sheet, frame, &mut notes);
-        self.dimensions(&mut sheet, frame);
-        let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame));
+        let offsets = self.offsets(frame);
+        self.dimensions(&mut sheet, frame, &offsets);
+        let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame, &offsets));
         self.letters(&mut sheet, frame, &unplaced, &mut notes);
         self.fall(&mut sheet, frame, &ring, &mut notes);
         self.name(&mut sheet, &ring);
@@ -69,7 +71,7 @@ impl Plan<'_> {
         sheet.area(rings, Some(Ink::AccentTint(0.88)), None);
     }
 
-    fn labels(&self, frame: Frame) -> Vec<EdgeLabel> {
+    fn labels(&self, frame: Frame, offsets: &[f64]) -> Vec<EdgeLabel> {
         let label = |i: usize| {
             let side = &self.shape.sides[i];
             let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
@@ -77,22 +79,52 @@ impl Plan<'_> {
             if let (Finish::Drip, Some(g)) = (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref())) {
                 parts.push(format!("gutter {} {}", g.shape, g.size));
             }
-            EdgeLabel { from: frame.at(side.from), to: frame.at(side.to), parts, off: DIMENSION + 2.5 }
+            let (from, to) = (frame.at(side.from), frame.at(side.to));
+            EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
         };
         (0..self.shape.sides.len()).map(label).collect()
     }
 
+    /// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another, as in
+    /// an internal corner.
+    fn offsets(&self, frame: Frame) -> Vec<f64> {
+        let ends: Vec<(Spot, Spot)> =
+            self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
+        let line = |i: usize, off: f64| {
+            let (a, b) = ends[i];
+            let out = Way::between(a, b).right();
+            (go(a, out, off), go(b, out, off))
+        };
+        let mut order: Vec<usize> = (0..ends.len()).collect();
+        order.sort_by(|&i, &j| apart(ends[j].0, ends[j].1).total_cmp(&apart(ends[i].0, ends[i].1)).then(i.cmp(&j)));
+        let mut offsets = vec![DIMENSION; ends.len()];
+        let mut drawn: Vec<(Spot, Spot)> = Vec::new();
+        for i in order {
+            let free = |off: &f64| {
+                let (a, b) = line(i, *off);
+                let others = ends.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, e)| e);
+                // On the roof's side a line always reaches its neighbours' edges; only other dimension lines matter.
+                let edges = others.filter(|_| *off > 0.0);
+                !drawn.iter().chain(edges).any(|(c, d)| lines_cross(a, b, *c, *d))
+            };
+            offsets[i] = [DIMENSION, -DIMENSION + 3.0].into_iter().find(free).unwrap_or(DIMENSION);
+            drawn.push(line(i, offsets[i]));
+        }
+        offsets
+    }
+
     /// A dimension line along every edge, with a slanting stroke at each end.
-    fn dimensions(&self, sheet: &mut Sheet, frame: Frame) {
-        for side in &self.shape.sides {
+    fn dimensions(&self, sheet: &mut Sheet, frame: Frame, offsets: &[f64]) {
+        for (side, off) in self.shape.sides.iter().zip(offsets) {
             let (a, b) = (frame.at(side.from), frame.at(side.to));
             let along = Way::between(a, b);
-            let out = along.right();
-            let (da, db) = (go(a, out, DIMENSION), go(b, out, DIMENSION));
+            let out = if *off < 0.0 { along.right().back() } else { along.right() };
+            let (da, db) = (go(a, out, off.abs()), go(b, out, off.abs()));
             let thin = pen(Ink::Grey(0.35), 0.4);
             sheet.line(&[da, db], thin);
+            let from = if *off < 0.0 { 2.0 } else { lines::REACH + 1.0 };
             for (foot, end) in [(a, da), (b, db)] {
-                sheet.line(&[go(foot, out, lines::REACH + 1.0), go(end, out, 2.0)], thin);
+                sheet.line(&[go(foot, out, from), go(end, out, 2.0)], thin);
                 let slant = Way::between(spot(0.0, 0.0), spot(along.x + out.x, along.y + out.y));
                 sheet.line(&[go(end, slant, -2.6), go(end, slant, 2.6)], pen(Ink::Black, 0.8));
             }
@@ -122,10 +154,10 @@ impl Plan<'_> {
             self.hole(sheet, &ring, hole);
             let (name, size) = (wording::capital(&hole.name), hole_size(hole));
             let lines = [(name.clone(), true), (size.clone(), false)];
-            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 6.5) {
+            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
                 self.beside(sheet, frame, &ring, &lines);
             }
-            sheet.take(around(&ring));
+            sheet.take(around(&ring, 3.0));
             notes.push(format!("{name}: {size}, {}.", hole_place(hole)));
         }
     }
@@ -150,15 +182,15 @@ impl Plan<'_> {
     /// The words of a hole that is too small to hold them, beside it.
     fn beside(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], lines: &[(String, bool)]) {
         let outline = frame.ring(&self.shape.ring());
-        sheet.take(around(ring));
+        sheet.take(around(ring, 3.0));
         let wanted = labels::middle_of(ring);
-        labels::put_inside(sheet, &outline, wanted, lines, 6.5);
+        labels::put_inside(sheet, &outline, wanted, lines, 7.5);
     }
 
     fn fall(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], notes: &mut Vec<String>) {
         let down = frame.way(self.shape.uphill).back();
         let words = format!("fall {}", self.roof.fall);
-        let wide = text_width(&words, 7.0) + 4.0;
+        let wide = text_width(&words, 8.0) + 4.0;
         for long in [80.0, 60.0, 44.0] {
             let quad = |p: Spot| Quad::about(p, down, f64::max(long, wide) + 6.0, 20.0);
             let mut places = labels::grid(ring);
@@ -181,12 +213,12 @@ impl Plan<'_> {
         let (tail, tip) = (go(line, down, -long / 2.0), go(line, down, long / 2.0));
         sheet.line(&[tail, go(tip, down, -6.0)], pen(Ink::Black, 1.0));
         sheet.tip(tip, down, 8.0, Ink::Black);
-        sheet.write(go(middle, reading.right(), -2.0), words, 7.0, false, Anchor::Middle, turn, false);
+        sheet.write(go(middle, reading.right(), -2.0), words, 8.0, false, Anchor::Middle, turn, false);
     }
 
     fn name(&self, sheet: &mut Sheet, ring: &[Spot]) {
         let lines = [(self.shape.name.clone(), true), (wording::square_metres(self.shape.area), false)];
-        labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 8.0);
+        labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 9.0);
     }
 
     /// What only the crew needs: ladder points, the way off, and the outlet.
@@ -303,8 +335,8 @@ fn hole_place(hole: &HoleShape) -> String {
     }
 }
 
-/// The level box round a ring, with a little air.
-fn around(ring: &[Spot]) -> Quad {
-    let (low, high) = labels::box_of(ring);
-    Quad::about(part(low, high, 0.5), Way { x: 1.0, y: 0.0 }, high.x - low.x + 6.0, high.y - low.y + 6.0)
+/// Whether two lines cross; that their ends touch does not count.
+fn lines_cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool {
+    let side = |p: Spot, q: Spot, r: Spot| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    side(a, b, c) * side(a, b, d) < -1e-9 && side(c, d, a) * side(c, d, b) < -1e-9
 }

@@ -3,6 +3,8 @@
 //! Given a finish, the rules and the board's thickness; gives a figure with every part named at the end of a line. All
 //! of a section is at one scale, but thin things (trim, laminate, flashing) are drawn thicker than they are.
 
+use super::Space;
+use super::frame::PT_PER_MM;
 use super::lines::folded;
 use super::sheet::{Sheet, dashes, pen, spot};
 use crate::documents::block::Figure;
@@ -27,17 +29,17 @@ pub struct Build<'a> {
 
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
-    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board: build.board.as_mm() as f64 };
-    match finish {
-        Finish::Drip => drip(&mut section, build),
-        Finish::Raised => raised(&mut section, build),
-        Finish::Wall => wall(&mut section, build),
-        Finish::Kerb => kerb(&mut section, build),
-        Finish::Step => step(&mut section, build),
-    }
+    let section = built(finish, build, SCALES[0]);
     let parts: Vec<String> = section.notes.iter().map(|(_, words)| words.clone()).collect();
+    let mut scene = section.finish();
+    for of in SCALES.into_iter().skip(1) {
+        if scene.width <= SPACE.width && scene.height <= SPACE.height {
+            break;
+        }
+        scene = built(finish, build, of).finish();
+    }
     Figure {
-        scene: section.finish(),
+        scene,
         caption: title(finish).to_owned(),
         alt: format!("{} Parts from the top: {}.", title(finish), parts.join("; ")),
     }
@@ -53,15 +55,34 @@ const fn title(finish: Finish) -> &'static str {
     }
 }
 
-/// Paper for each millimetre: about 1 to 6.
-const K: f64 = 72.0 / 25.4 / 6.0;
+/// Scales at which a section is tried, largest first, until it fits.
+const SCALES: [f64; 5] = [4.5, 5.0, 6.0, 8.0, 10.0];
+/// What a section may take on paper.
+const SPACE: Space = Space { width: 460.0, height: 220.0 };
+/// Size of the names, and from one line of them to the next, pt.
+const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.
 const LEFT: f64 = -170.0;
 
 const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
 
+fn built(finish: Finish, build: Build<'_>, of: f64) -> Section {
+    let board = build.board.as_mm() as f64;
+    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board, k: PT_PER_MM / of };
+    match finish {
+        Finish::Drip => drip(&mut section, build),
+        Finish::Raised => raised(&mut section, build),
+        Finish::Wall => wall(&mut section, build),
+        Finish::Kerb => kerb(&mut section, build),
+        Finish::Step => step(&mut section, build),
+    }
+    section
+}
+
 struct Section {
+    /// Points on paper for each millimetre.
+    k: f64,
     sheet: Sheet,
     notes: Vec<(Spot, String)>,
     board: f64,
@@ -69,22 +90,23 @@ struct Section {
 
 impl Section {
     /// A place in the section: mm outwards from the fascia or the wall's face, mm up from the deck's top.
-    fn at(x: f64, y: f64) -> Spot {
-        spot(x * K, -y * K)
+    fn at(&self, x: f64, y: f64) -> Spot {
+        spot(x * self.k, -y * self.k)
     }
 
     fn block(&mut self, x: (f64, f64), y: (f64, f64), ink: Ink) {
-        let ring = vec![Self::at(x.0, y.0), Self::at(x.1, y.0), Self::at(x.1, y.1), Self::at(x.0, y.1)];
+        let ring = vec![self.at(x.0, y.0), self.at(x.1, y.0), self.at(x.1, y.1), self.at(x.0, y.1)];
         self.sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.6)));
     }
 
     fn path(&mut self, places: &[(f64, f64)], pen: Pen) {
-        let spots: Vec<Spot> = places.iter().map(|(x, y)| Self::at(*x, *y)).collect();
+        let spots: Vec<Spot> = places.iter().map(|(x, y)| self.at(*x, *y)).collect();
         self.sheet.line(&spots, pen);
     }
 
     fn note(&mut self, x: f64, y: f64, words: impl Into<String>) {
-        self.notes.push((Self::at(x, y), words.into()));
+        let at = self.at(x, y);
+        self.notes.push((at, words.into()));
     }
 
     /// Joist and deck, the deck ending at `end`.
@@ -92,8 +114,9 @@ impl Section {
         let under = -self.board;
         self.block((LEFT, joist_end), (under - 80.0, under), Ink::Grey(0.93));
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
-        self.note(LEFT + 30.0, under / 2.0, format!("deck {} mm", self.board));
-        self.note(LEFT + 45.0, under - 40.0, "joist");
+        let (deck, joist) = (self.at(LEFT + 6.0, under * 0.5), self.at(LEFT + 6.0, under - 45.0));
+        self.sheet.words(spot(deck.x, deck.y + 2.5), &format!("deck {} mm", self.board), 7.0, false, Anchor::Start);
+        self.sheet.words(spot(joist.x, joist.y + 3.0), "joist", 8.5, false, Anchor::Start);
     }
 
     /// Fascia and `layers` of batten outside it; gives where the battens end.
@@ -123,19 +146,19 @@ impl Section {
     /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
     fn finish(mut self) -> crate::documents::scene::Scene {
         let (low, high) = self.sheet.bounds();
-        let column = high.x + 14.0;
+        let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
         let texts: Vec<(Spot, Vec<String>)> =
-            self.notes.iter().map(|(at, words)| (*at, folded(words, 96.0, 6.5))).collect();
-        let tall: f64 = texts.iter().map(|(_, lines)| 8.0 * lines.len() as f64 + 3.0).sum();
+            self.notes.iter().map(|(at, words)| (*at, folded(words, 200.0, NAME.0))).collect();
+        let tall: f64 = texts.iter().map(|(_, lines)| NAME.1 * lines.len() as f64 + 3.0).sum();
         let mut y = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
         for (at, lines) in &texts {
-            let middle = y + 8.0 * lines.len() as f64 / 2.0;
+            let middle = y + NAME.1 * lines.len() as f64 / 2.0;
             self.sheet.line(&[*at, spot(column - 3.0, middle)], pen(Ink::Grey(0.3), 0.4));
             self.sheet.circle(*at, 1.1, Some(Ink::Black), None);
             for line in lines {
-                self.sheet.words(spot(column, y + 6.0), line, 6.5, false, Anchor::Start);
-                y += 8.0;
+                self.sheet.words(spot(column, y + 8.0), line, NAME.0, false, Anchor::Start);
+                y += NAME.1;
             }
             y += 3.0;
         }
@@ -228,7 +251,7 @@ fn step(s: &mut Section, build: Build<'_>) {
     let slope = |far: f64, off: f64| (far * 0.866 - off * 0.5, far * 0.5 + off * 0.866);
     s.roof(0.0, 0.0);
     let ring = [slope(0.0, 0.0), slope(up + 60.0, 0.0), slope(up + 60.0, -60.0), (0.0, -60.0 - s.board)];
-    let spots = ring.iter().map(|(x, y)| Section::at(*x, *y)).collect();
+    let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
     s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
     s.note(slope(up * 0.8, -25.0).0, slope(up * 0.8, -25.0).1, "rafters of the roof above");
     s.path(&[(LEFT, 8.0), (-4.0, 8.0), slope(10.0, 8.0), slope(up, 8.0)], LAMINATE);

@@ -111,6 +111,7 @@ impl Plan<'_> {
                 to: q,
                 parts: vec![format!("{} {}", piece.mark, piece.length.as_mm())],
                 off: off + BAND.1 + 4.0,
+                inside: false,
             };
             labels.push(label);
         }
@@ -159,12 +160,12 @@ impl Plan<'_> {
                 }
             }
             let middle = labels::middle_of(&ring);
-            let placed = labels::put_inside(sheet, &ring, middle, &lines, 6.5);
+            let placed = labels::put_inside(sheet, &ring, middle, &lines, 7.5);
             let (low, high) = labels::box_of(&ring);
             let level = Way { x: 1.0, y: 0.0 };
             sheet.take(Quad::about(middle, level, high.x - low.x + 18.0, high.y - low.y + 18.0));
-            if !placed && !labels::put_inside(sheet, outline, middle, &lines, 6.5) {
-                labels::put_inside(sheet, outline, middle, &lines[..1], 6.5);
+            if !placed && !labels::put_inside(sheet, outline, middle, &lines, 7.5) {
+                labels::put_inside(sheet, outline, middle, &lines[..1], 7.5);
             }
         }
     }

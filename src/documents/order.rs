@@ -190,7 +190,7 @@ fn load(order: &Named<'_>) -> Block {
     let hazards = list.lines.iter().filter(|l| l.hazard.is_some() && !l.optional).count();
     let words = match hazards {
         0 => "none marked in our list".to_owned(),
-        n => format!("{}, marked below", wording::plural(n, "line", "lines")),
+        n => format!("{}, marked above", wording::plural(n, "line", "lines")),
     };
     facts.push(("Hazardous goods".to_owned(), cell(words)));
     Block::Facts(facts)
