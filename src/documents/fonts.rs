@@ -1,0 +1,305 @@
+//! The fonts inside the program: which glyph a character gets, how wide it is, how pairs are kerned, and subsets.
+//!
+//! Given a character and a style; gives a glyph of the first face that has it. Each face is read once in a process.
+//! Widths are whole thousandths of the type size, cut (not rounded) to what the PDF's own width table will say, so
+//! that a line measured here ends where the reader's program ends it.
+
+use allsorts::binary::read::ReadScope;
+use allsorts::font_data::{DynamicFontTableProvider, FontData};
+use allsorts::layout::{LookupCacheItem, PosLookup};
+use allsorts::subset::{CmapTarget, SubsetProfile, subset};
+use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable};
+use allsorts::{Font, tag};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::atomic::{AtomicI16, Ordering};
+use std::sync::{Arc, OnceLock};
+
+/// A face that is compiled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Face {
+    /// Upright.
+    Regular,
+    /// Bold.
+    Bold,
+    /// Italic.
+    Italic,
+    /// Signs: ticks, boxes, warning triangles.
+    Symbols,
+    /// Mathematical signs that the text faces lack.
+    Math,
+}
+
+/// Every face, in the order of their resource names.
+pub const FACES: [Face; 5] = [Face::Regular, Face::Bold, Face::Italic, Face::Symbols, Face::Math];
+
+impl Face {
+    /// The face's PostScript name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Face::Regular => "NotoSans-Regular",
+            Face::Bold => "NotoSans-Bold",
+            Face::Italic => "NotoSans-Italic",
+            Face::Symbols => "NotoSansSymbols2-Regular",
+            Face::Math => "NotoSansMath-Regular",
+        }
+    }
+
+    fn bytes(self) -> &'static [u8] {
+        match self {
+            Face::Regular => include_bytes!("../../fonts/NotoSans-Regular.ttf"),
+            Face::Bold => include_bytes!("../../fonts/NotoSans-Bold.ttf"),
+            Face::Italic => include_bytes!("../../fonts/NotoSans-Italic.ttf"),
+            Face::Symbols => include_bytes!("../../fonts/NotoSansSymbols2-Regular.ttf"),
+            Face::Math => include_bytes!("../../fonts/NotoSansMath-Regular.ttf"),
+        }
+    }
+
+    fn loaded(self) -> &'static Loaded {
+        static LOADED: [OnceLock<Loaded>; 5] = [const { OnceLock::new() }; 5];
+        LOADED[self as usize].get_or_init(|| Loaded::read(self).expect("the fonts inside the program are whole"))
+    }
+}
+
+/// The style of running text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Style {
+    /// Bold. Bold italic is set in bold: there is no such face.
+    pub bold: bool,
+    /// Italic.
+    pub italic: bool,
+}
+
+impl Style {
+    fn face(self) -> Face {
+        match self {
+            Style { bold: true, .. } => Face::Bold,
+            Style { italic: true, .. } => Face::Italic,
+            Style { .. } => Face::Regular,
+        }
+    }
+}
+
+/// A glyph.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Glyph {
+    /// The face that has it.
+    pub face: Face,
+    /// Its number in the whole face.
+    pub id: u16,
+    /// The character that stands for it in the document's text: the plain one where several share a glyph.
+    pub shown: char,
+    /// How far it moves the pen, in thousandths of the type size.
+    pub advance: i32,
+}
+
+/// The glyph for a character: the style's own face first, then the faces for signs; `None` where no face has it.
+pub fn glyph(style: Style, character: char) -> Option<Glyph> {
+    let faces = [style.face(), Face::Symbols, Face::Math];
+    faces.into_iter().find_map(|face| face.loaded().glyph(face, character))
+}
+
+/// What kerning adds between two glyphs of one face, in thousandths of the type size.
+pub fn kern(face: Face, first: u16, second: u16) -> i32 {
+    face.loaded().kern(first, second)
+}
+
+/// How far the letters of running text reach above and below the line, as shares of the type size.
+pub const ASCENT: f64 = 0.78;
+/// See [`ASCENT`].
+pub const DESCENT: f64 = 0.22;
+
+/// A face cut down to the glyphs that one document uses.
+#[derive(Debug, Clone)]
+pub struct Subset {
+    /// The font file.
+    pub bytes: Vec<u8>,
+    /// Base name with its six-letter tag.
+    pub name: String,
+    /// Number of each character's glyph in the cut-down file.
+    pub glyphs: BTreeMap<char, u16>,
+    /// Advance of each glyph in the cut-down file, in font units.
+    pub widths: BTreeMap<u16, u16>,
+    /// Measures of the whole face.
+    pub measures: Measures,
+}
+
+/// Measures of a face, in font units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Measures {
+    /// Units in an em.
+    pub units: u16,
+    /// Ascender.
+    pub ascent: i16,
+    /// Descender.
+    pub descent: i16,
+    /// Left, bottom, right, top of all glyphs.
+    pub bounds: [i16; 4],
+    /// Rise and run of the slant.
+    pub slant: (i16, i16),
+    /// Weight, 400 is regular.
+    pub weight: u16,
+}
+
+/// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
+/// bytes.
+pub fn cut_down(face: Face, characters: &BTreeSet<char>) -> Subset {
+    let loaded = face.loaded();
+    let found: BTreeMap<char, u16> =
+        characters.iter().filter_map(|&c| Some((c, loaded.glyph(face, c)?.id))).collect();
+    let mut ids: Vec<u16> = found.values().copied().collect();
+    ids.push(0);
+    ids.sort_unstable();
+    ids.dedup();
+    let place = |id: u16| ids.binary_search(&id).unwrap_or_default() as u16;
+    let bytes = subset(&loaded.provider, &ids, &SubsetProfile::Pdf, CmapTarget::Unicode)
+        .expect("the fonts inside the program can be cut down");
+    Subset {
+        bytes,
+        name: format!("{}+{}", tag_letters(&ids), face.name()),
+        glyphs: found.iter().map(|(&c, &id)| (c, place(id))).collect(),
+        widths: ids.iter().map(|&id| (place(id), loaded.advances[usize::from(id)])).collect(),
+        measures: loaded.measures,
+    }
+}
+
+/// Six capital letters that differ where the glyphs differ, as the PDF standard asks (ISO 32000-1, 9.6.4).
+fn tag_letters(ids: &[u16]) -> String {
+    let mixed = ids.iter().fold(0xcbf2_9ce4_8422_2325_u64, |hash, &id| {
+        (hash ^ u64::from(id)).wrapping_mul(0x0000_0100_0000_01b3)
+    });
+    (0..6).map(|place| char::from(b'A' + ((mixed >> (place * 9)) % 26) as u8)).collect()
+}
+
+type Pairs = Arc<LookupCacheItem<PosLookup>>;
+
+struct Loaded {
+    provider: DynamicFontTableProvider<'static>,
+    latin: Vec<u16>,
+    others: BTreeMap<u32, u16>,
+    /// The plainest character of each glyph.
+    shown: Vec<char>,
+    advances: Vec<u16>,
+    measures: Measures,
+    pairs: Vec<Pairs>,
+    /// A row for each first glyph, filled in as pairs are met.
+    kerned: Vec<OnceLock<Box<[AtomicI16]>>>,
+}
+
+/// Characters below this are looked up by place.
+const LATIN: u32 = 0x180;
+/// Stands in a row for a pair not yet met.
+const UNMET: i16 = i16::MIN;
+
+impl Loaded {
+    fn read(face: Face) -> Option<Loaded> {
+        let open = || ReadScope::new(face.bytes()).read::<FontData<'static>>().ok()?.table_provider(0).ok();
+        let provider = open()?;
+        let mut font = Font::new(open()?).ok()?;
+        let glyphs = font.num_glyphs();
+        let characters = characters_of(&provider)?;
+        let mut shown = vec!['\u{fffd}'; usize::from(glyphs)];
+        for (&code, &id) in characters.iter().rev() {
+            shown[usize::from(id)] = char::from_u32(code)?;
+        }
+        Some(Loaded {
+            latin: (0..LATIN).map(|code| characters.get(&code).copied().unwrap_or(0)).collect(),
+            others: characters.range(LATIN..).map(|(&code, &id)| (code, id)).collect(),
+            shown,
+            advances: advances_of(&provider)?,
+            measures: measures_of(&provider)?,
+            pairs: pairs_of(&mut font),
+            kerned: (0..glyphs).map(|_| OnceLock::new()).collect(),
+            provider,
+        })
+    }
+
+    fn glyph(&self, face: Face, character: char) -> Option<Glyph> {
+        let code = u32::from(character);
+        let id = match self.latin.get(code as usize) {
+            Some(&id) => id,
+            None => self.others.get(&code).copied()?,
+        };
+        (id != 0).then(|| Glyph {
+            face,
+            id,
+            shown: self.shown[usize::from(id)],
+            advance: self.thousandths(i32::from(self.advances[usize::from(id)])),
+        })
+    }
+
+    fn thousandths(&self, units: i32) -> i32 {
+        units * 1000 / i32::from(self.measures.units)
+    }
+
+    fn kern(&self, first: u16, second: u16) -> i32 {
+        if self.pairs.is_empty() {
+            return 0;
+        }
+        let Some(row) = self.kerned.get(usize::from(first)) else { return 0 };
+        let row = row.get_or_init(|| self.kerned.iter().map(|_| AtomicI16::new(UNMET)).collect());
+        let Some(met) = row.get(usize::from(second)) else { return 0 };
+        let mut units = met.load(Ordering::Relaxed);
+        if units == UNMET {
+            units = self.pairs.iter().find_map(|pairs| kern_of(pairs, first, second)).unwrap_or(0);
+            met.store(units, Ordering::Relaxed);
+        }
+        self.thousandths(i32::from(units))
+    }
+}
+
+fn characters_of(provider: &impl FontTableProvider) -> Option<BTreeMap<u32, u16>> {
+    let data = provider.read_table_data(tag::CMAP).ok()?;
+    let table = ReadScope::new(&data).read::<allsorts::tables::cmap::Cmap<'_>>().ok()?;
+    let (_, part) = allsorts::font::read_cmap_subtable(&table).ok()??;
+    let mut characters = BTreeMap::new();
+    part.mappings_fn(|code, id| {
+        characters.insert(code, id);
+    })
+    .ok()?;
+    Some(characters)
+}
+
+fn advances_of(provider: &impl FontTableProvider) -> Option<Vec<u16>> {
+    let maxp = provider.read_table_data(tag::MAXP).ok()?;
+    let glyphs = ReadScope::new(&maxp).read::<MaxpTable>().ok()?.num_glyphs;
+    let hhea = provider.read_table_data(tag::HHEA).ok()?;
+    let metrics = ReadScope::new(&hhea).read::<HheaTable>().ok()?.num_h_metrics;
+    let hmtx = provider.read_table_data(tag::HMTX).ok()?;
+    let table = ReadScope::new(&hmtx).read_dep::<HmtxTable<'_>>((usize::from(glyphs), usize::from(metrics))).ok()?;
+    (0..glyphs).map(|id| table.horizontal_advance(id).ok()).collect()
+}
+
+fn measures_of(provider: &impl FontTableProvider) -> Option<Measures> {
+    let head = ReadScope::new(&provider.read_table_data(tag::HEAD).ok()?).read::<HeadTable>().ok()?;
+    let hhea = ReadScope::new(&provider.read_table_data(tag::HHEA).ok()?).read::<HheaTable>().ok()?;
+    let os2 = provider.read_table_data(tag::OS_2).ok()?;
+    let os2 = ReadScope::new(&os2).read_dep::<allsorts::tables::os2::Os2>(os2.len()).ok()?;
+    Some(Measures {
+        units: head.units_per_em,
+        ascent: hhea.ascender,
+        descent: hhea.descender,
+        bounds: [head.x_min, head.y_min, head.x_max, head.y_max],
+        slant: (hhea.caret_slope_rise, hhea.caret_slope_run),
+        weight: os2.us_weight_class,
+    })
+}
+
+/// The pair kerning of Latin script in its default language.
+fn pairs_of(font: &mut Font<DynamicFontTableProvider<'static>>) -> Vec<Pairs> {
+    let mut read = || -> Option<Vec<Pairs>> {
+        let cache = font.gpos_cache().ok()??;
+        let table = &cache.layout_table;
+        let lookups = table.opt_lookup_list.as_ref()?;
+        let script = table.find_script_or_default(tag::LATN).ok()??;
+        let feature = table.find_langsys_feature(script.default_langsys_record()?, tag::KERN, None).ok()??;
+        let found = feature.lookup_indices.iter();
+        Some(found.filter_map(|&index| lookups.lookup_cache_gpos(&cache, usize::from(index)).ok()).collect())
+    };
+    read().unwrap_or_default()
+}
+
+fn kern_of(pairs: &Pairs, first: u16, second: u16) -> Option<i16> {
+    let PosLookup::PairPos(tables) = &pairs.lookup_subtables else { return None };
+    let met = tables.iter().find_map(|table| table.apply(first, second).ok().flatten())?;
+    Some(met.0.map_or(0, |adjust| adjust.x_advance))
+}

@@ -1,0 +1,310 @@
+//! Markdown becomes blocks: prose, and the places where finished blocks stand.
+//!
+//! Given a template's text and the blocks of each named place; gives the document's blocks. A fenced block says what it
+//! is by its first word (`table price`, `note Before you start`, `ticks`); a line of three hyphens starts a new page.
+//! HTML is never obeyed: it is shown as the text that it is.
+
+use super::block::{Block, Field, Span, Tone};
+use crate::model::Problem;
+use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use std::collections::BTreeMap;
+
+/// The blocks of a text; `places` holds the blocks that a fence can name.
+///
+/// # Errors
+/// A fence that is not known, a place that does not exist (with the nearest that does), a field that cannot be read.
+pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Problem> {
+    Reader { places, depth: 0 }.read(text)
+}
+
+/// Fences may stand in fences this deep.
+const DEEPEST: usize = 8;
+/// What a fence may be.
+const FENCES: [&str; 10] =
+    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
+
+struct Reader<'a> {
+    places: &'a BTreeMap<String, Vec<Block>>,
+    depth: usize,
+}
+
+impl Reader<'_> {
+    fn read(&self, text: &str) -> Result<Vec<Block>, Problem> {
+        if self.depth > DEEPEST {
+            return Err(Problem::fault("", "fenced blocks stand in each other too deeply", "take some of them apart"));
+        }
+        let mut page = Building::default();
+        let mut fence: Option<(String, String)> = None;
+        for event in Parser::new_ext(text, Options::empty()) {
+            match (event, &mut fence) {
+                (Event::Start(Tag::CodeBlock(kind)), _) => {
+                    page.close_paragraph();
+                    let info = match kind {
+                        CodeBlockKind::Fenced(info) => info.trim().to_owned(),
+                        CodeBlockKind::Indented => String::new(),
+                    };
+                    fence = Some((info, String::new()));
+                }
+                (Event::End(TagEnd::CodeBlock), _) => {
+                    if let Some((info, inner)) = fence.take() {
+                        self.fence(&info, &inner)?.into_iter().for_each(|block| page.push(block));
+                    }
+                }
+                (Event::Text(text), Some((_, inner))) => inner.push_str(&text),
+                (event, _) => page.event(event)?,
+            }
+        }
+        Ok(page.finish())
+    }
+
+    fn inner(&self, text: &str) -> Result<Vec<Block>, Problem> {
+        Reader { places: self.places, depth: self.depth + 1 }.read(text)
+    }
+
+    fn fence(&self, info: &str, inner: &str) -> Result<Vec<Block>, Problem> {
+        let (kind, rest) = info.split_once(char::is_whitespace).unwrap_or((info, ""));
+        let rest = rest.trim();
+        match kind {
+            "figure" | "table" | "box" => self.place(kind, rest),
+            "note" => self.callout(Tone::Note, rest, inner),
+            "hold" => self.callout(Tone::Hold, rest, inner),
+            "caution" => self.callout(Tone::Caution, rest, inner),
+            "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)?))]),
+            "fields" => Ok(vec![Block::Fields(inner.lines().filter(filled).map(field).collect::<Result<_, _>>()?)]),
+            "keep" => Ok(vec![Block::Keep(self.inner(inner)?)]),
+            "columns" => {
+                let columns: Vec<Vec<Block>> = split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
+                Ok(vec![Block::Columns(columns)])
+            }
+            "" => Ok(vec![Block::Paragraph(vec![Span::plain(inner.trim_end())])]),
+            other => Err(unknown_fence(other)),
+        }
+    }
+
+    fn place(&self, kind: &str, name: &str) -> Result<Vec<Block>, Problem> {
+        self.places.get(name).cloned().ok_or_else(|| {
+            let nearest = nearest(name, self.places.keys().map(String::as_str));
+            let cure = match nearest {
+                Some(nearest) => format!("write `{kind} {nearest}`, or leave the block out"),
+                None => "leave the block out: this document has no such places".to_owned(),
+            };
+            Problem::fault("", format!("the text asks for `{kind} {name}`, and there is no place of that name"), cure)
+        })
+    }
+
+    fn callout(&self, tone: Tone, title: &str, inner: &str) -> Result<Vec<Block>, Problem> {
+        Ok(vec![Block::Callout { tone, title: plain_words(title), blocks: self.inner(inner)? }])
+    }
+}
+
+/// A fence's title without its Markdown escapes.
+fn plain_words(title: &str) -> String {
+    let mut words = String::new();
+    for event in Parser::new_ext(title, Options::empty()) {
+        match event {
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => words.push_str(&text),
+            Event::SoftBreak | Event::HardBreak => words.push(' '),
+            _ => {}
+        }
+    }
+    if words.is_empty() { title.to_owned() } else { words }
+}
+
+fn filled(line: &&str) -> bool {
+    !line.trim().is_empty()
+}
+
+fn unknown_fence(kind: &str) -> Problem {
+    let nearest = nearest(kind, FENCES.into_iter()).unwrap_or("note");
+    let fault = format!("the text has a fenced block `{kind}`, which is not known");
+    Problem::fault("", fault, format!("write `{nearest}`, or one of {}", FENCES.join(", ")))
+}
+
+fn nearest<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    known.min_by_key(|other| strsim::damerau_levenshtein(name, other))
+}
+
+/// Parts between lines of three or more equals signs.
+fn split_columns(text: &str) -> Vec<String> {
+    let mut columns = vec![String::new()];
+    for line in text.lines() {
+        let parts = line.trim().len() >= 3 && line.trim().chars().all(|letter| letter == '=');
+        match columns.last_mut() {
+            Some(column) if !parts => {
+                column.push_str(line);
+                column.push('\n');
+            }
+            _ => columns.push(String::new()),
+        }
+    }
+    columns
+}
+
+/// `Label | twelfths | tall`.
+fn field(line: &str) -> Result<Field, Problem> {
+    let parts: Vec<&str> = line.split('|').map(str::trim).collect();
+    let wrong = || {
+        let fault = format!("the field `{}` cannot be read", line.trim());
+        Problem::fault("", fault, "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths")
+    };
+    let (label, twelfths, tall) = match parts.as_slice() {
+        [label] => (label, "12", false),
+        [label, twelfths] => (label, *twelfths, false),
+        [label, twelfths, "tall"] => (label, *twelfths, true),
+        _ => return Err(wrong()),
+    };
+    let twelfths = twelfths.parse().ok().filter(|share| (1..=12).contains(share)).ok_or_else(wrong)?;
+    Ok(Field { label: plain_words(label), twelfths, tall })
+}
+
+/// The words of each item of the lists among some blocks, and of each paragraph between them.
+fn ticks(blocks: &[Block]) -> Vec<Vec<Span>> {
+    blocks
+        .iter()
+        .flat_map(|block| match block {
+            Block::List { items, .. } => items.iter().map(|item| words_of(item)).collect(),
+            Block::Paragraph(spans) => vec![spans.clone()],
+            _ => Vec::new(),
+        })
+        .collect()
+}
+
+fn words_of(blocks: &[Block]) -> Vec<Span> {
+    let mut words: Vec<Span> = Vec::new();
+    for block in blocks {
+        let part = match block {
+            Block::Paragraph(spans) => spans.clone(),
+            Block::List { items, .. } => items.iter().flat_map(|item| words_of(item)).collect(),
+            _ => Vec::new(),
+        };
+        if !words.is_empty() && !part.is_empty() {
+            words.push(Span::plain("\n"));
+        }
+        words.extend(part);
+    }
+    words
+}
+
+/// A list that is being read.
+struct OpenList {
+    ordered: bool,
+    items: Vec<Vec<Block>>,
+}
+
+/// Blocks that are being built.
+#[derive(Default)]
+struct Building {
+    done: Vec<Block>,
+    lists: Vec<OpenList>,
+    spans: Vec<Span>,
+    /// An inline run is open: a paragraph, a heading, or bare words in an item.
+    heading: Option<u8>,
+    bold: usize,
+    italic: usize,
+    links: Vec<String>,
+}
+
+impl Building {
+    fn event(&mut self, event: Event<'_>) -> Result<(), Problem> {
+        match event {
+            Event::Start(tag) => self.start(tag)?,
+            Event::End(tag) => self.end(tag),
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) => self.text(&text),
+            Event::Html(text) => self.text(text.trim_end_matches('\n')),
+            Event::SoftBreak => self.text(" "),
+            Event::HardBreak => self.text("\n"),
+            Event::Rule => {
+                self.close_paragraph();
+                self.push(Block::PageBreak);
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn start(&mut self, tag: Tag<'_>) -> Result<(), Problem> {
+        match tag {
+            Tag::Emphasis => self.italic += 1,
+            Tag::Strong => self.bold += 1,
+            Tag::Link { dest_url, .. } => self.links.push(dest_url.into_string()),
+            Tag::Image { dest_url, .. } => {
+                let fault = format!("the text has a picture ({dest_url}), which Markdown cannot place here");
+                return Err(Problem::fault("", fault, "use a fenced block `figure NAME` for a picture of the job"));
+            }
+            Tag::Heading { level, .. } => {
+                self.close_paragraph();
+                self.heading = Some(depth_of(level));
+            }
+            Tag::List(first) => {
+                self.close_paragraph();
+                self.lists.push(OpenList { ordered: first.is_some(), items: Vec::new() });
+            }
+            Tag::Item => {
+                if let Some(list) = self.lists.last_mut() {
+                    list.items.push(Vec::new());
+                }
+            }
+            _ => self.close_paragraph(),
+        }
+        Ok(())
+    }
+
+    fn end(&mut self, tag: TagEnd) {
+        match tag {
+            TagEnd::Emphasis => self.italic -= 1,
+            TagEnd::Strong => self.bold -= 1,
+            TagEnd::Link => {
+                self.links.pop();
+            }
+            TagEnd::List(_) => {
+                self.close_paragraph();
+                if let Some(list) = self.lists.pop() {
+                    self.push(Block::List { ordered: list.ordered, items: list.items });
+                }
+            }
+            _ => self.close_paragraph(),
+        }
+    }
+
+    fn text(&mut self, text: &str) {
+        let span = Span {
+            text: text.to_owned(),
+            bold: self.bold > 0,
+            italic: self.italic > 0,
+            link: self.links.last().filter(|target| !target.is_empty()).cloned(),
+        };
+        match self.spans.last_mut() {
+            Some(last) if (last.bold, last.italic, &last.link) == (span.bold, span.italic, &span.link) => {
+                last.text.push_str(text);
+            }
+            _ => self.spans.push(span),
+        }
+    }
+
+    fn close_paragraph(&mut self) {
+        let spans = std::mem::take(&mut self.spans);
+        let heading = self.heading.take();
+        if spans.is_empty() {
+            return;
+        }
+        self.push(match heading {
+            Some(level) => Block::Heading { level, text: spans },
+            None => Block::Paragraph(spans),
+        });
+    }
+
+    fn push(&mut self, block: Block) {
+        let item = self.lists.last_mut().and_then(|list| list.items.last_mut());
+        item.unwrap_or(&mut self.done).push(block);
+    }
+
+    fn finish(mut self) -> Vec<Block> {
+        self.close_paragraph();
+        self.done
+    }
+}
+
+/// Headings deeper than the third level count as the third.
+fn depth_of(level: HeadingLevel) -> u8 {
+    (level as u8).min(3)
+}

@@ -1,0 +1,242 @@
+//! Placed pages: every mark with its place, as plain data, and the tree that says what each mark means.
+//!
+//! Given by the flow; read by the PDF writer and by the golden tests. Points, origin at the top left of the page, y
+//! downwards. A mark without an owner is decoration: it is not read aloud.
+
+use super::fonts::Face;
+use super::pictures::Image;
+use super::scene::{Ink, Pen, Scene};
+use std::sync::Arc;
+
+/// Width of A4, pt.
+pub const WIDTH: f64 = 595.276;
+/// Height of A4, pt.
+pub const HEIGHT: f64 = 841.89;
+
+/// A document with everything in its place.
+#[derive(Debug, Clone, Default)]
+pub struct Paper {
+    /// The pages.
+    pub pages: Vec<Page>,
+    /// What the marks mean; the first node is the document.
+    pub nodes: Vec<Node>,
+    /// Headings for the outline, in order.
+    pub outline: Vec<Entry>,
+}
+
+/// A page.
+#[derive(Debug, Clone, Default)]
+pub struct Page {
+    /// Its marks, from back to front, which is also the order in which they are read.
+    pub marks: Vec<Placed>,
+}
+
+/// Place of a node in [`Paper::nodes`].
+pub type NodeId = usize;
+
+/// A mark and what it belongs to.
+#[derive(Debug, Clone)]
+pub struct Placed {
+    /// The node it belongs to; `None` for decoration.
+    pub owner: Option<NodeId>,
+    /// The mark.
+    pub item: Item,
+}
+
+impl Placed {
+    /// Decoration.
+    pub fn bare(item: Item) -> Placed {
+        Placed { owner: None, item }
+    }
+}
+
+/// A mark.
+#[derive(Debug, Clone)]
+pub enum Item {
+    /// Text on one line.
+    Text(Text),
+    /// A straight line.
+    Rule {
+        /// One end.
+        from: (f64, f64),
+        /// The other.
+        to: (f64, f64),
+        /// The pen.
+        pen: Pen,
+    },
+    /// A rectangle.
+    Panel {
+        /// Its place and size.
+        area: Area,
+        /// Fill.
+        fill: Option<Ink>,
+        /// Outline.
+        pen: Option<Pen>,
+    },
+    /// A drawing.
+    Drawing {
+        /// Its place and size on the page.
+        area: Area,
+        /// What its own points are multiplied by.
+        scale: f64,
+        /// The drawing.
+        scene: Arc<Scene>,
+        /// Its words, shaped: place of the text mark in the scene, and the text as it stands in the scene.
+        texts: Vec<(usize, Text)>,
+    },
+    /// A picture.
+    Picture {
+        /// Its place and size on the page.
+        area: Area,
+        /// The picture.
+        image: Arc<Image>,
+    },
+    /// A field to fill in.
+    Field {
+        /// Its place and size on the page.
+        area: Area,
+        /// What is to be written there.
+        label: String,
+    },
+}
+
+/// A rectangle: left, top, width and height.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Area {
+    /// Left.
+    pub x: f64,
+    /// Top.
+    pub y: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+/// Text on one line, in one size and colour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text {
+    /// Where it starts.
+    pub x: f64,
+    /// Its baseline.
+    pub y: f64,
+    /// Type size.
+    pub size: f64,
+    /// Turned anticlockwise about its start, degrees.
+    pub turn: f64,
+    /// Colour.
+    pub ink: Ink,
+    /// Its width.
+    pub width: f64,
+    /// Runs of one face each.
+    pub runs: Vec<Run>,
+    /// The target, where it is a link.
+    pub link: Option<String>,
+}
+
+impl Text {
+    /// The words alone.
+    pub fn words(&self) -> String {
+        self.runs.iter().flat_map(|run| run.parts.iter().map(|(text, _)| text.as_str())).collect()
+    }
+}
+
+/// Text of one face: parts, each followed by a shift of the pen in thousandths of the type size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    /// The face.
+    pub face: Face,
+    /// The parts.
+    pub parts: Vec<(String, i32)>,
+}
+
+/// A node of the tree of meaning.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Node {
+    /// The node above; the document is its own.
+    pub parent: NodeId,
+    /// What it is.
+    pub role: Role,
+}
+
+/// What a node is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Role {
+    /// The document.
+    Document,
+    /// Several blocks that belong together.
+    Division,
+    /// A heading, 1 to 3.
+    Heading(u8),
+    /// A paragraph.
+    Paragraph,
+    /// A list.
+    List {
+        /// Numbered.
+        ordered: bool,
+    },
+    /// An item of a list.
+    ListItem,
+    /// Its bullet or number.
+    Label,
+    /// Its words.
+    Body,
+    /// A table.
+    Table,
+    /// A row.
+    TableRow,
+    /// A heading cell.
+    HeadingCell {
+        /// Of its row; otherwise of its column.
+        of_row: bool,
+        /// Columns that it spans.
+        span: usize,
+    },
+    /// A cell.
+    Cell,
+    /// A drawing or picture.
+    Figure {
+        /// What it shows.
+        alt: String,
+    },
+    /// The words under a drawing.
+    Caption,
+    /// A link.
+    Link {
+        /// Its words.
+        words: String,
+    },
+    /// A field to fill in.
+    Form {
+        /// What is to be written there.
+        label: String,
+    },
+}
+
+/// A heading in the outline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// 1 to 3.
+    pub level: u8,
+    /// Its words.
+    pub title: String,
+    /// Page, from 0.
+    pub page: usize,
+    /// Its top on the page.
+    pub y: f64,
+}
+
+/// Moves a mark down.
+pub fn move_down(item: &mut Item, by: f64) {
+    match item {
+        Item::Text(text) => text.y += by,
+        Item::Rule { from, to, .. } => {
+            from.1 += by;
+            to.1 += by;
+        }
+        Item::Panel { area, .. }
+        | Item::Drawing { area, .. }
+        | Item::Picture { area, .. }
+        | Item::Field { area, .. } => area.y += by,
+    }
+}

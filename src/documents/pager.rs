@@ -1,0 +1,279 @@
+//! The pager: stacks pieces on pages.
+//!
+//! Given pieces and where a page begins and ends; gives pages of placed marks and the outline. What is tied together
+//! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
+//! while the text that follows fills this one.
+
+use super::page::{Entry, Page, move_down};
+use super::piece::{Piece, Surround, Tie};
+use std::collections::{BTreeSet, VecDeque};
+use std::rc::Rc;
+
+/// Where text begins and ends on the pages.
+#[derive(Debug, Clone, Copy)]
+pub struct Body {
+    /// Top of the text on the first page.
+    pub first_top: f64,
+    /// Top on the others.
+    pub top: f64,
+    /// Bottom on every page.
+    pub bottom: f64,
+}
+
+/// Pages and the outline.
+#[derive(Debug, Default)]
+pub struct Paged {
+    /// The pages.
+    pub pages: Vec<Page>,
+    /// The outline.
+    pub outline: Vec<Entry>,
+    /// Where the last page's marks end.
+    pub end: f64,
+}
+
+/// Stacks pieces on as many pages as they need; at least one.
+pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
+    let mut pager = Pager::new(body);
+    let mut rest: VecDeque<Piece> = pieces.into();
+    let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
+    while let Some(chunk) = next_chunk(&mut rest, Tie::Wish) {
+        if chunk[0].new_page || (!waiting.is_empty() && is_barrier(&chunk)) {
+            pager.next_page_with(&mut waiting, chunk[0].new_page);
+        }
+        if pager.fits(&chunk) && !(chunk[0].floats && !waiting.is_empty()) {
+            pager.put_all(chunk);
+        } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !pager.blank {
+            waiting.push_back(chunk);
+        } else {
+            pager.put_where_it_fits(chunk, &mut waiting);
+        }
+    }
+    pager.next_page_with(&mut waiting, false);
+    pager.finish()
+}
+
+/// Pieces up to the first tie that is weaker than `tie`.
+fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
+    let held = rest.iter().position(|piece| piece.tie < tie).map_or(rest.len(), |place| place + 1);
+    let chunk: Vec<Piece> = rest.drain(..held).collect();
+    (!chunk.is_empty()).then_some(chunk)
+}
+
+/// A drawing never moves behind the next heading.
+fn is_barrier(chunk: &[Piece]) -> bool {
+    chunk.iter().any(|piece| piece.entry.is_some())
+}
+
+struct Open {
+    surround: Rc<Surround>,
+    top: f64,
+    /// Place among the page's marks where its frame goes.
+    under: usize,
+}
+
+struct Pager {
+    body: Body,
+    pages: Vec<Page>,
+    page: Page,
+    y: f64,
+    /// Space that the last piece wants below it.
+    below: f64,
+    /// Nothing stands on the page yet.
+    blank: bool,
+    open: Vec<Open>,
+    begun: BTreeSet<usize>,
+    outline: Vec<Entry>,
+}
+
+impl Pager {
+    fn new(body: Body) -> Pager {
+        Pager {
+            body,
+            pages: Vec::new(),
+            page: Page::default(),
+            y: body.first_top,
+            below: 0.0,
+            blank: true,
+            open: Vec::new(),
+            begun: BTreeSet::new(),
+            outline: Vec::new(),
+        }
+    }
+
+    fn fits(&self, chunk: &[Piece]) -> bool {
+        self.end_of(chunk) <= self.body.bottom + 0.01
+    }
+
+    /// Where the page would end after these pieces, with their frames closed.
+    fn end_of(&self, chunk: &[Piece]) -> f64 {
+        let mut y = self.y;
+        let mut below = self.below;
+        let mut blank = self.blank;
+        let mut open: Vec<usize> = self.open.iter().map(|open| open.surround.number).collect();
+        let mut paddings: Vec<f64> = self.open.iter().map(|open| padding(&open.surround)).collect();
+        for piece in chunk {
+            let kept = shared(&open, piece);
+            y += paddings.drain(kept..).sum::<f64>();
+            open.truncate(kept);
+            if !blank {
+                y += below.max(piece.above);
+            }
+            for surround in &piece.within[kept..] {
+                y += padding(surround);
+                if self.begun.contains(&surround.number) {
+                    y += surround.repeated.iter().map(|piece| piece.height + piece.below).sum::<f64>();
+                }
+                open.push(surround.number);
+                paddings.push(padding(surround));
+            }
+            y += piece.height;
+            below = piece.below;
+            blank = false;
+        }
+        y + paddings.iter().sum::<f64>()
+    }
+
+    fn put_all(&mut self, chunk: Vec<Piece>) {
+        chunk.into_iter().for_each(|piece| self.put(piece));
+    }
+
+    /// Puts a piece at the pen, opening and closing frames as it needs.
+    fn put(&mut self, piece: Piece) {
+        let open: Vec<usize> = self.open.iter().map(|open| open.surround.number).collect();
+        let kept = shared(&open, &piece);
+        self.close_down_to(kept);
+        if !self.blank {
+            self.y += self.below.max(piece.above);
+        }
+        for surround in piece.within[kept..].to_vec() {
+            self.open_frame(surround);
+        }
+        if let Some((level, title)) = piece.entry {
+            self.outline.push(Entry { level, title, page: self.pages.len(), y: self.y });
+        }
+        self.place(piece.marks);
+        self.y += piece.height;
+        self.below = piece.below;
+        self.blank = false;
+    }
+
+    fn place(&mut self, marks: Vec<super::page::Placed>) {
+        let y = self.y;
+        self.page.marks.extend(marks.into_iter().map(|mut mark| {
+            move_down(&mut mark.item, y);
+            mark
+        }));
+    }
+
+    fn open_frame(&mut self, surround: Rc<Surround>) {
+        let under = self.page.marks.len();
+        self.open.push(Open { top: self.y, under, surround: Rc::clone(&surround) });
+        self.y += padding(&surround);
+        if !self.begun.insert(surround.number) {
+            for piece in &surround.repeated {
+                self.place(piece.marks.clone());
+                self.y += piece.height + piece.below;
+            }
+        }
+    }
+
+    fn close_down_to(&mut self, kept: usize) {
+        while self.open.len() > kept {
+            let Some(open) = self.open.pop() else { return };
+            self.y += padding(&open.surround);
+            if let Some(frame) = &open.surround.frame {
+                let marks = frame.marks(open.top, self.y);
+                self.page.marks.splice(open.under..open.under, marks);
+            }
+        }
+    }
+
+    fn next_page(&mut self) {
+        self.close_down_to(0);
+        self.pages.push(std::mem::take(&mut self.page));
+        self.y = self.body.top;
+        self.below = 0.0;
+        self.blank = true;
+    }
+
+    /// Ends the page where drawings wait (or where it must end), and places them at the head of the next.
+    fn next_page_with(&mut self, waiting: &mut VecDeque<Vec<Piece>>, must: bool) {
+        if !self.blank && (must || !waiting.is_empty()) {
+            self.next_page();
+        }
+        let had_any = !waiting.is_empty();
+        while let Some(figure) = waiting.pop_front() {
+            if !self.fits(&figure) && !self.blank {
+                self.next_page();
+            }
+            self.put_all(figure);
+        }
+        if must && had_any {
+            self.next_page();
+        }
+    }
+
+    /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts.
+    fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        if self.fits_a_blank_page(&chunk) {
+            self.turn_for(&chunk, waiting);
+            self.put_all(chunk);
+            return;
+        }
+        let mut rest: VecDeque<Piece> = chunk.into();
+        while let Some(part) = next_chunk(&mut rest, Tie::Firm) {
+            if self.fits(&part) {
+                self.put_all(part);
+            } else if self.fits_a_blank_page(&part) {
+                self.turn_for(&part, waiting);
+                self.put_all(part);
+            } else {
+                self.put_one_by_one(part, waiting);
+            }
+        }
+    }
+
+    fn put_one_by_one(&mut self, part: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        for piece in part {
+            let single = std::slice::from_ref(&piece);
+            if !self.fits(single) && !self.blank {
+                self.turn_for(single, waiting);
+            }
+            self.put(piece);
+        }
+    }
+
+    fn turn_for(&mut self, chunk: &[Piece], waiting: &mut VecDeque<Vec<Piece>>) {
+        if !self.blank {
+            self.next_page();
+        }
+        self.next_page_with(waiting, false);
+        if !self.fits(chunk) && !self.blank {
+            self.next_page();
+        }
+    }
+
+    /// Whether a page of its own would hold these pieces.
+    fn fits_a_blank_page(&self, chunk: &[Piece]) -> bool {
+        let blank = Pager { begun: self.begun.clone(), y: self.body.top, ..Pager::new(self.body) };
+        blank.fits(chunk)
+    }
+
+    fn finish(mut self) -> Paged {
+        self.close_down_to(0);
+        let end = self.y;
+        if !self.blank || self.pages.is_empty() {
+            self.pages.push(self.page);
+        }
+        Paged { pages: self.pages, outline: self.outline, end }
+    }
+}
+
+/// How many of the open frames a piece stands in.
+fn shared(open: &[usize], piece: &Piece) -> usize {
+    open.iter().zip(&piece.within).take_while(|(number, surround)| **number == surround.number).count()
+}
+
+fn padding(surround: &Surround) -> f64 {
+    surround.frame.map_or(0.0, |frame| frame.padding)
+}

@@ -1,0 +1,107 @@
+//! Pieces: the parts of a document that are never cut, stacked down a page.
+//!
+//! Given by the flow (a line of text, a row of a table, a drawing); read by the pager. A piece knows how firmly it
+//! holds on to the next one and which frames it stands in; it does not know its page.
+
+use super::page::{Area, Item, Placed};
+use super::scene::{Ink, Pen};
+use std::rc::Rc;
+
+/// How firmly a piece holds on to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Tie {
+    /// A page may end here.
+    #[default]
+    Free,
+    /// Kept together where a page is long enough for it.
+    Wish,
+    /// A heading and its text, the first and the last two lines of a paragraph.
+    Firm,
+}
+
+/// A part that is never cut.
+#[derive(Debug, Clone, Default)]
+pub struct Piece {
+    /// Its height.
+    pub height: f64,
+    /// Space wanted above it; the larger of this and the space below the piece before counts, none at a page's head.
+    pub above: f64,
+    /// Space wanted below it.
+    pub below: f64,
+    /// Its marks: x on the page, y from its own top.
+    pub marks: Vec<Placed>,
+    /// How firmly it holds on to the next piece.
+    pub tie: Tie,
+    /// What it stands in, from the outermost.
+    pub within: Vec<Rc<Surround>>,
+    /// A drawing or picture that may be carried to the next page while text fills this one.
+    pub floats: bool,
+    /// Starts a new page.
+    pub new_page: bool,
+    /// A heading for the outline: level and words.
+    pub entry: Option<(u8, String)>,
+}
+
+/// What goes round pieces: a frame drawn about them on each page, and what is repeated when they go on over a page.
+#[derive(Debug, Clone)]
+pub struct Surround {
+    /// Number in the document, from 0.
+    pub number: usize,
+    /// The frame's look.
+    pub frame: Option<Frame>,
+    /// Pieces repeated at the head of each further page; decoration.
+    pub repeated: Vec<Piece>,
+}
+
+/// A frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Left edge.
+    pub x: f64,
+    /// Width.
+    pub width: f64,
+    /// Space inside, above and below.
+    pub padding: f64,
+    /// Ground.
+    pub fill: Option<Ink>,
+    /// Outline.
+    pub pen: Option<Pen>,
+    /// A bar down the left edge: its colour and width.
+    pub bar: Option<(Ink, f64)>,
+}
+
+impl Frame {
+    /// The marks of a frame between two heights.
+    pub fn marks(&self, top: f64, bottom: f64) -> Vec<Placed> {
+        let area = Area { x: self.x, y: top, width: self.width, height: bottom - top };
+        let mut marks = vec![Placed::bare(Item::Panel { area, fill: self.fill, pen: self.pen })];
+        if let Some((ink, width)) = self.bar {
+            let bar = Area { width, ..area };
+            marks.push(Placed::bare(Item::Panel { area: bar, fill: Some(ink), pen: None }));
+        }
+        marks
+    }
+}
+
+/// Ties all pieces but the last at least this firmly.
+pub fn tie_together(pieces: &mut [Piece], tie: Tie) {
+    if let Some((_, held)) = pieces.split_last_mut() {
+        held.iter_mut().for_each(|piece| piece.tie = piece.tie.max(tie));
+    }
+}
+
+/// The same pieces as decoration: repeated headings are not read twice.
+pub fn as_decoration(pieces: &[Piece]) -> Vec<Piece> {
+    let mut copies = pieces.to_vec();
+    for piece in &mut copies {
+        piece.entry = None;
+        piece.within.clear();
+        piece.marks.iter_mut().for_each(|mark| mark.owner = None);
+        for mark in &mut piece.marks {
+            if let Item::Text(text) = &mut mark.item {
+                text.link = None;
+            }
+        }
+    }
+    copies
+}

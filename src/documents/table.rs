@@ -1,0 +1,364 @@
+//! Tables: column widths from what the cells hold, rows as pieces, headings repeated on each page.
+//!
+//! Given a table and a width; gives pieces. A row is never cut where a page can hold it; a row taller than a page is
+//! cut between its lines.
+
+use super::block::{Align, Row, RowKind, Span, Table};
+use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, space};
+use super::page::{Area, Item, NodeId, Placed, Role, move_down};
+use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
+use super::scene::{Ink, Pen};
+use super::text::{Fit, Line, Look, Shaped, shape};
+
+/// The pieces of a table.
+pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) -> Vec<Piece> {
+    if table.columns.is_empty() || (table.rows.is_empty() && !table.header) {
+        return Vec::new();
+    }
+    let node = flow.node(parent, Role::Table);
+    let headings = headings_of(table);
+    let shaped = Shapes::of(flow, table, headings.as_deref());
+    let grid = Grid::new(flow, table, &shaped, measure);
+    let head = headings.map(|spans| head_row(flow, &grid, &spans, &shaped.headings, node)).unwrap_or_default();
+    let repeated = as_decoration(&head);
+    let mut pieces = flow.framed(None, repeated, |flow| {
+        let mut pieces: Vec<Piece> = Vec::new();
+        for mut piece in head {
+            piece.within = flow.piece(0.0, Vec::new()).within;
+            piece.tie = Tie::Firm;
+            pieces.push(piece);
+        }
+        for (row, shapes) in table.rows.iter().zip(&shaped.rows) {
+            add_row(flow, &grid, row, shapes, node, &mut pieces);
+        }
+        pieces
+    });
+    if let Some(last) = pieces.last_mut() {
+        last.tie = Tie::Free;
+    }
+    space(&mut pieces, 0.7 * flow.size, 1.0 * flow.size);
+    pieces
+}
+
+fn headings_of(table: &Table) -> Option<Vec<Vec<Span>>> {
+    let any = table.header && table.columns.iter().any(|column| !column.heading.trim().is_empty());
+    any.then(|| table.columns.iter().map(|column| vec![Span::plain(column.heading.as_str())]).collect())
+}
+
+struct Shapes {
+    headings: Vec<Shaped>,
+    rows: Vec<Vec<Shaped>>,
+}
+
+impl Shapes {
+    fn of(flow: &mut Flow, table: &Table, headings: Option<&[Vec<Span>]>) -> Shapes {
+        let headings = headings.unwrap_or_default().iter();
+        Shapes {
+            headings: headings.map(|spans| shape(spans, true, &mut flow.faults)).collect(),
+            rows: table.rows.iter().map(|row| shape_row(flow, row)).collect(),
+        }
+    }
+}
+
+fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
+    let bold = row.kind != RowKind::Plain;
+    row.cells.iter().map(|spans| shape(spans, bold, &mut flow.faults)).collect()
+}
+
+/// The columns in their places.
+struct Grid {
+    /// Left edge and width of each column, padding included.
+    columns: Vec<(f64, f64, Align)>,
+    x: f64,
+    width: f64,
+    size: f64,
+    padding: f64,
+}
+
+/// Share of the text size at which tables are set.
+const TABLE_SIZE: f64 = 0.93;
+
+impl Grid {
+    fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
+        let size = flow.size * TABLE_SIZE;
+        let padding = 0.5 * size;
+        let wishes: Vec<Wish> = (0..table.columns.len())
+            .map(|place| Wish::of(place, table, shaped, size, padding))
+            .collect();
+        let widths = share_out(&wishes, measure.width);
+        let mut at = measure.x;
+        let mut columns = Vec::new();
+        for (column, &width) in table.columns.iter().zip(&widths) {
+            columns.push((at, width, column.align));
+            at += width;
+        }
+        Grid { columns, x: measure.x, width: at - measure.x, size, padding }
+    }
+
+    fn setting(&self, flow: &Flow, bold: bool) -> Setting {
+        Setting { size: self.size, leading: 1.32, bold, ..flow.running() }
+    }
+}
+
+/// What a column asks for, pt, padding included.
+#[derive(Debug, Clone, Copy)]
+struct Wish {
+    natural: f64,
+    least: f64,
+    stretch: f64,
+}
+
+impl Wish {
+    fn of(place: usize, table: &Table, shaped: &Shapes, size: f64, padding: f64) -> Wish {
+        let spanned = |row: &&(&Row, &Vec<Shaped>)| row.0.kind != RowKind::Group;
+        let rows: Vec<(&Row, &Vec<Shaped>)> = table.rows.iter().zip(&shaped.rows).collect();
+        let cells = rows.iter().filter(spanned).filter_map(|(_, cells)| cells.get(place));
+        let cells: Vec<&Shaped> = shaped.headings.get(place).into_iter().chain(cells).collect();
+        let widest = |measure: &dyn Fn(&Shaped) -> f64| cells.iter().map(|cell| measure(cell)).fold(0.0, f64::max);
+        let around = 2.0 * padding + 0.05;
+        Wish {
+            natural: widest(&|cell| cell.natural_width(size)) + around,
+            least: widest(&|cell| cell.longest_word(size)).min(size * 12.0) + around,
+            stretch: f64::from(table.columns[place].stretch),
+        }
+    }
+}
+
+/// Widths that add up to no more than `whole`: stretching columns take what is over, and give way first.
+fn share_out(wishes: &[Wish], whole: f64) -> Vec<f64> {
+    let mut widths: Vec<f64> = wishes.iter().map(|wish| wish.natural).collect();
+    let over = whole - widths.iter().sum::<f64>();
+    let stretch: f64 = wishes.iter().map(|wish| wish.stretch).sum();
+    if over >= 0.0 {
+        if stretch > 0.0 {
+            widths.iter_mut().zip(wishes).for_each(|(width, wish)| *width += over * wish.stretch / stretch);
+        }
+        return widths;
+    }
+    let giving = |wish: &Wish| stretch == 0.0 || wish.stretch > 0.0;
+    shrink(&mut widths, wishes, whole, giving);
+    if widths.iter().sum::<f64>() > whole + 0.01 {
+        shrink(&mut widths, wishes, whole, |_| true);
+    }
+    let sum: f64 = widths.iter().sum();
+    if sum > whole {
+        widths.iter_mut().for_each(|width| *width *= whole / sum);
+    }
+    widths
+}
+
+/// Takes width from the columns that give way, the widest first, down to their longest words.
+fn shrink(widths: &mut [f64], wishes: &[Wish], whole: f64, giving: impl Fn(&Wish) -> bool) {
+    let fixed: f64 = widths.iter().zip(wishes).filter(|(_, wish)| !giving(wish)).map(|(width, _)| width).sum();
+    let room = whole - fixed;
+    let at_level = |level: f64, wish: &Wish| {
+        let share = level * if wish.stretch > 0.0 { wish.stretch } else { 1.0 };
+        share.max(wish.least).min(wish.natural)
+    };
+    let (mut low, mut high) = (0.0, whole);
+    for _ in 0..40 {
+        let middle = (low + high) / 2.0;
+        let sum: f64 = wishes.iter().filter(|wish| giving(wish)).map(|wish| at_level(middle, wish)).sum();
+        if sum > room { high = middle } else { low = middle }
+    }
+    for (width, wish) in widths.iter_mut().zip(wishes).filter(|(_, wish)| giving(wish)) {
+        *width = at_level(low, wish);
+    }
+}
+
+fn head_row(flow: &mut Flow, grid: &Grid, spans: &[Vec<Span>], shapes: &[Shaped], table: NodeId) -> Vec<Piece> {
+    let row = flow.node(table, Role::TableRow);
+    let setting = Setting { ink: Ink::Accent, fit: Fit::Balanced, ..grid.setting(flow, true) };
+    let mut cells = Vec::new();
+    for ((spans, shaped), &(x, width, align)) in spans.iter().zip(shapes).zip(&grid.columns) {
+        let node = flow.node(row, Role::HeadingCell { of_row: false, span: 1 });
+        cells.push(set_cell(flow, spans, shaped, setting, (x, width, align), grid.padding, node));
+    }
+    let padding = 0.32 * grid.size;
+    let lines = cells.iter().map(Vec::len).max().unwrap_or(0);
+    let height = lines as f64 * setting.size * setting.leading + 2.0 * padding;
+    let mut marks = Vec::new();
+    for cell in cells {
+        let top = height - padding - cell.len() as f64 * setting.size * setting.leading;
+        marks.extend(down(cell.into_iter().flatten().collect(), top));
+    }
+    marks.insert(0, rule(grid, height, Pen { ink: Ink::Accent, width: 1.0, dash: None }));
+    vec![flow.piece(height, marks)]
+}
+
+/// The lines of a cell, each with its marks, the first line's top at 0.
+fn set_cell(
+    flow: &mut Flow,
+    spans: &[Span],
+    shaped: &Shaped,
+    setting: Setting,
+    (x, width, align): (f64, f64, Align),
+    padding: f64,
+    node: NodeId,
+) -> Vec<Vec<Placed>> {
+    let owners = flow.owners(spans, Some(node));
+    let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
+    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
+    let inside = (width - 2.0 * padding).max(1.0);
+    let left = |line: &Line| {
+        let free = (inside - f64::from(line.width) * setting.size / 1000.0).max(0.0);
+        x + padding + free * match align { Align::Left => 0.0, Align::Centre => 0.5, Align::Right => 1.0 }
+    };
+    let lines = shaped.lines(setting.size, inside, setting.fit);
+    let height = setting.size * setting.leading;
+    let place = |(number, line): (usize, &Line)| {
+        shaped.place(*line, look, left(line), baseline(setting) + number as f64 * height)
+    };
+    lines.iter().enumerate().map(place).collect()
+}
+
+fn down(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
+    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
+    marks
+}
+
+fn rule(grid: &Grid, y: f64, pen: Pen) -> Placed {
+    Placed::bare(Item::Rule { from: (grid.x, y), to: (grid.x + grid.width, y), pen })
+}
+
+fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: NodeId, pieces: &mut Vec<Piece>) {
+    let node = flow.node(table, Role::TableRow);
+    let setting = grid.setting(flow, row.kind != RowKind::Plain);
+    let mut cells = Vec::new();
+    for (place, &column) in grid.columns.iter().enumerate() {
+        let (Some(spans), Some(shaped)) = (row.cells.get(place), shapes.get(place)) else { continue };
+        if row.kind == RowKind::Group && place > 0 {
+            break;
+        }
+        let (role, column) = cell_role(grid, row.kind, column);
+        let cell = flow.node(node, role);
+        cells.push(set_cell(flow, spans, shaped, setting, column, grid.padding, cell));
+    }
+    if row.kind != RowKind::Group {
+        (cells.len()..grid.columns.len()).for_each(|_| {
+            flow.node(node, Role::Cell);
+        });
+    }
+    let mut parts = row_parts(flow, grid, row.kind, cells, setting);
+    tie_together(&mut parts, Tie::Free);
+    if row.kind == RowKind::Total
+        && let Some(before) = pieces.last_mut()
+    {
+        before.tie = before.tie.max(Tie::Firm);
+    }
+    if row.kind == RowKind::Group
+        && let Some(last) = parts.last_mut()
+    {
+        last.tie = Tie::Firm;
+    }
+    pieces.extend(parts);
+}
+
+fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f64, f64, Align)) {
+    match kind {
+        RowKind::Group => {
+            let role = Role::HeadingCell { of_row: false, span: grid.columns.len() };
+            (role, (grid.x, grid.width, Align::Left))
+        }
+        RowKind::Plain | RowKind::Total | RowKind::Marked => (Role::Cell, column),
+    }
+}
+
+/// A row as one piece, or, where no page could hold it, as several, cut between lines.
+fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>>>, setting: Setting) -> Vec<Piece> {
+    let padding = if kind == RowKind::Group { 0.42 } else { 0.34 } * grid.size;
+    let line_height = setting.size * setting.leading;
+    let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
+    let a_page = (((flow.tallest - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
+    let mut parts = Vec::new();
+    for start in (0..count).step_by(a_page) {
+        let end = (start + a_page).min(count);
+        let height = (end - start) as f64 * line_height + 2.0 * padding;
+        let shift = padding - start as f64 * line_height;
+        let mut marks = ground(grid, kind, height, end == count, start == 0);
+        for cell in &cells {
+            let lines = cell.iter().take(end).skip(start).flatten().cloned().collect();
+            marks.extend(down(lines, shift));
+        }
+        parts.push(flow.piece(height, marks));
+    }
+    parts
+}
+
+/// What stands behind and under a row.
+fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> Vec<Placed> {
+    let area = Area { x: grid.x, y: 0.0, width: grid.width, height };
+    let panel = |fill| Placed::bare(Item::Panel { area, fill: Some(fill), pen: None });
+    let strong = Pen { ink: Ink::Grey(0.2), width: 0.9, dash: None };
+    let mut marks = match kind {
+        RowKind::Plain => Vec::new(),
+        RowKind::Group => vec![panel(Ink::Grey(0.94))],
+        RowKind::Total if first => vec![rule(grid, 0.0, strong)],
+        RowKind::Total => Vec::new(),
+        RowKind::Marked => {
+            let bar = Area { width: 0.3 * grid.size, ..area };
+            vec![panel(Ink::AccentTint(0.88)), Placed::bare(Item::Panel { area: bar, fill: Some(Ink::Accent), pen: None })]
+        }
+    };
+    if last && kind != RowKind::Total {
+        marks.push(rule(grid, height, HAIR));
+    }
+    marks
+}
+
+/// Label and value pairs in a tinted panel, tagged as a table with a heading cell in each row.
+pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, parent: NodeId) -> Vec<Piece> {
+    if facts.is_empty() {
+        return Vec::new();
+    }
+    let size = flow.size;
+    let node = flow.node(parent, Role::Table);
+    let running = Setting { leading: 1.36, ..flow.running() };
+    let label_setting = Setting { ink: GREY, ..running };
+    let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
+    let shaped: Vec<Shaped> = labels.iter().map(|spans| shape(spans, false, &mut flow.faults)).collect();
+    let widest = shaped.iter().map(|label| label.natural_width(size)).fold(0.0, f64::max);
+    let label_width = (widest + 1.6 * size).min(measure.width * 0.38);
+    let inner = Measure { x: measure.x + 1.1 * size, width: (measure.width - 2.2 * size).max(1.0) };
+    let frame = Frame {
+        x: measure.x,
+        width: measure.width,
+        padding: 0.7 * size,
+        fill: Some(Ink::Grey(0.96)),
+        pen: None,
+        bar: None,
+    };
+    let mut pieces = flow.framed(Some(frame), Vec::new(), |flow| {
+        let mut rows = Vec::new();
+        for ((label, shaped), (_, value)) in labels.iter().zip(&shaped).zip(facts) {
+            let row = flow.node(node, Role::TableRow);
+            let head = flow.node(row, Role::HeadingCell { of_row: true, span: 1 });
+            let column = (inner.x, label_width, Align::Left);
+            let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
+            let cell = flow.node(row, Role::Cell);
+            let shaped = shape(value, false, &mut flow.faults);
+            let column = (inner.x + label_width, inner.width - label_width, Align::Left);
+            let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);
+            rows.extend(fact_parts(flow, left, right, running));
+        }
+        rows
+    });
+    tie_together(&mut pieces, Tie::Wish);
+    space(&mut pieces, 0.9 * size, 1.0 * size);
+    pieces
+}
+
+/// A pair as pieces of a line each.
+fn fact_parts(flow: &Flow, left: Vec<Vec<Placed>>, right: Vec<Vec<Placed>>, setting: Setting) -> Vec<Piece> {
+    let height = setting.size * setting.leading;
+    let count = left.len().max(right.len()).max(1);
+    let line = |cell: &[Vec<Placed>], number: usize| down(cell.get(number).cloned().unwrap_or_default(), -(number as f64) * height);
+    let part = |number: usize| {
+        let marks = line(&left, number).into_iter().chain(line(&right, number)).collect();
+        flow.piece(height, marks)
+    };
+    let mut parts: Vec<Piece> = (0..count).map(part).collect();
+    tie_together(&mut parts, Tie::Wish);
+    space(&mut parts, 0.12 * setting.size, 0.12 * setting.size);
+    parts
+}
