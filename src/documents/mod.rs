@@ -4,23 +4,32 @@
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; only `pdf.rs` names printpdf.
 
 pub mod block;
+pub mod cells;
 pub mod colour;
+pub mod csv;
+pub mod drawings;
 pub mod finish;
 pub mod flow;
 pub mod fonts;
+pub mod letterhead;
 pub mod listing;
 pub mod markdown;
 pub mod masthead;
+pub mod method;
 pub mod object_order;
+pub mod order;
 pub mod page;
 pub mod pager;
 pub mod pdf;
 pub mod pictures;
 pub mod piece;
 pub mod press;
+pub mod quote;
 pub mod scene;
 pub mod table;
 pub mod text;
+pub mod wording;
+pub mod words;
 
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Pricing, Terms};
@@ -84,6 +93,26 @@ pub struct Overrides {
 /// A character that no font has, a picture that cannot be read, an unknown name in a template: all at once, before
 /// anything is written.
 pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
-    let _ = (kind, worked, overrides);
-    Err(Vec::new())
+    let words = words::Words::new(overrides)?;
+    match kind {
+        Kind::Quote => Ok(vec![pdf("quote", &quote::document(worked, &words)?)?]),
+        Kind::Method => Ok(vec![pdf("method", &method::document(worked, &words)?)?]),
+        Kind::Order => orders(worked, &words),
+    }
+}
+
+fn pdf(name: &str, document: &block::Document) -> Result<Finished, Vec<Problem>> {
+    Ok(Finished { name: format!("{name}.pdf"), bytes: press::print(document)? })
+}
+
+/// A PDF and a CSV for each merchant; their names carry the order's letter where there are several.
+fn orders(worked: &Worked<'_>, words: &words::Words) -> Result<Vec<Finished>, Vec<Problem>> {
+    let named = order::named(worked);
+    let mut files = Vec::new();
+    for (i, order) in named.iter().enumerate() {
+        let name = if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
+        files.push(pdf(&name, &order::document(worked, words, order)?)?);
+        files.push(Finished { name: format!("{name}.csv"), bytes: csv::of_order(order) });
+    }
+    Ok(files)
 }

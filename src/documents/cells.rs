@@ -1,0 +1,56 @@
+//! Short ways to write the rows and cells of tables and panels.
+
+use super::block::{Align, Column, Row, RowKind, Span};
+
+/// A column ranged left that keeps its natural width.
+pub fn left(heading: &str) -> Column {
+    Column { heading: heading.to_owned(), align: Align::Left, stretch: 0 }
+}
+
+/// A column ranged left that takes what width there is.
+pub fn wide(heading: &str, stretch: u8) -> Column {
+    Column { heading: heading.to_owned(), align: Align::Left, stretch }
+}
+
+/// A column of figures.
+pub fn right(heading: &str) -> Column {
+    Column { heading: heading.to_owned(), align: Align::Right, stretch: 0 }
+}
+
+/// A centred column.
+pub fn centre(heading: &str) -> Column {
+    Column { heading: heading.to_owned(), align: Align::Centre, stretch: 0 }
+}
+
+/// A plain cell.
+pub fn cell(text: impl Into<String>) -> Vec<Span> {
+    vec![Span::plain(text)]
+}
+
+/// A bold cell.
+pub fn strong(text: impl Into<String>) -> Vec<Span> {
+    vec![Span::bold(text)]
+}
+
+/// A row of a kind.
+pub fn row(kind: RowKind, cells: Vec<Vec<Span>>) -> Row {
+    Row { cells, kind }
+}
+
+/// A plain row.
+pub fn plain(cells: Vec<Vec<Span>>) -> Row {
+    row(RowKind::Plain, cells)
+}
+
+/// A heading inside a table of `columns` columns.
+pub fn group(text: impl Into<String>, columns: usize) -> Row {
+    let mut cells = vec![strong(text)];
+    cells.resize(columns, Vec::new());
+    row(RowKind::Group, cells)
+}
+
+/// A row with nothing in it, to be written in by hand.
+pub fn blank(columns: usize) -> Row {
+    // A no-break space holds the row open.
+    plain(vec![cell("\u{a0}"); columns])
+}

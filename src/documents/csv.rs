@@ -1,0 +1,70 @@
+//! The order as CSV, for the merchant's computer.
+//!
+//! Given an order; gives UTF-8 without a byte-order mark, lines ended by CR LF (RFC 4180). A text that a spreadsheet
+//! would take for a formula gets an apostrophe in front.
+
+use super::order::Named;
+use crate::pricing::OrderLine;
+
+const HEADINGS: [&str; 14] = [
+    "order", "account", "status", "line", "group", "code", "description", "pack", "quantity", "optional", "weight_kg",
+    "longest_mm", "hazard", "deliver_to",
+];
+
+/// The whole file.
+pub fn of_order(order: &Named<'_>) -> Vec<u8> {
+    let mut out = String::new();
+    push_row(&mut out, &HEADINGS.map(str::to_owned));
+    for (i, line) in order.order.lines.iter().enumerate() {
+        push_row(&mut out, &row(order, i + 1, line));
+    }
+    out.into_bytes()
+}
+
+fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 14] {
+    [
+        safe(&order.number),
+        safe(order.order.merchant.account.as_deref().unwrap_or("")),
+        (if order.held { "held, do not deliver" } else { "to order" }).to_owned(),
+        number.to_string(),
+        safe(line.group),
+        safe(&line.code),
+        safe(&line.description),
+        safe(&line.pack),
+        line.quantity.to_string(),
+        (if line.optional { "yes" } else { "no" }).to_owned(),
+        line.mass.map_or_else(String::new, |m| m.as_kg().normalize().to_string()),
+        line.longest.map_or_else(String::new, |l| l.as_mm().to_string()),
+        safe(line.hazard.as_deref().unwrap_or("")),
+        safe(&order.deliver_to.join(", ")),
+    ]
+}
+
+/// A text that no spreadsheet takes for a formula.
+fn safe(text: &str) -> String {
+    match text.chars().next() {
+        Some('=' | '+' | '-' | '@' | '\t' | '\r' | '\n') => format!("'{text}"),
+        _ => text.to_owned(),
+    }
+}
+
+fn push_row(out: &mut String, cells: &[String]) {
+    for (i, cell) in cells.iter().enumerate() {
+        if i > 0 {
+            out.push(',');
+        }
+        push_cell(out, cell);
+    }
+    out.push_str("\r\n");
+}
+
+/// A cell, in quotes where RFC 4180 wants them, quotes inside it doubled.
+fn push_cell(out: &mut String, cell: &str) {
+    if cell.contains([',', '"', '\r', '\n']) || cell != cell.trim() {
+        out.push('"');
+        out.push_str(&cell.replace('"', "\"\""));
+        out.push('"');
+    } else {
+        out.push_str(cell);
+    }
+}

@@ -1,0 +1,262 @@
+//! The corners from above: which trim runs through, where the other is cut, what closes it.
+//!
+//! Given a roof's junctions; gives one figure for each kind of corner, with the numbers of the corners it is for. Drawn
+//! the way the corner lies on the plan, so that left and right are left and right on the roof.
+
+use super::frame::Frame;
+use super::sheet::{Sheet, Way, apart, dashes, go, part, pen, spot};
+use super::trim_plan::numbered;
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::documents::wording;
+use crate::model::{Finish, Point};
+use crate::takeoff::layout::{Junction, RoofLayout, Treatment};
+
+/// One kind of corner with the numbers of the corners that it is for.
+struct Kind<'a> {
+    junction: &'a Junction,
+    sides: Meeting,
+    numbers: Vec<String>,
+}
+
+/// Two edges that meet.
+#[derive(Debug, Clone, PartialEq)]
+struct Meeting {
+    names: [String; 2],
+    finishes: [Finish; 2],
+    /// Ways of the two edges on paper, in walking order.
+    ways: [Way; 2],
+    /// Whether the roof lies on the left of who walks (outline) or on the right (round an opening).
+    roof_on_left: bool,
+}
+
+/// Draws every kind of corner of one roof. The dashed ring is the bandage patch, the thick broken line a cut.
+pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    for (n, junction) in numbered(layout).into_iter().enumerate() {
+        let Some(sides) = meeting(layout, junction) else { continue };
+        let number = (n + 1).to_string();
+        match kinds.iter_mut().find(|k| same_kind(k, junction, &sides)) {
+            Some(kind) => kind.numbers.push(number),
+            None => kinds.push(Kind { junction, sides, numbers: vec![number] }),
+        }
+    }
+    kinds.iter().map(|kind| figure(kind)).collect()
+}
+
+/// Corners of one opening that are made alike need one drawing; corners of the outline are drawn each as it lies.
+fn same_kind(kind: &Kind<'_>, junction: &Junction, sides: &Meeting) -> bool {
+    let alike = kind.junction.treatment == junction.treatment && kind.sides.finishes == sides.finishes;
+    let opening = kind.junction.hole.is_some() && junction.hole.is_some();
+    alike && (opening || kind.sides == *sides)
+}
+
+fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
+    let paper = Frame { of: 1.0 };
+    let way = |a: Point, b: Point| Way::between(paper.at(a), paper.at(b));
+    match junction.hole {
+        None => {
+            let sides = &layout.shape.sides;
+            let after = sides.get(junction.corner)?;
+            let before = &sides[(junction.corner + sides.len() - 1) % sides.len()];
+            Some(Meeting {
+                names: [before.label.clone(), after.label.clone()],
+                finishes: [before.finish, after.finish],
+                ways: [way(before.from, before.to), way(after.from, after.to)],
+                roof_on_left: true,
+            })
+        }
+        Some(h) => {
+            let hole = layout.shape.holes.get(h)?;
+            let (n, c) = (hole.ring.len(), junction.corner);
+            let (before, at, after) = (hole.ring[(c + n - 1) % n], *hole.ring.get(c)?, hole.ring[(c + 1) % n]);
+            Some(Meeting {
+                names: [hole.name.clone(), hole.name.clone()],
+                finishes: [hole.finish, hole.finish],
+                ways: [way(before, at), way(at, after)],
+                roof_on_left: false,
+            })
+        }
+    }
+}
+
+fn figure(kind: &Kind<'_>) -> Figure {
+    let corners = match kind.numbers.as_slice() {
+        [one] => format!("Corner {one}"),
+        many => format!("Corners {}", wording::list(many)),
+    };
+    let caption = format!("{corners}.");
+    let sides = &kind.sides;
+    let names = format!("{} ({}) meets {} ({})", sides.names[0], sides.finishes[0].word(), sides.names[1], sides.finishes[1].word());
+    Figure { scene: scene(kind).finish(), alt: format!("{corners} from above, {names}. {}", kind.junction.instruction), caption }
+}
+
+/// Length of each arm and width of a trim's band, pt.
+const ARM: f64 = 92.0;
+const WIDE: f64 = 21.0;
+
+/// The places from which a corner is drawn.
+struct Places {
+    corner: Spot,
+    /// Far ends of the two arms.
+    ends: [Spot; 2],
+    /// From each arm towards the roof.
+    inward: [Way; 2],
+    /// Where the inner sides of the two bands meet.
+    inner: Spot,
+}
+
+fn places(sides: &Meeting) -> Places {
+    let corner = spot(0.0, 0.0);
+    let turn = |w: Way| if sides.roof_on_left { w.right().back() } else { w.right() };
+    let inward = sides.ways.map(turn);
+    let ends = [go(corner, sides.ways[0], -ARM), go(corner, sides.ways[1], ARM)];
+    Places { corner, ends, inward, inner: inner_meeting(sides.ways, inward) }
+}
+
+/// Where two lines `WIDE` inside the two edges cross; for edges nearly in line, straight inwards.
+fn inner_meeting(ways: [Way; 2], inward: [Way; 2]) -> Spot {
+    let cross = ways[0].x * ways[1].y - ways[0].y * ways[1].x;
+    let (a, b) = (go(spot(0.0, 0.0), inward[0], WIDE), go(spot(0.0, 0.0), inward[1], WIDE));
+    if cross.abs() < 0.15 {
+        return a;
+    }
+    let t = ((b.x - a.x) * ways[1].y - (b.y - a.y) * ways[1].x) / cross;
+    go(a, ways[0], t)
+}
+
+fn scene(kind: &Kind<'_>) -> Sheet {
+    let mut sheet = Sheet::default();
+    let at = places(&kind.sides);
+    let sides = &kind.sides;
+    for i in [0, 1] {
+        band(&mut sheet, &at, i, sides.finishes[i]);
+    }
+    sheet.circle(part(at.corner, at.inner, 0.5), 34.0, None, Some(dashes(Ink::Grey(0.35), 0.8, 2.0, 2.0)));
+    treatment(&mut sheet, &at, kind);
+    for i in [0, 1] {
+        name(&mut sheet, &at, i, &sides.names[i], sides.finishes[i]);
+    }
+    sheet
+}
+
+/// A trim's band from its far end to the corner, cut along the line from the corner to where the inner sides meet.
+fn band(sheet: &mut Sheet, at: &Places, i: usize, finish: Finish) {
+    let far = at.ends[i];
+    let ring = vec![far, at.corner, at.inner, go(far, at.inward[i], WIDE)];
+    sheet.area(vec![ring], Some(tone(finish)), Some(pen(Ink::Black, 0.8)));
+    sheet.line(&[far, at.corner], pen(Ink::Black, 1.6));
+}
+
+const fn tone(finish: Finish) -> Ink {
+    match finish {
+        Finish::Drip => Ink::Grey(0.62),
+        Finish::Wall => Ink::Grey(0.78),
+        Finish::Kerb => Ink::Grey(0.85),
+        Finish::Raised => Ink::White,
+        Finish::Step => Ink::Grey(0.95),
+    }
+}
+
+const CUT: crate::documents::scene::Pen = dashes(Ink::Black, 2.4, 5.0, 2.5);
+
+fn treatment(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
+    match kind.junction.treatment {
+        Treatment::Mitre => sheet.line(&[at.corner, at.inner], CUT),
+        Treatment::PreformedExternal | Treatment::PreformedInternal => preformed(sheet, at),
+        Treatment::ClosureLeft => closing(sheet, at, kind, "closure, left hand"),
+        Treatment::ClosureRight => closing(sheet, at, kind, "closure, right hand"),
+        Treatment::Notch => closing(sheet, at, kind, "notch the drip here"),
+        Treatment::Butt => butt(sheet, at, kind),
+        Treatment::CarriedUp => carried(sheet, at),
+        Treatment::Straight => {}
+    }
+}
+
+/// A corner piece over both arms, with the trims cut square where it begins.
+fn preformed(sheet: &mut Sheet, at: &Places) {
+    let legs = [0, 1].map(|i| go(at.corner, Way::between(at.corner, at.ends[i]), 40.0));
+    let inner = [0, 1].map(|i| go(legs[i], at.inward[i], WIDE));
+    let ring = vec![legs[0], at.corner, legs[1], inner[1], at.inner, inner[0]];
+    sheet.area(vec![ring], Some(Ink::AccentTint(0.6)), Some(pen(Ink::Black, 1.2)));
+    for i in [0, 1] {
+        sheet.line(&[legs[i], inner[i]], CUT);
+    }
+}
+
+/// Drip and raised: the raised trim is cut at the drip, and the end is closed.
+fn closing(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>, words: &str) {
+    let drip = usize::from(kind.sides.finishes[0] != Finish::Drip);
+    let along = Way::between(at.corner, at.ends[drip]);
+    let across = Way::between(at.corner, at.ends[1 - drip]);
+    let (a, b) = (go(at.corner, along, WIDE), go(at.corner, across, WIDE));
+    sheet.area(vec![vec![at.corner, a, at.inner, b]], Some(Ink::AccentTint(0.5)), Some(pen(Ink::Black, 1.2)));
+    let (cut_from, cut_to) = if kind.junction.treatment == Treatment::Notch { (a, at.corner) } else { (b, at.inner) };
+    sheet.line(&[cut_from, cut_to], CUT);
+    callout(sheet, at, words);
+}
+
+/// One trim runs through; the other, the raised edge or the drip, is cut square to the fillet.
+fn butt(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
+    let through = match kind.sides.finishes {
+        [Finish::Wall | Finish::Kerb, _] => 0,
+        [_, Finish::Wall | Finish::Kerb] => 1,
+        _ => 0,
+    };
+    let cut = 1 - through;
+    let ring = vec![at.ends[through], at.corner, square_end(at, cut), at.inner, go(at.ends[through], at.inward[through], WIDE)];
+    sheet.area(vec![ring], Some(tone(kind.sides.finishes[through])), Some(pen(Ink::Black, 0.8)));
+    sheet.line(&[square_end(at, cut), at.inner], CUT);
+    callout(sheet, at, &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
+}
+
+/// The spot on an arm's outer line that lies level with the inner meeting point.
+fn square_end(at: &Places, i: usize) -> Spot {
+    let along = Way::between(at.corner, at.ends[i]);
+    let far = (at.inner.x - at.corner.x) * along.x + (at.inner.y - at.corner.y) * along.y;
+    go(at.corner, along, far.max(0.0))
+}
+
+const fn trim_word(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "drip trim",
+        Finish::Raised => "raised trim",
+        Finish::Wall => "wall fillet",
+        Finish::Kerb => "angle fillet",
+        Finish::Step => "laminate",
+    }
+}
+
+/// Laminate carried up: strokes over the corner.
+fn carried(sheet: &mut Sheet, at: &Places) {
+    for i in 1..5 {
+        let far = f64::from(i) * 8.0;
+        let a = go(at.corner, Way::between(at.corner, at.ends[0]), far);
+        let b = go(at.corner, Way::between(at.corner, at.ends[1]), far);
+        sheet.line(&[a, b], pen(Ink::Grey(0.4), 0.7));
+    }
+    callout(sheet, at, "laminate carried up");
+}
+
+/// Words on the side of the roof, with a line to the corner.
+fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
+    let way = Way::between(at.corner, at.inner);
+    let from = part(at.corner, at.inner, 0.6);
+    let place = go(at.inner, way, 34.0);
+    sheet.line(&[from, place], pen(Ink::Black, 0.5));
+    let anchor = if way.x > 0.25 { Anchor::Start } else if way.x < -0.25 { Anchor::End } else { Anchor::Middle };
+    let drop = if way.y > 0.0 { 7.0 } else { -2.0 };
+    sheet.write(spot(place.x, place.y + drop), words, 8.5, true, anchor, 0.0, true);
+}
+
+/// The edge's name and finish outside it, turned along it.
+fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
+    let along = Way::between(at.corner, at.ends[i]);
+    let out = at.inward[i].back();
+    let turn = along.text_turn();
+    let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
+    let middle = go(part(at.corner, at.ends[i], 0.55), out, 8.0);
+    let text = format!("{name}: {}", finish.word());
+    let squeeze = (apart(at.corner, at.ends[i]) / super::sheet::text_width(&text, 8.5)).min(1.0);
+    sheet.write(go(middle, reading.right(), 2.4), &text, (8.5 * squeeze).max(6.0), false, Anchor::Middle, turn, true);
+}

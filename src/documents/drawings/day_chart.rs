@@ -1,0 +1,89 @@
+//! The day chart: which operation stands on which day.
+//!
+//! Given the programme; gives a figure, or none where it has no days. It shows when, never how many hours.
+
+use super::Space;
+use super::sheet::{Sheet, pen, spot, text_width};
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink};
+use crate::documents::wording;
+use crate::programme::{Day, Programme};
+use rust_decimal::prelude::ToPrimitive;
+
+/// Height of a row, pt.
+const ROW: f64 = 15.0;
+
+/// Draws the chart.
+pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
+    if programme.days.is_empty() {
+        return None;
+    }
+    let rows = rows(programme);
+    let chart = Chart { programme, rows: &rows };
+    Some(Figure {
+        scene: chart.sheet(space).finish(),
+        caption: "Which work stands on which day. Weather moves it.".to_owned(),
+        alt: programme.days.iter().map(|d| day_in_words(programme, d)).collect::<Vec<_>>().join(" "),
+    })
+}
+
+/// `Day 1, 1 February 2027: strip, lay the deck.`
+pub fn day_in_words(programme: &Programme, day: &Day) -> String {
+    let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
+    let work: Vec<String> = day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
+    format!("Day {}{date}: {}.", day.number, wording::list(&work))
+}
+
+/// The operations that any day works on, in order.
+fn rows(programme: &Programme) -> Vec<usize> {
+    (0..programme.work.len()).filter(|i| programme.days.iter().any(|d| d.work.iter().any(|(w, _)| w == i))).collect()
+}
+
+struct Chart<'a> {
+    programme: &'a Programme,
+    rows: &'a [usize],
+}
+
+impl Chart<'_> {
+    fn sheet(&self, space: Space) -> Sheet {
+        let labels = self.rows.iter().map(|i| text_width(&self.programme.work[*i].label, 7.5)).fold(30.0, f64::max) + 10.0;
+        let wide = ((space.width - labels - 4.0) / self.programme.days.len() as f64).min(90.0);
+        let mut sheet = Sheet::default();
+        self.grid(&mut sheet, labels, wide);
+        for (d, day) in self.programme.days.iter().enumerate() {
+            self.day(&mut sheet, day, labels + wide * d as f64, wide);
+        }
+        sheet
+    }
+
+    fn grid(&self, sheet: &mut Sheet, labels: f64, wide: f64) {
+        let (right, foot) = (labels + wide * self.programme.days.len() as f64, ROW * self.rows.len() as f64);
+        for (r, i) in self.rows.iter().enumerate() {
+            let y = ROW * r as f64;
+            sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
+            sheet.words(spot(0.0, y + 10.5), &wording::capital(&self.programme.work[*i].label), 7.5, false, Anchor::Start);
+        }
+        sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
+        for d in 0..=self.programme.days.len() {
+            let x = labels + wide * d as f64;
+            sheet.line(&[spot(x, -ROW), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
+        }
+    }
+
+    /// A day's heading and bars: each as long as its part of that day's work, one after the other.
+    fn day(&self, sheet: &mut Sheet, day: &Day, left: f64, wide: f64) {
+        let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
+        sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
+        let all: f64 = day.work.iter().filter_map(|(_, h)| h.to_f64()).sum();
+        let mut x = left;
+        for (i, hours) in &day.work {
+            let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
+            if let Some(row) = self.rows.iter().position(|r| r == i) {
+                let y = ROW * row as f64;
+                let ring = vec![spot(x, y + 3.0), spot(x + long, y + 3.0), spot(x + long, y + ROW - 3.0), spot(x, y + ROW - 3.0)];
+                sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
+            }
+            x += long;
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! From the roof's millimetres to paper: the scale, the scale bar, and the choice of a scale that fits.
+//!
+//! Given points on plan; gives spots on paper. The front of the roof lies at the foot of the drawing.
+
+use super::Space;
+use super::sheet::{Sheet, pen, spot};
+use crate::documents::scene::{Anchor, Ink, Scene, Spot};
+use crate::model::Point;
+use crate::takeoff::shape::Direction;
+
+/// Points in a millimetre: 72 to the inch of 25.4 mm.
+pub const PT_PER_MM: f64 = 72.0 / 25.4;
+
+/// The scales that people have a ruler for, largest first.
+const SCALES: [f64; 10] = [10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0];
+
+/// A plan's scale, as 1 to `of`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// 1 to this.
+    pub of: f64,
+}
+
+impl Frame {
+    /// Where a point of the roof lies on paper.
+    pub fn at(self, p: Point) -> Spot {
+        spot(self.pt(p.x as f64), -self.pt(p.y as f64))
+    }
+
+    /// A length on the roof, mm, as it is on paper, pt.
+    pub fn pt(self, mm: f64) -> f64 {
+        mm * PT_PER_MM / self.of
+    }
+
+    /// A ring on paper.
+    pub fn ring(self, ring: &[Point]) -> Vec<Spot> {
+        ring.iter().map(|p| self.at(*p)).collect()
+    }
+
+    /// A direction on plan, on paper.
+    pub fn way(self, d: Direction) -> super::sheet::Way {
+        super::sheet::Way { x: d.x, y: -d.y }
+    }
+
+    /// `Scale 1:50`.
+    pub fn words(self) -> String {
+        format!("Scale 1:{}", self.of)
+    }
+}
+
+/// Draws at the largest scale at which the whole drawing fits the space.
+pub fn fitted(space: Space, draw: impl Fn(Frame) -> Sheet) -> Scene {
+    let mut last = Scene::default();
+    for of in SCALES {
+        last = draw(Frame { of }).finish();
+        if last.width <= space.width && last.height <= space.height {
+            break;
+        }
+    }
+    last
+}
+
+/// A scale bar in metres with the scale in words, its top left at `at`; gives its width.
+pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
+    let metre = frame.pt(1000.0);
+    let unit = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
+    for i in 0..4 {
+        let x = at.x + f64::from(i) * unit * metre;
+        let right = x + unit * metre;
+        let fill = if i % 2 == 0 { Ink::Black } else { Ink::White };
+        let ring = vec![spot(x, at.y), spot(right, at.y), spot(right, at.y + 4.0), spot(x, at.y + 4.0)];
+        sheet.area(vec![ring], Some(fill), Some(pen(Ink::Black, 0.5)));
+    }
+    for i in [0, 2, 4] {
+        let x = at.x + f64::from(i) * unit * metre;
+        sheet.words(spot(x, at.y + 12.0), &format!("{}", f64::from(i) * unit), 6.5, false, Anchor::Middle);
+    }
+    let end = at.x + 4.0 * unit * metre;
+    let words = format!("metres · {}", frame.words());
+    sheet.words(spot(end + 8.0, at.y + 5.5), &words, 7.0, true, Anchor::Start);
+    end + 8.0 + super::sheet::text_width(&words, 7.0) - at.x
+}

@@ -1,0 +1,158 @@
+//! Where labels stand: the first place that is free of the roof, of lines and of other labels.
+//!
+//! Given a sheet, the outline and what is to be said at an edge; puts the words outside the outline, turned along the
+//! edge. Where no place is free it gives the label back, to be put into the key under a letter.
+
+use super::sheet::{Quad, Sheet, Way, apart, go, inside, part, pen, spot};
+use crate::documents::scene::{Anchor, Ink, Spot};
+
+/// Size of labels, pt.
+pub const SIZE: f64 = 8.5;
+/// From one line of a label to the next, pt.
+const LEADING: f64 = 10.4;
+
+/// A label for one edge: the same words as one line or several.
+#[derive(Debug, Clone)]
+pub struct EdgeLabel {
+    /// Start of the edge on paper, in walking order.
+    pub from: Spot,
+    /// Its end.
+    pub to: Spot,
+    /// What it says, in parts: joined on one line where there is room, else a line each. The first is bold.
+    pub parts: Vec<String>,
+    /// Distance from the edge to the nearest side of the label, pt.
+    pub off: f64,
+    /// On the roof's side of the edge instead of outside.
+    pub inside: bool,
+}
+
+impl EdgeLabel {
+    fn layouts(&self) -> Vec<Vec<String>> {
+        let joined = vec![self.parts.join(", ")];
+        if self.parts.len() > 1 { vec![joined, self.parts.clone()] } else { vec![joined] }
+    }
+}
+
+/// Puts every label; gives back, by index, those for which no place was free.
+pub fn place(sheet: &mut Sheet, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..labels.len()).collect();
+    // The shortest edges have the fewest places to choose from.
+    order.sort_by(|&a, &b| {
+        let long = |i: usize| apart(labels[i].from, labels[i].to);
+        long(a).total_cmp(&long(b)).then(a.cmp(&b))
+    });
+    let mut left: Vec<usize> = order.into_iter().filter(|&i| !put(sheet, ring, &labels[i])).collect();
+    left.sort_unstable();
+    left
+}
+
+/// Puts one label at the first free place: no longer than its edge before longer, near before far, one line before
+/// several, middle before ends.
+fn put(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel) -> bool {
+    let long = apart(label.from, label.to);
+    let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
+    let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
+    [(0..3, &short), (0..3, &wide), (3..6, &short), (3..6, &wide)].into_iter().any(|(mut steps, layouts)| {
+        steps.any(|step| layouts.iter().any(|lines| put_at(sheet, ring, label, step, lines)))
+    })
+}
+
+fn width_of(lines: &[String]) -> f64 {
+    lines.iter().map(|l| super::sheet::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0
+}
+
+/// Puts the lines at one distance from the edge, wherever along it there is room.
+fn put_at(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
+    let along = Way::between(label.from, label.to);
+    let out = if label.inside { along.right().back() } else { along.right() };
+    let height = LEADING * lines.len() as f64;
+    let away = label.off + height / 2.0 + f64::from(step) * 10.0;
+    for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
+        let foot = part(label.from, label.to, t);
+        let middle = go(foot, out, away);
+        let quad = Quad::about(middle, along, width_of(lines), height);
+        let on_side = if label.inside { stands_inside(&quad, ring) } else { stands_outside(&quad, ring) };
+        if on_side && sheet.is_free(&quad) {
+            if step > 0 {
+                let near = go(foot, out, label.off - 3.0);
+                sheet.line(&[near, go(foot, out, away - height / 2.0)], pen(Ink::Grey(0.45), 0.4));
+            }
+            write(sheet, middle, along, lines);
+            sheet.take(quad);
+            return true;
+        }
+    }
+    false
+}
+
+/// Lines of words centred on a spot, turned along an edge.
+fn write(sheet: &mut Sheet, middle: Spot, along: Way, lines: &[String]) {
+    let turn = along.text_turn();
+    let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
+    let down = reading.right();
+    let first = -LEADING * (lines.len() as f64 - 1.0) / 2.0 + 0.27 * SIZE;
+    for (i, line) in lines.iter().enumerate() {
+        let at = go(middle, down, first + LEADING * i as f64);
+        sheet.write(at, line, SIZE, i == 0 && lines.len() > 1, Anchor::Middle, turn, false);
+    }
+}
+
+/// Whether a box lies wholly outside a ring.
+pub fn stands_outside(quad: &Quad, ring: &[Spot]) -> bool {
+    let crossed = (0..ring.len()).any(|i| quad.meets_line(ring[i], ring[(i + 1) % ring.len()]));
+    !crossed && !quad.corners.iter().any(|c| inside(ring, *c))
+}
+
+/// Whether a box lies wholly inside a ring.
+pub fn stands_inside(quad: &Quad, ring: &[Spot]) -> bool {
+    let crossed = (0..ring.len()).any(|i| quad.meets_line(ring[i], ring[(i + 1) % ring.len()]));
+    !crossed && quad.corners.iter().all(|c| inside(ring, *c))
+}
+
+/// Lines of level words, centred on a spot inside a ring, at the free place nearest to `wanted`; false where none is.
+pub fn put_inside(sheet: &mut Sheet, ring: &[Spot], wanted: Spot, lines: &[(String, bool)], size: f64) -> bool {
+    let width = lines.iter().map(|(l, _)| super::sheet::text_width(l, size)).fold(0.0, f64::max) + 4.0;
+    let height = size * 1.25 * lines.len() as f64;
+    let Some(middle) = free_inside(sheet, ring, wanted, width, height) else { return false };
+    for (i, (line, bold)) in lines.iter().enumerate() {
+        let down = (i as f64 - (lines.len() as f64 - 1.0) / 2.0) * size * 1.25 + 0.27 * size;
+        sheet.words(spot(middle.x, middle.y + down), line, size, *bold, Anchor::Middle);
+    }
+    sheet.take(Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height));
+    true
+}
+
+/// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows.
+pub fn free_inside(sheet: &Sheet, ring: &[Spot], wanted: Spot, width: f64, height: f64) -> Option<Spot> {
+    let level = Way { x: 1.0, y: 0.0 };
+    let mut places = grid(ring);
+    places.push(wanted);
+    places.sort_by(|a, b| apart(*a, wanted).total_cmp(&apart(*b, wanted)));
+    places.into_iter().find(|p| {
+        let quad = Quad::about(*p, level, width, height);
+        sheet.is_free(&quad) && stands_inside(&quad, ring)
+    })
+}
+
+/// A grid of spots over the box round a ring.
+pub fn grid(ring: &[Spot]) -> Vec<Spot> {
+    let (low, high) = box_of(ring);
+    let steps = 14;
+    let at = |i: i32, a: f64, b: f64| a + (b - a) * (f64::from(i) + 0.5) / f64::from(steps);
+    (0..steps).flat_map(|i| (0..steps).map(move |j| spot(at(i, low.x, high.x), at(j, low.y, high.y)))).collect()
+}
+
+/// The level box round a ring: top left and bottom right.
+pub fn box_of(ring: &[Spot]) -> (Spot, Spot) {
+    let fold = |f: fn(f64, f64) -> f64, g: fn(&Spot) -> f64, from: f64| ring.iter().map(g).fold(from, f);
+    (
+        spot(fold(f64::min, |s| s.x, f64::INFINITY), fold(f64::min, |s| s.y, f64::INFINITY)),
+        spot(fold(f64::max, |s| s.x, f64::NEG_INFINITY), fold(f64::max, |s| s.y, f64::NEG_INFINITY)),
+    )
+}
+
+/// The middle of the box round a ring.
+pub fn middle_of(ring: &[Spot]) -> Spot {
+    let (low, high) = box_of(ring);
+    part(low, high, 0.5)
+}

@@ -1,0 +1,128 @@
+//! How each edge finish is drawn, and the key that says so.
+//!
+//! Given an edge on paper and its finish; draws a line that can be told from the others in black and white: drip with
+//! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes.
+
+use super::sheet::{Sheet, Way, apart, dashes, go, pen, spot};
+use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::model::Finish;
+
+/// How far the drawing of an edge reaches outwards, pt.
+pub const REACH: f64 = 7.0;
+
+/// Draws an edge from `a` to `b`, the roof on its left.
+pub fn edge(sheet: &mut Sheet, a: Spot, b: Spot, finish: Finish) {
+    match finish {
+        Finish::Drip => drip(sheet, a, b),
+        Finish::Raised => raised(sheet, a, b),
+        Finish::Wall => wall(sheet, a, b),
+        Finish::Kerb => kerb(sheet, a, b),
+        Finish::Step => sheet.line(&[a, b], dashes(Ink::Black, 1.8, 7.0, 3.0)),
+    }
+}
+
+fn drip(sheet: &mut Sheet, a: Spot, b: Spot) {
+    let (along, out) = ways(a, b);
+    sheet.line(&[a, b], pen(Ink::Black, 1.5));
+    let drops = ((apart(a, b) / 9.0).floor() as usize).max(1);
+    let pitch = apart(a, b) / drops as f64;
+    for i in 0..drops {
+        let foot = go(a, along, pitch * (i as f64 + 0.5));
+        sheet.tip(go(foot, out, 5.0), out, 4.2, Ink::Black);
+    }
+}
+
+fn raised(sheet: &mut Sheet, a: Spot, b: Spot) {
+    let (_, out) = ways(a, b);
+    sheet.line(&[a, b], pen(Ink::Black, 1.1));
+    sheet.line(&[go(a, out, 2.8), go(b, out, 2.8)], pen(Ink::Black, 1.1));
+}
+
+fn wall(sheet: &mut Sheet, a: Spot, b: Spot) {
+    let (along, out) = ways(a, b);
+    let band = vec![a, b, go(b, out, 6.0), go(a, out, 6.0)];
+    sheet.area(vec![band], Some(Ink::Grey(0.88)), None);
+    let strokes = ((apart(a, b) / 4.5).floor() as usize).max(1);
+    let pitch = apart(a, b) / strokes as f64;
+    for i in 0..strokes {
+        let foot = go(a, along, pitch * i as f64);
+        sheet.line(&[foot, go(go(foot, along, pitch.min(4.5)), out, 6.0)], pen(Ink::Grey(0.25), 0.5));
+    }
+    sheet.line(&[a, b], pen(Ink::Black, 1.8));
+}
+
+fn kerb(sheet: &mut Sheet, a: Spot, b: Spot) {
+    let (along, out) = ways(a, b);
+    sheet.line(&[a, b], pen(Ink::Black, 1.6));
+    let (from, to) = (go(a, along, -2.4), go(b, along, 2.4));
+    sheet.line(&[go(from, out, 2.4), go(to, out, 2.4)], pen(Ink::Black, 0.5));
+}
+
+fn ways(a: Spot, b: Spot) -> (Way, Way) {
+    let along = Way::between(a, b);
+    (along, along.right())
+}
+
+/// What the householder calls a finish.
+pub const fn plain_words(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "drip edge",
+        Finish::Raised => "raised edge",
+        Finish::Wall => "against the wall",
+        Finish::Kerb => "kerb",
+        Finish::Step => "carried up under the roof above",
+    }
+}
+
+/// What the key says of a finish.
+const fn key_words(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "drip edge: rain runs off",
+        Finish::Raised => "raised edge: holds rain back",
+        Finish::Wall => "wall",
+        Finish::Kerb => "kerb",
+        Finish::Step => "carried up under the roof above",
+    }
+}
+
+/// The key: a sample of each finish with its words, then lines of text, in rows no wider than `width`. Its top left is at
+/// `at`; gives the spot below it.
+pub fn key(sheet: &mut Sheet, at: Spot, width: f64, finishes: &[Finish], notes: &[String]) -> Spot {
+    let mut pencil = at;
+    for f in finishes {
+        let wide = 26.0 + super::sheet::text_width(key_words(*f), 7.5) + 12.0;
+        pencil = next_row(pencil, at.x, width, wide);
+        edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *f);
+        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*f), 7.5, false, Anchor::Start);
+        pencil.x += wide;
+    }
+    if pencil.x > at.x {
+        pencil = spot(at.x, pencil.y + 14.0);
+    }
+    for note in notes {
+        for line in folded(note, width, 7.5) {
+            sheet.words(spot(at.x, pencil.y + 5.5), &line, 7.5, false, Anchor::Start);
+            pencil.y += 10.5;
+        }
+    }
+    pencil
+}
+
+fn next_row(pencil: Spot, left: f64, width: f64, wide: f64) -> Spot {
+    if pencil.x > left && pencil.x + wide > left + width { spot(left, pencil.y + 14.0) } else { pencil }
+}
+
+/// A text broken between words into lines no wider than `width`; a word that is too long stands alone.
+pub fn folded(text: &str, width: f64, size: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if super::sheet::text_width(&format!("{line} {word}"), size) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}

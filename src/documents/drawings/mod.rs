@@ -1,0 +1,34 @@
+//! The drawings: plans, sections, corners and the day chart, as vector scenes made from the layout.
+//!
+//! Given placed pieces and rules; gives scenes that fit a space on paper. A plan is true to its stated scale, and nothing is
+//! ever cut off: a drawing that does not fit is drawn again at the next smaller scale.
+
+pub mod corners;
+pub mod day_chart;
+pub mod deck_plan;
+pub mod frame;
+pub mod labels;
+pub mod lines;
+pub mod mat_plan;
+pub mod roof_plan;
+pub mod sections;
+pub mod sheet;
+pub mod trim_plan;
+
+/// The most that a drawing may take on paper, pt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Space {
+    /// Width, pt.
+    pub width: f64,
+    /// Height, pt.
+    pub height: f64,
+}
+
+impl Space {
+    /// The width of a page's text, and a height that leaves room for words.
+    pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
+    /// A page nearly to itself.
+    pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
+    /// Half of a page's width.
+    pub const COLUMN: Space = Space { width: 226.0, height: 190.0 };
+}

@@ -1,0 +1,342 @@
+//! The roof plan: the outline to scale with every edge named, measured and finished, the fall, and what stands in it.
+//!
+//! Given a roof's layout and what was measured; gives a figure. The householder's plan leaves out what is only for
+//! the site: the ladder point and the crew's way off.
+
+use super::Space;
+use super::deck_plan::around;
+use super::frame::{Frame, fitted, scale_bar};
+use super::labels::{self, EdgeLabel};
+use super::lines;
+use super::sheet::{Quad, Sheet, Way, apart, go, part, pen, spot, text_width};
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::documents::wording;
+use crate::model::{Finish, HoleForm, Roof};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::shape::{HoleShape, RoofShape};
+
+/// For whom a plan is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reader {
+    /// The householder.
+    Householder,
+    /// The crew.
+    Site,
+}
+
+/// Draws the plan of one roof.
+pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Reader, space: Space) -> Figure {
+    let plan = Plan { shape: &layout.shape, roof, reader };
+    Figure {
+        scene: fitted(space, |frame| plan.sheet(frame, space.width)),
+        caption: plan.caption(),
+        alt: plan.alternative(),
+    }
+}
+
+struct Plan<'a> {
+    shape: &'a RoofShape,
+    roof: &'a Roof,
+    reader: Reader,
+}
+
+/// Distance from an edge to its dimension line, pt.
+const DIMENSION: f64 = 14.0;
+
+impl Plan<'_> {
+    fn sheet(&self, frame: Frame, width: f64) -> Sheet {
+        let mut sheet = Sheet::default();
+        let ring = frame.ring(&self.shape.ring());
+        self.ground(&mut sheet, frame, &ring);
+        for side in &self.shape.sides {
+            lines::edge(&mut sheet, frame.at(side.from), frame.at(side.to), side.finish);
+        }
+        let mut notes = Vec::new();
+        self.holes(&mut sheet, frame, &mut notes);
+        self.site_marks(&mut sheet, frame, &mut notes);
+        let offsets = self.offsets(frame);
+        self.dimensions(&mut sheet, frame, &offsets);
+        let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame, &offsets));
+        self.letters(&mut sheet, frame, &unplaced, &mut notes);
+        self.fall(&mut sheet, frame, &ring, &mut notes);
+        self.name(&mut sheet, &ring);
+        self.foot(&mut sheet, frame, width, &notes);
+        sheet
+    }
+
+    fn ground(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
+        let mut rings = vec![ring.to_vec()];
+        rings.extend(self.shape.holes.iter().map(|h| frame.ring(&h.ring)));
+        sheet.area(rings, Some(Ink::AccentTint(0.88)), None);
+    }
+
+    fn labels(&self, frame: Frame, offsets: &[f64]) -> Vec<EdgeLabel> {
+        let label = |i: usize| {
+            let side = &self.shape.sides[i];
+            let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
+            parts.push(lines::plain_words(side.finish).to_owned());
+            if let (Finish::Drip, Some(g)) = (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref())) {
+                parts.push(format!("gutter {} {}", g.shape, g.size));
+            }
+            let (from, to) = (frame.at(side.from), frame.at(side.to));
+            EdgeLabel { from, to, parts, off: offsets[i].abs() + 2.5, inside: offsets[i] < 0.0 }
+        };
+        (0..self.shape.sides.len()).map(label).collect()
+    }
+
+    /// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another, as in
+    /// an internal corner.
+    fn offsets(&self, frame: Frame) -> Vec<f64> {
+        let ends: Vec<(Spot, Spot)> =
+            self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
+        let line = |i: usize, off: f64| {
+            let (a, b) = ends[i];
+            let out = Way::between(a, b).right();
+            (go(a, out, off), go(b, out, off))
+        };
+        let mut order: Vec<usize> = (0..ends.len()).collect();
+        order.sort_by(|&i, &j| apart(ends[j].0, ends[j].1).total_cmp(&apart(ends[i].0, ends[i].1)).then(i.cmp(&j)));
+        let mut offsets = vec![DIMENSION; ends.len()];
+        let mut drawn: Vec<(Spot, Spot)> = Vec::new();
+        for i in order {
+            let free = |off: &f64| {
+                let (a, b) = line(i, *off);
+                let others = ends.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, e)| e);
+                // On the roof's side a line always reaches its neighbours' edges; only other dimension lines matter.
+                let edges = others.filter(|_| *off > 0.0);
+                !drawn.iter().chain(edges).any(|(c, d)| lines_cross(a, b, *c, *d))
+            };
+            offsets[i] = [DIMENSION, -DIMENSION + 3.0].into_iter().find(free).unwrap_or(DIMENSION);
+            drawn.push(line(i, offsets[i]));
+        }
+        offsets
+    }
+
+    /// A dimension line along every edge, with a slanting stroke at each end.
+    fn dimensions(&self, sheet: &mut Sheet, frame: Frame, offsets: &[f64]) {
+        for (side, off) in self.shape.sides.iter().zip(offsets) {
+            let (a, b) = (frame.at(side.from), frame.at(side.to));
+            let along = Way::between(a, b);
+            let out = if *off < 0.0 { along.right().back() } else { along.right() };
+            let (da, db) = (go(a, out, off.abs()), go(b, out, off.abs()));
+            let thin = pen(Ink::Grey(0.35), 0.4);
+            sheet.line(&[da, db], thin);
+            let from = if *off < 0.0 { 2.0 } else { lines::REACH + 1.0 };
+            for (foot, end) in [(a, da), (b, db)] {
+                sheet.line(&[go(foot, out, from), go(end, out, 2.0)], thin);
+                let slant = Way::between(spot(0.0, 0.0), spot(along.x + out.x, along.y + out.y));
+                sheet.line(&[go(end, slant, -2.6), go(end, slant, 2.6)], pen(Ink::Black, 0.8));
+            }
+            sheet.keep_clear(da, db);
+        }
+    }
+
+    /// Labels that found no place stand in the key, under a letter at their edge.
+    fn letters(&self, sheet: &mut Sheet, frame: Frame, unplaced: &[usize], notes: &mut Vec<String>) {
+        for (n, &i) in unplaced.iter().enumerate() {
+            let letter = letter(n);
+            let side = &self.shape.sides[i];
+            let (a, b) = (frame.at(side.from), frame.at(side.to));
+            let inward = Way::between(a, b).right().back();
+            let at = go(part(a, b, 0.5), inward, 8.0);
+            sheet.circle(at, 5.0, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
+            sheet.words(spot(at.x, at.y + 2.2), &letter, 6.5, true, Anchor::Middle);
+            sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
+            let words = lines::plain_words(side.finish);
+            notes.push(format!("{letter}: {} {}, {words}.", wording::capital(&side.label), wording::metres(side.run)));
+        }
+    }
+
+    fn holes(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+        for hole in &self.shape.holes {
+            let ring = frame.ring(&hole.ring);
+            self.hole(sheet, &ring, hole);
+            let (name, size) = (wording::capital(&hole.name), hole_size(hole));
+            let lines = [(name.clone(), true), (size.clone(), false)];
+            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
+                self.beside(sheet, frame, &ring, &lines);
+            }
+            sheet.take(around(&ring, 3.0));
+            notes.push(format!("{name}: {size}, {}.", hole_place(hole)));
+        }
+    }
+
+    fn hole(&self, sheet: &mut Sheet, ring: &[Spot], hole: &HoleShape) {
+        sheet.area(vec![ring.to_vec()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
+        if hole.round {
+            return;
+        }
+        for i in 0..ring.len() {
+            let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+            match hole.finish {
+                Finish::Wall => sheet.line(&[a, b], pen(Ink::Black, 2.2)),
+                finish => lines::edge(sheet, a, b, finish),
+            }
+        }
+        if ring.len() == 4 && hole.finish == Finish::Wall {
+            sheet.line(&[ring[0], ring[2]], pen(Ink::Grey(0.6), 0.5));
+        }
+    }
+
+    /// The words of a hole that is too small to hold them, beside it.
+    fn beside(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], lines: &[(String, bool)]) {
+        let outline = frame.ring(&self.shape.ring());
+        sheet.take(around(ring, 3.0));
+        let wanted = labels::middle_of(ring);
+        labels::put_inside(sheet, &outline, wanted, lines, 7.5);
+    }
+
+    fn fall(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], notes: &mut Vec<String>) {
+        let down = frame.way(self.shape.uphill).back();
+        let words = format!("fall {}", self.roof.fall);
+        let wide = text_width(&words, 8.0) + 4.0;
+        for long in [80.0, 60.0, 44.0] {
+            let quad = |p: Spot| Quad::about(p, down, f64::max(long, wide) + 6.0, 20.0);
+            let mut places = labels::grid(ring);
+            let middle = labels::middle_of(ring);
+            places.sort_by(|a, b| apart(*a, middle).total_cmp(&apart(*b, middle)));
+            let free = |p: &Spot| sheet.is_free(&quad(*p)) && labels::stands_inside(&quad(*p), ring);
+            if let Some(p) = places.into_iter().find(free) {
+                self.arrow(sheet, p, down, long, &words);
+                sheet.take(quad(p));
+                return;
+            }
+        }
+        notes.push(format!("The roof falls {} towards the edge \u{201c}{}\u{201d}.", self.roof.fall, self.roof.falls_to));
+    }
+
+    fn arrow(&self, sheet: &mut Sheet, middle: Spot, down: Way, long: f64, words: &str) {
+        let turn = down.text_turn();
+        let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
+        let line = go(middle, reading.right(), 4.0);
+        let (tail, tip) = (go(line, down, -long / 2.0), go(line, down, long / 2.0));
+        sheet.line(&[tail, go(tip, down, -6.0)], pen(Ink::Black, 1.0));
+        sheet.tip(tip, down, 8.0, Ink::Black);
+        sheet.write(go(middle, reading.right(), -2.0), words, 8.0, false, Anchor::Middle, turn, false);
+    }
+
+    fn name(&self, sheet: &mut Sheet, ring: &[Spot]) {
+        let lines = [(self.shape.name.clone(), true), (wording::square_metres(self.shape.area), false)];
+        labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 9.0);
+    }
+
+    /// What only the crew needs: ladder points, the way off, and the outlet.
+    fn site_marks(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+        if let Some(outlet) = &self.roof.outlet {
+            let at = frame.at(outlet.at);
+            let radius = frame.pt(outlet.size.as_mm() as f64 / 2.0).max(3.0);
+            sheet.circle(at, radius, Some(Ink::White), Some(pen(Ink::Black, 1.0)));
+            sheet.circle(at, radius / 2.5, Some(Ink::Black), None);
+            sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * radius, 2.0 * radius));
+            notes.push(format!("The ringed dot is the outlet, {} across.", outlet.size));
+        }
+        if self.reader == Reader::Householder {
+            return;
+        }
+        for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
+            if let Some(at) = edge.ladder_point {
+                self.ladder(sheet, frame, i, at.as_mm() as f64);
+                notes.push(format!("Ladder point on {}, {} from the edge\u{2019}s start.", edge.label(), wording::metres(at)));
+            }
+        }
+        self.way_off(sheet, frame, notes);
+    }
+
+    fn ladder(&self, sheet: &mut Sheet, frame: Frame, side: usize, at: f64) {
+        let side = &self.shape.sides[side];
+        let (a, b) = (frame.at(side.from), frame.at(side.to));
+        let along = Way::between(a, b);
+        let foot = go(a, along, frame.pt(at));
+        let inward = along.right().back();
+        let (left, right) = (go(foot, along, -4.0), go(foot, along, 4.0));
+        for rail in [left, right] {
+            sheet.line(&[rail, go(rail, inward, 14.0)], pen(Ink::Black, 1.0));
+        }
+        for rung in [3.0, 7.0, 11.0] {
+            sheet.line(&[go(left, inward, rung), go(right, inward, rung)], pen(Ink::Black, 0.8));
+        }
+        sheet.take(Quad::about(go(foot, inward, 7.0), along, 10.0, 15.0));
+    }
+
+    fn way_off(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+        let Some(side) = self.shape.sides.get(self.shape.way_off) else { return };
+        let (a, b) = (frame.at(side.from), frame.at(side.to));
+        let out = Way::between(a, b).right();
+        let foot = go(part(a, b, 0.62), out, -3.0);
+        sheet.line(&[go(foot, out, -18.0), go(foot, out, -6.0)], pen(Ink::Black, 3.0));
+        sheet.tip(foot, out, 9.0, Ink::Black);
+        sheet.take(Quad::about(go(foot, out, -9.0), out, 20.0, 9.0));
+        notes.push(format!("Thick arrow: the crew\u{2019}s way off, at {}.", side.label));
+    }
+
+    fn foot(&self, sheet: &mut Sheet, frame: Frame, width: f64, notes: &[String]) {
+        let (low, high) = sheet.bounds();
+        let below = spot(low.x, high.y + 10.0);
+        let mut notes = notes.to_vec();
+        if self.shape.moved {
+            notes.push("Sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
+        }
+        let after = lines::key(sheet, below, f64::max(high.x - low.x, width - 20.0), &self.finishes(), &notes);
+        scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    }
+
+    /// The finishes that stand on this roof, each once, in the order of fixing.
+    fn finishes(&self) -> Vec<Finish> {
+        let sides = self.shape.sides.iter().map(|s| s.finish);
+        let all: Vec<Finish> = sides.chain(self.shape.holes.iter().filter(|h| !h.round).map(|h| h.finish)).collect();
+        Finish::ALL.into_iter().filter(|f| all.contains(f)).collect()
+    }
+
+    fn caption(&self) -> String {
+        format!("{}: plan, to scale.", self.shape.name)
+    }
+
+    fn alternative(&self) -> String {
+        let side = |s: &crate::takeoff::shape::Side| {
+            format!("{} {}, {}", s.label, wording::metres(s.run), lines::plain_words(s.finish))
+        };
+        let sides: Vec<String> = self.shape.sides.iter().map(side).collect();
+        let holes = self.shape.holes.iter().map(|h| format!(" {}: {}.", wording::capital(&h.name), hole_size(h)));
+        format!(
+            "Plan of {}, {}. Edges in order: {}. The roof falls {} towards {}.{}",
+            self.shape.name,
+            wording::square_metres(self.shape.area),
+            sides.join("; "),
+            self.roof.fall,
+            self.roof.falls_to,
+            holes.collect::<String>()
+        )
+    }
+}
+
+/// `A`, `B` … `Z`, `A1` …
+fn letter(n: usize) -> String {
+    let c = char::from(b'A' + (n % 26) as u8);
+    if n < 26 { c.to_string() } else { format!("{c}{}", n / 26) }
+}
+
+/// The size of a hole in words: `1.00 × 1.00 m`, `110 mm across`.
+pub fn hole_size(hole: &HoleShape) -> String {
+    match &hole.form {
+        HoleForm::Box { width, depth, .. } => wording::metres_by(*width, *depth),
+        HoleForm::Round { diameter, .. } => format!("{diameter} across"),
+    }
+}
+
+/// Where a hole lies, in words.
+fn hole_place(hole: &HoleShape) -> String {
+    let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
+    match &hole.form {
+        HoleForm::Box { at, .. } => format!("{} to the right of and {} up from the front left corner", far(at.x), far(at.y)),
+        HoleForm::Round { at, .. } => {
+            format!("its middle {} to the right of and {} up from the front left corner", far(at.x), far(at.y))
+        }
+    }
+}
+
+/// Whether two lines cross; that their ends touch does not count.
+fn lines_cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool {
+    let side = |p: Spot, q: Spot, r: Spot| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    side(a, b, c) * side(a, b, d) < -1e-9 && side(c, d, a) * side(c, d, b) < -1e-9
+}

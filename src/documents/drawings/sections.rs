@@ -1,0 +1,264 @@
+//! Sections through each edge as it is built, drawn from the firm's own sizes.
+//!
+//! Given a finish, the rules and the board's thickness; gives a figure with every part named at the end of a line. All
+//! of a section is at one scale, but thin things (trim, laminate, flashing) are drawn thicker than they are.
+
+use super::Space;
+use super::frame::PT_PER_MM;
+use super::lines::folded;
+use super::sheet::{Sheet, dashes, pen, spot};
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink, Pen, Spot};
+use crate::model::shape::Gutter;
+use crate::model::{Finish, Length, Rules};
+
+/// What a section is drawn from.
+#[derive(Debug, Clone, Copy)]
+pub struct Build<'a> {
+    /// The firm's rules.
+    pub rules: &'a Rules,
+    /// Thickness of the deck board.
+    pub board: Length,
+    /// The gutter under a drip edge.
+    pub gutter: Option<&'a Gutter>,
+    /// The surveyed upstand at a wall.
+    pub upstand: Option<Length>,
+    /// The cover flashing, as written.
+    pub flashing: Option<&'a str>,
+}
+
+/// Draws the section of one finish.
+pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
+    let section = built(finish, build, SCALES[0]);
+    let parts: Vec<String> = section.notes.iter().map(|(_, words)| words.clone()).collect();
+    let mut scene = section.finish();
+    for of in SCALES.into_iter().skip(1) {
+        if scene.width <= SPACE.width && scene.height <= SPACE.height {
+            break;
+        }
+        scene = built(finish, build, of).finish();
+    }
+    Figure {
+        scene,
+        caption: title(finish).to_owned(),
+        alt: format!("{} Parts from the top: {}.", title(finish), parts.join("; ")),
+    }
+}
+
+const fn title(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "Section at a drip edge.",
+        Finish::Raised => "Section at a raised edge.",
+        Finish::Wall => "Section at a wall.",
+        Finish::Kerb => "Section at a kerb.",
+        Finish::Step => "Section where the roof meets a roof above.",
+    }
+}
+
+/// Scales at which a section is tried, largest first, until it fits.
+const SCALES: [f64; 5] = [4.5, 5.0, 6.0, 8.0, 10.0];
+/// What a section may take on paper.
+const SPACE: Space = Space { width: 460.0, height: 220.0 };
+/// Size of the names, and from one line of them to the next, pt.
+const NAME: (f64, f64) = (8.5, 10.2);
+/// How much of the roof a section shows, mm.
+const LEFT: f64 = -170.0;
+
+const LAMINATE: Pen = pen(Ink::Accent, 2.2);
+const TRIM: Pen = pen(Ink::Black, 1.8);
+
+fn built(finish: Finish, build: Build<'_>, of: f64) -> Section {
+    let board = build.board.as_mm() as f64;
+    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board, k: PT_PER_MM / of };
+    match finish {
+        Finish::Drip => drip(&mut section, build),
+        Finish::Raised => raised(&mut section, build),
+        Finish::Wall => wall(&mut section, build),
+        Finish::Kerb => kerb(&mut section, build),
+        Finish::Step => step(&mut section, build),
+    }
+    section
+}
+
+struct Section {
+    /// Points on paper for each millimetre.
+    k: f64,
+    sheet: Sheet,
+    notes: Vec<(Spot, String)>,
+    board: f64,
+}
+
+impl Section {
+    /// A place in the section: mm outwards from the fascia or the wall's face, mm up from the deck's top.
+    fn at(&self, x: f64, y: f64) -> Spot {
+        spot(x * self.k, -y * self.k)
+    }
+
+    fn block(&mut self, x: (f64, f64), y: (f64, f64), ink: Ink) {
+        let ring = vec![self.at(x.0, y.0), self.at(x.1, y.0), self.at(x.1, y.1), self.at(x.0, y.1)];
+        self.sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.6)));
+    }
+
+    fn path(&mut self, places: &[(f64, f64)], pen: Pen) {
+        let spots: Vec<Spot> = places.iter().map(|(x, y)| self.at(*x, *y)).collect();
+        self.sheet.line(&spots, pen);
+    }
+
+    fn note(&mut self, x: f64, y: f64, words: impl Into<String>) {
+        let at = self.at(x, y);
+        self.notes.push((at, words.into()));
+    }
+
+    /// Joist and deck, the deck ending at `end`.
+    fn roof(&mut self, end: f64, joist_end: f64) {
+        let under = -self.board;
+        self.block((LEFT, joist_end), (under - 80.0, under), Ink::Grey(0.93));
+        self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
+        let (deck, joist) = (self.at(LEFT + 6.0, under * 0.5), self.at(LEFT + 6.0, under - 45.0));
+        self.sheet.words(spot(deck.x, deck.y + 2.5), &format!("deck {} mm", self.board), 7.0, false, Anchor::Start);
+        self.sheet.words(spot(joist.x, joist.y + 3.0), "joist", 8.5, false, Anchor::Start);
+    }
+
+    /// Fascia and `layers` of batten outside it; gives where the battens end.
+    fn fascia(&mut self, layers: u32, build: Build<'_>) -> f64 {
+        let under = -self.board;
+        self.block((-18.0, 0.0), (under - 110.0, under), Ink::White);
+        let batten = build.rules.batten;
+        let (thick, tall) = (batten.thickness.as_mm() as f64, batten.width.as_mm() as f64);
+        for layer in 0..layers {
+            let x = f64::from(layer) * thick;
+            self.block((x, x + thick), (under - tall, under), Ink::Grey(0.9));
+        }
+        let end = f64::from(layers) * thick;
+        let size = format!("{} × {} mm", batten.thickness.as_mm(), batten.width.as_mm());
+        let what = if layers == 1 { format!("batten {size}") } else { format!("{layers} battens {size}") };
+        self.note((end - 6.0).max(0.0), under - tall + 8.0, what);
+        self.note(-9.0, under - 95.0, "fascia");
+        end
+    }
+
+    fn bandage(&mut self, x: f64, build: Build<'_>) {
+        let half = build.rules.bandage_trim.as_mm() as f64 / 2.0;
+        self.path(&[((x - half).max(LEFT), 5.0), (x + half.min(60.0), 5.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
+        self.note((x - half).max(LEFT) + 20.0, 5.0, format!("bandage {} on the flange\u{2019}s edge", build.rules.bandage_trim));
+    }
+
+    /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
+    fn finish(mut self) -> crate::documents::scene::Scene {
+        let (low, high) = self.sheet.bounds();
+        let column = high.x + 18.0;
+        self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
+        let texts: Vec<(Spot, Vec<String>)> =
+            self.notes.iter().map(|(at, words)| (*at, folded(words, 200.0, NAME.0))).collect();
+        let tall: f64 = texts.iter().map(|(_, lines)| NAME.1 * lines.len() as f64 + 3.0).sum();
+        let mut y = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
+        for (at, lines) in &texts {
+            let middle = y + NAME.1 * lines.len() as f64 / 2.0;
+            self.sheet.line(&[*at, spot(column - 3.0, middle)], pen(Ink::Grey(0.3), 0.4));
+            self.sheet.circle(*at, 1.1, Some(Ink::Black), None);
+            for line in lines {
+                self.sheet.words(spot(column, y + 8.0), line, NAME.0, false, Anchor::Start);
+                y += NAME.1;
+            }
+            y += 3.0;
+        }
+        self.sheet.finish()
+    }
+}
+
+fn drip(s: &mut Section, build: Build<'_>) {
+    let end = s.fascia(build.rules.drip_battens, build);
+    s.roof(end, -18.0);
+    s.path(&[(end - 100.0, 2.0), (end + 2.0, 2.0), (end + 2.0, -60.0), (end + 20.0, -72.0)], TRIM);
+    s.bandage(end - 100.0, build);
+    s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
+    s.note(end - 40.0, 8.0, "laminate to the bend, topcoat over all");
+    s.note(end + 2.0, -20.0, "drip trim, nailed through the flange");
+    let size = build.gutter.map_or(112.0, |g| g.size.as_mm() as f64);
+    gutter(s, end + 20.0, -s.board - 75.0, size);
+    let words = build.gutter.map_or_else(|| "gutter".to_owned(), |g| format!("gutter {} {}", g.shape, g.size));
+    s.note(end + 20.0 + size * 0.35, -s.board - 75.0 - size * 0.35, words);
+}
+
+/// Half a circle open to the top, its middle at `x`, its rim at `y`.
+fn gutter(s: &mut Section, x: f64, y: f64, size: f64) {
+    let r = size / 2.0;
+    let arc = |i: i32| {
+        let a = std::f64::consts::PI * (1.0 + f64::from(i) / 24.0);
+        (x + r * a.cos(), y + r * a.sin())
+    };
+    let places: Vec<(f64, f64)> = (0..=24).map(arc).collect();
+    s.path(&places, pen(Ink::Grey(0.2), 1.6));
+}
+
+fn raised(s: &mut Section, build: Build<'_>) {
+    let end = s.fascia(build.rules.raised_battens, build);
+    s.roof(end, -18.0);
+    let (foot, top) = (end - 62.0, 42.0);
+    s.path(&[(foot - 70.0, 2.0), (foot, 2.0), (end - 16.0, top), (end + 2.0, top), (end + 2.0, -45.0)], TRIM);
+    s.bandage(foot - 70.0, build);
+    s.path(&[(LEFT, 8.0), (foot - 3.0, 8.0), (end - 18.0, top + 7.0), (end - 8.0, top + 7.0)], LAMINATE);
+    let up = build.rules.mat_return.raised;
+    s.note(end - 30.0, top - 4.0, format!("laminate carried {up}, to the top of the raised edge"));
+    s.note(end + 2.0, -10.0, "raised edge trim, topcoat over its face");
+}
+
+fn wall(s: &mut Section, build: Build<'_>) {
+    let gap = build.rules.wall_gap.as_mm() as f64;
+    let tall = build.rules.mat_return.wall.as_mm() as f64;
+    let upstand = build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64;
+    s.block((0.0, 70.0), (-s.board - 90.0, upstand + 60.0), Ink::Grey(0.9));
+    brick_joints(s, upstand + 60.0);
+    s.roof(-gap, -gap);
+    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
+    s.note(-3.0, tall * 0.55, format!("wall fillet, {} up the wall, bonded, never nailed to it", build.rules.mat_return.wall));
+    s.bandage(-115.0, build);
+    s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
+    s.note(-30.0, 24.0, "laminate up to the top of the fillet");
+    let cover = build.rules.flashing_cover.as_mm() as f64;
+    s.path(&[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)], pen(Ink::Grey(0.25), 2.4));
+    let flashing = build.flashing.unwrap_or("cover");
+    s.note(-15.0, (upstand + tall) / 2.0, format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover));
+    let least = build.rules.least_upstand;
+    s.note(25.0, upstand + 4.0, format!("chase in the wall; upstand at least {least} above the finished roof"));
+}
+
+fn brick_joints(s: &mut Section, top: f64) {
+    let mut y = -s.board - 90.0 + 75.0;
+    while y < top {
+        s.path(&[(0.0, y), (70.0, y)], pen(Ink::Grey(0.55), 0.5));
+        y += 75.0;
+    }
+}
+
+fn kerb(s: &mut Section, build: Build<'_>) {
+    let tall = build.rules.mat_return.kerb.as_mm() as f64;
+    s.roof(0.0, 0.0);
+    s.block((0.0, 45.0), (-s.board - 40.0, tall), Ink::Grey(0.85));
+    s.note(30.0, tall * 0.4, "timber kerb");
+    s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
+    s.note(-22.0, 20.0, "angle fillet trim");
+    s.bandage(-80.0, build);
+    s.path(&[(LEFT, 8.0), (-43.0, 8.0), (-9.0, 44.0), (-9.0, tall + 6.0), (45.0, tall + 6.0)], LAMINATE);
+    s.note(20.0, tall + 6.0, format!("laminate {} up and over the top of the kerb", build.rules.mat_return.kerb));
+    s.path(&[(-25.0, tall + 22.0), (75.0, tall + 22.0)], pen(Ink::Grey(0.3), 2.4));
+    s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
+}
+
+fn step(s: &mut Section, build: Build<'_>) {
+    let up = build.rules.mat_return.step.as_mm() as f64;
+    let slope = |far: f64, off: f64| (far * 0.866 - off * 0.5, far * 0.5 + off * 0.866);
+    s.roof(0.0, 0.0);
+    let ring = [slope(0.0, 0.0), slope(up + 60.0, 0.0), slope(up + 60.0, -60.0), (0.0, -60.0 - s.board)];
+    let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
+    s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
+    s.note(slope(up * 0.8, -25.0).0, slope(up * 0.8, -25.0).1, "rafters of the roof above");
+    s.path(&[(LEFT, 8.0), (-4.0, 8.0), slope(10.0, 8.0), slope(up, 8.0)], LAMINATE);
+    s.note(slope(up * 0.3, 8.0).0, slope(up * 0.3, 8.0).1, format!("laminate carried {} up the slope", build.rules.mat_return.step));
+    for i in 0..3 {
+        let from = up * 0.5 + f64::from(i) * 70.0;
+        s.path(&[slope(from, 16.0), slope(from + 90.0, 24.0)], pen(Ink::Grey(0.2), 2.0));
+    }
+    s.note(slope(up * 0.5 + 30.0, 19.0).0, slope(up * 0.5 + 30.0, 19.0).1, "tiles and underlay of the roof above lap over it");
+}

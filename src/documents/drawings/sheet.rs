@@ -1,0 +1,283 @@
+//! A sheet to draw on: marks, and the ground that text has taken.
+//!
+//! Given lines, areas and words at places on paper; gives a scene whose size is found from what is on it, so that
+//! nothing can lie outside. Text widths come from a table of the bundled bold face, which is never narrower than the
+//! regular one by much: a label takes at least the room that it is given here.
+
+use crate::documents::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+
+/// A unit direction on paper; y runs down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Way {
+    /// To the right.
+    pub x: f64,
+    /// Down.
+    pub y: f64,
+}
+
+impl Way {
+    /// From one spot towards another; straight right where they are the same.
+    pub fn between(a: Spot, b: Spot) -> Way {
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let long = dx.hypot(dy);
+        if long < 1e-9 { Way { x: 1.0, y: 0.0 } } else { Way { x: dx / long, y: dy / long } }
+    }
+
+    /// Turned a quarter clockwise as seen on paper: the outside of an outline that is walked anticlockwise.
+    pub fn right(self) -> Way {
+        Way { x: -self.y, y: self.x }
+    }
+
+    /// The other way.
+    pub fn back(self) -> Way {
+        Way { x: -self.x, y: -self.y }
+    }
+
+    /// The turn of text that runs this way, degrees anticlockwise, never upside down.
+    pub fn text_turn(self) -> f64 {
+        let degrees = (-self.y).atan2(self.x).to_degrees();
+        match degrees {
+            d if d > 90.5 => d - 180.0,
+            d if d <= -89.5 => d + 180.0,
+            d => d,
+        }
+    }
+}
+
+/// A spot from its coordinates.
+pub const fn spot(x: f64, y: f64) -> Spot {
+    Spot { x, y }
+}
+
+/// The spot `far` pt from `from` along `way`.
+pub fn go(from: Spot, way: Way, far: f64) -> Spot {
+    spot(from.x + way.x * far, from.y + way.y * far)
+}
+
+/// The spot part `t` of the way from `a` to `b`.
+pub fn part(a: Spot, b: Spot, t: f64) -> Spot {
+    spot(a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t)
+}
+
+/// How far apart two spots are, pt.
+pub fn apart(a: Spot, b: Spot) -> f64 {
+    (b.x - a.x).hypot(b.y - a.y)
+}
+
+/// A full line.
+pub const fn pen(ink: Ink, width: f64) -> Pen {
+    Pen { ink, width, dash: None }
+}
+
+/// A broken line.
+pub const fn dashes(ink: Ink, width: f64, dash: f64, gap: f64) -> Pen {
+    Pen { ink, width, dash: Some((dash, gap)) }
+}
+
+/// Four corners in order: the ground that a text takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quad {
+    /// The corners.
+    pub corners: [Spot; 4],
+}
+
+impl Quad {
+    /// The box round `middle`, `width` along `way` and `height` across it.
+    pub fn about(middle: Spot, way: Way, width: f64, height: f64) -> Quad {
+        let (w, h) = (width / 2.0, height / 2.0);
+        let corner = |a: f64, b: f64| go(go(middle, way, a * w), way.right(), b * h);
+        Quad { corners: [corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)] }
+    }
+
+    /// The sides.
+    pub fn sides(&self) -> [(Spot, Spot); 4] {
+        let c = &self.corners;
+        [(c[0], c[1]), (c[1], c[2]), (c[2], c[3]), (c[3], c[0])]
+    }
+
+    /// Whether two boxes share ground (separating axes: no side of either lies between them).
+    pub fn overlaps(&self, other: &Quad) -> bool {
+        !self.stands_clear(other) && !other.stands_clear(self)
+    }
+
+    fn stands_clear(&self, other: &Quad) -> bool {
+        self.sides().iter().any(|&(a, b)| {
+            let way = Way::between(a, b).right();
+            let (low, high) = self.shadow(way);
+            let (o_low, o_high) = other.shadow(way);
+            o_low >= high - 1e-6 || o_high <= low + 1e-6
+        })
+    }
+
+    fn shadow(&self, way: Way) -> (f64, f64) {
+        let along = self.corners.map(|c| c.x * way.x + c.y * way.y);
+        (along.iter().copied().fold(f64::INFINITY, f64::min), along.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+    }
+
+    /// Whether a line runs through the box.
+    pub fn meets_line(&self, a: Spot, b: Spot) -> bool {
+        self.overlaps(&Quad { corners: [a, b, b, a] }) || self.covers(a) || self.covers(b)
+    }
+
+    /// Whether a spot lies in the box.
+    pub fn covers(&self, s: Spot) -> bool {
+        inside(&self.corners, s)
+    }
+}
+
+/// Whether a spot lies inside a ring (even–odd rule).
+pub fn inside(ring: &[Spot], s: Spot) -> bool {
+    let mut within = false;
+    for i in 0..ring.len() {
+        let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+        if (a.y > s.y) != (b.y > s.y) && s.x < a.x + (s.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            within = !within;
+        }
+    }
+    within
+}
+
+/// Advance widths of the bundled bold face for the characters from space to tilde, thousandths of the size.
+const WIDTHS: [u16; 95] = [
+    260, 286, 472, 646, 572, 901, 750, 266, 339, 339, 545, 572, 285, 322, 285, 413, 572, 572, 572, 572, 572, 572, 572,
+    572, 572, 572, 285, 285, 572, 572, 572, 477, 897, 690, 672, 637, 740, 560, 549, 724, 765, 389, 331, 664, 565, 943,
+    813, 796, 628, 796, 660, 551, 579, 756, 650, 967, 667, 624, 579, 331, 413, 331, 572, 411, 362, 604, 633, 514, 633,
+    591, 387, 633, 657, 305, 305, 620, 305, 982, 657, 619, 633, 633, 454, 497, 434, 657, 569, 856, 578, 569, 488, 394,
+    551, 394, 572,
+];
+
+/// The width that a text takes at a size, pt; never less than it will be printed.
+pub fn text_width(text: &str, size: f64) -> f64 {
+    let of = |c: char| match (c as usize).checked_sub(32).and_then(|i| WIDTHS.get(i)) {
+        Some(w) => f64::from(*w),
+        None => 900.0,
+    };
+    text.chars().map(of).sum::<f64>() * size / 1000.0
+}
+
+/// The ground that a text mark takes; `None` for any other mark.
+pub fn text_box(mark: &Mark) -> Option<Quad> {
+    let Mark::Text { at, text, size, anchor, turn, .. } = mark else { return None };
+    let way = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
+    let width = text_width(text, *size);
+    let shift = match anchor {
+        Anchor::Start => width / 2.0,
+        Anchor::Middle => 0.0,
+        Anchor::End => -width / 2.0,
+    };
+    // Letters stand from 0.24 of the size below the baseline to 0.78 above it.
+    let middle = go(go(*at, way, shift), way.right(), -0.27 * size);
+    Some(Quad::about(middle, way, width, 1.02 * size))
+}
+
+/// A sheet.
+#[derive(Debug, Clone, Default)]
+pub struct Sheet {
+    marks: Vec<Mark>,
+    taken: Vec<Quad>,
+    lines: Vec<(Spot, Spot)>,
+}
+
+impl Sheet {
+    /// A line.
+    pub fn line(&mut self, spots: &[Spot], pen: Pen) {
+        self.marks.push(Mark::Line { spots: spots.to_vec(), pen });
+    }
+
+    /// An area.
+    pub fn area(&mut self, rings: Vec<Vec<Spot>>, fill: Option<Ink>, pen: Option<Pen>) {
+        self.marks.push(Mark::Area { rings, fill, pen });
+    }
+
+    /// A circle.
+    pub fn circle(&mut self, at: Spot, radius: f64, fill: Option<Ink>, pen: Option<Pen>) {
+        self.marks.push(Mark::Circle { at, radius, fill, pen });
+    }
+
+    /// A filled triangle that points along `way`, its tip at `tip`.
+    pub fn tip(&mut self, tip: Spot, way: Way, long: f64, ink: Ink) {
+        let back = go(tip, way, -long);
+        let side = long * 0.38;
+        self.area(vec![vec![tip, go(back, way.right(), side), go(back, way.right(), -side)]], Some(ink), None);
+    }
+
+    /// Words in black, level, that no line may run through.
+    pub fn words(&mut self, at: Spot, text: &str, size: f64, bold: bool, anchor: Anchor) {
+        self.write(at, text, size, bold, anchor, 0.0, false);
+    }
+
+    /// Words in black, turned, on a white ground or none.
+    #[expect(clippy::too_many_arguments, reason = "each is one property of a text mark")]
+    pub fn write(&mut self, at: Spot, text: &str, size: f64, bold: bool, anchor: Anchor, turn: f64, ground: bool) {
+        if text.is_empty() {
+            return;
+        }
+        let mark = Mark::Text { at, text: text.to_owned(), size, bold, ink: Ink::Black, anchor, turn, ground };
+        self.taken.extend(text_box(&mark));
+        self.marks.push(mark);
+    }
+
+    /// Takes ground, so that no label is put there.
+    pub fn take(&mut self, quad: Quad) {
+        self.taken.push(quad);
+    }
+
+    /// Marks a line that no label may stand on.
+    pub fn keep_clear(&mut self, a: Spot, b: Spot) {
+        self.lines.push((a, b));
+    }
+
+    /// Whether a box is free of text and of lines to be kept clear.
+    pub fn is_free(&self, quad: &Quad) -> bool {
+        !self.taken.iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
+    }
+
+    /// The corner boxes of everything drawn so far: top left and bottom right.
+    pub fn bounds(&self) -> (Spot, Spot) {
+        let mut low = spot(f64::INFINITY, f64::INFINITY);
+        let mut high = spot(f64::NEG_INFINITY, f64::NEG_INFINITY);
+        for (s, by) in self.marks.iter().flat_map(reach) {
+            low = spot(low.x.min(s.x - by), low.y.min(s.y - by));
+            high = spot(high.x.max(s.x + by), high.y.max(s.y + by));
+        }
+        if low.x > high.x { (spot(0.0, 0.0), spot(0.0, 0.0)) } else { (low, high) }
+    }
+
+    /// The scene: everything drawn, moved so that it begins at the top left.
+    pub fn finish(self) -> Scene {
+        let (low, high) = self.bounds();
+        let marks = self.marks.into_iter().map(|m| moved(m, -low.x, -low.y)).collect();
+        Scene { width: high.x - low.x, height: high.y - low.y, marks }
+    }
+
+    /// Adds another sheet, moved.
+    pub fn add(&mut self, other: Sheet, right: f64, down: f64) {
+        self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
+    }
+}
+
+/// Every spot that a mark touches, with how far it reaches round it.
+pub fn reach(mark: &Mark) -> Vec<(Spot, f64)> {
+    match mark {
+        Mark::Line { spots, pen } => spots.iter().map(|s| (*s, pen.width / 2.0)).collect(),
+        Mark::Area { rings, pen, .. } => {
+            let by = pen.map_or(0.0, |p| p.width / 2.0);
+            rings.iter().flatten().map(|s| (*s, by)).collect()
+        }
+        Mark::Circle { at, radius, pen, .. } => vec![(*at, radius + pen.map_or(0.0, |p| p.width / 2.0))],
+        Mark::Text { .. } => text_box(mark).iter().flat_map(|q| q.corners).map(|c| (c, 0.0)).collect(),
+    }
+}
+
+fn moved(mark: Mark, right: f64, down: f64) -> Mark {
+    let shift = |s: Spot| spot(s.x + right, s.y + down);
+    let all = |spots: Vec<Spot>| spots.into_iter().map(shift).collect::<Vec<_>>();
+    match mark {
+        Mark::Line { spots, pen } => Mark::Line { spots: all(spots), pen },
+        Mark::Area { rings, fill, pen } => Mark::Area { rings: rings.into_iter().map(all).collect(), fill, pen },
+        Mark::Circle { at, radius, fill, pen } => Mark::Circle { at: shift(at), radius, fill, pen },
+        Mark::Text { at, text, size, bold, ink, anchor, turn, ground } => {
+            Mark::Text { at: shift(at), text, size, bold, ink, anchor, turn, ground }
+        }
+    }
+}

@@ -1,0 +1,225 @@
+//! The trim plan: every piece of trim with its mark and length, the laps, and the corners by number.
+//!
+//! Given the profiles' plans and a roof's layout; gives a figure. At a lap the black triangle stands on the piece that
+//! lies on top.
+
+use super::Space;
+use super::frame::{Frame, fitted, scale_bar};
+use super::labels::{self, EdgeLabel};
+use super::sheet::{Quad, Sheet, Way, apart, go, pen, spot};
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::documents::wording;
+use crate::model::{Finish, Point};
+use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
+use crate::takeoff::shape::RoofShape;
+
+/// Draws the trims of one roof.
+pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, ladders: &[(usize, i64)], space: Space) -> Figure {
+    let plan = Plan { profiles, layout, ladders };
+    let name = &layout.shape.name;
+    let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
+    Figure {
+        scene: fitted(space, |frame| plan.sheet(frame, space.width)),
+        caption: format!("{name}: trims. Marks as on the cut list; ringed numbers as in the list of corners."),
+        alt: format!(
+            "Trims of {name}: {} on the edges and round the openings. The cut list and the list of corners say the same in words.",
+            wording::plural(count, "piece", "pieces")
+        ),
+    }
+}
+
+/// The corners that are numbered, in order: all but the joins of one straight edge.
+pub fn numbered(layout: &RoofLayout) -> Vec<&Junction> {
+    layout.junctions.iter().filter(|j| j.treatment != Treatment::Straight).collect()
+}
+
+struct Plan<'a> {
+    profiles: &'a [ProfilePlan],
+    layout: &'a RoofLayout,
+    /// Side and distance from its start, mm, of each ladder point.
+    ladders: &'a [(usize, i64)],
+}
+
+/// Distance from the edge to the nearer side of a trim's band, and the band's width, pt.
+const BAND: (f64, f64) = (3.0, 5.0);
+
+impl Plan<'_> {
+    fn shape(&self) -> &RoofShape {
+        &self.layout.shape
+    }
+
+    fn runs(&self) -> impl Iterator<Item = (Finish, &TrimRun)> {
+        let here = self.shape().index;
+        self.profiles.iter().flat_map(|p| p.runs.iter().map(move |r| (p.finish, r))).filter(move |(_, r)| match r.place {
+            RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => roof == here,
+        })
+    }
+
+    /// Where a run begins, the way it goes, and how far out its band lies.
+    fn line(&self, run: &TrimRun) -> Option<(Point, Point, f64)> {
+        let side = |i: usize| self.shape().sides.get(i).map(|s| (s.from, s.to));
+        match run.place {
+            RunPlace::Side { side: i, .. } => side(i).map(|(a, b)| (a, b, BAND.0)),
+            RunPlace::Hole { hole, side, .. } => {
+                let ring = &self.shape().holes.get(hole)?.ring;
+                Some((*ring.get(side)?, ring[(side + 1) % ring.len()], BAND.0))
+            }
+            RunPlace::Ladder { side: i, .. } => side(i).map(|(a, b)| (a, b, BAND.0 + BAND.1 + 2.0)),
+        }
+    }
+
+    fn sheet(&self, frame: Frame, width: f64) -> Sheet {
+        let mut sheet = Sheet::default();
+        let ring = frame.ring(&self.shape().ring());
+        sheet.area(vec![ring.clone()], Some(Ink::Grey(0.96)), Some(pen(Ink::Black, 0.6)));
+        for hole in &self.shape().holes {
+            sheet.area(vec![frame.ring(&hole.ring)], Some(Ink::White), Some(pen(Ink::Black, 0.6)));
+        }
+        let mut outside = Vec::new();
+        for (finish, run) in self.runs() {
+            if let Some(place) = self.line(run) {
+                outside.extend(self.run(&mut sheet, frame, finish, run, place));
+            }
+        }
+        self.corner_numbers(&mut sheet, frame, &ring);
+        self.names(&mut sheet, frame, &ring, &outside);
+        self.holes(&mut sheet, frame, &ring);
+        self.foot(&mut sheet, frame, width);
+        sheet
+    }
+
+    /// The bands of one run; gives labels for pieces along the outline.
+    fn run(
+        &self,
+        sheet: &mut Sheet,
+        frame: Frame,
+        finish: Finish,
+        run: &TrimRun,
+        (from, to, off): (Point, Point, f64),
+    ) -> Vec<EdgeLabel> {
+        let (a, b) = (frame.at(from), frame.at(to));
+        let along = Way::between(a, b);
+        let start = self.ladder_start(run, frame);
+        let on = |mm: i64| go(a, along, (start + frame.pt(mm as f64)).clamp(0.0, apart(a, b).max(0.0)));
+        let mut labels = Vec::new();
+        for piece in &run.pieces {
+            let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
+            band(sheet, p, q, along.right(), off, finish);
+            let label = EdgeLabel {
+                from: p,
+                to: q,
+                parts: vec![format!("{} {}", piece.mark, piece.length.as_mm())],
+                off: off + BAND.1 + 4.0,
+                inside: false,
+            };
+            labels.push(label);
+        }
+        for lap in &run.laps {
+            lap_mark(sheet, on(lap.at.as_mm()), along, off, lap.over);
+        }
+        if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
+    }
+
+    /// Where a ladder point's trim begins along its side, pt; nothing for other runs.
+    fn ladder_start(&self, run: &TrimRun, frame: Frame) -> f64 {
+        let RunPlace::Ladder { side, .. } = run.place else { return 0.0 };
+        let middle = self.ladders.iter().find(|(s, _)| *s == side).map_or(0, |(_, at)| *at);
+        let half = run.pieces.first().map_or(0, |p| p.length.as_mm()) as f64 / 2.0;
+        frame.pt((middle as f64 - half).max(0.0))
+    }
+
+    fn corner_numbers(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
+        for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
+            let at = inwards(ring, junction.corner, frame.at(junction.at), 13.0);
+            ringed(sheet, at, &(n + 1).to_string());
+        }
+    }
+
+    /// Piece labels outside the outline, then the edges' own names beyond them.
+    fn names(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], pieces: &[EdgeLabel]) {
+        let unplaced = labels::place(sheet, ring, pieces);
+        for i in unplaced {
+            let label = &pieces[i];
+            let middle = super::sheet::part(label.from, label.to, 0.5);
+            let inward = Way::between(label.from, label.to).right().back();
+            let mark = label.parts[0].split(' ').next().unwrap_or_default();
+            sheet.write(go(middle, inward, 9.0), mark, 6.0, true, Anchor::Middle, 0.0, true);
+        }
+        super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 30.0);
+    }
+
+    /// Round an opening the marks stand in a list inside it, or beside it where it is small.
+    fn holes(&self, sheet: &mut Sheet, frame: Frame, outline: &[Spot]) {
+        for (h, hole) in self.shape().holes.iter().enumerate() {
+            let ring = frame.ring(&hole.ring);
+            let mut lines = vec![(wording::capital(&hole.name), true)];
+            for (_, run) in self.runs() {
+                if matches!(run.place, RunPlace::Hole { hole, .. } if hole == h) {
+                    lines.extend(run.pieces.iter().map(|p| (format!("{} {}", p.mark, p.length.as_mm()), false)));
+                }
+            }
+            let middle = labels::middle_of(&ring);
+            let placed = labels::put_inside(sheet, &ring, middle, &lines, 7.5);
+            let (low, high) = labels::box_of(&ring);
+            let level = Way { x: 1.0, y: 0.0 };
+            sheet.take(Quad::about(middle, level, high.x - low.x + 18.0, high.y - low.y + 18.0));
+            if !placed && !labels::put_inside(sheet, outline, middle, &lines, 7.5) {
+                labels::put_inside(sheet, outline, middle, &lines[..1], 7.5);
+            }
+        }
+    }
+
+    fn foot(&self, sheet: &mut Sheet, frame: Frame, width: f64) {
+        let (low, high) = sheet.bounds();
+        let notes = [
+            "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
+            "Black triangle: the piece on that side lies on top at the lap.".to_owned(),
+            "Shading: drip black, wall fillet dark grey, raised edge white, kerb fillet light grey.".to_owned(),
+        ];
+        let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
+        scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    }
+}
+
+/// One piece as a band beside its edge, told apart by lightness.
+fn band(sheet: &mut Sheet, p: Spot, q: Spot, out: Way, off: f64, finish: Finish) {
+    let fill = match finish {
+        Finish::Drip => Ink::Black,
+        Finish::Wall => Ink::Grey(0.45),
+        Finish::Raised | Finish::Step => Ink::White,
+        Finish::Kerb => Ink::Grey(0.78),
+    };
+    let ring = vec![go(p, out, off), go(q, out, off), go(q, out, off + BAND.1), go(p, out, off + BAND.1)];
+    sheet.area(vec![ring], Some(fill), Some(pen(Ink::Black, 0.7)));
+}
+
+/// A stroke across the band, with a triangle on the side of the piece that lies on top.
+fn lap_mark(sheet: &mut Sheet, at: Spot, along: Way, off: f64, over: LapOver) {
+    let out = along.right();
+    sheet.line(&[go(at, out, off - 2.0), go(at, out, off + BAND.1 + 2.0)], pen(Ink::Black, 1.4));
+    let side = match over {
+        LapOver::Earlier => along.back(),
+        LapOver::Later => along,
+    };
+    let foot = go(go(at, out, off + BAND.1 / 2.0), side, 1.5);
+    sheet.circle(go(foot, side, 3.5), 4.2, Some(Ink::White), None);
+    sheet.tip(go(foot, side, 7.0), side, 7.0, Ink::Black);
+}
+
+/// A number in a ring.
+pub fn ringed(sheet: &mut Sheet, at: Spot, number: &str) {
+    sheet.circle(at, 6.0, Some(Ink::White), Some(pen(Ink::Black, 0.8)));
+    sheet.words(spot(at.x, at.y + 2.5), number, 7.0, true, Anchor::Middle);
+    sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
+}
+
+/// A spot inside the outline, `far` from a corner along its bisector.
+fn inwards(ring: &[Spot], corner: usize, at: Spot, far: f64) -> Spot {
+    let n = ring.len();
+    let (before, after) = (ring[(corner + n - 1) % n], ring[(corner + 1) % n]);
+    let a = Way::between(before, at).right().back();
+    let b = Way::between(at, after).right().back();
+    let (x, y) = (a.x + b.x, a.y + b.y);
+    go(at, Way::between(spot(0.0, 0.0), spot(x, y)), far)
+}

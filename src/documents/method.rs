@@ -1,0 +1,518 @@
+//! The method statement, for the people on the roof: one operation at a time, each with its hold point, steps, drawing,
+//! limits and signature; then the mix card, the weather log, the hazards and what to do when it goes wrong.
+//!
+//! Given what was worked; gives a document set in larger type. No price and no hour stands in it.
+
+use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
+use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
+use super::drawings::roof_plan::{self, Reader};
+use super::drawings::sections::{self, Build};
+use super::drawings::{Space, corners, day_chart, deck_plan, mat_plan, trim_plan};
+use super::letterhead::{self, Title};
+use super::words::{Vocabulary, Words};
+use super::{Worked, markdown, wording};
+use crate::model::job::{Answer, By, Forced};
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Length, Problem};
+use crate::programme::MixDose;
+use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
+use crate::safety::waste::{From, WASTES, Waste};
+use crate::safety::{self, Circumstances, response};
+use crate::takeoff::layout::{BoardPiece, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::{Line, Unit};
+use std::collections::BTreeMap;
+
+/// Makes the method statement.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let text = words.fill("method.md", &vocabulary(worked))?;
+    let blocks = markdown::blocks(&text, &places(worked)).map_err(|p| vec![p])?;
+    let title = Title {
+        kind: "Method statement",
+        reference: format!("Site {}", worked.job.reference),
+        subject: format!("Order of work and construction phase plan for {}", worked.job.title),
+        text_size: 11.5,
+    };
+    Ok(letterhead::document(worked, title, blocks))
+}
+
+// ---- Words -------------------------------------------------------------------------------------------------------
+
+fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
+    let mut v = letterhead::vocabulary(worked);
+    the_job(&mut v, worked);
+    the_site(&mut v, worked);
+    the_rules(&mut v, worked);
+    weather(&mut v, worked);
+    materials(&mut v, worked);
+    v
+}
+
+fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let (job, take_off) = (worked.job, worked.take_off);
+    let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
+    let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
+    let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
+    v.yes("strip", job.strip.is_some())
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
+        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .yes("deck_new", any(DeckAction::New))
+        .yes("deck_overlay", any(DeckAction::Overlay))
+        .yes("deck_keep", any(DeckAction::Keep))
+        .yes("drip", side(Finish::Drip))
+        .yes("raised", side(Finish::Raised))
+        .yes("wall", side(Finish::Wall))
+        .yes("step", side(Finish::Step))
+        .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
+        .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
+        .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
+        .yes("two_layers", layers > 1)
+        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
+        .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
+        .yes("days_known", !worked.programme.days.is_empty())
+        .text("area", wording::square_metres(take_off.roofs.iter().map(|r| r.shape.area).sum()))
+        .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
+        .text("colours", wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))))
+        .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
+        .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// `Main roof: at the back`.
+fn way_off(r: &RoofLayout) -> Option<String> {
+    let side = r.shape.sides.get(r.shape.way_off)?;
+    let low = if r.shape.low_sides.contains(&r.shape.way_off) { ", the low edge: lay up the fall, towards it last" } else { "" };
+    Some(format!("{}: at {}{low}", r.shape.name, side.label))
+}
+
+fn the_site(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let (job, firm) = (worked.job, worked.firm);
+    let leader = firm.people.first();
+    v.maybe("leader", leader.map(|p| &p.name))
+        .maybe("leader_phone", leader.and_then(|p| p.phone.as_ref()))
+        .maybe("weather_watch", firm.weather_watch.as_ref())
+        .maybe("access", job.site.access.as_ref())
+        .maybe("eaves", job.site.eaves_height.map(wording::metres))
+        .maybe("hospital", job.site.hospital.as_ref())
+        .maybe("customer_phone", job.customer.phone.as_ref())
+        .yes("asbestos_may_be", job.asbestos != Answer::No)
+        .yes("asbestos_known", job.asbestos == Answer::Yes)
+        .yes("scaffold", job.access.iter().any(|(n, a)| n == "scaffold" && matches!(a, Forced::Yes | Forced::Sum)))
+        .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
+        .yes("adhesive", adhesive(worked))
+        .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
+        .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
+}
+
+fn adhesive(worked: &Worked<'_>) -> bool {
+    worked.take_off.needs.iter().any(|n| n.role == "adhesive" && !n.optional)
+}
+
+fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let r = worked.rules;
+    let kg = |d| format!("{} kg", wording::number(d));
+    v.text("wall_gap", r.wall_gap.to_string())
+        .text("pipe_gap", r.pipe_gap.to_string())
+        .text("deck_edge_fixing", r.deck_edge_fixing.to_string())
+        .text("deck_field_fixing", r.deck_field_fixing.to_string())
+        .text("shortest_board", wording::plural(r.shortest_board as usize, "joist space", "joist spaces"))
+        .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
+        .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
+        .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
+        .text("trim_lap", r.trim_lap.to_string())
+        .text("nail_spacing", r.nail_spacing.to_string())
+        .text("dab_spacing", r.dab_spacing.to_string())
+        .text("sample", r.sample.to_string())
+        .text("ladder_point", wording::metres(r.ladder_point))
+        .text("bandage_joint", r.bandage_joint.to_string())
+        .text("bandage_trim", r.bandage_trim.to_string())
+        .text("bandage_lap", r.bandage_lap.to_string())
+        .text("corner_patch", r.corner_patch.to_string())
+        .text("mat_lap", r.mat_lap.to_string())
+        .text("topcoat_rate", format!("{} kg/m²", wording::number(r.topcoat_rate)))
+        .text("max_pot", kg(r.max_pot))
+        .text("flashing_piece", wording::metres(r.flashing_piece))
+        .text("flashing_lap", r.flashing_lap.to_string())
+        .text("flashing_cover", r.flashing_cover.to_string())
+        .text("bracket_spacing", wording::metres(r.bracket_spacing))
+        .text("least_upstand", r.least_upstand.to_string())
+        .text("least_fall", format!("1:{}", wording::number(r.least_fall)))
+        .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
+}
+
+fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let r = worked.rules;
+    let c = |d| format!("{} °C", wording::number(d));
+    v.text("air_warn", c(r.air_warn))
+        .text("air_stop", c(r.air_stop))
+        .text("air_hot", c(r.air_hot))
+        .text("dew_margin", c(r.dew_margin))
+        .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
+        .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
+        .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
+        .texts("warnings", &worked.programme.warnings)
+        .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// What each operation needs, from the lines of the take-off.
+fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let of = |starts: &[&str]| -> Vec<String> {
+        let lines = worked.take_off.lines.iter();
+        lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
+    };
+    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "timber.noggin", "noggin"]))
+        .texts("trim_materials", &of(&["trim.drip.lengths", "trim.wall.lengths", "trim.raised.lengths", "trim.kerb.lengths", "corner.", "closure.", "nails.clout", "adhesive.cartridges"]))
+        .texts("bandage_materials", &of(&["bandage."]))
+        .texts("laminate_materials", &of(&["mat.area", "laminate.resin", "seal.resin"]))
+        .texts("topcoat_materials", &of(&["topcoat.mass"]));
+}
+
+/// `Main roof, mat: 21.4 m²`.
+fn amount(line: &Line, worked: &Worked<'_>) -> String {
+    let unit = match line.unit {
+        Unit::Each => String::new(),
+        Unit::SquareMetre => " m²".to_owned(),
+        other => format!(" {other}"),
+    };
+    let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
+    let name = match roof {
+        Some(roof) => format!("{roof}, {}", line.item),
+        None => line.item.clone(),
+    };
+    format!("{}: {}{unit}", wording::capital(&name), wording::rounded(line.quantity, 1))
+}
+
+fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
+    let mut seen = Vec::new();
+    for t in texts {
+        if !seen.contains(&t) {
+            seen.push(t);
+        }
+    }
+    seen
+}
+
+// ---- Places ------------------------------------------------------------------------------------------------------
+
+fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
+    let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
+    let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
+    put("facts", vec![facts(worked)]);
+    put("people", vec![Block::Table(people(worked))]);
+    put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("roof-plans", roof_plans(worked));
+    put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::PAGE))));
+    put("deck-list", deck_list(worked));
+    put("trim-plans", trim_plans(worked));
+    put("cut-list", cut_list(worked));
+    put("laps", laps(worked));
+    put("corners", corner_list(worked));
+    put("sections", figures(edge_sections(worked)));
+    put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plan::draw(r, Space::PAGE))));
+    put("mix-card", vec![Block::Table(mix_card(worked))]);
+    put("weather-log", vec![Block::Table(weather_log())]);
+    put("hazards", hazards(worked));
+    put("protection", vec![Block::Table(pairs("When", "Wear", PROTECTION))]);
+    put("limits", vec![Block::Table(limits(worked))]);
+    put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
+    put("waste", vec![Block::Table(waste(worked))]);
+    put("briefed", vec![Block::Table(briefed())]);
+    put("emergency", vec![emergency(worked)]);
+    places
+}
+
+fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
+    all.into_iter().map(Block::Figure).collect()
+}
+
+/// Figures two by two.
+fn side_by_side(all: Vec<Figure>) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let mut figures = all.into_iter();
+    while let Some(first) = figures.next() {
+        let second = figures.next().map(|f| vec![Block::Figure(f)]).unwrap_or_default();
+        blocks.push(Block::Columns(vec![vec![Block::Figure(first)], second]));
+    }
+    blocks
+}
+
+fn facts(worked: &Worked<'_>) -> Block {
+    let job = worked.job;
+    let mut facts = vec![
+        ("Where".to_owned(), strong(job.site.address.join(", "))),
+        ("For".to_owned(), cell(&job.customer.name)),
+        ("What".to_owned(), cell(wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))),
+    ];
+    let mut put = |label: &str, value: Option<String>| {
+        if let Some(value) = value {
+            facts.push((label.to_owned(), cell(value)));
+        }
+    };
+    put("Start", job.start.map(wording::day_and_date));
+    put("Eaves height", job.site.eaves_height.map(wording::metres));
+    put("Access", job.site.access.clone());
+    put("In charge", worked.firm.people.first().map(|p| p.name.clone()));
+    put("Watches the weather", worked.firm.weather_watch.clone());
+    Block::Facts(facts)
+}
+
+fn people(worked: &Worked<'_>) -> Table {
+    let person = |p: &crate::model::firm::Person| {
+        plain(vec![strong(&p.name), cell(wording::capital(&p.role)), cell(p.phone.clone().unwrap_or_default())])
+    };
+    let rows = worked.firm.people.iter().map(person).collect();
+    Table { columns: vec![wide("Who", 2), wide("Does what", 2), wide("Phone", 1)], rows, header: true }
+}
+
+fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
+    let plan = |r: &RoofLayout| {
+        let roof = worked.job.roofs.get(r.shape.index)?;
+        Some(roof_plan::draw(r, roof, Reader::Site, Space::HALF_PAGE))
+    };
+    figures(worked.take_off.roofs.iter().filter_map(plan))
+}
+
+/// The boards, twice three columns wide, down the left half first.
+fn deck_list(worked: &Worked<'_>) -> Vec<Block> {
+    let many = worked.take_off.roofs.len() > 1;
+    let mut rows = Vec::new();
+    for layout in &worked.take_off.roofs {
+        let Some(deck) = &layout.deck else { continue };
+        if many {
+            rows.push(group(&layout.shape.name, 6));
+        }
+        let half = deck.pieces.len().div_ceil(2);
+        rows.extend((0..half).map(|i| {
+            let right = deck.pieces.get(half + i).map_or_else(|| vec![Vec::new(); 3], board_cells);
+            plain(board_cells(&deck.pieces[i]).into_iter().chain(right).collect())
+        }));
+    }
+    let third = || [left("Piece"), wide("Size, mm", 1), right("From board")];
+    vec![Block::Table(Table { columns: third().into_iter().chain(third()).collect(), rows, header: true })]
+}
+
+fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
+    let whole = if p.whole { ", whole" } else { "" };
+    let size = format!("{} × {}{whole}", p.length.as_mm(), p.width.as_mm());
+    vec![strong(&p.mark), cell(size), cell((p.board + 1).to_string())]
+}
+
+fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
+    let plan = |r: &RoofLayout| {
+        let edges = worked.job.roofs.get(r.shape.index).map(|roof| roof.outline.edges.as_slice()).unwrap_or_default();
+        let ladders: Vec<(usize, i64)> =
+            edges.iter().enumerate().filter_map(|(i, e)| e.ladder_point.map(|at| (i, at.as_mm()))).collect();
+        trim_plan::draw(&worked.take_off.profiles, r, &ladders, Space::PAGE)
+    };
+    figures(worked.take_off.roofs.iter().map(plan))
+}
+
+/// For each profile, every stock length with the pieces that are cut from it, in cutting order.
+fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    for profile in &worked.take_off.profiles {
+        let title = format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
+        blocks.push(Block::Heading { level: 3, text: cell(title) });
+        blocks.push(Block::Table(cuts(profile)));
+    }
+    blocks
+}
+
+/// What a profile is called.
+pub const fn profile_name(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "Drip trim",
+        Finish::Raised => "Raised edge trim",
+        Finish::Wall => "Wall fillet trim",
+        Finish::Kerb => "Angle fillet trim",
+        Finish::Step => "Step",
+    }
+}
+
+fn cuts(profile: &ProfilePlan) -> Table {
+    let columns =
+        vec![left("Piece"), right("Cut, mm"), wide("Where", 2), wide("Start", 2), wide("End", 2), centre("Done")];
+    let mut rows = Vec::new();
+    for (i, bar) in profile.bars.iter().enumerate() {
+        let sample = if bar.sample { ", after the sample" } else { "" };
+        let title = format!("Length {} of {} mm: {} mm left{sample}", i + 1, bar.stock.as_mm(), bar.offcut.as_mm());
+        rows.push(group(title, columns.len()));
+        rows.extend(bar.cuts.iter().filter_map(|mark| piece_row(profile, mark)));
+    }
+    Table { columns, rows, header: true }
+}
+
+fn piece_row(profile: &ProfilePlan, mark: &str) -> Option<Row> {
+    let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
+    let (run, p): (&TrimRun, &TrimPiece) = pieces.find(|(_, p)| p.mark == mark)?;
+    let ends = [&p.start_cut, &p.end_cut].map(cell);
+    let [start, end] = ends;
+    Some(plain(vec![strong(&p.mark), strong(p.length.as_mm().to_string()), cell(&run.label), start, end, cell("☐")]))
+}
+
+/// Which piece lies on top at each lap.
+fn laps(worked: &Worked<'_>) -> Vec<Block> {
+    let of_run = |run: &TrimRun| -> Vec<Row> {
+        let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
+        run.laps.iter().zip(pairs).map(|(lap, (a, b))| lap_row(run, lap.over, lap.length, lap.at, a, b)).collect()
+    };
+    let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
+    let rows: Vec<Row> = runs.flat_map(of_run).collect();
+    if rows.is_empty() {
+        return vec![Block::Paragraph(cell("There are no laps on this job: every run comes out of one length."))];
+    }
+    vec![Block::Table(Table { columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")], rows, header: true })]
+}
+
+fn lap_row(run: &TrimRun, over: LapOver, length: Length, at: Length, a: &TrimPiece, b: &TrimPiece) -> Row {
+    let (top, under) = match over {
+        LapOver::Earlier => (a, b),
+        LapOver::Later => (b, a),
+    };
+    plain(vec![cell(&run.label), strong(&top.mark), cell(&under.mark), cell(length.to_string()), cell(at.to_string())])
+}
+
+/// The corners by number, then a drawing of each kind.
+fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
+    let many = worked.take_off.roofs.len() > 1;
+    let mut rows = Vec::new();
+    let mut drawings = Vec::new();
+    for layout in &worked.take_off.roofs {
+        if many {
+            rows.push(group(&layout.shape.name, 2));
+        }
+        rows.extend(instructions(layout));
+        drawings.extend(corners::draw(layout));
+    }
+    let table = Table { columns: vec![left("Corner"), wide("What to do", 6)], rows, header: true };
+    let mut blocks = vec![Block::Table(table)];
+    blocks.extend(side_by_side(drawings));
+    blocks
+}
+
+/// Each instruction once, with the numbers of its corners.
+fn instructions(layout: &RoofLayout) -> Vec<Row> {
+    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
+    for (n, junction) in trim_plan::numbered(layout).into_iter().enumerate() {
+        let number = (n + 1).to_string();
+        match said.iter_mut().find(|(words, _)| *words == junction.instruction) {
+            Some((_, numbers)) => numbers.push(number),
+            None => said.push((&junction.instruction, vec![number])),
+        }
+    }
+    said.into_iter().map(|(words, numbers)| plain(vec![strong(wording::list(&numbers)), cell(words)])).collect()
+}
+
+/// A section for each finish on this job, from its own first edge.
+fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
+    let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
+    let board = board.map_or(Length::mm(18), |b| b.thickness);
+    let shown = |f: Finish| {
+        let edge = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).find(|e| e.finish == f);
+        let hole = worked.job.roofs.iter().flat_map(|r| &r.holes).any(|h| h.finish == f);
+        (edge.is_some() || hole).then(|| {
+            let gutter = edge.and_then(|e| e.gutter.as_ref());
+            let (upstand, flashing) = (edge.and_then(|e| e.upstand), edge.and_then(|e| e.flashing.as_deref()));
+            sections::draw(f, Build { rules: worked.rules, board, gutter, upstand, flashing })
+        })
+    };
+    Finish::ALL.into_iter().filter_map(shown).collect()
+}
+
+fn mix_card(worked: &Worked<'_>) -> Table {
+    let dose = |d: &MixDose| [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))];
+    let rows = worked.programme.mix.iter().map(|m| {
+        let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
+        let mark = if m.today { "today ▶ " } else { "" };
+        let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
+        cells.extend(dose(&m.laminate));
+        cells.extend(dose(&m.topcoat));
+        row(kind, cells)
+    });
+    let columns = vec![
+        wide("Air temperature", 1),
+        right("Resin: by mass"),
+        right("for 1 kg"),
+        right("Topcoat: by mass"),
+        right("for 1 kg"),
+    ];
+    Table { columns, rows: rows.collect(), header: true }
+}
+
+fn weather_log() -> Table {
+    let columns =
+        ["Day, time", "Air °C", "Surface °C", "Humidity %", "Dew point °C", "Deck %", "Rain in hours", "Go or stop", "Initials"];
+    let count = columns.len();
+    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 8], header: true }
+}
+
+fn hazards(worked: &Worked<'_>) -> Vec<Block> {
+    let crew = worked.programme.crew;
+    let risks = safety::risks(&Circumstances { job: worked.job, take_off: worked.take_off, crew });
+    let rows = risks.iter().map(|risk| {
+        let title = match risk.here.as_str() {
+            "" => format!("{}.", risk.hazard.title),
+            here => format!("{}: {here}.", risk.hazard.title),
+        };
+        let what = vec![Span::bold(title), Span::plain(format!(" {}", risk.hazard.harm))];
+        plain(vec![what, cell(risk.hazard.controls.join(" ")), cell("☐")])
+    });
+    let columns = vec![wide("Hazard", 3), wide("What we do", 5), centre("Done")];
+    let table = Table { columns, rows: rows.collect(), header: true };
+    let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| !UNSOURCED.contains(s));
+    let sources = once(named.map(str::to_owned)).join("; ");
+    let note = format!("Where the controls come from: {sources}. The rest is common practice.");
+    vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
+}
+
+/// What stands for a source where there is none.
+const UNSOURCED: [&str; 2] = ["Common practice, no source", "common practice, no source"];
+
+fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
+    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
+    Table { columns: vec![wide(a, 2), wide(b, 4)], rows, header: true }
+}
+
+fn limits(worked: &Worked<'_>) -> Table {
+    let has = |l: &&Limit| match l.of {
+        Substance::Always => true,
+        Substance::Adhesive => adhesive(worked),
+        Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
+    };
+    let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
+    let rows = LIMITS.iter().filter(has).map(limit).collect();
+    Table { columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)], rows, header: true }
+}
+
+fn waste(worked: &Worked<'_>) -> Table {
+    let has = |w: &&Waste| match w.from {
+        From::Always => true,
+        From::Adhesive => adhesive(worked),
+        From::Strip => worked.job.strip.is_some(),
+        From::Asbestos => worked.job.asbestos != Answer::No,
+    };
+    let rows = WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
+}
+
+fn briefed() -> Table {
+    let columns = vec![wide("Name", 2), wide("Signature", 3), wide("Date", 1)];
+    Table { columns, rows: vec![blank(3); 6], header: true }
+}
+
+fn emergency(worked: &Worked<'_>) -> Block {
+    let job = worked.job;
+    let not_given = || "not given: find it and write it here before work starts".to_owned();
+    let leader = worked.firm.people.first();
+    let lead = leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
+    Block::Facts(vec![
+        ("Ring".to_owned(), strong("999 or 112")),
+        ("We are at".to_owned(), strong(job.site.address.join(", "))),
+        ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
+        ("Hospital with emergency department".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
+        ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
+        ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
+    ])
+}

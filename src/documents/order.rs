@@ -1,0 +1,232 @@
+//! The materials order, for the merchant: where, when, and a list that can be picked without a phone call.
+//!
+//! Given what was worked; gives a document and a CSV for each merchant. No price of any kind. While asbestos may be
+//! there the order is held, and says so at the top of the page and in every row of the CSV.
+
+use super::block::{Attachment, Block, Column, Document, Span, Table};
+use super::cells::{cell, centre, group, left, plain, right, strong, wide};
+use super::letterhead::{self, Title};
+use super::words::{Vocabulary, Words};
+use super::{Worked, csv, markdown, wording};
+use crate::model::Problem;
+use crate::model::job::Answer;
+use crate::pricing::{Order, OrderLine};
+use std::collections::BTreeMap;
+
+/// One merchant's order with its number and address.
+pub struct Named<'a> {
+    /// The order.
+    pub order: &'a Order,
+    /// The job's reference and a letter: `26-041-A`.
+    pub number: String,
+    /// Not to be sent until the survey result is entered.
+    pub held: bool,
+    /// Where it goes, a line each.
+    pub deliver_to: Vec<String>,
+}
+
+/// The orders of a job, a letter each.
+pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
+    let name = |(i, order): (usize, &'a Order)| Named {
+        order,
+        number: format!("{}-{}", worked.job.reference, letter(i)),
+        held: worked.job.asbestos == Answer::NotKnown || worked.job.asbestos == Answer::Yes && worked.job.strip.is_some(),
+        deliver_to: worked.job.site.address.clone(),
+    };
+    worked.pricing.orders.iter().enumerate().map(name).collect()
+}
+
+/// `A` to `Z`, then `A1` and on.
+fn letter(i: usize) -> String {
+    let c = char::from(b'A' + (i % 26) as u8);
+    if i < 26 { c.to_string() } else { format!("{c}{}", i / 26) }
+}
+
+/// Makes one order.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result<Document, Vec<Problem>> {
+    let text = words.fill("order.md", &vocabulary(worked, order))?;
+    let blocks = markdown::blocks(&text, &places(worked, order)).map_err(|p| vec![p])?;
+    let title = Title {
+        kind: "Materials order",
+        reference: format!("Order {}", order.number),
+        subject: format!("Order to {}", order.order.merchant.name),
+        text_size: 10.0,
+    };
+    let mut document = letterhead::document(worked, title, blocks);
+    document.attachments.push(Attachment {
+        name: format!("order-{}.csv", file_safe(&order.number)),
+        mime: "text/csv".to_owned(),
+        description: "The same order as a table for a computer".to_owned(),
+        bytes: csv::of_order(order),
+    });
+    Ok(document)
+}
+
+/// A name that any file system takes.
+fn file_safe(name: &str) -> String {
+    name.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '-' }).collect()
+}
+
+fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
+    let mut v = letterhead::vocabulary(worked);
+    let (job, list) = (worked.job, order.order);
+    let colours: Vec<String> = job.roofs.iter().map(|r| r.topcoat.colour.clone()).collect();
+    let hazardous: Vec<String> = list.lines.iter().filter(|l| !l.optional).filter_map(hazard).collect();
+    v.text("order_number", &order.number)
+        .text("merchant_name", &list.merchant.name)
+        .yes("held", order.held)
+        .yes("asbestos_not_known", job.asbestos == Answer::NotKnown)
+        .yes("optional_lines", list.lines.iter().any(|l| l.optional))
+        .yes("boards", has(list, "board."))
+        .yes("topcoat", has(list, "topcoat."))
+        .yes("resin", has(list, "resin"))
+        .text("topcoat_colours", wording::list(&once(colours)))
+        .text("total_weight", weight(list))
+        .maybe("longest", list.longest.map(wording::metres))
+        .texts("hazardous", &hazardous)
+        .maybe("delivery_note", job.delivery.note.as_ref())
+        .maybe("access", job.site.access.as_ref());
+    v
+}
+
+fn once(texts: Vec<String>) -> Vec<String> {
+    let mut seen: Vec<String> = Vec::new();
+    for t in texts {
+        if !seen.contains(&t) {
+            seen.push(t);
+        }
+    }
+    seen
+}
+
+fn has(order: &Order, role: &str) -> bool {
+    order.lines.iter().any(|l| l.role.starts_with(role) && !l.optional)
+}
+
+/// `2 × 20 kg drum, laminating resin: flammable liquid`.
+fn hazard(line: &OrderLine) -> Option<String> {
+    let words = line.hazard.as_ref()?;
+    Some(format!("{} × {}, {}: {words}", line.quantity, line.pack, line.description))
+}
+
+/// `412 kg`, `at least 412 kg`, or empty where no line has a mass.
+fn weight(order: &Order) -> String {
+    let kg = wording::kilograms(order.mass.as_kg());
+    match order.lines_without_mass {
+        _ if order.mass.as_kg().is_zero() => "not known".to_owned(),
+        0 => kg,
+        n => format!("at least {kg} ({} without a weight)", wording::plural(n, "line", "lines")),
+    }
+}
+
+fn places(worked: &Worked<'_>, order: &Named<'_>) -> BTreeMap<String, Vec<Block>> {
+    let lines = |optional| {
+        let picked: Vec<&OrderLine> = order.order.lines.iter().filter(|l| l.optional == optional).collect();
+        vec![Block::Table(table(&picked))]
+    };
+    BTreeMap::from([
+        ("facts".to_owned(), vec![facts(worked, order)]),
+        ("load".to_owned(), vec![load(order)]),
+        ("lines".to_owned(), lines(false)),
+        ("optional".to_owned(), lines(true)),
+    ])
+}
+
+fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
+    let (job, merchant) = (worked.job, &order.order.merchant);
+    let mut facts = vec![
+        ("To".to_owned(), cell(with_address(&merchant.name, &merchant.address))),
+        ("Order number".to_owned(), strong(&order.number)),
+    ];
+    let mut put = |label: &str, value: Vec<Span>| facts.push((label.to_owned(), value));
+    put("Our account", cell(merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned())));
+    put("Deliver to", strong(order.deliver_to.join(", ")));
+    put("When", strong(window(worked)));
+    if let Some(access) = &job.site.access {
+        put("Access", cell(access));
+    }
+    put("Contact on site", cell(contact(worked)));
+    Block::Facts(facts)
+}
+
+fn with_address(name: &str, address: &[String]) -> String {
+    std::iter::once(name.to_owned()).chain(address.iter().cloned()).collect::<Vec<_>>().join(", ")
+}
+
+/// The days that suit, in words.
+fn window(worked: &Worked<'_>) -> String {
+    let delivery = &worked.job.delivery;
+    match (delivery.earliest, delivery.latest) {
+        (Some(a), Some(b)) if a == b => format!("on {}", wording::day_and_date(a)),
+        (Some(a), Some(b)) => format!("from {} to {}", wording::day_and_date(a), wording::day_and_date(b)),
+        (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
+        (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
+        (None, None) => match worked.job.start {
+            Some(start) => format!("the working day before {}", wording::day_and_date(start)),
+            None => "please ring to agree the day".to_owned(),
+        },
+    }
+}
+
+/// The first of the crew with a phone, else the firm.
+fn contact(worked: &Worked<'_>) -> String {
+    let on_site = worked.firm.people.iter().find_map(|p| p.phone.as_ref().map(|phone| format!("{}, {phone}", p.name)));
+    let office = || match &worked.firm.party.phone {
+        Some(phone) => format!("{}, {phone}", worked.firm.party.name),
+        None => worked.firm.party.name.clone(),
+    };
+    on_site.unwrap_or_else(office)
+}
+
+fn load(order: &Named<'_>) -> Block {
+    let list = order.order;
+    let mut facts = vec![("Total weight".to_owned(), strong(weight(list)))];
+    if let Some(longest) = list.longest {
+        facts.push(("Longest item".to_owned(), strong(wording::metres(longest))));
+    }
+    let hazards = list.lines.iter().filter(|l| l.hazard.is_some() && !l.optional).count();
+    let words = match hazards {
+        0 => "none marked in our list".to_owned(),
+        n => format!("{}, marked above", wording::plural(n, "line", "lines")),
+    };
+    facts.push(("Hazardous goods".to_owned(), cell(words)));
+    Block::Facts(facts)
+}
+
+/// The lines, under the headings of the picker's walk.
+fn table(lines: &[&OrderLine]) -> Table {
+    let columns: Vec<Column> = vec![
+        centre("Picked"),
+        right("Packs"),
+        left("Code"),
+        wide("Description", 3),
+        wide("Pack", 1),
+        right("Weight"),
+    ];
+    let mut rows = Vec::new();
+    let mut last = "";
+    for line in lines {
+        if line.group != last {
+            rows.push(group(line.group, columns.len()));
+            last = line.group;
+        }
+        rows.push(plain(cells(line)));
+    }
+    Table { columns, rows, header: true }
+}
+
+fn cells(line: &OrderLine) -> Vec<Vec<Span>> {
+    let hazard = line.hazard.as_ref().map(|h| Span { text: format!(" ({h})"), italic: true, ..Span::default() });
+    let description = std::iter::once(Span::plain(&line.description)).chain(hazard).collect();
+    vec![
+        cell("☐"),
+        strong(line.quantity.to_string()),
+        strong(&line.code),
+        description,
+        cell(&line.pack),
+        cell(line.mass.map_or_else(|| "–".to_owned(), |m| wording::kilograms(m.as_kg()))),
+    ]
+}

@@ -1,0 +1,311 @@
+//! The quote, for the householder: what, how much, how long, guaranteed by whom, and how to accept; then the detail.
+//!
+//! Given what was worked; gives a document. It reads of the money only what the householder pays: never a cost, a margin,
+//! an hour or a merchant's price.
+
+use super::block::{Block, Document, RowKind, Table};
+use super::cells::{cell, group, left, plain, right, row, strong, wide};
+use super::drawings::roof_plan::{self, Reader};
+use super::drawings::{Space, day_chart};
+use super::letterhead::{self, Title};
+use super::words::{Vocabulary, Words};
+use super::{Worked, markdown, wording};
+use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
+use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::{Finish, Problem, Roof};
+use crate::pricing::Money;
+use crate::takeoff::layout::RoofLayout;
+use std::collections::BTreeMap;
+
+/// Makes the quote.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let text = words.fill("quote.md", &vocabulary(worked, words)?)?;
+    let blocks = markdown::blocks(&text, &places(worked)).map_err(|p| vec![p])?;
+    let title = Title {
+        kind: "Quote",
+        reference: format!("Quote {}", worked.job.reference),
+        subject: format!("Quotation for a glass-fibre flat roof for {}", worked.job.customer.name),
+        text_size: 10.0,
+    };
+    Ok(letterhead::document(worked, title, blocks))
+}
+
+// ---- Words -------------------------------------------------------------------------------------------------------
+
+fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+    let mut v = letterhead::vocabulary(worked);
+    page_one(&mut v, worked);
+    scope(&mut v, worked);
+    money(&mut v, worked);
+    programme(&mut v, worked);
+    let mut roofs = String::new();
+    for (i, layout) in worked.take_off.roofs.iter().enumerate() {
+        let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
+        roofs.push_str(&words.fill("quote-roof.md", &roof_vocabulary(worked, layout, roof, i))?);
+        roofs.push_str("\n\n");
+    }
+    v.filled("roofs", &roofs);
+    Ok(v)
+}
+
+fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let job = worked.job;
+    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
+    v.text("area", wording::square_metres(area))
+        .yes("many_roofs", job.roofs.len() > 1)
+        .text("roof_count", wording::plural(job.roofs.len(), "roof", "roofs"))
+        .text("colours", wording::list(&once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
+        .text("valid_until", wording::date(job.valid_until()))
+        .text("valid_days", wording::plural(job.valid_days as usize, "day", "days"))
+        .text("guarantee_years", wording::plural(worked.firm.guarantee_years as usize, "year", "years"))
+        .yes("guaranteed", worked.firm.guarantee_years > 0)
+        .text("guarantee", &worked.firm.guarantee);
+}
+
+fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let (job, firm) = (worked.job, worked.firm);
+    let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
+    let edge = |f: Finish| job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == f));
+    v.yes("strip", job.strip.is_some())
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
+        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .yes("new_deck", any(DeckAction::New))
+        .yes("overlay_deck", any(DeckAction::Overlay))
+        .yes("keep_deck", any(DeckAction::Keep))
+        .yes("walls", edge(Finish::Wall))
+        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
+        .yes("asbestos_may_be", job.asbestos != Answer::No)
+        .yes("asbestos_known", job.asbestos == Answer::Yes)
+        .texts("included", &forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum)))
+        .texts("excluded", &exclusions(worked))
+        .texts("not_answered", &forced(worked, |a| a == Forced::Unanswered))
+        .texts("notes", &job.notes)
+        .texts("needs", &firm.needs)
+        .texts("terms", &firm.terms)
+        .texts("payment", &firm.payment);
+}
+
+fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let (pricing, terms) = (worked.pricing, worked.terms);
+    v.text("total", wording::money(pricing.total))
+        .yes("vat", terms.vat.registered)
+        .yes("rot_rates", !terms.rot_rates.is_empty())
+        .yes("stages", pricing.stages.len() > 1)
+        .maybe("deposit", deposit(worked).map(wording::money));
+}
+
+/// The first of several payments.
+fn deposit(worked: &Worked<'_>) -> Option<Money> {
+    let stages = &worked.pricing.stages;
+    stages.first().filter(|_| stages.len() > 1).map(|s| s.amount)
+}
+
+fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let days = worked.programme.days.len();
+    v.yes("days_known", days > 0)
+        .text("days", wording::plural(days, "working day", "working days"))
+        .texts("day_lines", &worked.programme.days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
+}
+
+/// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
+fn forced(worked: &Worked<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
+    let answer = |name: &str| worked.job.access.iter().find(|(n, _)| n == name).map_or(Forced::Unanswered, |(_, a)| *a);
+    let asked = FORCED_QUESTIONS.iter().filter(|(name, _)| *name != "minimum_charge");
+    asked.filter(|(name, _)| is(answer(name))).map(|(_, words)| wording::capital(words)).collect()
+}
+
+/// The standing list, the job's own, and what was answered with no.
+fn exclusions(worked: &Worked<'_>) -> Vec<String> {
+    let mut all = forced(worked, |a| a == Forced::No);
+    let walls = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
+    if worked.job.flashing == By::Others && walls {
+        all.push("The cover flashing at the wall: others fit it".to_owned());
+    }
+    all.extend(worked.job.exclusions.iter().chain(&worked.firm.exclusions).cloned());
+    once(all.into_iter())
+}
+
+/// Each text once, in the order of first mention.
+fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
+    let mut seen = Vec::new();
+    for t in texts {
+        if !seen.contains(&t) {
+            seen.push(t);
+        }
+    }
+    seen
+}
+
+fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
+    let mut v = letterhead::vocabulary(worked);
+    let edges = |f: Finish| edges_of(layout, f);
+    v.text("roof_name", &roof.name)
+        .text("roof_number", (index + 1).to_string())
+        .yes("many_roofs", worked.job.roofs.len() > 1)
+        .text("roof_area", wording::square_metres(layout.shape.area))
+        .text("fall", roof.fall.to_string())
+        .text("falls_to", &roof.falls_to)
+        .text("drip_edges", edges(Finish::Drip))
+        .text("raised_edges", edges(Finish::Raised))
+        .text("wall_edges", edges(Finish::Wall))
+        .text("step_edges", edges(Finish::Step))
+        .yes("flashing_by_us", worked.job.flashing == By::Us)
+        .text("flashing", wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
+        .text("gutters", gutters(roof))
+        .yes("outlet", roof.outlet.is_some());
+    deck_words(&mut v, worked, roof, layout);
+    opening_words(&mut v, layout);
+    finish_words(&mut v, roof);
+    v
+}
+
+fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &RoofLayout) {
+    let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+    v.yes("strip", worked.job.strip.is_some())
+        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering))
+        .maybe("strip_tip", worked.job.strip.as_ref().map(|s| &s.tip))
+        .yes("deck_new", roof.deck.action == DeckAction::New)
+        .yes("deck_overlay", roof.deck.action == DeckAction::Overlay)
+        .yes("deck_keep", roof.deck.action == DeckAction::Keep)
+        .maybe("board", board.map(|b| b.thickness.to_string()))
+        .yes("firrings", !layout.firrings.is_empty());
+}
+
+fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
+    let of = |is: &dyn Fn(&crate::takeoff::shape::HoleShape) -> bool| {
+        let words = |h: &crate::takeoff::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
+        wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
+    };
+    v.text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
+        .text("chimneys", of(&|h| h.finish == Finish::Wall && !h.round))
+        .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));
+}
+
+fn finish_words(v: &mut Vocabulary, roof: &Roof) {
+    v.text("mat", roof.laminate.mat.to_string())
+        .text("layers", wording::plural(roof.laminate.layers as usize, "layer", "layers"))
+        .text("colour", &roof.topcoat.colour)
+        .text("surface", &roof.topcoat.finish);
+}
+
+/// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
+fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
+    let words = |s: &crate::takeoff::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
+    wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
+}
+
+fn gutters(roof: &Roof) -> String {
+    let words = |g: &crate::model::shape::Gutter| format!("{} {}", g.shape, g.size);
+    wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
+}
+
+// ---- Places ------------------------------------------------------------------------------------------------------
+
+fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
+    let mut places = BTreeMap::new();
+    let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
+    put("facts", facts(worked));
+    put("price", headline(worked));
+    put("prices", Block::Table(prices(worked)));
+    put("stages", Block::Table(stages(worked)));
+    put("rot-rates", Block::Table(rot_rates(worked)));
+    put("choices", Block::Table(choices(worked)));
+    for (i, layout) in worked.take_off.roofs.iter().enumerate() {
+        if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
+            let figure = roof_plan::draw(layout, roof, Reader::Householder, Space::HALF_PAGE);
+            put(&format!("roof-plan-{}", i + 1), Block::Figure(figure));
+        }
+    }
+    places
+}
+
+fn facts(worked: &Worked<'_>) -> Block {
+    let job = worked.job;
+    let mut facts = vec![
+        ("For".to_owned(), cell(&job.customer.name)),
+        ("Work at".to_owned(), cell(job.site.address.join(", "))),
+        ("Date".to_owned(), cell(wording::date(worked.date))),
+        ("Our reference".to_owned(), cell(&job.reference)),
+    ];
+    if let Some(start) = job.start {
+        facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
+    }
+    facts.push(("Price stands until".to_owned(), strong(wording::date(job.valid_until()))));
+    Block::Facts(facts)
+}
+
+fn headline(worked: &Worked<'_>) -> Block {
+    let (label, note) = match worked.terms.vat.registered {
+        true => ("Total price, VAT included", "A fixed price for the work described here. How it is made up stands on the pages that follow."),
+        false => ("Total price", "A fixed price for the work described here. We are not registered for VAT: none is added."),
+    };
+    Block::Headline { label: label.to_owned(), figure: wording::money(worked.pricing.total), note: note.to_owned() }
+}
+
+/// What the householder pays, line by line, down to the total.
+fn prices(worked: &Worked<'_>) -> Table {
+    let pricing = worked.pricing;
+    let registered = worked.terms.vat.registered;
+        let mut rows: Vec<_> =
+        pricing.lines.iter().map(|l| plain(vec![cell(wording::capital(&l.label)), cell(wording::money(l.net))])).collect();
+    if registered {
+        rows.push(plain(vec![cell("All work, before VAT"), cell(wording::money(pricing.net))]));
+        for vat in &pricing.vat {
+            let label = format!("VAT at {}% on {}", wording::number(vat.rate), wording::money(vat.net));
+            rows.push(plain(vec![cell(label), cell(wording::money(vat.vat))]));
+        }
+    }
+    let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
+    rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(pricing.total))]));
+    Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
+}
+
+fn stages(worked: &Worked<'_>) -> Table {
+    let pricing = worked.pricing;
+    let mut rows: Vec<_> =
+        pricing.stages.iter().map(|s| plain(vec![cell(wording::capital(&s.label)), cell(wording::money(s.amount))])).collect();
+    rows.push(row(RowKind::Total, vec![strong("All payments"), strong(wording::money(pricing.total))]));
+    Table { columns: vec![wide("When", 1), right("How much")], rows, header: true }
+}
+
+fn rot_rates(worked: &Worked<'_>) -> Table {
+    let rate = |(label, unit, money): &(String, String, Money)| {
+        plain(vec![cell(wording::capital(label)), cell(wording::money(*money)), cell(format!("per {unit}"))])
+    };
+    let heading = if worked.terms.vat.registered { "Rate without VAT" } else { "Rate" };
+    let rows = worked.terms.rot_rates.iter().map(rate).collect();
+    Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
+}
+
+/// What the householder has chosen, roof by roof.
+fn choices(worked: &Worked<'_>) -> Table {
+    let many = worked.job.roofs.len() > 1;
+    let mut rows = Vec::new();
+    for roof in &worked.job.roofs {
+        if many {
+            rows.push(group(&roof.name, 2));
+        }
+        let mut put = |what: &str, chosen: String| rows.push(plain(vec![cell(what), cell(chosen)]));
+        put("Colour", wording::capital(&roof.topcoat.colour));
+        put("Surface", wording::capital(&roof.topcoat.finish));
+        let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
+        put("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat));
+        put("Deck", deck_choice(worked, roof));
+        put("Fall", format!("{}, towards the edge called {}", roof.fall, roof.falls_to));
+    }
+    Table { columns: vec![left("Choice"), wide("Priced here", 1)], rows, header: true }
+}
+
+fn deck_choice(worked: &Worked<'_>, roof: &Roof) -> String {
+    let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
+    let thick = board.map_or_else(String::new, |b| format!("{} ", b.thickness));
+    match roof.deck.action {
+        DeckAction::New => format!("New {thick}boards on your joists"),
+        DeckAction::Overlay => format!("New {thick}boards over your present deck"),
+        DeckAction::Keep => "Your present deck stays".to_owned(),
+    }
+}

@@ -1,0 +1,115 @@
+//! Figures as people write them: money, lengths, areas, dates, plurals and lists.
+//!
+//! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
+
+use crate::model::{Area, Length, Range};
+use crate::pricing::Money;
+use rust_decimal::{Decimal, RoundingStrategy};
+use time::Date;
+
+/// `£1,234.50`; a minus sign stands before the pound sign.
+pub fn money(m: Money) -> String {
+    let plain = m.to_string();
+    let (sign, digits) = plain.strip_prefix('-').map_or(("", plain.as_str()), |d| ("−", d));
+    let (pounds, pence) = digits.split_once('.').unwrap_or((digits, "00"));
+    format!("{sign}£{}.{pence}", thousands(pounds))
+}
+
+/// Commas between thousands.
+fn thousands(digits: &str) -> String {
+    let first = digits.len() % 3;
+    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && i % 3 == first {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// `5.20 m`, or `3.415 m` where the last millimetre counts.
+pub fn metres(l: Length) -> String {
+    match l.as_mm() % 10 {
+        0 => format!("{:.2} m", l.metres()),
+        _ => format!("{:.3} m", l.metres()),
+    }
+}
+
+/// `1.00 × 0.80 m`.
+pub fn metres_by(a: Length, b: Length) -> String {
+    let (a, b) = (metres(a), metres(b));
+    format!("{} × {b}", a.trim_end_matches(" m"))
+}
+
+/// `17.7 m²`, to the nearest tenth, halves up.
+pub fn square_metres(a: Area) -> String {
+    format!("{:.1} m²", round(a.square_metres(), 1))
+}
+
+/// `12.4 kg`, to the nearest tenth, halves up; whole kilograms carry no point.
+pub fn kilograms(kg: Decimal) -> String {
+    format!("{} kg", round(kg, 1).normalize())
+}
+
+/// A number with no noughts that say nothing: `2.50` gives `2.5`, `30` stays `30`.
+pub fn number(n: Decimal) -> String {
+    n.normalize().to_string()
+}
+
+/// A number to so many places, halves up.
+pub fn rounded(n: Decimal, places: u32) -> String {
+    round(n, places).normalize().to_string()
+}
+
+fn round(n: Decimal, places: u32) -> Decimal {
+    n.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
+}
+
+/// `12`, or `5 to 12`.
+pub fn range(r: Range) -> String {
+    match r.is_exact() {
+        true => number(r.low),
+        false => format!("{} to {}", number(r.low), number(r.high)),
+    }
+}
+
+/// `25 November 2026`.
+pub fn date(d: Date) -> String {
+    format!("{} {} {}", d.day(), d.month(), d.year())
+}
+
+/// `Wednesday 25 November 2026`.
+pub fn day_and_date(d: Date) -> String {
+    format!("{} {}", d.weekday(), date(d))
+}
+
+/// `1 board`, `3 boards`.
+pub fn plural(n: usize, one: &str, many: &str) -> String {
+    match n {
+        1 => format!("1 {one}"),
+        _ => format!("{n} {many}"),
+    }
+}
+
+/// `one`, `one and two`, `one, two and three`.
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// The first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// A whole sentence: a capital to begin with and a full stop at the end.
+pub fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let stop = if text.is_empty() || text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{}{stop}", capital(text))
+}

@@ -1,0 +1,111 @@
+//! Which of the hazards a job has, and where.
+//!
+//! Given the circumstances; gives the hazards that apply, with a few words on where or why. What is not known counts as
+//! present: temperature, asbestos and edge protection are never assumed to be harmless.
+
+use super::hazards::{HAZARDS, Hazard, When};
+use crate::model::job::{Answer, By, Forced};
+use crate::model::{Finish, Job, Range};
+use crate::takeoff::TakeOff;
+use rust_decimal::Decimal;
+
+/// What decides which hazards a job has.
+#[derive(Debug, Clone, Copy)]
+pub struct Circumstances<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The layout.
+    pub take_off: &'a TakeOff,
+    /// People on site.
+    pub crew: u32,
+}
+
+/// A hazard that this job has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Risk {
+    /// Which.
+    pub hazard: &'static Hazard,
+    /// Where or why, in a few words; empty where the title says it.
+    pub here: String,
+}
+
+/// From this air temperature (°C) the sheet speaks of heat; below the other, of cold. Common practice, no source.
+const WARM_FROM: i64 = 20;
+const COLD_BELOW: i64 = 10;
+
+/// The hazards of a job, the gravest first.
+pub fn risks(circumstances: &Circumstances<'_>) -> Vec<Risk> {
+    HAZARDS.iter().filter_map(|hazard| circumstances.here(hazard.when).map(|here| Risk { hazard, here })).collect()
+}
+
+impl Circumstances<'_> {
+    /// Where or why a job has it; `None` where it has not.
+    fn here(&self, when: When) -> Option<String> {
+        match when {
+            When::Always => Some(String::new()),
+            When::AsbestosMayBe => self.asbestos(),
+            When::Openings => self.openings(),
+            When::Strip => self.job.strip.as_ref().map(|s| s.covering.clone()),
+            When::Boards => plainly(self.take_off.roofs.iter().any(|r| r.deck.is_some())),
+            When::Adhesive => plainly(self.needs("adhesive")),
+            When::Alone => plainly(self.crew == 1),
+            When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
+            When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
+            When::NoEdgeProtection => plainly(!self.answered("scaffold")),
+            When::Lead => plainly(self.lead()),
+            When::Cables => plainly(self.answer("aerials") != Some(Forced::No)),
+            When::Neighbours => self.neighbours(),
+        }
+    }
+
+    fn asbestos(&self) -> Option<String> {
+        match self.job.asbestos {
+            Answer::No => None,
+            Answer::Yes => Some("known to be there".to_owned()),
+            Answer::NotKnown => Some("not known, which counts as yes".to_owned()),
+        }
+    }
+
+    fn openings(&self) -> Option<String> {
+        let of = |r: &crate::takeoff::layout::RoofLayout| {
+            let names = r.shape.holes.iter().filter(|h| h.finish == Finish::Kerb && !h.round).map(|h| h.name.clone());
+            let roof = r.shape.name.clone();
+            names.map(move |n| format!("{n} ({roof})")).collect::<Vec<_>>()
+        };
+        let all: Vec<String> = self.take_off.roofs.iter().flat_map(of).collect();
+        (!all.is_empty()).then(|| all.join(", "))
+    }
+
+    fn needs(&self, role: &str) -> bool {
+        self.take_off.needs.iter().any(|n| n.role == role && !n.optional)
+    }
+
+    fn lead(&self) -> bool {
+        let named = |e: &crate::model::Edge| e.flashing.as_deref().is_some_and(|f| f.contains("lead"));
+        self.job.flashing == By::Us && self.job.roofs.iter().any(|r| r.outline.edges.iter().any(named))
+    }
+
+    fn answer(&self, name: &str) -> Option<Forced> {
+        self.job.access.iter().find(|(n, _)| n == name).map(|(_, a)| *a)
+    }
+
+    fn answered(&self, name: &str) -> bool {
+        matches!(self.answer(name), Some(Forced::Yes | Forced::Sum))
+    }
+
+    fn temperature(&self, is: impl Fn(Range) -> bool) -> Option<String> {
+        match self.job.conditions.air {
+            None => Some("temperature not known yet".to_owned()),
+            Some(r) if is(r) => Some(String::new()),
+            Some(_) => None,
+        }
+    }
+
+    fn neighbours(&self) -> Option<String> {
+        Some(self.job.boundary.map_or_else(String::new, |b| format!("boundary {b} away")))
+    }
+}
+
+fn plainly(is: bool) -> Option<String> {
+    is.then(String::new)
+}
