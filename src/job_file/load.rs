@@ -167,7 +167,7 @@ impl Files {
             let text = source_of(&sources, p.source).map_or("", |s| s.text.as_str());
             let none = Places::default();
             let here = places.iter().find(|(s, _)| *s == p.source).map_or(&none, |(_, places)| places);
-            target(p, text, here).start
+            target(p, text, here).map_or(0, |at| at.start)
         };
         in_file_order(&mut problems, offset);
         let failed = problems.iter().any(|p| p.level == Level::Fault);

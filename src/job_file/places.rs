@@ -112,20 +112,19 @@ impl Places {
         here.name.clone().unwrap_or_else(|| format!("entry {}", here.index + 1))
     }
 
-    /// The bytes that a problem points to. A fault that opens with the key in backticks is about the key; any other
-    /// is about the value.
-    pub fn find(&self, path: &str, fault: &str) -> Range<usize> {
+    /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
+    /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
+    pub fn find(&self, path: &str, fault: &str) -> Option<Range<usize>> {
         if self.nodes.is_empty() {
-            return 0..0;
+            return None;
         }
         let (node, whole) = self.nearest(path);
-        let about_key = match &self.nodes[node as usize].name {
-            Some(name) => {
-                fault.strip_prefix('`').and_then(|f| f.strip_prefix(name.as_str())).is_some_and(|f| f.starts_with('`'))
-            }
-            None => false,
-        };
-        self.span(node, about_key || !whole)
+        if node == 0 {
+            return None;
+        }
+        let opening = fault.strip_prefix('`').and_then(|f| f.split_once('`')).map(|(key, _)| key);
+        let about_key = opening.is_some() && opening == self.nodes[node as usize].name.as_deref();
+        Some(self.span(node, about_key || !whole))
     }
 
     /// The nearest place that exists, and whether it is the whole path.
@@ -159,7 +158,7 @@ impl Places {
         }
         match here.key.is_empty() {
             false => here.key.clone(),
-            true if here.children.is_empty() || node == 0 => here.value.start..here.value.start,
+            true if here.children.is_empty() => here.value.start..here.value.start,
             true => self.span(here.children[0], true),
         }
     }

@@ -8,7 +8,7 @@ use super::{SourceText, Sources};
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use annotate_snippets::renderer::DecorStyle;
-use annotate_snippets::{AnnotationKind, Group, Level as Shown, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
 use std::ops::Range;
 
 /// Most of a line that is shown, in bytes.
@@ -58,10 +58,10 @@ pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
     }
 }
 
-/// The bytes that a problem points to.
-pub fn target(problem: &Problem, text: &str, places: &Places) -> Range<usize> {
+/// The bytes that a problem points to; `None` where it is about the file as a whole.
+pub fn target(problem: &Problem, text: &str, places: &Places) -> Option<Range<usize>> {
     match line_of(&problem.path) {
-        Some((line, column)) => byte_of(text, line, column),
+        Some((line, column)) => Some(byte_of(text, line, column)),
         None => places.find(&problem.path, &problem.fault),
     }
 }
@@ -88,18 +88,14 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut Placed) ->
     };
     let title = level.primary_title(problem.fault.as_str());
     let help = Shown::HELP.message(problem.cure.as_str());
-    let Some(source) = source_of(sources, problem.source).filter(|s| !s.text.is_empty()) else {
-        let name = source_of(sources, problem.source).map(|s| s.name.as_str()).unwrap_or_default();
-        return match name.is_empty() {
-            true => Group::with_title(title).element(help),
-            false => Group::with_title(title).element(annotate_snippets::Origin::path(name)).element(help),
-        };
+    let Some(source) = source_of(sources, problem.source) else {
+        return Group::with_title(title).element(help);
     };
-    if problem.path.is_empty() {
-        return Group::with_title(title).element(annotate_snippets::Origin::path(source.name.as_str())).element(help);
-    }
     let places = placed.of(problem.source, &source.text);
-    let (line, number, span) = line_at(&source.text, target(problem, &source.text, places));
+    let Some(at) = target(problem, &source.text, places).filter(|_| !source.text.is_empty()) else {
+        return Group::with_title(title).element(Origin::path(source.name.as_str())).element(help);
+    };
+    let (line, number, span) = line_at(&source.text, at);
     let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
     Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span))).element(help)
 }

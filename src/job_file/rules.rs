@@ -56,7 +56,10 @@ impl RuleValue for Decimal {
 
 impl RuleValue for u32 {
     fn read<'de, D: Deserializer<'de>>(unit: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, "a whole number", |text| u32::parse(text.strip_suffix(unit).unwrap_or(text).trim()))
+        let one = unit.strip_suffix('s').unwrap_or(unit);
+        let digits =
+            |text: &str| text.strip_suffix(unit).or_else(|| text.strip_suffix(one)).unwrap_or(text).trim().to_owned();
+        scalar(at, from, "a whole number", |text| u32::parse(&digits(text)))
     }
 }
 
