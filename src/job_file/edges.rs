@@ -9,6 +9,9 @@ use super::reading::{List, Named, OneOrMany, Slot};
 use super::suggest;
 use crate::model::{Edge, Finish, Length, Point, Problem, Rules};
 
+/// Most unknown edges that are told.
+const MOST_TOLD: usize = 50;
+
 /// The edges of a roof, each with the point where it starts. `path` is that of the roof.
 pub fn edges(
     measured: &Measured,
@@ -19,7 +22,7 @@ pub fn edges(
 ) -> Option<Vec<(Point, Edge)>> {
     let path = format!("{path}.edges");
     let names: Vec<&str> = measured.sides.iter().map(|s| s.name.as_str()).collect();
-    for (name, _) in raw.0.iter().filter(|(name, _)| !names.contains(&name.as_str())) {
+    for (name, _) in raw.0.iter().filter(|(name, _)| !names.contains(&name.as_str())).take(MOST_TOLD) {
         found.push(Problem::fault(
             format!("{path}.{name}"),
             format!("`{name}` is not an edge of the outline"),

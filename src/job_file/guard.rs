@@ -7,7 +7,7 @@ use super::places::line_and_column;
 use crate::model::Problem;
 
 /// No job file, firm file or price book is larger than this, in bytes.
-pub const LARGEST: usize = 2_000_000;
+pub const LARGEST: usize = 1_000_000;
 
 /// The text of a file.
 ///

@@ -14,7 +14,7 @@ pub fn holes(raw: List<RawHole>, outline: Option<&Outline>, path: &str, found: &
         raw.into_iter().enumerate().map(|(n, raw)| hole(raw.take()?, &format!("{path}.holes[{n}]"), found)).collect();
     let good: Vec<&Hole> = read.iter().flatten().collect();
     if let Some(outline) = outline {
-        good.iter().for_each(|h| inside(h, outline, found));
+        good.iter().for_each(|h| inside(h, &format!("the hole `{}`", h.name), outline, found));
     }
     for (n, hole) in good.iter().enumerate() {
         for before in &good[..n] {
@@ -102,7 +102,7 @@ fn point((x, y): (Length, Length)) -> Point {
     Point::new(x.as_mm(), y.as_mm())
 }
 
-fn inside(hole: &Hole, outline: &Outline, found: &mut Vec<Problem>) {
+fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>) {
     let (middle, fits) = match &hole.form {
         HoleForm::Box { at, width, depth } => (Point::new(at.x + width.as_mm() / 2, at.y + depth.as_mm() / 2), None),
         HoleForm::Round { at, diameter } => (*at, Some(*diameter)),
@@ -119,8 +119,8 @@ fn inside(hole: &Hole, outline: &Outline, found: &mut Vec<Problem>) {
         }
     });
     let fault = match touched {
-        Some(n) => format!("the hole `{}` reaches across the edge `{}`", hole.name, outline.edges[n].label()),
-        None if !contains(&outline.corners, middle) => format!("the hole `{}` lies outside the roof", hole.name),
+        Some(n) => format!("{called} reaches across the edge `{}`", outline.edges[n].label()),
+        None if !contains(&outline.corners, middle) => format!("{called} lies outside the roof"),
         None => return,
     };
     let cure = "check `at` (its nearest corner, or a pipe's centre, from the front left corner: along the front, then up the roof) and its size";
@@ -213,7 +213,7 @@ pub fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: &str, found: &mut
         finish: Finish::Kerb,
     };
     if let Some(outline) = outline {
-        inside(&hole, outline, found);
+        inside(&hole, "the outlet", outline, found);
     }
     Some(outlet)
 }

@@ -181,7 +181,7 @@ fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String,
     let known: Vec<&str> = FORCED_QUESTIONS.iter().map(|(name, _)| *name).collect();
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
-    for (name, _) in given.iter().filter(|(name, _)| !known.contains(&name.as_str())) {
+    for (name, _) in given.iter().filter(|(name, _)| !known.contains(&name.as_str())).take(50) {
         let fault = format!("`{name}` is not one of the questions of `access`");
         found.push(Problem::fault(format!("access.{name}"), fault, suggest::cure(name, &known)));
     }

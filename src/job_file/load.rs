@@ -37,6 +37,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let stock = Stock { rules: &firm.rules, products: sold.then_some(&products) };
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
+    files.nothing_found(had_firm, &books);
     let (problems, sources, failed) = files.finish();
     match built {
         Some(built) if !failed && (!had_firm || firm.terms.is_some()) => Ok(Loaded {
@@ -59,10 +60,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
 /// Leaves out assumptions, and the end of a list that nobody could work through at once.
 fn told(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems.retain(|p| p.level != Level::Assumed);
-    let rest = problems.len().saturating_sub(MOST_TOLD);
-    if rest > 0 {
+    if problems.len() > MOST_TOLD {
         problems.truncate(MOST_TOLD);
-        let fault = format!("there are {rest} more problems");
+        let fault = format!("there are more problems than these {MOST_TOLD}");
         problems.push(Problem::fault("", fault, "put these right first, then look again"));
     }
     problems
@@ -152,6 +152,26 @@ impl Files {
         value
     }
 
+    /// Tells what is taken where there is no firm file or no price book.
+    fn nothing_found(&mut self, had_firm: bool, books: &[PriceBook]) {
+        if !had_firm && self.sources.firm.is_none() {
+            let fault = "no firm file was found: the usual rules are taken, and nothing can be priced";
+            self.problems.push(Problem::assumed(
+                "",
+                fault,
+                "keep a `firm.yaml` in the job's folder or above it, or name one",
+            ));
+        }
+        if books.is_empty() && self.sources.prices.is_empty() {
+            let fault = "no price book was found: the usual sizes are taken, and nothing can be priced";
+            self.problems.push(Problem::assumed(
+                "",
+                fault,
+                "keep a `prices.yaml` in the job's folder or above it, or name one",
+            ));
+        }
+    }
+
     fn keep(&mut self, source: Source, text: SourceText) {
         match source {
             Source::Job => self.sources.job = text,
@@ -163,10 +183,10 @@ impl Files {
     /// The problems in file order, the texts, and whether anything stops the job.
     fn finish(self) -> (Vec<Problem>, Sources, bool) {
         let Files { sources, places, mut problems, .. } = self;
+        let none = Places::default();
         let offset = |p: &Problem| {
             let text = source_of(&sources, p.source).map_or("", |s| s.text.as_str());
-            let none = Places::default();
-            let here = places.iter().find(|(s, _)| *s == p.source).map_or(&none, |(_, places)| places);
+            let here = || places.iter().find(|(s, _)| *s == p.source).map_or(&none, |(_, places)| places);
             target(p, text, here).map_or(0, |at| at.start)
         };
         in_file_order(&mut problems, offset);

@@ -5,14 +5,16 @@
 //! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is found in the
 //! tree by its longest part that exists, so that a missing setting points to the group that lacks it.
 
-use crate::model::{Level, Problem};
+use crate::model::Problem;
 use granit_parser::{Event, Parser, ScalarStyle, Span};
 use std::ops::Range;
 
 /// Deepest nesting of groups and lists.
 pub const DEEPEST: usize = 32;
 /// Most settings in one file, aliases counted as often as they are used.
-pub const MOST: u64 = 100_000;
+pub const MOST: u64 = 50_000;
+/// Most keys written twice, and most swallowed comments, that are told of one file.
+const MOST_TOLD: usize = 100;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -180,12 +182,23 @@ fn unreadable(text: &str, error: &granit_parser::ScanError) -> Box<Problem> {
         ErrorKind::UnknownAnchor => {
             ("a value cannot begin with `*`: YAML takes it for a reference".into(), "put the value in quotes")
         }
+        _ if colon_without_space(text, at) => {
+            ("there is no space after the colon here".into(), "write `name: value`, with a space after the colon")
+        }
         _ => (
             format!("this is not YAML that can be read: {}", error.kind()),
             "look at this line and the one above: indentation, a missing colon or space, quotes, brackets",
         ),
     };
     Box::new(Problem::fault(line_and_column(text, at), fault, cure))
+}
+
+/// Whether the line is of the form `name:value`.
+fn colon_without_space(text: &str, at: usize) -> bool {
+    let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
+    let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or_default().trim_start_matches([' ', '-']);
+    let word = line.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(0);
+    word > 0 && line[word..].starts_with(':') && line[word + 1..].starts_with(|c: char| !c.is_whitespace())
 }
 
 fn too_deep() -> (String, &'static str) {
@@ -197,7 +210,7 @@ struct Survey<'t> {
     places: Places,
     /// The groups and lists that are open, each with the key that waits for its value.
     open: Vec<(u32, Option<(String, Range<usize>)>)>,
-    /// Anchors by id.
+    /// Anchors by id, ascending.
     anchors: Vec<(usize, u32)>,
     documents: usize,
 }
@@ -262,7 +275,7 @@ impl Survey<'_> {
 
     fn alias(&mut self, id: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
         self.plain_key(&at)?;
-        let meant = self.anchors.iter().rev().find(|(a, _)| *a == id).map_or(0, |(_, node)| *node);
+        let meant = self.anchors.binary_search_by_key(&id, |(a, _)| *a).map_or(0, |n| self.anchors[n].1);
         if self.open.iter().any(|(node, _)| *node == meant) {
             return Err(self.refuse(&at, "this reference contains itself", "write the value out"));
         }
@@ -345,7 +358,8 @@ impl Survey<'_> {
             let mut names: Vec<(&str, u32)> =
                 group.children.iter().filter_map(|c| Some((nodes[*c as usize].name.as_deref()?, *c))).collect();
             names.sort();
-            for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+            let left = MOST_TOLD - found.len();
+            for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0).take(left) {
                 let (first, second) = (&nodes[pair[0].1 as usize], &nodes[pair[1].1 as usize]);
                 let place = line_and_column(self.text, first.key.start);
                 let cure = format!("keep one of the two: the first is at {place}");
@@ -360,33 +374,26 @@ impl Survey<'_> {
     fn swallowed(&self) -> Vec<Problem> {
         let values =
             self.places.nodes.iter().filter(|n| matches!(n.kind, Kind::Text | Kind::Empty) && n.alias.is_none());
-        values.filter_map(|n| self.swallowed_after(n)).collect()
+        values.filter_map(|n| self.swallowed_after(n)).take(MOST_TOLD).collect()
     }
 
     fn swallowed_after(&self, node: &Node) -> Option<Problem> {
-        let end = if node.kind == Kind::Empty && node.value.is_empty() { node.key.end } else { node.value.end };
-        let rest = self.text.get(end..)?.lines().next()?;
-        let rest = if node.kind == Kind::Empty { rest.strip_prefix(':').unwrap_or(rest) } else { rest };
-        let comment = rest.trim_start();
+        let empty = node.kind == Kind::Empty;
+        let end = if empty { node.key.end.max(node.value.end) } else { node.value.end };
+        let rest = self.text.get(end..)?;
+        let rest = if empty { rest.strip_prefix(':').unwrap_or(rest) } else { rest };
+        let comment = rest.trim_start_matches([' ', '\t']);
         let said = comment.strip_prefix('#')?;
         if comment.len() == rest.len() || !said.starts_with(|c: char| c.is_alphanumeric()) {
             return None;
         }
-        let comment = comment.trim_end();
+        let at = self.text.len() - comment.len();
+        let comment: String = comment.lines().next()?.trim_end().chars().take(60).collect();
         let name = node.name.as_deref().unwrap_or("this value");
         let value = self.text.get(node.value.clone()).unwrap_or_default();
         let whole = format!("{value} {comment}");
-        Some(Problem {
-            level: Level::Warning,
-            source: Default::default(),
-            path: line_and_column(self.text, end + rest_offset(self.text, end)),
-            fault: format!("`{comment}` is not read as part of `{name}`: a space and # begin a comment"),
-            cure: format!("put the value in quotes, `\"{}\"`, or a space after the # of a comment", whole.trim()),
-        })
+        let fault = format!("`{comment}` is not read as part of `{name}`: a space and # begin a comment");
+        let cure = format!("put the value in quotes, `\"{}\"`, or a space after the # of a comment", whole.trim());
+        Some(Problem::warning(line_and_column(self.text, at), fault, cure))
     }
-}
-
-/// How far it is from a byte to the `#` that follows on its line.
-fn rest_offset(text: &str, end: usize) -> usize {
-    text[end..].find('#').unwrap_or(0)
 }

@@ -110,7 +110,7 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
         let cure = match suggest::nearest(&role, &known) {
             Some(near) => format!("did you mean `{near}`?"),
-            None => format!("the roles are {}", suggest::words(&known, "and")),
+            None => format!("the roles are {}", suggest::words(&family(&role, &known), "and")),
         };
         found.push(Problem::fault(format!("{path}.role"), format!("`{role}` is not a role"), cure));
         return None;
@@ -142,6 +142,13 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         longest: raw.longest.take(),
         hazard: raw.hazard.take().map(|t| t.0),
     })
+}
+
+/// The roles of the same family, or all of them.
+fn family<'a>(role: &str, known: &[&'a str]) -> Vec<&'a str> {
+    let head = role.split('.').next().unwrap_or(role);
+    let same: Vec<&str> = known.iter().filter(|k| k.split_once('.').is_some_and(|(h, _)| h == head)).copied().collect();
+    if same.is_empty() { known.to_vec() } else { same }
 }
 
 fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money> {

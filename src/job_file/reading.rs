@@ -15,6 +15,9 @@ use std::cell::RefCell;
 use std::fmt;
 use std::marker::PhantomData;
 
+/// Most problems that are kept of one file.
+const MOST_KEPT: usize = 200;
+
 /// A setting of the file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub enum Slot<T> {
@@ -97,6 +100,11 @@ impl<'a> Reader<'a> {
         Reader { places, source, problems: RefCell::new(Vec::new()) }
     }
 
+    /// Whether so many problems were told that no more are kept.
+    pub fn is_full(&self) -> bool {
+        self.problems.borrow().len() >= MOST_KEPT
+    }
+
     /// Reads the whole file as one value. A file that serde itself refuses gives one more problem.
     pub fn read<T: FromFile>(self, text: &str) -> (Slot<T>, Vec<Problem>) {
         let seed = Seed::<T>::at(At { reader: &self, node: 0 });
@@ -130,6 +138,11 @@ impl<'a> At<'a> {
         At { reader: self.reader, node: self.reader.places.child(self.node, n) }
     }
 
+    /// Whether no more problems are kept of this file.
+    pub fn is_full(self) -> bool {
+        self.reader.is_full()
+    }
+
     /// What stands here.
     pub fn kind(self) -> Kind {
         self.reader.places.kind(self.node)
@@ -142,13 +155,24 @@ impl<'a> At<'a> {
 
     /// Tells a fault of the value here.
     pub fn fault(self, fault: impl Into<String>, cure: impl Into<String>) {
+        if self.reader.is_full() {
+            return;
+        }
         self.tell(Problem::fault(self.path(), fault, cure));
     }
 
-    /// Tells that a key here is not known.
-    pub fn unknown(self, key: &str, what: &str, known: &[&str]) {
+    /// Tells that a key here is not known; gives the known key that was probably meant.
+    pub fn unknown(self, key: &str, what: &str, known: &[&str]) -> Option<String> {
+        if self.reader.is_full() {
+            return None;
+        }
         let key: String = key.chars().take(60).collect();
-        self.fault(format!("`{key}` is not a setting of {what}"), suggest::cure(&key, known));
+        let cure = match key.starts_with(|c: char| c.is_ascii_digit()) {
+            true => "a comma parts settings here: write a number without one".to_owned(),
+            false => suggest::cure(&key, known),
+        };
+        self.fault(format!("`{key}` is not a setting of {what}"), cure);
+        suggest::nearest(&key, known)
     }
 
     /// Tells that a key is missing here.
@@ -165,16 +189,20 @@ impl<'a> At<'a> {
     }
 
     fn tell(self, problem: Problem) {
-        self.reader.problems.borrow_mut().push(problem.within(self.reader.source));
+        if !self.reader.is_full() {
+            self.reader.problems.borrow_mut().push(problem.within(self.reader.source));
+        }
     }
 
     /// Whether this kind stands here; otherwise the problem is told.
     pub fn expects(self, kind: Kind, what: &str) -> bool {
         let found = self.kind();
         if found != kind {
+            let what = if kind == Kind::Group { "a group of settings" } else { what };
             self.fault(
                 format!("this should be {what}, not {}", kind_words(found)),
                 match kind {
+                    Kind::Group if self.node == 0 => "write `name: value` lines",
                     Kind::Group => "write `name: value` lines below it, each indented by two more spaces",
                     Kind::List => "write a list: `[one, two]`, or lines that begin with `- `",
                     Kind::Text | Kind::Empty => "write one value on the same line",
@@ -388,7 +416,7 @@ impl FromFile for Anything {
     }
 }
 
-/// Sorts problems by file and place and drops the worse-informed of two that say the same.
+/// Sorts problems by file and place, and drops what is told twice.
 pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> usize) {
     problems.sort_by_cached_key(|p| (p.source, offset(p), p.level == Level::Assumed));
     problems.dedup();
@@ -445,7 +473,11 @@ macro_rules! settings {
                             match key.as_str() {
                                 $(stringify!($field) => read.$field = map.next_value_seed(Seed::at(at))?,)*
                                 _ => {
-                                    at.unknown(&key, $what, $name::KEYS);
+                                    let meant = at.unknown(&key, $what, $name::KEYS);
+                                    match meant.as_deref() {
+                                        $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
+                                        _ => {}
+                                    }
                                     map.next_value::<serde::de::IgnoredAny>()?;
                                 }
                             }

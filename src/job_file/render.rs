@@ -11,8 +11,10 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
 use std::ops::Range;
 
-/// Most of a line that is shown, in bytes.
+/// Most of a line that is shown behind the place, in bytes.
 const WIDEST: usize = 160;
+/// A place further along its line than this, in bytes, is named but not shown.
+const FURTHEST: usize = 1000;
 
 /// The problems, one below the other, then how many there are.
 pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
@@ -59,10 +61,11 @@ pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
 }
 
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
-pub fn target(problem: &Problem, text: &str, places: &Places) -> Option<Range<usize>> {
+pub fn target<'p>(problem: &Problem, text: &str, places: impl FnOnce() -> &'p Places) -> Option<Range<usize>> {
     match line_of(&problem.path) {
         Some((line, column)) => Some(byte_of(text, line, column)),
-        None => places.find(&problem.path, &problem.fault),
+        None if problem.path.is_empty() => None,
+        None => places().find(&problem.path, &problem.fault),
     }
 }
 
@@ -91,11 +94,17 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut Placed) ->
     let Some(source) = source_of(sources, problem.source) else {
         return Group::with_title(title).element(help);
     };
-    let places = placed.of(problem.source, &source.text);
-    let Some(at) = target(problem, &source.text, places).filter(|_| !source.text.is_empty()) else {
+    let Some(at) =
+        target(problem, &source.text, || placed.of(problem.source, &source.text)).filter(|_| !source.text.is_empty())
+    else {
         return Group::with_title(title).element(Origin::path(source.name.as_str())).element(help);
     };
     let (line, number, span) = line_at(&source.text, at);
+    if span.start > FURTHEST {
+        let column = line[..span.start].chars().count() + 1;
+        let origin = Origin::path(source.name.as_str()).line(number).char_column(column);
+        return Group::with_title(title).element(origin).element(help);
+    }
     let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
     Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span))).element(help)
 }

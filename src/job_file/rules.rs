@@ -229,6 +229,9 @@ impl<'de> Visitor<'de> for RulesGroup<'_> {
 
 /// There are too many rules to list them all.
 fn unknown_rule(at: At<'_>, key: &str, known: &[&str]) {
+    if at.is_full() {
+        return;
+    }
     let short: String = key.chars().take(60).collect();
     let cure = match super::suggest::nearest(&short, known) {
         Some(near) => format!("did you mean `{near}`?"),

@@ -131,7 +131,7 @@ impl Word for Money {
         let bad = |cure: String| wrong(format!("`{}` is not an amount of money", short(text)), cure);
         let value = match number(text) {
             Ok(value) => value,
-            Err(w) if w.cure.starts_with("write `") => return bad(w.cure),
+            Err(w) if w.cure.starts_with("write `") => return bad(with_pence(&w.cure)),
             Err(_) => return bad("write pounds and pence with a point, such as `1234.50`".into()),
         };
         if value.is_sign_negative() && !value.is_zero() {
@@ -145,6 +145,15 @@ impl Word for Money {
             1 => bad(format!("write the pence with two digits: `{text}0`")),
             _ => bad("write whole pence: two digits after the point".into()),
         }
+    }
+}
+
+/// The hint for a number, with two digits for the pence.
+fn with_pence(cure: &str) -> String {
+    let amount = cure.trim_start_matches("write `").trim_end_matches('`');
+    match amount.split_once('.') {
+        Some((pounds, pence)) => format!("write `{pounds}.{pence:0<2}`"),
+        None => format!("write `{amount}.00`"),
     }
 }
 
@@ -255,7 +264,7 @@ pub struct Celsius(pub Range);
 impl Word for Celsius {
     const WHAT: &'static str = "a temperature";
     fn parse(text: &str) -> Result<Celsius, Wrong> {
-        range(text, &["C", "°C", "° C"], "a temperature", "write `12 C`, or a range as `5 C to 12 C`").map(Celsius)
+        range(text, &["° C", "°C", "C"], "a temperature", "write `12 C`, or a range as `5 C to 12 C`").map(Celsius)
     }
 }
 
@@ -360,14 +369,14 @@ choice! {
         "drip" => Finish::Drip, "raised" => Finish::Raised, "wall" => Finish::Wall, "kerb" => Finish::Kerb,
         "step" => Finish::Step,
     }
-    MeasuredTo = "what sizes are measured to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
-    DeckAction = "what is done with a deck" {
+    MeasuredTo = "something to measure to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
+    DeckAction = "something that is done with a deck" {
         "new" => DeckAction::New, "overlay" => DeckAction::Overlay, "keep" => DeckAction::Keep,
     }
     JoistRun = "a way for joists to run" {
         "front to back" => JoistRun::FrontToBack, "left to right" => JoistRun::LeftToRight,
     }
-    By = "who does it" { "us" => By::Us, "others" => By::Others }
+    By = "one of those who can do it" { "us" => By::Us, "others" => By::Others }
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
 }
 

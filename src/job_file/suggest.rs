@@ -11,13 +11,16 @@ pub fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
     }
 }
 
-/// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ).
+/// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ;
+/// Jaro–Winkler similarity decides between equals).
 pub fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
     let word = plain(word);
     let most = 2.max(word.chars().count() / 3);
     let distance = |k: &S| strsim::damerau_levenshtein(&word, &plain(k.as_ref()));
     let near = known.iter().map(|k| (distance(k), k)).filter(|(d, k)| *d <= most && *d < k.as_ref().chars().count());
-    near.min_by_key(|(d, _)| *d).map(|(_, k)| k.as_ref().to_owned())
+    let alike = |k: &S| strsim::jaro_winkler(&word, &plain(k.as_ref()));
+    let nearer = |a: &(usize, &S), b: &(usize, &S)| a.0.cmp(&b.0).then(alike(b.1).total_cmp(&alike(a.1)));
+    near.min_by(nearer).map(|(_, k)| k.as_ref().to_owned())
 }
 
 /// The start of a word, lower case, with spaces and hyphens as the file's keys have them.

@@ -43,7 +43,7 @@ pub fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Prob
     let misclosure = (by > Length::ZERO).then(|| Misclosure {
         check: "the walk".to_owned(),
         by,
-        statement: format!("the walk ends {} where it began; spread over all legs by their length", from_start(miss)),
+        statement: format!("the walk ends {}; spread over all legs by their length", from_start(miss)),
     });
     spread(&mut corners, &legs, miss);
     let sides = legs.into_iter().map(|l| Side { name: l.name, length: l.length }).collect();
@@ -132,10 +132,8 @@ fn spread(corners: &mut [(f64, f64)], legs: &[Leg], miss: (f64, f64)) {
 }
 
 fn open_walk(legs: &[Leg], miss: (f64, f64), most: Length) -> (String, String) {
-    let fault = format!(
-        "the walk does not close: it ends {} where it began, and the rule `misclosure` allows {most}",
-        from_start(miss)
-    );
+    let fault =
+        format!("the walk does not close: it ends {}, and the rule `misclosure` allows {most}", from_start(miss));
     let closing: Vec<String> = legs.iter().filter_map(|leg| closes(leg, miss, most)).collect();
     let cure = match closing.is_empty() {
         true => "measure the legs and turns again; no single leg would close it".to_owned(),
@@ -152,18 +150,16 @@ fn closes(leg: &Leg, miss: (f64, f64), most: Length) -> Option<String> {
     (across <= most.as_mm() as f64 && length > Length::ZERO).then(|| format!("`{}` at {length}", leg.name))
 }
 
-/// `12 mm too far right and 40 mm too far up from`.
+/// `12 mm too far right and 40 mm too far up the roof`, as seen from where the walk began.
 fn from_start(miss: (f64, f64)) -> String {
     let (x, y) = (miss.0.round() as i64, miss.1.round() as i64);
     let part = |n: i64, more: &str, less: &str| {
         (n != 0).then(|| format!("{} {}", Length::mm(n.abs()), if n > 0 { more } else { less }))
     };
-    let parts: Vec<String> = [
-        part(x, "too far to the right of", "too far to the left of"),
-        part(y, "too far up the roof from", "too far down the roof from"),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
+    let parts: Vec<String> =
+        [part(x, "too far right", "too far left"), part(y, "too far up the roof", "too far down the roof")]
+            .into_iter()
+            .flatten()
+            .collect();
     listed(&parts, "and")
 }
