@@ -1,1 +1,712 @@
-//! Tests: job_files.
+//! Job, firm and price-book files: what is accepted, what is refused, and with which words.
+//!
+//! `tests/bad_jobs/` holds one file a fault, each with its exact message beside it (`.txt`). `firm-*` are firm files
+//! and `prices-*` price books, read with a job that is good; `warn-*` are jobs that stand, with what `check` says of
+//! them. After a change of words, `REWRITE_MESSAGES=1 cargo test --test all job_files::` writes the messages anew:
+//! read every line of the difference before it is committed.
+
+use rust_decimal::Decimal;
+use std::path::{Path, PathBuf};
+use wetout::job_file::{Failure, Loaded, Request, load, render};
+use wetout::model::job::{Answer, By, Forced};
+use wetout::model::problem::Source;
+use wetout::model::products::BoardEdge;
+use wetout::model::shape::Joints;
+use wetout::model::{Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Rules};
+use wetout::pricing::Money;
+use wetout::pricing::terms::ExtraSum;
+use wetout::takeoff::line::ROLES;
+
+const BAD: &str = "tests/bad_jobs";
+
+/// A job as the command line gives it, with the demo firm and price book.
+fn request(file: &Path) -> Request {
+    Request {
+        name: file.display().to_string(),
+        bytes: std::fs::read(file).unwrap(),
+        folder: file.parent().unwrap().to_path_buf(),
+        firm: Some("jobs/firm.yaml".into()),
+        prices: vec!["jobs/prices.yaml".into()],
+    }
+}
+
+/// The request for one file of the folder of bad files.
+fn bad_request(file: &Path) -> Request {
+    let name = file.file_name().unwrap().to_string_lossy().into_owned();
+    let good = Path::new("jobs/kitchen-extension/job.yaml");
+    match () {
+        () if name.starts_with("firm-") => Request { firm: Some(file.into()), ..request(good) },
+        () if name.starts_with("prices-") => Request { prices: vec![file.into()], ..request(good) },
+        () => request(file),
+    }
+}
+
+fn message(result: &Result<Loaded, Box<Failure>>) -> String {
+    match result {
+        Ok(loaded) => render(&loaded.notices, &loaded.sources, false),
+        Err(failure) => render(&failure.problems, &failure.sources, false),
+    }
+}
+
+#[test]
+fn every_bad_file_is_told_in_exactly_the_words_beside_it() {
+    let rewrite = std::env::var_os("REWRITE_MESSAGES").is_some();
+    let mut files: Vec<PathBuf> = std::fs::read_dir(BAD).unwrap().map(|e| e.unwrap().path()).collect();
+    files.retain(|f| f.extension().is_some_and(|e| e == "yaml"));
+    files.sort();
+    let mut wrong = Vec::new();
+    for file in files {
+        let result = load(&bad_request(&file));
+        let stands = file.file_name().unwrap().to_string_lossy().starts_with("warn-");
+        let (said, beside) = (message(&result), file.with_extension("txt"));
+        if rewrite {
+            std::fs::write(&beside, &said).unwrap();
+        }
+        if result.is_ok() != stands || std::fs::read_to_string(&beside).unwrap_or_default() != said {
+            wrong.push(format!("== {} (loaded: {})\n{said}", file.display(), result.is_ok()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+// What is accepted.
+
+fn good(file: &str) -> Loaded {
+    let result = load(&request(Path::new(file)));
+    result.unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
+}
+
+/// A job that is given as text, in a folder that has nothing in it, with the demo firm and price book.
+fn text_request(text: &str) -> Request {
+    Request {
+        name: "job.yaml".into(),
+        bytes: text.as_bytes().to_vec(),
+        folder: "tests/bad_jobs/nowhere".into(),
+        firm: Some("jobs/firm.yaml".into()),
+        prices: vec!["jobs/prices.yaml".into()],
+    }
+}
+
+fn read(text: &str) -> Loaded {
+    load(&text_request(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
+}
+
+fn refused(text: &str) -> Vec<Problem> {
+    load(&text_request(text)).expect_err("this should be refused").problems
+}
+
+/// A small job with its outline and edges left open.
+fn porch(outline: &str, edges: &str, more: &str) -> String {
+    format!(
+        "reference: 26-901\ntitle: Porch\nprepared: 2026-11-25\nasbestos: no\n\
+         customer: {{name: A. Householder, address: [1 Example Street, Anytown]}}\n\
+         roofs:\n  - name: Porch\n    outline: {outline}\n    edges: {edges}\n    falls_to: front\n    fall: 1:40\n    \
+         deck: {{action: new, board: osb3-18}}\n    laminate: {{mat: 450, layers: 1}}\n    \
+         topcoat: {{colour: dark grey, finish: smooth}}\n{more}"
+    )
+}
+
+const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
+const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
+
+const DEMO: [&str; 4] = ["kitchen-extension", "garage-utility", "dormer", "bay"];
+
+#[test]
+fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {
+    for name in DEMO {
+        let folder = PathBuf::from(format!("jobs/{name}"));
+        let file = folder.join("job.yaml");
+        let request = Request { firm: None, prices: Vec::new(), ..request(&file) };
+        let loaded = load(&request).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)));
+        assert!(loaded.firm.is_some() && loaded.terms.is_some(), "{name}");
+        assert_eq!(loaded.books.len(), 1, "{name}");
+        assert_eq!(loaded.sources.firm.unwrap().name, "jobs/firm.yaml");
+        assert_eq!(loaded.books[0].file, "jobs/prices.yaml");
+    }
+}
+
+const EVERY_KEY: &str = r#"
+reference: 26-902
+title: Every key that a job can have
+prepared: 2026-11-25
+start: 2027-02-01
+customer: {name: A. Householder, address: &home [1 Example Street, Anytown], email: a@home.example, phone: 01632 960100}
+site: {address: *home, eaves_height: 2.6 m, built_before_2000: not known, access: side gate, hospital: Anytown General}
+access: {scaffold: yes, permits: no, parking: 45.00, render_cutting: no, aerials: no, disturbed_tiles: no, minimum_charge: yes}
+conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 4.5 C, night_low: -1 C to 3 °C, moisture: 14 % to 16 %, dry_hours: 6 h}
+roofs:
+  - name: Main roof
+    outline: {rectangle: {width: 520 cm, depth: 3.4m}}
+    edges:
+      front: {finish: drip, gutter: half-round 112 mm, joints: none}
+      right: {finish: raised, joints: lapped}
+      back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step}]
+      left: {finish: raised, ladder_point: 1.2 m}
+    holes:
+      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}
+      - {name: chimney, at: [4.0 m, 2.0 m], size: [0.6 m, 0.5 m], finish: wall}
+      - {name: pipe, at: [0.5 m, 0.5 m], round: 110 mm}
+    falls_to: front
+    fall: 1:40
+    joists: {run: front to back, spacing: 400 mm, first: 380 mm}
+    measured_to: fascia
+    way_off: back
+    deck: {action: overlay, board: osb3-11}
+    laminate: {mat: 450, layers: 2}
+    topcoat: {colour: dark grey, finish: anti-slip}
+    wall_above: {area: 15.6 m2}
+    outlet: {at: [2.6 m, 0.3 m], size: 75 mm}
+strip: {covering: felt, tip: skip}
+asbestos: not known
+flashing: others
+boundary: 1.2 m
+wind_from: left
+delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
+extras: [{item: Soil vent cowl, cost: 12.10}, {item: New fascia, price: 240.00}]
+options: [{name: Heavier mat, change: {roofs: [{laminate: {mat: 600}}]}}]
+photos: []
+quote:
+  valid_days: 14
+  notes: [A note]
+  exclusions: [An exclusion]
+  stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00}, {when: Done, part: rest}]
+"#;
+
+#[test]
+fn every_key_of_a_job_is_read_into_its_place() {
+    let loaded = read(EVERY_KEY);
+    let (job, roof) = (&loaded.job, &loaded.job.roofs[0]);
+    assert_eq!(job.site.address, ["1 Example Street", "Anytown"], "an address may be referred to");
+    assert_eq!(job.access[0], ("scaffold".to_owned(), Forced::Yes));
+    assert_eq!(job.access[2], ("parking".to_owned(), Forced::Sum));
+    assert_eq!(loaded.job_money.access, [("parking".to_owned(), Money::pence(45_00))]);
+    assert_eq!(job.conditions.air.unwrap(), Range { low: Decimal::from(5), high: Decimal::from(12) });
+    assert_eq!(job.conditions.night_low.unwrap(), Range { low: Decimal::from(-1), high: Decimal::from(3) });
+    assert_eq!(job.conditions.surface.unwrap(), Range::exactly(Decimal::new(45, 1)));
+    assert_eq!(
+        roof.outline.corners,
+        [(0, 0), (5200, 0), (5200, 3400), (3200, 3400), (0, 3400)].map(|(x, y)| Point::new(x, y))
+    );
+    let labels: Vec<String> =
+        roof.outline.edges.iter().map(|e| format!("{} {} {}", e.label(), e.length, e.path)).collect();
+    assert_eq!(labels[2], "back (1) 2000 mm roofs[0].edges.back[0]");
+    assert_eq!(labels[3], "back (2) 3200 mm roofs[0].edges.back[1]");
+    assert_eq!(roof.outline.edges[0].joints, Joints::None);
+    assert_eq!(roof.outline.edges[0].gutter.as_ref().unwrap().size, Length::mm(112));
+    assert_eq!(roof.outline.edges[4].ladder_point, Some(Length::mm(1200)));
+    assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
+    assert_eq!(roof.joists.first, Length::mm(380));
+    assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
+    assert_eq!(roof.outlet.unwrap().size, Length::mm(75));
+    assert_eq!(roof.topcoat.finish, "anti-slip");
+    assert_eq!((job.asbestos, job.flashing), (Answer::NotKnown, By::Others));
+    assert_eq!(job.valid_until().to_string(), "2026-12-09");
+    assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::Cost(Money::pence(12_10)));
+    assert_eq!(loaded.job_money.stages.as_ref().unwrap().len(), 3);
+    let options = loaded.notices.iter().find(|p| p.path == "options").unwrap();
+    assert!(options.fault.contains("not priced yet"), "{options}");
+}
+
+#[test]
+fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
+    let plain = read(EVERY_KEY);
+    let windows = format!("\u{feff}{}", EVERY_KEY.replace('\n', "\r\n"));
+    assert_eq!(read(&windows).job, plain.job);
+    let failure = load(&text_request(&windows.replace("fall: 1:40", "fall: flat"))).unwrap_err();
+    let line = EVERY_KEY.lines().position(|l| l.contains("fall: 1:40")).unwrap() + 1;
+    let said = render(&failure.problems, &failure.sources, false);
+    assert!(said.contains(&format!("job.yaml:{line}:11")), "{said}");
+}
+
+#[test]
+fn a_job_without_firm_and_price_book_is_read_with_the_usual_rules_and_sizes() {
+    let request =
+        Request { firm: None, prices: Vec::new(), folder: "/".into(), ..text_request(&porch(SQUARE, FOUR, "")) };
+    let loaded = load(&request).unwrap();
+    assert!(loaded.firm.is_none() && loaded.terms.is_none() && loaded.books.is_empty());
+    assert_eq!((loaded.rules, loaded.products), (Rules::default(), Products::default()));
+    let told: Vec<&str> = loaded.notices.iter().map(|n| n.fault.as_str()).collect();
+    assert!(told.iter().any(|t| t.contains("no firm file was found")), "{told:?}");
+    assert!(told.iter().any(|t| t.contains("no price book was found")), "{told:?}");
+}
+
+// Money and numbers.
+
+#[test]
+fn money_is_read_to_the_penny_and_never_through_a_floating_point_number() {
+    for (written, pence) in
+        [("12.10", 1210), ("0.10", 10), ("0.29", 29), ("19.99", 1999), ("4503599.97", 450_359_997), ("7", 700)]
+    {
+        let loaded = read(&porch(SQUARE, FOUR, &format!("extras: [{{item: One, cost: {written}}}]\n")));
+        let ExtraSum::Cost(sum) = loaded.job_money.extras[0].sum else { panic!("a cost") };
+        assert_eq!(sum, Money::pence(pence), "{written}");
+        let point = written.contains('.');
+        assert_eq!(sum.as_pounds().to_string(), written, "the digits themselves (with a point: {point})");
+    }
+}
+
+#[test]
+fn a_bare_number_is_refused_with_both_readings() {
+    let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4 m}}", FOUR, ""));
+    assert_eq!(problems[0].path, "roofs[0].outline.rectangle.width");
+    assert_eq!(problems[0].fault, "`5200` has no unit: it could be 5200 mm or 5200 m");
+    assert_eq!(problems[0].cure, "write `5200 mm` or `5200 m`");
+}
+
+#[test]
+fn the_nearest_key_is_suggested_and_all_keys_where_none_is_near() {
+    let near = refused(&porch(SQUARE, FOUR, "asbestoss: no\n"));
+    assert_eq!(near[0].cure, "did you mean `asbestos`?");
+    let swapped = refused(&porch(SQUARE, &FOUR.replace("finish: drip", "finihs: drip"), ""));
+    assert_eq!((swapped.len(), swapped[0].cure.as_str()), (1, "did you mean `finish`?"));
+    let far = refused(&porch(SQUARE, FOUR, "strip: {colour: blue, covering: felt, tip: skip}\n"));
+    assert_eq!(far[0].cure, "what can stand here: `covering` and `tip`");
+}
+
+#[test]
+fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
+    let folder = Scratch::new("all-files");
+    folder.write(
+        "firm.yaml",
+        &std::fs::read_to_string("jobs/firm.yaml")
+            .unwrap()
+            .replace("kerf: 0 mm", "kerf: 0")
+            .replace("margin: 25 %", "margin: 120 %"),
+    );
+    std::fs::copy("jobs/logo.png", folder.0.join("logo.png")).unwrap();
+    folder.write(
+        "prices.yaml",
+        &std::fs::read_to_string("jobs/prices.yaml").unwrap().replace("price: 15.40", "price: 15.4"),
+    );
+    let text = porch("{rectangle: {width: 5200, depth: 2400}}", FOUR, "start: soon\n");
+    let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let failure = load(&request).unwrap_err();
+    let paths: Vec<(Source, &str)> = failure.problems.iter().map(|p| (p.source, p.path.as_str())).collect();
+    assert_eq!(
+        paths,
+        [
+            (Source::Job, "roofs[0].outline.rectangle.width"),
+            (Source::Job, "roofs[0].outline.rectangle.depth"),
+            (Source::Job, "start"),
+            (Source::Firm, "money.margin"),
+            (Source::Firm, "rules.kerf"),
+            (Source::Prices(0), "articles[0].price"),
+        ]
+    );
+    let said = render(&failure.problems, &failure.sources, false);
+    assert!(said.contains("3 problems in job.yaml\n2 problems in ") && said.contains("1 problem in "), "{said}");
+}
+
+#[test]
+fn colour_is_used_only_where_it_is_wanted() {
+    let failure = load(&text_request(&porch(SQUARE, "{}", ""))).unwrap_err();
+    assert!(!render(&failure.problems, &failure.sources, false).contains('\u{1b}'));
+    assert!(render(&failure.problems, &failure.sources, true).contains('\u{1b}'));
+}
+
+// Shapes.
+
+/// The area of a triangle from its sides (Heron of Alexandria, Metrica, book I, proposition 8), mm².
+fn heron(a: f64, b: f64, c: f64) -> f64 {
+    let s = (a + b + c) / 2.0;
+    (s * (s - a) * (s - b) * (s - c)).sqrt()
+}
+
+#[test]
+fn the_area_of_a_quadrilateral_agrees_with_heron() {
+    let shapes = [
+        [3000, 4000, 3000, 4000, 5000],
+        [5200, 3420, 5180, 3400, 6220],
+        [2420, 1860, 2390, 1880, 3062],
+        [6000, 2500, 4000, 3000, 6400],
+        [8000, 8000, 8000, 8000, 9000],
+    ];
+    for [front, right, back, left, diagonal] in shapes {
+        let outline = format!(
+            "{{quadrilateral: {{front: {front} mm, right: {right} mm, back: {back} mm, left: {left} mm, diagonal: {diagonal} mm}}}}"
+        );
+        let roof = read(&porch(&outline, FOUR, "")).job.roofs.remove(0);
+        let [f, r, b, l, d] = [front, right, back, left, diagonal].map(f64::from);
+        let expected = heron(f, r, d) + heron(b, l, d);
+        let found = roof.outline.gross_area().as_mm2() as f64;
+        // Rounding the corners to whole millimetres moves each by 0.7 mm at most.
+        assert!((found - expected).abs() <= 0.75 * (f + r + b + l), "{outline}: {found} against {expected}");
+        let measured: Vec<i64> = roof.outline.edges.iter().map(|e| e.length.as_mm()).collect();
+        assert_eq!(measured, [front, right, back, left].map(i64::from), "runs keep the measured lengths");
+    }
+}
+
+#[test]
+fn a_second_diagonal_that_misses_a_little_is_spread_and_all_six_lengths_nearly_kept() {
+    let outline = |other: i64| {
+        format!(
+            "{{quadrilateral: {{front: 4 m, right: 3 m, back: 4 m, left: 3 m, diagonal: 5 m, other_diagonal: {other} mm}}}}"
+        )
+    };
+    let square = read(&porch(&outline(5000), FOUR, "")).job.roofs.remove(0);
+    assert_eq!(square.misclosure, None);
+    assert_eq!(square.outline.corners[2], Point::new(4000, 3000));
+    let roof = read(&porch(&outline(5010), FOUR, "")).job.roofs.remove(0);
+    let missed = roof.misclosure.unwrap();
+    assert_eq!((missed.check.as_str(), missed.by), ("the second diagonal", Length::mm(10)));
+    assert!(
+        missed.statement.contains("measured as 5010 mm") && missed.statement.contains("make it 5000 mm"),
+        "{}",
+        missed.statement
+    );
+    let distance = |a: Point, b: Point| ((a.x - b.x) as f64).hypot((a.y - b.y) as f64);
+    let c = &roof.outline.corners;
+    let drawn = [
+        distance(c[0], c[1]),
+        distance(c[1], c[2]),
+        distance(c[2], c[3]),
+        distance(c[3], c[0]),
+        distance(c[0], c[2]),
+        distance(c[1], c[3]),
+    ];
+    let measured = [4000.0, 3000.0, 4000.0, 3000.0, 5000.0, 5010.0];
+    for (drawn, measured) in drawn.iter().zip(measured) {
+        assert!((drawn - measured).abs() <= 6.0, "{drawn} against {measured}");
+    }
+    // By hand: the slopes of the second diagonal are 0.8, 0.6, 0.8, 0.6 and -1 for the sides and the first one, so the
+    // condition shares 10 mm by a² × length: 2560 + 1080 + 2560 + 1080 + 5000 + 5010 = 17290, and the second diagonal
+    // gives way by 10 × 5010 ÷ 17290 = 2.9 mm.
+    assert!((drawn[5] - 5007.1).abs() <= 1.0, "{}", drawn[5]);
+    assert!((drawn[4] - 4997.1).abs() <= 1.0, "{}", drawn[4]);
+}
+
+fn walk(legs: &[(&str, &str, i64)]) -> String {
+    let legs: Vec<String> = legs
+        .iter()
+        .map(|(name, turn, go)| match turn.is_empty() {
+            true => format!("{{edge: {name}, go: {go} mm}}"),
+            false => format!("{{edge: {name}, turn: {turn}, go: {go} mm}}"),
+        })
+        .collect();
+    format!("{{walk: [{}]}}", legs.join(", "))
+}
+
+#[test]
+fn a_walk_that_closes_gives_its_corners_exactly() {
+    let l_shape = walk(&[
+        ("front", "", 3000),
+        ("inner", "left", 2000),
+        ("yard", "right", 2500),
+        ("right", "left", 1500),
+        ("back", "left", 5500),
+        ("left", "left", 3500),
+    ]);
+    let edges = "{front: {finish: drip}, inner: {finish: raised}, yard: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
+    let roof = read(&porch(&l_shape, edges, "")).job.roofs.remove(0);
+    let corners: Vec<(i64, i64)> = roof.outline.corners.iter().map(|p| (p.x, p.y)).collect();
+    assert_eq!(corners, [(0, 0), (3000, 0), (3000, 2000), (5500, 2000), (5500, 3500), (0, 3500)]);
+    assert_eq!(roof.misclosure, None);
+    assert_eq!(roof.outline.gross_area(), Area::mm2(3000 * 3500 + 2500 * 1500));
+}
+
+#[test]
+fn a_regular_walk_of_any_number_of_sides_closes_and_has_the_area_of_its_polygon() {
+    for n in [3_u32, 5, 6, 8, 9, 12] {
+        let names: Vec<String> = (0..n).map(|i| if i == 0 { "front".into() } else { format!("side {i}") }).collect();
+        let turn = format!("left {}", Decimal::from(360) / Decimal::from(n));
+        let legs: Vec<(&str, &str, i64)> = names
+            .iter()
+            .enumerate()
+            .map(|(i, name)| (name.as_str(), if i == 0 { "" } else { turn.as_str() }, 2000))
+            .collect();
+        let edges: Vec<String> = names.iter().map(|name| format!("{name}: {{finish: drip}}")).collect();
+        let roof = read(&porch(&walk(&legs), &format!("{{{}}}", edges.join(", ")), "")).job.roofs.remove(0);
+        assert_eq!(roof.misclosure, None, "{n} sides");
+        // Area of a regular polygon: n a² ÷ (4 tan(π ÷ n)) (Bronshtein, Handbook of Mathematics; from memory).
+        let expected = f64::from(n) * 4e6 / (4.0 * (std::f64::consts::PI / f64::from(n)).tan());
+        let found = roof.outline.gross_area().as_mm2() as f64;
+        assert!((found - expected).abs() <= 0.75 * f64::from(n) * 2000.0, "{n} sides: {found} against {expected}");
+    }
+}
+
+#[test]
+fn a_small_closing_error_is_spread_by_length_and_reported() {
+    let outline = walk(&[("front", "", 4000), ("right", "left", 2000), ("back", "left", 3992), ("left", "left", 2000)]);
+    let roof = read(&porch(&outline, FOUR, "")).job.roofs.remove(0);
+    let missed = roof.misclosure.unwrap();
+    assert_eq!((missed.by, missed.check.as_str()), (Length::mm(8), "the walk"));
+    assert!(missed.statement.starts_with("the walk ends 8 mm too far right"), "{}", missed.statement);
+    // Compass rule: each corner moves by 8 mm × way walked ÷ 11992 mm.
+    let corners: Vec<(i64, i64)> = roof.outline.corners.iter().map(|p| (p.x, p.y)).collect();
+    assert_eq!(corners, [(0, 0), (3997, 0), (3996, 2000), (1, 2000)]);
+    assert_eq!(roof.outline.edges[0].length, Length::mm(4000), "the run keeps its measured length");
+}
+
+// The firm, its rules and its prices.
+
+#[test]
+fn the_demo_firm_file_shows_every_rule_with_its_default() {
+    let loaded = good("jobs/kitchen-extension/job.yaml");
+    assert_eq!(loaded.rules, Rules::default());
+    let text = std::fs::read_to_string("jobs/firm.yaml").unwrap();
+    let rules = text.split_once("\nrules:\n").unwrap().1;
+    for (name, ..) in Rules::ABOUT {
+        assert!(rules.lines().any(|l| l.trim_start().starts_with(&format!("{name}:"))), "`{name}` is not shown");
+    }
+}
+
+#[test]
+fn every_rule_can_be_changed_by_its_name() {
+    let text = std::fs::read_to_string("jobs/firm.yaml").unwrap();
+    let folder = Scratch::new("rules");
+    std::fs::copy("jobs/logo.png", folder.0.join("logo.png")).unwrap();
+    for (from, to) in [
+        ("wall_gap: 25 mm", "wall_gap: 3 cm"),
+        ("glass_fraction: 0.25 by mass", "glass_fraction: 0.3"),
+        ("drip_battens: 2 layers", "drip_battens: 1 layer"),
+        ("batten: 25 × 50 mm", "batten: 22x45 mm"),
+        ("least_fall: 1:80", "least_fall: 1:60"),
+        ("mat_return: {drip: 0 mm, raised: 60 mm, wall: 100 mm,", "mat_return: {wall: 120 mm,"),
+        ("air_stop: 5 C", "air_stop: 6 °C"),
+        ("deck_soak: 0.15 kg/m2", "deck_soak: 0.2 kg/m²"),
+    ] {
+        assert!(text.contains(from), "{from}");
+        folder.write("firm.yaml", &text.replace(from, to));
+        let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+        let rules = load(&request).unwrap_or_else(|f| panic!("{to}: {:?}", f.problems)).rules;
+        assert_ne!(rules, Rules::default(), "{to}");
+    }
+}
+
+#[test]
+fn a_logo_may_be_a_png_or_a_jpeg_and_nothing_else() {
+    // Start of image, JFIF header, baseline frame of 32 × 16 pixels, end of image (ITU-T T.81).
+    let jpeg: &[u8] = b"\xFF\xD8\xFF\xE0\0\x10JFIF\0\x01\x01\0\0\x01\0\x01\0\0\xFF\xC0\0\x11\x08\0\x10\0\x20\x03\x01\x22\0\x02\x11\x01\x03\x11\x01\xFF\xD9";
+    let folder = Scratch::new("logo");
+    let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap().replace("logo: logo.png", "logo: mark.jpg");
+    folder.write("firm.yaml", &firm);
+    let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+    std::fs::write(folder.0.join("mark.jpg"), jpeg).unwrap();
+    assert_eq!(load(&request).unwrap().firm.unwrap().logo.unwrap().bytes, jpeg);
+    std::fs::write(folder.0.join("mark.jpg"), &jpeg[..6]).unwrap();
+    let cut = load(&request).unwrap_err();
+    assert_eq!(cut.problems[0].fault, "`mark.jpg` is not a PNG or JPEG picture");
+    let demo = good("jobs/bay/job.yaml").firm.unwrap();
+    assert!(demo.logo.unwrap().bytes.starts_with(b"\x89PNG"));
+}
+
+#[test]
+fn sizes_come_from_the_price_book() {
+    let products = good("jobs/kitchen-extension/job.yaml").products;
+    let board = &products.boards["osb3-18"];
+    assert_eq!((board.length, board.width, board.thickness), (Length::mm(2400), Length::mm(590), Length::mm(18)));
+    assert_eq!(board.edge, BoardEdge::TongueAndGroove);
+    for finish in [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb] {
+        let lengths: Vec<Length> = products.profiles[&finish].stock.iter().map(|s| s.length).collect();
+        assert_eq!(lengths, [Length::mm(3000)], "{finish:?} is sold in 3 m lengths only");
+    }
+    assert_eq!(products.profiles[&Finish::Drip].stock[0].pence, Some(1185));
+    assert_eq!(products.profiles[&Finish::Wall].flange, Some(Length::mm(100)));
+    assert_eq!(products.mats[&450].rolls, [Length::mm(33_000), Length::mm(66_000)]);
+    assert_eq!(products.colours, ["brick red", "dark grey", "green", "light grey"]);
+    assert_eq!(products.catalyst_density, Decimal::new(115, 2));
+    assert!(products.closures);
+}
+
+#[test]
+fn the_demo_price_book_sells_every_role() {
+    let book = good("jobs/kitchen-extension/job.yaml").books.remove(0);
+    for (role, ..) in ROLES {
+        let sold = |r: &str| match role.strip_suffix('*') {
+            Some(family) => r.starts_with(family),
+            None => r == *role,
+        };
+        assert!(book.articles.iter().any(|a| sold(&a.role)), "nothing is sold for `{role}`");
+    }
+    for article in &book.articles {
+        let shape: Vec<char> = article.code.chars().collect();
+        let letters = shape.iter().take_while(|c| c.is_ascii_uppercase()).count();
+        assert!(letters == 0 && shape.contains(&'-'), "`{}` is not a code of our own pattern", article.code);
+    }
+}
+
+#[test]
+fn an_article_without_a_price_gives_its_size_but_cannot_be_bought() {
+    let folder = Scratch::new("no-price");
+    let article = "  - {role: board.ply-9, code: ply-9-sheet, description: Board, pack: board, holds: 1, length: 2440 mm, width: 1220 mm, thickness: 9 mm, edge: square}\n";
+    std::fs::copy("jobs/logo.png", folder.0.join("logo.png")).unwrap();
+    folder.write(
+        "prices.yaml",
+        &format!("merchant: {{name: M, delivery: 0.00}}\ndated: 2026-11-01\narticles:\n{article}"),
+    );
+    let job = porch(SQUARE, FOUR, "").replace("osb3-18", "ply-9");
+    let request = |job: &str| Request { prices: vec![folder.0.join("prices.yaml")], ..text_request(job) };
+    let loaded = load(&request(&job)).unwrap_or_else(|f| panic!("{:?}", f.problems));
+    assert_eq!(loaded.products.boards["ply-9"].thickness, Length::mm(9));
+    assert!(loaded.books[0].articles.is_empty());
+    assert!(loaded.notices.iter().any(|n| n.source == Source::Prices(0) && n.level == Level::Assumed));
+    let overlay = load(&request(&job.replace("action: new", "action: overlay"))).unwrap_err();
+    assert_eq!(overlay.problems[0].fault, "`ply-9` is 9 mm thick: too thin to overlay an old deck");
+}
+
+#[test]
+fn the_nearest_firm_file_and_price_books_going_upward_count() {
+    let folder = Scratch::new("upward");
+    let demo = std::fs::read_to_string("jobs/firm.yaml")
+        .unwrap()
+        .replace("  logo: logo.png # a PNG or JPEG next to this file\n", "");
+    let book = "dated: 2026-11-01\narticles: []\n";
+    std::fs::create_dir_all(folder.0.join("near/job")).unwrap();
+    std::fs::create_dir_all(folder.0.join("prices")).unwrap();
+    folder.write("firm.yaml", &demo);
+    folder.write("near/firm.yaml", &demo.replace("Harrow & Teal Flat Roofs #", "Nearer Roofs #"));
+    folder.write("prices/b.yaml", &format!("merchant: {{name: Second, delivery: 0.00}}\n{book}"));
+    folder.write("prices/a.yaml", &format!("merchant: {{name: First, delivery: 0.00}}\n{book}"));
+    let text = porch(SQUARE, FOUR, "");
+    let request = Request { folder: folder.0.join("near/job"), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let loaded = load(&request).unwrap_or_else(|f| panic!("{:?}", f.problems));
+    assert_eq!(loaded.firm.unwrap().party.name, "Nearer Roofs");
+    let merchants: Vec<&str> = loaded.books.iter().map(|b| b.merchant.name.as_str()).collect();
+    assert_eq!(merchants, ["First", "Second"]);
+    let missing = load(&Request { firm: Some(folder.0.join("none.yaml")), ..request }).unwrap_err();
+    assert!(missing.problems[0].fault.starts_with("this file cannot be read"), "{:?}", missing.problems);
+    assert_eq!(missing.problems[0].source, Source::Firm);
+}
+
+#[test]
+fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
+    let dammed = FOUR.replace("drip", "raised");
+    let outlet = |edges: &str| {
+        porch(SQUARE, edges, "")
+            .replace("    fall: 1:40\n", "    fall: 1:40\n    outlet: {at: [1.6 m, 0.3 m], size: 75 mm}\n")
+    };
+    assert!(refused(&porch(SQUARE, &dammed, ""))[0].fault.contains("neither a drip edge nor an outlet"));
+    assert!(read(&outlet(&dammed)).job.roofs[0].outlet.is_some());
+}
+
+#[test]
+fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_off() {
+    let job = |site: &str, strip: &str| porch(SQUARE, FOUR, &format!("{site}{strip}")).replace("asbestos: no\n", "");
+    let strip = "strip: {covering: felt, tip: skip}\n";
+    for (site, strip, expected) in [
+        ("site: {built_before_2000: yes}\n", strip, Answer::NotKnown),
+        ("site: {built_before_2000: not known}\n", strip, Answer::NotKnown),
+        ("", strip, Answer::NotKnown),
+        ("site: {built_before_2000: no}\n", strip, Answer::No),
+        ("site: {built_before_2000: yes}\n", "", Answer::No),
+    ] {
+        let loaded = read(&job(site, strip));
+        assert_eq!(loaded.job.asbestos, expected, "{site}{strip}");
+        let level = if expected == Answer::NotKnown { Level::Warning } else { Level::Assumed };
+        assert!(loaded.notices.iter().any(|n| n.path == "asbestos" && n.level == level), "{site}{strip}");
+    }
+}
+
+// Hostile files.
+
+fn hostile() -> Vec<(&'static str, Vec<u8>)> {
+    let bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n".to_owned()
+        + &('b'..='i')
+            .zip('a'..='h')
+            .map(|(k, p)| format!("{k}: &{k} [*{p},*{p},*{p},*{p},*{p},*{p},*{p},*{p},*{p}]\n"))
+            .collect::<String>();
+    let staircase: String = (0..1500).map(|n| format!("{}a:\n", " ".repeat(n))).collect();
+    vec![
+        ("nested lists", b"[".repeat(100_000)),
+        ("nested groups", b"{a: ".repeat(100_000)),
+        ("nested block lists", b"- ".repeat(100_000)),
+        ("a staircase", staircase.into_bytes()),
+        ("an alias bomb", bomb.into_bytes()),
+        ("fifty megabytes", vec![b'a'; 50_000_000]),
+        ("NUL", b"reference: a\0b\n".to_vec()),
+        ("invalid UTF-8", b"reference: caf\xe9\n".to_vec()),
+        ("UTF-16", "reference: a\n".encode_utf16().flat_map(u16::to_le_bytes).collect()),
+        ("a long line", vec![b'a'; 950_000]),
+        ("a long quoted line", [b"a: \"".to_vec(), vec![b'x'; 950_000]].concat()),
+        ("many keys as questions", b"? ".repeat(450_000)),
+        ("many anchors", b"- &a b\n".repeat(120_000)),
+        ("many references", [b"- &a b\n".to_vec(), b"- *a\n".repeat(150_000)].concat()),
+        ("many entries on one line", [b"[".to_vec(), b"a,".repeat(450_000)].concat()),
+        ("nothing", Vec::new()),
+        ("spaces", b" \n".repeat(450_000)),
+        ("a directive", b"%YAML 9.9\n---\na: b\n".to_vec()),
+    ]
+}
+
+#[test]
+fn a_hostile_file_gets_one_clear_error_in_well_under_a_second() {
+    for (what, bytes) in hostile() {
+        let start = std::time::Instant::now();
+        let failure = load(&Request { bytes, ..text_request("") }).expect_err(what);
+        let said = render(&failure.problems, &failure.sources, false);
+        let took = start.elapsed();
+        let mine: Vec<&Problem> = failure.problems.iter().filter(|p| p.source == Source::Job).collect();
+        assert_eq!(mine.len(), 1, "{what}: {said}");
+        assert!(took.as_millis() < 900, "{what} took {took:?}");
+        assert!(said.len() < 1500, "{what}: {} bytes are said", said.len());
+    }
+}
+
+#[test]
+fn a_file_with_countless_problems_tells_the_first_of_them_at_once() {
+    let edges: String = (0..20_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
+    let files = [
+        (0..45_000).map(|n| format!("wrong{n}: 1\n")).collect(),
+        "wrong: 1\n".repeat(45_000),
+        format!("{{{}}}", (0..45_000).map(|n| format!("w{n}: 1, ")).collect::<String>()),
+        porch(SQUARE, &format!("{{{edges}}}"), ""),
+        format!("rules: {{{}}}", "a: 1 #b\n, ".repeat(40_000)),
+    ];
+    for (n, file) in files.iter().enumerate() {
+        let start = std::time::Instant::now();
+        let failure = load(&text_request(file)).unwrap_err();
+        render(&failure.problems, &failure.sources, false);
+        assert!(failure.problems.len() <= 101, "file {n}");
+        assert!(start.elapsed().as_millis() < 1500, "file {n} took {:?}", start.elapsed());
+    }
+    let problems = refused(&files[0]);
+    assert_eq!(problems.len(), 101);
+    assert_eq!(problems[100].fault, "there are more problems than these 100");
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig {
+        cases: 200,
+        rng_seed: proptest::test_runner::RngSeed::Fixed(26_041),
+        failure_persistence: None,
+        ..Default::default()
+    })]
+
+    #[test]
+    fn no_damage_to_a_job_file_makes_the_reader_fall_over(
+        at in 0..3000_usize, cut in 0..40_usize, put in "[\\[\\]{}:,#&*!|>'\"%@ \n\t0-9a-zé-]{0,12}",
+    ) {
+        let text: Vec<char> = EVERY_KEY.chars().collect();
+        let at = at.min(text.len());
+        let damaged: String = text[..at].iter().copied().chain(put.chars()).chain(text[(at + cut).min(text.len())..].iter().copied()).collect();
+        let (problems, sources) = match load(&text_request(&damaged)) {
+            Ok(loaded) => (loaded.notices, loaded.sources),
+            Err(failure) => {
+                proptest::prop_assert!(failure.problems.iter().any(|p| p.level == Level::Fault));
+                (failure.problems, failure.sources)
+            }
+        };
+        render(&problems, &sources, false);
+    }
+}
+
+/// A folder for one test, removed when the test is over.
+struct Scratch(PathBuf);
+
+impl Scratch {
+    fn new(name: &str) -> Scratch {
+        let folder = std::env::temp_dir().join(format!("wetout-{}-{name}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        Scratch(folder)
+    }
+
+    fn write(&self, file: &str, text: &str) {
+        std::fs::write(self.0.join(file), text).unwrap();
+    }
+}
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        std::fs::remove_dir_all(&self.0).ok();
+    }
+}

@@ -3,6 +3,33 @@
 //! Given paths or text; gives the model and the money terms, or all the problems of all the files at once. The file's
 //! types stay in here. A hostile file gets one clear error in well under a second.
 
+mod choices;
+mod drainage;
+mod edges;
+mod find;
+mod firm;
+mod guard;
+mod holes;
+mod job;
+mod load;
+mod measured;
+mod places;
+mod prices;
+mod quadrilateral;
+mod raw_firm;
+mod raw_job;
+mod raw_prices;
+mod reading;
+mod render;
+mod roof;
+mod rules;
+mod scalars;
+mod stages;
+mod suggest;
+mod walk;
+
+pub use render::render;
+
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
@@ -43,6 +70,15 @@ pub struct Sources {
     pub prices: Vec<SourceText>,
 }
 
+/// A photograph of the job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Photo {
+    /// The file, which was there when the job was read.
+    pub file: PathBuf,
+    /// What it shows.
+    pub caption: Option<String>,
+}
+
 /// Everything that was read.
 #[derive(Debug, Clone)]
 pub struct Loaded {
@@ -60,6 +96,8 @@ pub struct Loaded {
     pub terms: Option<Terms>,
     /// The job's own sums.
     pub job_money: JobMoney,
+    /// The job's photographs, in the order of the file.
+    pub photos: Vec<Photo>,
     /// Warnings and assumptions.
     pub notices: Vec<Problem>,
     /// The files.
@@ -82,12 +120,5 @@ pub struct Failure {
 /// # Errors
 /// Every problem of every file, all at once.
 pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
-    let _ = request;
-    Err(Box::new(Failure { problems: Vec::new(), sources: Sources::default() }))
-}
-
-/// Problems as they are shown: place, the line with a caret, fault and cure.
-pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
-    let _ = (problems, sources, colour);
-    String::new()
+    load::load(request)
 }

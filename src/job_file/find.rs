@@ -1,0 +1,48 @@
+//! Finds the firm file and the price books of a job.
+//!
+//! Given the job's folder and what was named; gives paths. Unless a file was named, the nearest one going upward from
+//! the job counts: `firm.yaml`; `prices.yaml`, or every `prices/*.yaml` in the order of their names.
+
+use std::path::{Path, PathBuf};
+
+/// The nearest `firm.yaml` going upward.
+pub fn firm(folder: &Path) -> Option<PathBuf> {
+    upward(folder).map(|f| f.join("firm.yaml")).find(|f| f.is_file())
+}
+
+/// The nearest price books going upward; none where there are none.
+pub fn prices(folder: &Path) -> Vec<PathBuf> {
+    upward(folder).map(|f| books_in(&f)).find(|b| !b.is_empty()).unwrap_or_default()
+}
+
+fn books_in(folder: &Path) -> Vec<PathBuf> {
+    let single = folder.join("prices.yaml");
+    if single.is_file() {
+        return vec![single];
+    }
+    let Ok(entries) = std::fs::read_dir(folder.join("prices")) else { return Vec::new() };
+    let paths = entries.filter_map(|e| Some(e.ok()?.path()));
+    let mut books: Vec<PathBuf> = paths.filter(|p| p.extension().is_some_and(|e| e == "yaml") && p.is_file()).collect();
+    books.sort_unstable();
+    books
+}
+
+/// The folder and those above it. A relative folder stays relative as long as it can, for short names in messages.
+fn upward(folder: &Path) -> impl Iterator<Item = PathBuf> {
+    let near: Vec<PathBuf> = folder.ancestors().map(Path::to_path_buf).collect();
+    let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_path_buf());
+    let far: Vec<PathBuf> = start.ancestors().skip(near.len()).map(Path::to_path_buf).collect();
+    let near = if folder.is_absolute() { start.ancestors().map(Path::to_path_buf).collect() } else { near };
+    let far = if folder.is_absolute() { Vec::new() } else { far };
+    near.into_iter().chain(far)
+}
+
+/// How a file is called in messages.
+pub fn name(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// The folder that a file stands in.
+pub fn folder_of(path: &Path) -> PathBuf {
+    path.parent().map(Path::to_path_buf).unwrap_or_default()
+}

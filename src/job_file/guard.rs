@@ -1,0 +1,78 @@
+//! Turns bytes into text that is fit to be parsed.
+//!
+//! Given the bytes of one file; gives its text, or the one reason why it cannot be read. Nothing here looks at more
+//! than [`LARGEST`] bytes: a file of 50 MB is refused by its length alone.
+
+use super::places::line_and_column;
+use crate::model::Problem;
+
+/// No job file, firm file or price book is larger than this, in bytes.
+pub const LARGEST: usize = 1_000_000;
+
+/// The text of a file.
+///
+/// # Errors
+/// The one fault that makes it unreadable: too large, not UTF-8, a NUL or another control character, a tab in the
+/// indentation, or nothing in it.
+pub fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
+    if bytes.len() > LARGEST {
+        return Err(whole(
+            format!("this file holds {} bytes: more than a file of this kind can hold", bytes.len()),
+            format!("give a file of at most {} kB", LARGEST / 1000),
+        ));
+    }
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let text = std::str::from_utf8(bytes).map_err(|e| not_text(bytes, e.valid_up_to()))?;
+    if let Some(at) = text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
+        return Err(control(text, at));
+    }
+    if let Some(at) = indenting_tab(text) {
+        return Err(Box::new(Problem::fault(
+            line_and_column(text, at),
+            "there is a tab in the indentation",
+            "indent with spaces, two for each step",
+        )));
+    }
+    match text.lines().all(|l| l.trim().is_empty() || l.trim_start().starts_with('#')) {
+        true => Err(whole("there is nothing in this file".into(), "write the settings into it".into())),
+        false => Ok(text.to_owned()),
+    }
+}
+
+fn whole(fault: String, cure: String) -> Box<Problem> {
+    Box::new(Problem::fault("", fault, cure))
+}
+
+fn not_text(bytes: &[u8], valid: usize) -> Box<Problem> {
+    let before = std::str::from_utf8(&bytes[..valid]).unwrap_or_default();
+    Box::new(Problem::fault(
+        line_and_column(before, valid),
+        "this file is not UTF-8 text from here on",
+        "save it again from a text editor with the encoding UTF-8",
+    ))
+}
+
+fn control(text: &str, at: usize) -> Box<Problem> {
+    let found = text[at..].chars().next().unwrap_or_default();
+    let what = match found {
+        '\0' => "a NUL character".to_owned(),
+        c => format!("a control character (U+{:04X})", u32::from(c)),
+    };
+    Box::new(Problem::fault(line_and_column(text, at), format!("there is {what} here"), "take it out"))
+}
+
+/// Where a line that says something is indented with a tab. YAML readers blame the line above, so it is looked for
+/// first.
+fn indenting_tab(text: &str) -> Option<usize> {
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
+        if let Some(tab) = line[..indent].find('\t')
+            && !line.trim().is_empty()
+        {
+            return Some(start + tab);
+        }
+        start += line.len();
+    }
+    None
+}

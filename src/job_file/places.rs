@@ -1,0 +1,399 @@
+//! One pass over a YAML file that says where every setting stands, before anything is read from it.
+//!
+//! Given the text; gives a tree of places (key and value, by byte) and the problems that only the text shows: a key
+//! written twice, a comment that swallows part of a value. It also refuses what a later reader could choke on: deep
+//! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is found in the
+//! tree by its longest part that exists, so that a missing setting points to the group that lacks it.
+
+use crate::model::Problem;
+use granit_parser::{Event, Parser, ScalarStyle, Span};
+use std::ops::Range;
+
+/// Deepest nesting of groups and lists.
+pub const DEEPEST: usize = 32;
+/// Most settings in one file, aliases counted as often as they are used.
+pub const MOST: u64 = 50_000;
+/// Most keys written twice, and most swallowed comments, that are told of one file.
+const MOST_TOLD: usize = 100;
+
+/// What stands at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A single value.
+    Text,
+    /// Nothing after the key.
+    Empty,
+    /// A list.
+    List,
+    /// A group of settings.
+    Group,
+}
+
+/// One place: a setting or an entry of a list.
+#[derive(Debug, Clone)]
+struct Node {
+    parent: u32,
+    /// The key; `None` for an entry of a list and for the whole file.
+    name: Option<String>,
+    /// Which entry of its list or group.
+    index: u32,
+    kind: Kind,
+    key: Range<usize>,
+    value: Range<usize>,
+    children: Vec<u32>,
+    /// The place that an alias stands for.
+    alias: Option<u32>,
+    /// How many places it holds, itself included, aliases counted as what they stand for.
+    weight: u64,
+}
+
+/// Where every setting of a file stands.
+#[derive(Debug, Clone, Default)]
+pub struct Places {
+    nodes: Vec<Node>,
+}
+
+/// `line 3, column 7`, counted from one, of a byte in the text: how a problem names a place that has no path.
+pub fn line_and_column(text: &str, at: usize) -> String {
+    let before = &text.as_bytes()[..at.min(text.len())];
+    let line = before.iter().filter(|b| **b == b'\n').count() + 1;
+    let start = before.iter().rposition(|b| *b == b'\n').map_or(0, |n| n + 1);
+    format!("line {line}, column {}", String::from_utf8_lossy(&before[start..]).chars().count() + 1)
+}
+
+impl Places {
+    /// Reads the places of a file, with the problems that do not stop the reading.
+    ///
+    /// # Errors
+    /// The one fault that does.
+    pub fn of(text: &str) -> Result<(Places, Vec<Problem>), Box<Problem>> {
+        let mut survey =
+            Survey { text, places: Places::default(), open: Vec::new(), anchors: Vec::new(), documents: 0 };
+        let options = granit_parser::options! {
+            emit_comments: false,
+            flow_nesting_limit: DEEPEST,
+            block_nesting_limit: DEEPEST,
+            disallow_directives: true
+        };
+        for event in Parser::new_from_str_with_options(text, options) {
+            let (event, span) = event.map_err(|e| unreadable(text, &e))?;
+            survey.take(event, span)?;
+        }
+        let mut problems = survey.twice();
+        problems.extend(survey.swallowed());
+        Ok((survey.places, problems))
+    }
+
+    /// What stands at a place; an alias is what it stands for.
+    pub fn kind(&self, node: u32) -> Kind {
+        self.nodes[self.meant(node) as usize].kind
+    }
+
+    /// The entry of a list or group, by its position; the place itself where there is none.
+    pub fn child(&self, node: u32, n: usize) -> u32 {
+        self.nodes[self.meant(node) as usize].children.get(n).copied().unwrap_or(node)
+    }
+
+    /// The path of a place: `roofs[0].edges.back`.
+    pub fn path(&self, node: u32) -> String {
+        let here = &self.nodes[node as usize];
+        if node == 0 {
+            return String::new();
+        }
+        let above = self.path(here.parent);
+        match &here.name {
+            Some(name) if above.is_empty() => name.clone(),
+            Some(name) => format!("{above}.{name}"),
+            None => format!("{above}[{}]", here.index),
+        }
+    }
+
+    /// The key of a place, or what an entry of a list is called.
+    pub fn name(&self, node: u32) -> String {
+        let here = &self.nodes[node as usize];
+        here.name.clone().unwrap_or_else(|| format!("entry {}", here.index + 1))
+    }
+
+    /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
+    /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
+    pub fn find(&self, path: &str, fault: &str) -> Option<Range<usize>> {
+        if self.nodes.is_empty() {
+            return None;
+        }
+        let (node, whole) = self.nearest(path);
+        if node == 0 {
+            return None;
+        }
+        let opening = fault.strip_prefix('`').and_then(|f| f.split_once('`')).map(|(key, _)| key);
+        let about_key = opening.is_some() && opening == self.nodes[node as usize].name.as_deref();
+        Some(self.span(node, about_key || !whole))
+    }
+
+    /// The nearest place that exists, and whether it is the whole path.
+    fn nearest(&self, path: &str) -> (u32, bool) {
+        let (mut node, mut rest) = (0, path);
+        while !rest.is_empty() {
+            let children = &self.nodes[self.meant(node) as usize].children;
+            let next =
+                children.iter().filter_map(|c| Some((*c, self.step(*c, rest)?))).min_by_key(|(_, left)| left.len());
+            let Some((child, left)) = next else { return (node, false) };
+            (node, rest) = (child, left);
+        }
+        (node, true)
+    }
+
+    /// What is left of a path after the name of this place.
+    fn step<'p>(&self, node: u32, path: &'p str) -> Option<&'p str> {
+        let here = &self.nodes[node as usize];
+        let rest = match &here.name {
+            Some(name) => path.strip_prefix('.').unwrap_or(path).strip_prefix(name.as_str())?,
+            None => path.strip_prefix(&format!("[{}]", here.index))?,
+        };
+        (rest.is_empty() || rest.starts_with(['.', '['])).then_some(rest)
+    }
+
+    fn span(&self, node: u32, key: bool) -> Range<usize> {
+        let here = &self.nodes[node as usize];
+        let simple = here.kind == Kind::Text || here.alias.is_some();
+        if simple && !key {
+            return here.value.clone();
+        }
+        match here.key.is_empty() {
+            false => here.key.clone(),
+            true if here.children.is_empty() => here.value.start..here.value.start,
+            true => self.span(here.children[0], true),
+        }
+    }
+
+    fn meant(&self, node: u32) -> u32 {
+        self.nodes[node as usize].alias.unwrap_or(node)
+    }
+}
+
+/// Words for what the parser could not read.
+fn unreadable(text: &str, error: &granit_parser::ScanError) -> Box<Problem> {
+    use granit_parser::ErrorKind;
+    let at = error.marker().byte_offset().unwrap_or(0);
+    let (fault, cure) = match error.kind() {
+        ErrorKind::RecursionLimitExceeded => too_deep(),
+        ErrorKind::DirectiveDisallowed => {
+            ("a line that begins with `%` is not used here".into(), "take the line out, or put the value in quotes")
+        }
+        ErrorKind::UnknownAnchor => {
+            ("a value cannot begin with `*`: YAML takes it for a reference".into(), "put the value in quotes")
+        }
+        _ if colon_without_space(text, at) => {
+            ("there is no space after the colon here".into(), "write `name: value`, with a space after the colon")
+        }
+        _ => (
+            format!("this is not YAML that can be read: {}", error.kind()),
+            "look at this line and the one above: indentation, a missing colon or space, quotes, brackets",
+        ),
+    };
+    Box::new(Problem::fault(line_and_column(text, at), fault, cure))
+}
+
+/// Whether the line is of the form `name:value`.
+fn colon_without_space(text: &str, at: usize) -> bool {
+    let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
+    let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or_default().trim_start_matches([' ', '-']);
+    let word = line.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(0);
+    word > 0 && line[word..].starts_with(':') && line[word + 1..].starts_with(|c: char| !c.is_whitespace())
+}
+
+fn too_deep() -> (String, &'static str) {
+    (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
+}
+
+struct Survey<'t> {
+    text: &'t str,
+    places: Places,
+    /// The groups and lists that are open, each with the key that waits for its value.
+    open: Vec<(u32, Option<(String, Range<usize>)>)>,
+    /// Anchors by id, ascending.
+    anchors: Vec<(usize, u32)>,
+    documents: usize,
+}
+
+impl Survey<'_> {
+    fn take(&mut self, event: Event<'_>, span: Span) -> Result<(), Box<Problem>> {
+        let at = span.byte_range().unwrap_or(0..0);
+        if event.tag().is_some() {
+            return Err(self.refuse(&at, "a tag that begins with `!` is not used here", "put the value in quotes"));
+        }
+        match event {
+            Event::DocumentStart(..) => self.document(&at),
+            Event::MappingEnd | Event::SequenceEnd => self.close(at.end),
+            Event::Alias(id) => self.alias(id, at),
+            Event::Scalar(value, style, anchor, _) => self.scalar(&value, style, anchor, at),
+            Event::MappingStart(_, anchor, _) => self.begin(Kind::Group, anchor, at),
+            Event::SequenceStart(_, anchor, _) => self.begin(Kind::List, anchor, at),
+            _ => Ok(()),
+        }
+    }
+
+    fn refuse(&self, at: &Range<usize>, fault: impl Into<String>, cure: &str) -> Box<Problem> {
+        Box::new(Problem::fault(line_and_column(self.text, at.start), fault, cure))
+    }
+
+    fn document(&mut self, at: &Range<usize>) -> Result<(), Box<Problem>> {
+        self.documents += 1;
+        match self.documents {
+            1 => Ok(()),
+            _ => Err(self.refuse(
+                at,
+                "a second document begins here",
+                "keep one job, firm or price book in a file; take `---` out",
+            )),
+        }
+    }
+
+    fn scalar(&mut self, value: &str, style: ScalarStyle, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
+        if let Some((open, waiting @ None)) = self.open.last_mut()
+            && self.places.nodes[*open as usize].kind == Kind::Group
+        {
+            *waiting = Some((value.to_owned(), at));
+            return Ok(());
+        }
+        let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
+        let node = self.place(if empty { Kind::Empty } else { Kind::Text }, at)?;
+        self.name_anchor(anchor, node);
+        Ok(())
+    }
+
+    fn begin(&mut self, kind: Kind, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
+        if self.open.len() >= DEEPEST {
+            let (fault, cure) = too_deep();
+            return Err(self.refuse(&at, fault, cure));
+        }
+        self.plain_key(&at)?;
+        let node = self.place(kind, at)?;
+        self.name_anchor(anchor, node);
+        self.open.push((node, None));
+        Ok(())
+    }
+
+    fn alias(&mut self, id: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
+        self.plain_key(&at)?;
+        let meant = self.anchors.binary_search_by_key(&id, |(a, _)| *a).map_or(0, |n| self.anchors[n].1);
+        if self.open.iter().any(|(node, _)| *node == meant) {
+            return Err(self.refuse(&at, "this reference contains itself", "write the value out"));
+        }
+        let node = self.place(self.places.kind(meant), at.clone())?;
+        self.places.nodes[node as usize].alias = Some(self.places.meant(meant));
+        self.places.nodes[node as usize].weight = self.places.nodes[meant as usize].weight;
+        match self.places.nodes[node as usize].weight > MOST {
+            true => Err(self.refuse(&at, "references that multiply are not read", "write the value out")),
+            false => Ok(()),
+        }
+    }
+
+    /// Refuses a group, list or reference where a key should stand.
+    fn plain_key(&self, at: &Range<usize>) -> Result<(), Box<Problem>> {
+        match self.open.last() {
+            Some((open, None)) if self.places.nodes[*open as usize].kind == Kind::Group => {
+                Err(self.refuse(at, "a key must be a plain word", "write `name: value`"))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn place(&mut self, kind: Kind, value: Range<usize>) -> Result<u32, Box<Problem>> {
+        let node = self.places.nodes.len() as u32;
+        if u64::from(node) >= MOST {
+            return Err(self.refuse(
+                &value,
+                format!("there are more than {MOST} settings in this file"),
+                "keep it shorter",
+            ));
+        }
+        let (parent, waiting) = self.open.last_mut().map_or((0, None), |(open, waiting)| (*open, waiting.take()));
+        let (name, key) = waiting.map_or((None, 0..0), |(name, key)| (Some(name), key));
+        let index = match self.places.nodes.get_mut(parent as usize) {
+            Some(above) => {
+                above.children.push(node);
+                above.children.len() as u32 - 1
+            }
+            None => 0,
+        };
+        self.places.nodes.push(Node {
+            parent,
+            name,
+            index,
+            kind,
+            key,
+            value,
+            children: Vec::new(),
+            alias: None,
+            weight: 1,
+        });
+        Ok(node)
+    }
+
+    fn close(&mut self, end: usize) -> Result<(), Box<Problem>> {
+        let Some((node, _)) = self.open.pop() else { return Ok(()) };
+        let nodes = &self.places.nodes;
+        let weight =
+            nodes[node as usize].children.iter().fold(1_u64, |sum, c| sum.saturating_add(nodes[*c as usize].weight));
+        let here = &mut self.places.nodes[node as usize];
+        (here.weight, here.value.end) = (weight, end);
+        let at = here.value.clone();
+        match weight > MOST {
+            true => Err(self.refuse(&at, "references that multiply are not read", "write the value out")),
+            false => Ok(()),
+        }
+    }
+
+    fn name_anchor(&mut self, anchor: usize, node: u32) {
+        if anchor > 0 {
+            self.anchors.push((anchor, node));
+        }
+    }
+
+    /// Keys that stand twice in one group.
+    fn twice(&self) -> Vec<Problem> {
+        let nodes = &self.places.nodes;
+        let mut found = Vec::new();
+        for group in nodes.iter().filter(|n| n.kind == Kind::Group && n.alias.is_none()) {
+            let mut names: Vec<(&str, u32)> =
+                group.children.iter().filter_map(|c| Some((nodes[*c as usize].name.as_deref()?, *c))).collect();
+            names.sort();
+            let left = MOST_TOLD - found.len();
+            for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0).take(left) {
+                let (first, second) = (&nodes[pair[0].1 as usize], &nodes[pair[1].1 as usize]);
+                let place = line_and_column(self.text, first.key.start);
+                let cure = format!("keep one of the two: the first is at {place}");
+                let fault = format!("`{}` is written twice", pair[0].0);
+                found.push(Problem::fault(line_and_column(self.text, second.key.start), fault, cure));
+            }
+        }
+        found
+    }
+
+    /// Values that end where `#` made the rest of the line a comment, as in `client: a #4`.
+    fn swallowed(&self) -> Vec<Problem> {
+        let values =
+            self.places.nodes.iter().filter(|n| matches!(n.kind, Kind::Text | Kind::Empty) && n.alias.is_none());
+        values.filter_map(|n| self.swallowed_after(n)).take(MOST_TOLD).collect()
+    }
+
+    fn swallowed_after(&self, node: &Node) -> Option<Problem> {
+        let empty = node.kind == Kind::Empty;
+        let end = if empty { node.key.end.max(node.value.end) } else { node.value.end };
+        let rest = self.text.get(end..)?;
+        let rest = if empty { rest.strip_prefix(':').unwrap_or(rest) } else { rest };
+        let comment = rest.trim_start_matches([' ', '\t']);
+        let said = comment.strip_prefix('#')?;
+        if comment.len() == rest.len() || !said.starts_with(|c: char| c.is_alphanumeric()) {
+            return None;
+        }
+        let at = self.text.len() - comment.len();
+        let comment: String = comment.lines().next()?.trim_end().chars().take(60).collect();
+        let name = node.name.as_deref().unwrap_or("this value");
+        let value = self.text.get(node.value.clone()).unwrap_or_default();
+        let whole = format!("{value} {comment}");
+        let fault = format!("`{comment}` is not read as part of `{name}`: a space and # begin a comment");
+        let cure = format!("put the value in quotes, `\"{}\"`, or a space after the # of a comment", whole.trim());
+        Some(Problem::warning(line_and_column(self.text, at), fault, cure))
+    }
+}

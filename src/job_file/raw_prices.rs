@@ -1,0 +1,61 @@
+//! A price book as it is written: every key, none of the meaning.
+
+use super::raw_job::Lines;
+use super::reading::{List, Word, Wrong, settings};
+use super::scalars::{Density, Holds, Text, choose};
+use crate::model::products::BoardEdge;
+use crate::model::{Length, Mass};
+use crate::pricing::Money;
+use time::Date;
+
+settings! {
+    /// The whole file.
+    pub struct RawPrices = "a price book" {
+        merchant: RawMerchant, needed "{name: …, delivery: 45.00}";
+        dated: Date, needed "2026-11-02";
+        articles: List<RawArticle>, needed "[{role: resin, code: …, …}]";
+    }
+}
+
+settings! {
+    /// Who sells.
+    pub struct RawMerchant = "`merchant`" {
+        name: Text, needed "Example Merchant";
+        address: Lines;
+        phone: Text;
+        email: Text;
+        account: Text;
+        delivery: Money, needed "45.00";
+        free_delivery_from: Money;
+    }
+}
+
+settings! {
+    /// One article.
+    pub struct RawArticle = "an article" {
+        role: Text, needed "resin";
+        code: Text, needed "the merchant's own code";
+        description: Text, needed "laminating resin";
+        pack: Text, needed "20 kg drum";
+        holds: Holds, needed "20 kg";
+        price: Money;
+        mass: Mass;
+        longest: Length;
+        hazard: Text;
+        size: Length;
+        length: Length;
+        width: Length;
+        thickness: Length;
+        edge: BoardEdge;
+        flange: Length;
+        leg: Length;
+        density: Density;
+    }
+}
+
+impl Word for BoardEdge {
+    const WHAT: &'static str = "how boards meet";
+    fn parse(text: &str) -> Result<BoardEdge, Wrong> {
+        choose(text, BoardEdge::WHAT, &[("tongued", BoardEdge::TongueAndGroove), ("square", BoardEdge::Square)])
+    }
+}

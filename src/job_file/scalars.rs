@@ -1,0 +1,596 @@
+//! Single values as the installer writes them: `5.2 m`, `12.10`, `75 %`, `5 C to 12 C`, `1:40`, `not known`.
+//!
+//! Given the exact text; gives the value, or fault and cure. Nothing passes through a floating-point number, and a
+//! number without its unit is refused with the readings it could have.
+
+use super::reading::{Word, Wrong, wrong};
+use super::suggest;
+use crate::model::firm::Accent;
+use crate::model::job::{Answer, By};
+use crate::model::rules::Section;
+use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
+use crate::model::{Area, Fall, Finish, Length, Mass, Range};
+use crate::pricing::Money;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use time::Date;
+use time::macros::format_description;
+
+/// Longest length that a job can have, in mm.
+const LONGEST: i64 = 1_000_000;
+/// Largest amount of money, in pounds.
+const MOST_MONEY: i64 = 10_000_000;
+
+/// Text as it is printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Text(pub String);
+
+impl Word for Text {
+    const WHAT: &'static str = "text";
+    fn parse(text: &str) -> Result<Text, Wrong> {
+        match text.is_empty() {
+            true => wrong("there is no text between the quotes", "write some, or take the line out"),
+            false => Ok(Text(text.to_owned())),
+        }
+    }
+}
+
+/// A plain number: digits, with a point where it needs one.
+///
+/// # Errors
+/// With a hint for the usual other ways of writing numbers.
+pub fn number(text: &str) -> Result<Decimal, Wrong> {
+    let digits = |t: &str| !t.is_empty() && t.len() <= 20 && t.bytes().all(|b| b.is_ascii_digit());
+    let unsigned = text.strip_prefix('-').unwrap_or(text);
+    let good = match unsigned.split_once('.') {
+        Some((whole, part)) => digits(whole) && digits(part),
+        None => digits(unsigned),
+    };
+    match good.then(|| Decimal::from_str_exact(text).ok()).flatten() {
+        Some(value) => Ok(value),
+        None => wrong(format!("`{}` is not a number", short(text)), number_hint(text)),
+    }
+}
+
+fn number_hint(text: &str) -> String {
+    let plain: String = text.chars().filter(|c| !matches!(c, ',' | '_' | '£' | ' ' | '+')).collect();
+    let plain = match plain.strip_prefix('.') {
+        Some(part) => format!("0.{part}"),
+        None => plain.strip_suffix('.').map(str::to_owned).unwrap_or(plain),
+    };
+    match number_is(&plain) {
+        true => format!("write `{plain}`"),
+        false => "write digits, with a point where it needs one, such as `12.5`".to_owned(),
+    }
+}
+
+fn number_is(text: &str) -> bool {
+    text.len() <= 20 && text.starts_with(|c: char| c.is_ascii_digit()) && Decimal::from_str_exact(text).is_ok()
+}
+
+/// The text itself, cut where it is too long for a message.
+fn short(text: &str) -> String {
+    match text.chars().count() > 40 {
+        true => format!("{}…", text.chars().take(40).collect::<String>()),
+        false => text.to_owned(),
+    }
+}
+
+/// A number and the unit behind it, with or without a space between.
+fn with_unit(text: &str) -> (&str, &str) {
+    let at = text.find(|c: char| c.is_alphabetic() || matches!(c, '%' | '°')).unwrap_or(text.len());
+    let at = if text[..at].trim().is_empty() { text.len() } else { at };
+    (text[..at].trim(), text[at..].trim())
+}
+
+impl Word for Length {
+    const WHAT: &'static str = "a length";
+    fn parse(text: &str) -> Result<Length, Wrong> {
+        let (digits, unit) = with_unit(text);
+        let scale = match unit {
+            "mm" => 1,
+            "cm" => 10,
+            "m" => 1000,
+            "" => return bare_length(text),
+            _ if number(digits).is_err() => return wrong(format!("`{}` is not a length", short(text)), LENGTH_CURE),
+            _ => return wrong(format!("`{}` is not a unit of length here", short(unit)), LENGTH_CURE),
+        };
+        let value = number(digits)?;
+        if value.is_sign_negative() && !value.is_zero() {
+            return wrong(format!("`{text}` is less than nothing"), "write a length that can be measured");
+        }
+        let mm = value * Decimal::from(scale);
+        if mm > Decimal::from(LONGEST) {
+            return wrong(format!("`{}` is longer than any roof", short(text)), "check the unit: `m` or `mm`");
+        }
+        match mm.fract().is_zero() {
+            true => Ok(Length::mm(mm.to_i64().unwrap_or(LONGEST))),
+            false => wrong(
+                format!("`{}` is not a whole number of millimetres", short(text)),
+                format!("round it: `{} mm`", mm.round().normalize()),
+            ),
+        }
+    }
+}
+
+const LENGTH_CURE: &str = "write a length in m, cm or mm, such as `5.2 m` or `5200 mm`";
+
+fn bare_length(text: &str) -> Result<Length, Wrong> {
+    match number(text) {
+        Ok(_) => wrong(
+            format!("`{text}` has no unit: it could be {text} mm or {text} m"),
+            format!("write `{text} mm` or `{text} m`"),
+        ),
+        Err(_) => wrong(format!("`{}` is not a length", short(text)), LENGTH_CURE),
+    }
+}
+
+impl Word for Money {
+    const WHAT: &'static str = "an amount of money";
+    fn parse(text: &str) -> Result<Money, Wrong> {
+        let bad = |cure: String| wrong(format!("`{}` is not an amount of money", short(text)), cure);
+        let value = match number(text) {
+            Ok(value) => value,
+            Err(w) if w.cure.starts_with("write `") => return bad(with_pence(&w.cure)),
+            Err(_) => return bad("write pounds and pence with a point, such as `1234.50`".into()),
+        };
+        if value.is_sign_negative() && !value.is_zero() {
+            return wrong(format!("`{text}` is less than nothing"), "write an amount of nothing or more");
+        }
+        if value > Decimal::from(MOST_MONEY) {
+            return wrong(format!("`{}` is more than a job of this kind can cost", short(text)), "check the point");
+        }
+        match value.scale() {
+            0 | 2 => Ok(Money::pounds(value)),
+            1 => bad(format!("write the pence with two digits: `{text}0`")),
+            _ => bad("write whole pence: two digits after the point".into()),
+        }
+    }
+}
+
+/// The hint for a number, with two digits for the pence.
+fn with_pence(cure: &str) -> String {
+    let amount = cure.trim_start_matches("write `").trim_end_matches('`');
+    match amount.split_once('.') {
+        Some((pounds, pence)) => format!("write `{pounds}.{pence:0<2}`"),
+        None => format!("write `{amount}.00`"),
+    }
+}
+
+impl Word for Date {
+    const WHAT: &'static str = "a date";
+    fn parse(text: &str) -> Result<Date, Wrong> {
+        Date::parse(text, format_description!("[year]-[month]-[day]")).or_else(|_| {
+            let cure = match british(text) {
+                Some(date) => format!("write year, month and day: `{date}`"),
+                None => "write year, month and day, such as `2026-11-25`".to_owned(),
+            };
+            wrong(format!("`{}` is not a date", short(text)), cure)
+        })
+    }
+}
+
+/// A date written as day, month, year.
+fn british(text: &str) -> Option<Date> {
+    let parts: Vec<u16> = text.split(['/', '.', '-']).map(|p| p.trim().parse().ok()).collect::<Option<_>>()?;
+    let [day, month, year] = parts[..] else { return None };
+    let year = if year < 100 { 2000 + year } else { year };
+    let month = time::Month::try_from(u8::try_from(month).ok()?).ok()?;
+    Date::from_calendar_date(i32::from(year), month, u8::try_from(day).ok()?).ok()
+}
+
+impl Word for Fall {
+    const WHAT: &'static str = "a fall";
+    fn parse(text: &str) -> Result<Fall, Wrong> {
+        let cure = "write one in how much, such as `1:40`";
+        let run = text.strip_prefix('1').and_then(|t| t.trim_start().strip_prefix(':')).map(|t| number(t.trim()));
+        match run {
+            Some(Ok(run)) if run >= Decimal::ONE && run <= Decimal::from(1000) => Ok(Fall { run }),
+            _ => wrong(format!("`{}` is not a fall", short(text)), cure),
+        }
+    }
+}
+
+impl Word for Area {
+    const WHAT: &'static str = "an area";
+    fn parse(text: &str) -> Result<Area, Wrong> {
+        let cure = "write square metres, such as `15.6 m2`";
+        let (digits, unit) = with_unit(text);
+        let value = match (unit, number(digits)) {
+            ("m2" | "m²", Ok(value)) if !value.is_sign_negative() && value <= Decimal::from(100_000) => value,
+            _ => return wrong(format!("`{}` is not an area", short(text)), cure),
+        };
+        Ok(Area::mm2((value * Decimal::from(1_000_000)).round().to_i64().unwrap_or_default()))
+    }
+}
+
+impl Word for Mass {
+    const WHAT: &'static str = "a mass";
+    fn parse(text: &str) -> Result<Mass, Wrong> {
+        let (digits, unit) = with_unit(text);
+        let value = number(digits).ok().filter(|v| !v.is_sign_negative() && *v <= Decimal::from(100_000));
+        match (value, unit) {
+            (Some(value), "kg") => Ok(Mass::kg(value)),
+            (Some(value), "g") => Ok(Mass::kg(value / Decimal::from(1000))),
+            _ => wrong(format!("`{}` is not a mass", short(text)), "write kilograms or grams, such as `20 kg`"),
+        }
+    }
+}
+
+impl Word for Decimal {
+    const WHAT: &'static str = "a number";
+    fn parse(text: &str) -> Result<Decimal, Wrong> {
+        let value = number(text)?;
+        match value.is_sign_negative() && !value.is_zero() {
+            true => wrong(format!("`{text}` is less than nothing"), "write a number of nothing or more"),
+            false => Ok(value),
+        }
+    }
+}
+
+impl Word for u32 {
+    const WHAT: &'static str = "a whole number";
+    fn parse(text: &str) -> Result<u32, Wrong> {
+        match text.parse::<u32>() {
+            Ok(n) if n <= 100_000 && !text.starts_with('+') => Ok(n),
+            _ => wrong(format!("`{}` is not a whole number", short(text)), "write digits only, such as `2`"),
+        }
+    }
+}
+
+/// So many per cent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Percent(pub Decimal);
+
+impl Word for Percent {
+    const WHAT: &'static str = "a percentage";
+    fn parse(text: &str) -> Result<Percent, Wrong> {
+        let cure = || match number(text) {
+            Ok(n) => format!("write `{n} %`"),
+            Err(_) => "write a percentage, such as `25 %`".to_owned(),
+        };
+        match text.strip_suffix('%').map(|n| number(n.trim())) {
+            Some(Ok(n)) if !n.is_sign_negative() || n.is_zero() => Ok(Percent(n)),
+            Some(Ok(_)) => wrong(format!("`{text}` is less than nothing"), "write a percentage of nothing or more"),
+            _ => wrong(format!("`{}` is not a percentage", short(text)), cure()),
+        }
+    }
+}
+
+/// Degrees Celsius, exactly or from – to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Celsius(pub Range);
+
+impl Word for Celsius {
+    const WHAT: &'static str = "a temperature";
+    fn parse(text: &str) -> Result<Celsius, Wrong> {
+        range(text, &["° C", "°C", "C"], "a temperature", "write `12 C`, or a range as `5 C to 12 C`").map(Celsius)
+    }
+}
+
+/// Per cent, exactly or from – to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PercentRange(pub Range);
+
+impl Word for PercentRange {
+    const WHAT: &'static str = "a percentage";
+    fn parse(text: &str) -> Result<PercentRange, Wrong> {
+        let found = range(text, &["%"], "a percentage", "write `75 %`, or a range as `60 % to 85 %`")?;
+        match found.low < Decimal::ZERO || found.high > Decimal::ONE_HUNDRED {
+            true => {
+                wrong(format!("`{text}` cannot be: it lies outside 0 % to 100 %"), "measure again, or check the figure")
+            }
+            false => Ok(PercentRange(found)),
+        }
+    }
+}
+
+/// Hours, exactly or from – to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hours(pub Range);
+
+impl Word for Hours {
+    const WHAT: &'static str = "a number of hours";
+    fn parse(text: &str) -> Result<Hours, Wrong> {
+        let found =
+            range(text, &["h", "hours", "hour"], "a number of hours", "write `6 h`, or a range as `4 h to 6 h`")?;
+        match found.low < Decimal::ZERO {
+            true => wrong(format!("`{text}` is less than nothing"), "write `6 h`"),
+            false => Ok(Hours(found)),
+        }
+    }
+}
+
+fn range(text: &str, units: &[&str], what: &str, cure: &str) -> Result<Range, Wrong> {
+    let one = |t: &str| {
+        let t = t.trim();
+        let digits = units.iter().find_map(|u| t.strip_suffix(u)).map(str::trim);
+        digits.and_then(|d| number(d).ok()).filter(|n| n.abs() <= Decimal::from(1000))
+    };
+    let (low, high) = match text.split_once(" to ") {
+        Some((low, high)) => (one(low), one(high)),
+        None => (one(text), one(text)),
+    };
+    match (low, high) {
+        (Some(low), Some(high)) if low <= high => Ok(Range { low, high }),
+        (Some(_), Some(_)) => wrong(format!("`{}` runs from high to low", short(text)), "write the lower one first"),
+        _ => wrong(format!("`{}` is not {what}", short(text)), cure),
+    }
+}
+
+/// Yes or no.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct YesNo(pub bool);
+
+impl Word for YesNo {
+    const WHAT: &'static str = "yes or no";
+    fn parse(text: &str) -> Result<YesNo, Wrong> {
+        choose(text, "an answer here", &[("yes", YesNo(true)), ("no", YesNo(false))])
+    }
+}
+
+impl Word for Answer {
+    const WHAT: &'static str = "yes, no or not known";
+    fn parse(text: &str) -> Result<Answer, Wrong> {
+        choose(text, "an answer here", &[("yes", Answer::Yes), ("no", Answer::No), ("not known", Answer::NotKnown)])
+    }
+}
+
+/// One of a few words.
+///
+/// # Errors
+/// With the nearest word, or all of them.
+pub fn choose<T: Clone>(text: &str, what: &str, all: &[(&str, T)]) -> Result<T, Wrong> {
+    if let Some((_, value)) = all.iter().find(|(word, _)| *word == text) {
+        return Ok(value.clone());
+    }
+    let known: Vec<&str> = all.iter().map(|(word, _)| *word).collect();
+    let cure = match suggest::nearest(text, &known) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => format!("write {}", suggest::words(&known, "or")),
+    };
+    wrong(format!("`{}` is not {what}", short(text)), cure)
+}
+
+/// Words that stand for values of the model.
+macro_rules! choice {
+    ($($type:ty = $what:literal { $($word:literal => $value:expr),* $(,)? })*) => {
+        $(impl Word for $type {
+            const WHAT: &'static str = $what;
+            fn parse(text: &str) -> Result<$type, Wrong> {
+                choose(text, $what, &[$(($word, $value)),*])
+            }
+        })*
+    };
+}
+
+choice! {
+    Finish = "a finish" {
+        "drip" => Finish::Drip, "raised" => Finish::Raised, "wall" => Finish::Wall, "kerb" => Finish::Kerb,
+        "step" => Finish::Step,
+    }
+    MeasuredTo = "something to measure to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
+    DeckAction = "something that is done with a deck" {
+        "new" => DeckAction::New, "overlay" => DeckAction::Overlay, "keep" => DeckAction::Keep,
+    }
+    JoistRun = "a way for joists to run" {
+        "front to back" => JoistRun::FrontToBack, "left to right" => JoistRun::LeftToRight,
+    }
+    By = "one of those who can do it" { "us" => By::Us, "others" => By::Others }
+    Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
+}
+
+impl Word for Gutter {
+    const WHAT: &'static str = "a gutter";
+    fn parse(text: &str) -> Result<Gutter, Wrong> {
+        let cure = "write its shape and its width at the top, such as `half-round 112 mm`";
+        let at = text.find(|c: char| c.is_ascii_digit()).unwrap_or(text.len());
+        let shape = text[..at].trim();
+        match Length::parse(&text[at..]) {
+            Ok(size) if !shape.is_empty() && size > Length::ZERO => Ok(Gutter { shape: shape.to_owned(), size }),
+            Err(w) if !shape.is_empty() && at < text.len() => Err(w),
+            _ => wrong(format!("`{}` is not a gutter", short(text)), cure),
+        }
+    }
+}
+
+impl Word for Section {
+    const WHAT: &'static str = "a timber section";
+    fn parse(text: &str) -> Result<Section, Wrong> {
+        let parts: Vec<&str> = text.split(['×', 'x']).map(str::trim).collect();
+        let read = |part: &str| match number(part) {
+            Ok(_) => Length::parse(&format!("{part} mm")),
+            Err(_) => Length::parse(part),
+        };
+        if let [thickness, width] = parts[..]
+            && width.ends_with("mm")
+            && let (Ok(thickness), Ok(width)) = (read(thickness), read(width))
+        {
+            return Ok(Section { thickness, width });
+        }
+        wrong(format!("`{}` is not a timber section", short(text)), "write thickness and width, such as `25 × 50 mm`")
+    }
+}
+
+/// A turn in a walk, in degrees to the left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Turn(pub Decimal);
+
+impl Word for Turn {
+    const WHAT: &'static str = "a turn";
+    fn parse(text: &str) -> Result<Turn, Wrong> {
+        let (side, angle) = text.split_once(' ').unwrap_or((text, "90"));
+        let angle = number(angle.trim()).ok().filter(|a| *a > Decimal::ZERO && *a < Decimal::from(180));
+        match (side, angle) {
+            ("left", Some(angle)) => Ok(Turn(angle)),
+            ("right", Some(angle)) => Ok(Turn(-angle)),
+            _ => wrong(
+                format!("`{}` is not a turn", short(text)),
+                "write `left` or `right` for a square corner, or with degrees, such as `left 45`",
+            ),
+        }
+    }
+}
+
+impl Word for Accent {
+    const WHAT: &'static str = "a colour";
+    fn parse(text: &str) -> Result<Accent, Wrong> {
+        let hex = text.strip_prefix('#').unwrap_or(text);
+        let good = hex.len() == 6 && hex.bytes().all(|b| b.is_ascii_hexdigit());
+        let byte = |n: usize| u8::from_str_radix(&hex[n..n + 2], 16).unwrap_or_default();
+        match good {
+            true => Ok(Accent { rgb: [byte(0), byte(2), byte(4)] }),
+            false => {
+                wrong(format!("`{}` is not a colour", short(text)), "write red, green and blue, such as `\"#1f5f7a\"`")
+            }
+        }
+    }
+}
+
+/// An answer to a question that is always asked: yes, no or a sum.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum YesNoSum {
+    /// Needed, from the firm's figures.
+    Yes,
+    /// Not needed.
+    No,
+    /// Needed, at this sum.
+    Sum(Money),
+}
+
+impl Word for YesNoSum {
+    const WHAT: &'static str = "yes, no or a sum";
+    fn parse(text: &str) -> Result<YesNoSum, Wrong> {
+        match text {
+            "yes" => Ok(YesNoSum::Yes),
+            "no" => Ok(YesNoSum::No),
+            _ if text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '£' | '.' | '-')) => {
+                Money::parse(text).map(YesNoSum::Sum)
+            }
+            _ => {
+                wrong(format!("`{}` is not an answer here", short(text)), "write `yes`, `no` or a sum such as `120.00`")
+            }
+        }
+    }
+}
+
+/// What a stage of payment takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// % of the total.
+    Percent(Decimal),
+    /// A sum.
+    Sum(Money),
+    /// What is left.
+    Rest,
+}
+
+impl Word for Part {
+    const WHAT: &'static str = "a part of the price";
+    fn parse(text: &str) -> Result<Part, Wrong> {
+        match text {
+            "rest" => Ok(Part::Rest),
+            _ if text.ends_with('%') => Percent::parse(text).map(|p| Part::Percent(p.0)),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Money::parse(text).map(Part::Sum),
+            _ => wrong(
+                format!("`{}` is not a part of the price", short(text)),
+                "write a percentage such as `25 %`, a sum such as `500.00`, or `rest`",
+            ),
+        }
+    }
+}
+
+/// One temperature, in degrees Celsius.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Degrees(pub Decimal);
+
+impl Word for Degrees {
+    const WHAT: &'static str = "a temperature";
+    fn parse(text: &str) -> Result<Degrees, Wrong> {
+        match Celsius::parse(text) {
+            Ok(Celsius(found)) if found.is_exact() => Ok(Degrees(found.low)),
+            _ => wrong(format!("`{}` is not one temperature", short(text)), "write, for example, `12 C`"),
+        }
+    }
+}
+
+/// A volume in cubic metres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Volume(pub Decimal);
+
+impl Word for Volume {
+    const WHAT: &'static str = "a volume";
+    fn parse(text: &str) -> Result<Volume, Wrong> {
+        let (digits, unit) = with_unit(text);
+        match (unit, number(digits)) {
+            ("m3" | "m³", Ok(v)) if !v.is_sign_negative() && v <= Decimal::from(1000) => Ok(Volume(v)),
+            _ => wrong(format!("`{}` is not a volume", short(text)), "write cubic metres, such as `4.6 m3`"),
+        }
+    }
+}
+
+/// What a pack holds: a number, and the unit where it is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Holds {
+    /// How much.
+    pub amount: Decimal,
+    /// The unit as written; empty where it is not.
+    pub unit: String,
+}
+
+impl Word for Holds {
+    const WHAT: &'static str = "what a pack holds";
+    fn parse(text: &str) -> Result<Holds, Wrong> {
+        let (digits, unit) = with_unit(text);
+        let amount = number(digits)?;
+        match amount > Decimal::ZERO && amount <= Decimal::from(1_000_000) {
+            true => Ok(Holds { amount, unit: unit.replace('²', "2") }),
+            false => {
+                wrong(format!("a pack cannot hold `{}`", short(text)), "write how much a pack holds, such as `20 kg`")
+            }
+        }
+    }
+}
+
+/// The density of a liquid, g/ml.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Density(pub Decimal);
+
+impl Word for Density {
+    const WHAT: &'static str = "a density";
+    fn parse(text: &str) -> Result<Density, Wrong> {
+        let digits = text.strip_suffix("g/ml").unwrap_or(text).trim();
+        match number(digits) {
+            Ok(v) if v >= Decimal::new(5, 1) && v <= Decimal::from(2) => Ok(Density(v)),
+            _ => wrong(
+                format!("`{}` is not the density of a catalyst", short(text)),
+                "write it in g/ml, such as `1.15 g/ml`",
+            ),
+        }
+    }
+}
+
+/// A number in the unit of a rule: `0.15 kg/m2`, `0.15`; a fall also as `1:80`.
+///
+/// # Errors
+/// Anything else, and less than nothing.
+pub fn in_unit(text: &str, unit: &str, usual: Decimal) -> Result<Decimal, Wrong> {
+    let written = text.replace('²', "2").replace('°', "");
+    let digits = match unit {
+        "1 in" => written.strip_prefix("1:").or_else(|| written.strip_prefix("1 in ")).unwrap_or(&written),
+        _ => {
+            let first = unit.split(' ').next().unwrap_or(unit);
+            written.strip_suffix(unit).or_else(|| written.strip_suffix(first)).unwrap_or(&written)
+        }
+    };
+    let example = if unit == "1 in" { format!("1:{usual}") } else { format!("{usual} {unit}") };
+    match number(digits.trim()) {
+        Ok(value) if value.is_sign_negative() && !value.is_zero() => {
+            wrong(format!("`{text}` is less than nothing"), format!("the usual value is `{example}`"))
+        }
+        Ok(value) => Ok(value),
+        Err(_) => {
+            wrong(format!("`{}` is not a number in {unit}", short(text)), format!("write, for example, `{example}`"))
+        }
+    }
+}

@@ -1,0 +1,44 @@
+//! What the writer may have meant: the nearest known word.
+//!
+//! Given a word and the words that are known; gives the cure for the message. Where nothing is near, all are listed.
+
+/// `did you mean …?`, or the list of what can stand here.
+pub fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
+    match nearest(word, known) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None if known.is_empty() => "take it out".to_owned(),
+        None => format!("what can stand here: {}", words(known, "and")),
+    }
+}
+
+/// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ;
+/// Jaro–Winkler similarity decides between equals).
+pub fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
+    let word = plain(word);
+    let most = 2.max(word.chars().count() / 3);
+    let distance = |k: &S| strsim::damerau_levenshtein(&word, &plain(k.as_ref()));
+    let near = known.iter().map(|k| (distance(k), k)).filter(|(d, k)| *d <= most && *d < k.as_ref().chars().count());
+    let alike = |k: &S| strsim::jaro_winkler(&word, &plain(k.as_ref()));
+    let nearer = |a: &(usize, &S), b: &(usize, &S)| a.0.cmp(&b.0).then(alike(b.1).total_cmp(&alike(a.1)));
+    near.min_by(nearer).map(|(_, k)| k.as_ref().to_owned())
+}
+
+/// The start of a word, lower case, with spaces and hyphens as the file's keys have them.
+fn plain(word: &str) -> String {
+    word.chars().take(60).map(|c| if c == '-' || c == ' ' { '_' } else { c.to_ascii_lowercase() }).collect()
+}
+
+/// `a, b and c`, each in backticks.
+pub fn words<S: AsRef<str>>(all: &[S], joint: &str) -> String {
+    let quoted: Vec<String> = all.iter().map(|w| format!("`{}`", w.as_ref())).collect();
+    listed(&quoted, joint)
+}
+
+/// `a, b and c`.
+pub fn listed(all: &[String], joint: &str) -> String {
+    match all {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} {joint} {last}", first.join(", ")),
+    }
+}
