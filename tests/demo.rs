@@ -48,9 +48,11 @@ pub fn work(request: &Request) -> Demo {
     let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
     let terms = loaded.terms.as_ref().unwrap();
     let crew = terms.crew.len() as u32;
-    let programme = plan(&loaded.job, &take_off, &loaded.rules, loaded.products.catalyst_density, crew);
+    let holidays = &loaded.firm.as_ref().unwrap().holidays;
+    let programme = plan(&loaded.job, &take_off, &loaded.rules, loaded.products.catalyst_density, crew, holidays);
     let pricing =
-        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money).unwrap();
+        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money)
+            .unwrap();
     Demo { loaded, take_off, programme, pricing }
 }
 

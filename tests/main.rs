@@ -5,6 +5,7 @@
 mod command;
 mod cutting;
 mod deck;
+mod demo;
 mod documents;
 mod drawings;
 mod goldens;

@@ -73,7 +73,7 @@ pub fn price(named: &Named, files: &Files) -> Result<Priced, Stopped> {
         return Err(stop(vec![no_firm()], &laid.loaded));
     };
     let crew = u32::try_from(terms.crew.len()).unwrap_or(u32::MAX).max(1);
-    let programme = programme::plan(job, &laid.take_off, rules, products.catalyst_density, crew);
+    let programme = programme::plan(job, &laid.take_off, rules, products.catalyst_density, crew, &firm.holidays);
     let priced = pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money);
     match priced {
         Ok(pricing) => Ok(Priced { laid, firm, terms, programme, pricing }),

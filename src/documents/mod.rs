@@ -101,6 +101,24 @@ pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Ve
     }
 }
 
+/// The placed pages of a document as text, for reading and for tests: one document after the other where several
+/// merchants give several orders.
+///
+/// # Errors
+/// As [`make`].
+pub fn describe(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
+    let words = words::Words::new(overrides)?;
+    match kind {
+        Kind::Quote => press::describe(&quote::document(worked, &words)?),
+        Kind::Method => press::describe(&method::document(worked, &words)?),
+        Kind::Order => {
+            let pages =
+                order::named(worked).iter().map(|o| press::describe(&order::document(worked, &words, o)?)).collect();
+            pages
+        }
+    }
+}
+
 fn pdf(name: &str, document: &block::Document) -> Result<Finished, Vec<Problem>> {
     Ok(Finished { name: format!("{name}.pdf"), bytes: press::print(document)? })
 }

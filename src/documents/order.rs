@@ -30,7 +30,8 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
     let name = |(i, order): (usize, &'a Order)| Named {
         order,
         number: format!("{}-{}", worked.job.reference, letter(i)),
-        held: worked.job.asbestos == Answer::NotKnown || worked.job.asbestos == Answer::Yes && worked.job.strip.is_some(),
+        held: worked.job.asbestos == Answer::NotKnown
+            || worked.job.asbestos == Answer::Yes && worked.job.strip.is_some(),
         deliver_to: worked.job.site.address.clone(),
     };
     worked.pricing.orders.iter().enumerate().map(name).collect()
@@ -198,14 +199,8 @@ fn load(order: &Named<'_>) -> Block {
 
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&OrderLine]) -> Table {
-    let columns: Vec<Column> = vec![
-        centre("Picked"),
-        right("Packs"),
-        left("Code"),
-        wide("Description", 3),
-        wide("Pack", 1),
-        right("Weight"),
-    ];
+    let columns: Vec<Column> =
+        vec![centre("Picked"), right("Packs"), left("Code"), wide("Description", 3), wide("Pack", 1), right("Weight")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {

@@ -44,7 +44,8 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
     }
     for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
-        crew.extend(person.hour.take().map(|hour| CrewRate { name: name.0.clone(), hour }));
+        let day = person.day.take();
+        crew.extend(person.hour.take().map(|hour| CrewRate { name: name.0.clone(), hour, day }));
         people.push(Person { name: name.0, role: role.0, phone: person.phone.take().map(|t| t.0) });
     }
     let registered =
@@ -167,7 +168,10 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         strip_volume: raw.strip_volume.take()?.0,
         scaffold: raw.scaffold.take()?,
         access,
+        skip_mass: raw.skip_mass.take(),
+        strip_mass: raw.strip_mass.take(),
         minimum_charge: raw.minimum_charge.take(),
+        round_total_to: raw.round_total_to.take(),
         stages: stages?,
         rot_rates: rot_rates.collect(),
     })

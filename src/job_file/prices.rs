@@ -3,12 +3,13 @@
 //! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
 //! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
 
-use super::raw_prices::{RawArticle, RawMerchant, RawPrices};
+use super::raw_prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use super::reading::Slot;
 use super::suggest;
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Stock};
 use crate::model::{Finish, Length, Problem, Products};
+use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use crate::takeoff::Unit;
 use crate::takeoff::line::ROLES;
@@ -76,6 +77,7 @@ fn merchant(raw: RawMerchant) -> Option<Merchant> {
         account: raw.account.take().map(|t| t.0),
         delivery: raw.delivery.take()?,
         free_delivery_from: raw.free_delivery_from.take(),
+        lead_days: raw.lead_days.take(),
     })
 }
 
@@ -141,7 +143,14 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         mass: raw.mass.take(),
         longest: raw.longest.take(),
         hazard: raw.hazard.take().map(|t| t.0),
+        least: raw.least.take().map(u64::from),
+        breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
     })
+}
+
+fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
+    let raw = raw.take()?;
+    Some(PriceBreak { from: u64::from(raw.from.take()?), price: raw.price.take()? })
 }
 
 /// The roles of the same family, or all of them.

@@ -4,6 +4,7 @@ use super::raw_job::{Lines, RawStage};
 use super::reading::{List, Named, Slot, Word, Wrong, settings};
 use super::rules::GivenRules;
 use super::scalars::{Percent, Text, Volume, YesNo, choose};
+use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;
 use crate::pricing::terms::VatRounding;
@@ -56,6 +57,7 @@ settings! {
         role: Text, needed "installer";
         phone: Text;
         hour: Money, needed "28.00";
+        day: Money;
     }
 }
 
@@ -71,9 +73,12 @@ settings! {
         skip: Money, needed "280.00";
         skip_volume: Volume, needed "4.6 m3";
         strip_volume: Volume, needed "0.03 m3";
+        skip_mass: Mass;
+        strip_mass: Mass;
         scaffold: Money, needed "450.00";
         access: Named<Money>;
         minimum_charge: Money;
+        round_total_to: Money;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         rot_rates: List<RawRate>;
     }

@@ -27,6 +27,7 @@ settings! {
         account: Text;
         delivery: Money, needed "45.00";
         free_delivery_from: Money;
+        lead_days: u32;
     }
 }
 
@@ -50,6 +51,16 @@ settings! {
         flange: Length;
         leg: Length;
         density: Density;
+        least: u32;
+        breaks: List<RawBreak>;
+    }
+}
+
+settings! {
+    /// A lower price from so many packs on.
+    pub struct RawBreak = "a price break" {
+        from: u32, needed "10";
+        price: Money, needed "11.20";
     }
 }
 

@@ -63,7 +63,8 @@ pub fn fitted(space: Space, draw: impl Fn(Frame) -> Sheet) -> Scene {
 /// A scale bar in metres with the scale in words, its top left at `at`; gives its width.
 pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
     let metre = frame.pt(1000.0);
-    let unit = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
+    let unit =
+        [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
     for i in 0..4 {
         let x = at.x + f64::from(i) * unit * metre;
         let right = x + unit * metre;

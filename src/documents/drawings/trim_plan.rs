@@ -51,8 +51,12 @@ impl Plan<'_> {
 
     fn runs(&self) -> impl Iterator<Item = (Finish, &TrimRun)> {
         let here = self.shape().index;
-        self.profiles.iter().flat_map(|p| p.runs.iter().map(move |r| (p.finish, r))).filter(move |(_, r)| match r.place {
-            RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => roof == here,
+        self.profiles.iter().flat_map(|p| p.runs.iter().map(move |r| (p.finish, r))).filter(move |(_, r)| {
+            match r.place {
+                RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => {
+                    roof == here
+                }
+            }
         })
     }
 
