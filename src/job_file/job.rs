@@ -34,7 +34,17 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
+    let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|s| Some(Strip { covering: s.covering.take()?.0, tip: s.tip.take()?.0 }));
+    unsaid(
+        [
+            ("conditions", raw.conditions.is_missing()),
+            ("strip", no_strip),
+            ("delivery", raw.delivery.is_missing()),
+            ("boundary", raw.boundary.is_missing()),
+        ],
+        found,
+    );
     let asbestos = asbestos(raw.asbestos, &site, strip.as_ref(), found);
     let (access, sums) = access(raw.access, found);
     let flashing = flashing(raw.flashing, roofs.as_deref(), found);
@@ -48,6 +58,13 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
         found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
     });
+    if valid_days == 0 {
+        found.push(Problem::fault(
+            "quote.valid_days",
+            "a quote that stands for no day cannot be accepted",
+            "write one day or more",
+        ));
+    }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     options(raw.options.given().map_or(0, Vec::len), found);
@@ -75,6 +92,31 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     };
     dates(&job, found);
     Some(Built { job, money: JobMoney { access: sums, extras, stages }, photos })
+}
+
+/// Tells what is taken where a whole group was left out.
+fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
+    for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
+        let (fault, cure) = match key {
+            "conditions" => (
+                "the weather is not said: the whole range of the catalyst table is taken",
+                "add, for example, `conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 9 C}`",
+            ),
+            "strip" => (
+                "no old covering is named: nothing is taken to come off",
+                "add `strip: {covering: felt, tip: skip}` where something does",
+            ),
+            "delivery" => (
+                "when the merchant delivers is not said: the day is left to be agreed",
+                "add, for example, `delivery: {earliest: 2027-01-13, latest: 2027-01-15}`",
+            ),
+            _ => (
+                "how far the boundary is away is not said: the question of fire is left open",
+                "add, for example, `boundary: 1.2 m`",
+            ),
+        };
+        found.push(Problem::assumed(key, fault, cure));
+    }
 }
 
 fn roofs(raw: Slot<List<super::raw_job::RawRoof>>, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Vec<Roof>> {
