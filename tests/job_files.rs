@@ -651,6 +651,26 @@ fn a_hostile_file_gets_one_clear_error_in_well_under_a_second() {
 }
 
 #[test]
+fn more_roofs_legs_or_holes_than_any_job_has_are_refused_at_once() {
+    let legs: Vec<String> = (0..3000).map(|n| format!("{{edge: e{n}, turn: left, go: 1 m}}")).collect();
+    let walk = refused(&porch(&format!("{{walk: [{}]}}", legs.join(", ")), FOUR, ""));
+    assert_eq!(walk[0].fault, "there are 3000 legs here: more than 200 are not read");
+    let holes = "{name: h, at: [1 m, 1 m], round: 50 mm}, ".repeat(1500);
+    let holes = refused(
+        &porch(SQUARE, FOUR, "").replace("    fall: 1:40\n", &format!("    fall: 1:40\n    holes: [{holes}]\n")),
+    );
+    assert_eq!(holes[0].fault, "there are 1500 holes here: more than 100 are not read");
+    let roofs = refused(&porch(SQUARE, FOUR, &"  - {name: More}\n".repeat(200)));
+    assert!(roofs.iter().any(|p| p.fault.starts_with("there are 201 roofs here")), "{roofs:?}");
+}
+
+#[test]
+fn text_holds_no_control_characters_however_they_are_written() {
+    let problems = refused(&porch(SQUARE, FOUR, "").replace("title: Porch", "title: \"Por\\x07ch\""));
+    assert_eq!(problems[0].fault, "there is a control character (U+0007) in this text");
+}
+
+#[test]
 fn a_file_with_countless_problems_tells_the_first_of_them_at_once() {
     let edges: String = (0..9_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
     let files = [

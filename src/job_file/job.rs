@@ -3,6 +3,7 @@
 //! Given the raw job, the firm's rules and what is sold; gives the job, its own sums and its photographs. A question
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
+use super::measured::too_many;
 use super::raw_job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
 use super::reading::{List, Named, Slot};
 use super::roof::{Stock, roof};
@@ -15,6 +16,8 @@ use crate::pricing::terms::{Extra, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
 
+/// Most roofs of one job.
+const MOST_ROOFS: usize = 100;
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
 
@@ -123,6 +126,9 @@ fn roofs(raw: Slot<List<super::raw_job::RawRoof>>, stock: Stock<'_>, found: &mut
     let raw = raw.take()?;
     if raw.is_empty() {
         found.push(Problem::fault("roofs", "a job needs at least one roof", "add one under `roofs`"));
+        return None;
+    }
+    if too_many(raw.len(), MOST_ROOFS, "roofs", "roofs", found) {
         return None;
     }
     let built: Vec<Option<Roof>> =
