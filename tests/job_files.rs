@@ -391,9 +391,9 @@ fn walk(legs: &[(&str, &str, i64)]) -> String {
     format!("{{walk: [{}]}}", legs.join(", "))
 }
 
-#[test]
-fn a_walk_that_closes_gives_its_corners_exactly() {
-    let l_shape = walk(&[
+/// An L: `yard` lies further up than `front` and faces the same way; `inner` ends in the inner corner.
+fn l_shape(yard: &str, more: &str) -> String {
+    let outline = walk(&[
         ("front", "", 3000),
         ("inner", "left", 2000),
         ("yard", "right", 2500),
@@ -401,12 +401,39 @@ fn a_walk_that_closes_gives_its_corners_exactly() {
         ("back", "left", 5500),
         ("left", "left", 3500),
     ]);
-    let edges = "{front: {finish: drip}, inner: {finish: raised}, yard: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
-    let roof = read(&porch(&l_shape, edges, "")).job.roofs.remove(0);
+    let raised = "{finish: raised}";
+    let edges = format!(
+        "{{front: {{finish: drip}}, inner: {raised}, yard: {{finish: {yard}}}, right: {raised}, back: {{finish: wall}}, left: {raised}}}"
+    );
+    porch(&outline, &edges, "").replace("    fall: 1:40\n", &format!("    fall: 1:40\n{more}"))
+}
+
+#[test]
+fn a_walk_that_closes_gives_its_corners_exactly() {
+    let roof = read(&l_shape("drip", "")).job.roofs.remove(0);
     let corners: Vec<(i64, i64)> = roof.outline.corners.iter().map(|p| (p.x, p.y)).collect();
     assert_eq!(corners, [(0, 0), (3000, 0), (3000, 2000), (5500, 2000), (5500, 3500), (0, 3500)]);
     assert_eq!(roof.misclosure, None);
     assert_eq!(roof.outline.gross_area(), Area::mm2(3000 * 3500 + 2500 * 1500));
+}
+
+#[test]
+fn a_raised_edge_dams_the_water_wherever_it_faces_down_the_fall() {
+    let problems = refused(&l_shape("raised", ""));
+    assert_eq!(problems[0].path, "roofs[0].edges.yard.finish");
+    assert_eq!(problems[0].fault, "`yard` (raised) lies along the low side: it holds the water");
+    read(&l_shape("raised", "    outlet: {at: [4.0 m, 2.4 m], size: 75 mm}\n"));
+}
+
+#[test]
+fn a_hole_may_stand_close_to_the_inner_corner_but_not_touch_it() {
+    let hole =
+        |x: &str| format!("    holes: [{{name: hatch, at: [{x}, 2.0 m], size: [0.5 m, 0.5 m], finish: kerb}}]\n");
+    let touching = refused(&l_shape("drip", &hole("2.5 m")));
+    assert_eq!(touching[0].fault, "the hole `hatch` reaches across the edge `inner`");
+    assert_eq!(read(&l_shape("drip", &hole("2.499 m"))).job.roofs[0].holes.len(), 1);
+    let in_the_notch = refused(&l_shape("drip", &hole("3.5 m").replace("2.0 m", "0.5 m")));
+    assert_eq!(in_the_notch[0].fault, "the hole `hatch` lies outside the roof");
 }
 
 #[test]
