@@ -230,6 +230,10 @@ fn a_job_without_firm_and_price_book_is_read_with_the_usual_rules_and_sizes() {
     let loaded = load(&request).unwrap();
     assert!(loaded.firm.is_none() && loaded.terms.is_none() && loaded.books.is_empty());
     assert_eq!((loaded.rules, loaded.products), (Rules::default(), Products::default()));
+    let unusual =
+        load(&Request { bytes: porch(SQUARE, FOUR, "").replace("osb3-18", "ply-18").into_bytes(), ..request })
+            .unwrap_err();
+    assert_eq!(unusual.problems[0].fault, "no board `ply-18` is among the usual ones, and there is no price book");
     let told: Vec<&str> = loaded.notices.iter().map(|n| n.fault.as_str()).collect();
     assert!(told.iter().any(|t| t.contains("no firm file was found")), "{told:?}");
     assert!(told.iter().any(|t| t.contains("no price book was found")), "{told:?}");
@@ -598,6 +602,23 @@ fn the_nearest_firm_file_and_price_books_going_upward_count() {
     let missing = load(&Request { firm: Some(folder.0.join("none.yaml")), ..request }).unwrap_err();
     assert!(missing.problems[0].fault.starts_with("this file cannot be read"), "{:?}", missing.problems);
     assert_eq!(missing.problems[0].source, Source::Firm);
+}
+
+#[test]
+fn the_firm_file_is_found_however_the_folder_is_written() {
+    let folder = std::env::current_dir().unwrap().join("jobs/bay");
+    let absolute = folder.to_string_lossy();
+    for (written, expected) in [
+        ("jobs/bay", "jobs/firm.yaml"),
+        ("./jobs/bay", "jobs/firm.yaml"),
+        ("jobs/./bay/.", "jobs/firm.yaml"),
+        ("jobs/dormer/../bay", "jobs/firm.yaml"),
+        (&absolute, &absolute.replace("bay", "firm.yaml")),
+    ] {
+        let file = Path::new(written).join("job.yaml");
+        let request = Request { folder: written.into(), firm: None, prices: Vec::new(), ..request(&file) };
+        assert_eq!(load(&request).unwrap().sources.firm.unwrap().name, expected, "{written}");
+    }
 }
 
 #[test]

@@ -3,12 +3,13 @@
 //! Given the raw roof; gives the roof, and every problem in it. A part that is wrong does not hide what is wrong with
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
+use super::choices::Shelf;
 use super::raw_job::{RawJoists, RawRoof};
 use super::reading::Slot;
 use super::suggest;
 use super::{choices, drainage, edges, holes, measured};
 use crate::model::shape::{JoistRun, Joists, Misclosure, OutlineFault};
-use crate::model::{Edge, Fall, Finish, Length, Outline, Point, Problem, Products, Roof, Rules};
+use crate::model::{Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
 use rust_decimal::Decimal;
 
 /// What a roof is built with.
@@ -17,7 +18,7 @@ pub struct Stock<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
-    pub products: Option<&'a Products>,
+    pub products: Option<Shelf<'a>>,
 }
 
 /// Builds a roof. `path` is its path in the job file.
