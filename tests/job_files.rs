@@ -630,6 +630,9 @@ fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
     };
     assert!(refused(&porch(SQUARE, &dammed, ""))[0].fault.contains("neither a drip edge nor an outlet"));
     assert!(read(&outlet(&dammed)).job.roofs[0].outlet.is_some());
+    let hole = "    holes: [{name: hatch, at: [1.4 m, 0.2 m], size: [0.5 m, 0.5 m], finish: kerb}]\n    outlet:";
+    let blocked = refused(&outlet(&dammed).replace("    outlet:", hole));
+    assert_eq!(blocked[0].fault, "the outlet stands in or against the hole `hatch`");
 }
 
 #[test]

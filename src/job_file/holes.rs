@@ -180,6 +180,15 @@ fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
     }
 }
 
+/// Tells an outlet that stands in a hole.
+pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], path: &str, found: &mut Vec<Problem>) {
+    let round = HoleForm::Round { at: outlet.at, diameter: outlet.size };
+    if let Some(hole) = holes.iter().find(|h| overlap(&h.form, &round)) {
+        let fault = format!("the outlet stands in or against the hole `{}`", hole.name);
+        found.push(Problem::fault(format!("{path}.outlet.at"), fault, "check `at` and the size of both"));
+    }
+}
+
 fn overlap(a: &HoleForm, b: &HoleForm) -> bool {
     match (a, b) {
         (HoleForm::Round { at: p, diameter: d }, HoleForm::Round { at: q, diameter: e }) => {

@@ -36,6 +36,9 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
     let had_outlet = !raw.outlet.is_missing();
     let outlet = raw.outlet.take().and_then(|o| holes::outlet(o, outline.as_ref(), path, found));
     let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
+    if let (Some(outlet), Some(holes)) = (&outlet, &holes) {
+        holes::outlet_clear(outlet, holes, path, found);
+    }
     let falls_to = outline.as_ref().and_then(|o| falls_to(raw.falls_to, o, path, found));
     if let (Some(outline), Some(falls_to)) = (&outline, &falls_to) {
         edges::junctions(&outline.edges, found);
