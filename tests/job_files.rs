@@ -87,6 +87,11 @@ fn text_request(text: &str) -> Request {
     }
 }
 
+/// The same without firm and price book.
+fn bare_request(bytes: Vec<u8>) -> Request {
+    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..text_request("") }
+}
+
 fn read(text: &str) -> Loaded {
     load(&text_request(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
@@ -225,6 +230,10 @@ fn a_job_without_firm_and_price_book_is_read_with_the_usual_rules_and_sizes() {
     let loaded = load(&request).unwrap();
     assert!(loaded.firm.is_none() && loaded.terms.is_none() && loaded.books.is_empty());
     assert_eq!((loaded.rules, loaded.products), (Rules::default(), Products::default()));
+    let unusual =
+        load(&Request { bytes: porch(SQUARE, FOUR, "").replace("osb3-18", "ply-18").into_bytes(), ..request })
+            .unwrap_err();
+    assert_eq!(unusual.problems[0].fault, "no board `ply-18` is among the usual ones, and there is no price book");
     let told: Vec<&str> = loaded.notices.iter().map(|n| n.fault.as_str()).collect();
     assert!(told.iter().any(|t| t.contains("no firm file was found")), "{told:?}");
     assert!(told.iter().any(|t| t.contains("no price book was found")), "{told:?}");
@@ -386,9 +395,9 @@ fn walk(legs: &[(&str, &str, i64)]) -> String {
     format!("{{walk: [{}]}}", legs.join(", "))
 }
 
-#[test]
-fn a_walk_that_closes_gives_its_corners_exactly() {
-    let l_shape = walk(&[
+/// An L: `yard` lies further up than `front` and faces the same way; `inner` ends in the inner corner.
+fn l_shape(yard: &str, more: &str) -> String {
+    let outline = walk(&[
         ("front", "", 3000),
         ("inner", "left", 2000),
         ("yard", "right", 2500),
@@ -396,12 +405,39 @@ fn a_walk_that_closes_gives_its_corners_exactly() {
         ("back", "left", 5500),
         ("left", "left", 3500),
     ]);
-    let edges = "{front: {finish: drip}, inner: {finish: raised}, yard: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
-    let roof = read(&porch(&l_shape, edges, "")).job.roofs.remove(0);
+    let raised = "{finish: raised}";
+    let edges = format!(
+        "{{front: {{finish: drip}}, inner: {raised}, yard: {{finish: {yard}}}, right: {raised}, back: {{finish: wall}}, left: {raised}}}"
+    );
+    porch(&outline, &edges, "").replace("    fall: 1:40\n", &format!("    fall: 1:40\n{more}"))
+}
+
+#[test]
+fn a_walk_that_closes_gives_its_corners_exactly() {
+    let roof = read(&l_shape("drip", "")).job.roofs.remove(0);
     let corners: Vec<(i64, i64)> = roof.outline.corners.iter().map(|p| (p.x, p.y)).collect();
     assert_eq!(corners, [(0, 0), (3000, 0), (3000, 2000), (5500, 2000), (5500, 3500), (0, 3500)]);
     assert_eq!(roof.misclosure, None);
     assert_eq!(roof.outline.gross_area(), Area::mm2(3000 * 3500 + 2500 * 1500));
+}
+
+#[test]
+fn a_raised_edge_dams_the_water_wherever_it_faces_down_the_fall() {
+    let problems = refused(&l_shape("raised", ""));
+    assert_eq!(problems[0].path, "roofs[0].edges.yard.finish");
+    assert_eq!(problems[0].fault, "`yard` (raised) lies along the low side: it holds the water");
+    read(&l_shape("raised", "    outlet: {at: [4.0 m, 2.4 m], size: 75 mm}\n"));
+}
+
+#[test]
+fn a_hole_may_stand_close_to_the_inner_corner_but_not_touch_it() {
+    let hole =
+        |x: &str| format!("    holes: [{{name: hatch, at: [{x}, 2.0 m], size: [0.5 m, 0.5 m], finish: kerb}}]\n");
+    let touching = refused(&l_shape("drip", &hole("2.5 m")));
+    assert_eq!(touching[0].fault, "the hole `hatch` reaches across the edge `inner`");
+    assert_eq!(read(&l_shape("drip", &hole("2.499 m"))).job.roofs[0].holes.len(), 1);
+    let in_the_notch = refused(&l_shape("drip", &hole("3.5 m").replace("2.0 m", "0.5 m")));
+    assert_eq!(in_the_notch[0].fault, "the hole `hatch` lies outside the roof");
 }
 
 #[test]
@@ -569,6 +605,23 @@ fn the_nearest_firm_file_and_price_books_going_upward_count() {
 }
 
 #[test]
+fn the_firm_file_is_found_however_the_folder_is_written() {
+    let folder = std::env::current_dir().unwrap().join("jobs/bay");
+    let absolute = folder.to_string_lossy();
+    for (written, expected) in [
+        ("jobs/bay", "jobs/firm.yaml"),
+        ("./jobs/bay", "jobs/firm.yaml"),
+        ("jobs/./bay/.", "jobs/firm.yaml"),
+        ("jobs/dormer/../bay", "jobs/firm.yaml"),
+        (&absolute, &absolute.replace("bay", "firm.yaml")),
+    ] {
+        let file = Path::new(written).join("job.yaml");
+        let request = Request { folder: written.into(), firm: None, prices: Vec::new(), ..request(&file) };
+        assert_eq!(load(&request).unwrap().sources.firm.unwrap().name, expected, "{written}");
+    }
+}
+
+#[test]
 fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
     let dammed = FOUR.replace("drip", "raised");
     let outlet = |edges: &str| {
@@ -577,6 +630,9 @@ fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
     };
     assert!(refused(&porch(SQUARE, &dammed, ""))[0].fault.contains("neither a drip edge nor an outlet"));
     assert!(read(&outlet(&dammed)).job.roofs[0].outlet.is_some());
+    let hole = "    holes: [{name: hatch, at: [1.4 m, 0.2 m], size: [0.5 m, 0.5 m], finish: kerb}]\n    outlet:";
+    let blocked = refused(&outlet(&dammed).replace("    outlet:", hole));
+    assert_eq!(blocked[0].fault, "the outlet stands in or against the hole `hatch`");
 }
 
 #[test]
@@ -598,6 +654,9 @@ fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_
 }
 
 // Hostile files.
+
+/// What "well under a second" is; a build without optimisation is some twenty times slower.
+const QUICK: std::time::Duration = std::time::Duration::from_millis(if cfg!(debug_assertions) { 4000 } else { 500 });
 
 fn hostile() -> Vec<(&'static str, Vec<u8>)> {
     let bomb = "a: &a [x,x,x,x,x,x,x,x,x]\n".to_owned()
@@ -632,32 +691,52 @@ fn hostile() -> Vec<(&'static str, Vec<u8>)> {
 fn a_hostile_file_gets_one_clear_error_in_well_under_a_second() {
     for (what, bytes) in hostile() {
         let start = std::time::Instant::now();
-        let failure = load(&Request { bytes, ..text_request("") }).expect_err(what);
+        let failure = load(&bare_request(bytes)).expect_err(what);
         let said = render(&failure.problems, &failure.sources, false);
         let took = start.elapsed();
         let mine: Vec<&Problem> = failure.problems.iter().filter(|p| p.source == Source::Job).collect();
         assert_eq!(mine.len(), 1, "{what}: {said}");
-        assert!(took.as_millis() < 900, "{what} took {took:?}");
+        assert!(took < QUICK, "{what} took {took:?}");
         assert!(said.len() < 1500, "{what}: {} bytes are said", said.len());
     }
 }
 
 #[test]
+fn more_roofs_legs_or_holes_than_any_job_has_are_refused_at_once() {
+    let legs: Vec<String> = (0..3000).map(|n| format!("{{edge: e{n}, turn: left, go: 1 m}}")).collect();
+    let walk = refused(&porch(&format!("{{walk: [{}]}}", legs.join(", ")), FOUR, ""));
+    assert_eq!(walk[0].fault, "there are 3000 legs here: more than 200 are not read");
+    let holes = "{name: h, at: [1 m, 1 m], round: 50 mm}, ".repeat(1500);
+    let holes = refused(
+        &porch(SQUARE, FOUR, "").replace("    fall: 1:40\n", &format!("    fall: 1:40\n    holes: [{holes}]\n")),
+    );
+    assert_eq!(holes[0].fault, "there are 1500 holes here: more than 100 are not read");
+    let roofs = refused(&porch(SQUARE, FOUR, &"  - {name: More}\n".repeat(200)));
+    assert!(roofs.iter().any(|p| p.fault.starts_with("there are 201 roofs here")), "{roofs:?}");
+}
+
+#[test]
+fn text_holds_no_control_characters_however_they_are_written() {
+    let problems = refused(&porch(SQUARE, FOUR, "").replace("title: Porch", "title: \"Por\\x07ch\""));
+    assert_eq!(problems[0].fault, "there is a control character (U+0007) in this text");
+}
+
+#[test]
 fn a_file_with_countless_problems_tells_the_first_of_them_at_once() {
-    let edges: String = (0..20_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
+    let edges: String = (0..9_000).map(|n| format!("edge{n}: {{finish: drip}}, ")).collect();
     let files = [
-        (0..45_000).map(|n| format!("wrong{n}: 1\n")).collect(),
-        "wrong: 1\n".repeat(45_000),
-        format!("{{{}}}", (0..45_000).map(|n| format!("w{n}: 1, ")).collect::<String>()),
+        (0..6_000).map(|n| format!("wrong{n}: 1\n")).collect(),
+        "wrong: 1\n".repeat(6_000),
+        format!("{{{}}}", (0..6_000).map(|n| format!("w{n}: 1, ")).collect::<String>()),
         porch(SQUARE, &format!("{{{edges}}}"), ""),
-        format!("rules: {{{}}}", "a: 1 #b\n, ".repeat(40_000)),
+        format!("rules: {{{}}}", "a: 1 #b\n, ".repeat(6_000)),
     ];
     for (n, file) in files.iter().enumerate() {
         let start = std::time::Instant::now();
-        let failure = load(&text_request(file)).unwrap_err();
+        let failure = load(&bare_request(file.clone().into_bytes())).unwrap_err();
         render(&failure.problems, &failure.sources, false);
         assert!(failure.problems.len() <= 101, "file {n}");
-        assert!(start.elapsed().as_millis() < 1500, "file {n} took {:?}", start.elapsed());
+        assert!(start.elapsed() < QUICK, "file {n} took {:?}", start.elapsed());
     }
     let problems = refused(&files[0]);
     assert_eq!(problems.len(), 101);
@@ -679,7 +758,7 @@ proptest::proptest! {
         let text: Vec<char> = EVERY_KEY.chars().collect();
         let at = at.min(text.len());
         let damaged: String = text[..at].iter().copied().chain(put.chars()).chain(text[(at + cut).min(text.len())..].iter().copied()).collect();
-        let (problems, sources) = match load(&text_request(&damaged)) {
+        let (problems, sources) = match load(&bare_request(damaged.into_bytes())) {
             Ok(loaded) => (loaded.notices, loaded.sources),
             Err(failure) => {
                 proptest::prop_assert!(failure.problems.iter().any(|p| p.level == Level::Fault));

@@ -10,10 +10,25 @@ use crate::model::products::Board;
 use crate::model::shape::{DeckAction, DeckChoice, LaminateChoice, TopcoatChoice};
 use crate::model::{Length, Problem, Products, Rules};
 
+/// What can be chosen from.
+#[derive(Debug, Clone, Copy)]
+pub struct Shelf<'a> {
+    /// The sizes.
+    pub sizes: &'a Products,
+    /// Whether a price book gave them; otherwise they are the usual ones.
+    pub from_book: bool,
+}
+
+impl Shelf<'_> {
+    fn whence(self) -> &'static str {
+        if self.from_book { "sold in the price book" } else { "among the usual ones, and there is no price book" }
+    }
+}
+
 /// The deck. `products` is `None` where the price books could not be read.
 pub fn deck(
     raw: RawDeck,
-    products: Option<&Products>,
+    products: Option<Shelf<'_>>,
     rules: &Rules,
     path: &str,
     found: &mut Vec<Problem>,
@@ -33,7 +48,8 @@ pub fn deck(
         return Some(DeckChoice { action, board: None });
     }
     if missing {
-        let example = products.and_then(|p| p.boards.keys().next().cloned()).unwrap_or_else(|| "osb3-18".to_owned());
+        let example =
+            products.and_then(|p| p.sizes.boards.keys().next().cloned()).unwrap_or_else(|| "osb3-18".to_owned());
         found.push(Problem::fault(
             path,
             "a deck that is laid needs `board`",
@@ -43,11 +59,11 @@ pub fn deck(
     }
     let key = key?;
     if let Some(products) = products {
-        let Some(board) = products.boards.get(&key) else {
-            let sold: Vec<&String> = products.boards.keys().collect();
+        let Some(board) = products.sizes.boards.get(&key) else {
+            let sold: Vec<&String> = products.sizes.boards.keys().collect();
             found.push(Problem::fault(
                 path,
-                format!("no board `{key}` is sold in the price book"),
+                format!("no board `{key}` is {}", products.whence()),
                 suggest::cure(&key, &sold),
             ));
             return None;
@@ -77,7 +93,7 @@ fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &str, found
 /// The laminate.
 pub fn laminate(
     raw: RawLaminate,
-    products: Option<&Products>,
+    products: Option<Shelf<'_>>,
     path: &str,
     found: &mut Vec<Problem>,
 ) -> Option<LaminateChoice> {
@@ -97,17 +113,18 @@ pub fn laminate(
         found.push(Problem::fault(format!("{path}.layers"), fault, "write one, two or three layers"));
     }
     if let Some(products) = products
-        && !products.mats.contains_key(&mat)
+        && !products.sizes.mats.contains_key(&mat)
     {
-        let sold: Vec<String> = products.mats.keys().map(u32::to_string).collect();
+        let sold: Vec<String> = products.sizes.mats.keys().map(u32::to_string).collect();
         let near = products
+            .sizes
             .mats
             .keys()
             .min_by_key(|w| w.abs_diff(mat))
             .map_or(String::new(), |w| format!("; the nearest is {w}"));
         found.push(Problem::fault(
             format!("{path}.mat"),
-            format!("no mat of {mat} g/m² is sold in the price book"),
+            format!("no mat of {mat} g/m² is {}", products.whence()),
             format!("what is sold: {}{near}", suggest::listed(&sold, "and")),
         ));
     }
@@ -117,7 +134,7 @@ pub fn laminate(
 /// The topcoat.
 pub fn topcoat(
     raw: RawTopcoat,
-    products: Option<&Products>,
+    products: Option<Shelf<'_>>,
     path: &str,
     found: &mut Vec<Problem>,
 ) -> Option<TopcoatChoice> {
@@ -133,13 +150,13 @@ pub fn topcoat(
     }
     let colour = raw.colour.take()?.0.replace('-', " ");
     if let Some(products) = products
-        && !products.colours.is_empty()
-        && !products.colours.contains(&colour)
+        && !products.sizes.colours.is_empty()
+        && !products.sizes.colours.contains(&colour)
     {
         found.push(Problem::fault(
             format!("{path}.colour"),
-            format!("no topcoat in `{colour}` is sold in the price book"),
-            suggest::cure(&colour, &products.colours),
+            format!("no topcoat in `{colour}` is {}", products.whence()),
+            suggest::cure(&colour, &products.sizes.colours),
         ));
     }
     Some(TopcoatChoice { colour, finish })

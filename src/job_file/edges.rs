@@ -3,12 +3,14 @@
 //! Given the measured sides and what the file says of each; gives edges in walking order with their start points.
 //! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
 
-use super::measured::Measured;
+use super::measured::{Measured, too_many};
 use super::raw_job::RawEdge;
 use super::reading::{List, Named, OneOrMany, Slot};
 use super::suggest;
 use crate::model::{Edge, Finish, Length, Point, Problem, Rules};
 
+/// Most stretches of one edge.
+const MOST_STRETCHES: usize = 50;
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
 
@@ -85,6 +87,9 @@ fn stretches(
 ) -> Option<Vec<(Point, Edge)>> {
     if list.is_empty() {
         found.push(Problem::fault(path, "this list of stretches is empty", "give the edge a finish"));
+        return None;
+    }
+    if too_many(list.len(), MOST_STRETCHES, "stretches", path, found) {
         return None;
     }
     let (count, mut gone, mut all) = (list.len(), Length::ZERO, Vec::new());

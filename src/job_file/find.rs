@@ -3,7 +3,7 @@
 //! Given the job's folder and what was named; gives paths. Unless a file was named, the nearest one going upward from
 //! the job counts: `firm.yaml`; `prices.yaml`, or every `prices/*.yaml` in the order of their names.
 
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// The nearest `firm.yaml` going upward.
 pub fn firm(folder: &Path) -> Option<PathBuf> {
@@ -27,14 +27,18 @@ fn books_in(folder: &Path) -> Vec<PathBuf> {
     books
 }
 
-/// The folder and those above it. A relative folder stays relative as long as it can, for short names in messages.
+/// The folder and those above it, up to the root. Below the current folder they stay relative, for short names in
+/// messages. A folder that goes up by itself (`../other`) is resolved first.
 fn upward(folder: &Path) -> impl Iterator<Item = PathBuf> {
-    let near: Vec<PathBuf> = folder.ancestors().map(Path::to_path_buf).collect();
-    let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_path_buf());
-    let far: Vec<PathBuf> = start.ancestors().skip(near.len()).map(Path::to_path_buf).collect();
-    let near = if folder.is_absolute() { start.ancestors().map(Path::to_path_buf).collect() } else { near };
-    let far = if folder.is_absolute() { Vec::new() } else { far };
-    near.into_iter().chain(far)
+    let goes_up = folder.components().any(|c| c == Component::ParentDir);
+    let whole = if goes_up { folder.canonicalize() } else { std::path::absolute(folder) };
+    let whole = whole.unwrap_or_else(|_| folder.to_path_buf());
+    let here = std::env::current_dir().ok().filter(|_| folder.is_relative());
+    let near = move |path: &Path| match here.as_ref().and_then(|h| path.strip_prefix(h).ok()) {
+        Some(short) => short.to_path_buf(),
+        None => path.to_path_buf(),
+    };
+    whole.ancestors().map(near).collect::<Vec<_>>().into_iter()
 }
 
 /// How a file is called in messages.

@@ -3,13 +3,20 @@
 //! Given what the file says; gives holes that lie inside the outline and clear of each other, or the problems. A hole
 //! that touches an edge counts as across it.
 
+use super::measured::{positive, too_many};
 use super::raw_job::{RawHole, RawOutlet};
 use super::reading::{List, Slot};
 use crate::model::shape::Outlet;
 use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem};
 
+/// Most holes of one roof.
+const MOST_HOLES: usize = 100;
+
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
 pub fn holes(raw: List<RawHole>, outline: Option<&Outline>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Hole>> {
+    if too_many(raw.len(), MOST_HOLES, "holes", &format!("{path}.holes"), found) {
+        return None;
+    }
     let read: Vec<Option<Hole>> =
         raw.into_iter().enumerate().map(|(n, raw)| hole(raw.take()?, &format!("{path}.holes[{n}]"), found)).collect();
     let good: Vec<&Hole> = read.iter().flatten().collect();
@@ -173,6 +180,15 @@ fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
     }
 }
 
+/// Tells an outlet that stands in a hole.
+pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], path: &str, found: &mut Vec<Problem>) {
+    let round = HoleForm::Round { at: outlet.at, diameter: outlet.size };
+    if let Some(hole) = holes.iter().find(|h| overlap(&h.form, &round)) {
+        let fault = format!("the outlet stands in or against the hole `{}`", hole.name);
+        found.push(Problem::fault(format!("{path}.outlet.at"), fault, "check `at` and the size of both"));
+    }
+}
+
 fn overlap(a: &HoleForm, b: &HoleForm) -> bool {
     match (a, b) {
         (HoleForm::Round { at: p, diameter: d }, HoleForm::Round { at: q, diameter: e }) => {
@@ -204,7 +220,7 @@ fn bounds(form: &HoleForm) -> ((i64, i64), (i64, i64)) {
 pub fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: &str, found: &mut Vec<Problem>) -> Option<Outlet> {
     let path = format!("{path}.outlet");
     let at = raw.at.take().and_then(|l| pair(l, &format!("{path}.at"), found));
-    let size = super::measured::positive(&raw.size, &format!("{path}.size"), found);
+    let size = positive(&raw.size, &format!("{path}.size"), found);
     let outlet = Outlet { at: point(at?), size: size? };
     let hole = Hole {
         name: "outlet".to_owned(),

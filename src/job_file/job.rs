@@ -3,6 +3,7 @@
 //! Given the raw job, the firm's rules and what is sold; gives the job, its own sums and its photographs. A question
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
+use super::measured::too_many;
 use super::raw_job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
 use super::reading::{List, Named, Slot};
 use super::roof::{Stock, roof};
@@ -15,6 +16,8 @@ use crate::pricing::terms::{Extra, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
 
+/// Most roofs of one job.
+const MOST_ROOFS: usize = 100;
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
 
@@ -34,7 +37,17 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
+    let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|s| Some(Strip { covering: s.covering.take()?.0, tip: s.tip.take()?.0 }));
+    unsaid(
+        [
+            ("conditions", raw.conditions.is_missing()),
+            ("strip", no_strip),
+            ("delivery", raw.delivery.is_missing()),
+            ("boundary", raw.boundary.is_missing()),
+        ],
+        found,
+    );
     let asbestos = asbestos(raw.asbestos, &site, strip.as_ref(), found);
     let (access, sums) = access(raw.access, found);
     let flashing = flashing(raw.flashing, roofs.as_deref(), found);
@@ -48,6 +61,13 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
         found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
     });
+    if valid_days == 0 {
+        found.push(Problem::fault(
+            "quote.valid_days",
+            "a quote that stands for no day cannot be accepted",
+            "write one day or more",
+        ));
+    }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     options(raw.options.given().map_or(0, Vec::len), found);
@@ -77,10 +97,38 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     Some(Built { job, money: JobMoney { access: sums, extras, stages }, photos })
 }
 
+/// Tells what is taken where a whole group was left out.
+fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
+    for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
+        let (fault, cure) = match key {
+            "conditions" => (
+                "the weather is not said: the whole range of the catalyst table is taken",
+                "add, for example, `conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 9 C}`",
+            ),
+            "strip" => (
+                "no old covering is named: nothing is taken to come off",
+                "add `strip: {covering: felt, tip: skip}` where something does",
+            ),
+            "delivery" => (
+                "when the merchant delivers is not said: the day is left to be agreed",
+                "add, for example, `delivery: {earliest: 2027-01-13, latest: 2027-01-15}`",
+            ),
+            _ => (
+                "how far the boundary is away is not said: the question of fire is left open",
+                "add, for example, `boundary: 1.2 m`",
+            ),
+        };
+        found.push(Problem::assumed(key, fault, cure));
+    }
+}
+
 fn roofs(raw: Slot<List<super::raw_job::RawRoof>>, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
     if raw.is_empty() {
         found.push(Problem::fault("roofs", "a job needs at least one roof", "add one under `roofs`"));
+        return None;
+    }
+    if too_many(raw.len(), MOST_ROOFS, "roofs", "roofs", found) {
         return None;
     }
     let built: Vec<Option<Roof>> =

@@ -3,6 +3,7 @@
 //! Given a request; gives everything, or every problem of every file. A file that cannot be read does not keep the
 //! others from being read. Assumptions are left out of a failure: they matter once the job stands.
 
+use super::choices::Shelf;
 use super::guard;
 use super::places::Places;
 use super::prices::Sold;
@@ -34,7 +35,8 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let had_firm = firm.is_some();
     let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, rules: Rules::default() });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
-    let stock = Stock { rules: &firm.rules, products: sold.then_some(&products) };
+    let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
+    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
     files.nothing_found(had_firm, &books);

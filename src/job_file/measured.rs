@@ -76,6 +76,18 @@ fn rectangle(raw: &RawRectangle, path: &str, found: &mut Vec<Problem>) -> Option
     })
 }
 
+/// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
+pub fn too_many(count: usize, most: usize, what: &str, path: &str, found: &mut Vec<Problem>) -> bool {
+    if count > most {
+        found.push(Problem::fault(
+            path,
+            format!("there are {count} {what} here: more than {most} are not read"),
+            "give fewer, or split the job",
+        ));
+    }
+    count > most
+}
+
 /// A length that must be more than nothing.
 pub fn positive(slot: &Slot<Length>, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
     let length = *slot.given()?;

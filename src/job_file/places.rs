@@ -7,14 +7,17 @@
 
 use crate::model::Problem;
 use granit_parser::{Event, Parser, ScalarStyle, Span};
+use std::cell::OnceCell;
 use std::ops::Range;
 
 /// Deepest nesting of groups and lists.
 pub const DEEPEST: usize = 32;
 /// Most settings in one file, aliases counted as often as they are used.
-pub const MOST: u64 = 50_000;
+pub const MOST: u64 = 30_000;
 /// Most keys written twice, and most swallowed comments, that are told of one file.
 const MOST_TOLD: usize = 100;
+/// Most points that a name may hold and still be found by its path.
+const MOST_POINTS: usize = 16;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +54,8 @@ struct Node {
 #[derive(Debug, Clone, Default)]
 pub struct Places {
     nodes: Vec<Node>,
+    /// The places by parent and name, made when the first path is looked up.
+    by_name: OnceCell<Vec<u32>>,
 }
 
 /// `line 3, column 7`, counted from one, of a byte in the text: how a problem names a place that has no path.
@@ -133,23 +138,37 @@ impl Places {
     fn nearest(&self, path: &str) -> (u32, bool) {
         let (mut node, mut rest) = (0, path);
         while !rest.is_empty() {
-            let children = &self.nodes[self.meant(node) as usize].children;
-            let next =
-                children.iter().filter_map(|c| Some((*c, self.step(*c, rest)?))).min_by_key(|(_, left)| left.len());
-            let Some((child, left)) = next else { return (node, false) };
+            let Some((child, left)) = self.step(self.meant(node), rest) else { return (node, false) };
             (node, rest) = (child, left);
         }
         (node, true)
     }
 
-    /// What is left of a path after the name of this place.
-    fn step<'p>(&self, node: u32, path: &'p str) -> Option<&'p str> {
-        let here = &self.nodes[node as usize];
-        let rest = match &here.name {
-            Some(name) => path.strip_prefix('.').unwrap_or(path).strip_prefix(name.as_str())?,
-            None => path.strip_prefix(&format!("[{}]", here.index))?,
-        };
-        (rest.is_empty() || rest.starts_with(['.', '['])).then_some(rest)
+    /// The child that a path begins with, and what is left of the path. Of several names that fit, as a name may hold
+    /// a point itself, the longest counts.
+    fn step<'p>(&self, node: u32, path: &'p str) -> Option<(u32, &'p str)> {
+        if let Some((index, left)) = path.strip_prefix('[').and_then(|p| p.split_once(']')) {
+            let entry = self.nodes[node as usize].children.get(index.parse::<usize>().ok()?)?;
+            return self.nodes[*entry as usize].name.is_none().then_some((*entry, left));
+        }
+        let path = path.strip_prefix('.').unwrap_or(path);
+        let ends = path.match_indices(['.', '[']).map(|(at, _)| at).take(MOST_POINTS);
+        let mut ends: Vec<usize> = ends.chain([path.len()]).collect();
+        ends.reverse();
+        ends.into_iter().find_map(|end| Some((self.named(node, &path[..end])?, &path[end..])))
+    }
+
+    /// The first child of that name.
+    fn named(&self, node: u32, name: &str) -> Option<u32> {
+        let key = |n: u32| (self.nodes[n as usize].parent, self.nodes[n as usize].name.as_deref());
+        let index = self.by_name.get_or_init(|| {
+            let mut all: Vec<u32> = (1..self.nodes.len() as u32).collect();
+            all.sort_by_key(|n| (key(*n), *n));
+            all
+        });
+        let wanted = (node, Some(name));
+        let at = index.partition_point(|n| key(*n) < wanted);
+        index.get(at).copied().filter(|n| key(*n) == wanted)
     }
 
     fn span(&self, node: u32, key: bool) -> Range<usize> {
@@ -205,11 +224,14 @@ fn too_deep() -> (String, &'static str) {
     (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
 }
 
+/// A key that waits for its value, and where it stands.
+type Key = (String, Range<usize>);
+
 struct Survey<'t> {
     text: &'t str,
     places: Places,
     /// The groups and lists that are open, each with the key that waits for its value.
-    open: Vec<(u32, Option<(String, Range<usize>)>)>,
+    open: Vec<(u32, Option<Key>)>,
     /// Anchors by id, ascending.
     anchors: Vec<(usize, u32)>,
     documents: usize,

@@ -3,12 +3,13 @@
 //! Given the raw roof; gives the roof, and every problem in it. A part that is wrong does not hide what is wrong with
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
+use super::choices::Shelf;
 use super::raw_job::{RawJoists, RawRoof};
 use super::reading::Slot;
 use super::suggest;
 use super::{choices, drainage, edges, holes, measured};
 use crate::model::shape::{JoistRun, Joists, Misclosure, OutlineFault};
-use crate::model::{Edge, Fall, Finish, Length, Outline, Point, Problem, Products, Roof, Rules};
+use crate::model::{Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
 use rust_decimal::Decimal;
 
 /// What a roof is built with.
@@ -17,7 +18,7 @@ pub struct Stock<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
-    pub products: Option<&'a Products>,
+    pub products: Option<Shelf<'a>>,
 }
 
 /// Builds a roof. `path` is its path in the job file.
@@ -35,6 +36,9 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
     let had_outlet = !raw.outlet.is_missing();
     let outlet = raw.outlet.take().and_then(|o| holes::outlet(o, outline.as_ref(), path, found));
     let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
+    if let (Some(outlet), Some(holes)) = (&outlet, &holes) {
+        holes::outlet_clear(outlet, holes, path, found);
+    }
     let falls_to = outline.as_ref().and_then(|o| falls_to(raw.falls_to, o, path, found));
     if let (Some(outline), Some(falls_to)) = (&outline, &falls_to) {
         edges::junctions(&outline.edges, found);

@@ -17,18 +17,12 @@ use std::fmt;
 pub const ALLOWS_OVER: &str = "data_sheet_allows_over";
 
 /// The rules, and the names that the file gave.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct GivenRules {
     /// Every rule.
     pub rules: Rules,
     /// The names in the file; [`ALLOWS_OVER`] stands here when it was answered with yes.
     pub given: Vec<&'static str>,
-}
-
-impl Default for GivenRules {
-    fn default() -> GivenRules {
-        GivenRules { rules: Default::default(), given: Vec::new() }
-    }
 }
 
 /// A value that a rule can have. `usual` is its default, for examples and for what is left out of a table.

@@ -17,7 +17,9 @@ use time::Date;
 use time::macros::format_description;
 
 /// Longest length that a job can have, in mm.
-const LONGEST: i64 = 1_000_000;
+const LONGEST: i64 = 200_000;
+/// Longest text, in characters.
+const LONGEST_TEXT: usize = 5000;
 /// Largest amount of money, in pounds.
 const MOST_MONEY: i64 = 10_000_000;
 
@@ -28,9 +30,17 @@ pub struct Text(pub String);
 impl Word for Text {
     const WHAT: &'static str = "text";
     fn parse(text: &str) -> Result<Text, Wrong> {
-        match text.is_empty() {
-            true => wrong("there is no text between the quotes", "write some, or take the line out"),
-            false => Ok(Text(text.to_owned())),
+        if text.is_empty() {
+            return wrong("there is no text between the quotes", "write some, or take the line out");
+        }
+        if text.chars().count() > LONGEST_TEXT {
+            return wrong(format!("this text is longer than {LONGEST_TEXT} characters"), "make it shorter");
+        }
+        match text.chars().find(|c| c.is_control() && *c != '\n') {
+            Some(c) => {
+                wrong(format!("there is a control character (U+{:04X}) in this text", u32::from(c)), "take it out")
+            }
+            None => Ok(Text(text.to_owned())),
         }
     }
 }

@@ -3,7 +3,7 @@
 //! Given the legs; gives the corners, with a small closing error spread by length (the compass rule of Bowditch, 1808).
 //! A larger one is a problem that says by how much and in which direction the walk misses, and which leg would close it.
 
-use super::measured::{Measured, Side, positive};
+use super::measured::{Measured, Side, positive, too_many};
 use super::raw_job::RawLeg;
 use super::reading::List;
 use super::suggest::listed;
@@ -12,6 +12,9 @@ use crate::model::{Length, Problem};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::FRAC_1_SQRT_2;
+
+/// Most legs of a walk.
+const MOST_LEGS: usize = 200;
 
 /// One leg, in the direction it goes.
 struct Leg {
@@ -24,6 +27,9 @@ struct Leg {
 pub fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     if raw.len() < 3 {
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
+        return None;
+    }
+    if too_many(raw.len(), MOST_LEGS, "legs", path, found) {
         return None;
     }
     let legs = legs(raw, path, found)?;
