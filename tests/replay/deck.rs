@@ -573,3 +573,37 @@ fn dump_one() {
     eprintln!("{:?} cuts {}", deck.proof, deck.cuts);
     eprintln!("{:?}", faults(&shape, &roof, &Rules::default(), &board, &deck));
 }
+
+#[test]
+fn timing() {
+    if std::env::var("TIMING").is_err() { return }
+    let rules = Rules::default();
+    let tg = board(2400, 590, BoardEdge::TongueAndGroove);
+    let sq = board(2440, 1220, BoardEdge::Square);
+    for (w, d) in [(5200, 3400), (5180, 3420), (10_000, 5_000), (20_000, 10_000), (20_000, 20_000), (40_000, 25_000)] {
+        for b in [&tg, &sq] {
+            let r = crate::support::rectangle(w, d);
+            let shape = lay_out(&r, 0, &rules).unwrap();
+            let t = std::time::Instant::now();
+            let deck = lay_deck(&shape, &r, &rules, b).unwrap();
+            eprintln!("{w}x{d} {:?}: {:?} found {} bound {} cuts {}", b.edge, t.elapsed(), deck.boards, deck.proof.bound, deck.cuts);
+        }
+    }
+    let mut dice = Dice::new(5);
+    let mut corners: Vec<Point> = (0..20).map(|i| at(i * 2000, dice.between(0, 1500))).collect();
+    corners.extend((0..20).rev().map(|i| at(i * 2000 + 700, dice.between(25_000, 27_500))));
+    let names: Vec<String> = (0..40).map(|i| format!("e{i}")).collect();
+    let edges: Vec<(Point, &str, Finish)> = corners.iter().zip(&names).map(|(&p, n)| (p, n.as_str(), Finish::Raised)).collect();
+    let mut r = roof(&edges);
+    for i in 0..10 {
+        let form = HoleForm::Box { at: at(3000 + i * 3000, 5000 + i * 1300), width: mm(1200), depth: mm(900) };
+        r.holes.push(Hole { name: format!("h{i}"), path: String::new(), form, finish: Finish::Kerb });
+    }
+    for b in [&tg, &sq] {
+        let t = std::time::Instant::now();
+        let shape = lay_out(&r, 0, &rules).unwrap();
+        let t1 = t.elapsed();
+        let deck = lay_deck(&shape, &r, &rules, b).unwrap();
+        eprintln!("40 corners {} {:?}: shape {t1:?} all {:?} found {} bound {} cuts {}", shape.area.square_metres(), b.edge, t.elapsed(), deck.boards, deck.proof.bound, deck.cuts);
+    }
+}

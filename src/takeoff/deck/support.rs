@@ -17,7 +17,7 @@ pub(super) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
     let mut out = Vec::new();
     let joint = |a: Point, b: Point, end_joint| DeckJoint { from: frame.outside(a), to: frame.outside(b), end_joint };
     for (i, row) in rows.iter().enumerate() {
-        for &(a, b) in &row.joint_before {
+        for (a, b) in long_joints(i, row.from, placed) {
             out.push(joint(Point::new(a, row.from), Point::new(b, row.from), false));
         }
         for (at, (a, b)) in end_joints(i, placed) {
@@ -25,6 +25,16 @@ pub(super) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
         }
     }
     out
+}
+
+/// Where the pieces of a row meet those of the row before it, on the line v = `at`.
+fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
+    let on = |(a, b): (Point, Point)| (a.y == at && b.y == at).then(|| (a.x.min(b.x), a.x.max(b.x)));
+    let side = |r: usize| {
+        let own = placed.iter().filter(|p| p.row == r).flat_map(|p| &p.rings);
+        joined(own.flat_map(|r| sides(r)).filter_map(on).collect())
+    };
+    if row == 0 { Vec::new() } else { common(&side(row - 1), &side(row)) }
 }
 
 /// End joints of a row: where along it, and the stretch across it that has board on both sides.
