@@ -1,4 +1,4 @@
 //! Layouts replayed by code that shares nothing with what made them: the pieces are taken from their boards, laid, and
 //! looked at.
 
-mod deck;
+pub mod deck;
