@@ -53,7 +53,12 @@ fn hole(form: HoleForm, finish: Finish) -> Hole {
 /// All four edges raised: no gap anywhere.
 fn flush(width: i64, depth: i64) -> Roof {
     let r = Finish::Raised;
-    roof(&[(at(0, 0), "front", r), (at(width, 0), "right", r), (at(width, depth), "back", r), (at(0, depth), "left", r)])
+    roof(&[
+        (at(0, 0), "front", r),
+        (at(width, 0), "right", r),
+        (at(width, depth), "back", r),
+        (at(0, depth), "left", r),
+    ])
 }
 
 // ---- Boards ------------------------------------------------------------------------------------------------------
@@ -133,7 +138,8 @@ fn a_square_edged_board_gives_two_strips_for_the_last_row() {
 
 #[test]
 fn square_edges_have_noggins_under_long_joints_and_tongues_do_not() {
-    let metres = |b: &Board| laid(&flush(2400, 1220 * 2), b).noggins.iter().map(|n| distance(n.0, n.1).as_mm()).sum::<i64>();
+    let metres =
+        |b: &Board| laid(&flush(2400, 1220 * 2), b).noggins.iter().map(|n| distance(n.0, n.1).as_mm()).sum::<i64>();
     assert_eq!(metres(&square()), 3 * 2400);
     assert_eq!(metres(&tongued()), 2 * 2400);
 }
@@ -147,7 +153,10 @@ fn an_overlay_is_laid_on_the_joists_but_takes_no_noggins() {
     assert_eq!((over.boards, &over.joints), (new.boards, &new.joints));
     let thin = Board { thickness: mm(9), ..square() };
     let notices = deck_notices(&r, &rules(), &thin, &over);
-    assert_eq!(notices.last().unwrap().fault, "a board 9 mm thick is thinner than the 11 mm asked for over an old deck");
+    assert_eq!(
+        notices.last().unwrap().fault,
+        "a board 9 mm thick is thinner than the 11 mm asked for over an old deck"
+    );
 }
 
 #[test]
@@ -278,10 +287,12 @@ fn adds_up(line: &Line) {
 
 #[test]
 fn every_line_of_the_deck_adds_up_and_is_asked_for_by_a_need() {
-    for (r, b) in [(rectangle(5200, 3400), tongued()), (rectangle(7340, 5120), square()), (flush(600, 600), tongued())] {
+    for (r, b) in [(rectangle(5200, 3400), tongued()), (rectangle(7340, 5120), square()), (flush(600, 600), tongued())]
+    {
         let (lines, needs) = lines(&r, &b);
         lines.iter().for_each(adds_up);
-        for (id, role) in [("deck.boards", "board.board"), ("deck.noggins", "timber.noggin"), ("deck.fixings", "fixings.deck")]
+        for (id, role) in
+            [("deck.boards", "board.board"), ("deck.noggins", "timber.noggin"), ("deck.fixings", "fixings.deck")]
         {
             let line = lines.iter().find(|l| l.id == id).unwrap();
             let need = needs.iter().find(|n| n.role == role).unwrap();
@@ -317,7 +328,9 @@ fn a_large_board_is_over_the_lifting_filter_and_a_tongued_one_is_not() {
     let r = rectangle(4800, 3400);
     let notices = deck_notices(&r, &rules(), &square(), &laid(&r, &square()));
     assert_eq!((notices[0].level, notices[0].path.as_str()), (Level::Warning, "roofs[0].deck.board"));
-    assert!(notices[0].fault.starts_with("one board weighs about 34.8 kg, over the 25 kg lifting filter of HSE INDG143"));
+    assert!(
+        notices[0].fault.starts_with("one board weighs about 34.8 kg, over the 25 kg lifting filter of HSE INDG143")
+    );
     assert!(deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued())).is_empty());
 }
 
@@ -335,8 +348,15 @@ fn a_very_narrow_last_row_is_pointed_out() {
 #[test]
 fn firrings_rise_by_the_span_over_the_fall() {
     for (fall, span, rise) in [
-        (40, 2000, 50), (40, 3000, 75), (40, 4000, 100), (40, 5000, 125),
-        (80, 2000, 25), (80, 3000, 38), (80, 4000, 50), (80, 5000, 63), (60, 4000, 67),
+        (40, 2000, 50),
+        (40, 3000, 75),
+        (40, 4000, 100),
+        (40, 5000, 125),
+        (80, 2000, 25),
+        (80, 3000, 38),
+        (80, 4000, 50),
+        (80, 5000, 63),
+        (60, 4000, 67),
     ] {
         let mut r = flush(4000, span);
         r.fall = Fall { run: fall.into() };

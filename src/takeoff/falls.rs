@@ -65,10 +65,13 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<
         value: n.into(),
         unit: Unit::Each,
     };
-    let mut working = vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
+    let mut working =
+        vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
     working.extend(sizes.iter().map(size));
     let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
-    working.push(Step::Note(format!("the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres")));
+    working.push(Step::Note(format!(
+        "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
+    )));
     let terms: Vec<String> = sizes.iter().map(|((l, _, _), n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     let line = Line {
@@ -97,7 +100,10 @@ pub fn fall_notices(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
     if roof.fall.run > rules.least_fall {
         out.push(Problem::warning(
             format!("{}.fall", roof.path),
-            format!("a fall of {} is flatter than 1:{}, the least that BS 6229 asks to be left", roof.fall, rules.least_fall),
+            format!(
+                "a fall of {} is flatter than 1:{}, the least that BS 6229 asks to be left",
+                roof.fall, rules.least_fall
+            ),
             "design for 1:40, so that 1:80 is left after building tolerance and sag",
         ));
     }
@@ -131,4 +137,3 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
         )
     })
 }
-

@@ -17,7 +17,7 @@ const MOST_PARTS: i64 = 10;
 /// Fewer on a deck with more joist spaces than this.
 const LARGE: usize = 400;
 /// Parts are counted in whole numbers: a board is this much.
-const BOARD: i64 = 1 << 32;
+const BOARD: i64 = 1 << 30;
 
 /// A bound with its reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,8 +36,7 @@ pub(super) fn bound(rows: &[Row], size: &BoardSize, area: i64, limits: &Limits, 
         rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
     let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
     let whole = limits.full / limits.spacing.max(1);
-    let mut parts: Vec<i64> = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
-    parts.dedup();
+    let parts: Vec<i64> = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
     let mut best = by_area;
     for across in Across::all(&chains, size) {
         for &part in &parts {
@@ -147,8 +146,7 @@ impl Parts<'_> {
             _ if parts % board == 0 => (length, board),
             k => (parts / board, k),
         };
-        let of = i128::from(n) * i128::from(self.across.share(d, self.size.width)) * i128::from(BOARD);
-        (of / (i128::from(m) * 2 * i128::from(self.size.width))) as i64
+        n * self.across.share(d, self.size.width) * BOARD / (m * 2 * self.size.width)
     }
 
     /// Two rows at a time; a pair of the same kind is worked once.

@@ -83,10 +83,7 @@ pub fn deck_lines(
     ];
     let lines = [area, boards, joints, noggins, fixings];
     let some = |q: Decimal| !q.is_zero();
-    (
-        lines.into_iter().filter(|l| some(l.quantity)).collect(),
-        needs.into_iter().filter(|n| some(n.quantity)).collect(),
-    )
+    (lines.into_iter().filter(|l| some(l.quantity)).collect(), needs.into_iter().filter(|n| some(n.quantity)).collect())
 }
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
@@ -109,7 +106,10 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     if let Some(lost) = cut_back(roof, board, deck) {
         out.push(Problem::warning(
             at("joists.spacing"),
-            format!("boards {} long do not end on joists {} apart: {lost} is cut off each", board.length, roof.joists.spacing),
+            format!(
+                "boards {} long do not end on joists {} apart: {lost} is cut off each",
+                board.length, roof.joists.spacing
+            ),
             "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
         ));
     }
@@ -125,7 +125,10 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
         out.push(Problem::warning(
             at("deck.board"),
-            format!("a board {} thick is thinner than the {} asked for over an old deck", board.thickness, rules.least_overlay),
+            format!(
+                "a board {} thick is thinner than the {} asked for over an old deck",
+                board.thickness, rules.least_overlay
+            ),
             "choose a thicker board",
         ));
     }
@@ -155,11 +158,7 @@ fn area_working(shape: &RoofShape, rules: &Rules) -> (Decimal, Vec<Step>) {
         Step::Rule { name: "wall_gap", value: rules.wall_gap.to_string() },
         Step::Rule { name: "pipe_gap", value: rules.pipe_gap.to_string() },
         measured("gaps at walls, chimneys and pipes", net - deck, Unit::SquareMetre),
-        Step::Formula {
-            formula: format!("{net} m2 − {} m2", net - deck),
-            result: deck,
-            unit: Unit::SquareMetre,
-        },
+        Step::Formula { formula: format!("{net} m2 − {} m2", net - deck), result: deck, unit: Unit::SquareMetre },
     ];
     (deck, steps)
 }
@@ -183,7 +182,10 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
     let short = short_pieces(deck, shortest);
     if short > 0 {
         let are = if short == 1 { "is" } else { "are" };
-        steps.push(Step::Note(format!("{} {are} shorter than {shortest}: the row gives no more", plural(short, "piece"))));
+        steps.push(Step::Note(format!(
+            "{} {are} shorter than {shortest}: the row gives no more",
+            plural(short, "piece")
+        )));
     }
     if let Some(lost) = cut_back(roof, board, deck) {
         steps.push(Step::Note(format!("boards are cut back by {lost} to end on a joist")));

@@ -201,7 +201,10 @@ fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
     } else if joists.first < Length::ZERO || joists.first > joists.spacing {
         problems.push(Problem::fault(
             format!("{}.joists.first", roof.path),
-            format!("the first joist cannot lie {} from the corner when joists are {} apart", joists.first, joists.spacing),
+            format!(
+                "the first joist cannot lie {} from the corner when joists are {} apart",
+                joists.first, joists.spacing
+            ),
             "give the distance from the front-left corner to the middle of the nearest joist, at most one spacing",
         ));
     }

@@ -95,7 +95,8 @@ struct Beam<'a> {
 
 impl Beam<'_> {
     fn run(mut self) -> Option<Plan> {
-        let start = State { stock: Stock::default(), short: 0, before: Rc::default(), joints: Vec::new(), step: usize::MAX };
+        let start =
+            State { stock: Stock::default(), short: 0, before: Rc::default(), joints: Vec::new(), step: usize::MAX };
         let mut states = vec![start];
         let mut steps = Vec::new();
         for row in self.rows {

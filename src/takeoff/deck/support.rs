@@ -31,15 +31,20 @@ pub(super) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
 fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
     let on = |(a, b): (Point, Point)| (a.y == at && b.y == at).then(|| (a.x.min(b.x), a.x.max(b.x)));
     let side = |r: usize| {
-        let own = placed.iter().filter(|p| p.row == r).flat_map(|p| &p.rings);
+        let own = of_row(placed, r).iter().flat_map(|p| &p.rings);
         joined(own.flat_map(|r| sides(r)).filter_map(on).collect())
     };
     if row == 0 { Vec::new() } else { common(&side(row - 1), &side(row)) }
 }
 
+/// The pieces of one row; they lie together.
+fn of_row(placed: &[Placed], row: usize) -> &[Placed] {
+    &placed[placed.partition_point(|p| p.row < row)..placed.partition_point(|p| p.row <= row)]
+}
+
 /// End joints of a row: where along it, and the stretch across it that has board on both sides.
 fn end_joints(row: usize, placed: &[Placed]) -> Vec<(i64, Stretch)> {
-    let pieces: Vec<&Placed> = placed.iter().filter(|p| p.row == row).collect();
+    let pieces = of_row(placed, row);
     let mut places: Vec<i64> = pieces.iter().map(|p| p.to).filter(|&to| pieces.iter().any(|q| q.from == to)).collect();
     places.sort_unstable();
     places.dedup();
@@ -185,9 +190,7 @@ fn along(length: i64, spacing: Length) -> i64 {
 fn crossings(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
     let crosses = |(a, b): (Point, Point)| {
         let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
-        let height = || {
-            low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64
-        };
+        let height = || low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64;
         (low.x <= at && at < high.x).then(|| height().round() as i64)
     };
     let mut heights: Vec<i64> = rings.iter().flat_map(|r| sides(r)).filter_map(crosses).collect();
