@@ -1,1 +1,423 @@
-//! Tests: deck.
+//! The deck and the falls: boards on joists, joints, noggins, fixings, heights and firrings, against work done by hand.
+
+use crate::replay::deck::{board, faults};
+use crate::support::{at, mm, rectangle, roof};
+use rust_decimal::Decimal;
+use wetout::model::products::{Board, BoardEdge};
+use wetout::model::shape::{DeckAction, JoistRun};
+use wetout::model::{Fall, Finish, Hole, HoleForm, Level, Problem, Products, Roof, Rules};
+use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
+use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
+use wetout::takeoff::layout::DeckLayout;
+use wetout::takeoff::line::{Line, Need, Step, Unit};
+use wetout::takeoff::region::distance;
+use wetout::takeoff::shape::{RoofShape, lay_out};
+
+fn rules() -> Rules {
+    Rules::default()
+}
+
+fn tongued() -> Board {
+    board(2400, 590, BoardEdge::TongueAndGroove)
+}
+
+fn square() -> Board {
+    board(2440, 1220, BoardEdge::Square)
+}
+
+fn shape(roof: &Roof) -> RoofShape {
+    lay_out(roof, 0, &rules()).unwrap()
+}
+
+/// Lays the deck and has it replayed.
+fn laid(roof: &Roof, board: &Board) -> DeckLayout {
+    let shape = shape(roof);
+    let deck = lay_deck(&shape, roof, &rules(), board).unwrap();
+    let wrong = faults(&shape, roof, &rules(), board, &deck);
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    deck
+}
+
+fn lines(roof: &Roof, board: &Board) -> (Vec<Line>, Vec<Need>) {
+    deck_lines(&shape(roof), roof, &rules(), board, &laid(roof, board))
+}
+
+fn problems(roof: &Roof, board: &Board) -> Vec<Problem> {
+    lay_deck(&shape(roof), roof, &rules(), board).unwrap_err()
+}
+
+fn hole(form: HoleForm, finish: Finish) -> Hole {
+    Hole { name: "hole".into(), path: "roofs[0].holes[0]".into(), form, finish }
+}
+
+/// All four edges raised: no gap anywhere.
+fn flush(width: i64, depth: i64) -> Roof {
+    let r = Finish::Raised;
+    roof(&[
+        (at(0, 0), "front", r),
+        (at(width, 0), "right", r),
+        (at(width, depth), "back", r),
+        (at(0, depth), "left", r),
+    ])
+}
+
+// ---- Boards ------------------------------------------------------------------------------------------------------
+
+/// Worked by hand: 5.2 × 3.4 m, wall at the back, boards 2400 × 590 tongued, joists at 400.
+/// The deck is 5200 × (3400 − 25) = 5200 × 3375: five rows of 590 and one ripped to 3375 − 2950 = 425. A row is 13 joist
+/// spaces and a board is 6. Every row keeps a groove or is 590 wide, so no two pieces come out of one length of board:
+/// 6 × 13 = 78 spaces, and 78 ÷ 6 = 13 boards at the least. 13 will do: two rows of 6 + 4 + 3 and one of 6 + 3 + 2 + 2
+/// use six boards and a half (6, 6, 6, 4 + 2, 4 + 2, 3 + 3, 3), twice over. Long joints: 5 × 5.2 = 26.0 m. The sides lie
+/// on joists (0 and 5200 = 13 × 400); front and back take a noggin in each of 13 spaces: 2 × 5.2 = 10.4 m.
+#[test]
+fn a_kitchen_extension_of_5200_by_3400_takes_13_boards_as_worked_by_hand() {
+    let r = rectangle(5200, 3400);
+    let deck = laid(&r, &tongued());
+    assert_eq!((deck.boards, deck.proof.bound, deck.proof.is_proven()), (13, 13, true));
+    let widths: Vec<i64> = (0..6).map(|row| deck.pieces.iter().find(|p| p.row == row).unwrap().width.as_mm()).collect();
+    assert_eq!(widths, [590, 590, 590, 590, 590, 425]);
+    let long: i64 = deck.joints.iter().filter(|j| !j.end_joint).map(|j| distance(j.from, j.to).as_mm()).sum();
+    assert_eq!(long, 26_000);
+    let ends = deck.joints.iter().filter(|j| j.end_joint).count();
+    assert_eq!(ends, deck.pieces.len() - 6);
+    assert_eq!(deck.noggins.len(), 26);
+    assert_eq!(deck.noggins.iter().map(|n| distance(n.0, n.1).as_mm()).sum::<i64>(), 10_400);
+    assert_eq!(deck.joists.len(), 14);
+}
+
+/// By hand: one piece 1200 × 590 on joists at 0, 400, 800, 1200. Field: two joists × (590 ÷ 300 → 2, + 1) = 6. Ends:
+/// two × (590 ÷ 150 → 4, + 1) = 10. Front and back: two × (1200 ÷ 150 = 8, + 1) = 18. In all 34.
+#[test]
+fn one_board_on_four_joists_takes_34_fixings() {
+    let deck = laid(&flush(1200, 590), &tongued());
+    assert_eq!((deck.pieces.len(), deck.boards, deck.joints.len()), (1, 1, 0));
+    assert_eq!((deck.edge_fixings, deck.fixings), (28, 34));
+}
+
+#[test]
+fn rows_start_at_the_low_edge_whichever_it_is() {
+    let mut r = rectangle(5200, 3400);
+    let first = |r: &Roof| laid(r, &tongued()).pieces[0].rings[0].iter().map(|p| p.y).min().unwrap();
+    assert_eq!(first(&r), 0);
+    r.falls_to = "back".into();
+    assert_eq!(first(&r), 3375 - 590);
+}
+
+#[test]
+fn where_joists_run_across_the_fall_rows_start_at_the_left_looking_up_it() {
+    let mut r = rectangle(5200, 3400);
+    r.joists.run = JoistRun::LeftToRight;
+    let first = |r: &Roof| laid(r, &tongued()).pieces[0].rings[0].iter().map(|p| p.x).min().unwrap();
+    assert_eq!(first(&r), 0);
+    // Looking up the fall from the back, the left hand points to the roof's right.
+    r.falls_to = "back".into();
+    assert_eq!(first(&r), 5200 - 590);
+    assert!(!laid(&r, &tongued()).along_x);
+}
+
+#[test]
+fn the_last_row_is_ripped_from_the_side_that_meets_no_board() {
+    let deck = laid(&rectangle(5200, 3400), &tongued());
+    let last: Vec<_> = deck.pieces.iter().filter(|p| p.row == 5).collect();
+    assert!(last.iter().all(|p| p.on_board.y == 0 && p.width == mm(425)));
+    let boards: std::collections::BTreeSet<usize> = last.iter().map(|p| p.board).collect();
+    let lengths: i64 = last.iter().map(|p| p.length.as_mm()).sum();
+    assert!(boards.len() as i64 * 2400 >= lengths, "no board has two grooves");
+}
+
+#[test]
+fn a_square_edged_board_gives_two_strips_for_the_last_row() {
+    // 2440 deep is two rows of 1220, and 500 more: two strips of 500 come out of one width.
+    let deck = laid(&flush(2400, 2940), &square());
+    assert_eq!((deck.boards, deck.proof.is_proven()), (3, true));
+    let deck = laid(&flush(4800, 2940), &square());
+    let strips: Vec<_> = deck.pieces.iter().filter(|p| p.row == 2).collect();
+    assert!(strips.iter().all(|p| p.width == mm(500)));
+    assert!(deck.boards <= 6, "{}", deck.boards);
+}
+
+#[test]
+fn square_edges_have_noggins_under_long_joints_and_tongues_do_not() {
+    let metres =
+        |b: &Board| laid(&flush(2400, 1220 * 2), b).noggins.iter().map(|n| distance(n.0, n.1).as_mm()).sum::<i64>();
+    assert_eq!(metres(&square()), 3 * 2400);
+    assert_eq!(metres(&tongued()), 2 * 2400);
+}
+
+#[test]
+fn an_overlay_is_laid_on_the_joists_but_takes_no_noggins() {
+    let mut r = rectangle(5200, 3400);
+    r.deck.action = DeckAction::Overlay;
+    let (over, new) = (laid(&r, &square()), laid(&rectangle(5200, 3400), &square()));
+    assert!(over.noggins.is_empty() && over.fixings < new.fixings);
+    assert_eq!((over.boards, &over.joints), (new.boards, &new.joints));
+    let thin = Board { thickness: mm(9), ..square() };
+    let notices = deck_notices(&r, &rules(), &thin, &over);
+    assert_eq!(
+        notices.last().unwrap().fault,
+        "a board 9 mm thick is thinner than the 11 mm asked for over an old deck"
+    );
+}
+
+#[test]
+fn a_long_slot_within_a_row_parts_the_boards_beside_it() {
+    let mut r = flush(7200, 1770);
+    // Within the second row (590 to 1180), over more than two joist spaces on either side of any joint.
+    let form = HoleForm::Box { at: at(1000, 780), width: mm(5400), depth: mm(200) };
+    r.holes.push(hole(form, Finish::Kerb));
+    let deck = laid(&r, &tongued());
+    let row: Vec<_> = deck.pieces.iter().filter(|p| p.row == 1).collect();
+    let ends = deck.joints.iter().filter(|j| j.end_joint && j.from.y.min(j.to.y) == 590).count();
+    assert!(row.len() > ends + 1, "{} pieces, {ends} joints below the slot", row.len());
+    assert!(row.iter().any(|p| p.width == mm(190)) && row.iter().any(|p| p.width == mm(200)));
+}
+
+#[test]
+fn boards_that_do_not_end_on_a_joist_are_cut_back_and_it_is_said() {
+    let mut r = rectangle(9000, 3400);
+    r.joists.spacing = mm(450);
+    let deck = laid(&r, &tongued());
+    assert!(deck.pieces.iter().all(|p| p.length <= mm(2400)));
+    let notices = deck_notices(&r, &rules(), &tongued(), &deck);
+    assert_eq!(notices[0].fault, "boards 2400 mm long do not end on joists 450 mm apart: 150 mm is cut off each");
+    let (lines, _) = lines(&r, &tongued());
+    let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
+    assert!(boards.working.contains(&Step::Note("boards are cut back by 150 mm to end on a joist".into())));
+}
+
+#[test]
+fn an_odd_first_joist_moves_every_joint() {
+    let mut r = rectangle(5200, 3400);
+    r.joists.first = mm(150);
+    let deck = laid(&r, &tongued());
+    assert!(deck.joints.iter().filter(|j| j.end_joint).all(|j| j.from.x % 400 == 150));
+    assert_eq!(deck.joists.first().unwrap().0, at(150, 0));
+}
+
+#[test]
+fn a_rooflight_interrupts_joists_and_takes_noggins_and_a_pipe_does_neither() {
+    let mut r = rectangle(5200, 3400);
+    let plain = laid(&r, &tongued());
+    r.holes.push(hole(HoleForm::Round { at: at(2600, 1500), diameter: mm(110) }, Finish::Kerb));
+    let pipe = laid(&r, &tongued());
+    assert_eq!((pipe.noggins.len(), pipe.joists.len()), (plain.noggins.len(), plain.joists.len()));
+    r.holes = vec![hole(HoleForm::Box { at: at(1900, 1100), width: mm(1000), depth: mm(1000) }, Finish::Kerb)];
+    let light = laid(&r, &tongued());
+    // Joists at 2000, 2400 and 2800 are cut in two; each side of the hole has timber: 1900, 2000, 2400, 2800, 2900 make
+    // four noggins at the low and at the high side. Its left and right sides lie 100 from a joist: one each.
+    assert_eq!(light.joists.len(), plain.joists.len() + 3);
+    assert_eq!(light.noggins.len(), plain.noggins.len() + 4 + 4 + 2);
+}
+
+#[test]
+fn a_deck_is_the_same_every_time() {
+    let r = rectangle(7340, 5120);
+    assert_eq!(laid(&r, &tongued()), laid(&r, &tongued()));
+}
+
+// ---- What stops a deck -------------------------------------------------------------------------------------------
+
+#[test]
+fn joists_too_far_apart_for_the_board_are_a_problem_with_a_cure() {
+    let mut r = rectangle(5200, 3400);
+    r.joists.spacing = mm(1250);
+    let p = &problems(&r, &tongued())[0];
+    assert_eq!(p.path, "roofs[0].joists.spacing");
+    assert_eq!(
+        p.fault,
+        "with joists 1250 mm apart, the board board (2400 mm long) reaches over one joist space only; every board must \
+         span at least 2"
+    );
+    assert_eq!(p.cure, "check the spacing, choose a board at least 2500 mm long, or add joists between these");
+    r.joists.spacing = mm(3000);
+    assert!(problems(&r, &tongued())[0].fault.contains("does not reach from one joist to the next"));
+}
+
+#[test]
+fn a_roof_no_longer_than_a_board_needs_no_joint_and_so_no_joist_to_carry_one() {
+    let mut r = flush(2000, 600);
+    r.joists.spacing = mm(1300);
+    assert_eq!(laid(&r, &tongued()).joints.iter().filter(|j| j.end_joint).count(), 0);
+}
+
+#[test]
+fn joists_that_cannot_be_right_are_refused() {
+    let mut r = rectangle(5200, 3400);
+    r.joists.spacing = mm(4);
+    assert_eq!(problems(&r, &tongued())[0].fault, "joists 4 mm apart are closer than 100 mm, which cannot be right");
+    r.joists.spacing = mm(400);
+    r.joists.first = mm(900);
+    let p = &problems(&r, &Board { length: mm(0), ..tongued() });
+    assert_eq!(p.len(), 2);
+    assert_eq!(p[0].fault, "the first joist cannot lie 900 mm from the corner when joists are 400 mm apart");
+    assert_eq!(p[1].path, "roofs[0].deck.board");
+}
+
+#[test]
+fn a_deck_that_is_kept_has_no_boards_to_lay() {
+    let mut r = rectangle(5200, 3400);
+    r.deck.action = DeckAction::Keep;
+    assert_eq!(problems(&r, &tongued())[0].path, "roofs[0].deck.action");
+}
+
+// ---- Lines -------------------------------------------------------------------------------------------------------
+
+/// The last formula gives the quantity, and where it is a sum, a difference or a sum of products, it comes to that.
+fn adds_up(line: &Line) {
+    let formula = line.working.iter().rev().find_map(|s| match s {
+        Step::Formula { formula, result, .. } => Some((formula, *result)),
+        _ => None,
+    });
+    let (formula, result) = formula.unwrap();
+    assert_eq!(result, line.quantity, "{}", line.id);
+    let (mut sum, mut sign, mut product) = (Decimal::ZERO, Decimal::ONE, Decimal::ONE);
+    for word in formula.split(' ') {
+        match word {
+            "+" | "−" => {
+                sum += sign * product;
+                product = Decimal::ONE;
+                sign = if word == "+" { Decimal::ONE } else { -Decimal::ONE };
+            }
+            "×" | "m" | "m2" | "pieces" | "piece" => {}
+            number => product *= number.parse::<Decimal>().unwrap_or_else(|_| panic!("{number} in {formula}")),
+        }
+    }
+    assert_eq!(sum + sign * product, result, "{formula}");
+}
+
+#[test]
+fn every_line_of_the_deck_adds_up_and_is_asked_for_by_a_need() {
+    for (r, b) in [(rectangle(5200, 3400), tongued()), (rectangle(7340, 5120), square()), (flush(600, 600), tongued())]
+    {
+        let (lines, needs) = lines(&r, &b);
+        lines.iter().for_each(adds_up);
+        for (id, role) in
+            [("deck.boards", "board.board"), ("deck.noggins", "timber.noggin"), ("deck.fixings", "fixings.deck")]
+        {
+            let line = lines.iter().find(|l| l.id == id).unwrap();
+            let need = needs.iter().find(|n| n.role == role).unwrap();
+            assert_eq!((need.quantity, need.unit, &need.lines), (line.quantity, line.unit, &vec![id.to_string()]));
+        }
+        assert!(lines.iter().all(|l| l.roof.as_deref() == Some("Main roof") && !l.quantity.is_zero()));
+    }
+}
+
+#[test]
+fn the_lines_of_a_known_deck_are_these() {
+    let (lines, _) = lines(&rectangle(5200, 3400), &tongued());
+    let q = |id: &str| lines.iter().find(|l| l.id == id).map(|l| (l.quantity.normalize().to_string(), l.unit));
+    assert_eq!(q("deck.area"), Some(("17.55".into(), Unit::SquareMetre)));
+    assert_eq!(q("deck.boards"), Some(("13".into(), Unit::Each)));
+    assert_eq!(q("deck.noggins"), Some(("10.4".into(), Unit::Metre)));
+}
+
+#[test]
+fn a_deck_in_one_piece_has_no_line_for_joints() {
+    let (lines, _) = lines(&flush(1200, 590), &tongued());
+    let ids: Vec<&str> = lines.iter().map(|l| l.id.as_str()).collect();
+    assert_eq!(ids, ["deck.area", "deck.boards", "deck.noggins", "deck.fixings"]);
+}
+
+/// 18 mm at 650 kg/m³: 2440 × 1220 weighs 34.83 kg, 2400 × 600 weighs 16.85 kg (volume × density, EN ISO 10456, from
+/// memory). HSE INDG143, from memory: filters of 25 kg for men and 16 kg for women close to the body.
+#[test]
+fn a_large_board_is_over_the_lifting_filter_and_a_tongued_one_is_not() {
+    let kg = |b: &Board| board_mass(b).as_kg().round_dp(2).to_string();
+    assert_eq!(kg(&square()), "34.83");
+    assert_eq!(kg(&board(2400, 600, BoardEdge::TongueAndGroove)), "16.85");
+    let r = rectangle(4800, 3400);
+    let notices = deck_notices(&r, &rules(), &square(), &laid(&r, &square()));
+    assert_eq!((notices[0].level, notices[0].path.as_str()), (Level::Warning, "roofs[0].deck.board"));
+    assert!(
+        notices[0].fault.starts_with("one board weighs about 34.8 kg, over the 25 kg lifting filter of HSE INDG143")
+    );
+    assert!(deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued())).is_empty());
+}
+
+#[test]
+fn a_very_narrow_last_row_is_pointed_out() {
+    let r = flush(4800, 1190);
+    let notices = deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued()));
+    assert_eq!(notices[0].fault, "the last row of boards is only 10 mm wide");
+}
+
+// ---- Falls -------------------------------------------------------------------------------------------------------
+
+/// Firring rise = span ÷ fall: 2, 3, 4 and 5 m at 1:40 are 50, 75, 100 and 125 mm; at 1:80 they are 25, 37.5, 50 and
+/// 62.5 mm (arithmetic; the design fall of 1:40 is BS 6229's). Whole millimetres are rounded up.
+#[test]
+fn firrings_rise_by_the_span_over_the_fall() {
+    for (fall, span, rise) in [
+        (40, 2000, 50),
+        (40, 3000, 75),
+        (40, 4000, 100),
+        (40, 5000, 125),
+        (80, 2000, 25),
+        (80, 3000, 38),
+        (80, 4000, 50),
+        (80, 5000, 63),
+        (60, 4000, 67),
+    ] {
+        let mut r = flush(4000, span);
+        r.fall = Fall { run: fall.into() };
+        let s = shape(&r);
+        let all = firrings(&s, &r);
+        assert_eq!(all.len(), 11);
+        assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
+        assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
+    }
+}
+
+#[test]
+fn joists_across_the_fall_take_level_firrings_in_steps() {
+    let mut r = flush(4000, 2000);
+    r.joists.run = JoistRun::LeftToRight;
+    let all = firrings(&shape(&r), &r);
+    let depths: Vec<(i64, i64)> = all.iter().map(|f| (f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
+    assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    adds_up(&lines[0]);
+    assert_eq!((lines[0].id.as_str(), lines[0].quantity), ("firring.length", Decimal::from(20)));
+    assert_eq!((needs[0].role.as_str(), needs[0].quantity), ("timber.firring", Decimal::from(20)));
+}
+
+#[test]
+fn a_firring_runs_up_the_fall_whichever_way_that_is() {
+    let mut r = flush(4000, 2000);
+    r.falls_to = "back".into();
+    let all = firrings(&shape(&r), &r);
+    assert!(all.iter().all(|f| f.from.y == 2000 && f.to.y == 0 && f.high_depth == mm(50)));
+}
+
+#[test]
+fn a_deck_that_stays_or_is_covered_takes_no_firrings() {
+    let mut r = flush(4000, 2000);
+    for action in [DeckAction::Overlay, DeckAction::Keep] {
+        r.deck.action = action;
+        assert!(firrings(&shape(&r), &r).is_empty());
+        assert!(fall_lines(&shape(&r), &r, &[]).0.is_empty());
+    }
+    assert_eq!(joist_lines(&shape(&r), &r).len(), 11);
+}
+
+/// BS 6229 (from memory): at least 1:80 left, at least 150 mm of upstand above the finished roof.
+#[test]
+fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
+    let mut r = rectangle(5200, 3400);
+    let b = &Products::default().boards["osb3-18"];
+    r.outline.edges[2].upstand = Some(mm(253));
+    assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty());
+    r.outline.edges[2].upstand = Some(mm(252));
+    let notices = fall_notices(&shape(&r), &r, &rules(), Some(b));
+    assert_eq!(notices[0].path, "roofs[0].edges.back.upstand");
+    assert_eq!(
+        notices[0].fault,
+        "at the back the upstand comes to 149 mm (252 mm surveyed less 85 mm of firring and 18 mm of board); BS 6229 asks \
+         for 150 mm above the finished roof"
+    );
+    r.deck.action = DeckAction::Overlay;
+    assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty());
+    r.fall = Fall { run: 81.into() };
+    let notices = fall_notices(&shape(&r), &r, &rules(), Some(b));
+    assert_eq!(notices[0].fault, "a fall of 1:81 is flatter than 1:80, the least that BS 6229 asks to be left");
+}

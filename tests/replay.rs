@@ -5,3 +5,4 @@ mod deck;
 mod mat;
 mod order;
 mod trims;
+pub mod deck;

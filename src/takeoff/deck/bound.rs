@@ -17,7 +17,7 @@ const MOST_PARTS: i64 = 10;
 /// Fewer on a deck with more joist spaces than this.
 const LARGE: usize = 400;
 /// Parts are counted in whole numbers: a board is this much.
-const BOARD: i64 = 1 << 32;
+const BOARD: i64 = 1 << 30;
 
 /// A bound with its reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,10 +36,9 @@ pub(super) fn bound(rows: &[Row], size: &BoardSize, area: i64, limits: &Limits, 
         rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
     let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
     let whole = limits.full / limits.spacing.max(1);
-    let mut parts: Vec<i64> = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
-    parts.dedup();
+    let parts: Vec<i64> = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
     let mut best = by_area;
-    for across in Across::ALL.into_iter().filter(|a| size.tongued || !a.of_tongue()) {
+    for across in Across::all(&chains, size) {
         for &part in &parts {
             let boards = div_ceil(Parts { part, across, size }.of_rows(&chains), BOARD);
             if boards > best.boards {
@@ -57,29 +56,37 @@ enum Across {
     Width,
     /// All, where it is more than half a board wide: no other such piece comes out of the same length.
     Half,
-    /// The edge laid first, where it must be the factory's.
-    First,
-    /// The edge laid last.
-    Last,
+    /// All, where its first edge must be the factory's, or where it is so wide that no such piece lies beside it.
+    First { clear: i64 },
+    /// The same for the last edge.
+    Last { clear: i64 },
     /// Half for each factory edge.
     Edges,
 }
 
 impl Across {
-    const ALL: [Across; 5] = [Across::Width, Across::Half, Across::Edges, Across::First, Across::Last];
-
-    fn of_tongue(self) -> bool {
-        matches!(self, Across::First | Across::Last | Across::Edges)
+    fn all(chains: &[Vec<Chain>], size: &BoardSize) -> Vec<Across> {
+        let mut all = vec![Across::Width, Across::Half];
+        if size.tongued {
+            let demands = || chains.iter().flatten().flat_map(|c| &c.pieces).flatten().flat_map(|p| p.1);
+            // Wider than this, a piece leaves no room for the narrowest that wants the edge, nor for its own like.
+            let clear = |least: Option<i64>| (size.width - least.unwrap_or(0)).max(size.width / 2);
+            let first = clear(demands().filter(|d| d.first_edge).map(|d| d.width).min());
+            let last = clear(demands().filter(|d| d.last_edge).map(|d| d.width).min());
+            all.extend([Across::First { clear: first }, Across::Last { clear: last }, Across::Edges]);
+        }
+        all
     }
 
     /// The share, of 2·`width`.
     fn share(self, d: &Demand, width: i64) -> i64 {
         let (first, last) = (i64::from(d.first_edge), i64::from(d.last_edge));
+        let all = |takes: bool| if takes { 2 * width } else { 0 };
         match self {
             Across::Width => 2 * d.width,
             Across::Half => width * ((2 * d.width).cmp(&width) as i64 + 1),
-            Across::First => 2 * width * first,
-            Across::Last => 2 * width * last,
+            Across::First { clear } => all(d.first_edge || d.width > clear),
+            Across::Last { clear } => all(d.last_edge || d.width > clear),
             Across::Edges => width * (first + last),
         }
     }
@@ -93,7 +100,7 @@ impl Across {
         let widths = match self {
             Across::Width => "each as wide as it is",
             Across::Half => "pieces wider than half a board side by side never",
-            Across::First | Across::Last | Across::Edges => "one tongue and one groove to a board",
+            Across::First { .. } | Across::Last { .. } | Across::Edges => "one tongue and one groove to a board",
         };
         format!("{lengths}, {widths}; every division with joints on joists, staggered, is counted")
     }
@@ -139,8 +146,7 @@ impl Parts<'_> {
             _ if parts % board == 0 => (length, board),
             k => (parts / board, k),
         };
-        let of = i128::from(n) * i128::from(self.across.share(d, self.size.width)) * i128::from(BOARD);
-        (of / (i128::from(m) * 2 * i128::from(self.size.width))) as i64
+        n * self.across.share(d, self.size.width) * BOARD / (m * 2 * self.size.width)
     }
 
     /// Two rows at a time; a pair of the same kind is worked once.

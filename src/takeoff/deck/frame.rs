@@ -70,10 +70,14 @@ impl Frame {
         (first..to).step_by(step)
     }
 
+    /// The joist nearest to a place on u.
+    pub fn nearest_joist(&self, u: i64) -> i64 {
+        self.joist_from(u - self.spacing / 2)
+    }
+
     /// How far a place on u lies from the nearest joist.
     pub fn off_joist(&self, u: i64) -> i64 {
-        let past = (u - self.origin).rem_euclid(self.spacing);
-        past.min(self.spacing - past)
+        (u - self.nearest_joist(u)).abs()
     }
 }
 

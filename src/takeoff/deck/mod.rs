@@ -42,7 +42,7 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     check_sizes(roof, board)?;
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
-    let deck = Region::of_rings(turned(&on_roof, &frame).iter().map(Vec::as_slice));
+    let deck = Region::of_rings(turned(&on_roof, &frame, board.width.as_mm()).iter().map(Vec::as_slice));
     let rows = rows::rows(&deck, &frame, board.length.as_mm(), board.width.as_mm());
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
@@ -73,10 +73,28 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     })
 }
 
-/// All rings in the deck's own axes.
-fn turned(region: &Region, frame: &Frame) -> Vec<Vec<Point>> {
-    let ring = |r: &Vec<Point>| r.iter().map(|&p| frame.inside(p)).collect();
-    region.polygons().iter().flatten().map(ring).collect()
+/// All rings in the deck's own axes, with stray corners moved onto the lines of rows and joists.
+fn turned(region: &Region, frame: &Frame, width: i64) -> Vec<Vec<Point>> {
+    let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
+    let rings: Vec<Vec<Point>> = region.polygons().iter().flatten().map(ring).collect();
+    let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
+    rings.iter().map(|r| on_lines(r, frame, low, width)).collect()
+}
+
+/// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
+/// not make that cut, and where lines cross so near a corner whole millimetres cannot tell them apart. An edge along the
+/// line stays where it is.
+fn on_lines(ring: &[Point], frame: &Frame, low: i64, width: i64) -> Vec<Point> {
+    let n = ring.len();
+    let moved = |i: usize| {
+        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let row = low + (p.y - low + width / 2).div_euclid(width) * width;
+        let joist = frame.nearest_joist(p.x);
+        let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
+        let to_joist = before.x != p.x && after.x != p.x && (p.x - joist).abs() <= 1;
+        Point::new(if to_joist { joist } else { p.x }, if to_row { row } else { p.y })
+    };
+    (0..n).map(moved).collect()
 }
 
 /// The longest and shortest pieces that may be laid.

@@ -13,11 +13,11 @@ use std::rc::Rc;
 
 /// Layouts kept after each span, and what an offcut counts for in eighths of its worth, from run to run. Offcuts at
 /// full worth are hoarded, at too little they are spoilt; which is better depends on the roof.
-const RUNS: [(usize, i64); 8] = [(2, 7), (2, 5), (6, 7), (6, 4), (24, 7), (24, 6), (64, 7), (64, 5)];
+const RUNS: [(usize, i64); 7] = [(2, 7), (2, 5), (2, 4), (6, 7), (6, 4), (24, 6), (64, 7)];
 /// Pieces cut before a run that only saves cuts is left out.
 const POLISH: usize = 2_000;
 /// Pieces cut in all.
-const MOST_WORK: usize = 150_000;
+const MOST_WORK: usize = 60_000;
 
 /// A complete layout.
 #[derive(Debug, Clone)]

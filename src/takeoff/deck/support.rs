@@ -17,7 +17,7 @@ pub(super) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
     let mut out = Vec::new();
     let joint = |a: Point, b: Point, end_joint| DeckJoint { from: frame.outside(a), to: frame.outside(b), end_joint };
     for (i, row) in rows.iter().enumerate() {
-        for &(a, b) in &row.joint_before {
+        for (a, b) in long_joints(i, row.from, placed) {
             out.push(joint(Point::new(a, row.from), Point::new(b, row.from), false));
         }
         for (at, (a, b)) in end_joints(i, placed) {
@@ -27,9 +27,24 @@ pub(super) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
     out
 }
 
+/// Where the pieces of a row meet those of the row before it, on the line v = `at`.
+fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
+    let on = |(a, b): (Point, Point)| (a.y == at && b.y == at).then(|| (a.x.min(b.x), a.x.max(b.x)));
+    let side = |r: usize| {
+        let own = of_row(placed, r).iter().flat_map(|p| &p.rings);
+        joined(own.flat_map(|r| sides(r)).filter_map(on).collect())
+    };
+    if row == 0 { Vec::new() } else { common(&side(row - 1), &side(row)) }
+}
+
+/// The pieces of one row; they lie together.
+fn of_row(placed: &[Placed], row: usize) -> &[Placed] {
+    &placed[placed.partition_point(|p| p.row < row)..placed.partition_point(|p| p.row <= row)]
+}
+
 /// End joints of a row: where along it, and the stretch across it that has board on both sides.
 fn end_joints(row: usize, placed: &[Placed]) -> Vec<(i64, Stretch)> {
-    let pieces: Vec<&Placed> = placed.iter().filter(|p| p.row == row).collect();
+    let pieces = of_row(placed, row);
     let mut places: Vec<i64> = pieces.iter().map(|p| p.to).filter(|&to| pieces.iter().any(|q| q.from == to)).collect();
     places.sort_unstable();
     places.dedup();
