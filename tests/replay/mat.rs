@@ -728,7 +728,7 @@ fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew()
 #[test]
 fn zz_debug() {
     let mut t = [0.0; 4];
-    for seed in [555u64, 736, 247, 964] {
+    for seed in [1128u64, 200, 27, 240, 398] {
         let mut dice = Dice(u64::wrapping_mul(seed, 0x9E37_79B9_7F4A_7C15) | 1);
         let (roof, shape) = random_roof(&mut dice);
         let rules = Rules::default();
@@ -745,7 +745,7 @@ fn zz_debug() {
         if true {
             println!("seed {seed} {found:?}\n up {:?} way off {} holes {:?}\n layers {}", shape.uphill, shape.way_off, shape.holes.iter().map(|h| (&h.form, h.finish)).collect::<Vec<_>>(), roof.laminate.layers);
             for s in &shape.sides { println!("   {:?} {:?} {:?}", s.from, s.to, s.finish); }
-            for p in layout.pieces.iter().filter(|p| seed != 247 || p.strip > 45) { println!("   {} s{} o{} {:?} {}x{}", p.mark, p.strip, p.order, p.ring, p.length, p.width); }
+            for p in layout.pieces.iter().filter(|p| seed != 170 || p.strip > 20) { println!("   {} s{} o{} {:?} {}x{}", p.mark, p.strip, p.order, p.ring, p.length, p.width); }
             println!("{:?}", layout.notes);
         }
     }

@@ -10,8 +10,10 @@ use std::cmp::Reverse;
 /// One piece, as far as the order cares.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Node {
-    /// Pieces to which one can step from it, over the roof's own surface.
+    /// Pieces to which one can step from it with ease, over the roof's own surface.
     pub meets: Vec<usize>,
+    /// All pieces that lap with it.
+    pub laps: Vec<usize>,
     /// Pieces that lap over it, because they lie further up the fall.
     pub under: Vec<usize>,
     /// Whether one can leave the roof from it.
@@ -33,6 +35,8 @@ pub struct Sequence {
     pub order: Vec<usize>,
     /// Pieces laid after an upper one that should lap over them: they are tucked under it.
     pub tucked: Vec<usize>,
+    /// Pieces that are left over a bare strip too narrow to walk along with ease.
+    pub squeezed: Vec<usize>,
     /// Pieces that no bare deck joins to the way off; they are laid first.
     pub cut_off: Vec<usize>,
 }
@@ -40,7 +44,12 @@ pub struct Sequence {
 impl Sequence {
     /// Whether every lap sheds water without tucking and nobody is trapped.
     pub fn is_clean(&self) -> bool {
-        self.tucked.is_empty() && self.cut_off.is_empty()
+        self.badness() == (0, 0, 0)
+    }
+
+    /// How bad it is, the worst first: pieces cut off, pieces left with a squeeze, laps that are tucked.
+    pub fn badness(&self) -> (usize, usize, usize) {
+        (self.cut_off.len(), self.squeezed.len(), self.tucked.len())
     }
 }
 
@@ -58,16 +67,23 @@ pub fn sequence(nodes: &[Node]) -> Sequence {
             node.exit || (begun && !node.standing) || node.meets.iter().any(|&m| leads_off(m))
         };
         let over_laid = |i: &usize| nodes[*i].under.iter().all(|&u| placed[u]);
-        let at = left.iter().position(|i| reached(i) && over_laid(i));
-        let at = at.or_else(|| {
-            let at = left.iter().position(reached)?;
+        let squeezed = |i: &usize| nodes[*i].laps.iter().any(|&m| placed[m]);
+        let first = |wanted: &dyn Fn(&usize) -> bool| left.iter().position(wanted);
+        let at = if let Some(at) = first(&|i| reached(i) && over_laid(i)) {
+            at
+        } else if let Some(at) = first(&reached) {
             found.tucked.push(left[at]);
-            Some(at)
-        });
-        let at = at.unwrap_or_else(|| {
+            at
+        } else if let Some(at) = first(&|i| squeezed(i) && over_laid(i)).or_else(|| first(&squeezed)) {
+            found.squeezed.push(left[at]);
+            if !over_laid(&left[at]) {
+                found.tucked.push(left[at]);
+            }
+            at
+        } else {
             found.cut_off.push(left[0]);
             0
-        });
+        };
         let i = left.remove(at);
         placed[i] = true;
         found.order.push(i);
