@@ -302,7 +302,7 @@ struct Walk<'a> {
 const ROOM: i64 = 300;
 
 /// One steps well onto the next strip, this far past the lap, mm.
-const WELL_ON: i64 = 100;
+const WELL_ON: i64 = 200;
 
 impl Walk<'_> {
     /// What of a strip lies in no lap; all of it where it is nothing but lap.

@@ -71,6 +71,8 @@ pub fn sequence(nodes: &[Node]) -> Sequence {
         let first = |wanted: &dyn Fn(&usize) -> bool| left.iter().position(wanted);
         let at = if let Some(at) = first(&|i| reached(i) && over_laid(i)) {
             at
+        } else if let Some(at) = first(&|i| !nodes[*i].standing && over_laid(i)) {
+            at
         } else if let Some(at) = first(&reached) {
             found.tucked.push(left[at]);
             at
