@@ -276,9 +276,11 @@ impl Laying<'_> {
             }
         };
         let mut nodes: Vec<Node> = cuts.iter().enumerate().map(node).collect();
-        for (i, j) in lapping(bands, strips, cuts) {
-            nodes[i].laps.push(j);
-            nodes[j].laps.push(i);
+        for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
+            if broad {
+                nodes[i].laps.push(j);
+                nodes[j].laps.push(i);
+            }
             if walk.joins((&cuts[i], nodes[i].standing), (&cuts[j], nodes[j].standing), extent(&cuts[i])) {
                 nodes[i].meets.push(j);
                 nodes[j].meets.push(i);
@@ -385,14 +387,21 @@ fn merged(mut intervals: Blocked) -> Blocked {
     out
 }
 
-/// Pairs of pieces that lap: neighbours in one part, and neighbours across a side lap. The second is the one further
-/// along, or in the next strip.
-fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<(usize, usize)> {
+/// Two pieces that lap: neighbours in one part, or neighbours across a side lap.
+struct Lapping {
+    first: usize,
+    /// The one further along, or in the next strip.
+    second: usize,
+    /// Whether they lie side by side for half the shorter one, at the least.
+    broad: bool,
+}
+
+fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Lapping> {
     let start = |k: usize| cuts.partition_point(|c| c.strip < k);
     let mut pairs = Vec::new();
     for (i, c) in cuts.iter().enumerate() {
         if cuts.get(i + 1).is_some_and(|n| (n.strip, n.part) == (c.strip, c.part)) {
-            pairs.push((i, i + 1));
+            pairs.push(Lapping { first: i, second: i + 1, broad: true });
         }
         let Some(next) = bands.get(c.strip + 1) else { continue };
         let (low, high) = (next.low, bands[c.strip].high);
@@ -400,19 +409,25 @@ fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<(usize, us
         let mine = lines.map(|l| strips[c.strip][c.part].at_line(l));
         for j in start(c.strip + 1)..start(c.strip + 2) {
             let other = &strips[cuts[j].strip][cuts[j].part];
-            if lines.iter().zip(&mine).any(|(&l, m)| share_a_stretch(m, c, &other.at_line(l), &cuts[j])) {
-                pairs.push((i, j));
+            let shared = lines.iter().zip(&mine).map(|(&l, m)| shared_stretch(m, c, &other.at_line(l), &cuts[j]));
+            let shared = shared.fold(0.0, f64::max);
+            let shorter = (c.to - c.from).min(cuts[j].to - cuts[j].from);
+            if shared > TOUCH {
+                pairs.push(Lapping { first: i, second: j, broad: shared * 2.0 >= shorter as f64 });
             }
         }
     }
     pairs
 }
 
-/// Whether two pieces both cover some of a line, given where their parts meet it.
-fn share_a_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> bool {
-    const LEAST: f64 = 10.0;
+/// Pieces that share less than this of a lap do not lap, mm.
+const TOUCH: f64 = 10.0;
+
+/// The longest stretch of a line that two pieces both cover, given where their parts meet it, mm.
+fn shared_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> f64 {
     let (from, to) = (a.from.max(b.from) as f64, a.to.min(b.to) as f64);
-    mine.iter().any(|m| theirs.iter().any(|t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from) > LEAST))
+    let shared = mine.iter().flat_map(|m| theirs.iter().map(move |t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from)));
+    shared.fold(0.0, f64::max)
 }
 
 /// The side where the crew leaves, in the frame.

@@ -12,14 +12,14 @@ use std::cmp::Reverse;
 pub struct Node {
     /// Pieces to which one can step from it with ease, over the roof's own surface.
     pub meets: Vec<usize>,
-    /// All pieces that lap with it.
+    /// All pieces that lie beside it, or go on where it ends.
     pub laps: Vec<usize>,
     /// Pieces that lap over it, because they lie further up the fall.
     pub under: Vec<usize>,
     /// Whether one can leave the roof from it.
     pub exit: bool,
-    /// Whether there is room to stand on it beside its laps. A piece without, a mere return up a wall say, is worked
-    /// from its neighbours.
+    /// Whether there is room to stand on it beside its laps. A piece without, a mere return up a wall say, is laid
+    /// together with one beside it.
     pub standing: bool,
     /// Whether its neighbours are left over it: it can be walked along, or it is all that lies between them and the
     /// way off.
@@ -61,19 +61,15 @@ pub fn sequence(nodes: &[Node]) -> Sequence {
     let mut found = Sequence::default();
     while !left.is_empty() {
         let leads_off = |m: usize| placed[m] && nodes[m].passage;
-        let begun = !found.order.is_empty();
-        let reached = |i: &usize| {
-            let node = &nodes[*i];
-            node.exit || (begun && !node.standing) || node.meets.iter().any(|&m| leads_off(m))
-        };
+        let walked_off = |i: usize| nodes[i].exit || nodes[i].meets.iter().any(|&m| leads_off(m));
+        let beside = |i: usize| nodes[i].laps.iter().any(|&m| placed[m] || walked_off(m));
+        let reached = |i: &usize| walked_off(*i) || (!nodes[*i].standing && beside(*i));
         let over_laid = |i: &usize| nodes[*i].under.iter().all(|&u| placed[u]);
         let squeezed = |i: &usize| nodes[*i].laps.iter().any(|&m| placed[m]);
         let first = |wanted: &dyn Fn(&usize) -> bool| left.iter().position(wanted);
         let at = if let Some(at) = first(&|i| reached(i) && over_laid(i)) {
             at
-        } else if let Some(at) = first(&|i| !nodes[*i].standing && over_laid(i)) {
-            at
-        } else if let Some(at) = first(&reached) {
+        } else if let Some(at) = first(&|i| reached(i) && nodes[*i].standing).or_else(|| first(&reached)) {
             found.tucked.push(left[at]);
             at
         } else if let Some(at) = first(&|i| squeezed(i) && over_laid(i)).or_else(|| first(&squeezed)) {
