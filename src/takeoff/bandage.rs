@@ -16,7 +16,9 @@
 //! - **Corners**, `bandage_trim` wide and `corner_patch` long, at every corner of the outline and of every kerb or
 //!   chimney, from the corner into the roof; none where two stretches of one straight edge meet.
 
-use super::layout::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
+use super::layout::{
+    BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
+};
 use super::line::{Line, Need, Step, Unit};
 use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
 use super::working::{line, measured, rule, sum};
@@ -212,7 +214,8 @@ fn corners(shape: &RoofShape, junctions: &[Junction], rules: &Rules) -> Vec<Band
     let outline = (0..ring.len()).filter(|&i| shape.corners[i].turn != Turn::Straight && !straight(None, i));
     let mut pieces: Vec<BandagePiece> = outline.map(|i| patch(&ring, i, 1.0, rules)).collect();
     for (h, hole) in boxes(shape) {
-        pieces.extend((0..hole.ring.len()).filter(|&i| !straight(Some(h), i)).map(|i| patch(&hole.ring, i, -1.0, rules)));
+        pieces
+            .extend((0..hole.ring.len()).filter(|&i| !straight(Some(h), i)).map(|i| patch(&hole.ring, i, -1.0, rules)));
     }
     pieces
 }
@@ -231,7 +234,14 @@ fn patch(ring: &[Point], i: usize, way: f64, rules: &Rules) -> BandagePiece {
 }
 
 /// A piece along `from → to`, longer by `before` and `after`.
-fn stretched(from: Point, to: Point, before: Length, after: Length, width: Length, covers: BandageOver) -> BandagePiece {
+fn stretched(
+    from: Point,
+    to: Point,
+    before: Length,
+    after: Length,
+    width: Length,
+    covers: BandageOver,
+) -> BandagePiece {
     let along = along(from, to);
     let (a, b) = (before.as_mm() as f64, after.as_mm() as f64);
     let length = super::region::distance(from, to) + before + after;
@@ -259,8 +269,7 @@ fn shifted(p: Point, way: Direction, by: f64) -> Point {
 /// `bandage.<width>.length` of every roof, one line a width, and the need for each width.
 pub fn lines(laid: &[RoofLayout], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
-    let lines: Vec<Line> =
-        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules))).collect();
+    let lines: Vec<Line> = laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules))).collect();
     let need = |&w: &Length| {
         let id = id(w);
         let quantity = lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum();
@@ -316,7 +325,9 @@ fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
         BandageOver::Flange => vec![
             rule("bandage_trim", rules.bandage_trim),
             rule("mitre_allowance", rules.mitre_allowance),
-            note("as long as the run; at an inner corner longer by the flange's width and the end lap; where two stretches of one edge meet, the first longer by the end lap"),
+            note(
+                "as long as the run; at an inner corner longer by the flange's width and the end lap; where two stretches of one edge meet, the first longer by the end lap",
+            ),
         ],
         BandageOver::TrimLap => {
             let girths = Finish::ALL.iter().filter(|f| f.has_trim());

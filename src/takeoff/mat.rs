@@ -235,7 +235,9 @@ impl Laying<'_> {
         let narrowest = |s: i64| (0..self.layers).map(|l| pitch.roll - layer_shift(l, s, pitch)).min().unwrap_or(0);
         let fewest = (pitch.strips(width, 0), strips(0));
         let mut found: Vec<Shift> = Vec::new();
-        for shift in (1..pitch.step()).filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest) {
+        for shift in (1..pitch.step())
+            .filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest)
+        {
             let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
             if found.last().is_none_or(|f| f.near != near) {
                 found.push(Shift { near, shift });
@@ -252,7 +254,8 @@ impl Laying<'_> {
         let exit = Exit { from: frame.place(side.from), to: frame.place(side.to), up_the_fall: frame.up_the_fall };
         let walk = Walk { surface, bands };
         let extent = |c: &Cut| &strips[c.strip][c.part].extent;
-        let neighbour = |i: usize, j: usize| cuts.get(j).is_some_and(|n| (n.strip, n.part) == (cuts[i].strip, cuts[i].part));
+        let neighbour =
+            |i: usize, j: usize| cuts.get(j).is_some_and(|n| (n.strip, n.part) == (cuts[i].strip, cuts[i].part));
         let node = |(i, c): (usize, &Cut)| {
             let (least, most) = (Point::new(c.from, extent(c).least.y), Point::new(c.to, extent(c).most.y));
             let (mut from, mut to) = (c.from, c.to);
@@ -327,7 +330,11 @@ impl Walk<'_> {
         let mut free = vec![(from as f64, to as f64)];
         for &line in lines {
             let on = strips::on_line(self.surface.polygons(), line);
-            free = free.iter().flat_map(|f| on.iter().map(|o| (f.0.max(o.0), f.1.min(o.1)))).filter(|f| f.0 < f.1).collect();
+            free = free
+                .iter()
+                .flat_map(|f| on.iter().map(|o| (f.0.max(o.0), f.1.min(o.1))))
+                .filter(|f| f.0 < f.1)
+                .collect();
         }
         free.iter().map(|f| f.1 - f.0).fold(0.0, f64::max)
     }
@@ -541,7 +548,10 @@ impl Laid {
         let mut notes = vec![self.direction_note(job)];
         let offset = job.rules.mat_joint_offset;
         if self.shift > 0 {
-            notes.push(format!("The first strip is cut {} mm narrower, to keep laps {offset} off the deck's joints.", self.shift));
+            notes.push(format!(
+                "The first strip is cut {} mm narrower, to keep laps {offset} off the deck's joints.",
+                self.shift
+            ));
         }
         if !self.near_joints.is_empty() {
             notes.push(near_note(&self.near_joints, offset));
@@ -550,7 +560,10 @@ impl Laid {
             notes.push("Each further layer goes on once the one below is hard enough to walk on; its laps lie between the laps below.".into());
         }
         if job.shape.holes.iter().any(|h| !h.round) {
-            notes.push("Strips run up to a kerb or chimney and are turned up it; one that passes it is cut out round it.".into());
+            notes.push(
+                "Strips run up to a kerb or chimney and are turned up it; one that passes it is cut out round it."
+                    .into(),
+            );
         }
         notes
     }
@@ -559,9 +572,13 @@ impl Laid {
         let way_off = &job.shape.sides[job.shape.way_off].label;
         let lap = job.rules.mat_lap;
         if self.frame.up_the_fall {
-            format!("Strips run up the fall, because the crew leaves at {way_off}: the furthest from it is laid first, each next one laps {lap} over.")
+            format!(
+                "Strips run up the fall, because the crew leaves at {way_off}: the furthest from it is laid first, each next one laps {lap} over."
+            )
         } else {
-            format!("Strips lie along the low edge, the lowest first; each laps {lap} over the one below. The crew leaves at {way_off}.")
+            format!(
+                "Strips lie along the low edge, the lowest first; each laps {lap} over the one below. The crew leaves at {way_off}."
+            )
         }
     }
 }
@@ -605,7 +622,9 @@ fn letters(n: usize) -> String {
 }
 
 fn tucked(mark: &str) -> String {
-    format!("Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it.")
+    format!(
+        "Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it."
+    )
 }
 
 fn near_note(strips: &[usize], offset: Length) -> String {
@@ -628,6 +647,9 @@ fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
     Some(match rolls.len() {
         1 => "All strips come whole out of one roll.".to_string(),
         n if n == fewest => format!("All strips come whole out of {n} rolls."),
-        n => format!("The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.", total.metres().normalize()),
+        n => format!(
+            "The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.",
+            total.metres().normalize()
+        ),
     })
 }

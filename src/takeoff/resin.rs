@@ -143,7 +143,9 @@ fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
         formula(format!("{} × {soak} kg/m2", number(area, Unit::SquareMetre)), area * soak, Unit::Kilogram),
     ];
     if kept {
-        steps.push(Step::Note("a kept deck counts as bare board: never laminate onto felt, bitumen or wet board".into()));
+        steps.push(Step::Note(
+            "a kept deck counts as bare board: never laminate onto felt, bitumen or wet board".into(),
+        ));
     }
     steps
 }
@@ -167,9 +169,16 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let rate = rules.topcoat_rate.normalize();
     steps.push(all);
     steps.push(rule("topcoat_rate", format!("{rate} kg/m2")));
-    steps.push(formula(format!("{} × {rate} kg/m2", number(covered, Unit::SquareMetre)), covered * rate, Unit::Kilogram));
+    steps.push(formula(
+        format!("{} × {rate} kg/m2", number(covered, Unit::SquareMetre)),
+        covered * rate,
+        Unit::Kilogram,
+    ));
     let topcoat = &roof.topcoat;
-    steps.push(Step::Note(format!("{}, {}: ask for one batch number for the whole order", topcoat.colour, topcoat.finish)));
+    steps.push(Step::Note(format!(
+        "{}, {}: ask for one batch number for the whole order",
+        topcoat.colour, topcoat.finish
+    )));
     steps
 }
 
@@ -180,8 +189,8 @@ fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
         *runs.entry(side.finish).or_default() += side.run;
     }
     for hole in shape.holes.iter().filter(|h| !h.round) {
-        let round = (0..hole.ring.len())
-            .map(|i| super::region::distance(hole.ring[i], hole.ring[(i + 1) % hole.ring.len()]));
+        let round =
+            (0..hole.ring.len()).map(|i| super::region::distance(hole.ring[i], hole.ring[(i + 1) % hole.ring.len()]));
         *runs.entry(hole.finish).or_default() += round.sum();
     }
     runs

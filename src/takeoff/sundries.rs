@@ -51,11 +51,26 @@ fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
     };
     [
         of("acetone", "Acetone", Unit::Litre, acetone(wet, rules)),
-        of("roller.sleeves", "Roller sleeves", Unit::Each, by_area("whole sleeves", "sleeve_area", rules.sleeve_area, "sleeves_least", rules.sleeves_least)),
-        of("brushes", "Brushes", Unit::Each, by_area("whole brushes", "brush_area", rules.brush_area, "brushes_least", rules.brushes_least)),
+        of(
+            "roller.sleeves",
+            "Roller sleeves",
+            Unit::Each,
+            by_area("whole sleeves", "sleeve_area", rules.sleeve_area, "sleeves_least", rules.sleeves_least),
+        ),
+        of(
+            "brushes",
+            "Brushes",
+            Unit::Each,
+            by_area("whole brushes", "brush_area", rules.brush_area, "brushes_least", rules.brushes_least),
+        ),
         of("buckets", "Mixing buckets", Unit::Each, buckets(wet, rules)),
         of("catalyst.cups", "Measuring cups for catalyst", Unit::Each, cups(rules)),
-        of("gloves", "Gloves, pairs", Unit::Each, by_area("whole pairs", "glove_area", rules.glove_area, "gloves_least", rules.gloves_least)),
+        of(
+            "gloves",
+            "Gloves, pairs",
+            Unit::Each,
+            by_area("whole pairs", "glove_area", rules.glove_area, "gloves_least", rules.gloves_least),
+        ),
     ]
     .into_iter()
     .flatten()
@@ -67,10 +82,9 @@ fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
 fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("batten", format!("{} × {}", rules.batten.thickness.as_mm(), rules.batten.width))];
     let mut totals = Vec::new();
-    for (finish, name, layers) in [
-        (Finish::Drip, "drip_battens", rules.drip_battens),
-        (Finish::Raised, "raised_battens", rules.raised_battens),
-    ] {
+    for (finish, name, layers) in
+        [(Finish::Drip, "drip_battens", rules.drip_battens), (Finish::Raised, "raised_battens", rules.raised_battens)]
+    {
         let run: Length = sides(layout, finish).map(|s| s.run).sum();
         let total = run.metres() * Decimal::from(layers);
         if total > Decimal::ZERO {
@@ -213,7 +227,13 @@ fn area_steps(areas: &[Decimal]) -> Vec<Step> {
 }
 
 /// So much ÷ what one lasts, up to whole ones, and at least so many. A rule of nothing asks for the least.
-fn per(of: &[Step], each: (&'static str, Decimal, &str), least: (&'static str, u32), to: &str, unit: Unit) -> Vec<Step> {
+fn per(
+    of: &[Step],
+    each: (&'static str, Decimal, &str),
+    least: (&'static str, u32),
+    to: &str,
+    unit: Unit,
+) -> Vec<Step> {
     let mut steps = of.to_vec();
     let amount = result(of);
     let (name, lasts, words) = each;

@@ -152,7 +152,14 @@ impl<'a> Laid<'a> {
     fn of(piece: &'a MatPiece, frame: (V, V)) -> Laid<'a> {
         let corners: Vec<V> = piece.ring.iter().map(|&p| v(p)).collect();
         let (along, across) = frame;
-        Laid { piece, from: corners[0], along, across, length: piece.length.as_mm() as f64, width: piece.width.as_mm() as f64 }
+        Laid {
+            piece,
+            from: corners[0],
+            along,
+            across,
+            length: piece.length.as_mm() as f64,
+            width: piece.width.as_mm() as f64,
+        }
     }
 
     fn holds(&self, p: V, slack: f64) -> bool {
@@ -279,7 +286,8 @@ impl Check<'_> {
     /// unless the lower is said to be tucked under.
     fn wrong_way_up(&self, a: &Laid, b: &Laid) -> Option<String> {
         let across_the_fall = (a.piece.strip != b.piece.strip) != self.up_the_fall;
-        let height = |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
+        let height =
+            |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
         let (upper, lower) = if height(a) > height(b) { (a.piece, b.piece) } else { (b.piece, a.piece) };
         let tucked = self.layout.notes.iter().any(|n| n.starts_with(&format!("Piece {} is laid after", lower.mark)));
         let real = self.meet_on_roof(a, b);
@@ -290,7 +298,8 @@ impl Check<'_> {
     /// Whether two rectangles overlap on the roof itself, and not only in what is cut away.
     fn meet_on_roof(&self, a: &Laid, b: &Laid) -> bool {
         let mut dice = Dice(5);
-        let points = (0..200).map(|_| plus(plus(a.from, a.along, dice.between(0.0, a.length)), a.across, dice.between(0.0, a.width)));
+        let points = (0..200)
+            .map(|_| plus(plus(a.from, a.along, dice.between(0.0, a.length)), a.across, dice.between(0.0, a.width)));
         points.filter(|&p| b.holds(p, 0.0)).any(|p| self.wanted.holds_well(p, SLACK))
     }
 
@@ -729,7 +738,8 @@ fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew()
     let shape = lay_out(&roof, 0, &rules).unwrap();
     let (sound, _) = lay_mat(&shape, &roof, None, &rules, &roll_1000()).unwrap();
     assert_eq!(faults(&shape, &sound, &rules, 1), Vec::<String>::new());
-    let breaking: [(&str, fn(&mut MatLayout)); 4] = [
+    type Break = fn(&mut MatLayout);
+    let breaking: [(&str, Break); 4] = [
         ("bare at", |m| drop(m.pieces.remove(1))),
         ("is not lapped", |m| m.pieces[2].ring.iter_mut().for_each(|p| p.y += 40)),
         ("is too large", |m| m.pieces[0].length = mm(6100)),

@@ -40,7 +40,9 @@ fn roof_area(shape: &RoofShape) -> Option<Line> {
         net -= area;
     }
     working.push(formula(text, net, Unit::SquareMetre));
-    working.push(Step::Note("on plan, net of every hole; a fall of 1:40 would add 3 parts in 10,000 and is left out".into()));
+    working.push(Step::Note(
+        "on plan, net of every hole; a fall of 1:40 would add 3 parts in 10,000 and is left out".into(),
+    ));
     line("roof.area", "Roof area", Some(&shape.name), Unit::SquareMetre, working)
 }
 
@@ -66,7 +68,13 @@ fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
     }
     working.push(sum("all strips as cut", &areas, Unit::SquareMetre));
     working.extend(roof.mat.notes.iter().cloned().map(Step::Note));
-    line("mat.area", &format!("Mat {} g/m2, as cut", roof.mat.weight), Some(&roof.shape.name), Unit::SquareMetre, working)
+    line(
+        "mat.area",
+        &format!("Mat {} g/m2, as cut", roof.mat.weight),
+        Some(&roof.shape.name),
+        Unit::SquareMetre,
+        working,
+    )
 }
 
 /// One step for the returns that this roof has.
@@ -93,7 +101,8 @@ fn strip_count(layer: usize, pieces: &[&MatPiece], roll: &MatRoll, rules: &Rules
     let more = if narrower > 0 { format!(" + {}", m(narrower)) } else { String::new() };
     let text = format!("{name}: ({}{more} − {}) ÷ ({} − {})", m(width), m(lap), m(roll.width.as_mm()), m(lap));
     let exact = Decimal::from(width + narrower - lap) / Decimal::from(step);
-    let mut steps = vec![measured(format!("{name}: width to cover, returns included"), Length::mm(width).metres(), Unit::Metre)];
+    let mut steps =
+        vec![measured(format!("{name}: width to cover, returns included"), Length::mm(width).metres(), Unit::Metre)];
     if narrower > 0 {
         steps.push(measured(format!("{name}: first strip narrower by"), Length::mm(narrower).metres(), Unit::Metre));
     }
@@ -105,7 +114,8 @@ fn strip_count(layer: usize, pieces: &[&MatPiece], roll: &MatRoll, rules: &Rules
 fn pieces_step(same: &[&MatPiece]) -> Step {
     let (first, last) = (same[0], same[same.len() - 1]);
     let area = first.length.metres() * first.width.metres() * Decimal::from(same.len());
-    let sides = format!("{} × {}", number(first.length.metres(), Unit::Metre), number(first.width.metres(), Unit::Metre));
+    let sides =
+        format!("{} × {}", number(first.length.metres(), Unit::Metre), number(first.width.metres(), Unit::Metre));
     let text = match same.len() {
         1 => format!("strip {}: {sides}", first.mark),
         n => format!("strips {} to {}: {n} × {sides}", first.mark, last.mark),

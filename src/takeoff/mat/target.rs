@@ -41,7 +41,8 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
     let up = returns.of(hole.finish).as_mm();
     let (w, d) = (width.as_mm() - 2 * up, depth.as_mm() - 2 * up);
     let at = Point::new(at.x + up, at.y + up);
-    (w > 0 && d > 0).then(|| vec![at, Point::new(at.x + w, at.y), Point::new(at.x + w, at.y + d), Point::new(at.x, at.y + d)])
+    (w > 0 && d > 0)
+        .then(|| vec![at, Point::new(at.x + w, at.y), Point::new(at.x + w, at.y + d), Point::new(at.x, at.y + d)])
 }
 
 /// How far the mat reaches in one direction: the furthest line of the outline, plus the return of the side that lies
