@@ -1,1 +1,430 @@
-//! Tests: lines.
+//! Lines of mat, bandage, resin, topcoat, catalyst and sundries: quantities worked by hand, and workings that add up.
+
+use crate::support::{at, mm, rectangle, roof};
+use rust_decimal::Decimal;
+use std::collections::{BTreeMap, BTreeSet};
+use wetout::model::job::By;
+use wetout::model::shape::{DeckAction, Gutter};
+use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
+use wetout::takeoff::layout::RoofLayout;
+use wetout::takeoff::line::ROLES;
+use wetout::takeoff::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
+use wetout::takeoff::{Line, Need, Step, Unit, bandage, mat, resin, shape, sundries};
+
+fn dec(text: &str) -> Decimal {
+    text.parse().unwrap()
+}
+
+/// Lays a roof with no deck and no trim laps, so that everything follows from the outline.
+fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
+    let shape = shape::lay_out(roof, index, rules).unwrap();
+    let products = Products::default();
+    let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
+    let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules);
+    RoofLayout { shape, heights: Vec::new(), firrings: Vec::new(), deck: None, junctions: Vec::new(), bandage, mat }
+}
+
+/// Every line of the roofs, and every need.
+fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let laid: Vec<RoofLayout> = roofs.iter().enumerate().map(|(i, r)| layout(r, i, rules)).collect();
+    let products = Products::default();
+    let (mut lines, mut needs) = mat::lines::lines(&laid, rules, &products);
+    let mut take = |(l, n): (Vec<Line>, Vec<Need>)| {
+        lines.extend(l.clone());
+        needs.extend(n);
+        l
+    };
+    take(bandage::lines(&laid, rules));
+    let wet = take(resin::lines(roofs, &laid, rules, &products));
+    take(sundries::lines(roofs, &laid, By::Us, &wet, rules));
+    (lines, needs)
+}
+
+fn quantity(lines: &[Line], id: &str) -> Decimal {
+    let found: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
+    assert_eq!(found.len(), 1, "{id} stands {} times", found.len());
+    found[0].quantity
+}
+
+/// A kitchen extension with a rooflight and a pipe, lead at the wall and a gutter in front.
+fn kitchen() -> Roof {
+    let mut r = rectangle(5200, 3400);
+    r.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112) });
+    r.outline.edges[2].flashing = Some("lead".into());
+    let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
+    let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
+    r.holes = vec![
+        Hole { name: "rooflight".into(), path: String::new(), form, finish: Finish::Kerb },
+        Hole { name: "soil pipe".into(), path: String::new(), form: pipe, finish: Finish::Kerb },
+    ];
+    r
+}
+
+fn garage() -> Roof {
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", Finish::Wall),
+        (at(6000, 3000), "inner", Finish::Raised),
+        (at(3000, 3000), "return", Finish::Wall),
+        (at(3000, 5000), "back", Finish::Step),
+        (at(0, 5000), "left", Finish::Raised),
+    ]);
+    r.name = "Garage".into();
+    r.laminate.layers = 2;
+    r.topcoat.colour = "Light  Grey".into();
+    r.deck.action = DeckAction::Keep;
+    r
+}
+
+// ---- Physics -----------------------------------------------------------------------------------------------------
+
+/// Resin in kg/m² and thickness in mm for mat of 225 to 900 g/m² at four mass fractions of glass, free of voids:
+/// worked from ISO 12215-5's formula (from memory), rounded to a thousandth.
+#[test]
+fn laminate_resin_and_thickness_agree_with_the_table() {
+    let fractions = [dec("0.25"), dec("0.30"), Decimal::ONE / dec("3"), dec("0.35")];
+    let table = [
+        ("0.225", ["0.675 0.650", "0.525 0.525", "0.450 0.463", "0.418 0.436"]),
+        ("0.300", ["0.900 0.867", "0.700 0.701", "0.600 0.617", "0.557 0.581"]),
+        ("0.450", ["1.350 1.301", "1.050 1.051", "0.900 0.926", "0.836 0.872"]),
+        ("0.600", ["1.800 1.734", "1.400 1.401", "1.200 1.234", "1.114 1.163"]),
+        ("0.900", ["2.700 2.602", "2.100 2.102", "1.800 1.852", "1.671 1.744"]),
+    ];
+    let near = |a: Decimal, b: &str| (a - dec(b)).abs() <= dec("0.0006");
+    for (glass, row) in table {
+        for (fraction, cell) in fractions.iter().zip(row) {
+            let (kg, thick) = cell.split_once(' ').unwrap();
+            assert!(near(resin_for_glass(dec(glass), *fraction), kg), "{glass} at {fraction}");
+            assert!(near(laminate_thickness(dec(glass), *fraction), thick), "{glass} at {fraction}");
+        }
+    }
+}
+
+/// Densities 1.3838, 1.4275, 1.4582, 1.4741 g/cm³: the rule of mixtures with 2.56 and 1.2 (ISO 12215-5, from memory).
+/// Thickness × density is the laminate's mass, w/ψ.
+#[test]
+fn laminate_density_times_thickness_is_its_mass() {
+    let fractions = [dec("0.25"), dec("0.30"), Decimal::ONE / dec("3"), dec("0.35")];
+    for (fraction, density) in fractions.into_iter().zip(["1.3838", "1.4275", "1.4582", "1.4741"]) {
+        assert!((laminate_density(fraction) - dec(density)).abs() < dec("0.0001"), "{fraction}");
+        let mass = laminate_thickness(dec("0.45"), fraction) * laminate_density(fraction);
+        assert!((mass - dec("0.45") / fraction).abs() < dec("0.000001"), "{fraction}");
+    }
+}
+
+/// Millilitres at 1.10, 1.13, 1.15 and 1.18 g/ml: mass ÷ density, arithmetic, rounded to a tenth. Always fewer
+/// millilitres than grams.
+#[test]
+fn catalyst_by_mass_gives_the_millilitres_of_the_table() {
+    let table = [
+        ("1", "2", "20", ["18.2", "17.7", "17.4", "16.9"]),
+        ("5", "1.5", "75", ["68.2", "66.4", "65.2", "63.6"]),
+        ("10", "1", "100", ["90.9", "88.5", "87.0", "84.7"]),
+        ("10", "2", "200", ["181.8", "177.0", "173.9", "169.5"]),
+        ("20", "2", "400", ["363.6", "354.0", "347.8", "339.0"]),
+        ("25", "1", "250", ["227.3", "221.2", "217.4", "211.9"]),
+    ];
+    for (kg, percent, grams, row) in table {
+        for (density, ml) in ["1.10", "1.13", "1.15", "1.18"].into_iter().zip(row) {
+            let found = catalyst_ml(dec(kg), dec(percent), dec(density));
+            assert!((found - dec(ml)).abs() <= dec("0.05"), "{kg} kg at {percent} %: {found}");
+            assert!(found < dec(grams));
+        }
+    }
+}
+
+// ---- Quantities --------------------------------------------------------------------------------------------------
+
+/// 5.2 × 3.4 m, drip in front, raised sides, wall behind, 18 mm deck, one layer of 450:
+/// - strips 3 × 5.32 × 1.00 + 5.32 × 0.65 = 19.418 m²; × 0.45 × 3 = 26.2143 kg of resin
+/// - bandage 17.2 m of flanges + 4 × 0.3 of patches = 18.4 m, × 0.15 = 2.76 m²; × 0.45 × 3 = 3.726 kg
+/// - bare deck 5.2 × (3.4 − 0.025) = 17.55 m² × 0.15 = 2.6325 kg
+/// - in the bucket 5 % of 32.5728 = 1.62864 kg
+/// - topcoat 17.68 + 5.2 × 0.15 + 6.8 × 0.2 + 5.2 × 0.15 = 20.6 m² × 0.55 = 11.33 kg; 5 % is 0.5665 kg
+/// - catalyst (32.5728 + 1.62864 + 11.33 + 0.5665) × 2.5 % = 1.1524485 kg, ÷ 1.15 = 1002.1291… ml
+#[test]
+fn a_plain_roof_takes_what_was_worked_by_hand() {
+    let (lines, needs) = all(&[rectangle(5200, 3400)], &Rules::default());
+    for (id, expected) in [
+        ("roof.area", "17.68"),
+        ("mat.area", "19.418"),
+        ("bandage.150.length", "18.4"),
+        ("laminate.resin", "26.2143"),
+        ("bandage.resin", "3.726"),
+        ("seal.resin", "2.6325"),
+        ("bucket.resin", "1.62864"),
+        ("topcoat.mass", "11.33"),
+        ("bucket.topcoat", "0.5665"),
+        ("batten.length", "17.2"),
+        ("seal.temporary", "5.2"),
+        ("sheet.night", "38.88"),
+        ("sheet.floor", "24"),
+        ("acetone", "5"),
+        ("roller.sleeves", "3"),
+        ("brushes", "2"),
+        ("buckets", "3"),
+        ("catalyst.cups", "1"),
+        ("gloves", "4"),
+    ] {
+        assert_eq!(quantity(&lines, id), dec(expected), "{id}");
+    }
+    assert_eq!(quantity(&lines, "catalyst.volume").round_dp(4), dec("1002.1291"));
+    let need = |role: &str| needs.iter().find(|n| n.role == role).unwrap_or_else(|| panic!("{role}")).quantity;
+    assert_eq!(need("mat.450"), dec("21.28"));
+    assert_eq!(need("bandage.150"), dec("18.4"));
+    assert_eq!(need("resin"), dec("34.20144"));
+    assert_eq!(need("topcoat.dark-grey"), dec("11.8965"));
+    assert_eq!(need("batten.edge"), dec("17.2"));
+    for id in ["gutter.brackets", "pipe.collars", "flashing.length"] {
+        assert!(lines.iter().all(|l| l.id != id), "{id} is nothing and is left out");
+    }
+}
+
+/// Lead along 5.2 m in pieces of at most 1.5 m with laps of 0.1 m: ⌈5.1 ÷ 1.4⌉ = 4 pieces, 5.2 + 3 × 0.1 = 5.5 m.
+/// Brackets along 5.2 m at 1 m at most: ⌈5.2⌉ + 1 = 7.
+#[test]
+fn lead_brackets_and_collars_are_counted_where_there_are_any() {
+    let (lines, needs) = all(&[kitchen()], &Rules::default());
+    assert_eq!(quantity(&lines, "flashing.length"), dec("5.5"));
+    assert_eq!(quantity(&lines, "gutter.brackets"), dec("7"));
+    assert_eq!(quantity(&lines, "pipe.collars"), dec("1"));
+    assert!(needs.iter().any(|n| n.role == "flashing.lead" && n.quantity == dec("5.5")));
+    // 17.68 − 1.0 × 0.6 − the pipe (a polygon of the circle's area to the nearest millimetre).
+    let area = quantity(&lines, "roof.area");
+    assert!((area - dec("17.0705")).abs() < dec("0.0001"), "{area}");
+}
+
+#[test]
+fn lead_by_others_is_no_line() {
+    let rules = Rules::default();
+    let laid = [layout(&kitchen(), 0, &rules)];
+    let (lines, _) = sundries::lines(&[kitchen()], &laid, By::Others, &[], &rules);
+    assert!(lines.iter().all(|l| l.id != "flashing.length"));
+}
+
+#[test]
+fn flashing_of_another_metal_is_a_line_but_no_lead_is_bought() {
+    let rules = Rules::default();
+    let mut r = kitchen();
+    r.outline.edges[2].flashing = Some("zinc".into());
+    let laid = [layout(&r, 0, &rules)];
+    let (lines, needs) = sundries::lines(&[r], &laid, By::Us, &[], &rules);
+    assert_eq!(quantity(&lines, "flashing.length"), dec("5.5"));
+    assert!(needs.iter().all(|n| n.role != "flashing.lead"));
+}
+
+/// A kept deck is sealed over its whole surface, 24 m² × 0.15; a new one stops 25 mm short of its walls.
+#[test]
+fn a_kept_deck_soaks_over_its_whole_surface() {
+    let (lines, _) = all(&[garage()], &Rules::default());
+    assert_eq!(quantity(&lines, "seal.resin"), dec("3.6"));
+}
+
+#[test]
+fn two_roofs_have_their_own_lines_and_share_what_is_pooled() {
+    let (lines, needs) = all(&[kitchen(), garage()], &Rules::default());
+    let mut seen: BTreeMap<&str, BTreeSet<Option<&str>>> = BTreeMap::new();
+    for l in &lines {
+        assert!(seen.entry(&l.id).or_default().insert(l.roof.as_deref()), "{} stands twice", l.id);
+        assert!(l.quantity > Decimal::ZERO, "{}", l.id);
+        let plain = l.id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '.');
+        assert!(plain, "{}", l.id);
+    }
+    for (id, roofs) in &seen {
+        assert!(roofs.len() == 1 || !roofs.contains(&None), "{id} is pooled and per roof");
+    }
+    for id in ["laminate.resin", "mat.area", "roof.area"] {
+        assert_eq!(seen[id].len(), 2, "{id}");
+    }
+    assert_eq!(seen["catalyst.volume"], BTreeSet::from([None]));
+    let roles: Vec<&str> = needs.iter().map(|n| n.role.as_str()).collect();
+    assert_eq!(roles.iter().collect::<BTreeSet<_>>().len(), roles.len(), "a role stands twice: {roles:?}");
+    assert!(roles.contains(&"topcoat.light-grey") && roles.contains(&"topcoat.dark-grey"));
+}
+
+#[test]
+fn every_need_has_a_role_of_the_list_its_unit_and_a_line_that_asks_for_it() {
+    let (lines, needs) = all(&[kitchen(), garage()], &Rules::default());
+    for n in &needs {
+        let family = |role: &str| role.strip_suffix('*').map_or(n.role == role, |stem| n.role.starts_with(stem));
+        let (_, unit, _) = ROLES.iter().find(|r| family(r.0)).unwrap_or_else(|| panic!("{} is no role", n.role));
+        assert_eq!(*unit, n.unit, "{}", n.role);
+        assert!(n.quantity > Decimal::ZERO && !n.lines.is_empty(), "{}", n.role);
+        assert!(n.lines.iter().all(|id| lines.iter().any(|l| l.id == *id)), "{}: {:?}", n.role, n.lines);
+    }
+}
+
+/// 200 m² of roof: sleeves ⌈200 ÷ 20⌉ = 10, brushes 10, gloves ⌈200 ÷ 5⌉ = 40.
+#[test]
+fn what_is_used_up_grows_with_the_roof() {
+    let (lines, _) = all(&[rectangle(20_000, 10_000)], &Rules::default());
+    for (id, count) in [("roller.sleeves", "10"), ("brushes", "10"), ("gloves", "40")] {
+        assert_eq!(quantity(&lines, id), dec(count), "{id}");
+    }
+    let resin: Decimal =
+        ["laminate.resin", "bandage.resin", "seal.resin", "bucket.resin"].iter().map(|id| quantity(&lines, id)).sum();
+    assert_eq!(quantity(&lines, "acetone"), resin / dec("20"));
+}
+
+#[test]
+fn rolls_that_cannot_be_used_to_their_ends_are_bought_whole() {
+    let rules = Rules::default();
+    let laid = [layout(&rectangle(5200, 3400), 0, &rules)];
+    let mut products = Products::default();
+    products.mats.get_mut(&450).unwrap().rolls = vec![mm(8000)];
+    let (_, needs) = mat::lines::lines(&laid, &rules, &products);
+    assert_eq!(needs[0].quantity, dec("32"));
+    products.mats.get_mut(&450).unwrap().rolls = vec![mm(30_000)];
+    let (_, needs) = mat::lines::lines(&laid, &rules, &products);
+    assert_eq!(needs[0].quantity, dec("21.28"));
+}
+
+// ---- Workings ----------------------------------------------------------------------------------------------------
+
+/// Works a formula again: numbers with their units, `+ − × ÷` and brackets, after an optional label and a colon.
+struct Again<'a> {
+    left: Vec<&'a str>,
+}
+
+impl Again<'_> {
+    fn work(formula: &str) -> Decimal {
+        let bare = formula.rsplit_once(": ").map_or(formula, |(_, f)| f);
+        let spaced = bare.replace('(', " ( ").replace(')', " ) ");
+        let known = |t: &&str| t.parse::<Decimal>().is_ok() || ["+", "−", "×", "÷", "(", ")"].contains(t);
+        let units = ["m", "m2", "kg", "kg/m2", "kg/l", "g/ml", "ml", "l", "each"];
+        let odd: Vec<&str> = spaced.split_whitespace().filter(|t| !known(t) && !units.contains(t)).collect();
+        assert!(odd.is_empty(), "{formula}: {odd:?}");
+        let mut again = Again { left: spaced.split_whitespace().filter(known).rev().collect() };
+        let result = again.sum();
+        assert!(again.left.is_empty(), "{formula}: {:?} is left", again.left);
+        result
+    }
+
+    fn next_is(&mut self, signs: [&str; 2]) -> Option<bool> {
+        let found = self.left.last().filter(|t| signs.contains(t)).map(|t| *t == signs[0]);
+        if found.is_some() {
+            self.left.pop();
+        }
+        found
+    }
+
+    fn sum(&mut self) -> Decimal {
+        let mut total = self.product();
+        while let Some(add) = self.next_is(["+", "−"]) {
+            let term = self.product();
+            total = if add { total + term } else { total - term };
+        }
+        total
+    }
+
+    fn product(&mut self) -> Decimal {
+        let mut total = self.factor();
+        while let Some(times) = self.next_is(["×", "÷"]) {
+            let factor = self.factor();
+            total = if times { total * factor } else { total / factor };
+        }
+        total
+    }
+
+    fn factor(&mut self) -> Decimal {
+        match self.left.pop().unwrap() {
+            "(" => {
+                let inner = self.sum();
+                assert_eq!(self.left.pop(), Some(")"));
+                inner
+            }
+            number => dec(number),
+        }
+    }
+}
+
+#[test]
+fn the_check_of_workings_sees_a_wrong_sum() {
+    assert_eq!(Again::work("strips 1 to 3: 3 × 5.32 m × 1 m"), dec("15.96"));
+    assert_eq!(Again::work("(5.2 m + 2 × 1 m) × (3.4 m − 0.4 m) ÷ 2"), dec("10.8"));
+}
+
+/// Every formula comes to its result, every rounding follows from what stands before it, and the last of them is the
+/// line's quantity.
+#[test]
+fn every_working_adds_up() {
+    let two_layers = Rules { glass_fraction: dec("0.3"), ..Rules::default() };
+    for (roofs, rules) in [
+        (vec![rectangle(5200, 3400)], Rules::default()),
+        (vec![kitchen(), garage()], Rules::default()),
+        (vec![garage(), rectangle(14_000, 9000)], two_layers),
+    ] {
+        for l in all(&roofs, &rules).0 {
+            let mut last = None;
+            for step in &l.working {
+                match step {
+                    Step::Formula { formula, result, .. } => {
+                        let again = Again::work(formula);
+                        assert!(
+                            (again - result).abs() < dec("0.000000001"),
+                            "{}: {formula} is {again}, not {result}",
+                            l.id
+                        );
+                        last = Some(*result);
+                    }
+                    Step::Rounded { how, result, .. } => {
+                        let before: Decimal = last.unwrap();
+                        let least = how.strip_prefix("at least ").map(|w| dec(w.split(' ').next().unwrap()));
+                        let right = least.map_or(before.ceil(), |least| before.max(least));
+                        assert_eq!(right, *result, "{}: {how}", l.id);
+                        last = Some(*result);
+                    }
+                    Step::Measured { .. } | Step::Rule { .. } | Step::Note(_) => {}
+                }
+            }
+            assert_eq!(last, Some(l.quantity), "{}", l.id);
+        }
+    }
+}
+
+#[test]
+fn every_rule_that_a_working_names_is_a_rule_of_the_firm() {
+    for l in all(&[kitchen(), garage()], &Rules::default()).0 {
+        for step in &l.working {
+            if let Step::Rule { name, .. } = step {
+                assert!(Rules::ABOUT.iter().any(|r| r.0 == *name), "{}: {name}", l.id);
+            }
+        }
+    }
+}
+
+#[test]
+fn an_unusual_rule_asks_for_the_least_and_never_divides_by_nothing() {
+    let rules = Rules {
+        acetone_per: Decimal::ZERO,
+        sleeve_area: Decimal::ZERO,
+        bracket_spacing: Length::ZERO,
+        flashing_piece: mm(50),
+        ..Rules::default()
+    };
+    let (lines, _) = all(&[kitchen()], &rules);
+    assert_eq!(quantity(&lines, "acetone"), dec("5"));
+    assert_eq!(quantity(&lines, "roller.sleeves"), dec("3"));
+    assert!(lines.iter().all(|l| l.id != "gutter.brackets"));
+}
+
+#[test]
+fn the_working_of_the_mat_shows_how_the_number_of_strips_follows() {
+    let (lines, _) = all(&[rectangle(5200, 3400)], &Rules::default());
+    let mat = lines.iter().find(|l| l.id == "mat.area").unwrap();
+    let formulas: Vec<&str> = mat
+        .working
+        .iter()
+        .filter_map(|s| if let Step::Formula { formula, .. } = s { Some(formula.as_str()) } else { None })
+        .collect();
+    assert_eq!(
+        formulas,
+        [
+            "layer 1: (3.5 m − 0.05 m) ÷ (1 m − 0.05 m)",
+            "strips 1 to 3: 3 × 5.32 m × 1 m",
+            "strip 4: 5.32 m × 0.65 m",
+            "all strips as cut: 15.96 m2 + 3.458 m2",
+        ]
+    );
+    assert_eq!(mat.unit, Unit::SquareMetre);
+}

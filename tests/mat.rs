@@ -1,1 +1,439 @@
-//! Tests: mat.
+//! Mat and bandage worked by hand.
+
+use crate::support::{at, mm, rectangle, roof};
+use wetout::model::products::MatRoll;
+use wetout::model::{Finish, Hole, HoleForm, Length, Point, Roof, Rules};
+use wetout::takeoff::bandage::lay_bandage;
+use wetout::takeoff::layout::{
+    BandageOver, BandagePiece, DeckJoint, DeckLayout, Junction, Lap, LapOver, MatLayout, MatPiece, ProfilePlan, Proof,
+    RunPlace, Treatment, TrimRun,
+};
+use wetout::takeoff::mat::lay_mat;
+use wetout::takeoff::mat::rolls::{cut_roll, rolls_for};
+use wetout::takeoff::shape::lay_out;
+
+fn roll() -> MatRoll {
+    MatRoll { weight: 450, width: mm(1000), rolls: Vec::new() }
+}
+
+fn lay(roof: &Roof) -> MatLayout {
+    lay_on(roof, None)
+}
+
+fn lay_on(roof: &Roof, deck: Option<&DeckLayout>) -> MatLayout {
+    let rules = Rules::default();
+    let shape = lay_out(roof, 0, &rules).unwrap();
+    let (layout, problems) = lay_mat(&shape, roof, deck, &rules, &roll()).unwrap();
+    assert_eq!(problems, []);
+    layout
+}
+
+fn sizes(layout: &MatLayout) -> Vec<(i64, i64)> {
+    layout.pieces.iter().map(|p| (p.length.as_mm(), p.width.as_mm())).collect()
+}
+
+fn marks(layout: &MatLayout) -> Vec<&str> {
+    layout.pieces.iter().map(|p| p.mark.as_str()).collect()
+}
+
+/// Least and most corner on the plan.
+fn extent(p: &MatPiece) -> (Point, Point) {
+    let (x, y) = (p.ring.iter().map(|p| p.x), p.ring.iter().map(|p| p.y));
+    (at(x.clone().min().unwrap(), y.clone().min().unwrap()), at(x.max().unwrap(), y.max().unwrap()))
+}
+
+fn deck(joints: &[(Point, Point)]) -> DeckLayout {
+    DeckLayout {
+        board: "osb3-18".into(),
+        pieces: Vec::new(),
+        joints: joints.iter().map(|&(from, to)| DeckJoint { from, to, end_joint: from.x == to.x }).collect(),
+        noggins: Vec::new(),
+        boards: 0,
+        cuts: 0,
+        fixings: 0,
+        joists: Vec::new(),
+        proof: Proof { found: 0, bound: 0, reason: String::new() },
+        along_x: true,
+    }
+}
+
+fn box_hole(x: i64, y: i64, width: i64, depth: i64, finish: Finish) -> Hole {
+    let form = HoleForm::Box { at: at(x, y), width: mm(width), depth: mm(depth) };
+    Hole { name: "rooflight".into(), path: "roofs[0].holes[0]".into(), form, finish }
+}
+
+/// A roof 5.2 m wide and 3.4 m deep: drip in front (return 0), raised sides (60), wall at the back (100).
+/// Width across the strips 3400 + 0 + 100 = 3500; ⌈(3500 − 50) ÷ 950⌉ = ⌈3.63⌉ = 4 strips; the last is
+/// 3500 − 3 × 950 = 650 wide. Each is 5200 + 2 × 60 = 5320 long; four lengths of roll are 21.28 m.
+#[test]
+fn a_plain_roof_takes_three_strips_and_a_narrow_one() {
+    let layout = lay(&rectangle(5200, 3400));
+    assert_eq!(sizes(&layout), [(5320, 1000), (5320, 1000), (5320, 1000), (5320, 650)]);
+    assert_eq!(marks(&layout), ["1", "2", "3", "4"]);
+    assert_eq!(layout.pieces[0].ring, [at(-60, 0), at(5260, 0), at(5260, 1000), at(-60, 1000)]);
+    assert_eq!(layout.pieces[3].ring, [at(-60, 2850), at(5260, 2850), at(5260, 3500), at(-60, 3500)]);
+    assert_eq!(layout.roll, mm(21_280));
+}
+
+/// ⌈(W − lap) ÷ (roll − lap)⌉ in whole millimetres: arithmetic. 2900 is the trap: (2900 − 50) ÷ 950 is exactly 3.
+#[test]
+fn the_number_of_strips_is_exact_where_they_just_fit() {
+    for (width, strips) in [(3000, 4), (2850, 3), (2900, 3), (2901, 4), (1000, 1), (1001, 2), (400, 1)] {
+        let layout = lay(&rectangle(3000, width - 100));
+        assert_eq!(layout.pieces.len(), strips, "{width}");
+    }
+}
+
+#[test]
+fn the_same_roof_falling_to_any_side_takes_the_same_strips() {
+    let plain = lay(&rectangle(5200, 3400));
+    let corners = [at(0, 0), at(5200, 0), at(5200, 3400), at(0, 3400)];
+    let edges = [("front", Finish::Drip), ("right", Finish::Raised), ("back", Finish::Wall), ("left", Finish::Raised)];
+    let quarter = |p: Point| at(-p.y, p.x);
+    let mut ring = corners;
+    for _ in 0..4 {
+        let turned: Vec<(Point, &str, Finish)> = ring.iter().zip(edges).map(|(&p, (n, f))| (p, n, f)).collect();
+        let layout = lay(&roof(&turned));
+        assert_eq!(sizes(&layout), sizes(&plain));
+        ring = ring.map(quarter);
+    }
+}
+
+/// A court 2 m wide runs down from the back between two arms: above it every strip is in two parts.
+#[test]
+fn a_strip_is_in_two_parts_where_the_outline_is() {
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", Finish::Raised),
+        (at(6000, 2900), "back right", Finish::Raised),
+        (at(4000, 2900), "court right", Finish::Raised),
+        (at(4000, 950), "court", Finish::Raised),
+        (at(2000, 950), "court left", Finish::Raised),
+        (at(2000, 2900), "back left", Finish::Raised),
+        (at(0, 2900), "left", Finish::Raised),
+    ]);
+    r.way_off = Some("front".into());
+    let across = lay(&r);
+    assert!(across.notes[0].starts_with("Strips run up the fall"), "{:?}", across.notes);
+    // Looked at with its low side at the right, the strips up the fall cross the court: four columns, two of them cut.
+    let low: Vec<(i64, i64)> = sizes(&across);
+    assert_eq!(low.iter().filter(|s| s.0 == 2960).count(), 6, "{low:?}");
+    assert!(low.iter().any(|s| s.0 == 950 + 60), "{low:?}");
+}
+
+#[test]
+fn a_rooflight_right_across_a_strip_parts_it_and_each_end_is_turned_up_the_kerb() {
+    let mut r = rectangle(5200, 3400);
+    r.holes = vec![box_hole(2000, 700, 1200, 1500, Finish::Kerb)];
+    let layout = lay(&r);
+    let second: Vec<(Point, Point)> = layout.pieces.iter().filter(|p| p.strip == 1).map(extent).collect();
+    // Strip 2 lies from 950 to 1950, inside the hole's 700 to 2200; each part goes 150 up the kerb.
+    assert_eq!(second.len(), 2);
+    assert!(second.contains(&(at(-60, 950), at(2150, 1950))), "{second:?}");
+    assert!(second.contains(&(at(3050, 950), at(5260, 1950))), "{second:?}");
+    assert_eq!(layout.pieces.iter().filter(|p| p.strip == 0).count(), 1);
+}
+
+#[test]
+fn a_pipe_does_not_part_a_strip() {
+    let mut r = rectangle(3000, 900);
+    let form = HoleForm::Round { at: at(1500, 500), diameter: mm(110) };
+    r.holes = vec![Hole { name: "pipe".into(), path: String::new(), form, finish: Finish::Kerb }];
+    assert_eq!(sizes(&lay(&r)), [(3120, 1000)]);
+}
+
+/// 9000 + 2 × 60 = 9120 is over 6000, so two pieces: 9120 + 50 = 9170 of mat a strip.
+#[test]
+fn long_strips_are_joined_and_neighbouring_joints_are_staggered() {
+    let layout = lay(&rectangle(9000, 3400));
+    let mut joints: Vec<(usize, i64)> = Vec::new();
+    for strip in 0..4 {
+        let mut of: Vec<(Point, Point)> = layout.pieces.iter().filter(|p| p.strip == strip).map(extent).collect();
+        of.sort();
+        assert_eq!(of.len(), 2);
+        assert_eq!(of[0].1.x - of[1].0.x, 50);
+        joints.push((strip, of[1].0.x));
+        let total: i64 = layout.pieces.iter().filter(|p| p.strip == strip).map(|p| p.length.as_mm()).sum();
+        assert_eq!(total, 9170);
+    }
+    assert!(joints.windows(2).all(|w| (w[0].1 - w[1].1).abs() >= 300), "{joints:?}");
+    assert!(layout.pieces.iter().all(|p| p.length <= mm(6000)));
+}
+
+/// 11 830 + 2 × 60 = 11 950 comes out of exactly two pieces of 6000, which leaves no choice of the joint: every other
+/// strip takes a third piece.
+#[test]
+fn where_the_fewest_pieces_cannot_be_staggered_every_other_strip_takes_one_more() {
+    let layout = lay(&rectangle(11_830, 1800));
+    let count = |strip| layout.pieces.iter().filter(|p| p.strip == strip).count();
+    assert_eq!((count(0), count(1)), (2, 3));
+}
+
+/// Pitch 950: the second layer's first strip is 1000 − 475 = 525 wide, so that its laps lie half a strip off. The first
+/// layer's last strip (650) and the second's narrow ones (525 and 1025 − 900 = 125 …) are cut side by side where they fit.
+#[test]
+fn the_second_layer_lies_half_a_strip_off_the_first() {
+    let mut r = rectangle(5200, 3400);
+    r.laminate.layers = 2;
+    let layout = lay(&r);
+    let laps = |layer: usize| -> Vec<i64> {
+        layout.pieces.iter().filter(|p| p.layer == layer && p.strip > 0).map(|p| extent(p).0.y).collect()
+    };
+    assert_eq!(laps(0), [950, 1900, 2850]);
+    assert_eq!(laps(1), [475, 1425, 2375, 3325]);
+    let widths: Vec<i64> = layout.pieces.iter().filter(|p| p.layer == 1).map(|p| p.width.as_mm()).collect();
+    assert_eq!(widths, [525, 1000, 1000, 1000, 175]);
+    assert_eq!(layout.pieces.iter().map(|p| p.order).collect::<Vec<_>>(), (1..=9).collect::<Vec<_>>());
+    // Full-width strips: 3 + 3. Narrow ones: 650 + 175 share a width, 525 takes its own: 8 × 5.32 m.
+    assert_eq!(layout.roll, mm(8 * 5320));
+}
+
+/// A joint at 1000 lies in the first lap (950 to 1000). Shifting the strips down by 100 puts the lap at 850 to 900, the
+/// whole offset clear; the last strip grows by 100 and no strip is added.
+#[test]
+fn the_first_strip_is_narrowed_to_keep_a_lap_off_a_deck_joint() {
+    let layout = lay_on(&rectangle(5200, 3400), Some(&deck(&[(at(0, 1000), at(5200, 1000))])));
+    assert_eq!(sizes(&layout), [(5320, 900), (5320, 1000), (5320, 1000), (5320, 750)]);
+    assert_eq!(layout.roll, mm(21_280));
+    assert!(layout.notes.iter().any(|n| n.contains("100 mm narrower")), "{:?}", layout.notes);
+}
+
+#[test]
+fn what_cannot_be_kept_off_a_deck_joint_is_said() {
+    let rows: Vec<(Point, Point)> = (1..35).map(|k| (at(0, 100 * k), at(5200, 100 * k))).collect();
+    let layout = lay_on(&rectangle(5200, 3400), Some(&deck(&rows)));
+    assert_eq!(sizes(&layout)[0], (5320, 1000));
+    let note = "The laps between strips 1 and 2, 2 and 3, 3 and 4 lie within 100 mm of a deck joint: \
+                no width of the first strip avoids it without buying more.";
+    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+}
+
+#[test]
+fn joints_across_the_strips_do_not_move_them() {
+    let layout = lay_on(&rectangle(5200, 3400), Some(&deck(&[(at(1000, 0), at(1000, 3400))])));
+    assert_eq!(sizes(&layout)[0], (5320, 1000));
+}
+
+/// Width across the strips 5200 + 2 × 60 = 5320: ⌈5270 ÷ 950⌉ = 6 strips, each 3400 + 100 long.
+#[test]
+fn a_crew_that_leaves_at_the_low_edge_lays_strips_up_the_fall() {
+    let mut r = rectangle(5200, 3400);
+    r.way_off = Some("front".into());
+    let layout = lay(&r);
+    assert_eq!(sizes(&layout), [(3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 570)]);
+    assert_eq!(marks(&layout), ["1", "2", "3", "4", "5", "6"]);
+    assert_eq!(extent(&layout.pieces[0]), (at(-60, 0), at(940, 3500)));
+    assert!(layout.notes[0].contains("because the crew leaves at front"), "{:?}", layout.notes);
+}
+
+/// Two stretches at the low edge, the way off at the left one: the strip furthest from it comes first.
+#[test]
+fn the_strip_furthest_from_the_way_off_comes_first() {
+    let mut r = roof(&[
+        (at(0, 0), "door", Finish::Drip),
+        (at(1500, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", Finish::Raised),
+        (at(6000, 3000), "back", Finish::Wall),
+        (at(0, 3000), "left", Finish::Raised),
+    ]);
+    r.way_off = Some("door".into());
+    let layout = lay(&r);
+    let starts: Vec<i64> = layout.pieces.iter().map(|p| extent(p).0.x).collect();
+    assert_eq!(starts[..4], [5640, 4690, 3740, 2790]);
+    assert!(starts[4..].iter().all(|&x| x < 1900), "{starts:?}");
+}
+
+/// Deeper than one piece can be laid: on the last column the lower piece is laid last and tucked under the upper one.
+#[test]
+fn the_last_piece_at_the_low_edge_is_tucked_under_the_one_above() {
+    let mut r = rectangle(2800, 8000);
+    r.way_off = Some("front".into());
+    let layout = lay(&r);
+    let last = layout.pieces.last().unwrap();
+    assert_eq!(extent(last).0.y, 0);
+    let tucked: Vec<&String> = layout.notes.iter().filter(|n| n.contains("tuck")).collect();
+    assert_eq!(tucked.len(), 1, "{:?}", layout.notes);
+    assert!(tucked[0].starts_with(&format!("Piece {} ", last.mark)));
+}
+
+#[test]
+fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
+    let r = rectangle(5200, 3400);
+    let rules = Rules::default();
+    let shape = lay_out(&r, 0, &rules).unwrap();
+    let with = |rolls: &[i64]| {
+        let roll = MatRoll { rolls: rolls.iter().map(|&l| mm(l)).collect(), ..roll() };
+        lay_mat(&shape, &r, None, &rules, &roll).unwrap().0
+    };
+    assert_eq!(with(&[30_000]).notes.last().unwrap(), "All strips come whole out of one roll.");
+    // 8 m rolls give one strip of 5.32 m each: four, though 21.28 m would be in three.
+    let short = with(&[8000]);
+    let note = "The strips take 4 rolls, though 21.28 m would be in 3: what is left of a roll is too short.";
+    assert_eq!(short.notes.last().unwrap(), note);
+    assert!(with(&[3000]).pieces.iter().all(|p| p.length <= mm(3000)));
+}
+
+#[test]
+fn a_roll_too_narrow_and_a_strip_too_short_are_both_reported() {
+    let r = rectangle(5200, 3400);
+    let rules = Rules { mat_longest: mm(100), ..Rules::default() };
+    let shape = lay_out(&r, 0, &rules).unwrap();
+    let narrow = MatRoll { width: mm(150), ..roll() };
+    let problems = lay_mat(&shape, &r, None, &rules, &narrow).unwrap_err();
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    assert_eq!(
+        told,
+        [
+            "roofs[0].laminate.mat: a roll 150 mm wide leaves too little beside laps of 50 mm; correct the mat's width in \
+             the price book, or `mat_lap` in the firm's rules",
+            "roofs[0].laminate.mat: a strip of at most 100 mm cannot be joined with laps of 50 mm; correct `mat_longest` or \
+             `mat_end_lap` in the firm's rules, or the roll's length in the price book",
+        ]
+    );
+}
+
+#[test]
+fn narrow_pieces_share_a_width_of_roll_side_by_side_and_end_to_end() {
+    let piece = |length, width| (mm(length), mm(width));
+    let cuts = cut_roll(&[piece(2000, 300), piece(5000, 1000), piece(4000, 600), piece(1900, 350)], mm(1000));
+    let lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
+    // 1000 alone; beside 600 of 4000 lie 300 of 2000 and, at its end, nothing wider than 300: 350 lies beside on 400 left.
+    assert_eq!(lengths, [mm(5000), mm(4000), mm(1900)]);
+    let snug = cut_roll(&[piece(4000, 600), piece(2000, 400), piece(2000, 350)], mm(1000));
+    assert_eq!(snug.iter().map(|c| c.length).collect::<Vec<_>>(), [mm(4000)]);
+}
+
+#[test]
+fn the_last_roll_is_the_shortest_that_will_do() {
+    let rolls = rolls_for(&[mm(5000), mm(5000), mm(5000)], &[mm(6000), mm(10_000)]);
+    assert_eq!(rolls.iter().map(|r| r.length).collect::<Vec<_>>(), [mm(10_000), mm(6000)]);
+    assert!(rolls_for(&[mm(5000)], &[]).is_empty());
+}
+
+// ---- Bandage -----------------------------------------------------------------------------------------------------
+
+fn bandage(roof: &Roof, deck: Option<&DeckLayout>, plans: &[ProfilePlan], junctions: &[Junction]) -> Vec<BandagePiece> {
+    let rules = Rules::default();
+    lay_bandage(&lay_out(roof, 0, &rules).unwrap(), deck, plans, junctions, &rules)
+}
+
+fn lengths(pieces: &[BandagePiece], covers: BandageOver) -> Vec<i64> {
+    pieces.iter().filter(|p| p.covers == covers).map(|p| p.length.as_mm()).collect()
+}
+
+/// Flanges corner to corner: 5200 + 3400 + 5200 + 3400; a patch of 300 at each of four corners.
+#[test]
+fn every_flange_and_every_corner_of_a_plain_roof_is_bandaged() {
+    let pieces = bandage(&rectangle(5200, 3400), None, &[], &[]);
+    assert_eq!(lengths(&pieces, BandageOver::Flange), [5200, 3400, 5200, 3400]);
+    assert_eq!(lengths(&pieces, BandageOver::Corner), [300; 4]);
+    assert!(pieces.iter().all(|p| p.width == mm(150)));
+    assert_eq!((pieces[0].from, pieces[0].to), (at(0, 100), at(5200, 100)));
+}
+
+/// Rows at 590 and 1180 run out at the deck's edge: no more than the joint. The end joint between them lies on both:
+/// 590 + 2 × 50. A row joint that comes in two touching lengths is one piece.
+#[test]
+fn a_board_joint_that_ends_on_another_is_lapped_over_it() {
+    let joints = [
+        (at(0, 590), at(2400, 590)),
+        (at(2400, 590), at(5200, 590)),
+        (at(0, 1180), at(5200, 1180)),
+        (at(2400, 590), at(2400, 1180)),
+    ];
+    let pieces = bandage(&rectangle(5200, 3400), Some(&deck(&joints)), &[], &[]);
+    let mut found = lengths(&pieces, BandageOver::BoardJoint);
+    found.sort_unstable();
+    assert_eq!(found, [690, 5200, 5200]);
+    let end = pieces.iter().find(|p| p.length == mm(690)).unwrap();
+    assert_eq!((end.from, end.to, end.width), (at(2400, 540), at(2400, 1230), mm(75)));
+}
+
+/// Round a kerb of 1000 × 600 each flange's inner edge is 100 longer at both ends, and 50 more laps it: + 300 each.
+#[test]
+fn a_kerb_takes_longer_pieces_and_four_patches_and_a_pipe_takes_none() {
+    let mut r = rectangle(5200, 3400);
+    let form = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
+    let pipe = Hole { name: "pipe".into(), path: String::new(), form, finish: Finish::Kerb };
+    r.holes = vec![box_hole(1800, 1100, 1000, 600, Finish::Kerb), pipe];
+    let pieces = bandage(&r, None, &[], &[]);
+    assert_eq!(lengths(&pieces, BandageOver::Flange)[4..], [1300, 900, 1300, 900]);
+    assert_eq!(lengths(&pieces, BandageOver::Corner), [300; 8]);
+    // The front flange of the kerb lies 100 in front of it.
+    assert_eq!((pieces[4].from, pieces[4].to), (at(1650, 1000), at(2950, 1000)));
+}
+
+/// An L: at the inner corner both flanges are 100 + 50 longer.
+#[test]
+fn flanges_at_an_inner_corner_are_longer_and_a_step_has_none() {
+    let r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(5000, 0), "right", Finish::Raised),
+        (at(5000, 2000), "inner back", Finish::Wall),
+        (at(3000, 2000), "inner right", Finish::Wall),
+        (at(3000, 4000), "back", Finish::Step),
+        (at(0, 4000), "left", Finish::Raised),
+    ]);
+    let pieces = bandage(&r, None, &[], &[]);
+    assert_eq!(lengths(&pieces, BandageOver::Flange), [5000, 2000, 2150, 2150, 4000]);
+    assert_eq!(lengths(&pieces, BandageOver::Corner).len(), 6);
+}
+
+#[test]
+fn stretches_of_one_edge_lap_and_take_no_patch() {
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(5000, 0), "right", Finish::Raised),
+        (at(5000, 3000), "back", Finish::Wall),
+        (at(2000, 3000), "back", Finish::Raised),
+        (at(0, 3000), "left", Finish::Raised),
+    ]);
+    r.way_off = None;
+    let pieces = bandage(&r, None, &[], &[]);
+    assert_eq!(lengths(&pieces, BandageOver::Flange), [5000, 3000, 3050, 2000, 3000]);
+    assert_eq!(lengths(&pieces, BandageOver::Corner).len(), 4);
+}
+
+#[test]
+fn a_corner_that_a_junction_calls_straight_takes_no_patch() {
+    let junction = Junction {
+        roof: 0,
+        hole: None,
+        corner: 1,
+        at: at(5200, 0),
+        treatment: Treatment::Straight,
+        instruction: String::new(),
+    };
+    let pieces = bandage(&rectangle(5200, 3400), None, &[], &[junction]);
+    assert_eq!(lengths(&pieces, BandageOver::Corner).len(), 3);
+}
+
+/// Across the face of the trim: 150 for a drip, 200 for a raised edge. A run of another roof is left alone.
+#[test]
+fn every_trim_lap_is_bandaged_across_the_trim() {
+    let lap = Lap { at: mm(2600), length: mm(50), over: LapOver::Later, clear_of_corners: true };
+    let run = |place| TrimRun {
+        place,
+        label: String::new(),
+        run: mm(5200),
+        start_allowance: mm(0),
+        end_allowance: mm(0),
+        pieces: Vec::new(),
+        laps: vec![lap],
+    };
+    let plan = |finish, runs| ProfilePlan {
+        finish,
+        runs,
+        bars: Vec::new(),
+        proof: Proof { found: 0, bound: 0, reason: String::new() },
+        offer_spare: false,
+    };
+    let plans = [
+        plan(Finish::Drip, vec![run(RunPlace::Side { roof: 0, side: 0 }), run(RunPlace::Side { roof: 1, side: 0 })]),
+        plan(Finish::Raised, vec![run(RunPlace::Side { roof: 0, side: 1 })]),
+    ];
+    let pieces = bandage(&rectangle(5200, 3400), None, &plans, &[]);
+    assert_eq!(lengths(&pieces, BandageOver::TrimLap), [150, 200]);
+    let first = pieces.iter().find(|p| p.covers == BandageOver::TrimLap).unwrap();
+    assert_eq!((first.from, first.to), (at(2600, 0), at(2600, 150)));
+}

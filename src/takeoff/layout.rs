@@ -280,7 +280,7 @@ pub struct MatPiece {
     pub mark: String,
     /// Layer, from 0.
     pub layer: usize,
-    /// Strip, from 0 at the low edge.
+    /// Strip, from 0 at the low edge, or at the left where strips run up the fall.
     pub strip: usize,
     /// The rectangle as cut, four corners on plan before it is turned up or over at the edges.
     pub ring: Vec<Point>,
@@ -301,7 +301,8 @@ pub struct MatLayout {
     pub pieces: Vec<MatPiece>,
     /// Metres of roll that they take.
     pub roll: Length,
-    /// What could not be had (a lap over a deck joint), in words.
+    /// How the strips lie and why, and what could not be had (a lap off a deck joint), in words; the first tells the
+    /// direction.
     pub notes: Vec<String>,
 }
 

@@ -48,8 +48,7 @@ pub fn lay_mat(
 ) -> Result<(MatLayout, Vec<Problem>), Vec<Problem>> {
     check(roof, rules, roll)?;
     let job = Laying { shape, deck, rules, roll, layers: roof.laminate.layers as usize };
-    let along = job.lay(Frame::along_low_edge(shape.uphill));
-    let laid = if along.is_clean() { along } else { job.lay(Frame::up_the_fall(shape.uphill)) };
+    let laid = job.lay_the_better_way();
     let problems = laid.warnings(shape);
     Ok((laid.into_layout(&job), problems))
 }
@@ -141,6 +140,16 @@ impl Laying<'_> {
         Pitch { roll: self.roll.width.as_mm(), lap: self.rules.mat_lap.as_mm() }
     }
 
+    /// Along the low edge, unless the crew would be trapped that way and is better off with strips up the fall.
+    fn lay_the_better_way(&self) -> Laid {
+        let along = self.lay(Frame::along_low_edge(self.shape.uphill));
+        if along.badness() == (0, 0, 0) {
+            return along;
+        }
+        let up = self.lay(Frame::up_the_fall(self.shape.uphill));
+        if up.badness() < along.badness() { up } else { along }
+    }
+
     fn lay(&self, frame: Frame) -> Laid {
         let (across, along) = self.blocked(&frame);
         let target = target::target(self.shape, &self.rules.mat_return, &frame);
@@ -155,7 +164,7 @@ impl Laying<'_> {
         better
             .take(SHIFTS_TRIED)
             .map(|s| self.lay_shifted(&ground, s.shift))
-            .find(|laid| laid.roll(self.roll.width) <= taken && laid.is_clean() == plain.is_clean())
+            .find(|laid| laid.roll(self.roll.width) <= taken && laid.badness() <= plain.badness())
             .unwrap_or(plain)
     }
 
@@ -270,8 +279,12 @@ impl Laying<'_> {
             }
         };
         let mut nodes: Vec<Node> = cuts.iter().enumerate().map(node).collect();
-        for (i, j) in lapping(bands, strips, cuts) {
-            if walk.joins(&cuts[i], &cuts[j], extent(&cuts[i])) {
+        for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
+            if broad {
+                nodes[i].laps.push(j);
+                nodes[j].laps.push(i);
+            }
+            if walk.joins((&cuts[i], nodes[i].standing), (&cuts[j], nodes[j].standing), extent(&cuts[i])) {
                 nodes[i].meets.push(j);
                 nodes[j].meets.push(i);
             }
@@ -290,14 +303,11 @@ struct Walk<'a> {
     bands: &'a [Band],
 }
 
-/// The least width that lets one step from piece to piece, mm.
-const STEP_WIDTH: f64 = 50.0;
-
-/// Room to stand or walk: a square of this side, mm.
+/// Room to stand, to walk or to step off: a square of this side, mm.
 const ROOM: i64 = 300;
 
 /// One steps well onto the next strip, this far past the lap, mm.
-const WELL_ON: i64 = 100;
+const WELL_ON: i64 = 200;
 
 impl Walk<'_> {
     /// What of a strip lies in no lap; all of it where it is nothing but lap.
@@ -330,19 +340,20 @@ impl Walk<'_> {
     }
 
     /// Whether one can step from one piece to the next: over their side lap, or over the end lap between them.
-    fn joins(&self, a: &Cut, b: &Cut, extent: &Bounds) -> bool {
+    /// Onto a piece with standing room one steps well past the lap.
+    fn joins(&self, (a, room_a): (&Cut, bool), (b, room_b): (&Cut, bool), extent: &Bounds) -> bool {
         if a.strip == b.strip {
             let (middle, (low, high)) = ((a.to + b.from) / 2, self.own(a.strip, extent.least.y, extent.most.y));
             let line = (Point::new(middle, low), Point::new(middle, high));
             let free = self.surface.clip_line(line.0, line.1, true);
-            return free.iter().any(|(p, q)| (q.y - p.y) as f64 > STEP_WIDTH);
+            return free.iter().any(|(p, q)| q.y - p.y >= ROOM);
         }
         let (low, high) = (self.bands[b.strip].low, self.bands[a.strip].high);
         let below = self.own(a.strip, self.bands[a.strip].low, high);
         let above = self.own(b.strip, low, self.bands[b.strip].high);
-        let onto = |(from, to): (i64, i64)| WELL_ON.min((to - from) / 2);
-        let lines = [low - onto(below), (low + high) / 2, high + onto(above)];
-        self.widest(&lines, a.from.max(b.from), a.to.min(b.to)) > STEP_WIDTH
+        let onto = |room: bool, (from, to): (i64, i64)| if room { WELL_ON.min((to - from) / 2) } else { 0 };
+        let lines = [low - onto(room_a, below), (low + high) / 2, high + onto(room_b, above)];
+        self.widest(&lines, a.from.max(b.from), a.to.min(b.to)) >= ROOM as f64
     }
 }
 
@@ -383,14 +394,21 @@ fn merged(mut intervals: Blocked) -> Blocked {
     out
 }
 
-/// Pairs of pieces that lap: neighbours in one part, and neighbours across a side lap. The second is the one further
-/// along, or in the next strip.
-fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<(usize, usize)> {
+/// Two pieces that lap: neighbours in one part, or neighbours across a side lap.
+struct Lapping {
+    first: usize,
+    /// The one further along, or in the next strip.
+    second: usize,
+    /// Whether they lie side by side for half the shorter one, at the least.
+    broad: bool,
+}
+
+fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Lapping> {
     let start = |k: usize| cuts.partition_point(|c| c.strip < k);
     let mut pairs = Vec::new();
     for (i, c) in cuts.iter().enumerate() {
         if cuts.get(i + 1).is_some_and(|n| (n.strip, n.part) == (c.strip, c.part)) {
-            pairs.push((i, i + 1));
+            pairs.push(Lapping { first: i, second: i + 1, broad: true });
         }
         let Some(next) = bands.get(c.strip + 1) else { continue };
         let line = (next.low + bands[c.strip].high) / 2;
@@ -399,15 +417,30 @@ fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<(usize, us
         let touching =
             above.filter(|&j| share_a_stretch(&mine, c, &strips[cuts[j].strip][cuts[j].part].at_line(line), &cuts[j]));
         pairs.extend(touching.map(|j| (i, j)));
+        let (low, high) = (next.low, bands[c.strip].high);
+        let lines = [low + 1, (low + high) / 2, high - 2];
+        let mine = lines.map(|l| strips[c.strip][c.part].at_line(l));
+        for j in start(c.strip + 1)..start(c.strip + 2) {
+            let other = &strips[cuts[j].strip][cuts[j].part];
+            let shared = lines.iter().zip(&mine).map(|(&l, m)| shared_stretch(m, c, &other.at_line(l), &cuts[j]));
+            let shared = shared.fold(0.0, f64::max);
+            let shorter = (c.to - c.from).min(cuts[j].to - cuts[j].from);
+            if shared > TOUCH {
+                pairs.push(Lapping { first: i, second: j, broad: shared * 2.0 >= shorter as f64 });
+            }
+        }
     }
     pairs
 }
 
-/// Whether two pieces both cover some of a line, given where their parts meet it.
-fn share_a_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> bool {
-    const LEAST: f64 = 10.0;
+/// Pieces that share less than this of a lap do not lap, mm.
+const TOUCH: f64 = 10.0;
+
+/// The longest stretch of a line that two pieces both cover, given where their parts meet it, mm.
+fn shared_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> f64 {
     let (from, to) = (a.from.max(b.from) as f64, a.to.min(b.to) as f64);
-    mine.iter().any(|m| theirs.iter().any(|t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from) > LEAST))
+    let shared = mine.iter().flat_map(|m| theirs.iter().map(move |t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from)));
+    shared.fold(0.0, f64::max)
 }
 
 /// The side where the crew leaves, in the frame.
@@ -423,7 +456,7 @@ impl Exit {
     /// beside the end laps.
     fn reached_from(&self, along: (Point, Point), across: (Point, Point)) -> bool {
         let (least, most) = if self.crosses() { across } else { along };
-        self.length_within(least, most) > STEP_WIDTH.min(self.length() / 2.0)
+        self.length_within(least, most) >= (ROOM as f64).min(self.length() / 2.0)
     }
 
     /// Whether the side runs across the strips rather than along them.
@@ -473,8 +506,9 @@ impl Exit {
 }
 
 impl Laid {
-    fn is_clean(&self) -> bool {
-        self.layers.iter().all(|l| l.sequence.is_clean())
+    fn badness(&self) -> (usize, usize, usize) {
+        let of = self.layers.iter().map(|l| l.sequence.badness());
+        of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
     }
 
     /// Roll that all layers take.

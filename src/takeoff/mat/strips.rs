@@ -62,6 +62,8 @@ pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<Part>> {
             let box_ =
                 Region::of_box(Point::new(extent.least.x, bands[k].low), Point::new(extent.most.x, bands[k].high));
             let inside = target.intersect(&box_);
+            let slice =
+            let inside = target.intersect(&slice);
             let mut found: Vec<Part> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
             found.retain(|p| !left_to_neighbour(&p.extent, k, bands));
             merge(found)
