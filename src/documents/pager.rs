@@ -56,9 +56,10 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     pager.finish()
 }
 
-/// Pieces up to the first tie that is weaker than `tie`.
+/// Pieces up to the first tie that is weaker than `tie`, or up to a new page.
 fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
-    let held = rest.iter().position(|piece| piece.tie < tie).map_or(rest.len(), |place| place + 1);
+    let ends = |place: usize| rest[place].tie < tie || rest.get(place + 1).is_some_and(|next| next.new_page);
+    let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
 }

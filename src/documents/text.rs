@@ -138,7 +138,7 @@ fn letter(
 ) -> Option<Letter> {
     let drawn = match character {
         '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{fe0e}' | '\u{fe0f}' | '\u{feff}' => return None,
-        '\n' | '\u{a0}' | '\u{2007}' | '\u{202f}' => ' ',
+        '\n' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' => ' ',
         '\u{2010}' | '\u{2011}' => '-',
         other => other,
     };
