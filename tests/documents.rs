@@ -181,6 +181,22 @@ fn a_figure_stays_with_its_unit() {
 }
 
 #[test]
+fn a_size_by_a_size_is_not_parted() {
+    let text = (0..200).map(|number| format!("a {} × 590 mm ", 2000 + number)).collect::<String>();
+    assert!(
+        lines_of(&text).iter().all(|line| !line.ends_with('×') && !line.starts_with('×') && !line.starts_with("590"))
+    );
+}
+
+#[test]
+fn a_paragraph_of_a_hundred_thousand_letters_is_set() {
+    let paper = lay_out(vec![paragraph(&"ab ".repeat(40_000)), paragraph(&"x\u{ad}".repeat(5_000))]);
+    let letters: usize =
+        (0..paper.pages.len()).flat_map(|page| body(&paper, page)).map(|line| line.matches('b').count()).sum();
+    assert!(letters >= 40_000);
+}
+
+#[test]
 fn a_word_longer_than_the_line_is_broken_and_loses_nothing() {
     let word = "abcdefghij".repeat(500);
     let paper = lay_out(vec![paragraph(&word)]);
@@ -692,6 +708,33 @@ fn fonts_are_cut_down_and_the_file_is_small() {
     assert_eq!(names.filter(not_cut).count(), 0);
 }
 
+/// Contrast of a colour with white (WCAG 2.1, 1.4.3).
+fn contrast(rgb: &[f64]) -> f64 {
+    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    1.05 / (0.2126 * linear(rgb[0]) + 0.7152 * linear(rgb[1]) + 0.0722 * linear(rgb[2]) + 0.05)
+}
+
+#[test]
+fn words_can_be_read_on_white_whatever_the_accent() {
+    let source = Document { accent: Accent { rgb: [255, 238, 0] }, ..everything() };
+    let pdf = pdf(&source);
+    let page = pdf.get_pages()[&1];
+    let content = lopdf::content::Content::decode(&pdf.get_page_content(page)).unwrap();
+    let mut colour = vec![0.0; 3];
+    let mut seen = 0;
+    for operation in content.operations {
+        match operation.operator.as_str() {
+            "rg" => colour = operation.operands.iter().map(|part| f64::from(part.as_float().unwrap())).collect(),
+            "Tj" | "TJ" => {
+                assert!(contrast(&colour) > 4.4, "{colour:?}");
+                seen += 1;
+            }
+            _ => {}
+        }
+    }
+    assert!(seen > 20);
+}
+
 #[test]
 fn the_same_document_gives_the_same_bytes_whatever_else_is_made() {
     let sources: Vec<Document> = (0..6)
@@ -768,6 +811,19 @@ fn markdown_lists_nest() {
     let inner = Block::List { ordered: true, items: vec![vec![paragraph("b")], vec![paragraph("c")]] };
     let items = vec![vec![paragraph("a"), inner], vec![paragraph("d")]];
     assert_eq!(read("- a\n  1. b\n  2. c\n- d\n"), [Block::List { ordered: false, items }]);
+}
+
+#[test]
+fn a_list_that_goes_on_keeps_its_numbers() {
+    let blocks = read("1. one\n\n```keep\nbetween\n```\n\n2. two\n3. three\n");
+    assert_eq!(blocks[2], Block::ListFrom { first: 2, items: vec![vec![paragraph("two")], vec![paragraph("three")]] });
+    let lines = body(&lay_out(blocks), 0);
+    assert!(lines.contains(&"1.one".into()) && lines.contains(&"2.two".into()) && lines.contains(&"3.three".into()));
+}
+
+#[test]
+fn lists_in_lists_without_end_are_refused() {
+    assert!(complaint(&("- ".repeat(3000) + "x")).contains("too deeply"));
 }
 
 #[test]

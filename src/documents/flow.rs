@@ -101,7 +101,8 @@ impl Flow {
         match block {
             Block::Heading { level, text } => self.heading(*level, text, measure, parent),
             Block::Paragraph(spans) => self.paragraph(spans, measure, parent),
-            Block::List { ordered, items } => self.list(*ordered, items, measure, parent),
+            Block::List { ordered, items } => self.list(ordered.then_some(1), items, measure, parent),
+            Block::ListFrom { first, items } => self.list(Some(*first), items, measure, parent),
             Block::Table(table) => super::table::pieces(self, table, measure, parent),
             Block::Figure(figure) => self.figure(figure, measure, parent),
             Block::Photo { picture, caption, alt } => self.photo(picture, caption, alt, measure, parent),
@@ -196,12 +197,16 @@ impl Flow {
         pieces
     }
 
-    fn list(&mut self, ordered: bool, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::List { ordered });
+    /// A list; a numbered one begins with the number of its first item.
+    fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let node = self.node(parent, Role::List { ordered: first.is_some() });
         self.depth += 1;
         let mut pieces = Vec::new();
-        for (number, item) in items.iter().enumerate() {
-            let label = if ordered { ordinal(number + 1, self.depth) } else { bullet(self.depth).to_owned() };
+        for (place, item) in items.iter().enumerate() {
+            let label = match first {
+                Some(first) => ordinal(first.saturating_add(place), self.depth),
+                None => bullet(self.depth).to_owned(),
+            };
             pieces.extend(self.item(&label, item, measure, node));
         }
         self.depth -= 1;
@@ -310,7 +315,7 @@ impl Flow {
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
         let room = (self.tallest * 0.42).min(measure.width * 0.75);
-        let scale = (measure.width / width).min(room / height);
+        let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
@@ -561,7 +566,7 @@ fn bullet(depth: usize) -> &'static str {
 
 /// `3.` at the first depth, `c.` at the second, and so on in turn.
 fn ordinal(number: usize, depth: usize) -> String {
-    if depth % 2 == 1 || number > 26 {
+    if depth % 2 == 1 || !(1..=26).contains(&number) {
         return format!("{number}.");
     }
     format!("{}.", char::from(b'a' + (number - 1) as u8))

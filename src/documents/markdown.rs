@@ -17,7 +17,7 @@ pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<B
     Reader { places, depth: 0 }.read(text)
 }
 
-/// Fences may stand in fences this deep.
+/// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
 const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
@@ -168,7 +168,9 @@ fn ticks(blocks: &[Block]) -> Vec<Vec<Span>> {
     blocks
         .iter()
         .flat_map(|block| match block {
-            Block::List { items, .. } => items.iter().map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().map(|item| words_of(item)).collect()
+            }
             Block::Paragraph(spans) => vec![spans.clone()],
             _ => Vec::new(),
         })
@@ -180,7 +182,9 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
     for block in blocks {
         let part = match block {
             Block::Paragraph(spans) => spans.clone(),
-            Block::List { items, .. } => items.iter().flat_map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().flat_map(|item| words_of(item)).collect()
+            }
             _ => Vec::new(),
         };
         if !words.is_empty() && !part.is_empty() {
@@ -193,8 +197,19 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
 
 /// A list that is being read.
 struct OpenList {
-    ordered: bool,
+    /// Number of the first item; `None` for bullets.
+    first: Option<u64>,
     items: Vec<Vec<Block>>,
+}
+
+impl OpenList {
+    fn close(self) -> Block {
+        match self.first {
+            None => Block::List { ordered: false, items: self.items },
+            Some(0 | 1) => Block::List { ordered: true, items: self.items },
+            Some(first) => Block::ListFrom { first: usize::try_from(first).unwrap_or(1), items: self.items },
+        }
+    }
 }
 
 /// Blocks that are being built.
@@ -242,7 +257,10 @@ impl Building {
             }
             Tag::List(first) => {
                 self.close_paragraph();
-                self.lists.push(OpenList { ordered: first.is_some(), items: Vec::new() });
+                if self.lists.len() >= DEEPEST {
+                    return Err(Problem::fault("", "lists stand in each other too deeply", "take some of them apart"));
+                }
+                self.lists.push(OpenList { first, items: Vec::new() });
             }
             Tag::Item => {
                 if let Some(list) = self.lists.last_mut() {
@@ -264,7 +282,7 @@ impl Building {
             TagEnd::List(_) => {
                 self.close_paragraph();
                 if let Some(list) = self.lists.pop() {
-                    self.push(Block::List { ordered: list.ordered, items: list.items });
+                    self.push(list.close());
                 }
             }
             _ => self.close_paragraph(),
