@@ -461,6 +461,77 @@ fn the_pages_as_text_show_place_size_and_meaning() {
     assert!(lines.iter().any(|line| line.trim_start().starts_with("p ") && line.ends_with("10.0  Nothing.")), "{told}");
 }
 
+/// Random blocks from a fixed beginning; each word is a number of its own, so that none can be lost or doubled.
+struct Dice {
+    state: u64,
+    words: usize,
+}
+
+impl Dice {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.state = self.state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.state >> 33) % limit
+    }
+
+    fn spans(&mut self, most: u64) -> Vec<Span> {
+        let count = self.below(most);
+        let mut word = || {
+            self.words += 1;
+            format!("w{} ", self.words)
+        };
+        let text = (0..count).map(|_| word()).collect::<String>();
+        vec![Span::plain(text), Span::bold(word())]
+    }
+
+    fn several(&mut self, most: u64, depth: u64) -> Vec<Block> {
+        (0..self.below(most)).map(|_| self.block(depth)).collect()
+    }
+
+    fn table(&mut self) -> Block {
+        let kinds = [RowKind::Plain, RowKind::Plain, RowKind::Plain, RowKind::Marked, RowKind::Total];
+        let mut one = || {
+            let kind = kinds[self.below(5) as usize];
+            let long = if self.below(12) == 0 { 900 } else { 12 };
+            Row { cells: vec![self.spans(3), self.spans(long), self.spans(2)], kind }
+        };
+        let rows = (0..30).map(|_| one()).collect();
+        Block::Table(table(rows))
+    }
+
+    fn block(&mut self, depth: u64) -> Block {
+        match self.below(if depth == 0 { 6 } else { 11 }) {
+            0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
+            1 | 2 => Block::Paragraph(self.spans(200)),
+            3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
+            4 => Block::Ticks((0..self.below(6)).map(|_| self.spans(30)).collect()),
+            5 => Block::Facts((0..self.below(6)).map(|_| (String::new(), self.spans(30))).collect()),
+            6 => self.table(),
+            7 => Block::Callout { tone: Tone::Caution, title: "Mind".into(), blocks: self.several(7, depth - 1) },
+            8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
+            9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
+            _ => Block::Keep(self.several(6, depth - 1)),
+        }
+    }
+}
+
+#[test]
+fn any_mixture_of_blocks_is_set_inside_the_page_and_no_word_is_lost_or_doubled() {
+    for seed in 0..25 {
+        let mut dice = Dice { state: seed, words: 0 };
+        let blocks: Vec<Block> = (0..14).map(|_| dice.block(3)).collect();
+        let paper = lay_out(blocks);
+        let mut words: Vec<usize> = Vec::new();
+        for mark in paper.pages.iter().flat_map(|page| &page.marks).filter(|mark| mark.owner.is_some()) {
+            let Item::Text(text) = &mark.item else { continue };
+            assert!(text.y < masthead::BOTTOM, "{} stands at {} with seed {seed}", text.words(), text.y);
+            let found = text.words();
+            words.extend(found.split(' ').filter_map(|word| word.strip_prefix('w')?.parse::<usize>().ok()));
+        }
+        words.sort_unstable();
+        assert!(words.iter().copied().eq(1..=dice.words), "seed {seed}: {} of {}", words.len(), dice.words);
+    }
+}
+
 // Pictures.
 
 fn png() -> Vec<u8> {

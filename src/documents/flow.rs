@@ -58,8 +58,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
-    /// Tallest that a piece may be, pt.
-    pub tallest: f64,
+    /// Height of a page's text, pt.
+    page: f64,
     within: Vec<Rc<Surround>>,
     surrounds: usize,
     depth: usize,
@@ -68,12 +68,12 @@ pub struct Flow {
 
 impl Flow {
     /// An empty flow.
-    pub fn new(size: f64, tallest: f64) -> Flow {
+    pub fn new(size: f64, page: f64) -> Flow {
         Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
-            tallest,
+            page,
             within: Vec::new(),
             surrounds: 0,
             depth: 0,
@@ -90,6 +90,12 @@ impl Flow {
     /// A piece inside the frames that are open.
     pub fn piece(&self, height: f64, marks: Vec<Placed>) -> Piece {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
+    }
+
+    /// Tallest that a piece may be inside the frames that are open, pt.
+    pub fn tallest(&self) -> f64 {
+        let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
+        (self.page - taken).max(self.size)
     }
 
     /// The pieces of several blocks.
@@ -283,7 +289,7 @@ impl Flow {
         let node = self.node(parent, Role::Figure { alt: figure.alt.clone() });
         let caption = self.caption(&figure.caption, measure, parent);
         let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
-        let room = (self.tallest - caption_height - self.size).max(self.size);
+        let room = (self.tallest() - caption_height - self.size).max(self.size);
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
@@ -314,7 +320,7 @@ impl Flow {
         let node = self.node(parent, Role::Figure { alt: alt.to_owned() });
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
-        let room = (self.tallest * 0.42).min(measure.width * 0.75);
+        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
@@ -434,7 +440,7 @@ impl Flow {
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
         }
         self.within = outer;
-        if height > self.tallest {
+        if height > self.tallest() {
             self.nodes.truncate(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
