@@ -898,6 +898,21 @@ fn lists_in_lists_without_end_are_refused() {
 }
 
 #[test]
+fn footnotes_are_numbered_through_and_stand_together_at_the_end() {
+    let text =
+        "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n[^a]: First.\n";
+    let blocks = read(text);
+    assert_eq!(blocks[0], paragraph("Limit¹ here."));
+    let inside = Block::Callout { tone: Tone::Note, title: "N".into(), blocks: vec![paragraph("Inside².")] };
+    assert_eq!(blocks[1..3], [inside, paragraph("Again¹.")]);
+    let source = Span { italic: true, ..Span::plain("source") };
+    let second = vec![Span::plain("Second "), source, Span::plain(".")];
+    assert_eq!(blocks[3..], [Block::Sources(vec![vec![Span::plain("First.")], second])]);
+    let lines = body(&lay_out(blocks), 0);
+    assert_eq!(lines[lines.len() - 2..], ["1.First.", "2.Second source."]);
+}
+
+#[test]
 fn three_hyphens_start_a_page() {
     assert_eq!(read("a\n\n---\n\nb"), [paragraph("a"), Block::PageBreak, paragraph("b")]);
 }

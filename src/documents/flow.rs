@@ -118,6 +118,7 @@ impl Flow {
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
+            Block::Sources(sources) => self.sources(sources, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
             Block::Keep(blocks) => {
                 let mut pieces = self.blocks(blocks, measure, parent);
@@ -282,6 +283,34 @@ impl Flow {
             pieces.extend(lines);
         }
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
+        pieces
+    }
+
+    /// Sources in small type under a short rule, each with its number.
+    fn sources(&mut self, sources: &[Vec<Span>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let size = self.size * 0.82;
+        let setting = Setting { size, leading: 1.36, ink: Ink::Grey(0.25), ..self.running() };
+        let list = self.node(parent, Role::List { ordered: true });
+        let mut pieces = Vec::new();
+        for (place, spans) in sources.iter().enumerate() {
+            let item = self.node(list, Role::ListItem);
+            let label = self.node(item, Role::Label);
+            let body = self.node(item, Role::Body);
+            let number = [Span::plain(format!("{}.", place + 1))];
+            let marker = self.set(&number, setting, measure, Some(label)).pop();
+            let mut lines = self.set(spans, setting, measure.indented(2.2 * size), Some(body));
+            hold_ends(&mut lines);
+            if let (Some(first), Some(marker)) = (lines.first_mut(), marker) {
+                first.marks.splice(0..0, marker.marks);
+            }
+            pieces.extend(lines);
+        }
+        if let Some(first) = pieces.first_mut() {
+            let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
+            let rule = Item::Rule { from: (measure.x, -0.3 * size), to: (measure.x + 7.0 * size, -0.3 * size), pen };
+            first.marks.insert(0, Placed::bare(rule));
+        }
+        space(&mut pieces, 1.8 * self.size, 0.6 * self.size);
         pieces
     }
 
