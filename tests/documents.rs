@@ -166,17 +166,34 @@ fn a_non_breaking_space_is_never_the_end_of_a_line() {
 
 #[test]
 fn a_soft_hyphen_shows_only_where_a_line_ends() {
-    let lines = lines_of(&"water\u{ad}proofing ".repeat(60));
-    let whole = lines.join("\n");
-    assert!(whole.contains("water-\nproofing"), "{whole}");
-    assert!(!whole.replace("-\n", "").contains('-'), "{whole}");
-    assert!(whole.contains("waterproofing"));
+    let lines = lines_of(&"water\u{ad}".repeat(60));
+    assert!(lines.len() > 2);
+    let (last, before) = lines.split_last().unwrap();
+    assert!(before.iter().all(|line| line.ends_with("water-") && line.starts_with("waterwater")), "{lines:?}");
+    assert!(!last.contains('-'));
+    assert_eq!(lines.concat().replace('-', ""), "water".repeat(60));
 }
 
 #[test]
 fn a_figure_stays_with_its_unit() {
     let text = (0..200).map(|number| format!("a {} mm ", 100 + number)).collect::<String>();
     assert!(lines_of(&text).iter().all(|line| !line.starts_with("mm")));
+}
+
+#[test]
+fn a_size_by_a_size_is_not_parted() {
+    let text = (0..200).map(|number| format!("a {} × 590 mm ", 2000 + number)).collect::<String>();
+    assert!(
+        lines_of(&text).iter().all(|line| !line.ends_with('×') && !line.starts_with('×') && !line.starts_with("590"))
+    );
+}
+
+#[test]
+fn a_paragraph_of_a_hundred_thousand_letters_is_set() {
+    let paper = lay_out(vec![paragraph(&"ab ".repeat(40_000)), paragraph(&"x\u{ad}".repeat(5_000))]);
+    let letters: usize =
+        (0..paper.pages.len()).flat_map(|page| body(&paper, page)).map(|line| line.matches('b').count()).sum();
+    assert!(letters >= 40_000);
 }
 
 #[test]
@@ -189,7 +206,7 @@ fn a_word_longer_than_the_line_is_broken_and_loses_nothing() {
 
 #[test]
 fn a_hard_break_ends_its_line() {
-    assert_eq!(lines_of("one\ntwo\n\nfour"), ["one", "two", "four"]);
+    assert_eq!(lines_of("one\ntwo\n\nfour"), ["one", "two", "", "four"]);
 }
 
 #[test]
@@ -444,6 +461,77 @@ fn the_pages_as_text_show_place_size_and_meaning() {
     assert!(lines.iter().any(|line| line.trim_start().starts_with("p ") && line.ends_with("10.0  Nothing.")), "{told}");
 }
 
+/// Random blocks from a fixed beginning; each word is a number of its own, so that none can be lost or doubled.
+struct Dice {
+    state: u64,
+    words: usize,
+}
+
+impl Dice {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.state = self.state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.state >> 33) % limit
+    }
+
+    fn spans(&mut self, most: u64) -> Vec<Span> {
+        let count = self.below(most);
+        let mut word = || {
+            self.words += 1;
+            format!("w{} ", self.words)
+        };
+        let text = (0..count).map(|_| word()).collect::<String>();
+        vec![Span::plain(text), Span::bold(word())]
+    }
+
+    fn several(&mut self, most: u64, depth: u64) -> Vec<Block> {
+        (0..self.below(most)).map(|_| self.block(depth)).collect()
+    }
+
+    fn table(&mut self) -> Block {
+        let kinds = [RowKind::Plain, RowKind::Plain, RowKind::Plain, RowKind::Marked, RowKind::Total];
+        let mut one = || {
+            let kind = kinds[self.below(5) as usize];
+            let long = if self.below(12) == 0 { 900 } else { 12 };
+            Row { cells: vec![self.spans(3), self.spans(long), self.spans(2)], kind }
+        };
+        let rows = (0..30).map(|_| one()).collect();
+        Block::Table(table(rows))
+    }
+
+    fn block(&mut self, depth: u64) -> Block {
+        match self.below(if depth == 0 { 6 } else { 11 }) {
+            0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
+            1 | 2 => Block::Paragraph(self.spans(200)),
+            3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
+            4 => Block::Ticks((0..self.below(6)).map(|_| self.spans(30)).collect()),
+            5 => Block::Facts((0..self.below(6)).map(|_| (String::new(), self.spans(30))).collect()),
+            6 => self.table(),
+            7 => Block::Callout { tone: Tone::Caution, title: "Mind".into(), blocks: self.several(7, depth - 1) },
+            8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
+            9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
+            _ => Block::Keep(self.several(6, depth - 1)),
+        }
+    }
+}
+
+#[test]
+fn any_mixture_of_blocks_is_set_inside_the_page_and_no_word_is_lost_or_doubled() {
+    for seed in 0..25 {
+        let mut dice = Dice { state: seed, words: 0 };
+        let blocks: Vec<Block> = (0..14).map(|_| dice.block(3)).collect();
+        let paper = lay_out(blocks);
+        let mut words: Vec<usize> = Vec::new();
+        for mark in paper.pages.iter().flat_map(|page| &page.marks).filter(|mark| mark.owner.is_some()) {
+            let Item::Text(text) = &mark.item else { continue };
+            assert!(text.y < masthead::BOTTOM, "{} stands at {} with seed {seed}", text.words(), text.y);
+            let found = text.words();
+            words.extend(found.split(' ').filter_map(|word| word.strip_prefix('w')?.parse::<usize>().ok()));
+        }
+        words.sort_unstable();
+        assert!(words.iter().copied().eq(1..=dice.words), "seed {seed}: {} of {}", words.len(), dice.words);
+    }
+}
+
 // Pictures.
 
 fn png() -> Vec<u8> {
@@ -691,6 +779,33 @@ fn fonts_are_cut_down_and_the_file_is_small() {
     assert_eq!(names.filter(not_cut).count(), 0);
 }
 
+/// Contrast of a colour with white (WCAG 2.1, 1.4.3).
+fn contrast(rgb: &[f64]) -> f64 {
+    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    1.05 / (0.2126 * linear(rgb[0]) + 0.7152 * linear(rgb[1]) + 0.0722 * linear(rgb[2]) + 0.05)
+}
+
+#[test]
+fn words_can_be_read_on_white_whatever_the_accent() {
+    let source = Document { accent: Accent { rgb: [255, 238, 0] }, ..everything() };
+    let pdf = pdf(&source);
+    let page = pdf.get_pages()[&1];
+    let content = lopdf::content::Content::decode(&pdf.get_page_content(page)).unwrap();
+    let mut colour = vec![0.0; 3];
+    let mut seen = 0;
+    for operation in content.operations {
+        match operation.operator.as_str() {
+            "rg" => colour = operation.operands.iter().map(|part| f64::from(part.as_float().unwrap())).collect(),
+            "Tj" | "TJ" => {
+                assert!(contrast(&colour) > 4.4, "{colour:?}");
+                seen += 1;
+            }
+            _ => {}
+        }
+    }
+    assert!(seen > 20);
+}
+
 #[test]
 fn the_same_document_gives_the_same_bytes_whatever_else_is_made() {
     let sources: Vec<Document> = (0..6)
@@ -767,6 +882,34 @@ fn markdown_lists_nest() {
     let inner = Block::List { ordered: true, items: vec![vec![paragraph("b")], vec![paragraph("c")]] };
     let items = vec![vec![paragraph("a"), inner], vec![paragraph("d")]];
     assert_eq!(read("- a\n  1. b\n  2. c\n- d\n"), [Block::List { ordered: false, items }]);
+}
+
+#[test]
+fn a_list_that_goes_on_keeps_its_numbers() {
+    let blocks = read("1. one\n\n```keep\nbetween\n```\n\n2. two\n3. three\n");
+    assert_eq!(blocks[2], Block::ListFrom { first: 2, items: vec![vec![paragraph("two")], vec![paragraph("three")]] });
+    let lines = body(&lay_out(blocks), 0);
+    assert!(lines.contains(&"1.one".into()) && lines.contains(&"2.two".into()) && lines.contains(&"3.three".into()));
+}
+
+#[test]
+fn lists_in_lists_without_end_are_refused() {
+    assert!(complaint(&("- ".repeat(3000) + "x")).contains("too deeply"));
+}
+
+#[test]
+fn footnotes_are_numbered_through_and_stand_together_at_the_end() {
+    let text =
+        "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n[^a]: First.\n";
+    let blocks = read(text);
+    assert_eq!(blocks[0], paragraph("Limit¹ here."));
+    let inside = Block::Callout { tone: Tone::Note, title: "N".into(), blocks: vec![paragraph("Inside².")] };
+    assert_eq!(blocks[1..3], [inside, paragraph("Again¹.")]);
+    let source = Span { italic: true, ..Span::plain("source") };
+    let second = vec![Span::plain("Second "), source, Span::plain(".")];
+    assert_eq!(blocks[3..], [Block::Sources(vec![vec![Span::plain("First.")], second])]);
+    let lines = body(&lay_out(blocks), 0);
+    assert_eq!(lines[lines.len() - 2..], ["1.First.", "2.Second source."]);
 }
 
 #[test]

@@ -100,6 +100,13 @@ pub enum Block {
         /// Items, blocks each.
         items: Vec<Vec<Block>>,
     },
+    /// A numbered list that goes on from an earlier one.
+    ListFrom {
+        /// Number of its first item.
+        first: usize,
+        /// Items, blocks each.
+        items: Vec<Vec<Block>>,
+    },
     /// A table.
     Table(Table),
     /// A drawing.
@@ -139,6 +146,8 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
+    /// Sources and remarks, numbered from 1, that small raised figures in the text point to.
+    Sources(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
     /// Blocks that stay on one page where they fit on one.

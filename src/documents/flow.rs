@@ -58,8 +58,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
-    /// Tallest that a piece may be, pt.
-    pub tallest: f64,
+    /// Height of a page's text, pt.
+    page: f64,
     within: Vec<Rc<Surround>>,
     surrounds: usize,
     depth: usize,
@@ -68,12 +68,12 @@ pub struct Flow {
 
 impl Flow {
     /// An empty flow.
-    pub fn new(size: f64, tallest: f64) -> Flow {
+    pub fn new(size: f64, page: f64) -> Flow {
         Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
-            tallest,
+            page,
             within: Vec::new(),
             surrounds: 0,
             depth: 0,
@@ -92,6 +92,12 @@ impl Flow {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
     }
 
+    /// Tallest that a piece may be inside the frames that are open, pt.
+    pub fn tallest(&self) -> f64 {
+        let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
+        (self.page - taken).max(self.size)
+    }
+
     /// The pieces of several blocks.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         blocks.iter().flat_map(|block| self.block(block, measure, parent)).collect()
@@ -101,7 +107,8 @@ impl Flow {
         match block {
             Block::Heading { level, text } => self.heading(*level, text, measure, parent),
             Block::Paragraph(spans) => self.paragraph(spans, measure, parent),
-            Block::List { ordered, items } => self.list(*ordered, items, measure, parent),
+            Block::List { ordered, items } => self.list(ordered.then_some(1), items, measure, parent),
+            Block::ListFrom { first, items } => self.list(Some(*first), items, measure, parent),
             Block::Table(table) => super::table::pieces(self, table, measure, parent),
             Block::Figure(figure) => self.figure(figure, measure, parent),
             Block::Photo { picture, caption, alt } => self.photo(picture, caption, alt, measure, parent),
@@ -111,6 +118,7 @@ impl Flow {
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
+            Block::Sources(sources) => self.sources(sources, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
             Block::Keep(blocks) => {
                 let mut pieces = self.blocks(blocks, measure, parent);
@@ -196,12 +204,16 @@ impl Flow {
         pieces
     }
 
-    fn list(&mut self, ordered: bool, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::List { ordered });
+    /// A list; a numbered one begins with the number of its first item.
+    fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let node = self.node(parent, Role::List { ordered: first.is_some() });
         self.depth += 1;
         let mut pieces = Vec::new();
-        for (number, item) in items.iter().enumerate() {
-            let label = if ordered { ordinal(number + 1, self.depth) } else { bullet(self.depth).to_owned() };
+        for (place, item) in items.iter().enumerate() {
+            let label = match first {
+                Some(first) => ordinal(first.saturating_add(place), self.depth),
+                None => bullet(self.depth).to_owned(),
+            };
             pieces.extend(self.item(&label, item, measure, node));
         }
         self.depth -= 1;
@@ -274,11 +286,39 @@ impl Flow {
         pieces
     }
 
+    /// Sources in small type under a short rule, each with its number.
+    fn sources(&mut self, sources: &[Vec<Span>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let size = self.size * 0.82;
+        let setting = Setting { size, leading: 1.36, ink: Ink::Grey(0.25), ..self.running() };
+        let list = self.node(parent, Role::List { ordered: true });
+        let mut pieces = Vec::new();
+        for (place, spans) in sources.iter().enumerate() {
+            let item = self.node(list, Role::ListItem);
+            let label = self.node(item, Role::Label);
+            let body = self.node(item, Role::Body);
+            let number = [Span::plain(format!("{}.", place + 1))];
+            let marker = self.set(&number, setting, measure, Some(label)).pop();
+            let mut lines = self.set(spans, setting, measure.indented(2.2 * size), Some(body));
+            hold_ends(&mut lines);
+            if let (Some(first), Some(marker)) = (lines.first_mut(), marker) {
+                first.marks.splice(0..0, marker.marks);
+            }
+            pieces.extend(lines);
+        }
+        if let Some(first) = pieces.first_mut() {
+            let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
+            let rule = Item::Rule { from: (measure.x, -0.3 * size), to: (measure.x + 7.0 * size, -0.3 * size), pen };
+            first.marks.insert(0, Placed::bare(rule));
+        }
+        space(&mut pieces, 1.8 * self.size, 0.6 * self.size);
+        pieces
+    }
+
     fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, Role::Figure { alt: figure.alt.clone() });
         let caption = self.caption(&figure.caption, measure, parent);
         let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
-        let room = (self.tallest - caption_height - self.size).max(self.size);
+        let room = (self.tallest() - caption_height - self.size).max(self.size);
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
@@ -309,8 +349,8 @@ impl Flow {
         let node = self.node(parent, Role::Figure { alt: alt.to_owned() });
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
-        let room = (self.tallest * 0.42).min(measure.width * 0.75);
-        let scale = (measure.width / width).min(room / height);
+        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
+        let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
@@ -429,7 +469,7 @@ impl Flow {
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
         }
         self.within = outer;
-        if height > self.tallest {
+        if height > self.tallest() {
             self.nodes.truncate(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
@@ -561,7 +601,7 @@ fn bullet(depth: usize) -> &'static str {
 
 /// `3.` at the first depth, `c.` at the second, and so on in turn.
 fn ordinal(number: usize, depth: usize) -> String {
-    if depth % 2 == 1 || number > 26 {
+    if depth % 2 == 1 || !(1..=26).contains(&number) {
         return format!("{number}.");
     }
     format!("{}.", char::from(b'a' + (number - 1) as u8))

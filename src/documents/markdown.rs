@@ -7,6 +7,7 @@
 use super::block::{Block, Field, Span, Tone};
 use crate::model::Problem;
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 /// The blocks of a text; `places` holds the blocks that a fence can name.
@@ -14,10 +15,40 @@ use std::collections::BTreeMap;
 /// # Errors
 /// A fence that is not known, a place that does not exist (with the nearest that does), a field that cannot be read.
 pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Problem> {
-    Reader { places, depth: 0 }.read(text)
+    let notes = Notes::default();
+    let mut blocks = Reader { places, depth: 0, notes: &notes }.read(text)?;
+    let notes = notes.finish();
+    if !notes.is_empty() {
+        blocks.push(Block::Sources(notes));
+    }
+    Ok(blocks)
 }
 
-/// Fences may stand in fences this deep.
+/// Footnotes of the whole text, those in fences too, numbered as they are met.
+#[derive(Default)]
+struct Notes {
+    count: Cell<usize>,
+    written: RefCell<BTreeMap<usize, Vec<Span>>>,
+}
+
+impl Notes {
+    fn next(&self) -> usize {
+        self.count.set(self.count.get() + 1);
+        self.count.get()
+    }
+
+    fn finish(self) -> Vec<Vec<Span>> {
+        self.written.into_inner().into_values().collect()
+    }
+}
+
+/// A number in small raised figures.
+fn raised(number: usize) -> String {
+    let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
+}
+
+/// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
 const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
@@ -25,6 +56,7 @@ const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution",
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
+    notes: &'a Notes,
 }
 
 impl Reader<'_> {
@@ -34,8 +66,20 @@ impl Reader<'_> {
         }
         let mut page = Building::default();
         let mut fence: Option<(String, String)> = None;
-        for event in Parser::new_ext(text, Options::empty()) {
+        let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
+        for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
             match (event, &mut fence) {
+                (Event::FootnoteReference(name), None) => {
+                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
+                    page.text(&raised(number));
+                }
+                (Event::Start(Tag::FootnoteDefinition(name)), None) => {
+                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
+                    page.begin_note(number);
+                }
+                (Event::End(TagEnd::FootnoteDefinition), None) => {
+                    self.notes.written.borrow_mut().extend(page.end_note());
+                }
                 (Event::Start(Tag::CodeBlock(kind)), _) => {
                     page.close_paragraph();
                     let info = match kind {
@@ -57,7 +101,7 @@ impl Reader<'_> {
     }
 
     fn inner(&self, text: &str) -> Result<Vec<Block>, Problem> {
-        Reader { places: self.places, depth: self.depth + 1 }.read(text)
+        Reader { depth: self.depth + 1, ..*self }.read(text)
     }
 
     fn fence(&self, info: &str, inner: &str) -> Result<Vec<Block>, Problem> {
@@ -93,11 +137,11 @@ impl Reader<'_> {
     }
 
     fn callout(&self, tone: Tone, title: &str, inner: &str) -> Result<Vec<Block>, Problem> {
-        Ok(vec![Block::Callout { tone, title: plain_words(title), blocks: self.inner(inner)? }])
+        Ok(vec![Block::Callout { tone, title: title.to_owned(), blocks: self.inner(inner)? }])
     }
 }
 
-/// A fence's title without its Markdown escapes.
+/// Words without their Markdown escapes.
 fn plain_words(title: &str) -> String {
     let mut words = String::new();
     for event in Parser::new_ext(title, Options::empty()) {
@@ -168,7 +212,9 @@ fn ticks(blocks: &[Block]) -> Vec<Vec<Span>> {
     blocks
         .iter()
         .flat_map(|block| match block {
-            Block::List { items, .. } => items.iter().map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().map(|item| words_of(item)).collect()
+            }
             Block::Paragraph(spans) => vec![spans.clone()],
             _ => Vec::new(),
         })
@@ -180,7 +226,9 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
     for block in blocks {
         let part = match block {
             Block::Paragraph(spans) => spans.clone(),
-            Block::List { items, .. } => items.iter().flat_map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().flat_map(|item| words_of(item)).collect()
+            }
             _ => Vec::new(),
         };
         if !words.is_empty() && !part.is_empty() {
@@ -193,8 +241,19 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
 
 /// A list that is being read.
 struct OpenList {
-    ordered: bool,
+    /// Number of the first item; `None` for bullets.
+    first: Option<u64>,
     items: Vec<Vec<Block>>,
+}
+
+impl OpenList {
+    fn close(self) -> Block {
+        match self.first {
+            None => Block::List { ordered: false, items: self.items },
+            Some(0 | 1) => Block::List { ordered: true, items: self.items },
+            Some(first) => Block::ListFrom { first: usize::try_from(first).unwrap_or(1), items: self.items },
+        }
+    }
 }
 
 /// Blocks that are being built.
@@ -208,6 +267,8 @@ struct Building {
     bold: usize,
     italic: usize,
     links: Vec<String>,
+    /// The note that is being read, and the blocks before it.
+    note: Option<(usize, Vec<Block>)>,
 }
 
 impl Building {
@@ -215,8 +276,7 @@ impl Building {
         match event {
             Event::Start(tag) => self.start(tag)?,
             Event::End(tag) => self.end(tag),
-            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) => self.text(&text),
-            Event::Html(text) => self.text(text.trim_end_matches('\n')),
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => self.text(&text),
             Event::SoftBreak => self.text(" "),
             Event::HardBreak => self.text("\n"),
             Event::Rule => {
@@ -243,7 +303,10 @@ impl Building {
             }
             Tag::List(first) => {
                 self.close_paragraph();
-                self.lists.push(OpenList { ordered: first.is_some(), items: Vec::new() });
+                if self.lists.len() >= DEEPEST {
+                    return Err(Problem::fault("", "lists stand in each other too deeply", "take some of them apart"));
+                }
+                self.lists.push(OpenList { first, items: Vec::new() });
             }
             Tag::Item => {
                 if let Some(list) = self.lists.last_mut() {
@@ -265,7 +328,7 @@ impl Building {
             TagEnd::List(_) => {
                 self.close_paragraph();
                 if let Some(list) = self.lists.pop() {
-                    self.push(Block::List { ordered: list.ordered, items: list.items });
+                    self.push(list.close());
                 }
             }
             _ => self.close_paragraph(),
@@ -287,8 +350,24 @@ impl Building {
         }
     }
 
+    fn begin_note(&mut self, number: usize) {
+        self.close_paragraph();
+        self.note = Some((number, std::mem::take(&mut self.done)));
+    }
+
+    /// The note's number and words.
+    fn end_note(&mut self) -> Option<(usize, Vec<Span>)> {
+        self.close_paragraph();
+        let (number, before) = self.note.take()?;
+        let words = words_of(&std::mem::replace(&mut self.done, before));
+        Some((number, words))
+    }
+
     fn close_paragraph(&mut self) {
-        let spans = std::mem::take(&mut self.spans);
+        let mut spans = std::mem::take(&mut self.spans);
+        if let Some(last) = spans.last_mut() {
+            last.text.truncate(last.text.trim_end_matches('\n').len());
+        }
         let heading = self.heading.take();
         if spans.is_empty() {
             return;

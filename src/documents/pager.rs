@@ -44,7 +44,8 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
         if must_turn && chunk.len() == 1 {
             continue;
         }
-        if pager.fits(&chunk) && !(chunk[0].floats && !waiting.is_empty()) {
+        let in_turn = waiting.is_empty() || !chunk[0].floats;
+        if in_turn && pager.fits(&chunk) {
             pager.put_all(chunk);
         } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !pager.blank {
             waiting.push_back(chunk);
@@ -56,17 +57,18 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     pager.finish()
 }
 
-/// Pieces up to the first tie that is weaker than `tie`.
+/// Pieces up to the first tie that is weaker than `tie`, or up to a new page.
 fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
-    let held = rest.iter().position(|piece| piece.tie < tie).map_or(rest.len(), |place| place + 1);
+    let ends = |place: usize| rest[place].tie < tie || rest.get(place + 1).is_some_and(|next| next.new_page);
+    let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
 }
 
-/// A drawing never moves behind the next heading, nor behind a framed block: a hold point stays after its drawing.
+/// A drawing never moves behind the next heading, nor behind a boxed block: a hold point stays after its drawing.
 fn is_barrier(chunk: &[Piece]) -> bool {
-    let framed = |piece: &Piece| piece.within.iter().any(|surround| surround.frame.is_some());
-    chunk.iter().any(|piece| piece.entry.is_some() || framed(piece))
+    let boxed = |surround: &Rc<Surround>| surround.frame.is_some_and(|frame| frame.pen.is_some());
+    chunk.iter().any(|piece| piece.entry.is_some() || piece.within.iter().any(boxed))
 }
 
 struct Open {
@@ -150,7 +152,7 @@ impl Pager {
         if !self.blank {
             self.y += self.below.max(piece.above);
         }
-        for surround in piece.within[kept..].to_vec() {
+        for surround in piece.within[kept..].iter().cloned() {
             self.open_frame(surround);
         }
         if let Some((level, title)) = piece.entry {

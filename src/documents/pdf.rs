@@ -7,7 +7,7 @@
 use super::block::Document;
 use super::finish::{self, Content, Hot, Target};
 use super::fonts::{FACES, Face, Subset, cut_down};
-use super::page::{Area, HEIGHT, Item, Paper, Placed, Role, Run, Text, WIDTH};
+use super::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
 use super::pictures::{Image, Pixels};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
@@ -450,9 +450,4 @@ fn turned(orientation: u8) -> [f64; 6] {
         8 => [0.0, 1.0, -1.0, 0.0, 1.0, 0.0],
         _ => [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
     }
-}
-
-/// Whether a node may stand empty in the tree: a table keeps its empty cells.
-pub fn may_be_empty(role: &Role) -> bool {
-    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
 }

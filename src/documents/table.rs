@@ -273,7 +273,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
     let padding = if kind == RowKind::Group { 0.42 } else { 0.34 } * grid.size;
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
-    let a_page = (((flow.tallest - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
+    let a_page = (((flow.tallest() - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
     let mut parts = Vec::new();
     for start in (0..count).step_by(a_page) {
         let end = (start + a_page).min(count);

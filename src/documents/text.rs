@@ -138,7 +138,7 @@ fn letter(
 ) -> Option<Letter> {
     let drawn = match character {
         '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{fe0e}' | '\u{fe0f}' | '\u{feff}' => return None,
-        '\n' | '\u{a0}' | '\u{2007}' | '\u{202f}' => ' ',
+        '\n' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' => ' ',
         '\u{2010}' | '\u{2011}' => '-',
         other => other,
     };
@@ -187,11 +187,13 @@ fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::
 /// Units that stay with their figure.
 const UNITS: [&str; 14] = ["mm", "m", "m²", "m³", "kg", "kg/m²", "g", "ml", "l", "%", "°C", "°", "×", "litres"];
 
-/// Takes away the break between a figure and its unit.
+/// Takes away the break between a figure and its unit, and within `2400 × 590`.
 fn keep_units(letters: &mut [Letter]) {
     for place in 1..letters.len().saturating_sub(1) {
         let breaks_here = letters[place].blank && letters[place].after == After::May;
-        if breaks_here && letters[place - 1].shown.is_ascii_digit() && unit_at(&letters[place + 1..]) {
+        let (before, after) = (letters[place - 1].shown, letters[place + 1].shown);
+        let measure = before.is_ascii_digit() && unit_at(&letters[place + 1..]);
+        if breaks_here && (measure || (before == '×' && after.is_ascii_digit())) {
             letters[place].after = After::Stay;
         }
     }
