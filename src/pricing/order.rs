@@ -44,9 +44,9 @@ pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Result<Bought, Vec<Pro
     let costs: Vec<Vec<Option<Money>>> =
         must.iter().map(|i| offers[*i].iter().map(|o| o.as_ref().map(|o| o.plan.cost)).collect()).collect();
     let sellers: Vec<_> = books.iter().map(|b| &b.merchant).collect();
-    let split = merchants::cheapest_split(&costs, &sellers).unwrap_or(Split { chosen: Vec::new(), total: Money::ZERO });
+    let split = merchants::cheapest_split(&costs, &sellers).unwrap_or(NOTHING);
     let mut chosen: Vec<(usize, usize)> = must.iter().copied().zip(split.chosen.iter().copied()).collect();
-    let mut notices = Vec::new();
+    let mut notices: Vec<Problem> = (!split.proven).then(not_proven).into_iter().collect();
     for i in may {
         match cheapest_among(&offers[i], &split.chosen) {
             Some(book) => chosen.push((i, book)),
@@ -59,6 +59,15 @@ pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Result<Bought, Vec<Pro
         workings: chosen.iter().map(|(i, book)| working(&pooled[*i], &offers[*i], *book, books)).collect(),
         notices,
     })
+}
+
+/// The split of an order for nothing.
+const NOTHING: Split = Split { chosen: Vec::new(), total: Money::ZERO, proven: true };
+
+fn not_proven() -> Problem {
+    let fault = "the order is split between merchants as well as was found, and a cheaper split may exist";
+    Problem::warning("", fault, "leave out the price book of a merchant that you would not use")
+        .within(Source::Prices(0))
 }
 
 /// Needs of one role and size together; what is only offered stays apart.
