@@ -179,6 +179,12 @@ fn one_large_drum_is_bought_where_it_costs_less_than_two_small_ones() {
 }
 
 #[test]
+fn as_many_small_packs_as_nearly_fill_a_large_one_may_still_be_cheaper() {
+    let plan = plan_of("35", &[pack("5", "5.50"), pack("20", "20.00")]);
+    assert_eq!((plan.counts, plan.cost, plan.left_over), (vec![3, 1], gbp("36.50"), Decimal::ZERO));
+}
+
+#[test]
 fn a_dearer_drum_for_each_kilogram_wins_where_less_is_left_in_it() {
     let plan = plan_of("4", &[pack("5", "22.00"), pack("20", "60.00")]);
     assert_eq!((plan.counts, plan.cost), (vec![1, 0], gbp("22.00")));
@@ -260,12 +266,18 @@ fn by_trying_all(need: i64, packs: &[(i64, i64, u64)]) -> (i64, u64, i64) {
 }
 
 proptest! {
-    #![proptest_config(cases(400))]
+    #![proptest_config(cases(1500))]
 
     #[test]
     fn no_choice_of_packs_beats_the_plan(
         need in 1i64..60,
-        packs in prop::collection::vec((1i64..26, 1i64..200, 1u64..3), 1..5),
+        packs in prop_oneof![
+            prop::collection::vec((1i64..26, 1i64..200, 1u64..3), 1..5),
+            // Many ties.
+            prop::collection::vec((1i64..9, 1i64..6, Just(1)), 1..5),
+            // Packs that go into each other, at prices that nearly go into each other.
+            prop::collection::vec((0u32..4).prop_flat_map(|n| (Just(2i64.pow(n)), 10 * 2i64.pow(n)..14 * 2i64.pow(n), Just(1))), 2..5),
+        ],
     ) {
         let articles: Vec<Article> = packs.iter().map(|(holds, pence, least)| Article {
             holds: Decimal::from(*holds) / Decimal::TWO,
