@@ -15,7 +15,7 @@ use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
 use wetout::pricing::stages::{Written, stages};
-use wetout::pricing::terms::{CrewRate, Extra, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, Work};
 use wetout::takeoff::{Need, Unit};
@@ -116,6 +116,7 @@ fn terms() -> Terms {
         strip_mass: None,
         scaffold: gbp("400.00"),
         access: vec![("parking".into(), gbp("30.00"))],
+        access_day: Vec::new(),
         minimum_charge: None,
         round_total_to: None,
         stages: Vec::new(),
@@ -643,6 +644,21 @@ fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no()
 }
 
 #[test]
+fn access_that_is_paid_by_the_day_costs_every_day_on_site() {
+    let mut job = job();
+    job.access = vec![("parking".into(), Forced::Yes), ("permits".into(), Forced::Yes)];
+    let mut programme = programme();
+    programme.days.push(Day { number: 2, ..Day::default() });
+    let mut terms = terms();
+    terms.access_day = vec![("parking".into(), gbp("7.50")), ("permits".into(), gbp("11.00"))];
+    let p = price(&job, &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    let parking = p.why("cost.access.parking").unwrap();
+    assert_eq!(parking.amount, gbp("45.00"));
+    assert_eq!(parking.working, ["the firm's sum: 30.00", "2 × 7.50 for a day on site"]);
+    assert_eq!(p.why("cost.access.permits").unwrap().amount, gbp("22.00"));
+}
+
+#[test]
 fn an_access_answer_without_a_sum_is_refused() {
     let mut job = job();
     job.access = vec![("aerials".into(), Forced::Yes), ("permits".into(), Forced::Sum)];
@@ -865,10 +881,33 @@ fn insulation_never_makes_its_own_rate() {
     assert_eq!((p.lines[0].vat_rate, p.total), (d("20"), gbp("600.00")));
 }
 
+fn claimed(rate: &str, reason: &str) -> JobMoney {
+    JobMoney { vat: Some(ClaimedRate { rate: d(rate), reason: reason.into() }), ..only_cost("1000.00") }
+}
+
+/// 5 % for a dwelling empty for two years or more: HMRC manual VCONST07100.
+#[test]
+fn another_rate_is_charged_only_with_its_reason_and_the_reason_is_told() {
+    let p = priced(&terms(), &claimed("5", "empty two years"));
+    assert_eq!((p.lines[0].vat_rate, p.total), (d("5"), gbp("1050.00")));
+    assert_eq!(p.vat_reason.as_deref(), Some("a dwelling that nobody has lived in for two years or more"));
+    assert!(p.notices[0].cure.contains("keep the proof"));
+    assert_eq!(priced(&terms(), &only_cost("1000.00")).vat_reason, None);
+    let refuse = |money: &JobMoney| {
+        let books = [book(Vec::new())];
+        refused(price(&job(), &Rules::default(), &[], &Programme::default(), &books, &terms(), money)).join("")
+    };
+    assert!(refuse(&claimed("0", "insulation")).starts_with("vat.reason: `insulation` is not a known reason"));
+    assert_eq!(
+        refuse(&claimed("0", "conversion")),
+        "vat.rate: `conversion` allows 5 % and not 0 %; write 5 %, or another reason"
+    );
+}
+
 // ---- Stages --------------------------------------------------------------------------------------------------------
 
 fn stage(label: &str, part: StagePart) -> StageRule {
-    StageRule { label: label.into(), part }
+    StageRule { label: label.into(), part, after: None }
 }
 
 #[test]
@@ -905,6 +944,31 @@ fn stages_that_do_not_come_to_the_whole_are_refused() {
     assert!(
         fault(&[percent("-5"), stage("B", StagePart::Remainder)], Written::Firm).fault.contains("less than nothing")
     );
+}
+
+#[test]
+fn a_stage_that_is_tied_to_an_operation_falls_due_on_its_last_day() {
+    let mut programme = programme();
+    programme.days[0].date = Some(date!(2027 - 02 - 01));
+    programme.days.push(Day {
+        number: 2,
+        date: Some(date!(2027 - 02 - 02)),
+        work: vec![(2, d("1"))],
+        ..Day::default()
+    });
+    let after =
+        |operation| StageRule { after: Some(operation), ..stage("When it is done", StagePart::Percent(d("30"))) };
+    let rules = vec![
+        after(Operation::Deck),
+        after(Operation::Laminate),
+        after(Operation::Finish),
+        stage("Rest", StagePart::Remainder),
+    ];
+    let terms = Terms { stages: rules, ..terms() };
+    let p =
+        price(&job(), &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    let due: Vec<Option<Date>> = p.stages.iter().map(|s| s.due).collect();
+    assert_eq!(due, [Some(date!(2027 - 02 - 01)), Some(date!(2027 - 02 - 02)), None, None]);
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 use super::book::{Article, PriceBook};
 use super::money::Money;
-use super::terms::{ExtraSum, JobMoney, Target, Terms};
+use super::terms::{ClaimedRate, ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::{Job, Problem, Rules};
 use rust_decimal::Decimal;
@@ -18,6 +18,7 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
     let mut found = terms_faults(terms);
     found.extend(strip_faults(job, terms));
     found.extend(extra_faults(money));
+    found.extend(money.vat.as_ref().and_then(claim_fault));
     found.extend(books.iter().enumerate().flat_map(|(b, book)| book_faults(b, book)));
     found.extend((books.len() > MOST_BOOKS).then(|| {
         let fault = format!("{} price books are too many to compare exactly", books.len());
@@ -104,6 +105,25 @@ fn extra_faults(money: &JobMoney) -> Vec<Problem> {
     extras.chain(sums).collect()
 }
 
+/// A claimed rate needs a reason that is known, and the rate that goes with it.
+fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
+    let known = VAT_REASONS.iter().find(|(key, _, _)| *key == claim.reason);
+    let list: Vec<String> = VAT_REASONS.iter().map(|(key, rate, what)| format!("`{key}` ({rate} %: {what})")).collect();
+    match known {
+        None => Some(Problem::fault(
+            "vat.reason",
+            format!("`{}` is not a known reason for a rate of VAT", claim.reason),
+            format!("write {}, or leave the rate to the firm", list.join(", ")),
+        )),
+        Some((key, rate, _)) if Decimal::from(*rate) != claim.rate => Some(Problem::fault(
+            "vat.rate",
+            format!("`{key}` allows {rate} % and not {} %", claim.rate.normalize()),
+            format!("write {rate} %, or another reason"),
+        )),
+        Some(_) => None,
+    }
+}
+
 fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let singles = book.articles.iter().enumerate().flat_map(|(i, a)| article_faults(i, a));
     let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
@@ -140,10 +160,10 @@ fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
 }
 
 /// What is unlikely, and what is old.
-pub(super) fn warnings(job: &Job, rules: &Rules, books: &[PriceBook], terms: &Terms) -> Vec<Problem> {
+pub(super) fn warnings(job: &Job, rules: &Rules, books: &[PriceBook], terms: &Terms, money: &JobMoney) -> Vec<Problem> {
     let stale = books.iter().enumerate().filter_map(|(b, book)| stale(job, rules, b, book));
     let late = books.iter().enumerate().filter_map(|(b, book)| late(job, b, book));
-    stale.chain(late).chain(low_rate(terms)).collect()
+    stale.chain(late).chain(low_rate(terms, money)).collect()
 }
 
 fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem> {
@@ -173,11 +193,14 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
     })
 }
 
-fn low_rate(terms: &Terms) -> Option<Problem> {
-    let twenty = Decimal::from(20);
-    (terms.vat.registered && terms.vat.rate != twenty).then(|| {
-        let fault = format!("VAT is charged at {} %", terms.vat.rate.normalize());
-        let cure = "an existing house's roof is at 20 % (VAT Notice 708); keep the proof of what allows another rate";
-        Problem::warning("vat.rate", fault, cure).within(Source::Firm)
-    })
+fn low_rate(terms: &Terms, money: &JobMoney) -> Option<Problem> {
+    let (rate, proof) =
+        (money.vat.as_ref().map_or(terms.vat.rate, |v| v.rate), "keep the proof of what allows another rate");
+    let fault = format!("VAT is charged at {} %", rate.normalize());
+    let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
+    let problem = match money.vat {
+        Some(_) => Problem::warning("vat", fault, cure),
+        None => Problem::warning("vat.rate", fault, cure).within(Source::Firm),
+    };
+    (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

@@ -38,7 +38,7 @@ pub(super) struct Built {
 pub(super) struct AccessSum {
     pub name: String,
     pub sum: Money,
-    from: &'static str,
+    working: Vec<String>,
 }
 
 const MINIMUM: &str = "minimum_charge";
@@ -47,26 +47,44 @@ const MINIMUM: &str = "minimum_charge";
 ///
 /// # Errors
 /// Every answer for which there is no sum.
-pub(super) fn access(job: &Job, terms: &Terms, money: &JobMoney) -> Result<Vec<AccessSum>, Vec<Problem>> {
+pub(super) fn access(
+    job: &Job,
+    programme: &Programme,
+    terms: &Terms,
+    money: &JobMoney,
+) -> Result<Vec<AccessSum>, Vec<Problem>> {
+    let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
     let (mut sums, mut faults) = (Vec::new(), Vec::new());
-    for (name, answer) in job.access.iter().filter(|(name, _)| name != MINIMUM) {
-        match (answer, access_sum(name, *answer, terms, money)) {
-            (Forced::No | Forced::Unanswered, _) => {}
-            (_, Some((sum, from))) => sums.push(AccessSum { name: name.clone(), sum, from }),
-            (_, None) => faults.push(no_sum(name, *answer)),
+    for (name, answer) in wanted {
+        let parts: Vec<(Money, String)> = access_sum(name, *answer, terms, money)
+            .into_iter()
+            .chain(by_the_day(name, *answer, programme, terms))
+            .collect();
+        if parts.is_empty() {
+            faults.push(no_sum(name, *answer));
         }
+        let sum = parts.iter().map(|(m, _)| *m).sum();
+        sums.push(AccessSum { name: name.clone(), sum, working: parts.into_iter().map(|(_, w)| w).collect() });
     }
     if faults.is_empty() { Ok(sums) } else { Err(faults) }
 }
 
-fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, &'static str)> {
+/// What the firm pays for each day on site, where the job gives no sum of its own.
+fn by_the_day(name: &str, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
+    let each = terms.access_day.iter().find(|(n, _)| n == name && answer == Forced::Yes).map(|(_, m)| *m)?;
+    let days = Decimal::from(programme.days.len());
+    Some((each * days, format!("{days} × {each} for a day on site")))
+}
+
+fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
     let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
-    match answer {
-        Forced::Sum => named(&money.access).map(|m| (m, "the job file's sum")),
-        Forced::Yes if name == "scaffold" => Some((terms.scaffold, "the firm's sum")),
-        Forced::Yes => named(&terms.access).map(|m| (m, "the firm's sum")),
-        Forced::No | Forced::Unanswered => None,
-    }
+    let (sum, whose) = match answer {
+        Forced::Sum => (named(&money.access)?, "the job file's sum"),
+        Forced::Yes if name == "scaffold" => (terms.scaffold, "the firm's sum"),
+        Forced::Yes => (named(&terms.access)?, "the firm's sum"),
+        Forced::No | Forced::Unanswered => return None,
+    };
+    Some((sum, format!("{whose}: {sum}")))
 }
 
 fn no_sum(name: &str, answer: Forced) -> Problem {
@@ -135,12 +153,7 @@ pub(super) fn build(
     skips(&mut sheet, job, programme, terms);
     for answer in &access {
         let label = super::sale::question(&answer.name);
-        sheet.add(
-            &format!("cost.access.{}", answer.name),
-            &label,
-            answer.sum,
-            vec![format!("{}: {}", answer.from, answer.sum)],
-        );
+        sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working.clone());
         sheet.part(Part::Access, answer.sum);
     }
     extras(&mut sheet, money);

@@ -34,7 +34,7 @@ impl Written {
 /// Parts that come to more or less than the total, a part below nothing, or two remainders.
 pub fn stages(total: Money, rules: &[StageRule], written: Written) -> Result<Vec<Stage>, Vec<Problem>> {
     if rules.is_empty() {
-        return Ok(vec![Stage { label: "On completion".into(), amount: total }]);
+        return Ok(vec![Stage { label: "On completion".into(), amount: total, due: None }]);
     }
     let faults = faults(rules);
     if !faults.is_empty() {
@@ -45,7 +45,7 @@ pub fn stages(total: Money, rules: &[StageRule], written: Written) -> Result<Vec
     let amounts = settle(total, rules, amounts).map_err(|fault| {
         vec![written.problem(fault, "let the stages come to the whole, or let the last one take the remainder")]
     })?;
-    Ok(rules.iter().zip(amounts).map(|(r, amount)| Stage { label: r.label.clone(), amount }).collect())
+    Ok(rules.iter().zip(amounts).map(|(r, amount)| Stage { label: r.label.clone(), amount, due: None }).collect())
 }
 
 fn faults(rules: &[StageRule]) -> Vec<String> {
