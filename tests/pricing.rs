@@ -753,6 +753,50 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
 }
 
 #[test]
+fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
+    let huge = Money::pounds(Decimal::MAX);
+    let tiny = Decimal::new(1, 28);
+    let mut terms = Terms {
+        target: Target::Margin(d("99.9999999999999999999999999")),
+        overhead: Decimal::MAX,
+        skip: huge,
+        skip_volume: tiny,
+        strip_volume: Decimal::MAX,
+        round_total_to: Some(Money::pounds(tiny)),
+        stages: vec![stage("All of it", StagePart::Percent(Decimal::MAX))],
+        ..terms()
+    };
+    terms.crew[1].day = Some(huge);
+    let mut job = job();
+    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
+    bad.breaks = vec![PriceBreak { from: 2, price: huge }];
+    let money =
+        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
+    let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
+    let problems =
+        price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
+    let paths: Vec<&str> = problems.iter().map(|p| p.path.as_str()).collect();
+    for path in [
+        "margin",
+        "overhead",
+        "skip",
+        "skip_volume",
+        "strip_volume",
+        "round_total_to",
+        "crew[1]",
+        "extras[0]",
+        "articles[0].holds",
+        "articles[0].price",
+    ] {
+        assert!(paths.contains(&path), "{path} is not among {paths:?}");
+    }
+    let rules =
+        [stage("All of it", StagePart::Percent(Decimal::MAX)), stage("And more", StagePart::Percent(Decimal::MAX))];
+    assert_eq!(stages(gbp("100"), &rules, Written::Firm).unwrap_err().len(), 2);
+}
+
+#[test]
 fn one_article_may_serve_two_roles_under_one_code() {
     let books = [book(vec![
         article("sheet.night", "demo-sheet", "20", "9.00"),

@@ -216,16 +216,14 @@ pub fn price(
     terms: &Terms,
     job_money: &JobMoney,
 ) -> Result<Pricing, Vec<Problem>> {
-    let given = checks::faults(job, books, terms, job_money);
+    let mut faults = checks::faults(job, books, terms, job_money);
+    faults.extend(order::missing(needs, books));
+    faults.extend(costs::without_sum(job, terms, job_money));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let bought = order::buy(needs, books);
-    let (bought, access) = match (given.is_empty(), bought, costs::access(job, programme, terms, job_money)) {
-        (true, Ok(bought), Ok(access)) => (bought, access),
-        (_, bought, access) => {
-            let more = [bought.err(), access.err()].into_iter().flatten().flatten();
-            return Err(given.into_iter().chain(more).collect());
-        }
-    };
-    let built = costs::build(job, programme, &bought.orders, terms, job_money, access);
+    let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, books, terms, job_money);

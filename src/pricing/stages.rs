@@ -55,8 +55,11 @@ fn faults(rules: &[StageRule]) -> Vec<String> {
         StagePart::Remainder => false,
     };
     let below = rules.iter().filter(|r| below(r.part)).map(|r| format!("the stage `{}` is less than nothing", r.label));
+    let whole = |part| matches!(part, StagePart::Percent(p) if p > Decimal::ONE_HUNDRED);
+    let over =
+        rules.iter().filter(|r| whole(r.part)).map(|r| format!("the stage `{}` is more than the whole", r.label));
     let many = rules.iter().filter(|r| r.part == StagePart::Remainder).count();
-    below.chain((many > 1).then(|| format!("{many} stages take the remainder"))).collect()
+    below.chain(over).chain((many > 1).then(|| format!("{many} stages take the remainder"))).collect()
 }
 
 fn amount(part: StagePart, total: Money) -> Option<Money> {
