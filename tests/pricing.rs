@@ -1,1 +1,1131 @@
-//! Tests: pricing.
+//! Tests: pricing. Packs, merchants, costs, the price, VAT and stages.
+
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use rust_decimal::Decimal;
+use std::str::FromStr;
+use std::time::Instant;
+use time::Date;
+use time::macros::date;
+use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
+use wetout::model::problem::{Level, Source};
+use wetout::model::{Area, Job, Length, Mass, Problem, Rules};
+use wetout::pricing::book::PriceBreak;
+use wetout::pricing::merchants::{at_one, cheapest_split};
+use wetout::pricing::packs::cheapest;
+use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
+use wetout::pricing::stages::{Written, stages};
+use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
+use wetout::programme::{Day, Operation, Programme, Work};
+use wetout::takeoff::{Need, Unit};
+
+// ---- What the tests are made of ------------------------------------------------------------------------------------
+
+fn d(s: &str) -> Decimal {
+    Decimal::from_str(s).unwrap()
+}
+
+fn gbp(s: &str) -> Money {
+    Money::pounds(d(s))
+}
+
+/// As many cases as say something, always the same ones, and no file written.
+fn cases(n: u32) -> ProptestConfig {
+    ProptestConfig { cases: n, rng_seed: RngSeed::Fixed(2611), failure_persistence: None, ..ProptestConfig::default() }
+}
+
+fn pack(holds: &str, cost: &str) -> Article {
+    Article {
+        code: format!("pack-{holds}"),
+        pack: format!("{holds} kg"),
+        holds: d(holds),
+        price: gbp(cost),
+        ..Article::default()
+    }
+}
+
+fn plan_of(need: &str, packs: &[Article]) -> wetout::pricing::packs::PackPlan {
+    cheapest(d(need), &packs.iter().collect::<Vec<_>>()).unwrap()
+}
+
+fn article(role: &str, code: &str, holds: &str, cost: &str) -> Article {
+    Article {
+        role: role.into(),
+        code: code.into(),
+        description: format!("demo {role}"),
+        pack: format!("pack of {holds}"),
+        holds: d(holds),
+        price: gbp(cost),
+        mass: Some(Mass::kg(d("2"))),
+        ..Article::default()
+    }
+}
+
+fn need(role: &str, quantity: &str, unit: Unit) -> Need {
+    Need {
+        role: role.into(),
+        size: None,
+        quantity: d(quantity),
+        unit,
+        lines: vec![format!("{role}.line")],
+        optional: false,
+    }
+}
+
+fn book(articles: Vec<Article>) -> PriceBook {
+    let merchant = Merchant { name: "Invented Roofing Supplies".into(), ..Merchant::default() };
+    PriceBook { file: "prices.yaml".into(), merchant, dated: date!(2026 - 11 - 01), articles }
+}
+
+fn job() -> Job {
+    Job {
+        reference: "26-041".into(),
+        title: "Kitchen extension".into(),
+        prepared: date!(2026 - 11 - 25),
+        start: None,
+        customer: Party::default(),
+        site: Site { address: Vec::new(), eaves_height: None, built_before_2000: None, access: None, hospital: None },
+        access: Vec::new(),
+        conditions: Conditions::default(),
+        roofs: Vec::new(),
+        strip: None,
+        asbestos: Answer::No,
+        flashing: By::Us,
+        delivery: Delivery::default(),
+        boundary: None,
+        wind_from: None,
+        valid_days: 30,
+        notes: Vec::new(),
+        exclusions: Vec::new(),
+    }
+}
+
+fn terms() -> Terms {
+    Terms {
+        crew: vec![person("Ann", "20.00"), person("Ben", "20.00")],
+        travel_day: Money::ZERO,
+        overhead: Decimal::ZERO,
+        contingency: Decimal::ZERO,
+        target: Target::Markup(Decimal::ZERO),
+        vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
+        skip: gbp("280.00"),
+        skip_volume: d("6"),
+        strip_volume: d("0.05"),
+        skip_mass: None,
+        strip_mass: None,
+        scaffold: gbp("400.00"),
+        access: vec![("parking".into(), gbp("30.00"))],
+        access_day: Vec::new(),
+        minimum_charge: None,
+        round_total_to: None,
+        stages: Vec::new(),
+        rot_rates: Vec::new(),
+    }
+}
+
+fn person(name: &str, hour: &str) -> CrewRate {
+    CrewRate { name: name.into(), hour: gbp(hour), day: None }
+}
+
+fn work(operation: Operation, hours: &str) -> Work {
+    Work { operation, label: format!("{operation:?}"), hours: d(hours), working: Vec::new(), wait_after: Decimal::ZERO }
+}
+
+/// Two people, one day: 10 person-hours of work, 2 of set-up.
+fn programme() -> Programme {
+    Programme {
+        crew: 2,
+        work: vec![work(Operation::Strip, "2"), work(Operation::Deck, "3"), work(Operation::Laminate, "5")],
+        days: vec![Day {
+            number: 1,
+            visit: 1,
+            work: vec![(0, d("2")), (1, d("3")), (2, d("5"))],
+            setup: d("2"),
+            ..Day::default()
+        }],
+        stripped: Area::mm2(17_680_000),
+        ..Programme::default()
+    }
+}
+
+/// A job with only a cost of its own, for worked examples of margin and VAT.
+fn only_cost(sum: &str) -> JobMoney {
+    JobMoney {
+        extras: vec![Extra { label: "Roof light".into(), sum: ExtraSum::Cost(gbp(sum)) }],
+        ..JobMoney::default()
+    }
+}
+
+fn priced(terms: &Terms, money: &JobMoney) -> Pricing {
+    let books = [book(Vec::new())];
+    price(&job(), &Rules::default(), &[], &Programme::default(), &books, terms, money).unwrap()
+}
+
+fn refused(result: Result<Pricing, Vec<Problem>>) -> Vec<String> {
+    result.unwrap_err().iter().map(ToString::to_string).collect()
+}
+
+fn line_sum(p: &Pricing) -> Money {
+    p.lines.iter().map(|l| l.net).sum()
+}
+
+// ---- Packs ---------------------------------------------------------------------------------------------------------
+
+#[test]
+fn one_large_drum_is_bought_where_it_costs_less_than_two_small_ones() {
+    let plan = plan_of("27", &[pack("5", "22.00"), pack("20", "60.00"), pack("25", "70.00")]);
+    // 25 + 5 costs 92; 20 + 5 + 5 costs 104; 20 + 20 costs 120; 25 + 25 costs 140.
+    assert_eq!((plan.counts, plan.cost, plan.left_over), (vec![1, 0, 1], gbp("92.00"), d("3")));
+}
+
+#[test]
+fn as_many_small_packs_as_nearly_fill_a_large_one_may_still_be_cheaper() {
+    let plan = plan_of("35", &[pack("5", "5.50"), pack("20", "20.00")]);
+    assert_eq!((plan.counts, plan.cost, plan.left_over), (vec![3, 1], gbp("36.50"), Decimal::ZERO));
+}
+
+#[test]
+fn a_dearer_drum_for_each_kilogram_wins_where_less_is_left_in_it() {
+    let plan = plan_of("4", &[pack("5", "22.00"), pack("20", "60.00")]);
+    assert_eq!((plan.counts, plan.cost), (vec![1, 0], gbp("22.00")));
+}
+
+#[test]
+fn equal_prices_go_to_fewer_packs_and_then_to_less_left_over() {
+    let plan = plan_of("10", &[pack("5", "10.00"), pack("10", "20.00")]);
+    assert_eq!(plan.counts, vec![0, 1]);
+    let plan = plan_of("10", &[pack("12", "20.00"), pack("10", "20.00")]);
+    assert_eq!((plan.counts, plan.left_over), (vec![0, 1], Decimal::ZERO));
+}
+
+#[test]
+fn what_is_sold_by_the_metre_is_bought_by_the_metre_up_to_the_next_roll() {
+    let packs = [pack("1", "1.10"), pack("50", "40.00")];
+    assert_eq!(plan_of("36.2", &packs).counts, vec![0, 1]);
+    assert_eq!(plan_of("36", &packs).counts, vec![36, 0]);
+    assert_eq!(plan_of("61.5", &packs).counts, vec![12, 1]);
+}
+
+#[test]
+fn the_last_digit_of_a_division_buys_no_further_drum() {
+    let third = Decimal::ONE / d("3");
+    let need = third * d("60") + d("0.0000000000000000000000001");
+    let plan = cheapest(need, &[&pack("20", "60.00")]).unwrap();
+    assert_eq!(plan.packs, 1);
+}
+
+#[test]
+fn a_lower_price_from_so_many_packs_on_may_make_it_cheaper_to_buy_more() {
+    let mut tub = pack("1", "10.00");
+    tub.breaks = vec![PriceBreak { from: 10, price: gbp("8.00") }];
+    assert_eq!(plan_of("7", &[tub.clone()]).cost, gbp("70.00"));
+    let plan = plan_of("9", &[tub]);
+    assert_eq!((plan.counts, plan.cost), (vec![10], gbp("80.00")));
+}
+
+#[test]
+fn an_article_is_not_bought_in_fewer_packs_than_are_sold_at_once() {
+    let mut box_of = pack("1", "1.00");
+    box_of.least = Some(12);
+    assert_eq!(plan_of("5", &[box_of.clone()]).counts, vec![12]);
+    let plan = plan_of("5", &[box_of, pack("5", "11.00")]);
+    assert_eq!((plan.counts, plan.cost), (vec![0, 1], gbp("11.00")));
+}
+
+#[test]
+fn a_need_of_millions_with_awkward_packs_takes_no_time() {
+    let packs =
+        [pack("997", "99.71"), pack("991", "99.13"), pack("983", "98.41"), pack("7", "0.83"), pack("1", "0.19")];
+    let began = Instant::now();
+    let plan = plan_of("12345678", &packs);
+    assert!(began.elapsed().as_millis() < 2000, "{:?}", began.elapsed());
+    assert!(plan.left_over >= Decimal::ZERO);
+    // Nothing can cost less than the whole need at the best price for a unit.
+    let floor = d("12345678") * d("99.71") / d("997");
+    assert!(plan.cost.as_pounds() >= floor && plan.cost.as_pounds() < floor + d("100"));
+}
+
+/// Cheapest packs by trying every count: cost, packs, held.
+fn by_trying_all(need: i64, packs: &[(i64, i64, u64)]) -> (i64, u64, i64) {
+    fn go(rest: i64, packs: &[(i64, i64, u64)], so_far: (i64, u64, i64), best: &mut Option<(i64, u64, i64)>) {
+        let Some(((holds, pence, least), others)) = packs.split_first() else {
+            if rest <= 0 && best.is_none_or(|b| so_far < b) {
+                *best = Some(so_far);
+            }
+            return;
+        };
+        let most = ((rest.max(0) + holds - 1) / holds).max(*least as i64);
+        for n in (0..=most).filter(|n| *n == 0 || *n >= *least as i64) {
+            let (cost, packs, held) = so_far;
+            go(rest - n * holds, others, (cost + n * pence, packs + n as u64, held + n * holds), best);
+        }
+    }
+    let mut best = None;
+    go(need, packs, (0, 0, 0), &mut best);
+    best.unwrap()
+}
+
+proptest! {
+    #![proptest_config(cases(1500))]
+
+    #[test]
+    fn no_choice_of_packs_beats_the_plan(
+        need in 1i64..60,
+        packs in prop_oneof![
+            prop::collection::vec((1i64..26, 1i64..200, 1u64..3), 1..5),
+            // Many ties.
+            prop::collection::vec((1i64..9, 1i64..6, Just(1)), 1..5),
+            // Packs that go into each other, at prices that nearly go into each other.
+            prop::collection::vec((0u32..4).prop_flat_map(|n| (Just(2i64.pow(n)), 10 * 2i64.pow(n)..14 * 2i64.pow(n), Just(1))), 2..5),
+        ],
+    ) {
+        let articles: Vec<Article> = packs.iter().map(|(holds, pence, least)| Article {
+            holds: Decimal::from(*holds) / Decimal::TWO,
+            price: Money::pence(*pence),
+            least: Some(*least),
+            ..Article::default()
+        }).collect();
+        let plan = cheapest(Decimal::from(need) / Decimal::TWO, &articles.iter().collect::<Vec<_>>()).unwrap();
+        let (cost, count, held) = by_trying_all(need, &packs);
+        prop_assert_eq!(plan.cost, Money::pence(cost));
+        prop_assert_eq!(plan.packs, count);
+        prop_assert_eq!(plan.left_over, Decimal::from(held - need) / Decimal::TWO);
+    }
+
+    #[test]
+    fn no_choice_of_packs_beats_the_plan_where_prices_fall_with_the_number(
+        need in 1i64..40,
+        packs in prop::collection::vec((1i64..12, 50i64..200, 2u64..8, 0i64..50), 1..4),
+    ) {
+        let articles: Vec<Article> = packs.iter().map(|(holds, pence, from, off)| Article {
+            holds: Decimal::from(*holds),
+            price: Money::pence(*pence),
+            breaks: vec![PriceBreak { from: *from, price: Money::pence(pence - off) }],
+            ..Article::default()
+        }).collect();
+        let plan = cheapest(Decimal::from(need), &articles.iter().collect::<Vec<_>>()).unwrap();
+        let most = |i: usize| if i < packs.len() { (need / packs[i].0 + 1).max(packs[i].2 as i64) } else { 0 };
+        let cost_of = |i: usize, n: i64| n * if n as u64 >= packs[i].2 { packs[i].1 - packs[i].3 } else { packs[i].1 };
+        let mut best = i64::MAX;
+        for a in 0..=most(0) { for b in 0..=most(1) { for c in 0..=most(2) {
+            let counts = [a, b, c];
+            let held: i64 = packs.iter().zip(counts).map(|(p, n)| p.0 * n).sum();
+            let cost: i64 = (0..packs.len()).map(|i| cost_of(i, counts[i])).sum();
+            if held >= need { best = best.min(cost); }
+        }}}
+        prop_assert_eq!(plan.cost, Money::pence(best));
+    }
+}
+
+// ---- Merchants -----------------------------------------------------------------------------------------------------
+
+fn seller(delivery: i64, free_from: Option<i64>) -> Merchant {
+    Merchant {
+        delivery: Money::pence(delivery),
+        free_delivery_from: free_from.map(Money::pence),
+        ..Merchant::default()
+    }
+}
+
+#[test]
+fn a_second_delivery_is_paid_only_where_it_saves_more_than_it_costs() {
+    let sellers = [seller(4000, None), seller(3000, None)];
+    let merchants: Vec<&Merchant> = sellers.iter().collect();
+    let costs = |resin: i64| {
+        vec![
+            vec![Some(Money::pence(10_000)), Some(Money::pence(12_000))],
+            vec![Some(Money::pence(20_000)), Some(Money::pence(resin))],
+        ]
+    };
+    let together = cheapest_split(&costs(17_500), &merchants).unwrap();
+    assert_eq!((together.chosen, together.total), (vec![1, 1], gbp("325.00")));
+    let apart = cheapest_split(&costs(12_000), &[&seller(500, None), &seller(500, None)]).unwrap();
+    assert_eq!((apart.chosen, apart.total), (vec![0, 1], gbp("230.00")));
+}
+
+#[test]
+fn a_dearer_line_is_bought_where_it_lifts_the_order_to_free_delivery() {
+    let sellers = [seller(5000, Some(30_000)), seller(0, None)];
+    let merchants: Vec<&Merchant> = sellers.iter().collect();
+    // Only the first sells the second need. With the first need there too its order reaches 300 and comes free.
+    let costs =
+        vec![vec![Some(Money::pence(6_000)), Some(Money::pence(4_500))], vec![Some(Money::pence(24_000)), None]];
+    let split = cheapest_split(&costs, &merchants).unwrap();
+    assert_eq!((split.chosen, split.total), (vec![0, 0], gbp("300.00")));
+    assert_eq!(at_one(&costs, &merchants, 0), Some(gbp("300.00")));
+    assert_eq!(at_one(&costs, &merchants, 1), None);
+}
+
+#[test]
+fn thirty_needs_at_three_merchants_with_thresholds_are_split_in_no_time() {
+    let sellers = [seller(4500, Some(30_000)), seller(3500, Some(25_000)), seller(6000, Some(50_000))];
+    let merchants: Vec<&Merchant> = sellers.iter().collect();
+    let price = |need: i64, m: i64| Some(Money::pence(900 + need * 97 + (need * 31 + m * 57) % 83 * 3));
+    let costs: Vec<Vec<Option<Money>>> = (0..30).map(|n| (0..3).map(|m| price(n, m)).collect()).collect();
+    let began = Instant::now();
+    let split = cheapest_split(&costs, &merchants).unwrap();
+    assert!(began.elapsed().as_millis() < 3000, "{:?}", began.elapsed());
+    assert!(split.proven);
+    assert_eq!(split.total, total_of(&split.chosen, &costs, &merchants).unwrap());
+}
+
+#[test]
+fn thresholds_that_take_nearly_the_whole_order_still_end_in_time_and_say_whether_it_is_proven() {
+    let sellers = [seller(4500, Some(40_000)), seller(3500, Some(30_000)), seller(6000, Some(50_000))];
+    let merchants: Vec<&Merchant> = sellers.iter().collect();
+    let price = |need: i64, m: i64| Some(Money::pence(900 + need * 97 + (need * 31 + m * 57) % 83 * 3));
+    let costs: Vec<Vec<Option<Money>>> = (0..30).map(|n| (0..3).map(|m| price(n, m)).collect()).collect();
+    let split = cheapest_split(&costs, &merchants).unwrap();
+    assert_eq!(split.total, total_of(&split.chosen, &costs, &merchants).unwrap());
+    assert!((0..3).all(|m| at_one(&costs, &merchants, m).unwrap() >= split.total));
+}
+
+fn total_of(chosen: &[usize], costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Money> {
+    let mut total = Money::ZERO;
+    for (m, merchant) in merchants.iter().enumerate() {
+        let here: Vec<Option<Money>> =
+            chosen.iter().enumerate().filter(|(_, c)| **c == m).map(|(n, _)| costs[n][m]).collect();
+        let goods: Money = here.iter().copied().sum::<Option<Money>>()?;
+        if !here.is_empty() {
+            total += goods + merchant.delivery_of(goods);
+        }
+    }
+    Some(total)
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn no_split_between_merchants_beats_the_plan(
+        goods in prop::collection::vec(prop::collection::vec(prop::option::weighted(0.85, 1i64..3000), 3), 1..6),
+        sellers in prop::collection::vec((0i64..1500, prop::option::of(1i64..6000)), 3),
+    ) {
+        let sellers: Vec<Merchant> = sellers.iter().map(|(d, f)| seller(*d, *f)).collect();
+        let merchants: Vec<&Merchant> = sellers.iter().collect();
+        let costs: Vec<Vec<Option<Money>>> = goods.iter().map(|n| n.iter().map(|c| c.map(Money::pence)).collect()).collect();
+        let mut best: Option<Money> = None;
+        for code in 0..3usize.pow(costs.len() as u32) {
+            let chosen: Vec<usize> = (0..costs.len()).map(|i| code / 3usize.pow(i as u32) % 3).collect();
+            if let Some(total) = total_of(&chosen, &costs, &merchants) {
+                best = Some(best.map_or(total, |b| b.min(total)));
+            }
+        }
+        let split = cheapest_split(&costs, &merchants);
+        prop_assert_eq!(split.as_ref().map(|s| s.total), best);
+        if let Some(split) = split {
+            prop_assert_eq!(total_of(&split.chosen, &costs, &merchants), best);
+        }
+    }
+}
+
+// ---- Orders --------------------------------------------------------------------------------------------------------
+
+#[test]
+fn the_order_is_grouped_as_a_picker_walks_and_weighed() {
+    let mut board = article("board.osb3-18", "demo-board", "1", "14.00");
+    board.longest = Some(Length::mm(2400));
+    let mut brush = article("brush", "demo-brush", "1", "2.00");
+    brush.mass = None;
+    let mut trim = article("trim.drip", "demo-drip", "1", "9.00");
+    (trim.size, trim.longest) = (Some(Length::mm(3000)), Some(Length::mm(3000)));
+    let resin = [article("resin", "demo-resin-20", "20", "60.00"), article("resin", "demo-resin-5", "5", "18.00")];
+    let books = [book(
+        [vec![brush, trim, board], resin.to_vec(), vec![article("nails.clout", "demo-nails", "500", "6.00")]].concat(),
+    )];
+    let mut drip = need("trim.drip", "2", Unit::Each);
+    drip.size = Some(Length::mm(3000));
+    let needs = [
+        need("brush", "3", Unit::Each),
+        need("resin", "14.1", Unit::Kilogram),
+        need("resin", "10.4", Unit::Kilogram),
+        drip,
+        need("nails.clout", "120", Unit::Each),
+        need("board.osb3-18", "13", Unit::Each),
+    ];
+    let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
+    let order = &p.orders[0];
+    let groups: Vec<&str> = order.lines.iter().map(|l| l.group).collect();
+    let walk = [
+        "Boards and timber",
+        "Trims",
+        "Resin and topcoat",
+        "Resin and topcoat",
+        "Fixings and adhesive",
+        "Tools and sundries",
+    ];
+    assert_eq!(groups, walk);
+    // The two needs of resin are pooled: 24.5 kg is one drum of 20 and one of 5, not two drums.
+    let resin: Vec<(u64, &str)> =
+        order.lines.iter().filter(|l| l.role == "resin").map(|l| (l.quantity, l.code.as_str())).collect();
+    assert_eq!(resin, [(1, "demo-resin-20"), (1, "demo-resin-5")]);
+    assert_eq!(order.mass, Mass::kg(d("36")));
+    assert_eq!((order.lines_without_mass, order.longest), (1, Some(Length::mm(3000))));
+    let left: Vec<(String, Decimal)> = order.left_over().into_iter().map(|l| (l.role, l.quantity)).collect();
+    assert_eq!(left, [("resin".to_owned(), d("0.5")), ("nails.clout".to_owned(), d("380"))]);
+    assert_eq!(order.total, order.lines.iter().map(|l| l.total).sum());
+}
+
+#[test]
+fn what_is_only_offered_is_priced_and_not_totalled() {
+    let books = [book(vec![article("trim.drip", "demo-drip", "1", "9.00")])];
+    let mut spare = need("trim.drip", "1", Unit::Each);
+    spare.optional = true;
+    let needs = [need("trim.drip", "4", Unit::Each), spare];
+    let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
+    let order = &p.orders[0];
+    assert_eq!(order.lines.iter().map(|l| (l.quantity, l.optional)).collect::<Vec<_>>(), [(4, false), (1, true)]);
+    assert_eq!((order.total, order.mass), (gbp("36.00"), Mass::kg(d("8"))));
+    assert_eq!(p.why("cost.materials").unwrap().amount, gbp("36.00"));
+}
+
+#[test]
+fn every_role_that_nobody_sells_is_named_with_its_line_and_where_to_add_it() {
+    let mut other = article("trim.drip", "demo-drip", "1", "9.00");
+    other.size = Some(Length::mm(2500));
+    let mut drip = need("trim.drip", "7", Unit::Each);
+    (drip.size, drip.lines) = (Some(Length::mm(3000)), vec!["trim.drip.lengths".into()]);
+    let mut acetone = need("acetone", "5", Unit::Litre);
+    acetone.lines = vec!["acetone.volume".into(), "resin.all".into()];
+    let result = price(
+        &job(),
+        &Rules::default(),
+        &[drip, acetone],
+        &programme(),
+        &[book(vec![other])],
+        &terms(),
+        &JobMoney::default(),
+    );
+    assert_eq!(result.as_ref().unwrap_err()[0].source, Source::Prices(0));
+    assert_eq!(
+        refused(result),
+        [
+            "articles: prices.yaml does not sell `trim.drip, 3000 mm`, and trim.drip.lengths asks for 7 each; it is sold in \
+         2500 mm; add an article with role: trim.drip, size: 3000 mm (drip trim, by stock length) to prices.yaml",
+            "articles: prices.yaml does not sell `acetone`, and acetone.volume and resin.all ask for 5 l; add an article with \
+         role: acetone (acetone for cleaning) to prices.yaml",
+        ]
+    );
+}
+
+#[test]
+fn without_a_price_book_one_problem_says_so() {
+    let needs = [need("resin", "1", Unit::Kilogram), need("brush", "1", Unit::Each)];
+    let result = price(&job(), &Rules::default(), &needs, &programme(), &[], &terms(), &JobMoney::default());
+    assert_eq!(
+        refused(result),
+        [
+            "there is no price book to order from; write a prices.yaml beside the job or above it, or name one with --prices"
+        ]
+    );
+}
+
+#[test]
+fn prices_older_than_the_rule_are_reported_and_prices_of_that_very_age_are_not() {
+    let at = |dated: Date| {
+        let books = [PriceBook { dated, ..book(vec![article("brush", "demo-brush", "1", "2.00")]) }];
+        price(&job(), &Rules::default(), &[], &programme(), &books, &terms(), &JobMoney::default()).unwrap().notices
+    };
+    assert!(at(date!(2026 - 09 - 26)).is_empty());
+    let old = at(date!(2026 - 09 - 25));
+    assert_eq!(
+        old[0].to_string(),
+        "dated: the prices of Invented Roofing Supplies are 61 days old on 2026-11-25 (prices_stale: 60 days); ask the merchant for today's prices and correct the date"
+    );
+    assert_eq!((old[0].level, old[0].source), (Level::Warning, Source::Prices(0)));
+}
+
+#[test]
+fn goods_that_come_after_the_start_are_reported() {
+    let mut slow = book(vec![article("brush", "demo-brush", "1", "2.00")]);
+    slow.merchant.lead_days = Some(5);
+    let mut job = job();
+    job.start = Some(date!(2026 - 11 - 27));
+    let p = price(&job, &Rules::default(), &[], &programme(), &[slow], &terms(), &JobMoney::default()).unwrap();
+    assert!(
+        p.notices[0]
+            .to_string()
+            .contains("takes 5 days to deliver: ordered on 2026-11-25 the goods come on 2026-11-30")
+    );
+}
+
+#[test]
+fn two_merchants_give_two_orders_and_the_price_of_each_alone() {
+    let mut near =
+        book(vec![article("resin", "demo-a-resin", "20", "60.00"), article("mat.450", "demo-a-mat", "1", "2.00")]);
+    near.merchant.delivery = gbp("10.00");
+    let mut far = book(vec![article("resin", "demo-b-resin", "20", "30.00")]);
+    (far.file, far.merchant.name, far.merchant.delivery) = ("far.yaml".into(), "Distant Resins".into(), gbp("12.50"));
+    let needs = [need("resin", "36", Unit::Kilogram), need("mat.450", "25", Unit::Metre)];
+    let p =
+        price(&job(), &Rules::default(), &needs, &programme(), &[near, far], &terms(), &JobMoney::default()).unwrap();
+    let totals: Vec<(Money, Money)> = p.orders.iter().map(|o| (o.total, o.delivery)).collect();
+    assert_eq!(totals, [(gbp("50.00"), gbp("10.00")), (gbp("60.00"), gbp("12.50"))]);
+    assert_eq!(p.at_one_merchant[0].total, Some(gbp("180.00")));
+    assert_eq!(
+        (p.at_one_merchant[1].total, p.at_one_merchant[1].missing.as_slice()),
+        (None, ["mat.450".to_owned()].as_slice())
+    );
+    assert_eq!(p.why("cost.delivery").unwrap().amount, gbp("22.50"));
+}
+
+// ---- Costs ---------------------------------------------------------------------------------------------------------
+
+#[test]
+fn labour_is_each_persons_share_of_the_hours_at_their_own_rate() {
+    let mut terms = terms();
+    terms.crew = vec![person("Ann", "24.00"), person("Ben", "16.50")];
+    terms.travel_day = gbp("18.00");
+    let p =
+        price(&job(), &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    // 12 person-hours with set-up, 6 each: 6 × 24 + 6 × 16.50.
+    let labour = p.why("cost.labour").unwrap();
+    assert_eq!(labour.amount, gbp("243.00"));
+    assert_eq!(
+        labour.working,
+        [
+            "Strip: 2 h",
+            "Deck: 3 h",
+            "Laminate: 5 h",
+            "Set up and clear, 1 day: 2 h",
+            "All person-hours: 12 h",
+            "Ann: 6 h × 24.00 an hour = 144.00",
+            "Ben: 6 h × 16.50 an hour = 99.00",
+        ]
+    );
+    assert_eq!(p.why("cost.travel").unwrap().amount, gbp("18.00"));
+}
+
+#[test]
+fn who_is_paid_by_the_day_costs_whole_days() {
+    let mut terms = terms();
+    terms.crew = vec![CrewRate { day: Some(gbp("150.00")), ..person("Ann", "24.00") }, person("Ben", "16.50")];
+    let p =
+        price(&job(), &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    assert_eq!(p.why("cost.labour").unwrap().amount, gbp("249.00"));
+}
+
+#[test]
+fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
+    let mut job = job();
+    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let mut terms = terms();
+    let skips = |job: &Job, terms: &Terms| {
+        let p =
+            price(job, &Rules::default(), &[], &programme(), &[book(Vec::new())], terms, &JobMoney::default()).unwrap();
+        p.why("cost.strip").map(|c| c.amount)
+    };
+    // 17.68 m² × 0.05 = 0.884 m³.
+    assert_eq!(skips(&job, &terms), Some(gbp("280.00")));
+    terms.skip_volume = d("0.884");
+    assert_eq!(skips(&job, &terms), Some(gbp("280.00")), "exactly one skip is one skip");
+    terms.skip_volume = d("0.8");
+    assert_eq!(skips(&job, &terms), Some(gbp("560.00")));
+    // 17.68 m² × 40 kg = 707.2 kg in skips of 300 kg: three.
+    (terms.strip_mass, terms.skip_mass) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
+    assert_eq!(skips(&job, &terms), Some(gbp("840.00")));
+    job.strip = Some(Strip { covering: "felt".into(), tip: "van".into() });
+    assert_eq!(skips(&job, &terms), None);
+}
+
+#[test]
+fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no() {
+    let mut job = job();
+    let answers =
+        [("scaffold", Forced::Yes), ("permits", Forced::Sum), ("parking", Forced::Yes), ("aerials", Forced::No)];
+    job.access = answers.map(|(n, a)| (n.to_owned(), a)).to_vec();
+    job.access.push(("render_cutting".into(), Forced::Unanswered));
+    let money = JobMoney { access: vec![("permits".into(), gbp("65.00"))], ..JobMoney::default() };
+    let p = price(&job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms(), &money).unwrap();
+    assert_eq!(p.cost, gbp("495.00"));
+    assert_eq!(p.lines.len(), 1);
+    assert_eq!(p.lines[0].label, "Scaffold or edge protection; Permits and licences for the road or the skip; Parking");
+}
+
+#[test]
+fn access_that_is_paid_by_the_day_costs_every_day_on_site() {
+    let mut job = job();
+    job.access = vec![("parking".into(), Forced::Yes), ("permits".into(), Forced::Yes)];
+    let mut programme = programme();
+    programme.days.push(Day { number: 2, ..Day::default() });
+    let mut terms = terms();
+    terms.access_day = vec![("parking".into(), gbp("7.50")), ("permits".into(), gbp("11.00"))];
+    let p = price(&job, &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    let parking = p.why("cost.access.parking").unwrap();
+    assert_eq!(parking.amount, gbp("45.00"));
+    assert_eq!(parking.working, ["the firm's sum: 30.00", "2 × 7.50 for a day on site"]);
+    assert_eq!(p.why("cost.access.permits").unwrap().amount, gbp("22.00"));
+}
+
+#[test]
+fn an_access_answer_without_a_sum_is_refused() {
+    let mut job = job();
+    job.access = vec![("aerials".into(), Forced::Yes), ("permits".into(), Forced::Sum)];
+    let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms(), &JobMoney::default());
+    assert_eq!(
+        refused(result),
+        [
+            "access.aerials: the answer is yes, and neither the job nor the firm says what it costs; write a sum here, or \
+         `access.aerials` with a sum in the firm file",
+            "access.permits: a sum is promised and none is given; write the sum, as 120.00",
+        ]
+    );
+}
+
+#[test]
+fn contingency_and_overhead_are_both_on_the_direct_cost() {
+    let terms = Terms { contingency: d("5"), overhead: d("12.5"), ..terms() };
+    let p = priced(&terms, &only_cost("800.10"));
+    // 40.005 and 100.0125 to the nearest penny, halves up.
+    assert_eq!(p.why("cost.contingency").unwrap().amount, gbp("40.01"));
+    assert_eq!(p.why("cost.overhead").unwrap().amount, gbp("100.01"));
+    assert_eq!(p.cost, gbp("940.12"));
+    assert_eq!(p.cost, p.costs.iter().map(|c| c.amount).sum());
+}
+
+#[test]
+fn a_firm_that_is_not_registered_charges_no_vat_and_bears_it_on_materials() {
+    let mut terms = terms();
+    terms.vat.registered = false;
+    let books = [book(vec![article("resin", "demo-resin", "20", "60.00")])];
+    let needs = [need("resin", "36", Unit::Kilogram)];
+    let p =
+        price(&job(), &Rules::default(), &needs, &Programme::default(), &books, &terms, &JobMoney::default()).unwrap();
+    assert!(p.vat.is_empty());
+    assert_eq!((p.cost, p.net, p.total), (gbp("144.00"), gbp("144.00"), gbp("144.00")));
+    assert_eq!(p.why("cost.vat_paid").unwrap().amount, gbp("24.00"));
+    assert_eq!(p.notices[0].level, Level::Assumed);
+}
+
+// ---- Margin and markup ---------------------------------------------------------------------------------------------
+
+/// `margin = markup/(1 + markup)`, `price = cost/(1 − margin)`: arithmetic, worked by hand.
+#[test]
+fn margin_and_markup_are_two_things_and_each_is_reached() {
+    let cost = gbp("1000.00");
+    assert_eq!(selling_price(cost, Target::Markup(d("25"))), gbp("1250.00"));
+    assert_eq!(margin_and_markup(cost, gbp("1250.00")), (d("20"), d("25")));
+    assert_eq!(selling_price(cost, Target::Margin(d("25"))), gbp("1333.33"));
+    let (margin, markup) = margin_and_markup(cost, gbp("1333.33"));
+    assert_eq!((margin.round_dp(2), markup.round_dp(2)), (d("25.00"), d("33.33")));
+    assert_eq!(margin_and_markup(gbp("800"), gbp("1000")), (d("20"), d("25")));
+    let third = Decimal::ONE_HUNDRED / d("3");
+    assert_eq!(selling_price(cost, Target::Markup(third)), selling_price(cost, Target::Margin(d("25"))));
+}
+
+#[test]
+fn the_price_reports_margin_and_markup_of_what_was_really_charged() {
+    let p = priced(&Terms { target: Target::Margin(d("25")), ..terms() }, &only_cost("1000.00"));
+    assert_eq!((p.net, p.profit, p.rule.as_str()), (gbp("1333.33"), gbp("333.33"), "margin 25 %"));
+    assert_eq!(p.markup, d("33.333"));
+    assert_eq!(p.total, gbp("1600.00"));
+}
+
+#[test]
+fn terms_that_cannot_be_met_are_all_refused_at_once() {
+    let mut terms = Terms { target: Target::Margin(d("100")), overhead: d("-1"), crew: Vec::new(), ..terms() };
+    terms.vat.rate = d("120");
+    let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
+    let again = [article("brush", "demo-brush", "1", "3.00")];
+    let money =
+        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }], ..JobMoney::default() };
+    let books = [book([bad.to_vec(), again.to_vec()].concat())];
+    let problems =
+        price(&job(), &Rules::default(), &[need("glue", "1", Unit::Each)], &programme(), &books, &terms, &money)
+            .unwrap_err();
+    let paths: Vec<(Source, &str)> = problems.iter().map(|p| (p.source, p.path.as_str())).collect();
+    assert_eq!(
+        paths,
+        [
+            (Source::Firm, "crew"),
+            (Source::Firm, "margin"),
+            (Source::Firm, "overhead"),
+            (Source::Firm, "vat.rate"),
+            (Source::Job, "extras[0]"),
+            (Source::Prices(0), "articles[0].holds"),
+            (Source::Prices(0), "articles[1].price"),
+            (Source::Prices(0), "articles[2].code"),
+            (Source::Prices(0), "articles"),
+        ]
+    );
+    assert!(problems.iter().all(|p| p.level == Level::Fault && !p.cure.is_empty()));
+}
+
+#[test]
+fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
+    let huge = Money::pounds(Decimal::MAX);
+    let tiny = Decimal::new(1, 28);
+    let mut terms = Terms {
+        target: Target::Margin(d("99.9999999999999999999999999")),
+        overhead: Decimal::MAX,
+        skip: huge,
+        skip_volume: tiny,
+        strip_volume: Decimal::MAX,
+        round_total_to: Some(Money::pounds(tiny)),
+        stages: vec![stage("All of it", StagePart::Percent(Decimal::MAX))],
+        ..terms()
+    };
+    terms.crew[1].day = Some(huge);
+    let mut job = job();
+    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
+    bad.breaks = vec![PriceBreak { from: 2, price: huge }];
+    let money =
+        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
+    let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
+    let problems =
+        price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
+    let paths: Vec<&str> = problems.iter().map(|p| p.path.as_str()).collect();
+    for path in [
+        "margin",
+        "overhead",
+        "skip",
+        "skip_volume",
+        "strip_volume",
+        "round_total_to",
+        "crew[1]",
+        "extras[0]",
+        "articles[0].holds",
+        "articles[0].price",
+    ] {
+        assert!(paths.contains(&path), "{path} is not among {paths:?}");
+    }
+    let rules =
+        [stage("All of it", StagePart::Percent(Decimal::MAX)), stage("And more", StagePart::Percent(Decimal::MAX))];
+    assert_eq!(stages(gbp("100"), &rules, Written::Firm).unwrap_err().len(), 2);
+}
+
+#[test]
+fn one_article_may_serve_two_roles_under_one_code() {
+    let books = [book(vec![
+        article("sheet.night", "demo-sheet", "20", "9.00"),
+        article("sheet.floor", "demo-sheet", "20", "9.00"),
+    ])];
+    let needs = [need("sheet.night", "30", Unit::SquareMetre), need("sheet.floor", "10", Unit::SquareMetre)];
+    let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
+    assert_eq!(p.orders[0].total, gbp("27.00"));
+}
+
+#[test]
+fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
+    let terms = Terms { minimum_charge: Some(gbp("450.00")), ..terms() };
+    let p = priced(&terms, &only_cost("100.00"));
+    assert_eq!((p.net, p.rule.as_str(), p.profit), (gbp("450.00"), "minimum charge", gbp("350.00")));
+    assert_eq!(priced(&terms, &only_cost("451.00")).rule, "markup 0 %");
+    let mut job = job();
+    let at = |job: &Job, money: &JobMoney| {
+        price(job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms, money).unwrap().net
+    };
+    job.access = vec![("minimum_charge".into(), Forced::No)];
+    assert_eq!(at(&job, &only_cost("100.00")), gbp("100.00"));
+    job.access = vec![("minimum_charge".into(), Forced::Sum)];
+    let money = JobMoney { access: vec![("minimum_charge".into(), gbp("300.00"))], ..only_cost("100.00") };
+    assert_eq!(at(&job, &money), gbp("300.00"));
+}
+
+#[test]
+fn the_total_can_be_sold_as_a_whole_number_of_pounds_and_the_effect_is_shown() {
+    for (step, total) in [("1", "1481.00"), ("5", "1480.00"), ("10", "1480.00")] {
+        let terms = Terms { round_total_to: Some(gbp(step)), ..terms() };
+        let p = priced(&terms, &only_cost("1234.40"));
+        assert_eq!(p.total, gbp(total), "to the nearest {step}");
+        assert_eq!(line_sum(&p), p.net);
+        // Unrounded: 1234.40 + 246.88 = 1481.28.
+        assert_eq!(p.why("price.rounding").unwrap().amount, gbp(total) - gbp("1481.28"));
+    }
+}
+
+// ---- What the householder sees -------------------------------------------------------------------------------------
+
+#[test]
+fn the_householders_lines_are_plain_words_that_add_up() {
+    let mut job = job();
+    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let money = JobMoney {
+        extras: vec![
+            Extra { label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
+            Extra { label: "Paint the fascia".into(), sum: ExtraSum::Price(gbp("95.00")) },
+        ],
+        ..JobMoney::default()
+    };
+    let terms = Terms { target: Target::Margin(d("27")), overhead: d("11"), ..terms() };
+    let p = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms, &money).unwrap();
+    let labels: Vec<&str> = p.lines.iter().map(|l| l.label.as_str()).collect();
+    assert_eq!(
+        labels,
+        [
+            "Strip the old covering and take it away by skip",
+            "New timber deck",
+            "Edge trims and glass-fibre covering",
+            "New roof light",
+            "Paint the fascia",
+        ]
+    );
+    assert_eq!(line_sum(&p), p.net);
+    assert_eq!(p.lines[4].net, gbp("95.00"));
+    assert_eq!(p.profit, p.net - gbp("95.00") - p.cost);
+    let costs: Vec<Money> = p.costs.iter().map(|c| c.amount).collect();
+    assert!(p.lines[..4].iter().all(|l| !costs.contains(&l.net)), "a cost stands among the lines");
+}
+
+#[test]
+fn pennies_that_are_left_go_to_the_lines_that_lost_most() {
+    let shares = share_out(gbp("100.00"), &[d("1"), d("1"), d("1")]);
+    assert_eq!(shares, [gbp("33.34"), gbp("33.33"), gbp("33.33")]);
+    // 14.285…, 28.571…, 57.142…: the second lost most.
+    let shares = share_out(gbp("100.00"), &[d("1"), d("2"), d("4")]);
+    assert_eq!(shares, [gbp("14.29"), gbp("28.57"), gbp("57.14")]);
+}
+
+// ---- VAT -----------------------------------------------------------------------------------------------------------
+
+fn lines(nets: &[&str]) -> Vec<PriceLine> {
+    nets.iter().map(|n| PriceLine { label: "line".into(), net: gbp(n), vat_rate: d("20") }).collect()
+}
+
+/// Three lines of 10.03 at 20 %: exactly 6.018. The total may be rounded down to a whole penny by VAT Notice 700,
+/// section 17.5, as read in HMRC manual VATREC12010; the nearest penny and line by line: arithmetic.
+#[test]
+fn three_lines_of_ten_pounds_and_three_pence_bear_vat_of_6_02_or_6_01_or_6_03_by_method() {
+    let vat = |rounding| vat::by_rate(&lines(&["10.03", "10.03", "10.03"]), rounding)[0].vat;
+    assert_eq!(vat(VatRounding::TotalNearest), gbp("6.02"));
+    assert_eq!(vat(VatRounding::TotalDown), gbp("6.01"));
+    assert_eq!(vat(VatRounding::LineNearest), gbp("6.03"));
+}
+
+/// 86.76 pence of VAT is 87p to the nearest penny (VAT Notice 700, 17.5.1, from memory); a gross price of 1,200.00 at
+/// 20 % holds one sixth of VAT, 200.00 (arithmetic).
+#[test]
+fn vat_of_86_76_pence_is_87_pence_and_a_sixth_of_the_gross_is_vat() {
+    // 4.338 × 20 % = 0.8676.
+    let line = |net: &str| vec![PriceLine { label: "line".into(), net: gbp(net), vat_rate: d("20") }];
+    assert_eq!(vat::by_rate(&line("4.338"), VatRounding::TotalNearest)[0].vat, gbp("0.87"));
+    assert_eq!(vat::by_rate(&line("4.338"), VatRounding::TotalDown)[0].vat, gbp("0.86"));
+    assert_eq!(vat::by_rate(&line("1000.00"), VatRounding::TotalNearest)[0].vat, gbp("200.00"));
+}
+
+#[test]
+fn each_rate_has_its_own_total_and_the_highest_comes_first() {
+    let mut all = lines(&["100.00"]);
+    all.push(PriceLine { label: "empty house".into(), net: gbp("200.01"), vat_rate: d("5") });
+    let by_rate: Vec<(Decimal, Money)> =
+        vat::by_rate(&all, VatRounding::TotalNearest).iter().map(|v| (v.rate, v.vat)).collect();
+    assert_eq!(by_rate, [(d("20"), gbp("20.00")), (d("5"), gbp("10.00"))]);
+}
+
+/// A replaced roof is one standard-rated supply, insulation or not ([2020] UKFTT 506 (TC), head-note).
+#[test]
+fn insulation_never_makes_its_own_rate() {
+    let money = JobMoney {
+        extras: vec![Extra { label: "Insulation under the new deck".into(), sum: ExtraSum::Cost(gbp("500.00")) }],
+        ..JobMoney::default()
+    };
+    let p = priced(&terms(), &money);
+    assert_eq!((p.lines[0].vat_rate, p.total), (d("20"), gbp("600.00")));
+}
+
+fn claimed(rate: &str, reason: &str) -> JobMoney {
+    JobMoney { vat: Some(ClaimedRate { rate: d(rate), reason: reason.into() }), ..only_cost("1000.00") }
+}
+
+/// 5 % for a dwelling empty for two years or more: HMRC manual VCONST07100.
+#[test]
+fn another_rate_is_charged_only_with_its_reason_and_the_reason_is_told() {
+    let p = priced(&terms(), &claimed("5", "empty two years"));
+    assert_eq!((p.lines[0].vat_rate, p.total), (d("5"), gbp("1050.00")));
+    assert_eq!(p.vat_reason.as_deref(), Some("a dwelling that nobody has lived in for two years or more"));
+    assert!(p.notices[0].cure.contains("keep the proof"));
+    assert_eq!(priced(&terms(), &only_cost("1000.00")).vat_reason, None);
+    let refuse = |money: &JobMoney| {
+        let books = [book(Vec::new())];
+        refused(price(&job(), &Rules::default(), &[], &Programme::default(), &books, &terms(), money)).join("")
+    };
+    assert!(refuse(&claimed("0", "insulation")).starts_with("vat.reason: `insulation` is not a known reason"));
+    assert_eq!(
+        refuse(&claimed("0", "conversion")),
+        "vat.rate: `conversion` allows 5 % and not 0 %; write 5 %, or another reason"
+    );
+}
+
+// ---- Stages --------------------------------------------------------------------------------------------------------
+
+fn stage(label: &str, part: StagePart) -> StageRule {
+    StageRule { label: label.into(), part, after: None }
+}
+
+#[test]
+fn the_last_stage_takes_the_remainder() {
+    let rules = [
+        stage("Deposit", StagePart::Percent(d("25"))),
+        stage("When the deck is laid", StagePart::Sum(gbp("500.00"))),
+        stage("On completion", StagePart::Remainder),
+    ];
+    let amounts: Vec<Money> = stages(gbp("1600.01"), &rules, Written::Firm).unwrap().iter().map(|s| s.amount).collect();
+    assert_eq!(amounts, [gbp("400.00"), gbp("500.00"), gbp("700.01")]);
+    let thirds = [d("33.33"), d("33.33"), d("33.34")].map(|p| stage("A third", StagePart::Percent(p)));
+    let amounts: Vec<Money> = stages(gbp("0.10"), &thirds, Written::Firm).unwrap().iter().map(|s| s.amount).collect();
+    assert_eq!(amounts, [gbp("0.03"), gbp("0.03"), gbp("0.04")]);
+}
+
+#[test]
+fn stages_that_do_not_come_to_the_whole_are_refused() {
+    let fault = |rules: &[StageRule], written| stages(gbp("1000.00"), rules, written).unwrap_err()[0].clone();
+    let percent = |p: &str| stage("Part", StagePart::Percent(d(p)));
+    let over = fault(&[percent("60"), percent("50")], Written::Job);
+    assert_eq!(
+        over.to_string(),
+        "quote.stages: the stages come to 110 % of the total; let the stages come to the whole, or let the last one take the remainder"
+    );
+    assert_eq!(over.source, Source::Job);
+    let under = fault(&[percent("60"), percent("30")], Written::Firm);
+    assert!(under.fault.contains("90 %") && under.source == Source::Firm);
+    let sum =
+        fault(&[stage("Deposit", StagePart::Sum(gbp("1200.00"))), stage("Rest", StagePart::Remainder)], Written::Firm);
+    assert_eq!(sum.fault, "the stages come to 1200.00 and the total is 1000.00");
+    let two = fault(&[stage("A", StagePart::Remainder), stage("B", StagePart::Remainder)], Written::Firm);
+    assert_eq!(two.fault, "2 stages take the remainder");
+    assert!(
+        fault(&[percent("-5"), stage("B", StagePart::Remainder)], Written::Firm).fault.contains("less than nothing")
+    );
+}
+
+#[test]
+fn a_stage_that_is_tied_to_an_operation_falls_due_on_its_last_day() {
+    let mut programme = programme();
+    programme.days[0].date = Some(date!(2027 - 02 - 01));
+    programme.days.push(Day {
+        number: 2,
+        date: Some(date!(2027 - 02 - 02)),
+        work: vec![(2, d("1"))],
+        ..Day::default()
+    });
+    let after =
+        |operation| StageRule { after: Some(operation), ..stage("When it is done", StagePart::Percent(d("30"))) };
+    let rules = vec![
+        after(Operation::Deck),
+        after(Operation::Laminate),
+        after(Operation::Finish),
+        stage("Rest", StagePart::Remainder),
+    ];
+    let terms = Terms { stages: rules, ..terms() };
+    let p =
+        price(&job(), &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
+    let due: Vec<Option<Date>> = p.stages.iter().map(|s| s.due).collect();
+    assert_eq!(due, [Some(date!(2027 - 02 - 01)), Some(date!(2027 - 02 - 02)), None, None]);
+}
+
+#[test]
+fn stages_of_the_job_stand_instead_of_the_firms() {
+    let firm = Terms { stages: vec![stage("All", StagePart::Remainder)], ..terms() };
+    let own = vec![stage("Half", StagePart::Percent(d("50"))), stage("Half", StagePart::Remainder)];
+    let p = priced(&firm, &JobMoney { stages: Some(own), ..only_cost("1000.00") });
+    assert_eq!(p.stages.iter().map(|s| s.amount).collect::<Vec<_>>(), [gbp("600.00"), gbp("600.00")]);
+}
+
+// ---- What always holds ---------------------------------------------------------------------------------------------
+
+fn any_target() -> impl Strategy<Value = Target> {
+    prop_oneof![
+        (0i64..9500).prop_map(|p| Target::Margin(Decimal::new(p, 2))),
+        (0i64..20000).prop_map(|p| Target::Markup(Decimal::new(p, 2))),
+    ]
+}
+
+fn any_rounding() -> impl Strategy<Value = VatRounding> {
+    prop_oneof![Just(VatRounding::TotalNearest), Just(VatRounding::TotalDown), Just(VatRounding::LineNearest)]
+}
+
+proptest! {
+    #![proptest_config(cases(200))]
+
+    #[test]
+    fn lines_and_vat_add_up_to_the_total_and_so_do_the_stages(
+        pence in prop::collection::vec(1i64..500_000, 1..6),
+        fixed in prop::option::of(1i64..50_000),
+        target in any_target(),
+        rounding in any_rounding(),
+        deposit in 0i64..10_000,
+        step in prop::option::of(1i64..4),
+        overhead in 0i64..3000,
+    ) {
+        let mut extras: Vec<Extra> = pence.iter().map(|p| Extra { label: "work".into(), sum: ExtraSum::Cost(Money::pence(*p)) }).collect();
+        extras.extend(fixed.map(|p| Extra { label: "fixed".into(), sum: ExtraSum::Price(Money::pence(p)) }));
+        let mut terms = Terms {
+            target,
+            overhead: Decimal::new(overhead, 2),
+            round_total_to: step.map(|s| Money::pence(s * 100)),
+            stages: vec![stage("Deposit", StagePart::Percent(Decimal::new(deposit, 2))), stage("Rest", StagePart::Remainder)],
+            ..terms()
+        };
+        terms.vat.rounding = rounding;
+        let p = priced(&terms, &JobMoney { extras, ..JobMoney::default() });
+        prop_assert_eq!(line_sum(&p), p.net);
+        prop_assert_eq!(p.net + p.vat.iter().map(|v| v.vat).sum(), p.total);
+        prop_assert_eq!(p.stages.iter().map(|s| s.amount).sum::<Money>(), p.total);
+        prop_assert_eq!(p.costs.iter().map(|c| c.amount).sum::<Money>(), p.cost);
+        let printed = p.lines.iter().map(|l| l.net).chain(p.vat.iter().map(|v| v.vat)).chain(p.stages.iter().map(|s| s.amount));
+        prop_assert!(printed.into_iter().all(|m| m == m.to_penny()));
+    }
+
+    #[test]
+    fn every_share_is_within_a_penny_of_its_exact_part(sum in 0i64..1_000_000, weights in prop::collection::vec(1i64..1000, 1..9)) {
+        let weights: Vec<Decimal> = weights.into_iter().map(Decimal::from).collect();
+        let all: Decimal = weights.iter().sum();
+        let shares = share_out(Money::pence(sum), &weights);
+        prop_assert_eq!(shares.iter().copied().sum::<Money>(), Money::pence(sum));
+        for (share, w) in shares.iter().zip(&weights) {
+            let exact = Decimal::new(sum, 2) * w / all;
+            prop_assert!((share.as_pounds() - exact).abs() < d("0.01"));
+        }
+    }
+
+    #[test]
+    fn the_price_falls_when_a_pack_price_falls(pence in 100i64..9000, less in 1i64..99, kg in 1i64..200, target in any_target()) {
+        let net = |pence: i64| {
+            let books = [book(vec![Article { price: Money::pence(pence), ..article("resin", "demo-resin", "20", "0") }])];
+            let needs = [need("resin", &kg.to_string(), Unit::Kilogram)];
+            let terms = Terms { target, ..terms() };
+            price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap().net
+        };
+        prop_assert!(net(pence - less) < net(pence));
+    }
+}
+
+#[test]
+fn every_sum_of_the_price_has_its_working() {
+    let books =
+        [book(vec![article("resin", "demo-resin-20", "20", "60.00"), article("resin", "demo-resin-5", "5", "18.00")])];
+    let terms = Terms {
+        stages: vec![stage("On completion", StagePart::Remainder)],
+        target: Target::Margin(d("25")),
+        ..terms()
+    };
+    let needs = [need("resin", "24.5", Unit::Kilogram)];
+    let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap();
+    let ids: Vec<&str> = p.ids().collect();
+    assert_eq!(
+        ids,
+        [
+            "cost.materials",
+            "cost.labour",
+            "pack.resin",
+            "price.made",
+            "price.net",
+            "price.vat.20",
+            "price.total",
+            "stage.1",
+        ]
+    );
+    assert!(ids.iter().all(|id| !p.why(id).unwrap().working.is_empty()));
+    assert_eq!(
+        p.why("pack.resin").unwrap().working,
+        [
+            "24.5 kg for resin.line",
+            "Invented Roofing Supplies: 1 × pack of 20 at 60.00 + 1 × pack of 5 at 18.00 = 78.00, 0.5 kg left over",
+            "the cheapest packs that cover it; ties go to fewer packs, then to less left over",
+        ]
+    );
+    assert_eq!(p.why("price.made").unwrap().working, ["cost 318.00 ÷ (1 − 25 %) = 424.00, to the nearest penny"]);
+    assert!(p.why("price.nonsense").is_none());
+}

@@ -1,1 +1,659 @@
-//! Tests: programme.
+//! Tests: programme. Hours, days, the mix card, the weather and the pots.
+
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use rust_decimal::Decimal;
+use std::str::FromStr;
+use time::macros::date;
+use wetout::model::job::{Answer, By, Conditions, Delivery, Party, Site, Strip};
+use wetout::model::problem::Level;
+use wetout::model::rules::GelPoint;
+use wetout::model::{Area, Finish, Job, Length, Mass, Point, Range, Rules};
+use wetout::programme::gel::{factor, gel_time};
+use wetout::programme::mix::{dose, row_at};
+use wetout::programme::weather::{Verdict, dew_point, judge};
+use wetout::programme::{Operation, Programme, calendar, plan};
+use wetout::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
+use wetout::takeoff::shape::{Direction, RoofShape, Side};
+use wetout::takeoff::{Line, Step, TakeOff, Unit};
+
+// ---- What the tests are made of ------------------------------------------------------------------------------------
+
+fn d(s: &str) -> Decimal {
+    Decimal::from_str(s).unwrap()
+}
+
+fn exactly(s: &str) -> Option<Range> {
+    Some(Range::exactly(d(s)))
+}
+
+fn between(low: &str, high: &str) -> Option<Range> {
+    Some(Range { low: d(low), high: d(high) })
+}
+
+fn job() -> Job {
+    Job {
+        reference: "26-041".into(),
+        title: "Kitchen extension".into(),
+        prepared: date!(2026 - 11 - 25),
+        start: None,
+        customer: Party::default(),
+        site: Site { address: Vec::new(), eaves_height: None, built_before_2000: None, access: None, hospital: None },
+        access: Vec::new(),
+        conditions: Conditions { air: exactly("16"), ..Conditions::default() },
+        roofs: Vec::new(),
+        strip: Some(Strip { covering: "felt".into(), tip: "skip".into() }),
+        asbestos: Answer::No,
+        flashing: By::Us,
+        delivery: Delivery::default(),
+        boundary: None,
+        wind_from: None,
+        valid_days: 30,
+        notes: Vec::new(),
+        exclusions: Vec::new(),
+    }
+}
+
+fn line(id: &str, quantity: &str, unit: Unit) -> Line {
+    Line {
+        id: id.into(),
+        item: id.into(),
+        roof: Some("Main roof".into()),
+        quantity: d(quantity),
+        unit,
+        working: Vec::new(),
+    }
+}
+
+/// A roof `width` × `depth` mm whose mat lies in strips of `strip` mm up from the front, without laps.
+fn roof(width: i64, depth: i64, strip: i64) -> RoofLayout {
+    let corners = [(0, 0), (width, 0), (width, depth), (0, depth)].map(|(x, y)| Point::new(x, y));
+    let side = |i: usize| Side {
+        label: format!("side {i}"),
+        path: String::new(),
+        from: corners[i],
+        to: corners[(i + 1) % 4],
+        run: Length::mm(0),
+        finish: Finish::Raised,
+    };
+    let piece = |n: i64| MatPiece {
+        mark: format!("{}", n + 1),
+        layer: 0,
+        strip: n as usize,
+        ring: [(0, n), (width, n), (width, n + 1), (0, n + 1)]
+            .map(|(x, s)| Point::new(x, (s * strip).min(depth)))
+            .to_vec(),
+        length: Length::mm(width),
+        width: Length::mm(strip.min(depth - n * strip)),
+        order: n as usize + 1,
+    };
+    let pieces = (0..(depth + strip - 1) / strip).map(piece).collect();
+    RoofLayout {
+        shape: RoofShape {
+            name: "Main roof".into(),
+            index: 0,
+            sides: (0..4).map(side).collect(),
+            corners: Vec::new(),
+            holes: Vec::new(),
+            uphill: Direction { x: 0.0, y: 1.0 },
+            low_sides: vec![0],
+            way_off: 2,
+            area: Area::mm2(width * depth),
+            moved: false,
+        },
+        heights: Vec::new(),
+        firrings: Vec::new(),
+        deck: None,
+        junctions: Vec::new(),
+        bandage: Vec::new(),
+        mat: MatLayout { weight: 450, pieces, roll: Length::mm(0), notes: Vec::new() },
+    }
+}
+
+fn taken(lines: Vec<Line>, roofs: Vec<RoofLayout>) -> TakeOff {
+    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), notices: Vec::new() }
+}
+
+/// Norms of round numbers, so that a reader can follow the hours.
+fn rules() -> Rules {
+    Rules {
+        hours_strip: d("0.2"),
+        hours_deck: d("0.3"),
+        hours_laminate: d("0.4"),
+        hours_topcoat: d("0.1"),
+        hours_setup: d("1"),
+        day_hours: d("8"),
+        cure_hours: d("3"),
+        ..Rules::default()
+    }
+}
+
+fn area_lines(m2: &str) -> Vec<Line> {
+    ["roof.area", "deck.area", "mat.area"].map(|id| line(id, m2, Unit::SquareMetre)).to_vec()
+}
+
+fn planned(job: &Job, rules: &Rules, take_off: &TakeOff, crew: u32) -> Programme {
+    plan(job, take_off, rules, d("1.15"), crew, &[])
+}
+
+fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
+    p.days[day].work.iter().map(|(i, h)| (p.work[*i].operation, *h)).collect()
+}
+
+// ---- Hours ---------------------------------------------------------------------------------------------------------
+
+#[test]
+fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
+    let m = |id: &str| line(id, "10", Unit::Metre);
+    let each = |id: &str| line(id, "4", Unit::Each);
+    let area = |id: &str| line(id, "20", Unit::SquareMetre);
+    let lines = vec![
+        area("roof.area"),
+        area("deck.area"),
+        area("mat.area"),
+        m("firring.length"),
+        m("batten.length"),
+        m("trim.drip.run"),
+        m("trim.wall.run"),
+        each("trim.drip.lengths"),
+        each("corner.external"),
+        each("corner.internal"),
+        each("kerb.count"),
+        m("bandage.75.length"),
+        m("bandage.150.length"),
+        m("flashing.length"),
+        m("gutter.length"),
+    ];
+    let p = planned(&job(), &Rules::default(), &taken(lines, Vec::new()), 2);
+    let hours: Vec<(Operation, Decimal)> = p.work.iter().map(|w| (w.operation, w.hours)).collect();
+    assert_eq!(
+        hours,
+        [
+            (Operation::Strip, d("3")),     // 20 × 0.15
+            (Operation::Prepare, d("1.8")), // 10 × 0.10 + 10 × 0.08
+            (Operation::Deck, d("6")),      // 20 × 0.30
+            (Operation::Trims, d("11")),    // 20 × 0.15 + 8 × 0.25 + 4 × 1.5
+            (Operation::Bandage, d("0.6")), // 20 × 0.03
+            (Operation::Laminate, d("8")),  // 20 × 0.40
+            (Operation::Topcoat, d("2")),   // 20 × 0.10
+            (Operation::Finish, d("8")),    // 10 × 0.50 + 10 × 0.30
+        ]
+    );
+    assert_eq!(p.work[1].label, "Fix firrings and edge battens");
+    assert_eq!((p.work[5].wait_after, p.work[4].wait_after), (d("3"), Decimal::ZERO));
+    let trims = &p.work[3].working;
+    assert!(trims.contains(&Step::Rule { name: "hours_trim", value: "0.15 h/m".into() }));
+    assert!(trims.contains(&Step::Formula { formula: "20 m × 0.15 h/m".into(), result: d("3.00"), unit: Unit::Hour }));
+    assert_eq!(trims[0], Step::Measured { what: "trim.drip.run, Main roof".into(), value: d("10"), unit: Unit::Metre });
+}
+
+#[test]
+fn without_an_old_covering_nothing_is_stripped() {
+    let mut job = job();
+    let take_off = taken(area_lines("20"), vec![roof(5000, 4000, 1000)]);
+    assert_eq!(planned(&job, &rules(), &take_off, 2).stripped, Area::mm2(20_000_000));
+    job.strip = None;
+    let p = planned(&job, &rules(), &take_off, 2);
+    assert!(p.work.iter().all(|w| w.operation != Operation::Strip));
+    assert_eq!(p.stripped, Area::ZERO);
+}
+
+// ---- Days ----------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_small_roof_is_opened_closed_and_topcoated_on_one_day_with_a_wait_that_is_paid() {
+    // 8 m²: strip 1.6, deck 2.4, laminate 3.2, topcoat 0.8. Two people have 14 hours; the wait of 3 h costs 6.
+    let p = planned(&job(), &rules(), &taken(area_lines("8"), vec![roof(4000, 2000, 1000)]), 2);
+    assert_eq!(p.days.len(), 1);
+    assert_eq!((p.days[0].setup, p.days[0].standing, p.days[0].visit), (d("2"), d("6"), 1));
+    assert_eq!(p.paid_hours(), d("16"));
+    assert!(p.stops.is_empty());
+}
+
+#[test]
+fn a_topcoat_that_no_longer_fits_waits_for_the_next_day_and_nobody_is_paid_for_the_wait() {
+    // 10 m²: 9 h to close, 5 left: the wait of 6 does not fit.
+    let p = planned(&job(), &rules(), &taken(area_lines("10"), vec![roof(5000, 2000, 1000)]), 2);
+    assert_eq!(p.days.len(), 2);
+    assert_eq!(hours_of(&p, 1), [(Operation::Topcoat, d("1"))]);
+    assert_eq!((p.days[0].standing, p.days[1].standing, p.days[1].visit), (Decimal::ZERO, Decimal::ZERO, 1));
+}
+
+#[test]
+fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
+    let mut job = job();
+    job.conditions.air = between("14", "18");
+    let take_off = taken(area_lines("8"), vec![roof(4000, 2000, 1000)]);
+    let p = planned(&job, &rules(), &take_off, 2);
+    assert_eq!(p.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2]);
+    // Half a day of two is 8 h: 0.8 of topcoat, 2 of set-up, the rest stood through.
+    assert_eq!((p.days[1].standing, p.days[1].paid_hours()), (d("5.2"), d("8")));
+    assert!(p.warnings.iter().any(|w| w.contains("second visit")));
+    job.conditions.air = between("15", "18");
+    assert_eq!(planned(&job, &rules(), &take_off, 2).days.len(), 1, "15 °C itself is warm enough");
+}
+
+#[test]
+fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where_to_stop() {
+    // 24 m² in 4 strips of 6 m²: 0.9 h/m² to close, 5.4 h a strip; two people have 14 h: two strips a day.
+    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    for day in [0, 1] {
+        let work = [(Operation::Strip, d("2.4")), (Operation::Deck, d("3.6")), (Operation::Laminate, d("4.8"))];
+        assert_eq!(hours_of(&p, day), work, "day {}", day + 1);
+    }
+    assert_eq!(hours_of(&p, 2), [(Operation::Topcoat, d("2.4"))]);
+    assert_eq!(p.stops.len(), 1);
+    let stop = &p.stops[0];
+    assert_eq!(
+        (stop.day, stop.strip.as_str(), stop.line, stop.opened),
+        (1, "2", Some(Length::mm(2000)), Area::mm2(12_000_000))
+    );
+    assert!(p.warnings.contains(&"Day 1: open no more than about 12 m², which is what the crew can close; stop after strip 2 \
+         of Main roof, 2000 mm up from the low edge, and seal the edge of the old covering down onto the new laminate for the \
+         night".to_owned()), "{:?}", p.warnings);
+}
+
+#[test]
+fn two_roofs_are_closed_one_after_the_other() {
+    let mut second = roof(6000, 2000, 1000);
+    (second.shape.name, second.shape.index) = ("Porch".into(), 1);
+    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 2000, 1000), second]), 2);
+    assert!(p.stops[0].whole_roof);
+    assert!(p.stops[0].advice().contains("stop at the end of Main roof"));
+}
+
+#[test]
+fn a_strip_that_no_crew_can_close_in_a_day_is_sheeted_overnight() {
+    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(12000, 2000, 1000)]), 1);
+    // One person has 7 h; a strip of 12 m² takes 10.8.
+    assert!(p.warnings.iter().any(|w| w.starts_with("Main roof, strip 1, cannot be opened and laminated in one day")));
+    assert!(p.days.iter().all(|day| day.paid_hours() <= d("8")));
+}
+
+#[test]
+fn work_stops_for_weekends_and_holidays() {
+    let mut job = job();
+    job.start = Some(date!(2026 - 12 - 24)); // a Thursday
+    let holidays = [date!(2026 - 12 - 25), date!(2026 - 12 - 28)];
+    let take_off = taken(area_lines("24"), vec![roof(6000, 4000, 1000)]);
+    let p = plan(&job, &take_off, &rules(), d("1.15"), 2, &holidays);
+    let dates: Vec<_> = p.days.iter().map(|d| d.date.unwrap()).collect();
+    assert_eq!(dates, [date!(2026 - 12 - 24), date!(2026 - 12 - 29), date!(2026 - 12 - 30)]);
+    // The first strips lie six days before they are topcoated.
+    assert!(p.warnings.iter().any(|w| w.contains("144 hours old") && w.contains("abrade")), "{:?}", p.warnings);
+}
+
+#[test]
+fn a_start_on_a_saturday_moves_to_monday_and_says_so() {
+    let mut job = job();
+    job.start = Some(date!(2027 - 01 - 30));
+    let p = planned(&job, &rules(), &taken(area_lines("8"), vec![roof(4000, 2000, 1000)]), 2);
+    assert_eq!(p.days[0].date, Some(date!(2027 - 02 - 01)));
+    assert!(p.warnings.contains(&"Nobody works on 2027-01-30: the work starts on 2027-02-01".to_owned()));
+    assert_eq!(calendar::working_days_after(date!(2027 - 02 - 05), 1, &[]), date!(2027 - 02 - 08));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, rng_seed: RngSeed::Fixed(2611), failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_days_hold_every_hour_of_the_work_once(
+        width in 1000i64..15_000, depth in 1000i64..9000, strip in 300i64..1001, crew in 1u32..5, air in 5i64..29, wait in 0i64..40,
+    ) {
+        let mut job = job();
+        job.conditions.air = Some(Range::exactly(Decimal::from(air)));
+        let m2 = Area::mm2(width * depth).square_metres().to_string();
+        let mut lines = area_lines(&m2);
+        lines.push(line("gutter.length", "7.35", Unit::Metre));
+        let rules = Rules { cure_hours: Decimal::from(wait), ..rules() };
+        let p = planned(&job, &rules, &taken(lines, vec![roof(width, depth, strip)]), crew);
+        for (i, work) in p.work.iter().enumerate() {
+            let spent: Decimal = p.days.iter().flat_map(|d| &d.work).filter(|(at, _)| *at == i).map(|(_, h)| *h).sum();
+            prop_assert_eq!(spent, work.hours, "{:?}", work.operation);
+        }
+        // A hundredth of an hour an operation is what sharing out by strips may add to the last day that opens a roof.
+        let most = Decimal::from(8 * crew) + d("0.2");
+        prop_assert!(p.days.iter().all(|d| d.paid_hours() <= most), "{:?}", p.days);
+        let order: Vec<usize> = p.days.iter().enumerate().flat_map(|(n, d)| d.work.iter().map(move |(i, _)| n * 10 + i)).collect();
+        prop_assert!(order.is_sorted());
+    }
+}
+
+// ---- Mix card ------------------------------------------------------------------------------------------------------
+
+/// Mass over density, worked by hand: 5 kg at 1.5 % is 75 g; 25 kg at 1 % is 250 g; and so on, at four densities from
+/// 1.10 to 1.18 g/ml (range from memory of data sheets).
+#[test]
+fn grams_become_millilitres_by_the_density() {
+    let table = [
+        ("1", "2", ["18.2", "17.7", "17.4", "16.9"]),
+        ("5", "1.5", ["68.2", "66.4", "65.2", "63.6"]),
+        ("10", "1", ["90.9", "88.5", "87.0", "84.7"]),
+        ("10", "2", ["181.8", "177.0", "173.9", "169.5"]),
+        ("20", "2", ["363.6", "354.0", "347.8", "339.0"]),
+        ("25", "1", ["227.3", "221.2", "217.4", "211.9"]),
+    ];
+    for (kg, percent, expected) in table {
+        for (density, ml) in ["1.10", "1.13", "1.15", "1.18"].into_iter().zip(expected) {
+            let found = dose(d(percent), d(density)).ml_per_kg * d(kg);
+            assert_eq!(found.round_dp(1), d(ml), "{kg} kg at {percent} %, {density} g/ml");
+        }
+    }
+}
+
+#[test]
+fn every_row_of_the_card_has_fewer_millilitres_than_grams() {
+    let p = planned(&job(), &rules(), &taken(Vec::new(), Vec::new()), 2);
+    assert_eq!(p.mix.len(), 5);
+    for dose in p.mix.iter().flat_map(|r| [r.laminate, r.topcoat]) {
+        assert!(dose.ml_per_kg < dose.percent * Decimal::TEN);
+    }
+}
+
+#[test]
+fn the_rows_that_the_stated_temperatures_touch_are_marked() {
+    let marked = |air: Option<Range>| {
+        let mut job = job();
+        job.conditions.air = air;
+        let p = planned(&job, &rules(), &taken(Vec::new(), Vec::new()), 2);
+        p.mix.iter().filter(|r| r.today).map(|r| r.from.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(marked(exactly("12")), ["10"]);
+    assert_eq!(marked(exactly("15")), ["15"]);
+    assert_eq!(marked(between("8", "15")), ["5", "10", "15"]);
+    assert_eq!(marked(exactly("30")), ["25"]);
+    assert!(marked(exactly("30.5")).is_empty());
+    assert!(marked(None).is_empty());
+}
+
+#[test]
+fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
+    let table = Rules::default().catalyst;
+    assert_eq!(row_at(&table, d("4.9")), None);
+    assert_eq!(row_at(&table, d("30")).map(|r| r.laminate), Some(d("1.0")));
+    let mut job = job();
+    job.conditions.air = exactly("3");
+    let p = planned(&job, &rules(), &taken(Vec::new(), vec![roof(4000, 2000, 1000)]), 2);
+    assert_eq!(p.pots, None);
+    let notice = p.notices.iter().find(|n| n.path == "conditions.air").unwrap();
+    assert_eq!(
+        notice.to_string(),
+        "conditions.air: the catalyst table runs from 5 to 30 °C and has no dose for 3 °C; follow the resin's data sheet; no dose is guessed outside the table"
+    );
+    assert!(p.warnings.iter().any(|w| w.contains("follow the resin's data sheet")));
+}
+
+#[test]
+fn a_catalyst_lighter_than_water_and_a_table_with_gaps_are_refused() {
+    let p = plan(&job(), &taken(Vec::new(), Vec::new()), &rules(), d("0.95"), 2, &[]);
+    assert!(p.mix.is_empty() && p.pots.is_none());
+    assert_eq!((p.notices[0].level, p.notices[0].path.as_str()), (Level::Fault, "catalyst.density"));
+    let mut rules = rules();
+    rules.catalyst.remove(2);
+    rules.catalyst[0].laminate = d("3.5");
+    let p = planned(&job(), &rules, &taken(Vec::new(), Vec::new()), 2);
+    let told: Vec<(Level, &str)> = p.notices.iter().map(|n| (n.level, n.path.as_str())).collect();
+    assert_eq!(told, [(Level::Warning, "rules.catalyst[0]"), (Level::Fault, "rules.catalyst[2]")]);
+}
+
+// ---- Go or no go ---------------------------------------------------------------------------------------------------
+
+/// psychrolib 2.5.0 (PyPI), `GetTDewPointFromRelHum`, which follows the ASHRAE Handbook, Fundamentals; within 0.05 °C.
+#[test]
+fn the_dew_point_agrees_with_psychrolib() {
+    let table = [
+        ("5", "90", "3.4985"),
+        ("10", "80", "6.7130"),
+        ("12", "85", "9.5593"),
+        ("15", "70", "9.5794"),
+        ("20", "50", "9.2724"),
+        ("20", "60", "12.0075"),
+        ("30", "40", "14.9358"),
+    ];
+    for (air, humidity, expected) in table {
+        let found = dew_point(d(air), d(humidity)).unwrap();
+        assert!((found - d(expected)).abs() < d("0.05"), "{air} °C, {humidity} %: {found}");
+    }
+}
+
+/// The Magnus form with Sonntag's constants, computed apart in double precision.
+#[test]
+fn the_dew_point_is_the_magnus_form_to_four_decimals() {
+    for (air, humidity, expected) in
+        [("5", "90", "3.4950"), ("12", "85", "9.5544"), ("20", "60", "11.9955"), ("30", "40", "14.9251")]
+    {
+        assert_eq!(dew_point(d(air), d(humidity)), Some(d(expected)));
+    }
+    assert_eq!(dew_point(d("20"), d("100")).map(|t| t.round_dp(3)), Some(d("20")));
+    assert_eq!(dew_point(d("20"), d("0")), None);
+    assert_eq!(dew_point(d("20"), d("101")), None);
+}
+
+fn fair() -> Conditions {
+    Conditions {
+        air: exactly("18"),
+        humidity: exactly("60"),
+        surface: exactly("18"),
+        night_low: exactly("9"),
+        moisture: exactly("14"),
+        dry_hours: exactly("8"),
+    }
+}
+
+fn verdict(change: impl Fn(&mut Conditions)) -> (Verdict, Vec<&'static str>) {
+    let mut stated = fair();
+    change(&mut stated);
+    let answer = judge(&stated, &Rules::default());
+    (answer.verdict, answer.checks.iter().filter(|c| c.verdict != Verdict::Go).map(|c| c.what).collect())
+}
+
+#[test]
+fn fair_weather_is_a_go() {
+    assert_eq!(verdict(|_| ()), (Verdict::Go, vec![]));
+}
+
+/// The margin of 3 °C is by analogy with ISO 8502-4 (steel before painting; the figure from memory).
+#[test]
+fn the_surface_stays_three_degrees_above_the_dew_point() {
+    let at = |air: &str, humidity: &str, surface: &str| {
+        verdict(|c| (c.air, c.humidity, c.surface) = (exactly(air), exactly(humidity), exactly(surface)))
+    };
+    // Dew point 9.55: 12.0 is 2.45 above it, 13.0 is 3.45.
+    assert_eq!(at("12", "85", "12"), (Verdict::Stop, vec!["surface"]));
+    assert_eq!(at("12", "85", "13"), (Verdict::Go, vec![]));
+    // Dew point 16.44: the surface must be 19.44.
+    assert_eq!(at("20", "80", "19.43").0, Verdict::Stop);
+    assert_eq!(at("20", "80", "19.45").0, Verdict::Go);
+    // Air 5, humidity 90: the surface must be 6.50; two rules stop it.
+    assert_eq!(at("5", "90", "5"), (Verdict::Stop, vec!["air temperature", "humidity", "surface"]));
+}
+
+/// With the surface at air temperature from 5 to 25 °C, humidity of 80 % always passes and 84 % always fails: a flat
+/// limit of 85 % is looser, and the stricter rule wins.
+#[test]
+fn the_dew_point_stops_the_work_before_the_flat_limit_of_humidity_does() {
+    for air in ["10", "15", "20", "25"] {
+        let at = |humidity: &str| {
+            verdict(|c| (c.air, c.surface, c.humidity) = (exactly(air), exactly(air), exactly(humidity)))
+        };
+        assert_eq!(at("80"), (Verdict::Go, vec![]), "{air} °C");
+        assert_eq!(at("84"), (Verdict::Stop, vec!["surface"]), "{air} °C");
+        assert_eq!(at("86"), (Verdict::Stop, vec!["humidity", "surface"]), "{air} °C");
+    }
+}
+
+#[test]
+fn every_limit_stops_on_its_own() {
+    assert_eq!(
+        verdict(|c| (c.air, c.humidity, c.surface) = (exactly("4.9"), exactly("40"), exactly("5"))),
+        (Verdict::Stop, vec!["air temperature"])
+    );
+    assert_eq!(
+        verdict(|c| (c.air, c.humidity, c.surface) = (exactly("9"), exactly("40"), exactly("9"))),
+        (Verdict::Care, vec!["air temperature"])
+    );
+    assert_eq!(
+        verdict(|c| (c.air, c.surface) = (exactly("30.1"), exactly("31"))),
+        (Verdict::Stop, vec!["air temperature"])
+    );
+    assert_eq!(verdict(|c| c.night_low = exactly("5")), (Verdict::Stop, vec!["low of the coming night"]));
+    assert_eq!(verdict(|c| c.night_low = exactly("5.1")), (Verdict::Go, vec![]));
+    assert_eq!(verdict(|c| c.moisture = exactly("18.5")), (Verdict::Stop, vec!["moisture of the deck"]));
+    assert_eq!(verdict(|c| c.dry_hours = exactly("3")), (Verdict::Stop, vec!["hours until rain"]));
+    assert_eq!(verdict(|c| c.dry_hours = between("3", "9")), (Verdict::Stop, vec!["hours until rain"]));
+}
+
+#[test]
+fn what_was_not_measured_is_asked_for_and_never_taken_for_a_go() {
+    assert_eq!(verdict(|c| c.surface = None), (Verdict::NotKnown, vec!["surface"]));
+    assert_eq!(verdict(|c| c.humidity = exactly("120")), (Verdict::NotKnown, vec!["humidity", "surface"]));
+    let answer =
+        judge(&Conditions { surface: None, air: exactly("12"), humidity: exactly("85"), ..fair() }, &Rules::default());
+    assert_eq!(answer.least_surface.map(|t| t.round_dp(2)), Some(d("12.55")));
+    let surface = answer.checks.iter().find(|c| c.what == "surface").unwrap();
+    assert_eq!(surface.reason, "not stated: measure the surface; it must be at least 12.55 °C");
+    let nothing = judge(&Conditions::default(), &Rules::default());
+    assert_eq!(nothing.verdict, Verdict::NotKnown);
+    assert!(nothing.checks.iter().all(|c| c.stated.is_none()));
+}
+
+// ---- Gel time and pots ---------------------------------------------------------------------------------------------
+
+/// The time halves for each 10 °C: Arrhenius rule of thumb, from memory; the factors are 2 to the power (20 − T)/10.
+#[test]
+fn gel_time_halves_for_each_ten_degrees() {
+    let table = [
+        ("5", "2.828", "56.57"),
+        ("8", "2.297", "45.95"),
+        ("10", "2.000", "40.0"),
+        ("15", "1.414", "28.28"),
+        ("20", "1", "20"),
+        ("25", "0.707", "14.14"),
+        ("30", "0.500", "10.0"),
+    ];
+    for (t, expected, minutes) in table {
+        assert_eq!(factor(d(t)).round_dp(3), d(expected));
+        let gel = gel_time(&Rules::default(), d(t), d("1.5"), d("1.5"));
+        assert_eq!((gel.minutes, gel.rule_of_thumb), (d(minutes), true));
+    }
+    // Twice the catalyst, about half the time (from memory).
+    assert_eq!(gel_time(&Rules::default(), d("20"), d("2"), d("1")).minutes, d("10"));
+}
+
+fn sheet(points: &[(&str, &str, &str)]) -> Rules {
+    let point =
+        |(t, dose, minutes): &(&str, &str, &str)| GelPoint { temperature: d(t), dose: d(dose), minutes: d(minutes) };
+    Rules { gel_points: points.iter().map(point).collect(), ..Rules::default() }
+}
+
+#[test]
+fn between_the_points_of_the_data_sheet_the_gel_time_is_interpolated() {
+    let rules = sheet(&[("10", "2", "40"), ("20", "2", "16"), ("10", "1", "90"), ("20", "1", "36")]);
+    let at = |t: &str, dose: &str| gel_time(&rules, d(t), d(dose), d("1.5"));
+    for (t, dose, minutes) in [("10", "2", "40"), ("20", "1", "36")] {
+        assert_eq!((at(t, dose).minutes, at(t, dose).rule_of_thumb), (d(minutes), false));
+    }
+    // Half-way in temperature, the time is the geometric mean: √(40 × 16) = 25.298.
+    assert_eq!(at("15", "2").minutes, d("25.30"));
+    let inside = at("15", "1.5");
+    assert!(inside.minutes > at("15", "2").minutes && inside.minutes < at("15", "1").minutes);
+    assert_eq!(inside.basis, "data sheet, between its points");
+}
+
+#[test]
+fn past_the_points_the_nearest_is_carried_on_by_the_rule_of_thumb_and_marked() {
+    let gel = gel_time(&sheet(&[("10", "2", "40"), ("20", "2", "16")]), d("30"), d("2"), d("1.2"));
+    assert_eq!((gel.minutes, gel.rule_of_thumb), (d("8"), true));
+    let gel = gel_time(&sheet(&[("20", "2", "16")]), d("20"), d("1"), d("1.2"));
+    assert_eq!((gel.minutes, gel.rule_of_thumb), (d("32"), true));
+}
+
+#[test]
+fn points_that_contradict_each_other_are_refused_and_the_rule_of_thumb_stands_in() {
+    let rules = sheet(&[("10", "2", "20"), ("20", "2", "25")]);
+    let p = planned(&job(), &rules, &taken(Vec::new(), vec![roof(4000, 2000, 1000)]), 2);
+    assert_eq!(
+        p.notices[0].to_string(),
+        "rules.gel_points[1]: 25 min at 20 °C and 2 % contradicts 20 min at 10 °C and 2 %: warmer or stronger resin gels sooner; copy the points from the resin's data sheet again; until then the rule of thumb is used"
+    );
+    assert!(p.pots.unwrap().gel.rule_of_thumb);
+}
+
+#[test]
+fn a_pot_is_what_the_crew_lays_in_a_part_of_the_gel_time_and_never_more_than_the_largest() {
+    let pots = |air: Option<Range>, rules: Rules| {
+        let mut job = job();
+        job.conditions.air = air;
+        planned(&job, &rules, &taken(Vec::new(), vec![roof(4000, 3000, 1000)]), 2).pots.unwrap()
+    };
+    // 20 °C, 1.2 %: 20 min × 0.4 kg/min × 70 % = 5.6 kg; the largest pot is 5 kg.
+    let p = pots(exactly("20"), Rules::default());
+    assert_eq!((p.size, p.gel.minutes), (Mass::kg(d("5")), d("20")));
+    assert!(p.why.starts_with("max_pot 5 kg"));
+    // At 0.2 kg/min it is 2.8 kg.
+    let p = pots(exactly("20"), Rules { laying_rate: d("0.2"), ..Rules::default() });
+    assert_eq!(p.size, Mass::kg(d("2.8")));
+    // Of a range, the end that gels sooner counts: 28 °C with 1.0 % gels in 20 × 0.574 × 1.2 = 13.78 min.
+    let p = pots(between("16", "28"), Rules::default());
+    assert_eq!((p.temperature, p.gel.minutes, p.size), (d("28"), d("13.78"), Mass::kg(d("3.85"))));
+    assert!(pots(None, Rules::default()).assumed);
+}
+
+/// Resin = area × weight × (1 − g)/g: 1.35 kg/m² for one layer of 450 at g = 0.25 (ISO 12215-5, from memory).
+#[test]
+fn strips_are_grouped_into_pots_in_laying_order() {
+    let mut job = job();
+    job.conditions.air = exactly("20");
+    // Strips of 1.5 m², 2.025 kg each; the last 0.75 m², 1.0125 kg. Pots of 5 kg take two strips.
+    let p = planned(
+        &job,
+        &Rules::default(),
+        &taken(vec![line("laminate.resin", "7.0875", Unit::Kilogram)], vec![roof(1500, 3500, 1000)]),
+        2,
+    );
+    let pots = p.pots.unwrap();
+    let marks: Vec<Vec<&str>> = pots.pots.iter().map(|p| p.parts.iter().map(|x| x.mark.as_str()).collect()).collect();
+    assert_eq!(marks, [vec!["1", "2"], vec!["3", "4"]]);
+    assert_eq!(pots.pots.iter().map(|p| p.resin).collect::<Vec<_>>(), [Mass::kg(d("4.05")), Mass::kg(d("3.0375"))]);
+    // 1.2 % by mass at 1.15 g/ml: 4.05 kg take 48.6 g, 42.3 ml.
+    assert_eq!(pots.pots.iter().map(|p| p.catalyst_ml).collect::<Vec<_>>(), [d("42"), d("32")]);
+    assert_eq!((pots.resin, pots.ordered), (Mass::kg(d("7.0875")), Mass::kg(d("7.0875"))));
+}
+
+#[test]
+fn a_strip_too_heavy_for_one_pot_is_shared_evenly() {
+    let mut job = job();
+    job.conditions.air = exactly("20");
+    // One strip of 10 m²: 13.5 kg, three pots of 4.5 kg.
+    let p = planned(
+        &job,
+        &Rules::default(),
+        &taken(vec![line("topcoat.mass", "11", Unit::Kilogram)], vec![roof(10_000, 1000, 1000)]),
+        2,
+    );
+    let pots = p.pots.unwrap();
+    let shares: Vec<(u32, (u32, u32), Mass)> =
+        pots.pots.iter().map(|p| (p.number, p.parts[0].share, p.resin)).collect();
+    let kg = Mass::kg(d("4.5"));
+    assert_eq!(shares, [(1, (1, 3), kg), (2, (2, 3), kg), (3, (3, 3), kg)]);
+    assert_eq!(pots.topcoat.len(), 3);
+    assert_eq!(pots.topcoat.iter().map(|p| p.resin).sum::<Mass>(), Mass::kg(d("11")));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, rng_seed: RngSeed::Fixed(2611), failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_pots_hold_all_the_resin_of_the_mat_and_none_is_over_its_size(
+        width in 500i64..15_000, depth in 500i64..9000, air in 5i64..30,
+    ) {
+        let mut job = job();
+        job.conditions.air = Some(Range::exactly(Decimal::from(air)));
+        let p = planned(&job, &Rules::default(), &taken(Vec::new(), vec![roof(width, depth, 950)]), 2);
+        let pots = p.pots.unwrap();
+        let resin = Area::mm2(width * depth).square_metres() * d("1.35");
+        prop_assert_eq!(pots.resin.as_kg().normalize(), resin.normalize());
+        prop_assert!(pots.pots.iter().all(|p| p.resin.as_kg() <= pots.size.as_kg() + d("0.00001")));
+        prop_assert!(pots.pots.iter().all(|p| p.catalyst_ml <= p.resin.as_kg() * pots.dose.percent * Decimal::TEN));
+    }
+}

@@ -4,7 +4,7 @@
 
 use super::book::{Article, PriceBook};
 use super::money::Money;
-use super::terms::{ExtraSum, JobMoney, Target, Terms};
+use super::terms::{ClaimedRate, ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::{Job, Problem, Rules};
 use rust_decimal::Decimal;
@@ -18,6 +18,7 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
     let mut found = terms_faults(terms);
     found.extend(strip_faults(job, terms));
     found.extend(extra_faults(money));
+    found.extend(money.vat.as_ref().and_then(claim_fault));
     found.extend(books.iter().enumerate().flat_map(|(b, book)| book_faults(b, book)));
     found.extend((books.len() > MOST_BOOKS).then(|| {
         let fault = format!("{} price books are too many to compare exactly", books.len());
@@ -30,26 +31,34 @@ fn firm(path: &str, fault: String, cure: &str) -> Problem {
     Problem::fault(path, fault, cure).within(Source::Firm)
 }
 
+/// A sum above this, in pounds, or with more than four decimals, is a slip of the pen.
+const MOST_POUNDS: Decimal = Decimal::from_parts(10_000_000, 0, 0, false, 0);
+
+/// No pack holds more than this, in any unit.
+const MOST_HELD: Decimal = Decimal::from_parts(10_000_000, 0, 0, false, 0);
+
+fn is_absurd(sum: Money) -> bool {
+    let pounds = sum.as_pounds();
+    pounds.abs() > MOST_POUNDS || pounds.normalize().scale() > 4
+}
+
+fn absurd(path: String, sum: Money) -> Problem {
+    let fault = format!("{} is not a sum of money that can be meant", sum.as_pounds().normalize());
+    Problem::fault(path, fault, "write pounds and pence, as 12.10")
+}
+
 fn terms_faults(terms: &Terms) -> Vec<Problem> {
     let mut found = Vec::new();
     if terms.crew.is_empty() {
         found.push(firm("crew", "nobody is in the crew".into(), "name at least one person with what an hour costs"));
     }
     found.extend(target_fault(terms.target));
-    for (path, percent) in [("overhead", terms.overhead), ("contingency", terms.contingency)] {
-        if percent < Decimal::ZERO {
-            let fault = format!("{path} of {} % is less than nothing", percent.normalize());
-            found.push(firm(path, fault, "write a per cent of the direct cost, 0 or more"));
-        }
-    }
-    if terms.vat.rate < Decimal::ZERO || terms.vat.rate > Decimal::ONE_HUNDRED {
-        let fault = format!("a VAT rate of {} % is not possible", terms.vat.rate.normalize());
-        found.push(firm("vat.rate", fault, "write the rate in per cent, usually 20"));
-    }
-    if terms.round_total_to.is_some_and(|step| step <= Money::ZERO) {
+    found.extend(percent_faults(terms));
+    let step = Money::pence(1);
+    if terms.round_total_to.is_some_and(|to| to < step) {
         found.push(firm(
             "round_total_to",
-            "the total cannot be rounded to nothing".into(),
+            "the total cannot be rounded to less than a penny".into(),
             "write 1.00, 5.00 or 10.00",
         ));
     }
@@ -57,7 +66,39 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
         let fault = format!("an hour of {} costs less than nothing", c.name);
         firm(&format!("crew[{i}]"), fault, "write what the hour costs the firm")
     }));
+    let sums = sums_of(terms).into_iter().filter(|(_, m)| is_absurd(*m));
+    found.extend(sums.map(|(path, m)| absurd(path, m).within(Source::Firm)));
     found
+}
+
+/// Per cents that cannot be meant: below nothing, or far above the whole.
+fn percent_faults(terms: &Terms) -> Vec<Problem> {
+    let limits = [
+        ("overhead", terms.overhead, 1000),
+        ("contingency", terms.contingency, 1000),
+        ("vat.rate", terms.vat.rate, 100),
+    ];
+    let bad =
+        limits.into_iter().filter(|(_, percent, most)| *percent < Decimal::ZERO || *percent > Decimal::from(*most));
+    bad.map(|(path, percent, most)| {
+        let fault = format!("{path} of {} % is not possible", percent.normalize());
+        firm(path, fault, &format!("write a per cent from 0 to {most}"))
+    })
+    .collect()
+}
+
+/// Every sum of the terms with its path.
+fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
+    let at = |path: &str, m: Money| (path.to_owned(), m);
+    let mut sums =
+        vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("access.scaffold", terms.scaffold)];
+    sums.extend(terms.minimum_charge.map(|m| at("minimum_charge", m)));
+    sums.extend(terms.round_total_to.map(|m| at("round_total_to", m)));
+    let crew = terms.crew.iter().enumerate();
+    sums.extend(crew.flat_map(|(i, c)| [c.hour, c.day.unwrap_or_default()].map(|m| (format!("crew[{i}]"), m))));
+    sums.extend(terms.access.iter().map(|(name, m)| (format!("access.{name}"), *m)));
+    sums.extend(terms.access_day.iter().map(|(name, m)| (format!("access_day.{name}"), *m)));
+    sums
 }
 
 fn target_fault(target: Target) -> Option<Problem> {
@@ -67,10 +108,18 @@ fn target_fault(target: Target) -> Option<Problem> {
             format!("a margin of {} % cannot be reached at any price", m.normalize()),
             "write a margin below 100 %; a markup may be over it (margin is a part of the price, markup of the cost)",
         )),
+        Target::Margin(m) if m > Decimal::from(99) => Some(firm("margin", unlikely("margin", m), "write 99 % at most")),
+        Target::Markup(m) if m > Decimal::from(9900) => {
+            Some(firm("markup", unlikely("markup", m), "write 9900 % at most"))
+        }
         Target::Margin(m) if m < Decimal::ZERO => Some(below_cost("margin", m)),
         Target::Markup(m) if m < Decimal::ZERO => Some(below_cost("markup", m)),
         _ => None,
     }
+}
+
+fn unlikely(what: &str, m: Decimal) -> String {
+    format!("a {what} of {} % cannot be meant", m.normalize())
 }
 
 fn below_cost(path: &str, m: Decimal) -> Problem {
@@ -81,13 +130,24 @@ fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
     if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
         return Vec::new();
     }
-    let volume = (terms.skip_volume <= Decimal::ZERO)
-        .then(|| firm("skip_volume", "a skip holds nothing".into(), "write what a skip holds, in m³"));
-    let mass = terms
-        .skip_mass
-        .filter(|m| m.as_kg() <= Decimal::ZERO)
-        .map(|_| firm("skip_mass", "a skip may weigh nothing".into(), "write what a full skip may weigh, in kg"));
-    volume.into_iter().chain(mass).collect()
+    let (least, most) = (Decimal::new(1, 1), Decimal::TEN);
+    let holds = (terms.skip_volume < least).then(|| {
+        let fault = format!("a skip cannot hold only {} m³", terms.skip_volume.normalize());
+        firm("skip_volume", fault, "write what a skip holds, in m³")
+    });
+    let loose = (terms.strip_volume < Decimal::ZERO || terms.strip_volume > most).then(|| {
+        let fault = format!("{} m³ of old covering on each m² cannot be meant", terms.strip_volume.normalize());
+        firm("strip_volume", fault, "write the loose volume of 1 m² of old covering, in m³, as 0.05")
+    });
+    let bears = terms.skip_mass.filter(|m| m.as_kg() < Decimal::ONE_HUNDRED).map(|m| {
+        let fault = format!("a full skip cannot weigh only {} kg", m.as_kg().normalize());
+        firm("skip_mass", fault, "write what a full skip may weigh, in kg")
+    });
+    let weighs = terms.strip_mass.filter(|m| m.as_kg() < Decimal::ZERO || m.as_kg() > Decimal::ONE_THOUSAND).map(|m| {
+        let fault = format!("{} kg of old covering on each m² cannot be meant", m.as_kg().normalize());
+        firm("strip_mass", fault, "write the mass of 1 m² of old covering, in kg")
+    });
+    [holds, loose, bears, weighs].into_iter().flatten().collect()
 }
 
 fn extra_faults(money: &JobMoney) -> Vec<Problem> {
@@ -101,7 +161,31 @@ fn extra_faults(money: &JobMoney) -> Vec<Problem> {
     let sums = money.access.iter().filter(|(_, m)| *m < Money::ZERO).map(|(name, _)| {
         Problem::fault(format!("access.{name}"), "the sum is less than nothing", "write a sum of 0 or more")
     });
-    extras.chain(sums).collect()
+    let all = money.extras.iter().enumerate().map(|(i, e)| match e.sum {
+        ExtraSum::Cost(m) | ExtraSum::Price(m) => (format!("extras[{i}]"), m),
+    });
+    let access = money.access.iter().map(|(name, m)| (format!("access.{name}"), *m));
+    let slips = all.chain(access).filter(|(_, m)| is_absurd(*m)).map(|(path, m)| absurd(path, m));
+    extras.chain(sums).chain(slips).collect()
+}
+
+/// A claimed rate needs a reason that is known, and the rate that goes with it.
+fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
+    let known = VAT_REASONS.iter().find(|(key, _, _)| *key == claim.reason);
+    let list: Vec<String> = VAT_REASONS.iter().map(|(key, rate, what)| format!("`{key}` ({rate} %: {what})")).collect();
+    match known {
+        None => Some(Problem::fault(
+            "vat.reason",
+            format!("`{}` is not a known reason for a rate of VAT", claim.reason),
+            format!("write {}, or leave the rate to the firm", list.join(", ")),
+        )),
+        Some((key, rate, _)) if Decimal::from(*rate) != claim.rate => Some(Problem::fault(
+            "vat.rate",
+            format!("`{key}` allows {rate} % and not {} %", claim.rate.normalize()),
+            format!("write {rate} %, or another reason"),
+        )),
+        Some(_) => None,
+    }
 }
 
 fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
@@ -109,22 +193,31 @@ fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
     let delivery = (book.merchant.delivery < Money::ZERO)
         .then(|| Problem::fault("merchant.delivery", "delivery costs less than nothing", "write 0 or more"));
-    singles.chain(codes).chain(delivery).map(|p| p.within(Source::Prices(b))).collect()
+    let terms = [
+        ("merchant.delivery", Some(book.merchant.delivery)),
+        ("merchant.free_delivery_from", book.merchant.free_delivery_from),
+    ];
+    let terms = terms.into_iter().filter_map(|(path, m)| m.filter(|m| is_absurd(*m)).map(|m| absurd(path.into(), m)));
+    singles.chain(codes).chain(delivery).chain(terms).map(|p| p.within(Source::Prices(b))).collect()
 }
 
 fn article_faults(i: usize, a: &Article) -> Vec<Problem> {
     let at = |field: &str, fault: String, cure: &str| Problem::fault(format!("articles[{i}].{field}"), fault, cure);
     let mut found = Vec::new();
-    if a.holds <= Decimal::ZERO {
-        found.push(at(
-            "holds",
-            format!("a pack of {} holds nothing", a.code),
-            "write what one pack holds, in the role's unit",
-        ));
-    }
+    let holds = a.holds.normalize();
+    let fault = match holds {
+        h if h <= Decimal::ZERO => Some(format!("a pack of {} holds nothing", a.code)),
+        h if h > MOST_HELD || h.scale() > 6 => Some(format!("a pack of {} cannot hold {h}", a.code)),
+        _ => None,
+    };
+    found.extend(
+        fault.map(|f| at("holds", f, "write what one pack holds, in the role's unit, with six decimals at most")),
+    );
     if a.price < Money::ZERO || a.breaks.iter().any(|x| x.price < Money::ZERO) {
         found.push(at("price", format!("{} costs less than nothing", a.code), "write the price of a pack without VAT"));
     }
+    let prices = [a.price].into_iter().chain(a.breaks.iter().map(|x| x.price));
+    found.extend(prices.filter(|m| is_absurd(*m)).map(|m| absurd(format!("articles[{i}].price"), m)));
     found
 }
 
@@ -140,10 +233,10 @@ fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
 }
 
 /// What is unlikely, and what is old.
-pub(super) fn warnings(job: &Job, rules: &Rules, books: &[PriceBook], terms: &Terms) -> Vec<Problem> {
+pub(super) fn warnings(job: &Job, rules: &Rules, books: &[PriceBook], terms: &Terms, money: &JobMoney) -> Vec<Problem> {
     let stale = books.iter().enumerate().filter_map(|(b, book)| stale(job, rules, b, book));
     let late = books.iter().enumerate().filter_map(|(b, book)| late(job, b, book));
-    stale.chain(late).chain(low_rate(terms)).collect()
+    stale.chain(late).chain(low_rate(terms, money)).collect()
 }
 
 fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem> {
@@ -173,11 +266,14 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
     })
 }
 
-fn low_rate(terms: &Terms) -> Option<Problem> {
-    let twenty = Decimal::from(20);
-    (terms.vat.registered && terms.vat.rate != twenty).then(|| {
-        let fault = format!("VAT is charged at {} %", terms.vat.rate.normalize());
-        let cure = "an existing house's roof is at 20 % (VAT Notice 708); keep the proof of what allows another rate";
-        Problem::warning("vat.rate", fault, cure).within(Source::Firm)
-    })
+fn low_rate(terms: &Terms, money: &JobMoney) -> Option<Problem> {
+    let (rate, proof) =
+        (money.vat.as_ref().map_or(terms.vat.rate, |v| v.rate), "keep the proof of what allows another rate");
+    let fault = format!("VAT is charged at {} %", rate.normalize());
+    let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
+    let problem = match money.vat {
+        Some(_) => Problem::warning("vat", fault, cure),
+        None => Problem::warning("vat.rate", fault, cure).within(Source::Firm),
+    };
+    (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

@@ -35,38 +35,59 @@ pub(super) struct Built {
 }
 
 /// An access answer with its sum.
-pub(super) struct AccessSum {
-    pub name: String,
-    pub sum: Money,
-    from: &'static str,
+struct AccessSum {
+    name: String,
+    sum: Money,
+    working: Vec<String>,
 }
 
 const MINIMUM: &str = "minimum_charge";
 
-/// The sums of the access answers that say yes.
-///
-/// # Errors
-/// Every answer for which there is no sum.
-pub(super) fn access(job: &Job, terms: &Terms, money: &JobMoney) -> Result<Vec<AccessSum>, Vec<Problem>> {
-    let (mut sums, mut faults) = (Vec::new(), Vec::new());
-    for (name, answer) in job.access.iter().filter(|(name, _)| name != MINIMUM) {
-        match (answer, access_sum(name, *answer, terms, money)) {
-            (Forced::No | Forced::Unanswered, _) => {}
-            (_, Some((sum, from))) => sums.push(AccessSum { name: name.clone(), sum, from }),
-            (_, None) => faults.push(no_sum(name, *answer)),
-        }
-    }
-    if faults.is_empty() { Ok(sums) } else { Err(faults) }
+/// Every access answer that is yes and for which there is no sum.
+pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Problem> {
+    let has_sum = |name: &str, answer: Forced| {
+        access_sum(name, answer, terms, money).is_some() || each_day(name, answer, terms).is_some()
+    };
+    let bare = |(name, answer): &&(String, Forced)| match answer {
+        Forced::Sum => !has_sum(name, Forced::Sum),
+        Forced::Yes => name != MINIMUM && !has_sum(name, Forced::Yes),
+        Forced::No | Forced::Unanswered => false,
+    };
+    job.access.iter().filter(bare).map(|(name, answer)| no_sum(name, *answer)).collect()
 }
 
-fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, &'static str)> {
+/// The sums of the access answers that say yes. Every one has a sum: see [`without_sum`].
+fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Vec<AccessSum> {
+    let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
+    let of_answer = |(name, answer): &(String, Forced)| {
+        let once = access_sum(name, *answer, terms, money);
+        let parts: Vec<(Money, String)> = once.into_iter().chain(by_the_day(name, *answer, programme, terms)).collect();
+        let sum = parts.iter().map(|(m, _)| *m).sum();
+        AccessSum { name: name.clone(), sum, working: parts.into_iter().map(|(_, words)| words).collect() }
+    };
+    wanted.map(of_answer).collect()
+}
+
+fn each_day(name: &str, answer: Forced, terms: &Terms) -> Option<Money> {
+    terms.access_day.iter().find(|(n, _)| n == name && answer == Forced::Yes).map(|(_, m)| *m)
+}
+
+/// What the firm pays for each day on site, where the job gives no sum of its own.
+fn by_the_day(name: &str, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
+    let each = each_day(name, answer, terms)?;
+    let days = Decimal::from(programme.days.len());
+    Some((each * days, format!("{days} × {each} for a day on site")))
+}
+
+fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
     let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
-    match answer {
-        Forced::Sum => named(&money.access).map(|m| (m, "the job file's sum")),
-        Forced::Yes if name == "scaffold" => Some((terms.scaffold, "the firm's sum")),
-        Forced::Yes => named(&terms.access).map(|m| (m, "the firm's sum")),
-        Forced::No | Forced::Unanswered => None,
-    }
+    let (sum, whose) = match answer {
+        Forced::Sum => (named(&money.access)?, "the job file's sum"),
+        Forced::Yes if name == "scaffold" => (terms.scaffold, "the firm's sum"),
+        Forced::Yes => (named(&terms.access)?, "the firm's sum"),
+        Forced::No | Forced::Unanswered => return None,
+    };
+    Some((sum, format!("{whose}: {sum}")))
 }
 
 fn no_sum(name: &str, answer: Forced) -> Problem {
@@ -119,28 +140,16 @@ impl Sheet {
 }
 
 /// Builds the cost sheet.
-pub(super) fn build(
-    job: &Job,
-    programme: &Programme,
-    orders: &[Order],
-    terms: &Terms,
-    money: &JobMoney,
-    access: Vec<AccessSum>,
-) -> Built {
+pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
     let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms));
     labour(&mut sheet, programme, terms);
     skips(&mut sheet, job, programme, terms);
-    for answer in &access {
+    for answer in access(job, programme, terms, money) {
         let label = super::sale::question(&answer.name);
-        sheet.add(
-            &format!("cost.access.{}", answer.name),
-            &label,
-            answer.sum,
-            vec![format!("{}: {}", answer.from, answer.sum)],
-        );
+        sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(Part::Access, answer.sum);
     }
     extras(&mut sheet, money);

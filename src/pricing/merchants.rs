@@ -2,10 +2,13 @@
 //!
 //! Given what each need costs at each merchant, and what delivery costs there; gives one merchant a need. A need is
 //! never divided between merchants (one batch, one colour), and nothing more is bought to reach a threshold. Exact:
-//! ties go to fewer merchants, then to those whose price books come first.
+//! ties go to fewer merchants, then to those whose price books come first. A lower price can make an order dearer in
+//! all, where it falls below the threshold of free delivery.
 
 use super::book::Merchant;
 use super::money::Money;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// Which merchant serves each need.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,26 +17,48 @@ pub struct Split {
     pub chosen: Vec<usize>,
     /// Goods and deliveries.
     pub total: Money,
-}
-
-/// The merchants to buy from and those whose order must be delivered free.
-struct Case {
-    /// Places of the merchants that may be used.
-    used: Vec<usize>,
-    /// Places of those that must reach their threshold; the others pay for delivery.
-    free: Vec<usize>,
+    /// Whether it is proven that nothing is cheaper: always for orders of a usual size. Only where several thresholds
+    /// together take nearly the whole order may the search give up, and keep the best that it found.
+    pub proven: bool,
 }
 
 /// The cheapest split. `costs[need][merchant]` is `None` where the merchant does not sell it; `None` where a need is
-/// sold nowhere.
+/// sold nowhere. Every set of merchants with every set of thresholds to reach is a case. Those that reach none are
+/// solved at once; the others follow in the order of what they must cost at least, while that is no more than the best.
 pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Split> {
-    let mut best: Option<Split> = None;
-    for case in cases(merchants) {
-        if let Some(found) = solve(&case, costs, merchants, best.as_ref().map(|b| b.total)) {
-            best = Some(found);
+    let table = Table::new(costs, merchants);
+    let mut cases: Vec<(i128, Case)> =
+        table.cases().into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
+    cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
+    let (best, open) = solve(&table, cases, None, QUICK);
+    let (best, open) = solve(&table, open, best, MOST);
+    let best = best?;
+    let goods = |(need, m): (usize, &usize)| costs[need][*m].unwrap_or_default();
+    let total_of = |m: usize| best.chosen.iter().enumerate().filter(|(_, c)| **c == m).map(goods).sum::<Money>();
+    let used = (0..merchants.len()).filter(|m| best.chosen.contains(m));
+    let total = used.map(|m| (m, total_of(m))).map(|(m, goods)| goods + merchants[m].delivery_of(goods)).sum();
+    Some(Split { chosen: best.chosen, total, proven: open.is_empty() })
+}
+
+/// Solves cases one after the other, keeping at most `width` partial choices a need; gives the best of all, and the
+/// cases where something had to be dropped.
+fn solve(
+    table: &Table,
+    cases: Vec<(i128, Case)>,
+    best: Option<Found>,
+    width: usize,
+) -> (Option<Found>, Vec<(i128, Case)>) {
+    let (mut best, mut open) = (best, Vec::new());
+    for (floor, case) in cases {
+        if best.as_ref().is_some_and(|b| floor > b.total) {
+            continue;
         }
+        let mut search = Search::new(table, case, best);
+        let dropped = search.pass(width);
+        open.extend(dropped.then_some((floor, search.case)));
+        best = search.best;
     }
-    best
+    (best, open)
 }
 
 /// What everything costs at one merchant, with delivery; `None` where it does not sell it all.
@@ -42,100 +67,309 @@ pub fn at_one(costs: &[Vec<Option<Money>>], merchants: &[&Merchant], place: usiz
     Some(goods + merchants[place].delivery_of(goods))
 }
 
-/// Every set of merchants, small sets first, with every set of thresholds to reach; those that reach none first.
-fn cases(merchants: &[&Merchant]) -> Vec<Case> {
-    let n = merchants.len();
-    let mut sets: Vec<Vec<usize>> = (1..1usize << n).map(|bits| members(bits, &(0..n).collect::<Vec<_>>())).collect();
-    sets.sort_by_key(|s| (s.len(), s.clone()));
-    sets.into_iter().flat_map(|used| threshold_cases(used, merchants)).collect()
+// ---- The question in whole numbers ---------------------------------------------------------------------------------
+
+/// Costs, deliveries and thresholds in one small coin.
+struct Table {
+    costs: Vec<Vec<Option<i128>>>,
+    delivery: Vec<i128>,
+    free_from: Vec<Option<i128>>,
 }
 
-fn members(bits: usize, of: &[usize]) -> Vec<usize> {
-    of.iter().enumerate().filter(|(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m).collect()
-}
-
-fn threshold_cases(used: Vec<usize>, merchants: &[&Merchant]) -> Vec<Case> {
-    let pays = |m: &&usize| merchants[**m].delivery > Money::ZERO && merchants[**m].free_delivery_from.is_some();
-    let may_be_free: Vec<usize> = used.iter().filter(pays).copied().collect();
-    let frees = (0..1usize << may_be_free.len()).map(|bits| members(bits, &may_be_free));
-    frees.map(|free| Case { used: used.clone(), free }).collect()
-}
-
-/// A choice for the first needs: what it costs over the cheapest, and what each free merchant sells so far.
+/// The merchants to buy from and those whose order must be delivered free.
 #[derive(Debug, Clone)]
-struct Partial {
-    extra: Money,
-    spent: Vec<Money>,
+struct Case {
+    /// Places of the merchants that may be used.
+    used: Vec<usize>,
+    /// Places of those that must reach their threshold; the others pay for delivery.
+    free: Vec<usize>,
+}
+
+impl Case {
+    fn rank(&self) -> (usize, &[usize], usize) {
+        (self.used.len(), &self.used, self.free.len())
+    }
+}
+
+impl Table {
+    fn new(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Table {
+        let sums = costs.iter().flatten().flatten().copied();
+        let terms = merchants.iter().flat_map(|m| [m.delivery, m.free_delivery_from.unwrap_or_default()]);
+        let scale = sums.chain(terms).map(|m| m.as_pounds().normalize().scale()).max().unwrap_or(0);
+        let whole = |m: Money| {
+            let d: Decimal = m.as_pounds().normalize();
+            d.mantissa() * 10i128.pow(scale - d.scale())
+        };
+        Table {
+            costs: costs.iter().map(|need| need.iter().map(|c| c.map(whole)).collect()).collect(),
+            delivery: merchants.iter().map(|m| whole(m.delivery)).collect(),
+            free_from: merchants.iter().map(|m| m.free_delivery_from.map(whole)).collect(),
+        }
+    }
+
+    /// Every set of merchants, with every set of thresholds to reach.
+    fn cases(&self) -> Vec<Case> {
+        let all: Vec<usize> = (0..self.delivery.len()).collect();
+        let pays = |m: &usize| self.delivery[*m] > 0 && self.free_from[*m].is_some();
+        let sets = subsets(&all).into_iter().filter(|s| !s.is_empty());
+        let with_free = |used: Vec<usize>| {
+            let may: Vec<usize> = used.iter().copied().filter(pays).collect();
+            subsets(&may).into_iter().map(move |free| Case { used: used.clone(), free })
+        };
+        sets.flat_map(with_free).collect()
+    }
+
+    /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid.
+    fn floor(&self, case: &Case) -> Option<i128> {
+        let goods = self.costs.iter().map(|need| case.used.iter().filter_map(|m| need[*m]).min());
+        Some(goods.sum::<Option<i128>>()? + self.paid(case))
+    }
+
+    fn paid(&self, case: &Case) -> i128 {
+        case.used.iter().filter(|m| !case.free.contains(m)).map(|m| self.delivery[*m]).sum()
+    }
+}
+
+fn subsets(of: &[usize]) -> Vec<Vec<usize>> {
+    let member = |bits: usize| of.iter().enumerate().filter(move |(i, _)| bits >> i & 1 == 1).map(|(_, m)| *m);
+    (0..1usize << of.len()).map(|bits| member(bits).collect()).collect()
+}
+
+// ---- One case ------------------------------------------------------------------------------------------------------
+
+/// The best so far, over all cases.
+#[derive(Debug, Clone)]
+struct Found {
+    total: i128,
+    case: Case,
     chosen: Vec<usize>,
 }
 
-/// The best split of one case that costs less than `beat`.
-fn solve(case: &Case, costs: &[Vec<Option<Money>>], merchants: &[&Merchant], beat: Option<Money>) -> Option<Split> {
-    let cheapest: Vec<usize> = costs.iter().map(|need| cheapest_of(need, &case.used)).collect::<Option<_>>()?;
-    let price = |need: usize, m: usize| costs[need][m];
-    let goods: Money = cheapest.iter().enumerate().filter_map(|(need, m)| price(need, *m)).sum();
-    let paid = case.used.iter().filter(|m| !case.free.contains(m)).map(|m| merchants[*m].delivery).sum::<Money>();
-    let floor = goods + paid;
-    let within = |extra: Money| beat.is_none_or(|b| floor + extra < b);
-    let wanted: Vec<Money> = case.free.iter().filter_map(|m| merchants[*m].free_delivery_from).collect();
-    let reachable = reachable(case, costs);
-    let start = Partial { extra: Money::ZERO, spent: vec![Money::ZERO; wanted.len()], chosen: Vec::new() };
-    let mut partials = if within(Money::ZERO) { vec![start] } else { Vec::new() };
-    for (need, &base) in cheapest.iter().enumerate() {
-        let mut next = Vec::new();
-        for partial in &partials {
-            let choices = [base].into_iter().chain(case.free.iter().copied().filter(|m| *m != base));
-            let grown = choices.filter_map(|m| grow(partial, m, price(need, m)?, price(need, base)?, case, &wanted));
-            next.extend(grown.filter(|p| within(p.extra) && can_reach(p, &wanted, &reachable[need + 1])));
+/// A place where a need can be bought: its cost, and what it weighs in the bound.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    merchant: usize,
+    cost: i128,
+    /// Cost less the credit for helping to reach a threshold, times [`GRAIN`].
+    reduced: i128,
+}
+
+/// Multipliers are whole numbers of this part of one.
+const GRAIN: i128 = 1_000_000;
+
+/// Need after need, keeping every partial choice that no other beats and that may still become the best. The bound is
+/// Lagrange's: each threshold is charged at its multiplier for what it still lacks, each purchase there credited with
+/// it; any multipliers give a bound, good ones a sharp one (Held and Karp's subgradient method).
+struct Search<'a> {
+    table: &'a Table,
+    case: Case,
+    multipliers: Vec<i128>,
+    /// Needs in the order in which they are decided, each with its choices, best first.
+    needs: Vec<(usize, Vec<Choice>)>,
+    /// From each need on: least reduced cost, and most that each free merchant can sell.
+    tail: Vec<(i128, Vec<i128>)>,
+    /// Threshold of each free merchant.
+    wanted: Vec<i128>,
+    best: Option<Found>,
+}
+
+/// A choice for the first needs: its cost, and what each free merchant sells, counted up to its threshold.
+#[derive(Debug, Clone)]
+struct Partial {
+    cost: i128,
+    spent: Vec<i128>,
+    bound: i128,
+    /// The partial choice before the last need, in the layer before, and the merchant of the last need.
+    from: (usize, usize),
+}
+
+/// A first, quick pass over all cases keeps so many partial choices a need; it gives the exact search something to beat.
+const QUICK: usize = 50;
+/// The exact search gives up on a case with more partial choices than this at one need.
+const MOST: usize = 5000;
+
+impl<'a> Search<'a> {
+    fn new(table: &'a Table, case: Case, best: Option<Found>) -> Search<'a> {
+        let wanted: Vec<i128> = case.free.iter().filter_map(|m| table.free_from[*m]).collect();
+        let multipliers = multipliers(table, &case, &wanted);
+        let needs = in_order(choices(table, &case, &multipliers));
+        let tail = tail(&needs, &case);
+        Search { table, case, multipliers, needs, tail, wanted, best }
+    }
+
+    /// Whether a total would be better than the best, or as good with a better rank.
+    fn beats(&self, total: i128) -> bool {
+        self.best.as_ref().is_none_or(|b| (total, self.case.rank()) < (b.total, b.case.rank()))
+    }
+
+    /// Goes over all needs, keeping at most `width` partial choices at each; says whether any were dropped.
+    fn pass(&mut self, width: usize) -> bool {
+        let mut dropped = false;
+        let start = Partial { cost: 0, spent: vec![0; self.wanted.len()], bound: 0, from: (0, 0) };
+        let mut layers = vec![vec![start]];
+        for at in 0..self.needs.len() {
+            let before = &layers[at];
+            let grown = (0..before.len()).flat_map(|i| self.needs[at].1.iter().map(move |c| (i, c)));
+            let grown = grown.filter_map(|(i, choice)| self.grow(at, i, &before[i], choice)).collect();
+            let mut kept = undominated(grown);
+            if kept.len() > width {
+                kept.sort_by_key(|p| p.bound);
+                kept.truncate(width);
+                dropped = true;
+            }
+            layers.push(kept);
         }
-        partials = undominated(next);
+        let paid = self.table.paid(&self.case);
+        let last = layers.last().into_iter().flatten().enumerate();
+        let reached = last.filter(|(_, p)| p.spent.iter().zip(&self.wanted).all(|(s, w)| s >= w));
+        if let Some((i, p)) = reached.min_by_key(|(_, p)| p.cost).filter(|(_, p)| self.beats(p.cost + paid)) {
+            let total = p.cost + paid;
+            self.best = Some(Found { total, case: self.case.clone(), chosen: self.trace(&layers, i) });
+        }
+        dropped
     }
-    let best = partials.into_iter().min_by_key(|p| p.extra)?;
-    Some(Split { total: floor + best.extra, chosen: best.chosen })
-}
 
-fn cheapest_of(need: &[Option<Money>], used: &[usize]) -> Option<usize> {
-    used.iter().filter_map(|m| need[*m].map(|cost| (cost, *m))).min().map(|(_, m)| m)
-}
-
-fn grow(p: &Partial, m: usize, cost: Money, base: Money, case: &Case, wanted: &[Money]) -> Option<Partial> {
-    let mut grown = p.clone();
-    grown.extra += cost - base;
-    grown.chosen.push(m);
-    if let Some(at) = case.free.iter().position(|f| *f == m) {
-        grown.spent[at] = (grown.spent[at] + cost).min(wanted[at]);
+    /// The partial choice with one need more; `None` where a threshold is out of reach or the bound is no better.
+    fn grow(&self, at: usize, index: usize, partial: &Partial, choice: &Choice) -> Option<Partial> {
+        let (least, most) = &self.tail[at + 1];
+        let mut spent = partial.spent.clone();
+        if let Some(f) = self.case.free.iter().position(|m| *m == choice.merchant) {
+            spent[f] = (spent[f] + choice.cost).min(self.wanted[f]);
+        }
+        let lacks = || self.wanted.iter().zip(&spent).map(|(w, s)| w - s);
+        if lacks().zip(most).any(|(lack, most)| lack > *most) {
+            return None;
+        }
+        let cost = partial.cost + choice.cost;
+        let charge: i128 = lacks().zip(&self.multipliers).map(|(lack, l)| lack * l).sum();
+        let bound = (cost + self.table.paid(&self.case)) * GRAIN + charge + least;
+        let whole = -(-bound).div_euclid(GRAIN);
+        self.beats(whole).then_some(Partial { cost, spent, bound, from: (index, choice.merchant) })
     }
-    Some(grown)
+
+    /// The merchant of each need on the way to a partial choice of the last layer.
+    fn trace(&self, layers: &[Vec<Partial>], last: usize) -> Vec<usize> {
+        let mut chosen = vec![0; self.needs.len()];
+        let mut index = last;
+        for at in (0..self.needs.len()).rev() {
+            let (before, merchant) = layers[at + 1][index].from;
+            chosen[self.needs[at].0] = merchant;
+            index = before;
+        }
+        chosen
+    }
 }
 
-/// For each need and those after it: the most that each free merchant could sell, and the most that all could together.
-fn reachable(case: &Case, costs: &[Vec<Option<Money>>]) -> Vec<(Vec<Money>, Money)> {
-    let mut tail = vec![(vec![Money::ZERO; case.free.len()], Money::ZERO)];
-    for need in costs.iter().rev() {
-        let (each, all) = &tail[tail.len() - 1];
-        let here: Vec<Money> = case.free.iter().map(|m| need[*m].unwrap_or_default()).collect();
-        let most = here.iter().copied().max().unwrap_or_default();
-        tail.push((each.iter().zip(&here).map(|(a, b)| *a + *b).collect(), *all + most));
+/// Leaves out every partial choice that another beats in cost and in what every free merchant sells.
+fn undominated(mut all: Vec<Partial>) -> Vec<Partial> {
+    all.sort_by(|a, b| (a.cost, &b.spent).cmp(&(b.cost, &a.spent)));
+    let mut front = Front::default();
+    all.retain(|p| front.admits(&p.spent));
+    all
+}
+
+/// What the free merchants sell in the partial choices that were kept, those left out that another covers.
+#[derive(Default)]
+struct Front {
+    /// One or two merchants: the first's sales, ascending, with the second's, descending.
+    stairs: BTreeMap<i128, i128>,
+    /// More merchants.
+    rest: Vec<Vec<i128>>,
+}
+
+impl Front {
+    /// Takes it in unless it is covered.
+    fn admits(&mut self, spent: &[i128]) -> bool {
+        match spent {
+            [] => self.climbs(0, 0),
+            [one] => self.climbs(*one, 0),
+            [one, two] => self.climbs(*one, *two),
+            more => {
+                let covers = |a: &[i128], b: &[i128]| a.iter().zip(b).all(|(a, b)| a >= b);
+                let new = !self.rest.iter().rev().any(|kept| covers(kept, more));
+                if new {
+                    self.rest.retain(|kept| !covers(more, kept));
+                    self.rest.push(more.to_vec());
+                }
+                new
+            }
+        }
+    }
+
+    fn climbs(&mut self, one: i128, two: i128) -> bool {
+        if self.stairs.range(one..).next().is_some_and(|(_, kept)| *kept >= two) {
+            return false;
+        }
+        while let Some((lower, kept)) = self.stairs.range(..=one).next_back().map(|(a, b)| (*a, *b)) {
+            if kept > two {
+                break;
+            }
+            self.stairs.remove(&lower);
+        }
+        self.stairs.insert(one, two);
+        true
+    }
+}
+
+/// Where each need may be bought: at the cheapest, or at a merchant whose threshold is to be reached; nowhere else can
+/// it help.
+fn choices(table: &Table, case: &Case, multipliers: &[i128]) -> Vec<(usize, Vec<Choice>)> {
+    let of_need = |(need, costs): (usize, &Vec<Option<i128>>)| {
+        let cheapest = case.used.iter().filter_map(|m| costs[*m].map(|c| (c, *m))).min().map(|(_, m)| m);
+        let may = case.used.iter().filter(|m| Some(**m) == cheapest || case.free.contains(m));
+        let mut choices: Vec<Choice> = may
+            .filter_map(|m| {
+                let cost = costs[*m]?;
+                let credit = case.free.iter().position(|f| f == m).map_or(0, |f| multipliers[f]);
+                Some(Choice { merchant: *m, cost, reduced: cost * (GRAIN - credit) })
+            })
+            .collect();
+        choices.sort_by_key(|c| (c.reduced, c.merchant));
+        (need, choices)
+    };
+    table.costs.iter().enumerate().map(of_need).collect()
+}
+
+/// Needs whose best choice is clearest first: what is undecided stays small and cheap.
+fn in_order(mut needs: Vec<(usize, Vec<Choice>)>) -> Vec<(usize, Vec<Choice>)> {
+    let clear = |choices: &[Choice]| choices.get(1).map_or(i128::MAX, |second| second.reduced - choices[0].reduced);
+    needs.sort_by_key(|(need, choices)| (std::cmp::Reverse(clear(choices)), *need));
+    needs
+}
+
+fn tail(needs: &[(usize, Vec<Choice>)], case: &Case) -> Vec<(i128, Vec<i128>)> {
+    let mut tail = vec![(0, vec![0; case.free.len()])];
+    for (_, choices) in needs.iter().rev() {
+        let (least, most) = &tail[tail.len() - 1];
+        let here = |m: &usize| choices.iter().find(|c| c.merchant == *m).map_or(0, |c| c.cost);
+        let most = case.free.iter().zip(most).map(|(m, most)| most + here(m)).collect();
+        let least = least + choices.first().map_or(0, |c| c.reduced);
+        tail.push((least, most));
     }
     tail.reverse();
     tail
 }
 
-/// Whether every threshold can still be reached, each alone and all together.
-fn can_reach(p: &Partial, wanted: &[Money], (each, all): &(Vec<Money>, Money)) -> bool {
-    let short: Vec<Money> = wanted.iter().zip(&p.spent).map(|(w, s)| *w - *s).collect();
-    short.iter().zip(each).all(|(s, most)| s <= most) && short.iter().copied().sum::<Money>() <= *all
-}
-
-/// Leaves out every partial choice that another beats in cost and in what the free merchants sell.
-fn undominated(mut all: Vec<Partial>) -> Vec<Partial> {
-    all.sort_by(|a, b| (a.extra, &b.spent).cmp(&(b.extra, &a.spent)));
-    let mut kept: Vec<Partial> = Vec::new();
-    for p in all {
-        let beaten = |k: &Partial| k.spent.iter().zip(&p.spent).all(|(a, b)| a >= b);
-        if !kept.iter().rev().any(beaten) {
-            kept.push(p);
+/// Multipliers that make the bound sharp: steps along what each threshold lacks or has too much, shorter and shorter.
+/// They only steer the search: the bound holds for any.
+fn multipliers(table: &Table, case: &Case, wanted: &[i128]) -> Vec<i128> {
+    let mut now = vec![0i128; wanted.len()];
+    let mut best = (i128::MIN, now.clone());
+    let mut step = GRAIN / 2;
+    while step > 0 && !wanted.is_empty() {
+        let choices = choices(table, case, &now);
+        let firsts = choices.iter().filter_map(|(_, c)| c.first());
+        let charge: i128 = wanted.iter().zip(&now).map(|(w, l)| w * l).sum();
+        let bound = charge + firsts.clone().map(|c| c.reduced).sum::<i128>();
+        if bound > best.0 {
+            best = (bound, now.clone());
         }
+        for (f, m) in case.free.iter().enumerate() {
+            let spent: i128 = firsts.clone().filter(|c| c.merchant == *m).map(|c| c.cost).sum();
+            let lack = step * (wanted[f] - spent) / wanted[f].max(1);
+            now[f] = (now[f] + lack).clamp(0, 3 * GRAIN);
+        }
+        step = step * 19 / 20;
     }
-    kept
+    best.1
 }

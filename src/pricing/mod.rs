@@ -23,6 +23,7 @@ use crate::model::{Job, Length, Mass, Problem, Rules};
 use crate::programme::Programme;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
+use time::Date;
 
 /// One line of the materials order.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -146,6 +147,8 @@ pub struct Stage {
     pub label: String,
     /// How much, VAT included.
     pub amount: Money,
+    /// The day of the programme on which it falls due, where the stage is tied to an operation and the job has a start.
+    pub due: Option<Date>,
 }
 
 /// The price.
@@ -174,6 +177,8 @@ pub struct Pricing {
     pub vat: Vec<VatLine>,
     /// How VAT was rounded, by name.
     pub vat_method: String,
+    /// Why the rate is not the firm's, in words: `a dwelling that nobody has lived in for two years or more`.
+    pub vat_reason: Option<String>,
     /// With VAT.
     pub total: Money,
     /// Payments; add up to `total`.
@@ -211,19 +216,17 @@ pub fn price(
     terms: &Terms,
     job_money: &JobMoney,
 ) -> Result<Pricing, Vec<Problem>> {
-    let given = checks::faults(job, books, terms, job_money);
+    let mut faults = checks::faults(job, books, terms, job_money);
+    faults.extend(order::missing(needs, books));
+    faults.extend(costs::without_sum(job, terms, job_money));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     let bought = order::buy(needs, books);
-    let (bought, access) = match (given.is_empty(), bought, costs::access(job, terms, job_money)) {
-        (true, Ok(bought), Ok(access)) => (bought, access),
-        (_, bought, access) => {
-            let more = [bought.err(), access.err()].into_iter().flatten().flatten();
-            return Err(given.into_iter().chain(more).collect());
-        }
-    };
-    let built = costs::build(job, programme, &bought.orders, terms, job_money, access);
+    let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
-    let stages = stages_of(sold.total, terms, job_money)?;
-    let mut notices = checks::warnings(job, rules, books, terms);
+    let stages = stages_of(sold.total, programme, terms, job_money)?;
+    let mut notices = checks::warnings(job, rules, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
@@ -240,6 +243,7 @@ pub fn price(
         net: sold.net,
         vat: sold.vat,
         vat_method: sold.vat_method,
+        vat_reason: sold.vat_reason,
         total: sold.total,
         stages,
         notices,
@@ -248,11 +252,22 @@ pub fn price(
     })
 }
 
-fn stages_of(total: Money, terms: &Terms, job_money: &JobMoney) -> Result<Vec<Stage>, Vec<Problem>> {
-    match &job_money.stages {
-        Some(own) => stages::stages(total, own, stages::Written::Job),
-        None => stages::stages(total, &terms.stages, stages::Written::Firm),
+/// The payments, with their dates where a stage is tied to an operation and the job has a start.
+fn stages_of(
+    total: Money,
+    programme: &Programme,
+    terms: &Terms,
+    job_money: &JobMoney,
+) -> Result<Vec<Stage>, Vec<Problem>> {
+    let (rules, written) = match &job_money.stages {
+        Some(own) => (own, stages::Written::Job),
+        None => (&terms.stages, stages::Written::Firm),
+    };
+    let mut stages = stages::stages(total, rules, written)?;
+    for (stage, rule) in stages.iter_mut().zip(rules) {
+        stage.due = rule.after.and_then(|operation| programme.last_day_of(operation)?.date);
     }
+    Ok(stages)
 }
 
 fn stage_sum(stage: &Stage, n: usize, total: Money) -> Cost {

@@ -1,6 +1,6 @@
 //! The orders: what is bought, where, in how many packs.
 //!
-//! Given needs and price books; gives one order a merchant, its lines in the order of a picker's walk, or every role
+//! Given needs and price books; gives one order a merchant, its lines in the order of a picker's walk, and every role
 //! that nobody sells. Needs of one role and size are pooled over roofs; what is only offered is priced beside, never
 //! in the totals.
 
@@ -29,36 +29,38 @@ struct Offer<'a> {
     plan: PackPlan,
 }
 
-/// Buys what is needed.
-///
-/// # Errors
-/// Every role that no price book sells.
-pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Result<Bought, Vec<Problem>> {
+/// Buys what is needed. Every need must be sold somewhere: see [`missing`].
+pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Bought {
     let pooled = pool(needs);
     let offers: Vec<Vec<Option<Offer>>> = pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
     let (must, may): (Vec<usize>, Vec<usize>) = (0..pooled.len()).partition(|i| !pooled[*i].optional);
-    let missing = missing(&pooled, &offers, books);
-    if !missing.is_empty() {
-        return Err(missing);
-    }
     let costs: Vec<Vec<Option<Money>>> =
         must.iter().map(|i| offers[*i].iter().map(|o| o.as_ref().map(|o| o.plan.cost)).collect()).collect();
     let sellers: Vec<_> = books.iter().map(|b| &b.merchant).collect();
-    let split = merchants::cheapest_split(&costs, &sellers).unwrap_or(Split { chosen: Vec::new(), total: Money::ZERO });
+    let split = merchants::cheapest_split(&costs, &sellers).unwrap_or(NOTHING);
     let mut chosen: Vec<(usize, usize)> = must.iter().copied().zip(split.chosen.iter().copied()).collect();
-    let mut notices = Vec::new();
+    let mut notices: Vec<Problem> = (!split.proven).then(not_proven).into_iter().collect();
     for i in may {
         match cheapest_among(&offers[i], &split.chosen) {
             Some(book) => chosen.push((i, book)),
             None => notices.push(not_offered(&pooled[i], books)),
         }
     }
-    Ok(Bought {
+    Bought {
         orders: orders(&pooled, &offers, &chosen, books),
         at_one: at_one(&pooled, &offers, &must, &costs, books),
         workings: chosen.iter().map(|(i, book)| working(&pooled[*i], &offers[*i], *book, books)).collect(),
         notices,
-    })
+    }
+}
+
+/// The split of an order for nothing.
+const NOTHING: Split = Split { chosen: Vec::new(), total: Money::ZERO, proven: true };
+
+fn not_proven() -> Problem {
+    let fault = "the order is split between merchants as well as was found, and a cheaper split may exist";
+    Problem::warning("", fault, "leave out the price book of a merchant that you would not use")
+        .within(Source::Prices(0))
 }
 
 /// Needs of one role and size together; what is only offered stays apart.
@@ -104,14 +106,16 @@ fn named(need: &Need) -> String {
     }
 }
 
-fn missing(pooled: &[Need], offers: &[Vec<Option<Offer>>], books: &[PriceBook]) -> Vec<Problem> {
-    if books.is_empty() {
+/// Every role that is needed and that no price book sells.
+pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
+    let pooled = pool(needs);
+    let needed = || pooled.iter().filter(|n| !n.optional);
+    if books.is_empty() && needed().next().is_some() {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
         return vec![Problem::fault("", "there is no price book to order from", cure)];
     }
-    let sold = |i: &usize| offers[*i].iter().any(Option::is_some);
-    let unsold = (0..pooled.len()).filter(|i| !pooled[*i].optional && !sold(i));
-    unsold.map(|i| not_sold(&pooled[i], books)).collect()
+    let sold = |n: &&Need| books.iter().flat_map(|b| &b.articles).any(|a| serves(a, n));
+    needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
 }
 
 fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {

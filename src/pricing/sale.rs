@@ -6,7 +6,7 @@
 
 use super::costs::{self, Built, Part};
 use super::money::Money;
-use super::terms::{ExtraSum, JobMoney, Target, Terms};
+use super::terms::{ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, vat};
 use crate::model::job::FORCED_QUESTIONS;
 use crate::model::shape::DeckAction;
@@ -71,6 +71,7 @@ pub(super) struct Sold {
     pub net: Money,
     pub vat: Vec<VatLine>,
     pub vat_method: String,
+    pub vat_reason: Option<String>,
     pub total: Money,
     pub sums: Vec<Cost>,
     pub notices: Vec<Problem>,
@@ -83,7 +84,8 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     let made = selling_price(built.cost, terms.target);
     let least = costs::minimum(job, terms, money).filter(|least| made + outside < *least);
     let before = least.map_or(made, |least| (least - outside).to_penny());
-    let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms);
+    let rate = rate(terms, money);
+    let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms, rate);
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (made_at_last, notice) = rounding.unwrap_or((before, None));
     let (bill, unrounded) = (bill(made_at_last), bill(before));
@@ -102,6 +104,7 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
         margin,
         markup,
         vat_method: if terms.vat.registered { vat::method(terms.vat.rounding).into() } else { UNREGISTERED.into() },
+        vat_reason: reason(terms, money),
         net: bill.net,
         vat: bill.vat,
         total: bill.total,
@@ -113,6 +116,21 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
 
 const UNREGISTERED: &str = "the firm is not registered for VAT; none is charged";
 
+/// The rate of every line: the one that the job claims with its reason, else the firm's; none where the firm is not
+/// registered.
+fn rate(terms: &Terms, money: &JobMoney) -> Decimal {
+    match (terms.vat.registered, &money.vat) {
+        (false, _) => Decimal::ZERO,
+        (true, Some(claimed)) => claimed.rate,
+        (true, None) => terms.vat.rate,
+    }
+}
+
+fn reason(terms: &Terms, money: &JobMoney) -> Option<String> {
+    let claimed = money.vat.as_ref().filter(|_| terms.vat.registered)?;
+    VAT_REASONS.iter().find(|(key, _, _)| *key == claimed.reason).map(|(_, _, what)| (*what).to_owned())
+}
+
 /// Lines with their VAT and total.
 struct Bill {
     lines: Vec<PriceLine>,
@@ -122,8 +140,7 @@ struct Bill {
 }
 
 impl Bill {
-    fn new(shares: Vec<(String, Money)>, fixed: &[(String, Money)], terms: &Terms) -> Bill {
-        let rate = if terms.vat.registered { terms.vat.rate } else { Decimal::ZERO };
+    fn new(shares: Vec<(String, Money)>, fixed: &[(String, Money)], terms: &Terms, rate: Decimal) -> Bill {
         let all = shares.into_iter().chain(fixed.iter().cloned()).filter(|(_, net)| *net != Money::ZERO);
         let lines: Vec<PriceLine> = all.map(|(label, net)| PriceLine { label, net, vat_rate: rate }).collect();
         let net: Money = lines.iter().map(|l| l.net).sum();

@@ -34,7 +34,7 @@ impl Written {
 /// Parts that come to more or less than the total, a part below nothing, or two remainders.
 pub fn stages(total: Money, rules: &[StageRule], written: Written) -> Result<Vec<Stage>, Vec<Problem>> {
     if rules.is_empty() {
-        return Ok(vec![Stage { label: "On completion".into(), amount: total }]);
+        return Ok(vec![Stage { label: "On completion".into(), amount: total, due: None }]);
     }
     let faults = faults(rules);
     if !faults.is_empty() {
@@ -45,7 +45,7 @@ pub fn stages(total: Money, rules: &[StageRule], written: Written) -> Result<Vec
     let amounts = settle(total, rules, amounts).map_err(|fault| {
         vec![written.problem(fault, "let the stages come to the whole, or let the last one take the remainder")]
     })?;
-    Ok(rules.iter().zip(amounts).map(|(r, amount)| Stage { label: r.label.clone(), amount }).collect())
+    Ok(rules.iter().zip(amounts).map(|(r, amount)| Stage { label: r.label.clone(), amount, due: None }).collect())
 }
 
 fn faults(rules: &[StageRule]) -> Vec<String> {
@@ -55,8 +55,11 @@ fn faults(rules: &[StageRule]) -> Vec<String> {
         StagePart::Remainder => false,
     };
     let below = rules.iter().filter(|r| below(r.part)).map(|r| format!("the stage `{}` is less than nothing", r.label));
+    let whole = |part| matches!(part, StagePart::Percent(p) if p > Decimal::ONE_HUNDRED);
+    let over =
+        rules.iter().filter(|r| whole(r.part)).map(|r| format!("the stage `{}` is more than the whole", r.label));
     let many = rules.iter().filter(|r| r.part == StagePart::Remainder).count();
-    below.chain((many > 1).then(|| format!("{many} stages take the remainder"))).collect()
+    below.chain(over).chain((many > 1).then(|| format!("{many} stages take the remainder"))).collect()
 }
 
 fn amount(part: StagePart, total: Money) -> Option<Money> {

@@ -4,6 +4,7 @@
 
 use super::money::Money;
 use crate::model::Mass;
+use crate::programme::Operation;
 use rust_decimal::Decimal;
 
 /// How the price is made from the cost.
@@ -54,8 +55,10 @@ pub struct CrewRate {
 pub struct StageRule {
     /// When.
     pub label: String,
-    /// % of the total, or a sum; `None` is the remainder (the last stage).
+    /// % of the total, or a sum, or the remainder (the last stage).
     pub part: StagePart,
+    /// The operation after which it is due, where it is tied to one: its last day gives the date.
+    pub after: Option<Operation>,
 }
 
 /// How much of the price a stage takes.
@@ -98,6 +101,8 @@ pub struct Terms {
     pub scaffold: Money,
     /// Every other forced answer that says yes without a sum, by name.
     pub access: Vec<(String, Money)>,
+    /// What an access answer costs for each day on site (parking, hire), by name; on top of its sum where it has both.
+    pub access_day: Vec<(String, Money)>,
     /// No job is sold for less, without VAT.
     pub minimum_charge: Option<Money>,
     /// The total that the householder pays is rounded to a whole number of these (1, 5, 10 pounds); to the penny where
@@ -127,6 +132,24 @@ pub enum ExtraSum {
     Price(Money),
 }
 
+/// A rate of VAT that one job claims instead of the firm's, with its reason. Never taken without one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClaimedRate {
+    /// %.
+    pub rate: Decimal,
+    /// A key of [`VAT_REASONS`].
+    pub reason: String,
+}
+
+/// Reasons for a rate other than the standard one: key, rate in %, and what must be so. From memory of VAT Notice 708
+/// (the empty house: HMRC manual VCONST07100). Insulation in a replaced roof is not among them: the roof is one
+/// standard-rated supply ([2020] UKFTT 506 (TC), head-note).
+pub const VAT_REASONS: [(&str, u32, &str); 3] = [
+    ("new dwelling", 0, "a dwelling that is being built"),
+    ("empty two years", 5, "a dwelling that nobody has lived in for two years or more"),
+    ("conversion", 5, "work that changes the number of dwellings"),
+];
+
 /// The sums in one job file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct JobMoney {
@@ -136,4 +159,6 @@ pub struct JobMoney {
     pub extras: Vec<Extra>,
     /// Stages that replace the firm's.
     pub stages: Option<Vec<StageRule>>,
+    /// A rate of VAT with its reason, for the whole job.
+    pub vat: Option<ClaimedRate>,
 }

@@ -148,6 +148,11 @@ impl Programme {
         self.work.iter().map(|w| w.hours).sum()
     }
 
+    /// The last day on which an operation is worked at.
+    pub fn last_day_of(&self, operation: Operation) -> Option<&Day> {
+        self.days.iter().rfind(|d| d.work.iter().any(|(i, _)| self.work[*i].operation == operation))
+    }
+
     /// All person-hours that are paid, set-up and waiting included.
     pub fn paid_hours(&self) -> Decimal {
         self.days.iter().map(Day::paid_hours).sum()
