@@ -10,7 +10,7 @@ use wetout::documents::Worked;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use wetout::model::shape::*;
-use wetout::model::{Area, Fall, Finish, Firm, Job, Length, Mass, Products, Range, Rules};
+use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
@@ -663,12 +663,7 @@ fn pricing() -> Pricing {
     }
 }
 
-/// An area for doc comments that need one.
-pub fn square(side: i64) -> Area {
-    mm(side) * mm(side)
-}
-
-/// No stock at all: used to show that a job with nothing optional still makes its documents.
+/// The same kitchen with everything left out that may be left out.
 pub fn bare() -> Desk {
     let mut desk = kitchen();
     desk.job.strip = None;
