@@ -106,7 +106,9 @@ fn every_template_is_filled_for_a_full_job_and_for_a_bare_one() {
 fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
     let own = |text: &str| Overrides { templates: vec![("order.md".into(), text.into())] };
     let desk = kitchen();
-    for text in ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"] {
+    for text in
+        ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
+    {
         let problems = make(Kind::Order, &desk.worked(), &own(text)).unwrap_err();
         let said = problems[0].to_string();
         assert_eq!(
@@ -174,7 +176,8 @@ fn what_a_user_typed_comes_out_as_it_was_typed() {
     let expected = 1 + 8;
     assert!(quote.matches(HOSTILE).count() >= expected, "{} times only:\n{quote}", quote.matches(HOSTILE).count());
     for needed in ["Dear ", "Painting", "finish it in "] {
-        let there = quote.lines().any(|l| l.starts_with(needed) && l.contains(HOSTILE)) || quote.contains(&format!("{needed}{HOSTILE}"));
+        let there = quote.lines().any(|l| l.starts_with(needed) && l.contains(HOSTILE))
+            || quote.contains(&format!("{needed}{HOSTILE}"));
         assert!(there || needed == "Painting", "{needed}");
     }
     assert!(text_of(&order_of(&desk).0).matches(HOSTILE).count() >= 3);
@@ -183,7 +186,9 @@ fn what_a_user_typed_comes_out_as_it_was_typed() {
 
 #[test]
 fn a_text_of_several_lines_or_with_a_leading_sign_starts_no_list_heading_or_page() {
-    for typed in ["- one", "1) two", "# three", "> four", "    five", "---", "===", "six\n\n- seven", "```box facts\n```"] {
+    for typed in
+        ["- one", "1) two", "# three", "> four", "    five", "---", "===", "six\n\n- seven", "```box facts\n```"]
+    {
         let mut desk = kitchen();
         desk.job.notes = vec![typed.into()];
         let plain = kitchen();
@@ -262,7 +267,10 @@ fn the_quote_says_what_is_left_out_and_what_nobody_answered() {
 const SCHEDULE_2: [(&str, &str); 17] = [
     ("what is supplied", "What we supply:"),
     ("who the trader is", "Who we are: Brackenhall Flat Roofs"),
-    ("address, phone and e-mail", "Unit 3, Tannery Yard, Wexbury, ZZ9 9ZZ. Phone 01632 960118. E-mail office@brackenhall.example"),
+    (
+        "address, phone and e-mail",
+        "Unit 3, Tannery Yard, Wexbury, ZZ9 9ZZ. Phone 01632 960118. E-mail office@brackenhall.example",
+    ),
     ("where complaints go", "Complaints go to the same address"),
     ("total price with taxes", "Total price: £4,812.00, VAT included"),
     ("delivery and other charges", "Delivery and other charges: none"),
@@ -325,10 +333,14 @@ fn the_operations_stand_in_the_order_of_the_work_each_with_a_hold_point() {
             _ => None,
         })
         .collect();
-    let at = |name: &str| headings.iter().position(|h| h.starts_with(name)).unwrap_or_else(|| panic!("no {name}: {headings:?}"));
-    let order = ["Strip", "Prepare", "Deck", "Trims", "Bandage", "Laminate", "Topcoat", "Finish", "Mix card", "Emergency"];
+    let at = |name: &str| {
+        headings.iter().position(|h| h.starts_with(name)).unwrap_or_else(|| panic!("no {name}: {headings:?}"))
+    };
+    let order =
+        ["Strip", "Prepare", "Deck", "Trims", "Bandage", "Laminate", "Topcoat", "Finish", "Mix card", "Emergency"];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{headings:?}");
-    let holds = document.blocks.iter().filter(|b| matches!(b, Block::Callout { title, .. } if title == "Before you start"));
+    let holds =
+        document.blocks.iter().filter(|b| matches!(b, Block::Callout { title, .. } if title == "Before you start"));
     assert_eq!(holds.count(), 7);
 }
 
@@ -338,7 +350,9 @@ fn the_trims_are_told_in_their_fixing_order() {
     let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("missing: {words}"));
     assert!(at("Drip along the low edge") < at("Wall fillet along the back"));
     assert!(at("Wall fillet along the back") < at("Raised edges, from the low end up"));
-    for rule in ["150 mm sample of each trim", "One nail in the middle", "120 mm to 150 mm", "Laps 50 mm", "never nailed"] {
+    for rule in
+        ["150 mm sample of each trim", "One nail in the middle", "120 mm to 150 mm", "Laps 50 mm", "never nailed"]
+    {
         at(rule);
     }
 }
@@ -359,7 +373,8 @@ fn reading_grade(text: &str) -> f64 {
 /// Groups of vowels, a silent final e left out.
 fn syllables(word: &str) -> usize {
     let vowel = |c: char| "aeiouy".contains(c);
-    let stem = if word.len() > 3 && word.ends_with('e') && !word.ends_with("le") { &word[..word.len() - 1] } else { word };
+    let stem =
+        if word.len() > 3 && word.ends_with('e') && !word.ends_with("le") { &word[..word.len() - 1] } else { word };
     let groups = stem.chars().fold((0, false), |(n, before), c| (n + usize::from(vowel(c) && !before), vowel(c)));
     groups.0.max(1)
 }
@@ -487,7 +502,8 @@ fn hazards_of(desk: &Desk) -> Vec<&'static str> {
 #[test]
 fn hazards_are_those_of_this_job() {
     let full = hazards_of(&kitchen());
-    for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"] {
+    for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"]
+    {
         assert!(full.contains(&id), "{id} is missing: {full:?}");
     }
     for id in ["asbestos", "alone", "no-edge-protection", "warm"] {
@@ -528,7 +544,9 @@ fn every_hazard_has_controls_and_a_source() {
 #[test]
 fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
     // mg/m³ = ppm × M ÷ 24.055 at 20 °C; molar masses 104.15 and 58.08 (textbook). EH40 rounds to three figures.
-    for (what, ppm, molar, printed) in [("Styrene", 100.0_f64, 104.15_f64, 430.0_f64), ("Acetone", 500.0, 58.08, 1210.0)] {
+    for (what, ppm, molar, printed) in
+        [("Styrene", 100.0_f64, 104.15_f64, 430.0_f64), ("Acetone", 500.0, 58.08, 1210.0)]
+    {
         let row = wetout::safety::substances::LIMITS.iter().find(|l| l.what.starts_with(what)).unwrap();
         let mass = ppm * molar / 24.055_26;
         assert!((mass - printed).abs() / printed < 0.01, "{what}: {mass}");
@@ -546,7 +564,10 @@ fn drawings() -> Vec<(String, Scene)> {
         let laid = layout(&roof, 0);
         let plans = profiles(std::slice::from_ref(&laid));
         let mut put = |what: &str, scene: Scene| all.push((format!("{what} of {name}"), scene));
-        put("roof plan for the householder", roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene);
+        put(
+            "roof plan for the householder",
+            roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene,
+        );
         put("roof plan for the site", roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene);
         put("trim plan", trim_plan::draw(&plans, &laid, &[(3, 300)], Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
@@ -569,7 +590,10 @@ fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
         assert!(scene.width > 20.0 && scene.width <= Space::PAGE.width, "{name}: {} wide", scene.width);
         assert!(scene.height > 20.0 && scene.height <= Space::PAGE.height, "{name}: {} high", scene.height);
         for (s, by) in scene.marks.iter().flat_map(reach) {
-            let inside = s.x - by >= -0.01 && s.y - by >= -0.01 && s.x + by <= scene.width + 0.01 && s.y + by <= scene.height + 0.01;
+            let inside = s.x - by >= -0.01
+                && s.y - by >= -0.01
+                && s.x + by <= scene.width + 0.01
+                && s.y + by <= scene.height + 0.01;
             assert!(inside, "{name}: a mark at {s:?} lies outside {} × {}", scene.width, scene.height);
         }
     }
@@ -577,7 +601,9 @@ fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
 
 #[test]
 fn no_two_texts_of_a_plan_overlap() {
-    for (name, scene) in drawings().into_iter().filter(|(n, _)| n.starts_with("roof plan") || n.starts_with("trim plan")) {
+    for (name, scene) in
+        drawings().into_iter().filter(|(n, _)| n.starts_with("roof plan") || n.starts_with("trim plan"))
+    {
         let boxes: Vec<(&Mark, Quad)> = scene.marks.iter().filter_map(|m| text_box(m).map(|q| (m, q))).collect();
         for (i, (a, qa)) in boxes.iter().enumerate() {
             for (b, qb) in &boxes[i + 1..] {

@@ -7,8 +7,20 @@ use super::order::Named;
 use crate::pricing::OrderLine;
 
 const HEADINGS: [&str; 14] = [
-    "order", "account", "status", "line", "group", "code", "description", "pack", "quantity", "optional", "weight_kg",
-    "longest_mm", "hazard", "deliver_to",
+    "order",
+    "account",
+    "status",
+    "line",
+    "group",
+    "code",
+    "description",
+    "pack",
+    "quantity",
+    "optional",
+    "weight_kg",
+    "longest_mm",
+    "hazard",
+    "deliver_to",
 ];
 
 /// The whole file.

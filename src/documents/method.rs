@@ -75,7 +75,10 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("days_known", !worked.programme.days.is_empty())
         .text("area", wording::square_metres(take_off.roofs.iter().map(|r| r.shape.area).sum()))
         .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
-        .text("colours", wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))))
+        .text(
+            "colours",
+            wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
+        )
         .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
 }
@@ -83,7 +86,11 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
 /// `Main roof: at the back`.
 fn way_off(r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
-    let low = if r.shape.low_sides.contains(&r.shape.way_off) { ", the low edge: lay up the fall, towards it last" } else { "" };
+    let low = if r.shape.low_sides.contains(&r.shape.way_off) {
+        ", the low edge: lay up the fall, towards it last"
+    } else {
+        ""
+    };
     Some(format!("{}: at {}{low}", r.shape.name, side.label))
 }
 
@@ -163,7 +170,19 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
         lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
     };
     v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "timber.noggin", "noggin"]))
-        .texts("trim_materials", &of(&["trim.drip.lengths", "trim.wall.lengths", "trim.raised.lengths", "trim.kerb.lengths", "corner.", "closure.", "nails.clout", "adhesive.cartridges"]))
+        .texts(
+            "trim_materials",
+            &of(&[
+                "trim.drip.lengths",
+                "trim.wall.lengths",
+                "trim.raised.lengths",
+                "trim.kerb.lengths",
+                "corner.",
+                "closure.",
+                "nails.clout",
+                "adhesive.cartridges",
+            ]),
+        )
         .texts("bandage_materials", &of(&["bandage."]))
         .texts("laminate_materials", &of(&["mat.area", "laminate.resin", "seal.resin"]))
         .texts("topcoat_materials", &of(&["topcoat.mass"]));
@@ -314,7 +333,8 @@ fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
 fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
     for profile in &worked.take_off.profiles {
-        let title = format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
+        let title =
+            format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
         blocks.push(Block::Heading { level: 3, text: cell(title) });
         blocks.push(Block::Table(cuts(profile)));
     }
@@ -364,7 +384,11 @@ fn laps(worked: &Worked<'_>) -> Vec<Block> {
     if rows.is_empty() {
         return vec![Block::Paragraph(cell("There are no laps on this job: every run comes out of one length."))];
     }
-    vec![Block::Table(Table { columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")], rows, header: true })]
+    vec![Block::Table(Table {
+        columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")],
+        rows,
+        header: true,
+    })]
 }
 
 fn lap_row(run: &TrimRun, over: LapOver, length: Length, at: Length, a: &TrimPiece, b: &TrimPiece) -> Row {
@@ -442,7 +466,9 @@ fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 fn mix_card(worked: &Worked<'_>) -> Table {
-    let dose = |d: &MixDose| [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))];
+    let dose = |d: &MixDose| {
+        [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))]
+    };
     let rows = worked.programme.mix.iter().map(|m| {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
         let mark = if m.today { "today ▶ " } else { "" };
@@ -462,8 +488,17 @@ fn mix_card(worked: &Worked<'_>) -> Table {
 }
 
 fn weather_log() -> Table {
-    let columns =
-        ["Day, time", "Air °C", "Surface °C", "Humidity %", "Dew point °C", "Deck %", "Rain in hours", "Go or stop", "Initials"];
+    let columns = [
+        "Day, time",
+        "Air °C",
+        "Surface °C",
+        "Humidity %",
+        "Dew point °C",
+        "Deck %",
+        "Rain in hours",
+        "Go or stop",
+        "Initials",
+    ];
     let count = columns.len();
     Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 8], header: true }
 }
@@ -503,7 +538,11 @@ fn limits(worked: &Worked<'_>) -> Table {
     };
     let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
     let rows = LIMITS.iter().filter(has).map(limit).collect();
-    Table { columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)], rows, header: true }
+    Table {
+        columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
+        rows,
+        header: true,
+    }
 }
 
 fn waste(worked: &Worked<'_>) -> Table {
@@ -526,7 +565,8 @@ fn emergency(worked: &Worked<'_>) -> Block {
     let job = worked.job;
     let not_given = || "not given: find it and write it here before work starts".to_owned();
     let leader = worked.firm.people.first();
-    let lead = leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
+    let lead =
+        leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
     Block::Facts(vec![
         ("Ring".to_owned(), strong("999 or 112")),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),

@@ -199,14 +199,8 @@ fn load(order: &Named<'_>) -> Block {
 
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&OrderLine]) -> Table {
-    let columns: Vec<Column> = vec![
-        centre("Picked"),
-        right("Packs"),
-        left("Code"),
-        wide("Description", 3),
-        wide("Pack", 1),
-        right("Weight"),
-    ];
+    let columns: Vec<Column> =
+        vec![centre("Picked"), right("Packs"), left("Code"), wide("Description", 3), wide("Pack", 1), right("Weight")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {

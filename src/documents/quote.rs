@@ -106,9 +106,10 @@ fn deposit(worked: &Worked<'_>) -> Option<Money> {
 
 fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
     let days = worked.programme.days.len();
-    v.yes("days_known", days > 0)
-        .text("days", wording::plural(days, "working day", "working days"))
-        .texts("day_lines", &worked.programme.days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
+    v.yes("days_known", days > 0).text("days", wording::plural(days, "working day", "working days")).texts(
+        "day_lines",
+        &worked.programme.days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>(),
+    );
 }
 
 /// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
@@ -240,8 +241,13 @@ fn facts(worked: &Worked<'_>) -> Block {
 
 fn headline(worked: &Worked<'_>) -> Block {
     let (label, note) = match worked.terms.vat.registered {
-        true => ("Total price, VAT included", "A fixed price for the work described here. How it is made up stands on the pages that follow."),
-        false => ("Total price", "A fixed price for the work described here. We are not registered for VAT: none is added."),
+        true => (
+            "Total price, VAT included",
+            "A fixed price for the work described here. How it is made up stands on the pages that follow.",
+        ),
+        false => {
+            ("Total price", "A fixed price for the work described here. We are not registered for VAT: none is added.")
+        }
     };
     Block::Headline { label: label.to_owned(), figure: wording::money(worked.pricing.total), note: note.to_owned() }
 }
@@ -250,8 +256,11 @@ fn headline(worked: &Worked<'_>) -> Block {
 fn prices(worked: &Worked<'_>) -> Table {
     let pricing = worked.pricing;
     let registered = worked.terms.vat.registered;
-        let mut rows: Vec<_> =
-        pricing.lines.iter().map(|l| plain(vec![cell(wording::capital(&l.label)), cell(wording::money(l.net))])).collect();
+    let mut rows: Vec<_> = pricing
+        .lines
+        .iter()
+        .map(|l| plain(vec![cell(wording::capital(&l.label)), cell(wording::money(l.net))]))
+        .collect();
     if registered {
         rows.push(plain(vec![cell("All work, before VAT"), cell(wording::money(pricing.net))]));
         for vat in &pricing.vat {
@@ -266,8 +275,11 @@ fn prices(worked: &Worked<'_>) -> Table {
 
 fn stages(worked: &Worked<'_>) -> Table {
     let pricing = worked.pricing;
-    let mut rows: Vec<_> =
-        pricing.stages.iter().map(|s| plain(vec![cell(wording::capital(&s.label)), cell(wording::money(s.amount))])).collect();
+    let mut rows: Vec<_> = pricing
+        .stages
+        .iter()
+        .map(|s| plain(vec![cell(wording::capital(&s.label)), cell(wording::money(s.amount))]))
+        .collect();
     rows.push(row(RowKind::Total, vec![strong("All payments"), strong(wording::money(pricing.total))]));
     Table { columns: vec![wide("When", 1), right("How much")], rows, header: true }
 }

@@ -6,7 +6,10 @@
 /// First aid: what happened, what to do. Sources: International Chemical Safety Cards 0073 and 1028; rinsing times from
 /// lecture notes (15 minutes for peroxide) and from memory (15 to 20 minutes).
 pub const FIRST_AID: &[(&str, &str)] = &[
-    ("In the eye", "Rinse at once with much water, lids held open, 20 minutes or more, also on the way. Call 999. Take the data sheet."),
+    (
+        "In the eye",
+        "Rinse at once with much water, lids held open, 20 minutes or more, also on the way. Call 999. Take the data sheet.",
+    ),
     ("Catalyst on skin", "Wet clothes off. Much water, 15 minutes. Burns or blisters: doctor."),
     ("Resin, glue on skin", "Wipe off, then soap and water. No acetone on skin."),
     ("Dizzy, headache, sick", "Fresh air, rest, keep warm. Does not pass soon: doctor. Not breathing: 999."),

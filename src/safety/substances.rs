@@ -32,21 +32,55 @@ pub const EDITION: &str = "EH40/2005, fourth edition 2020. Check the current edi
 
 /// The limits. Milligrams per cubic metre agree with ppm × molar mass ÷ 24.06 at 20 °C.
 pub const LIMITS: &[Limit] = &[
-    Limit { of: Substance::Always, what: "Styrene (resin, topcoat)", eight_hours: "100 ppm, 430 mg/m³", fifteen_minutes: "250 ppm, 1080 mg/m³" },
-    Limit { of: Substance::Always, what: "Acetone", eight_hours: "500 ppm, 1210 mg/m³", fifteen_minutes: "1500 ppm, 3620 mg/m³" },
-    Limit { of: Substance::Always, what: "Methyl ethyl ketone peroxide (catalyst)", eight_hours: "none", fifteen_minutes: "0.2 ppm, 1.5 mg/m³" },
-    Limit { of: Substance::Adhesive, what: "Isocyanates, as NCO (adhesive)", eight_hours: "0.02 mg/m³", fifteen_minutes: "0.07 mg/m³" },
+    Limit {
+        of: Substance::Always,
+        what: "Styrene (resin, topcoat)",
+        eight_hours: "100 ppm, 430 mg/m³",
+        fifteen_minutes: "250 ppm, 1080 mg/m³",
+    },
+    Limit {
+        of: Substance::Always,
+        what: "Acetone",
+        eight_hours: "500 ppm, 1210 mg/m³",
+        fifteen_minutes: "1500 ppm, 3620 mg/m³",
+    },
+    Limit {
+        of: Substance::Always,
+        what: "Methyl ethyl ketone peroxide (catalyst)",
+        eight_hours: "none",
+        fifteen_minutes: "0.2 ppm, 1.5 mg/m³",
+    },
+    Limit {
+        of: Substance::Adhesive,
+        what: "Isocyanates, as NCO (adhesive)",
+        eight_hours: "0.02 mg/m³",
+        fifteen_minutes: "0.07 mg/m³",
+    },
     Limit { of: Substance::Boards, what: "Softwood dust", eight_hours: "5 mg/m³", fifteen_minutes: "none" },
-    Limit { of: Substance::Always, what: "Dust of cured glass-fibre laminate", eight_hours: "no limit of its own; 10 mg/m³ as nuisance dust", fifteen_minutes: "none" },
+    Limit {
+        of: Substance::Always,
+        what: "Dust of cured glass-fibre laminate",
+        eight_hours: "no limit of its own; 10 mg/m³ as nuisance dust",
+        fifteen_minutes: "none",
+    },
 ];
 
 /// Protective equipment: for what, and what.
 pub const PROTECTION: &[(&str, &str)] = &[
     ("On the roof, always", "Boots with grip, long sleeves, gloves, glasses."),
-    ("Measuring and mixing catalyst", "Goggles (not glasses), gloves that resist peroxide and styrene, apron. Eyewash at hand."),
-    ("Wetting out and topcoat", "Gloves that resist styrene (see the data sheet), sleeves; organic vapour mask where air is still."),
+    (
+        "Measuring and mixing catalyst",
+        "Goggles (not glasses), gloves that resist peroxide and styrene, apron. Eyewash at hand.",
+    ),
+    (
+        "Wetting out and topcoat",
+        "Gloves that resist styrene (see the data sheet), sleeves; organic vapour mask where air is still.",
+    ),
     ("Cutting boards, sanding", "Glasses, fitted FFP3 mask or better, ear protection."),
     ("Adhesive", "Gloves, glasses, sleeves."),
-    ("At an edge with no guard", "Restraint line, harness and anchor, inspected; a plan to reach a man who has fallen."),
+    (
+        "At an edge with no guard",
+        "Restraint line, harness and anchor, inspected; a plan to reach a man who has fallen.",
+    ),
     ("Below the roof", "Helmet, while anything is lifted or lowered."),
 ];

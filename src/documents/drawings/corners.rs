@@ -87,8 +87,18 @@ fn figure(kind: &Kind<'_>) -> Figure {
     };
     let caption = format!("{corners}.");
     let sides = &kind.sides;
-    let names = format!("{} ({}) meets {} ({})", sides.names[0], sides.finishes[0].word(), sides.names[1], sides.finishes[1].word());
-    Figure { scene: scene(kind).finish(), alt: format!("{corners} from above, {names}. {}", kind.junction.instruction), caption }
+    let names = format!(
+        "{} ({}) meets {} ({})",
+        sides.names[0],
+        sides.finishes[0].word(),
+        sides.names[1],
+        sides.finishes[1].word()
+    );
+    Figure {
+        scene: scene(kind).finish(),
+        alt: format!("{corners} from above, {names}. {}", kind.junction.instruction),
+        caption,
+    }
 }
 
 /// Length of each arm and width of a trim's band, pt.
@@ -204,7 +214,13 @@ fn butt(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
         _ => 0,
     };
     let cut = 1 - through;
-    let ring = vec![at.ends[through], at.corner, square_end(at, cut), at.inner, go(at.ends[through], at.inward[through], WIDE)];
+    let ring = vec![
+        at.ends[through],
+        at.corner,
+        square_end(at, cut),
+        at.inner,
+        go(at.ends[through], at.inward[through], WIDE),
+    ];
     sheet.area(vec![ring], Some(tone(kind.sides.finishes[through])), Some(pen(Ink::Black, 0.8)));
     sheet.line(&[square_end(at, cut), at.inner], CUT);
     callout(sheet, at, &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
@@ -244,7 +260,13 @@ fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
     let from = part(at.corner, at.inner, 0.6);
     let place = go(at.inner, way, 34.0);
     sheet.line(&[from, place], pen(Ink::Black, 0.5));
-    let anchor = if way.x > 0.25 { Anchor::Start } else if way.x < -0.25 { Anchor::End } else { Anchor::Middle };
+    let anchor = if way.x > 0.25 {
+        Anchor::Start
+    } else if way.x < -0.25 {
+        Anchor::End
+    } else {
+        Anchor::Middle
+    };
     let drop = if way.y > 0.0 { 7.0 } else { -2.0 };
     sheet.write(spot(place.x, place.y + drop), words, 8.5, true, anchor, 0.0, true);
 }

@@ -30,7 +30,8 @@ pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
 /// `Day 1, 1 February 2027: strip, lay the deck.`
 pub fn day_in_words(programme: &Programme, day: &Day) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
-    let work: Vec<String> = day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
+    let work: Vec<String> =
+        day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
     format!("Day {}{date}: {}.", day.number, work.join(", "))
 }
 
@@ -46,7 +47,8 @@ struct Chart<'a> {
 
 impl Chart<'_> {
     fn sheet(&self, space: Space) -> Sheet {
-        let labels = self.rows.iter().map(|i| text_width(&self.programme.work[*i].label, 7.5)).fold(30.0, f64::max) + 10.0;
+        let labels =
+            self.rows.iter().map(|i| text_width(&self.programme.work[*i].label, 7.5)).fold(30.0, f64::max) + 10.0;
         let wide = ((space.width - labels - 4.0) / self.programme.days.len() as f64).min(90.0);
         let mut sheet = Sheet::default();
         self.grid(&mut sheet, labels, wide);
@@ -61,7 +63,13 @@ impl Chart<'_> {
         for (r, i) in self.rows.iter().enumerate() {
             let y = ROW * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
-            sheet.words(spot(0.0, y + 10.5), &wording::capital(&self.programme.work[*i].label), 7.5, false, Anchor::Start);
+            sheet.words(
+                spot(0.0, y + 10.5),
+                &wording::capital(&self.programme.work[*i].label),
+                7.5,
+                false,
+                Anchor::Start,
+            );
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         for d in 0..=self.programme.days.len() {
@@ -80,7 +88,12 @@ impl Chart<'_> {
             let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
             if let Some(row) = self.rows.iter().position(|r| r == i) {
                 let y = ROW * row as f64;
-                let ring = vec![spot(x, y + 3.0), spot(x + long, y + 3.0), spot(x + long, y + ROW - 3.0), spot(x, y + ROW - 3.0)];
+                let ring = vec![
+                    spot(x, y + 3.0),
+                    spot(x + long, y + 3.0),
+                    spot(x + long, y + ROW - 3.0),
+                    spot(x, y + ROW - 3.0),
+                ];
                 sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
             }
             x += long;

@@ -3,10 +3,11 @@
 //! Given points on plan; gives spots on paper. The front of the roof lies at the foot of the drawing.
 
 use super::Space;
+use super::labels::box_of;
 use super::sheet::{Sheet, pen, spot};
 use crate::documents::scene::{Anchor, Ink, Scene, Spot};
 use crate::model::Point;
-use crate::takeoff::shape::Direction;
+use crate::takeoff::shape::{Direction, RoofShape};
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
@@ -48,10 +49,13 @@ impl Frame {
     }
 }
 
-/// Draws at the largest scale at which the whole drawing fits the space.
-pub fn fitted(space: Space, draw: impl Fn(Frame) -> Sheet) -> Scene {
+/// Draws `shape` at the largest scale at which the whole drawing fits the space.
+pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(Frame) -> Sheet) -> Scene {
+    let (low, high) = box_of(&Frame { of: 1.0 }.ring(&shape.ring()));
+    // Where the outline alone does not fit, nothing need be drawn to see it.
+    let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
     let mut last = Scene::default();
-    for of in SCALES {
+    for of in SCALES.into_iter().filter(outline_fits) {
         last = draw(Frame { of }).finish();
         if last.width <= space.width && last.height <= space.height {
             break;
@@ -63,7 +67,8 @@ pub fn fitted(space: Space, draw: impl Fn(Frame) -> Sheet) -> Scene {
 /// A scale bar in metres with the scale in words, its top left at `at`; gives its width.
 pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
     let metre = frame.pt(1000.0);
-    let unit = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
+    let unit =
+        [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
     for i in 0..4 {
         let x = at.x + f64::from(i) * unit * metre;
         let right = x + unit * metre;

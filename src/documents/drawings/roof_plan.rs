@@ -29,7 +29,7 @@ pub enum Reader {
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Reader, space: Space) -> Figure {
     let plan = Plan { shape: &layout.shape, roof, reader };
     Figure {
-        scene: fitted(space, |frame| plan.sheet(frame, space.width)),
+        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
         caption: plan.caption(),
         alt: plan.alternative(),
     }
@@ -76,7 +76,9 @@ impl Plan<'_> {
             let side = &self.shape.sides[i];
             let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
             parts.push(lines::plain_words(side.finish).to_owned());
-            if let (Finish::Drip, Some(g)) = (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref())) {
+            if let (Finish::Drip, Some(g)) =
+                (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref()))
+            {
                 parts.push(format!("gutter {} {}", g.shape, g.size));
             }
             let (from, to) = (frame.at(side.from), frame.at(side.to));
@@ -88,8 +90,7 @@ impl Plan<'_> {
     /// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another, as in
     /// an internal corner.
     fn offsets(&self, frame: Frame) -> Vec<f64> {
-        let ends: Vec<(Spot, Spot)> =
-            self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
+        let ends: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
         let line = |i: usize, off: f64| {
             let (a, b) = ends[i];
             let out = Way::between(a, b).right();
@@ -203,7 +204,10 @@ impl Plan<'_> {
                 return;
             }
         }
-        notes.push(format!("The roof falls {} towards the edge \u{201c}{}\u{201d}.", self.roof.fall, self.roof.falls_to));
+        notes.push(format!(
+            "The roof falls {} towards the edge \u{201c}{}\u{201d}.",
+            self.roof.fall, self.roof.falls_to
+        ));
     }
 
     fn arrow(&self, sheet: &mut Sheet, middle: Spot, down: Way, long: f64, words: &str) {
@@ -237,7 +241,11 @@ impl Plan<'_> {
         for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
             if let Some(at) = edge.ladder_point {
                 self.ladder(sheet, frame, i, at.as_mm() as f64);
-                notes.push(format!("Ladder point on {}, {} from the edge\u{2019}s start.", edge.label(), wording::metres(at)));
+                notes.push(format!(
+                    "Ladder point on {}, {} from the edge\u{2019}s start.",
+                    edge.label(),
+                    wording::metres(at)
+                ));
             }
         }
         self.way_off(sheet, frame, notes);
@@ -328,7 +336,9 @@ pub fn hole_size(hole: &HoleShape) -> String {
 fn hole_place(hole: &HoleShape) -> String {
     let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
     match &hole.form {
-        HoleForm::Box { at, .. } => format!("{} to the right of and {} up from the front left corner", far(at.x), far(at.y)),
+        HoleForm::Box { at, .. } => {
+            format!("{} to the right of and {} up from the front left corner", far(at.x), far(at.y))
+        }
         HoleForm::Round { at, .. } => {
             format!("its middle {} to the right of and {} up from the front left corner", far(at.x), far(at.y))
         }

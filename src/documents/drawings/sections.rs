@@ -140,7 +140,11 @@ impl Section {
     fn bandage(&mut self, x: f64, build: Build<'_>) {
         let half = build.rules.bandage_trim.as_mm() as f64 / 2.0;
         self.path(&[((x - half).max(LEFT), 5.0), (x + half.min(60.0), 5.0)], dashes(Ink::Black, 1.4, 3.0, 2.0));
-        self.note((x - half).max(LEFT) + 20.0, 5.0, format!("bandage {} on the flange\u{2019}s edge", build.rules.bandage_trim));
+        self.note(
+            (x - half).max(LEFT) + 20.0,
+            5.0,
+            format!("bandage {} on the flange\u{2019}s edge", build.rules.bandage_trim),
+        );
     }
 
     /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
@@ -212,14 +216,25 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.roof(-gap, -gap);
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
-    s.note(-3.0, tall * 0.55, format!("wall fillet, {} up the wall, bonded, never nailed to it", build.rules.mat_return.wall));
+    s.note(
+        -3.0,
+        tall * 0.55,
+        format!("wall fillet, {} up the wall, bonded, never nailed to it", build.rules.mat_return.wall),
+    );
     s.bandage(-115.0, build);
     s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
     s.note(-30.0, 24.0, "laminate up to the top of the fillet");
     let cover = build.rules.flashing_cover.as_mm() as f64;
-    s.path(&[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)], pen(Ink::Grey(0.25), 2.4));
+    s.path(
+        &[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)],
+        pen(Ink::Grey(0.25), 2.4),
+    );
     let flashing = build.flashing.unwrap_or("cover");
-    s.note(-15.0, (upstand + tall) / 2.0, format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover));
+    s.note(
+        -15.0,
+        (upstand + tall) / 2.0,
+        format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover),
+    );
     let least = build.rules.least_upstand;
     s.note(25.0, upstand + 4.0, format!("chase in the wall; upstand at least {least} above the finished roof"));
 }
@@ -255,10 +270,18 @@ fn step(s: &mut Section, build: Build<'_>) {
     s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
     s.note(slope(up * 0.8, -25.0).0, slope(up * 0.8, -25.0).1, "rafters of the roof above");
     s.path(&[(LEFT, 8.0), (-4.0, 8.0), slope(10.0, 8.0), slope(up, 8.0)], LAMINATE);
-    s.note(slope(up * 0.3, 8.0).0, slope(up * 0.3, 8.0).1, format!("laminate carried {} up the slope", build.rules.mat_return.step));
+    s.note(
+        slope(up * 0.3, 8.0).0,
+        slope(up * 0.3, 8.0).1,
+        format!("laminate carried {} up the slope", build.rules.mat_return.step),
+    );
     for i in 0..3 {
         let from = up * 0.5 + f64::from(i) * 70.0;
         s.path(&[slope(from, 16.0), slope(from + 90.0, 24.0)], pen(Ink::Grey(0.2), 2.0));
     }
-    s.note(slope(up * 0.5 + 30.0, 19.0).0, slope(up * 0.5 + 30.0, 19.0).1, "tiles and underlay of the roof above lap over it");
+    s.note(
+        slope(up * 0.5 + 30.0, 19.0).0,
+        slope(up * 0.5 + 30.0, 19.0).1,
+        "tiles and underlay of the roof above lap over it",
+    );
 }
