@@ -316,8 +316,7 @@ impl Finisher {
                 "Size" => attachment.bytes.len() as i64,
                 "ModDate" => Object::string_literal(date),
             };
-            let dict =
-                dictionary! { "Type" => "EmbeddedFile", "Subtype" => attachment.mime.as_str(), "Params" => parameters };
+            let dict = dictionary! { "Type" => "EmbeddedFile", "Subtype" => attachment.mime.as_str(), "Params" => parameters };
             let embedded = self.file.add_object(Stream::new(dict, attachment.bytes.clone()));
             let specification = dictionary! {
                 "Type" => "Filespec",
@@ -452,8 +451,7 @@ impl Kids {
         let mut placed: Vec<Vec<(usize, Kid)>> = vec![Vec::new(); count];
         for node in 1..count {
             let parent = paper.nodes[node].parent;
-            kept[node] = kept[parent]
-                && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
+            kept[node] = kept[parent] && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
             let at = if filled[node] { first[node] } else { last_of[parent] };
             last_of[parent] = at;
             if kept[node] {
@@ -477,9 +475,7 @@ impl Kids {
 /// The table (or list item) that a cell stands in: an empty one is left out whole.
 fn table_of(paper: &Paper, node: NodeId) -> NodeId {
     let mut node = node;
-    while node != 0
-        && matches!(paper.nodes[node].role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
-    {
+    while node != 0 && matches!(paper.nodes[node].role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body) {
         node = paper.nodes[node].parent;
     }
     node

@@ -6,8 +6,8 @@
 use super::block::{Block, Field, Figure, Span, Tone};
 use super::page::{Area, Item, Node, NodeId, Placed, Role};
 use super::pager::{Body, paginate};
-use super::pictures;
 use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
+use super::pictures;
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::text::{Faults, Fit, Look, Shaped, shape};
 use crate::model::firm::Picture;
@@ -259,10 +259,7 @@ impl Flow {
             hold_ends(&mut lines);
             let big = Setting { size: self.size * 1.3, ..setting };
             let shaped = shape(&[Span::plain("☐")], false, &mut self.faults);
-            let mark = Placed {
-                owner: Some(label),
-                item: Item::Text(shaped.single(big.size, big.ink, measure.x, baseline(setting) + 0.1 * self.size)),
-            };
+            let mark = Placed { owner: Some(label), item: Item::Text(shaped.single(big.size, big.ink, measure.x, baseline(setting) + 0.1 * self.size)) };
             match lines.first_mut() {
                 Some(first) => first.marks.insert(0, mark),
                 None => lines.push(self.piece(self.size * setting.leading, vec![mark])),
@@ -451,16 +448,10 @@ impl Flow {
                 let width = (measure.width * twelfths as f64 / 12.0 - 1.1 * self.size).max(self.size);
                 at += twelfths;
                 let node = self.node(parent, Role::Form { label: field.label.clone() });
-                marks.extend(field_marks(
-                    field,
-                    node,
-                    Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size },
-                ));
+                marks.extend(field_marks(field, node, Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size }));
                 let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
                 let mut y = height + 0.1 * self.size;
-                for line in
-                    self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node))
-                {
+                for line in self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node)) {
                     marks.extend(line.marks.into_iter().map(|mut mark| {
                         super::page::move_down(&mut mark.item, y);
                         mark
@@ -514,7 +505,10 @@ fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
         return vec![Placed { owner: Some(node), item: Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) } }];
     }
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
-    vec![Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } }, Placed::bare(rule)]
+    vec![
+        Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } },
+        Placed::bare(rule),
+    ]
 }
 
 /// Where the baseline of a line stands below its top.

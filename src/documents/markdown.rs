@@ -20,7 +20,8 @@ pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<B
 /// Fences may stand in fences this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
+const FENCES: [&str; 10] =
+    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
@@ -72,8 +73,7 @@ impl Reader<'_> {
             "fields" => Ok(vec![Block::Fields(inner.lines().filter(filled).map(field).collect::<Result<_, _>>()?)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner)?)]),
             "columns" => {
-                let columns: Vec<Vec<Block>> =
-                    split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
+                let columns: Vec<Vec<Block>> = split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
                 Ok(vec![Block::Columns(columns)])
             }
             "" => Ok(vec![Block::Paragraph(vec![Span::plain(inner.trim_end())])]),
@@ -102,9 +102,7 @@ fn plain_words(title: &str) -> String {
     let mut words = String::new();
     for event in Parser::new_ext(title, Options::empty()) {
         match event {
-            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => {
-                words.push_str(&text)
-            }
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => words.push_str(&text),
             Event::SoftBreak | Event::HardBreak => words.push(' '),
             _ => {}
         }
@@ -147,11 +145,7 @@ fn field(line: &str) -> Result<Field, Problem> {
     let parts: Vec<&str> = line.split('|').map(str::trim).collect();
     let wrong = || {
         let fault = format!("the field `{}` cannot be read", line.trim());
-        Problem::fault(
-            "",
-            fault,
-            "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths",
-        )
+        Problem::fault("", fault, "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths")
     };
     let (label, twelfths, tall) = match parts.as_slice() {
         [label] => (label, "12", false),

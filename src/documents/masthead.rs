@@ -70,13 +70,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
 }
 
 /// Places the logo, no larger than 160 × 54 pt; gives its height.
-fn logo(
-    flow: &mut Flow,
-    picture: &crate::model::firm::Picture,
-    name: &str,
-    parent: NodeId,
-    marks: &mut Vec<Placed>,
-) -> f64 {
+fn logo(flow: &mut Flow, picture: &crate::model::firm::Picture, name: &str, parent: NodeId, marks: &mut Vec<Placed>) -> f64 {
     let image = match pictures::read(picture) {
         Ok(image) => image,
         Err(problem) => {

@@ -11,8 +11,8 @@ use super::page::{Area, HEIGHT, Item, NodeId, Paper, Placed, Role, Run, Text, WI
 use super::pictures::{Image, Pixels};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
-    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Line, LineDashPattern,
-    LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
+    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Line, LineDashPattern, LinePoint,
+    Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
     PolygonRing, Pt, Px, Rgb, TextItem, TextMatrix, WindingOrder, XObject, XObjectId, XObjectTransform,
 };
 use std::collections::{BTreeMap, BTreeSet};
@@ -82,9 +82,7 @@ fn font(subset: Subset) -> ParsedFont {
 /// A picture as it goes into the file; a JPEG is not touched.
 fn picture(image: &Image) -> ExternalXObject {
     let (bytes, colours, filter, opacity) = match &image.pixels {
-        Pixels::Jpeg { bytes, grey } => {
-            (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None)
-        }
+        Pixels::Jpeg { bytes, grey } => (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None),
         Pixels::Plain { rgb, opacity } => (rgb, "DeviceRGB", None, opacity.as_ref()),
     };
     let mut stream = plane(image, bytes, colours);
@@ -213,8 +211,7 @@ impl<'a> Writer<'a> {
             Item::Text(text) => {
                 self.text(text);
                 if let (Some(link), Some(node)) = (&text.link, mark.owner) {
-                    let area =
-                        Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
+                    let area = Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
                     self.hots.push(Hot { page, area, node, target: Target::Link(link.clone()) });
                     self.underline(text);
                 }
@@ -265,8 +262,7 @@ impl<'a> Writer<'a> {
 
     fn drawing(&mut self, area: Area, scale: f64, scene: &Scene, texts: &[(usize, Text)]) {
         let on_page = |spot: &Spot| (area.x + spot.x * scale, area.y + spot.y * scale);
-        let scaled =
-            |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
+        let scaled = |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
         let mut words = texts.iter().peekable();
         for (place, mark) in scene.marks.iter().enumerate() {
             match mark {
@@ -410,12 +406,11 @@ fn show(run: &Run) -> Vec<TextItem> {
 /// A drawing's text on the page: scaled, and moved along its own direction to stand as its anchor says.
 fn stand(text: &Text, (x, y): (f64, f64), scale: f64, anchor: Anchor, turn: f64) -> Text {
     let width = text.width * scale;
-    let back = width
-        * match anchor {
-            Anchor::Start => 0.0,
-            Anchor::Middle => 0.5,
-            Anchor::End => 1.0,
-        };
+    let back = width * match anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => 0.5,
+        Anchor::End => 1.0,
+    };
     let (sin, cos) = turn.to_radians().sin_cos();
     Text { x: x - back * cos, y: y + back * sin, size: text.size * scale, width, turn, ..text.clone() }
 }
