@@ -1,1 +1,881 @@
-//! Tests: documents.
+//! Pages and PDF: text, tables, tags, pictures, and the same bytes for the same document.
+
+use lopdf::{Document as Pdf, Object};
+use std::collections::BTreeMap;
+use wetout::documents::block::{
+    Align, Attachment, Block, Column, Document, Field, Figure, Letterhead, Row, RowKind, Span, Table, Tone,
+};
+use wetout::documents::fonts::{self, Style};
+use wetout::documents::page::{HEIGHT, Item, Paper, Text, WIDTH};
+use wetout::documents::scene::{Anchor, Ink, Mark, Scene, Spot};
+use wetout::documents::{markdown, masthead, press};
+use wetout::model::firm::{Accent, Picture};
+
+fn document(blocks: Vec<Block>) -> Document {
+    Document {
+        title: "Quote for a flat roof".into(),
+        author: "Fernhill Roofing & Sons".into(),
+        subject: "Glass-fibre flat roof".into(),
+        date: time::macros::date!(2026 - 11 - 25),
+        reference: "26-041 revision A".into(),
+        footer: "Fernhill Roofing & Sons".into(),
+        letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },
+        accent: Accent { rgb: [20, 90, 110] },
+        text_size: 10.0,
+        blocks,
+        attachments: Vec::new(),
+    }
+}
+
+fn paragraph(text: &str) -> Block {
+    Block::Paragraph(vec![Span::plain(text)])
+}
+
+fn heading(level: u8, text: &str) -> Block {
+    Block::Heading { level, text: vec![Span::plain(text)] }
+}
+
+fn row(cells: &[&str], kind: RowKind) -> Row {
+    Row { cells: cells.iter().map(|cell| vec![Span::plain(*cell)]).collect(), kind }
+}
+
+fn table(rows: Vec<Row>) -> Table {
+    let column = |heading: &str, align, stretch| Column { heading: heading.into(), align, stretch };
+    let columns =
+        vec![column("Code", Align::Left, 0), column("What", Align::Left, 1), column("Price", Align::Right, 0)];
+    Table { columns, rows, header: true }
+}
+
+fn long_table(rows: usize) -> Table {
+    table((0..rows).map(|number| row(&[&format!("row {number}"), "Raised edge", "£1.00"], RowKind::Plain)).collect())
+}
+
+fn lay_out(blocks: Vec<Block>) -> Paper {
+    press::lay_out(&document(blocks)).unwrap()
+}
+
+fn texts(paper: &Paper, page: usize) -> Vec<Text> {
+    let marks = paper.pages[page].marks.iter();
+    marks.filter_map(|mark| if let Item::Text(text) = &mark.item { Some(text.clone()) } else { None }).collect()
+}
+
+/// Text of the body of a page, line by line.
+fn body(paper: &Paper, page: usize) -> Vec<String> {
+    let mut lines: Vec<(f64, String)> = Vec::new();
+    for text in texts(paper, page).into_iter().filter(|text| text.y > 60.0 && text.y < masthead::BOTTOM) {
+        match lines.last_mut() {
+            Some((y, line)) if *y == text.y => line.push_str(&text.words()),
+            _ => lines.push((text.y, text.words())),
+        }
+    }
+    lines.into_iter().map(|(_, line)| line.trim_end().to_owned()).collect()
+}
+
+fn problems(blocks: Vec<Block>) -> Vec<String> {
+    press::print(&document(blocks)).unwrap_err().iter().map(ToString::to_string).collect()
+}
+
+fn pdf(document: &Document) -> Pdf {
+    Pdf::load_mem(&press::print(document).unwrap()).unwrap()
+}
+
+fn catalog(pdf: &Pdf) -> &lopdf::Dictionary {
+    pdf.catalog().unwrap()
+}
+
+fn text_string(object: &Object) -> String {
+    lopdf::decode_text_string(object).unwrap()
+}
+
+const SENTENCE: &str = "The boards lie across the joists and their ends meet on the middle of a joist. ";
+
+// Characters.
+
+const BRITISH: &str = "Siân Ŵyn Ŷnys Llŷr Ïon Zoë Chloë Beyoncé François Łukasz Żaneta Şükrü Ångström Dvořák Ó Súilleabháin \
+    Màiri ÆØÅ ß Œ ² ³ ° × – — ½ ¼ ¾ ⅓ ✓ € £ § • … “ ” ‘ ’ « » ± ≤ ≥ ≈ − ÷ µ Ω → ← ↑ ↓ ☐ ⚠ ■ № @ & # % ‰ †";
+
+#[test]
+fn characters_of_names_addresses_and_measures_are_all_printed_and_can_be_copied() {
+    let source = document(vec![paragraph(BRITISH)]);
+    let text = pdf(&source).extract_text(&[1]).unwrap();
+    for character in BRITISH.chars().filter(|character| !character.is_whitespace()) {
+        assert!(text.contains(character), "{character} is not in {text}");
+    }
+}
+
+#[test]
+fn a_character_that_no_font_has_is_named_with_its_code_and_the_words_around_it() {
+    assert_eq!(
+        problems(vec![paragraph("The lead is 漢 and so on")]),
+        [
+            "the character “漢” (U+6F22) in “The lead is 漢 and so on” cannot be printed: no font of the documents has it; \
+          write it with other characters, or leave it out"
+        ]
+    );
+}
+
+#[test]
+fn every_missing_character_is_reported_at_once_wherever_it_stands() {
+    let scene = Scene {
+        width: 50.0,
+        height: 20.0,
+        marks: vec![Mark::Text {
+            at: Spot { x: 0.0, y: 10.0 },
+            text: "drawn 字".into(),
+            size: 8.0,
+            bold: false,
+            ink: Ink::Black,
+            anchor: Anchor::Start,
+            turn: 0.0,
+            ground: false,
+        }],
+    };
+    let figure = Block::Figure(Figure { scene, caption: "caption 図".into(), alt: String::new() });
+    let found =
+        problems(vec![paragraph("漢"), figure, Block::Table(table(vec![row(&["表", "", ""], RowKind::Plain)]))]);
+    assert_eq!(found.len(), 4, "{found:?}");
+}
+
+#[test]
+fn a_control_character_is_a_problem_and_not_a_box() {
+    let found = problems(vec![paragraph("bell\u{7}here")]);
+    assert!(found[0].contains("control character (U+0007)") && found[0].contains("bell here"), "{found:?}");
+    assert!(problems(vec![paragraph("a\tb")])[0].contains("U+0009"));
+}
+
+#[test]
+fn accents_typed_apart_from_their_letters_are_joined() {
+    let paper = lay_out(vec![paragraph("Sia\u{302}n")]);
+    assert!(body(&paper, 0).contains(&"Siân".to_owned()));
+}
+
+// Lines.
+
+fn lines_of(text: &str) -> Vec<String> {
+    body(&lay_out(vec![heading(1, "T"), paragraph(text)]), 0).split_off(2)
+}
+
+#[test]
+fn a_non_breaking_space_is_never_the_end_of_a_line() {
+    let text = "wide words ".repeat(20) + &"one\u{a0}two\u{a0}three\u{a0}four ".repeat(20);
+    for line in lines_of(&text) {
+        let parted = line.ends_with("one") || line.ends_with("two") || line.ends_with("three");
+        assert!(!parted, "{line}");
+    }
+}
+
+#[test]
+fn a_soft_hyphen_shows_only_where_a_line_ends() {
+    let lines = lines_of(&"water\u{ad}".repeat(60));
+    assert!(lines.len() > 2);
+    let (last, before) = lines.split_last().unwrap();
+    assert!(before.iter().all(|line| line.ends_with("water-") && line.starts_with("waterwater")), "{lines:?}");
+    assert!(!last.contains('-'));
+    assert_eq!(lines.concat().replace('-', ""), "water".repeat(60));
+}
+
+#[test]
+fn a_figure_stays_with_its_unit() {
+    let text = (0..200).map(|number| format!("a {} mm ", 100 + number)).collect::<String>();
+    assert!(lines_of(&text).iter().all(|line| !line.starts_with("mm")));
+}
+
+#[test]
+fn a_size_by_a_size_is_not_parted() {
+    let text = (0..200).map(|number| format!("a {} × 590 mm ", 2000 + number)).collect::<String>();
+    assert!(
+        lines_of(&text).iter().all(|line| !line.ends_with('×') && !line.starts_with('×') && !line.starts_with("590"))
+    );
+}
+
+#[test]
+fn a_paragraph_of_a_hundred_thousand_letters_is_set() {
+    let paper = lay_out(vec![paragraph(&"ab ".repeat(40_000)), paragraph(&"x\u{ad}".repeat(5_000))]);
+    let letters: usize =
+        (0..paper.pages.len()).flat_map(|page| body(&paper, page)).map(|line| line.matches('b').count()).sum();
+    assert!(letters >= 40_000);
+}
+
+#[test]
+fn a_word_longer_than_the_line_is_broken_and_loses_nothing() {
+    let word = "abcdefghij".repeat(500);
+    let paper = lay_out(vec![paragraph(&word)]);
+    let whole: String = (0..paper.pages.len()).flat_map(|page| body(&paper, page)).collect();
+    assert!(whole.contains(&word));
+}
+
+#[test]
+fn a_hard_break_ends_its_line() {
+    assert_eq!(lines_of("one\ntwo\n\nfour"), ["one", "two", "", "four"]);
+}
+
+#[test]
+fn a_heading_over_two_lines_has_lines_of_about_the_same_length() {
+    let title = "A rather long title that does not fit on a single line of the page at this size";
+    let paper = lay_out(vec![heading(1, title)]);
+    let widths: Vec<f64> = texts(&paper, 0).iter().filter(|text| text.size == 20.0).map(|text| text.width).collect();
+    assert_eq!(widths.len(), 2);
+    assert!((widths[0] - widths[1]).abs() < 0.2 * widths[0], "{widths:?}");
+}
+
+#[test]
+fn letters_are_kerned() {
+    let glyph = |letter| fonts::glyph(Style::default(), letter).unwrap();
+    assert!(fonts::kern(glyph('A').face, glyph('A').id, glyph('V').id) < 0);
+    assert_eq!(fonts::kern(glyph('H').face, glyph('H').id, glyph('I').id), 0);
+}
+
+#[test]
+fn every_line_stays_between_the_margins_whatever_the_content() {
+    let nested = (0..6).fold(vec![paragraph(SENTENCE)], |inner, _| {
+        vec![Block::List { ordered: true, items: vec![inner.clone(), vec![], inner] }]
+    });
+    let blocks = vec![
+        heading(1, &"Supercalifragilistic".repeat(8)),
+        heading(2, ""),
+        paragraph(&SENTENCE.repeat(200)),
+        paragraph(&"x".repeat(10_000)),
+        Block::Table(table(vec![row(&[&"W".repeat(300), SENTENCE, &"9".repeat(90)], RowKind::Plain)])),
+        Block::Facts(vec![("L".repeat(200), vec![Span::plain("V".repeat(200))]), (String::new(), Vec::new())]),
+        Block::Headline { label: SENTENCE.repeat(3), figure: "£".repeat(80), note: String::new() },
+        Block::Callout { tone: Tone::Caution, title: "T".repeat(200), blocks: nested.clone() },
+        Block::Columns(vec![nested, vec![paragraph(&"y".repeat(200))], vec![]]),
+        Block::Ticks(vec![vec![Span::plain("z".repeat(300))], Vec::new()]),
+        Block::Fields(vec![Field { label: "f".repeat(200), twelfths: 3, tall: false }]),
+    ];
+    let paper = lay_out(blocks);
+    for page in 0..paper.pages.len() {
+        for text in texts(&paper, page) {
+            let right = text.x + text.width;
+            assert!(text.x >= masthead::MARGIN - 0.1, "{} starts at {}", text.words(), text.x);
+            assert!(right <= WIDTH - masthead::MARGIN + 3.0, "{} ends at {right}", text.words());
+            assert!(text.y > 30.0 && text.y < HEIGHT - 30.0);
+        }
+    }
+}
+
+// Pages.
+
+#[test]
+fn each_page_says_which_of_how_many_it_is() {
+    let paper = lay_out(vec![paragraph(&SENTENCE.repeat(120))]);
+    let count = paper.pages.len();
+    assert!(count > 1);
+    for page in 0..count {
+        let expected = format!("page {} of {count}", page + 1);
+        assert!(texts(&paper, page).iter().any(|text| text.words() == expected));
+    }
+}
+
+#[test]
+fn reference_and_title_stand_at_the_head_of_every_further_page() {
+    let paper = lay_out(vec![Block::PageBreak, paragraph("two"), Block::PageBreak, paragraph("three")]);
+    assert_eq!(paper.pages.len(), 3);
+    for page in 1..3 {
+        let words: Vec<String> = texts(&paper, page).iter().map(Text::words).collect();
+        assert!(words.contains(&"26-041 revision A".into()) && words.contains(&"Quote for a flat roof".into()));
+    }
+}
+
+#[test]
+fn page_breaks_that_follow_each_other_or_end_the_text_leave_no_empty_page() {
+    let paper = lay_out(vec![paragraph("one"), Block::PageBreak, Block::PageBreak, paragraph("two"), Block::PageBreak]);
+    assert_eq!(paper.pages.len(), 2);
+}
+
+#[test]
+fn no_heading_stands_alone_at_the_foot_of_a_page() {
+    for lines in 0..70 {
+        let mut blocks: Vec<Block> = (0..lines).map(|number| paragraph(&format!("line {number}"))).collect();
+        blocks.extend([heading(2, "The heading"), paragraph(&SENTENCE.repeat(4))]);
+        let paper = lay_out(blocks);
+        for page in 0..paper.pages.len() {
+            assert_ne!(body(&paper, page).last().map(String::as_str), Some("The heading"), "after {lines} lines");
+        }
+    }
+}
+
+#[test]
+fn two_lines_of_a_paragraph_at_least_stand_on_either_side_of_a_page_break() {
+    for lines in 0..12 {
+        let mut blocks: Vec<Block> = (0..24 + lines).map(|number| paragraph(&format!("line {number}"))).collect();
+        blocks.push(paragraph(&SENTENCE.repeat(7)));
+        let paper = lay_out(blocks);
+        let long = |page: usize| body(&paper, page).iter().filter(|line| line.len() > 60).count();
+        if paper.pages.len() == 2 {
+            assert_ne!((long(0), long(1)), (1, long(1)), "one line left behind after {lines}");
+            assert_ne!(body(&paper, 1).len(), 1, "one line alone after {lines}");
+        }
+    }
+}
+
+#[test]
+fn a_table_repeats_its_headings_on_each_page_and_loses_no_row() {
+    let paper = lay_out(vec![Block::Table(long_table(400))]);
+    let mut rows = 0;
+    for page in 0..paper.pages.len() {
+        let lines = body(&paper, page);
+        assert_eq!(lines.iter().filter(|line| line.starts_with("Code")).count(), 1, "page {page}");
+        rows += lines.iter().filter(|line| line.starts_with("row ")).count();
+    }
+    assert_eq!(rows, 400);
+    assert!(paper.pages.len() > 5);
+}
+
+#[test]
+fn a_repeated_heading_is_decoration_and_the_first_is_not() {
+    let paper = lay_out(vec![Block::Table(long_table(100))]);
+    let owned = |page: usize| {
+        let marks = paper.pages[page].marks.iter();
+        let mut codes = marks.filter(|mark| matches!(&mark.item, Item::Text(text) if text.words() == "Code"));
+        codes.next().unwrap().owner.is_some()
+    };
+    assert!(owned(0) && !owned(1));
+}
+
+#[test]
+fn a_group_row_is_kept_with_the_next_row_and_a_total_with_the_row_before() {
+    for lines in 0..70 {
+        let mut rows: Vec<Row> = (0..lines).map(|n| row(&[&format!("row {n}"), "", ""], RowKind::Plain)).collect();
+        rows.push(row(&["Group", "", ""], RowKind::Group));
+        rows.push(row(&["member", "", ""], RowKind::Plain));
+        rows.push(row(&["Total", "", ""], RowKind::Total));
+        let paper = lay_out(vec![Block::Table(table(rows))]);
+        for page in 0..paper.pages.len() {
+            let lines = body(&paper, page);
+            assert_ne!(lines.last().map(String::as_str), Some("Group"));
+            let place = lines.iter().position(|line| line == "Total");
+            assert!(place.is_none_or(|place| lines[place - 1] == "member"), "{lines:?}");
+        }
+    }
+}
+
+#[test]
+fn a_row_taller_than_a_page_goes_on_over_pages() {
+    let paper = lay_out(vec![Block::Table(table(vec![row(&["tall", &SENTENCE.repeat(150), ""], RowKind::Plain)]))]);
+    assert!(paper.pages.len() >= 2);
+    let whole: String = (0..paper.pages.len()).flat_map(|page| body(&paper, page)).collect::<Vec<_>>().join(" ");
+    assert_eq!(whole.matches("middle of a joist").count(), 150);
+}
+
+#[test]
+fn figures_in_a_right_hand_column_end_at_the_same_edge() {
+    let rows = ["£1.00", "£1,234.50", "£99.99"].map(|price| row(&["a", "b", price], RowKind::Plain));
+    let paper = lay_out(vec![Block::Table(table(rows.to_vec()))]);
+    let ends: Vec<f64> =
+        texts(&paper, 0).iter().filter(|text| text.words().starts_with('£')).map(|text| text.x + text.width).collect();
+    assert_eq!(ends.len(), 3);
+    assert!(ends.iter().all(|end| (end - ends[0]).abs() < 0.01), "{ends:?}");
+}
+
+#[test]
+fn a_long_callout_says_on_the_next_page_that_it_goes_on() {
+    let blocks = vec![paragraph(&SENTENCE.repeat(90))];
+    let paper = lay_out(vec![Block::Callout { tone: Tone::Hold, title: "Deck".into(), blocks }]);
+    assert!(paper.pages.len() >= 2);
+    assert!(body(&paper, 0).contains(&"■ Hold point: Deck".into()));
+    assert_eq!(body(&paper, 1)[0], "■ Hold point: Deck (continued)");
+}
+
+#[test]
+fn blocks_that_are_kept_together_move_to_the_next_page_together() {
+    let mut blocks: Vec<Block> = (0..30).map(|number| paragraph(&format!("line {number}"))).collect();
+    blocks.push(Block::Keep((0..20).map(|number| paragraph(&format!("kept {number}"))).collect()));
+    let paper = lay_out(blocks);
+    assert!(body(&paper, 0).iter().all(|line| !line.starts_with("kept")));
+    assert_eq!(body(&paper, 1).iter().filter(|line| line.starts_with("kept")).count(), 20);
+}
+
+#[test]
+fn what_is_kept_together_and_longer_than_a_page_is_parted() {
+    let blocks = (0..100).map(|number| paragraph(&format!("kept {number}"))).collect();
+    let paper = lay_out(vec![Block::Keep(blocks)]);
+    assert_eq!(
+        (0..paper.pages.len()).flat_map(|page| body(&paper, page)).filter(|l| l.starts_with("kept")).count(),
+        100
+    );
+}
+
+fn figure(width: f64, height: f64) -> Block {
+    let scene = Scene { width, height, marks: Vec::new() };
+    Block::Figure(Figure { scene, caption: "The plan".into(), alt: "A plan".into() })
+}
+
+fn drawings(paper: &Paper) -> Vec<(usize, f64, f64)> {
+    let marks =
+        paper.pages.iter().enumerate().flat_map(|(page, marks)| marks.marks.iter().map(move |mark| (page, mark)));
+    marks
+        .filter_map(|(page, mark)| match &mark.item {
+            Item::Drawing { area, scale, .. } => Some((page, area.width, *scale)),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn a_drawing_is_made_smaller_only_when_it_is_larger_than_the_text() {
+    assert_eq!(drawings(&lay_out(vec![figure(200.0, 100.0)])), [(0, 200.0, 1.0)]);
+    let (_, width, scale) = drawings(&lay_out(vec![figure(2000.0, 100.0)]))[0];
+    assert!((width - masthead::TEXT.width).abs() < 0.01 && scale < 1.0);
+    let (_, _, scale) = drawings(&lay_out(vec![figure(100.0, 5000.0)]))[0];
+    assert!(scale < 0.15);
+}
+
+#[test]
+fn text_fills_the_page_that_a_drawing_does_not_fit_on() {
+    let mut blocks: Vec<Block> = (0..20).map(|number| paragraph(&format!("line {number}"))).collect();
+    blocks.push(figure(400.0, 400.0));
+    blocks.push(paragraph(&SENTENCE.repeat(3)));
+    let paper = lay_out(blocks);
+    assert_eq!(drawings(&paper)[0].0, 1);
+    assert!(body(&paper, 0).last().unwrap().contains("joist"), "{:?}", body(&paper, 0));
+}
+
+#[test]
+fn empty_blocks_print() {
+    let blocks = vec![
+        paragraph(""),
+        heading(2, "  "),
+        Block::List { ordered: false, items: vec![vec![], vec![paragraph("")]] },
+        Block::Table(Table { columns: Vec::new(), rows: Vec::new(), header: true }),
+        Block::Table(table(Vec::new())),
+        Block::Columns(Vec::new()),
+        Block::Columns(vec![Vec::new(), Vec::new()]),
+        Block::Facts(Vec::new()),
+        Block::Fields(Vec::new()),
+        Block::Ticks(Vec::new()),
+        Block::Keep(Vec::new()),
+        Block::Callout { tone: Tone::Note, title: String::new(), blocks: Vec::new() },
+        figure(0.0, 0.0),
+    ];
+    assert!(press::print(&document(blocks)).is_ok());
+    assert!(press::print(&Document { title: String::new(), reference: String::new(), ..document(Vec::new()) }).is_ok());
+}
+
+#[test]
+fn the_pages_as_text_show_place_size_and_meaning() {
+    let told = press::describe(&document(vec![heading(2, "Price"), paragraph("Nothing.")])).unwrap();
+    let lines: Vec<&str> = told.lines().collect();
+    assert_eq!(lines[0], "page 1 of 1");
+    assert!(lines.iter().any(|line| line.trim_start().starts_with("h2 ") && line.ends_with("14.0  Price")), "{told}");
+    assert!(lines.iter().any(|line| line.trim_start().starts_with("p ") && line.ends_with("10.0  Nothing.")), "{told}");
+}
+
+// Pictures.
+
+fn png() -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 40, 20);
+    encoder.set_color(png::ColorType::Rgba);
+    encoder.set_depth(png::BitDepth::Eight);
+    let pixels: Vec<u8> =
+        (0..40 * 20).flat_map(|n: u32| [(n % 251) as u8, (n * 7 % 253) as u8, 80, (n % 256) as u8]).collect();
+    encoder.write_header().unwrap().write_image_data(&pixels).unwrap();
+    bytes
+}
+
+/// The frame of a JPEG: 32 × 16 pixels, `colours` planes, an EXIF orientation, no real picture data.
+fn jpeg(colours: u8, orientation: u8) -> Vec<u8> {
+    let mut bytes = vec![0xff, 0xd8, 0xff, 0xe1, 0, 34];
+    bytes.extend(b"Exif\0\0II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0");
+    bytes.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);
+    bytes.extend([0xff, 0xc0, 0, 8 + 3 * colours, 8, 0, 16, 0, 32, colours]);
+    (1..=colours).for_each(|plane| bytes.extend([plane, 0x11, 0]));
+    bytes.extend([0xff, 0xda, 0, 8, 1, 1, 0, 0, 63, 0, 1, 2, 3, 0xff, 0xd9]);
+    bytes
+}
+
+fn photo(name: &str, bytes: Vec<u8>) -> Block {
+    Block::Photo { picture: Picture { name: name.into(), bytes }, caption: "c".into(), alt: "a".into() }
+}
+
+#[test]
+fn a_broken_or_cut_picture_is_a_problem_that_names_the_file() {
+    for length in [12, 40, 80, png().len() - 14, png().len() - 5] {
+        let found = problems(vec![photo("logo.png", png()[..length].to_vec())]);
+        assert_eq!(found, ["the picture logo.png is broken or cut short; save or copy it again"], "cut at {length}");
+    }
+    for length in [3, 10, 50, jpeg(3, 1).len() - 1] {
+        let found = problems(vec![photo("roof.jpg", jpeg(3, 1)[..length].to_vec())]);
+        assert_eq!(found, ["the picture roof.jpg is broken or cut short; save or copy it again"], "cut at {length}");
+    }
+    assert!(problems(vec![photo("roof.gif", b"GIF89a".to_vec())])[0].contains("neither a PNG nor a JPEG"));
+    assert!(problems(vec![photo("roof.jpg", jpeg(4, 1))])[0].contains("print colours"));
+}
+
+#[test]
+fn a_jpeg_goes_into_the_file_byte_for_byte() {
+    let pdf = pdf(&document(vec![photo("roof.jpg", jpeg(3, 1))]));
+    let kept =
+        pdf.objects.values().filter_map(|object| object.as_stream().ok()).any(|stream| stream.content == jpeg(3, 1));
+    assert!(kept);
+}
+
+#[test]
+fn a_picture_taken_on_its_side_stands_upright() {
+    let size = |orientation| {
+        let paper = lay_out(vec![photo("roof.jpg", jpeg(3, orientation))]);
+        let mut areas = paper.pages[0].marks.iter().filter_map(|mark| match &mark.item {
+            Item::Picture { area, .. } => Some(area.width / area.height),
+            _ => None,
+        });
+        areas.next().unwrap()
+    };
+    assert!((size(1) - 2.0).abs() < 1e-9 && (size(6) - 0.5).abs() < 1e-9);
+}
+
+#[test]
+fn a_logo_with_transparent_parts_keeps_them() {
+    let mut source = document(Vec::new());
+    source.letterhead.logo = Some(Picture { name: "logo.png".into(), bytes: png() });
+    let pdf = pdf(&source);
+    let masked =
+        pdf.objects.values().filter_map(|object| object.as_stream().ok()).any(|stream| stream.dict.has(b"SMask"));
+    assert!(masked);
+}
+
+// The file.
+
+/// A document with something of everything.
+fn everything() -> Document {
+    let mut source = document(vec![
+        heading(2, "Scope"),
+        Block::Paragraph(vec![
+            Span::plain("See "),
+            Span { link: Some("https://fernhill.example/care".into()), ..Span::plain("the guide") },
+            Span::plain(" first."),
+        ]),
+        heading(3, "Detail"),
+        Block::List { ordered: true, items: vec![vec![paragraph("one")], vec![paragraph("two")]] },
+        figure(100.0, 50.0),
+        heading(2, "Price"),
+        Block::Table(table(vec![
+            row(&["Group", "", ""], RowKind::Group),
+            row(&["a", "b", "£1.00"], RowKind::Plain),
+            row(&["", "Total", "£1.00"], RowKind::Total),
+        ])),
+        Block::Fields(vec![
+            Field { label: "Name".into(), twelfths: 6, tall: false },
+            Field { label: "Name".into(), twelfths: 6, tall: false },
+            Field { label: "Signature".into(), twelfths: 12, tall: true },
+        ]),
+    ]);
+    source.attachments = vec![Attachment {
+        name: "order.csv".into(),
+        mime: "text/csv".into(),
+        description: "The lines of the order".into(),
+        bytes: b"code,quantity\n".to_vec(),
+    }];
+    source
+}
+
+/// The tags below an element, as `Tag(children)`.
+fn tags(pdf: &Pdf, element: &Object) -> String {
+    let dictionary = match element {
+        Object::Reference(id) => pdf.get_dictionary(*id).unwrap(),
+        Object::Dictionary(dictionary) => dictionary,
+        _ => return String::new(),
+    };
+    let Ok(name) = dictionary.get(b"S").and_then(Object::as_name) else { return String::new() };
+    let name = String::from_utf8_lossy(name);
+    let kids = dictionary.get(b"K").and_then(Object::as_array).unwrap();
+    let kids: Vec<String> = kids.iter().map(|kid| tags(pdf, kid)).filter(|kid| !kid.is_empty()).collect();
+    if kids.is_empty() { name.into_owned() } else { format!("{name}({})", kids.join(" ")) }
+}
+
+#[test]
+fn the_tags_say_what_everything_is_in_reading_order() {
+    let pdf = pdf(&everything());
+    let root = pdf.get_dictionary(catalog(&pdf).get(b"StructTreeRoot").unwrap().as_reference().unwrap()).unwrap();
+    let found = tags(&pdf, &root.get(b"K").unwrap().as_array().unwrap()[0]);
+    assert_eq!(
+        found,
+        "Document(P P P H1 H2 P(Link) H3 L(LI(Lbl LBody) LI(Lbl LBody)) Figure P H2 \
+         Table(TR(TH TH TH) TR(TH) TR(TD TD TD) TR(TD TD TD)) Form Form P)"
+    );
+}
+
+#[test]
+fn every_mark_that_means_something_leads_back_to_its_tag() {
+    let pdf = pdf(&everything());
+    let root = pdf.get_dictionary(catalog(&pdf).get(b"StructTreeRoot").unwrap().as_reference().unwrap()).unwrap();
+    let tree = pdf.get_dictionary(root.get(b"ParentTree").unwrap().as_reference().unwrap()).unwrap();
+    let numbers = tree.get(b"Nums").unwrap().as_array().unwrap();
+    for (place, page) in pdf.get_pages().into_values().enumerate() {
+        let content = lopdf::content::Content::decode(&pdf.get_page_content(page)).unwrap();
+        let marked = content.operations.iter().filter(|operation| operation.operator == "BDC");
+        let with_number = marked.filter(|operation| operation.operands[1].as_dict().unwrap().has(b"MCID")).count();
+        let back = pdf.get_object(numbers[2 * place + 1].as_reference().unwrap()).unwrap().as_array().unwrap();
+        assert_eq!(with_number, back.len());
+    }
+}
+
+#[test]
+fn the_outline_nests_headings_under_headings() {
+    let pdf = pdf(&everything());
+    let read = |id: &Object| pdf.get_dictionary(id.as_reference().unwrap()).unwrap();
+    let title = read(read(catalog(&pdf).get(b"Outlines").unwrap()).get(b"First").unwrap());
+    let scope = read(title.get(b"First").unwrap());
+    let detail = read(scope.get(b"First").unwrap());
+    let price = read(scope.get(b"Next").unwrap());
+    let names = [title, scope, detail, price].map(|item| text_string(item.get(b"Title").unwrap()));
+    assert_eq!(names, ["Quote for a flat roof", "Scope", "Detail", "Price"]);
+}
+
+#[test]
+fn language_title_and_profile_are_set() {
+    let pdf = pdf(&everything());
+    assert_eq!(text_string(catalog(&pdf).get(b"Lang").unwrap()), "en-GB");
+    assert_eq!(pdf.version, "1.7");
+    let intents = catalog(&pdf).get(b"OutputIntents").unwrap().as_array().unwrap();
+    let intent = pdf.get_dictionary(intents[0].as_reference().unwrap()).unwrap();
+    let profile = pdf.get_object(intent.get(b"DestOutputProfile").unwrap().as_reference().unwrap()).unwrap();
+    let profile = profile.as_stream().unwrap().decompressed_content().unwrap();
+    assert_eq!(&profile[36..40], b"acsp");
+    assert_eq!(u32::from_be_bytes(profile[0..4].try_into().unwrap()) as usize, profile.len());
+}
+
+#[test]
+fn metadata_and_information_say_the_same() {
+    let mut source = everything();
+    source.title = "Siân & Co <roof> – ½ “new”".into();
+    let pdf = pdf(&source);
+    let information = pdf.get_dictionary(pdf.trailer.get(b"Info").unwrap().as_reference().unwrap()).unwrap();
+    assert_eq!(text_string(information.get(b"Title").unwrap()), source.title);
+    assert_eq!(text_string(information.get(b"Author").unwrap()), source.author);
+    assert_eq!(text_string(information.get(b"CreationDate").unwrap()), "D:20261125000000Z");
+    let packet = pdf.get_object(catalog(&pdf).get(b"Metadata").unwrap().as_reference().unwrap()).unwrap();
+    let packet = String::from_utf8(packet.as_stream().unwrap().content.clone()).unwrap();
+    assert!(packet.contains("<rdf:li xml:lang=\"x-default\">Siân &amp; Co &lt;roof&gt; – ½ “new”</rdf:li>"));
+    assert!(packet.contains("<rdf:li>Fernhill Roofing &amp; Sons</rdf:li>"));
+    assert!(packet.contains("<xmp:CreateDate>2026-11-25T00:00:00Z</xmp:CreateDate>"));
+}
+
+#[test]
+fn an_attachment_is_in_the_file_whole_and_associated() {
+    let pdf = pdf(&everything());
+    let associated = catalog(&pdf).get(b"AF").unwrap().as_array().unwrap();
+    let specification = pdf.get_dictionary(associated[0].as_reference().unwrap()).unwrap();
+    assert_eq!(text_string(specification.get(b"UF").unwrap()), "order.csv");
+    assert_eq!(specification.get(b"AFRelationship").unwrap().as_name().unwrap(), b"Data");
+    let file = specification.get(b"EF").unwrap().as_dict().unwrap().get(b"F").unwrap().as_reference().unwrap();
+    assert_eq!(pdf.get_object(file).unwrap().as_stream().unwrap().content, b"code,quantity\n");
+}
+
+#[test]
+fn fields_can_be_filled_in_and_have_names_of_their_own() {
+    let pdf = pdf(&everything());
+    let form = catalog(&pdf).get(b"AcroForm").unwrap().as_dict().unwrap();
+    let fields = form.get(b"Fields").unwrap().as_array().unwrap();
+    let name = |id: &Object| text_string(pdf.get_dictionary(id.as_reference().unwrap()).unwrap().get(b"T").unwrap());
+    assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Name", "Name 2"]);
+}
+
+#[test]
+fn the_widths_that_the_file_states_are_those_of_its_fonts() {
+    use allsorts::binary::read::ReadScope;
+    let pdf = pdf(&document(vec![paragraph(BRITISH), Block::Paragraph(vec![Span::bold("Bold Text 0123456789")])]));
+    let mut checked = 0;
+    let fonts = pdf.objects.values().filter_map(|object| object.as_dict().ok());
+    for font in fonts.filter(|font| font.has(b"DescendantFonts")) {
+        let below = font.get(b"DescendantFonts").unwrap().as_array().unwrap()[0].as_dict().unwrap();
+        let descriptor = pdf.get_dictionary(below.get(b"FontDescriptor").unwrap().as_reference().unwrap()).unwrap();
+        let file = pdf.get_object(descriptor.get(b"FontFile2").unwrap().as_reference().unwrap()).unwrap();
+        let file = file.as_stream().unwrap().decompressed_content().unwrap();
+        let data = ReadScope::new(&file).read::<allsorts::font_data::FontData<'_>>().unwrap();
+        let mut whole = allsorts::Font::new(data.table_provider(0).unwrap()).unwrap();
+        let units = i64::from(whole.head_table.units_per_em);
+        for pair in below.get(b"W").unwrap().as_array().unwrap().chunks(2) {
+            let first = pair[0].as_i64().unwrap();
+            for (place, width) in pair[1].as_array().unwrap().iter().enumerate() {
+                let real = i64::from(whole.horizontal_advance(first as u16 + place as u16).unwrap()) * 1000 / units;
+                assert_eq!(width.as_i64().unwrap(), real);
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 80, "{checked}");
+}
+
+#[test]
+fn fonts_are_cut_down_and_the_file_is_small() {
+    let bytes = press::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
+    assert!(bytes.len() < 250_000, "{}", bytes.len());
+    let pdf = Pdf::load_mem(&bytes).unwrap();
+    let names = pdf.objects.values().filter_map(|object| object.as_dict().ok()?.get(b"BaseFont").ok()?.as_name().ok());
+    assert!(names.clone().count() > 0);
+    let not_cut = |name: &&[u8]| *name != b"Helvetica" && name.get(6) != Some(&b'+');
+    assert_eq!(names.filter(not_cut).count(), 0);
+}
+
+/// Contrast of a colour with white (WCAG 2.1, 1.4.3).
+fn contrast(rgb: &[f64]) -> f64 {
+    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    1.05 / (0.2126 * linear(rgb[0]) + 0.7152 * linear(rgb[1]) + 0.0722 * linear(rgb[2]) + 0.05)
+}
+
+#[test]
+fn words_can_be_read_on_white_whatever_the_accent() {
+    let source = Document { accent: Accent { rgb: [255, 238, 0] }, ..everything() };
+    let pdf = pdf(&source);
+    let page = pdf.get_pages()[&1];
+    let content = lopdf::content::Content::decode(&pdf.get_page_content(page)).unwrap();
+    let mut colour = vec![0.0; 3];
+    let mut seen = 0;
+    for operation in content.operations {
+        match operation.operator.as_str() {
+            "rg" => colour = operation.operands.iter().map(|part| f64::from(part.as_float().unwrap())).collect(),
+            "Tj" | "TJ" => {
+                assert!(contrast(&colour) > 4.4, "{colour:?}");
+                seen += 1;
+            }
+            _ => {}
+        }
+    }
+    assert!(seen > 20);
+}
+
+#[test]
+fn the_same_document_gives_the_same_bytes_whatever_else_is_made() {
+    let sources: Vec<Document> = (0..6)
+        .map(|number| {
+            let mut source = everything();
+            source.blocks.push(paragraph(&SENTENCE.repeat(number * 9)));
+            source.letterhead.logo = (number % 2 == 0).then(|| Picture { name: "logo.png".into(), bytes: png() });
+            source
+        })
+        .collect();
+    let forwards: Vec<Vec<u8>> = sources.iter().map(|source| press::print(source).unwrap()).collect();
+    let mut backwards: Vec<Vec<u8>> = sources.iter().rev().map(|source| press::print(source).unwrap()).collect();
+    backwards.reverse();
+    let at_once: Vec<Vec<u8>> = std::thread::scope(|scope| {
+        let threads: Vec<_> = sources.iter().map(|source| scope.spawn(|| press::print(source).unwrap())).collect();
+        threads.into_iter().map(|thread| thread.join().unwrap()).collect()
+    });
+    assert!(forwards == backwards && forwards == at_once);
+}
+
+#[test]
+fn different_documents_have_different_identifiers() {
+    let identifier =
+        |source: &Document| pdf(source).trailer.get(b"ID").unwrap().as_array().unwrap()[0].as_str().unwrap().to_vec();
+    let other = Document { author: "Someone else".into(), ..everything() };
+    assert_ne!(identifier(&everything()), identifier(&other));
+    assert_eq!(identifier(&everything()), identifier(&everything()));
+}
+
+#[test]
+fn text_is_read_out_in_the_order_of_the_page() {
+    let text = pdf(&everything()).extract_text(&[1]).unwrap();
+    let order =
+        ["Fernhill", "26-041", "Quote for", "Scope", "the guide", "Detail", "one", "two", "The plan", "Price", "Total"];
+    let places: Vec<usize> =
+        order.iter().map(|words| text.find(words).unwrap_or_else(|| panic!("no {words} in {text}"))).collect();
+    assert!(places.is_sorted(), "{places:?}\n{text}");
+}
+
+// Markdown.
+
+fn read(text: &str) -> Vec<Block> {
+    markdown::blocks(text, &BTreeMap::new()).unwrap()
+}
+
+fn complaint(text: &str) -> String {
+    let places = BTreeMap::from([("roof-plan".to_owned(), vec![paragraph("p")]), ("price".to_owned(), Vec::new())]);
+    markdown::blocks(text, &places).unwrap_err().to_string()
+}
+
+#[test]
+fn markdown_gives_headings_paragraphs_and_emphasis() {
+    let italic = Span { italic: true, ..Span::plain("soon") };
+    let link = Span { link: Some("https://a.example".into()), ..Span::plain("here") };
+    assert_eq!(
+        read("## Price\n\nPay **now** or *soon*,\n[here](https://a.example)\\\nthen."),
+        [
+            heading(2, "Price"),
+            Block::Paragraph(vec![
+                Span::plain("Pay "),
+                Span::bold("now"),
+                Span::plain(" or "),
+                italic,
+                Span::plain(", "),
+                link,
+                Span::plain("\nthen."),
+            ]),
+        ]
+    );
+}
+
+#[test]
+fn markdown_lists_nest() {
+    let inner = Block::List { ordered: true, items: vec![vec![paragraph("b")], vec![paragraph("c")]] };
+    let items = vec![vec![paragraph("a"), inner], vec![paragraph("d")]];
+    assert_eq!(read("- a\n  1. b\n  2. c\n- d\n"), [Block::List { ordered: false, items }]);
+}
+
+#[test]
+fn a_list_that_goes_on_keeps_its_numbers() {
+    let blocks = read("1. one\n\n```keep\nbetween\n```\n\n2. two\n3. three\n");
+    assert_eq!(blocks[2], Block::ListFrom { first: 2, items: vec![vec![paragraph("two")], vec![paragraph("three")]] });
+    let lines = body(&lay_out(blocks), 0);
+    assert!(lines.contains(&"1.one".into()) && lines.contains(&"2.two".into()) && lines.contains(&"3.three".into()));
+}
+
+#[test]
+fn lists_in_lists_without_end_are_refused() {
+    assert!(complaint(&("- ".repeat(3000) + "x")).contains("too deeply"));
+}
+
+#[test]
+fn three_hyphens_start_a_page() {
+    assert_eq!(read("a\n\n---\n\nb"), [paragraph("a"), Block::PageBreak, paragraph("b")]);
+}
+
+#[test]
+fn a_named_place_is_filled_and_an_unknown_one_names_the_nearest() {
+    let places = BTreeMap::from([("price".to_owned(), vec![paragraph("x"), paragraph("y")])]);
+    assert_eq!(markdown::blocks("```table price\n```", &places).unwrap(), [paragraph("x"), paragraph("y")]);
+    assert_eq!(
+        complaint("```figure rof-plan\n```"),
+        "the text asks for `figure rof-plan`, and there is no place of that name; write `figure roof-plan`, or leave the \
+         block out"
+    );
+}
+
+#[test]
+fn an_unknown_fence_names_the_nearest() {
+    assert!(complaint("```causion X\n```").contains("write `caution`"));
+}
+
+#[test]
+fn callouts_ticks_fields_keep_and_columns_are_read() {
+    let text = "````hold Deck \\*dry\\*\nStop.\n\n```ticks\n- one\n- two\n```\n````";
+    let ticks = Block::Ticks(vec![vec![Span::plain("one")], vec![Span::plain("two")]]);
+    let blocks = vec![paragraph("Stop."), ticks];
+    assert_eq!(read(text), [Block::Callout { tone: Tone::Hold, title: "Deck *dry*".into(), blocks }]);
+    let field = |label: &str, twelfths, tall| Field { label: label.into(), twelfths, tall };
+    let fields = vec![field("Name", 6, false), field("Signature", 12, true), field("Date", 12, false)];
+    assert_eq!(read("```fields\nName | 6\nSignature | 12 | tall\nDate\n```"), [Block::Fields(fields)]);
+    assert_eq!(read("```keep\na\n```"), [Block::Keep(vec![paragraph("a")])]);
+    assert_eq!(
+        read("```columns\na\n\n===\n\nb\n```"),
+        [Block::Columns(vec![vec![paragraph("a")], vec![paragraph("b")]])]
+    );
+    assert!(complaint("```fields\nName | 13\n```").contains("`Name | 13` cannot be read"));
+}
+
+#[test]
+fn html_is_shown_and_never_obeyed() {
+    assert_eq!(read("a <b>c</b>"), [paragraph("a <b>c</b>")]);
+    assert_eq!(read("<script>\nx\n</script>"), [paragraph("<script>\nx\n</script>")]);
+}
+
+#[test]
+fn fences_in_fences_without_end_are_refused() {
+    let mut text = "a".to_owned();
+    for depth in 3..40 {
+        let ticks = "`".repeat(depth);
+        text = format!("{ticks}keep\n{text}\n{ticks}");
+    }
+    assert!(complaint(&text).contains("too deeply"));
+}

@@ -100,6 +100,13 @@ pub enum Block {
         /// Items, blocks each.
         items: Vec<Vec<Block>>,
     },
+    /// A numbered list that goes on from an earlier one.
+    ListFrom {
+        /// Number of its first item.
+        first: usize,
+        /// Items, blocks each.
+        items: Vec<Vec<Block>>,
+    },
     /// A table.
     Table(Table),
     /// A drawing.

@@ -8,7 +8,6 @@ use super::block::{Attachment, Document as Source};
 use super::colour::srgb_profile;
 use super::object_order;
 use super::page::{Area, Entry, HEIGHT, Item, NodeId, Paper, Role};
-use super::pdf::may_be_empty;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
 use std::collections::BTreeMap;
 
@@ -316,7 +315,8 @@ impl Finisher {
                 "Size" => attachment.bytes.len() as i64,
                 "ModDate" => Object::string_literal(date),
             };
-            let dict = dictionary! { "Type" => "EmbeddedFile", "Subtype" => attachment.mime.as_str(), "Params" => parameters };
+            let dict =
+                dictionary! { "Type" => "EmbeddedFile", "Subtype" => attachment.mime.as_str(), "Params" => parameters };
             let embedded = self.file.add_object(Stream::new(dict, attachment.bytes.clone()));
             let specification = dictionary! {
                 "Type" => "Filespec",
@@ -351,8 +351,14 @@ fn link(hot: &Hot, address: &str) -> Dictionary {
         "Border" => vec![0.into(), 0.into(), 0.into()],
         "F" => 4,
         "Contents" => words(address),
-        "A" => dictionary! { "S" => "URI", "URI" => Object::string_literal(address) },
+        "A" => dictionary! { "S" => "URI", "URI" => Object::string_literal(plain_address(address)) },
     }
+}
+
+/// An address in ASCII: every other byte is written as `%` and two hexadecimal digits (RFC 3986, 2.1).
+fn plain_address(address: &str) -> String {
+    let byte = |byte: u8| if byte.is_ascii_graphic() { char::from(byte).to_string() } else { format!("%{byte:02X}") };
+    address.bytes().map(byte).collect()
 }
 
 /// A field's name: its label, numbered where it comes again. Full stops would part a name into levels.
@@ -451,7 +457,8 @@ impl Kids {
         let mut placed: Vec<Vec<(usize, Kid)>> = vec![Vec::new(); count];
         for node in 1..count {
             let parent = paper.nodes[node].parent;
-            kept[node] = kept[parent] && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
+            kept[node] = kept[parent]
+                && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
             let at = if filled[node] { first[node] } else { last_of[parent] };
             last_of[parent] = at;
             if kept[node] {
@@ -472,10 +479,15 @@ impl Kids {
     }
 }
 
+/// Whether a node may stand empty in the tree: a table keeps its empty cells.
+fn may_be_empty(role: &Role) -> bool {
+    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
+}
+
 /// The table (or list item) that a cell stands in: an empty one is left out whole.
 fn table_of(paper: &Paper, node: NodeId) -> NodeId {
     let mut node = node;
-    while node != 0 && matches!(paper.nodes[node].role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body) {
+    while node != 0 && may_be_empty(&paper.nodes[node].role) {
         node = paper.nodes[node].parent;
     }
     node
@@ -521,7 +533,9 @@ fn information(source: &Source) -> Dictionary {
     }
 }
 
+/// Text for XML; control characters cannot stand in it.
 fn escaped(text: &str) -> String {
+    let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 

@@ -6,8 +6,8 @@
 use super::block::{Block, Field, Figure, Span, Tone};
 use super::page::{Area, Item, Node, NodeId, Placed, Role};
 use super::pager::{Body, paginate};
-use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
 use super::pictures;
+use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::text::{Faults, Fit, Look, Shaped, shape};
 use crate::model::firm::Picture;
@@ -101,7 +101,8 @@ impl Flow {
         match block {
             Block::Heading { level, text } => self.heading(*level, text, measure, parent),
             Block::Paragraph(spans) => self.paragraph(spans, measure, parent),
-            Block::List { ordered, items } => self.list(*ordered, items, measure, parent),
+            Block::List { ordered, items } => self.list(ordered.then_some(1), items, measure, parent),
+            Block::ListFrom { first, items } => self.list(Some(*first), items, measure, parent),
             Block::Table(table) => super::table::pieces(self, table, measure, parent),
             Block::Figure(figure) => self.figure(figure, measure, parent),
             Block::Photo { picture, caption, alt } => self.photo(picture, caption, alt, measure, parent),
@@ -196,12 +197,16 @@ impl Flow {
         pieces
     }
 
-    fn list(&mut self, ordered: bool, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::List { ordered });
+    /// A list; a numbered one begins with the number of its first item.
+    fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let node = self.node(parent, Role::List { ordered: first.is_some() });
         self.depth += 1;
         let mut pieces = Vec::new();
-        for (number, item) in items.iter().enumerate() {
-            let label = if ordered { ordinal(number + 1, self.depth) } else { bullet(self.depth).to_owned() };
+        for (place, item) in items.iter().enumerate() {
+            let label = match first {
+                Some(first) => ordinal(first.saturating_add(place), self.depth),
+                None => bullet(self.depth).to_owned(),
+            };
             pieces.extend(self.item(&label, item, measure, node));
         }
         self.depth -= 1;
@@ -259,7 +264,10 @@ impl Flow {
             hold_ends(&mut lines);
             let big = Setting { size: self.size * 1.3, ..setting };
             let shaped = shape(&[Span::plain("☐")], false, &mut self.faults);
-            let mark = Placed { owner: Some(label), item: Item::Text(shaped.single(big.size, big.ink, measure.x, baseline(setting) + 0.1 * self.size)) };
+            let mark = Placed {
+                owner: Some(label),
+                item: Item::Text(shaped.single(big.size, big.ink, measure.x, baseline(setting) + 0.1 * self.size)),
+            };
             match lines.first_mut() {
                 Some(first) => first.marks.insert(0, mark),
                 None => lines.push(self.piece(self.size * setting.leading, vec![mark])),
@@ -307,7 +315,7 @@ impl Flow {
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
         let room = (self.tallest * 0.42).min(measure.width * 0.75);
-        let scale = (measure.width / width).min(room / height);
+        let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
@@ -444,14 +452,23 @@ impl Flow {
             let mut label_height: f64 = 0.0;
             for field in row {
                 let twelfths = usize::from(field.twelfths.clamp(1, 12));
-                let left = measure.x + measure.width * at as f64 / 12.0;
-                let width = (measure.width * twelfths as f64 / 12.0 - 1.1 * self.size).max(self.size);
+                let gap = 1.3 * self.size;
+                let share = (measure.width + gap) / 12.0;
+                let left = measure.x + share * at as f64;
+                let width = (share * twelfths as f64 - gap).max(self.size);
                 at += twelfths;
-                let node = self.node(parent, Role::Form { label: field.label.clone() });
-                marks.extend(field_marks(field, node, Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size }));
+                let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
+                let node = self.node(parent, role);
+                marks.extend(field_marks(
+                    field,
+                    node,
+                    Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size },
+                ));
                 let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
                 let mut y = height + 0.1 * self.size;
-                for line in self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node)) {
+                for line in
+                    self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node))
+                {
                     marks.extend(line.marks.into_iter().map(|mut mark| {
                         super::page::move_down(&mut mark.item, y);
                         mark
@@ -502,13 +519,10 @@ fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
     let bottom = area.y + area.height;
     let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
     if field.tall {
-        return vec![Placed { owner: Some(node), item: Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) } }];
+        return vec![Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) })];
     }
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
-    vec![
-        Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } },
-        Placed::bare(rule),
-    ]
+    vec![Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } }, Placed::bare(rule)]
 }
 
 /// Where the baseline of a line stands below its top.
@@ -552,7 +566,7 @@ fn bullet(depth: usize) -> &'static str {
 
 /// `3.` at the first depth, `c.` at the second, and so on in turn.
 fn ordinal(number: usize, depth: usize) -> String {
-    if depth % 2 == 1 || number > 26 {
+    if depth % 2 == 1 || !(1..=26).contains(&number) {
         return format!("{number}.");
     }
     format!("{}.", char::from(b'a' + (number - 1) as u8))

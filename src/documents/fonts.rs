@@ -144,8 +144,7 @@ pub struct Measures {
 /// bytes.
 pub fn cut_down(face: Face, characters: &BTreeSet<char>) -> Subset {
     let loaded = face.loaded();
-    let found: BTreeMap<char, u16> =
-        characters.iter().filter_map(|&c| Some((c, loaded.glyph(face, c)?.id))).collect();
+    let found: BTreeMap<char, u16> = characters.iter().filter_map(|&c| Some((c, loaded.glyph(face, c)?.id))).collect();
     let mut ids: Vec<u16> = found.values().copied().collect();
     ids.push(0);
     ids.sort_unstable();
@@ -164,9 +163,9 @@ pub fn cut_down(face: Face, characters: &BTreeSet<char>) -> Subset {
 
 /// Six capital letters that differ where the glyphs differ, as the PDF standard asks (ISO 32000-1, 9.6.4).
 fn tag_letters(ids: &[u16]) -> String {
-    let mixed = ids.iter().fold(0xcbf2_9ce4_8422_2325_u64, |hash, &id| {
-        (hash ^ u64::from(id)).wrapping_mul(0x0000_0100_0000_01b3)
-    });
+    let mixed = ids
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, &id| (hash ^ u64::from(id)).wrapping_mul(0x0000_0100_0000_01b3));
     (0..6).map(|place| char::from(b'A' + ((mixed >> (place * 9)) % 26) as u8)).collect()
 }
 

@@ -17,11 +17,10 @@ pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<B
     Reader { places, depth: 0 }.read(text)
 }
 
-/// Fences may stand in fences this deep.
+/// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 10] =
-    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
+const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
@@ -73,7 +72,8 @@ impl Reader<'_> {
             "fields" => Ok(vec![Block::Fields(inner.lines().filter(filled).map(field).collect::<Result<_, _>>()?)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner)?)]),
             "columns" => {
-                let columns: Vec<Vec<Block>> = split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
+                let columns: Vec<Vec<Block>> =
+                    split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
                 Ok(vec![Block::Columns(columns)])
             }
             "" => Ok(vec![Block::Paragraph(vec![Span::plain(inner.trim_end())])]),
@@ -93,16 +93,18 @@ impl Reader<'_> {
     }
 
     fn callout(&self, tone: Tone, title: &str, inner: &str) -> Result<Vec<Block>, Problem> {
-        Ok(vec![Block::Callout { tone, title: plain_words(title), blocks: self.inner(inner)? }])
+        Ok(vec![Block::Callout { tone, title: title.to_owned(), blocks: self.inner(inner)? }])
     }
 }
 
-/// A fence's title without its Markdown escapes.
+/// Words without their Markdown escapes.
 fn plain_words(title: &str) -> String {
     let mut words = String::new();
     for event in Parser::new_ext(title, Options::empty()) {
         match event {
-            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => words.push_str(&text),
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => {
+                words.push_str(&text)
+            }
             Event::SoftBreak | Event::HardBreak => words.push(' '),
             _ => {}
         }
@@ -145,7 +147,11 @@ fn field(line: &str) -> Result<Field, Problem> {
     let parts: Vec<&str> = line.split('|').map(str::trim).collect();
     let wrong = || {
         let fault = format!("the field `{}` cannot be read", line.trim());
-        Problem::fault("", fault, "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths")
+        Problem::fault(
+            "",
+            fault,
+            "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths",
+        )
     };
     let (label, twelfths, tall) = match parts.as_slice() {
         [label] => (label, "12", false),
@@ -162,7 +168,9 @@ fn ticks(blocks: &[Block]) -> Vec<Vec<Span>> {
     blocks
         .iter()
         .flat_map(|block| match block {
-            Block::List { items, .. } => items.iter().map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().map(|item| words_of(item)).collect()
+            }
             Block::Paragraph(spans) => vec![spans.clone()],
             _ => Vec::new(),
         })
@@ -174,7 +182,9 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
     for block in blocks {
         let part = match block {
             Block::Paragraph(spans) => spans.clone(),
-            Block::List { items, .. } => items.iter().flat_map(|item| words_of(item)).collect(),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                items.iter().flat_map(|item| words_of(item)).collect()
+            }
             _ => Vec::new(),
         };
         if !words.is_empty() && !part.is_empty() {
@@ -187,8 +197,19 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
 
 /// A list that is being read.
 struct OpenList {
-    ordered: bool,
+    /// Number of the first item; `None` for bullets.
+    first: Option<u64>,
     items: Vec<Vec<Block>>,
+}
+
+impl OpenList {
+    fn close(self) -> Block {
+        match self.first {
+            None => Block::List { ordered: false, items: self.items },
+            Some(0 | 1) => Block::List { ordered: true, items: self.items },
+            Some(first) => Block::ListFrom { first: usize::try_from(first).unwrap_or(1), items: self.items },
+        }
+    }
 }
 
 /// Blocks that are being built.
@@ -209,8 +230,7 @@ impl Building {
         match event {
             Event::Start(tag) => self.start(tag)?,
             Event::End(tag) => self.end(tag),
-            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) => self.text(&text),
-            Event::Html(text) => self.text(text.trim_end_matches('\n')),
+            Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => self.text(&text),
             Event::SoftBreak => self.text(" "),
             Event::HardBreak => self.text("\n"),
             Event::Rule => {
@@ -237,7 +257,10 @@ impl Building {
             }
             Tag::List(first) => {
                 self.close_paragraph();
-                self.lists.push(OpenList { ordered: first.is_some(), items: Vec::new() });
+                if self.lists.len() >= DEEPEST {
+                    return Err(Problem::fault("", "lists stand in each other too deeply", "take some of them apart"));
+                }
+                self.lists.push(OpenList { first, items: Vec::new() });
             }
             Tag::Item => {
                 if let Some(list) = self.lists.last_mut() {
@@ -259,7 +282,7 @@ impl Building {
             TagEnd::List(_) => {
                 self.close_paragraph();
                 if let Some(list) = self.lists.pop() {
-                    self.push(Block::List { ordered: list.ordered, items: list.items });
+                    self.push(list.close());
                 }
             }
             _ => self.close_paragraph(),
@@ -282,7 +305,10 @@ impl Building {
     }
 
     fn close_paragraph(&mut self) {
-        let spans = std::mem::take(&mut self.spans);
+        let mut spans = std::mem::take(&mut self.spans);
+        if let Some(last) = spans.last_mut() {
+            last.text.truncate(last.text.trim_end_matches('\n').len());
+        }
         let heading = self.heading.take();
         if spans.is_empty() {
             return;

@@ -26,14 +26,19 @@ pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
 
 const SMALL: f64 = 8.2;
 
-/// The letterhead, the reference and, where the blocks do not begin with one, the title as first heading.
-pub fn opening(flow: &mut Flow, document: &Document) -> Vec<Piece> {
+/// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
+pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
     let mut pieces = vec![letterhead(flow, document, 0)];
     pieces.extend(reference(flow, document, 0));
+    let first_of_text = pieces.len();
     let titled = matches!(document.blocks.first(), Some(Block::Heading { level: 1, .. }));
-    if !titled && !document.title.trim().is_empty() {
+    if !titled {
         let title = Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] };
         pieces.extend(flow.blocks(&[title], TEXT, 0));
+    }
+    pieces.extend(flow.blocks(&document.blocks, TEXT, 0));
+    if let Some(first) = pieces.get_mut(first_of_text) {
+        first.above = 0.4 * flow.size;
     }
     pieces
 }
@@ -70,7 +75,13 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
 }
 
 /// Places the logo, no larger than 160 × 54 pt; gives its height.
-fn logo(flow: &mut Flow, picture: &crate::model::firm::Picture, name: &str, parent: NodeId, marks: &mut Vec<Placed>) -> f64 {
+fn logo(
+    flow: &mut Flow,
+    picture: &crate::model::firm::Picture,
+    name: &str,
+    parent: NodeId,
+    marks: &mut Vec<Placed>,
+) -> f64 {
     let image = match pictures::read(picture) {
         Ok(image) => image,
         Err(problem) => {
@@ -86,7 +97,7 @@ fn logo(flow: &mut Flow, picture: &crate::model::firm::Picture, name: &str, pare
     area.height
 }
 
-/// Sets words ranged right from a height; gives the height below them.
+/// Sets words ranged right from a height; gives the height below them. An e-mail address becomes a link.
 fn ranged_right(
     flow: &mut Flow,
     words: &str,
@@ -96,9 +107,11 @@ fn ranged_right(
     node: NodeId,
     marks: &mut Vec<Placed>,
 ) -> f64 {
-    let shaped = shape(&[Span::plain(words)], setting.bold, &mut flow.faults);
-    let owners = [Some(node)];
-    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &[] };
+    let spans = with_links(words);
+    let shaped = shape(&spans, setting.bold, &mut flow.faults);
+    let owners = flow.owners(&spans, Some(node));
+    let links: Vec<Option<String>> = spans.into_iter().map(|span| span.link).collect();
+    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
     let mut y = top;
     for line in shaped.lines(setting.size, measure.width, setting.fit) {
         let x = measure.x + measure.width - f64::from(line.width) * setting.size / 1000.0;
@@ -106,6 +119,16 @@ fn ranged_right(
         y += setting.size * setting.leading;
     }
     y
+}
+
+fn with_links(words: &str) -> Vec<Span> {
+    let parts = words.split_inclusive(' ').flat_map(|part| {
+        let word = part.trim_end();
+        let address = word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
+        let link = address.then(|| format!("mailto:{word}"));
+        [Span { link, ..Span::plain(word) }, Span::plain(&part[word.len()..])]
+    });
+    parts.collect()
 }
 
 fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {

@@ -37,10 +37,15 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     let mut rest: VecDeque<Piece> = pieces.into();
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
     while let Some(chunk) = next_chunk(&mut rest, Tie::Wish) {
-        if chunk[0].new_page || (!waiting.is_empty() && is_barrier(&chunk)) {
-            pager.next_page_with(&mut waiting, chunk[0].new_page);
+        let must_turn = chunk[0].new_page;
+        if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
+            pager.next_page_with(&mut waiting, must_turn);
         }
-        if pager.fits(&chunk) && !(chunk[0].floats && !waiting.is_empty()) {
+        if must_turn && chunk.len() == 1 {
+            continue;
+        }
+        let in_turn = waiting.is_empty() || !chunk[0].floats;
+        if in_turn && pager.fits(&chunk) {
             pager.put_all(chunk);
         } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !pager.blank {
             waiting.push_back(chunk);
@@ -52,16 +57,18 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     pager.finish()
 }
 
-/// Pieces up to the first tie that is weaker than `tie`.
+/// Pieces up to the first tie that is weaker than `tie`, or up to a new page.
 fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
-    let held = rest.iter().position(|piece| piece.tie < tie).map_or(rest.len(), |place| place + 1);
+    let ends = |place: usize| rest[place].tie < tie || rest.get(place + 1).is_some_and(|next| next.new_page);
+    let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
 }
 
-/// A drawing never moves behind the next heading.
+/// A drawing never moves behind the next heading, nor behind a boxed block: a hold point stays after its drawing.
 fn is_barrier(chunk: &[Piece]) -> bool {
-    chunk.iter().any(|piece| piece.entry.is_some())
+    let boxed = |surround: &Rc<Surround>| surround.frame.is_some_and(|frame| frame.pen.is_some());
+    chunk.iter().any(|piece| piece.entry.is_some() || piece.within.iter().any(boxed))
 }
 
 struct Open {
@@ -145,7 +152,7 @@ impl Pager {
         if !self.blank {
             self.y += self.below.max(piece.above);
         }
-        for surround in piece.within[kept..].to_vec() {
+        for surround in piece.within[kept..].iter().cloned() {
             self.open_frame(surround);
         }
         if let Some((level, title)) = piece.entry {

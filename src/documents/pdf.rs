@@ -7,12 +7,12 @@
 use super::block::Document;
 use super::finish::{self, Content, Hot, Target};
 use super::fonts::{FACES, Face, Subset, cut_down};
-use super::page::{Area, HEIGHT, Item, NodeId, Paper, Placed, Role, Run, Text, WIDTH};
+use super::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
 use super::pictures::{Image, Pixels};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
-    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Line, LineDashPattern, LinePoint,
-    Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
+    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Line, LineDashPattern,
+    LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
     PolygonRing, Pt, Px, Rgb, TextItem, TextMatrix, WindingOrder, XObject, XObjectId, XObjectTransform,
 };
 use std::collections::{BTreeMap, BTreeSet};
@@ -82,7 +82,9 @@ fn font(subset: Subset) -> ParsedFont {
 /// A picture as it goes into the file; a JPEG is not touched.
 fn picture(image: &Image) -> ExternalXObject {
     let (bytes, colours, filter, opacity) = match &image.pixels {
-        Pixels::Jpeg { bytes, grey } => (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None),
+        Pixels::Jpeg { bytes, grey } => {
+            (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None)
+        }
         Pixels::Plain { rgb, opacity } => (rgb, "DeviceRGB", None, opacity.as_ref()),
     };
     let mut stream = plane(image, bytes, colours);
@@ -183,7 +185,7 @@ impl<'a> Writer<'a> {
             let same = rest.iter().take_while(|mark| mark.owner == first.owner).count();
             let drawn = rest[..same].iter().any(|mark| !matches!(mark.item, Item::Field { .. }));
             if drawn {
-                self.begin(number, first.owner, &mut next);
+                self.begin(number, &rest[..same], &mut next);
             }
             rest[..same].iter().for_each(|mark| self.mark(number, mark));
             if drawn {
@@ -193,9 +195,18 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn begin(&mut self, page: usize, owner: Option<NodeId>, next: &mut i64) {
-        let Some(node) = owner else {
-            self.ops.push(Op::BeginMarkedContent { tag: "Artifact".into() });
+    /// Opens marks of one owner. Words that are decoration say that they are repeated from page to page (ISO 32000-1,
+    /// 14.8.2.2.2).
+    fn begin(&mut self, page: usize, marks: &[Placed], next: &mut i64) {
+        let Some(node) = marks[0].owner else {
+            let repeated = marks.iter().any(|mark| matches!(mark.item, Item::Text(_)));
+            self.ops.push(if repeated {
+                let map = BTreeMap::from([("Type".to_owned(), name("Pagination"))]);
+                let properties = DictItem::Dict { map };
+                Op::BeginMarkedContentWithProperties { tag: "Artifact".into(), properties }
+            } else {
+                Op::BeginMarkedContent { tag: "Artifact".into() }
+            });
             return;
         };
         let number = *next;
@@ -211,7 +222,8 @@ impl<'a> Writer<'a> {
             Item::Text(text) => {
                 self.text(text);
                 if let (Some(link), Some(node)) = (&text.link, mark.owner) {
-                    let area = Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
+                    let area =
+                        Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
                     self.hots.push(Hot { page, area, node, target: Target::Link(link.clone()) });
                     self.underline(text);
                 }
@@ -262,7 +274,8 @@ impl<'a> Writer<'a> {
 
     fn drawing(&mut self, area: Area, scale: f64, scene: &Scene, texts: &[(usize, Text)]) {
         let on_page = |spot: &Spot| (area.x + spot.x * scale, area.y + spot.y * scale);
-        let scaled = |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
+        let scaled =
+            |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
         let mut words = texts.iter().peekable();
         for (place, mark) in scene.marks.iter().enumerate() {
             match mark {
@@ -406,11 +419,12 @@ fn show(run: &Run) -> Vec<TextItem> {
 /// A drawing's text on the page: scaled, and moved along its own direction to stand as its anchor says.
 fn stand(text: &Text, (x, y): (f64, f64), scale: f64, anchor: Anchor, turn: f64) -> Text {
     let width = text.width * scale;
-    let back = width * match anchor {
-        Anchor::Start => 0.0,
-        Anchor::Middle => 0.5,
-        Anchor::End => 1.0,
-    };
+    let back = width
+        * match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => 0.5,
+            Anchor::End => 1.0,
+        };
     let (sin, cos) = turn.to_radians().sin_cos();
     Text { x: x - back * cos, y: y + back * sin, size: text.size * scale, width, turn, ..text.clone() }
 }
@@ -436,9 +450,4 @@ fn turned(orientation: u8) -> [f64; 6] {
         8 => [0.0, 1.0, -1.0, 0.0, 1.0, 0.0],
         _ => [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
     }
-}
-
-/// Whether a node may stand empty in the tree: a table keeps its empty cells.
-pub fn may_be_empty(role: &Role) -> bool {
-    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
 }

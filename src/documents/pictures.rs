@@ -194,6 +194,8 @@ fn exif_orientation(segment: &[u8]) -> Option<u8> {
         Some(if little { second << 16 | first } else { first << 16 | second })
     };
     let directory = four(4)?;
-    let entry = (0..usize::from(two(directory)?)).map(|number| directory + 2 + number * 12).find(|&at| two(at) == Some(0x0112))?;
+    let entry = (0..usize::from(two(directory)?))
+        .map(|number| directory + 2 + number * 12)
+        .find(|&at| two(at) == Some(0x0112))?;
     u8::try_from(two(entry + 8)?).ok().filter(|value| (1..=8).contains(value))
 }

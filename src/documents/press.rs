@@ -5,7 +5,7 @@
 
 use super::block::Document;
 use super::flow::Flow;
-use super::masthead::{BOTTOM, FIRST_TOP, TEXT, TOP, dress, opening};
+use super::masthead::{BOTTOM, FIRST_TOP, TOP, dress, whole};
 use super::page::Paper;
 use super::pager::{Body, paginate};
 use super::{listing, pdf};
@@ -33,8 +33,7 @@ pub fn describe(document: &Document) -> Result<String, Vec<Problem>> {
 /// As [`print`].
 pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     let mut flow = Flow::new(document.text_size.clamp(5.0, 40.0), BOTTOM - TOP);
-    let mut pieces = opening(&mut flow, document);
-    pieces.extend(flow.blocks(&document.blocks, TEXT, 0));
+    let pieces = whole(&mut flow, document);
     let mut paged = paginate(pieces, Body { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();

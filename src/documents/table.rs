@@ -82,9 +82,8 @@ impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
         let size = flow.size * TABLE_SIZE;
         let padding = 0.5 * size;
-        let wishes: Vec<Wish> = (0..table.columns.len())
-            .map(|place| Wish::of(place, table, shaped, size, padding))
-            .collect();
+        let wishes: Vec<Wish> =
+            (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();
         let widths = share_out(&wishes, measure.width);
         let mut at = measure.x;
         let mut columns = Vec::new();
@@ -202,7 +201,13 @@ fn set_cell(
     let inside = (width - 2.0 * padding).max(1.0);
     let left = |line: &Line| {
         let free = (inside - f64::from(line.width) * setting.size / 1000.0).max(0.0);
-        x + padding + free * match align { Align::Left => 0.0, Align::Centre => 0.5, Align::Right => 1.0 }
+        x + padding
+            + free
+                * match align {
+                    Align::Left => 0.0,
+                    Align::Centre => 0.5,
+                    Align::Right => 1.0,
+                }
     };
     let lines = shaped.lines(setting.size, inside, setting.fit);
     let height = setting.size * setting.leading;
@@ -240,7 +245,6 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
-    tie_together(&mut parts, Tie::Free);
     if row.kind == RowKind::Total
         && let Some(before) = pieces.last_mut()
     {
@@ -296,8 +300,11 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         RowKind::Total if first => vec![rule(grid, 0.0, strong)],
         RowKind::Total => Vec::new(),
         RowKind::Marked => {
-            let bar = Area { width: 0.3 * grid.size, ..area };
-            vec![panel(Ink::AccentTint(0.88)), Placed::bare(Item::Panel { area: bar, fill: Some(Ink::Accent), pen: None })]
+            let bar = Area { width: 0.22 * grid.size, ..area };
+            vec![
+                panel(Ink::AccentTint(0.88)),
+                Placed::bare(Item::Panel { area: bar, fill: Some(Ink::Accent), pen: None }),
+            ]
         }
     };
     if last && kind != RowKind::Total {
@@ -352,7 +359,9 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
 fn fact_parts(flow: &Flow, left: Vec<Vec<Placed>>, right: Vec<Vec<Placed>>, setting: Setting) -> Vec<Piece> {
     let height = setting.size * setting.leading;
     let count = left.len().max(right.len()).max(1);
-    let line = |cell: &[Vec<Placed>], number: usize| down(cell.get(number).cloned().unwrap_or_default(), -(number as f64) * height);
+    let line = |cell: &[Vec<Placed>], number: usize| {
+        down(cell.get(number).cloned().unwrap_or_default(), -(number as f64) * height)
+    };
     let part = |number: usize| {
         let marks = line(&left, number).into_iter().chain(line(&right, number)).collect();
         flow.piece(height, marks)

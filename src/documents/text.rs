@@ -9,7 +9,9 @@ use super::fonts::{self, Face, Style};
 use super::page::{NodeId, Placed, Run, Text};
 use super::scene::Ink;
 use crate::model::Problem;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
+use unicode_normalization::UnicodeNormalization;
 
 /// What was found wrong while setting text.
 #[derive(Debug, Default)]
@@ -94,13 +96,14 @@ pub enum Fit {
 
 /// Measures text. Faults are noted and the letter replaced, so that all of them are found.
 pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
-    let mut letters: Vec<Letter> = Vec::with_capacity(spans.iter().map(|span| span.text.len()).sum());
-    let whole: String = spans.iter().map(|span| span.text.as_str()).collect();
+    let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
+    let whole: String = texts.iter().map(AsRef::as_ref).collect();
+    let mut letters: Vec<Letter> = Vec::with_capacity(whole.len());
     let mut breaks = unicode_linebreak::linebreaks(&whole).peekable();
     let mut offset = 0;
     for (number, span) in spans.iter().enumerate() {
         let style = Style { bold: bold || span.bold, italic: span.italic };
-        for character in span.text.chars() {
+        for character in texts[number].chars() {
             let around = || words_around(&whole, offset);
             if let Some(letter) = letter(character, style, number, faults, around) {
                 letters.push(letter);
@@ -118,6 +121,14 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     Shaped { letters, starts }
 }
 
+/// Accents joined to their letters, as some keyboards leave them apart; line ends of one kind.
+fn composed(text: &str) -> Cow<'_, str> {
+    if text.chars().any(|letter| matches!(letter, '\u{300}'..='\u{36f}' | '\r')) {
+        return text.replace("\r\n", "\n").nfc().collect::<String>().into();
+    }
+    text.into()
+}
+
 fn letter(
     character: char,
     style: Style,
@@ -127,7 +138,7 @@ fn letter(
 ) -> Option<Letter> {
     let drawn = match character {
         '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{fe0e}' | '\u{fe0f}' | '\u{feff}' => return None,
-        '\n' | '\u{a0}' | '\u{2007}' | '\u{202f}' => ' ',
+        '\n' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' => ' ',
         '\u{2010}' | '\u{2011}' => '-',
         other => other,
     };
@@ -176,11 +187,13 @@ fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::
 /// Units that stay with their figure.
 const UNITS: [&str; 14] = ["mm", "m", "m²", "m³", "kg", "kg/m²", "g", "ml", "l", "%", "°C", "°", "×", "litres"];
 
-/// Takes away the break between a figure and its unit.
+/// Takes away the break between a figure and its unit, and within `2400 × 590`.
 fn keep_units(letters: &mut [Letter]) {
     for place in 1..letters.len().saturating_sub(1) {
         let breaks_here = letters[place].blank && letters[place].after == After::May;
-        if breaks_here && letters[place - 1].shown.is_ascii_digit() && unit_at(&letters[place + 1..]) {
+        let (before, after) = (letters[place - 1].shown, letters[place + 1].shown);
+        let measure = before.is_ascii_digit() && unit_at(&letters[place + 1..]);
+        if breaks_here && (measure || (before == '×' && after.is_ascii_digit())) {
             letters[place].after = After::Stay;
         }
     }
