@@ -55,7 +55,7 @@ fn read_block(block: &Block, out: &mut String) {
     let all = |blocks: &[Block], out: &mut String| blocks.iter().for_each(|b| read_block(b, out));
     match block {
         Block::Heading { text, .. } | Block::Paragraph(text) => read_spans(text, out),
-        Block::List { items, .. } => items.iter().for_each(|i| all(i, out)),
+        Block::List { items, .. } | Block::ListFrom { items, .. } => items.iter().for_each(|i| all(i, out)),
         Block::Table(t) => {
             t.columns.iter().for_each(|c| out.push_str(&format!("{}\n", c.heading)));
             t.rows.iter().flat_map(|r| &r.cells).for_each(|c| read_spans(c, out));
