@@ -1,1 +1,752 @@
-//! Tests: drawings.
+//! The words and the drawings: what stands in the three documents, and that nothing on a drawing is lost or covered.
+
+mod fixture;
+
+use fixture::{Desk, PRIVATE, bare, desk, kitchen, layout, profiles, shapes};
+use rust_decimal::Decimal;
+use time::macros::date;
+use wetout::documents::block::{Block, Document, Span};
+use wetout::documents::drawings::roof_plan::Reader;
+use wetout::documents::drawings::sections::Build;
+use wetout::documents::drawings::sheet::{Quad, reach, text_box};
+use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
+use wetout::documents::scene::{Mark, Scene};
+use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
+use wetout::documents::{Kind, Overrides, csv, make, method, order, quote, wording};
+use wetout::model::job::{Answer, By, Forced, Party};
+use wetout::model::{Finish, Length, Range};
+use wetout::pricing::{Money, OrderLine};
+use wetout::safety::{Circumstances, risks};
+
+// ---- Reading a document -------------------------------------------------------------------------------------------
+
+fn words() -> Words {
+    Words::new(&Overrides::default()).unwrap()
+}
+
+fn quote_of(desk: &Desk) -> Document {
+    quote::document(&desk.worked(), &words()).unwrap()
+}
+
+fn method_of(desk: &Desk) -> Document {
+    method::document(&desk.worked(), &words()).unwrap()
+}
+
+fn order_of(desk: &Desk) -> (Document, String) {
+    let worked = desk.worked();
+    let named = order::named(&worked);
+    let document = order::document(&worked, &words(), &named[0]).unwrap();
+    (document, String::from_utf8(csv::of_order(&named[0])).unwrap())
+}
+
+/// Everything that can be read in a document, drawings, captions and head included.
+fn text_of(document: &Document) -> String {
+    let mut out = format!("{}\n{}\n{}\n", document.title, document.reference, document.footer);
+    document.blocks.iter().for_each(|b| read_block(b, &mut out));
+    out
+}
+
+fn read_spans(spans: &[Span], out: &mut String) {
+    spans.iter().for_each(|s| out.push_str(&s.text));
+    out.push('\n');
+}
+
+fn read_block(block: &Block, out: &mut String) {
+    let all = |blocks: &[Block], out: &mut String| blocks.iter().for_each(|b| read_block(b, out));
+    match block {
+        Block::Heading { text, .. } | Block::Paragraph(text) => read_spans(text, out),
+        Block::List { items, .. } | Block::ListFrom { items, .. } => items.iter().for_each(|i| all(i, out)),
+        Block::Table(t) => {
+            t.columns.iter().for_each(|c| out.push_str(&format!("{}\n", c.heading)));
+            t.rows.iter().flat_map(|r| &r.cells).for_each(|c| read_spans(c, out));
+        }
+        Block::Figure(f) => {
+            out.push_str(&format!("{}\n{}\n", f.caption, f.alt));
+            texts(&f.scene).for_each(|t| out.push_str(&format!("{t}\n")));
+        }
+        Block::Photo { caption, alt, .. } => out.push_str(&format!("{caption}\n{alt}\n")),
+        Block::Callout { title, blocks, .. } => {
+            out.push_str(&format!("{title}\n"));
+            all(blocks, out);
+        }
+        Block::Columns(columns) => columns.iter().for_each(|c| all(c, out)),
+        Block::Facts(facts) => facts.iter().for_each(|(label, value)| {
+            out.push_str(&format!("{label}: "));
+            read_spans(value, out);
+        }),
+        Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
+        Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
+        Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
+        Block::Keep(blocks) => all(blocks, out),
+        Block::PageBreak => {}
+    }
+}
+
+fn texts(scene: &Scene) -> impl Iterator<Item = &str> {
+    scene.marks.iter().filter_map(|m| match m {
+        Mark::Text { text, .. } => Some(text.as_str()),
+        _ => None,
+    })
+}
+
+// ---- Words --------------------------------------------------------------------------------------------------------
+
+#[test]
+fn every_template_is_filled_for_a_full_job_and_for_a_bare_one() {
+    for (name, desk) in [("full", kitchen()), ("bare", bare())] {
+        for text in [text_of(&quote_of(&desk)), text_of(&method_of(&desk)), text_of(&order_of(&desk).0)] {
+            assert!(text.len() > 500, "{name}: {text}");
+            assert!(!text.contains("{{") && !text.contains("{%"), "{name}: a template's sign was left in the text");
+            assert!(!text.contains("  ·") && !text.contains(" ."), "{name}: a hole where a value was missing:\n{text}");
+        }
+    }
+}
+
+#[test]
+fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
+    let own = |text: &str| Overrides { templates: vec![("order.md".into(), text.into())] };
+    let desk = kitchen();
+    for text in
+        ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
+    {
+        let problems = make(Kind::Order, &desk.worked(), &own(text)).unwrap_err();
+        let said = problems[0].to_string();
+        assert_eq!(
+            said,
+            "your template `order.md` asks for `custommer_name`, which there is not; did you mean `customer_name`?"
+        );
+    }
+}
+
+#[test]
+fn every_unknown_name_and_every_unknown_template_is_told_at_once() {
+    let two = Overrides { templates: vec![("order.md".into(), "{{ one_thing }}{{ another_thing }}".into())] };
+    assert_eq!(make(Kind::Order, &kitchen().worked(), &two).unwrap_err().len(), 2);
+    let strange = Overrides { templates: vec![("offer.md".into(), String::new()), ("bill.md".into(), String::new())] };
+    let problems = Words::new(&strange).err().unwrap();
+    assert_eq!(problems.len(), 2);
+    assert!(problems[0].fault.contains("`offer.md`"), "{}", problems[0]);
+    assert!(problems[0].cure.contains("`quote.md`"), "{}", problems[0]);
+}
+
+#[test]
+fn a_template_that_cannot_be_read_is_told_by_its_name() {
+    let broken = Overrides { templates: vec![("quote.md".into(), "{% if %}".into())] };
+    let problems = Words::new(&broken).err().unwrap();
+    assert!(problems[0].fault.starts_with("your template `quote.md` cannot be used"), "{}", problems[0]);
+}
+
+#[test]
+fn the_firms_own_words_stand_in_for_the_built_in_ones() {
+    let own = Overrides { templates: vec![("order.md".into(), "# Only {{ order_number }}".into())] };
+    let desk = kitchen();
+    let worked = desk.worked();
+    let words = Words::new(&own).unwrap();
+    let document = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
+    assert_eq!(document.blocks.len(), 1);
+    assert!(text_of(&document).contains("Only 26-041-A"));
+}
+
+#[test]
+fn templates_do_no_sums() {
+    for (name, text) in TEMPLATES {
+        for tag in text.split("{{").skip(1).filter_map(|t| t.split("}}").next()) {
+            assert!(!tag.contains(['+', '*', '/', '|']), "{name} computes or filters: {tag}");
+        }
+    }
+}
+
+/// Signs that Markdown, HTML, a template or a table could take for something else.
+const HOSTILE: &str = r#"1. *A* _B_ `C` [x](y) <b>d</b> # E | F ~~g~~ &amp; \h {{ i }} {% j %} ![k](l) --- === ***"#;
+
+#[test]
+fn what_a_user_typed_comes_out_as_it_was_typed() {
+    let mut desk = kitchen();
+    desk.job.customer = Party { name: HOSTILE.into(), address: vec![HOSTILE.into()], ..Party::default() };
+    desk.job.site.address = vec![HOSTILE.into()];
+    desk.job.site.access = Some(HOSTILE.into());
+    desk.job.delivery.note = Some(HOSTILE.into());
+    desk.job.title = HOSTILE.into();
+    desk.job.notes = vec![HOSTILE.into()];
+    desk.job.exclusions = vec![HOSTILE.into()];
+    desk.firm.terms = vec![HOSTILE.into()];
+    desk.firm.guarantee = HOSTILE.into();
+    desk.job.roofs[0].topcoat.colour = HOSTILE.into();
+    let quote = text_of(&quote_of(&desk));
+    let expected = 1 + 8;
+    assert!(quote.matches(HOSTILE).count() >= expected, "{} times only:\n{quote}", quote.matches(HOSTILE).count());
+    for needed in ["Dear ", "Painting", "finish it in "] {
+        let there = quote.lines().any(|l| l.starts_with(needed) && l.contains(HOSTILE))
+            || quote.contains(&format!("{needed}{HOSTILE}"));
+        assert!(there || needed == "Painting", "{needed}");
+    }
+    assert!(text_of(&order_of(&desk).0).matches(HOSTILE).count() >= 3);
+    assert!(text_of(&method_of(&desk)).matches(HOSTILE).count() >= 3);
+}
+
+#[test]
+fn a_text_of_several_lines_or_with_a_leading_sign_starts_no_list_heading_or_page() {
+    for typed in
+        ["- one", "1) two", "# three", "> four", "    five", "---", "===", "six\n\n- seven", "```box facts\n```"]
+    {
+        let mut desk = kitchen();
+        desk.job.notes = vec![typed.into()];
+        let plain = kitchen();
+        let count = |d: &Desk| quote_of(d).blocks.len();
+        assert_eq!(count(&desk), count(&plain), "{typed:?} made blocks of its own");
+        let flat = typed.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text_of(&quote_of(&desk)).lines().any(|l| l == flat), "{typed:?}");
+    }
+}
+
+#[test]
+fn escaping_leaves_letters_alone_and_puts_a_stroke_before_every_sign() {
+    assert_eq!(escape("Siân Ó Dálaigh"), "Siân Ó Dálaigh");
+    assert_eq!(escape("  a*b\n c "), r"a\*b c");
+    let mut v = Vocabulary::default();
+    v.text("b", "x").yes("a", true);
+    assert_eq!(v.names().collect::<Vec<_>>(), ["a", "b"]);
+}
+
+// ---- What must not, and what must, stand there --------------------------------------------------------------------
+
+#[test]
+fn no_figure_of_the_firms_own_stands_in_the_quote_or_in_the_order() {
+    let desk = kitchen();
+    let (order, csv) = order_of(&desk);
+    for (what, text) in [("quote", text_of(&quote_of(&desk))), ("order", text_of(&order)), ("CSV", csv)] {
+        for figure in PRIVATE {
+            assert!(!text.contains(figure), "{what} tells {figure}");
+        }
+        for word in ["margin", "markup", "overhead", "person-hour"] {
+            assert!(!text.to_lowercase().contains(word), "{what} speaks of {word}");
+        }
+    }
+    let (order, csv) = order_of(&desk);
+    assert!(!text_of(&order).contains('£') && !csv.contains('£'), "an order carries no price");
+    assert!(!text_of(&method_of(&desk)).contains('£'), "the site's sheet carries no price");
+}
+
+#[test]
+fn the_quote_tells_the_price_with_vat_and_all_payments() {
+    let text = text_of(&quote_of(&kitchen()));
+    for needed in [
+        "Total price, VAT included\n£4,812.00",
+        "VAT at 20% on £4,010.00\n£802.00",
+        "Deposit, when you accept\n£962.40",
+        "All payments\n£4,812.00",
+        "Price stands until: 25 December 2026",
+        "About 3 working days",
+        "Joist, 47 × 150 mm, doubled up\n£24.50\nper metre",
+    ] {
+        assert!(text.contains(needed), "missing: {needed}\n{text}");
+    }
+    let bare = text_of(&quote_of(&bare()));
+    assert!(bare.contains("We are not registered for VAT"), "{bare}");
+    assert!(!bare.contains("VAT included"), "{bare}");
+}
+
+#[test]
+fn the_quote_says_what_is_left_out_and_what_nobody_answered() {
+    let text = text_of(&quote_of(&kitchen()));
+    let (_, after) = text.split_once("What is not included").unwrap();
+    let (out, _) = after.split_once("What we need from you").unwrap();
+    for needed in ["Electrical work", "Painting of the fascia", "Permits and licences", "They are not in the price"] {
+        assert!(out.contains(needed), "missing: {needed}\n{out}");
+    }
+    let (_, open) = out.split_once("They are not in the price").unwrap();
+    assert!(open.contains("Parking") && open.contains("Cutting of render"), "{open}");
+    assert!(!text.contains("minimum charge"), "the firm's minimum charge is its own business");
+    let mut others = kitchen();
+    others.job.flashing = By::Others;
+    assert!(text_of(&quote_of(&others)).contains("The cover flashing at the wall: others fit it"));
+}
+
+/// Consumer Contracts Regulations 2013 (SI 2013/3134), Schedule 2, paraphrased from memory: each item, and the words in
+/// which the quote tells it.
+const SCHEDULE_2: [(&str, &str); 17] = [
+    ("what is supplied", "What we supply:"),
+    ("who the trader is", "Who we are: Brackenhall Flat Roofs"),
+    (
+        "address, phone and e-mail",
+        "Unit 3, Tannery Yard, Wexbury, ZZ9 9ZZ. Phone 01632 960118. E-mail office@brackenhall.example",
+    ),
+    ("where complaints go", "Complaints go to the same address"),
+    ("total price with taxes", "Total price: £4,812.00, VAT included"),
+    ("delivery and other charges", "Delivery and other charges: none"),
+    ("payment", "Payment: as in the section on the price"),
+    ("when it is done", "from Monday 1 February 2027, for about 3 working days"),
+    ("complaint policy", "We answer within five working days"),
+    ("right to cancel, its limit", "within 14 days, without giving a reason"),
+    ("how to cancel, and the form", "Cancellation form"),
+    ("cost of return", "Goods not yet built in we fetch at our own cost"),
+    ("what an early start costs", "you pay a fair part of the price"),
+    ("when there is no right", "When there is no such right"),
+    ("quality, and help afterwards", "reasonable care and skill"),
+    ("how long the contract lasts; deposits", "no other deposit and no other security"),
+    ("redress out of court", "Settling a dispute without a court"),
+];
+
+#[test]
+fn every_item_of_the_statutory_list_stands_in_the_quote() {
+    let text = text_of(&quote_of(&kitchen()));
+    for (item, words) in SCHEDULE_2 {
+        assert!(text.contains(words), "{item}: “{words}” is missing");
+    }
+    assert!(text.contains("the day after the last of the materials reaches you"), "the careful reading of the period");
+    assert!(text.contains("take advice"), "where the law is not settled the quote says to take advice");
+}
+
+/// What is expected of a construction phase plan for a small domestic job (Construction (Design and Management)
+/// Regulations 2015, regulation 12 and HSE's guidance for small jobs; from memory).
+const PHASE_PLAN: [(&str, &str); 12] = [
+    ("what and where", "14 Larkspur Close"),
+    ("when", "Monday 1 February 2027"),
+    ("client and contractor", "Client: Mrs J. Ackroyd-Pell"),
+    ("who is in charge", "In charge: Dale Ormsby"),
+    ("order of work", "Order of work"),
+    ("welfare", "Toilet, washing, drinking water"),
+    ("emergency", "999 or 112"),
+    ("hospital", "Wexbury General"),
+    ("falls", "Falls from the edge"),
+    ("services", "find the service cable"),
+    ("site rules", "no smoking"),
+    ("people told", "I know this sheet"),
+];
+
+#[test]
+fn the_method_statement_covers_what_a_construction_phase_plan_needs() {
+    let text = text_of(&method_of(&kitchen()));
+    for (item, words) in PHASE_PLAN {
+        assert!(text.contains(words), "{item}: “{words}” is missing");
+    }
+}
+
+#[test]
+fn the_operations_stand_in_the_order_of_the_work_each_with_a_hold_point() {
+    let document = method_of(&kitchen());
+    let headings: Vec<String> = document
+        .blocks
+        .iter()
+        .filter_map(|b| match b {
+            Block::Heading { level: 2, text } => Some(text.iter().map(|s| s.text.as_str()).collect()),
+            _ => None,
+        })
+        .collect();
+    let at = |name: &str| {
+        headings.iter().position(|h| h.starts_with(name)).unwrap_or_else(|| panic!("no {name}: {headings:?}"))
+    };
+    let order =
+        ["Strip", "Prepare", "Deck", "Trims", "Bandage", "Laminate", "Topcoat", "Finish", "Mix card", "Emergency"];
+    assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{headings:?}");
+    let holds =
+        document.blocks.iter().filter(|b| matches!(b, Block::Callout { title, .. } if title == "Before you start"));
+    assert_eq!(holds.count(), 7);
+}
+
+#[test]
+fn the_trims_are_told_in_their_fixing_order() {
+    let text = text_of(&method_of(&kitchen()));
+    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("missing: {words}"));
+    assert!(at("Drip along the low edge") < at("Wall fillet along the back"));
+    assert!(at("Wall fillet along the back") < at("Raised edges, from the low end up"));
+    for rule in
+        ["150 mm sample of each trim", "One nail in the middle", "120 mm to 150 mm", "Laps 50 mm", "never nailed"]
+    {
+        at(rule);
+    }
+}
+
+/// Reading grade after Kincaid and others (1975): 0.39 × words a sentence + 11.8 × syllables a word − 15.59.
+fn reading_grade(text: &str) -> f64 {
+    let sentences = text.matches(['.', '?', '!', ':', ';']).count().max(1) as f64;
+    let words: Vec<String> = text
+        .split_whitespace()
+        .map(|w| w.chars().filter(|c| c.is_alphabetic()).collect::<String>().to_lowercase())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let syllables: usize = words.iter().map(|w| syllables(w)).sum();
+    let count = words.len() as f64;
+    0.39 * count / sentences + 11.8 * syllables as f64 / count - 15.59
+}
+
+/// Groups of vowels, a silent final e left out.
+fn syllables(word: &str) -> usize {
+    let vowel = |c: char| "aeiouy".contains(c);
+    let stem =
+        if word.len() > 3 && word.ends_with('e') && !word.ends_with("le") { &word[..word.len() - 1] } else { word };
+    let groups = stem.chars().fold((0, false), |(n, before), c| (n + usize::from(vowel(c) && !before), vowel(c)));
+    groups.0.max(1)
+}
+
+#[test]
+fn the_quotes_prose_is_read_at_the_eighth_grade_or_below() {
+    let document = quote_of(&kitchen());
+    let mut prose = String::new();
+    for block in &document.blocks {
+        if matches!(block, Block::Paragraph(_) | Block::List { .. }) {
+            read_block(block, &mut prose);
+        }
+    }
+    let grade = reading_grade(&prose);
+    assert!(grade <= 8.0, "grade {grade:.1}");
+    assert!(reading_grade("Notwithstanding contractual liabilities necessitating remuneration") > 12.0);
+}
+
+// ---- Order --------------------------------------------------------------------------------------------------------
+
+#[test]
+fn an_order_is_held_until_the_asbestos_question_is_settled() {
+    let mut desk = kitchen();
+    desk.job.asbestos = Answer::NotKnown;
+    let (document, csv) = order_of(&desk);
+    let text = text_of(&document);
+    assert!(text.contains("not to be sent until the survey result is entered"), "{text}");
+    assert_eq!(csv.matches("held, do not deliver").count(), 9);
+    desk.job.asbestos = Answer::Yes;
+    assert!(text_of(&order_of(&desk).0).contains("Hold: not to be sent"));
+    desk.job.asbestos = Answer::No;
+    let (document, csv) = order_of(&desk);
+    assert!(!text_of(&document).contains("Hold"));
+    assert!(csv.contains("to order") && !csv.contains("held"));
+}
+
+#[test]
+fn the_order_tells_the_merchant_all_without_a_phone_call() {
+    let text = text_of(&order_of(&kitchen()).0);
+    for needed in [
+        "Order number: 26-041-A",
+        "Our account: BRK-0417",
+        "from Thursday 28 January 2027 to Friday 29 January 2027",
+        "Dale Ormsby, 07700 900112",
+        "side gate 900 mm wide",
+        "Low cable over the drive",
+        "at least 412.3 kg (3 lines without a weight)",
+        "Longest item: 4.80 m",
+        "one batch number",
+        "sheeted and dry",
+        "confirm price and date",
+        "organic peroxide",
+    ] {
+        assert!(text.contains(needed), "missing: {needed}\n{text}");
+    }
+}
+
+/// A reader of RFC 4180 that shares no code with the writer.
+fn parse_csv(text: &str) -> Vec<Vec<String>> {
+    let mut rows = vec![vec![String::new()]];
+    let mut quoted = false;
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        let row = rows.last_mut().unwrap();
+        match c {
+            '"' if quoted && chars.peek() == Some(&'"') => {
+                chars.next();
+                row.last_mut().unwrap().push('"');
+            }
+            '"' => quoted = !quoted,
+            ',' if !quoted => row.push(String::new()),
+            '\r' if !quoted && chars.peek() == Some(&'\n') => {
+                chars.next();
+                rows.push(vec![String::new()]);
+            }
+            c => row.last_mut().unwrap().push(c),
+        }
+    }
+    rows.pop();
+    rows
+}
+
+#[test]
+fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
+    let mut desk = kitchen();
+    let line = OrderLine {
+        code: "=1+2".into(),
+        description: "Board, \"dry\",\nsheeted".into(),
+        pack: "@each".into(),
+        ..desk.pricing.orders[0].lines[0].clone()
+    };
+    desk.pricing.orders[0].lines = vec![line];
+    let (_, csv) = order_of(&desk);
+    assert!(!csv.starts_with('\u{feff}'), "no byte-order mark");
+    let rows = parse_csv(&csv);
+    assert_eq!(rows.len(), 2);
+    assert_eq!(rows[0].len(), rows[1].len());
+    let cell = |name: &str| rows[1][rows[0].iter().position(|h| h == name).unwrap()].as_str();
+    assert_eq!(cell("code"), "'=1+2");
+    assert_eq!(cell("description"), "Board, \"dry\",\nsheeted");
+    assert_eq!(cell("pack"), "'@each");
+    assert_eq!(cell("quantity"), "14");
+    assert_eq!(cell("deliver_to"), "14 Larkspur Close, Wexbury, ZZ9 9ZZ");
+}
+
+#[test]
+fn optional_lines_stand_apart_and_are_marked_in_the_csv() {
+    let (document, csv) = order_of(&kitchen());
+    let text = text_of(&document);
+    let (_, apart) = text.split_once("Only if we say so").unwrap();
+    assert!(apart.contains("Wall fillet trim, spare"));
+    let rows = parse_csv(&csv);
+    let optional = rows[0].iter().position(|h| h == "optional").unwrap();
+    assert_eq!(rows.iter().filter(|r| r[optional] == "yes").count(), 1);
+}
+
+// ---- Safety -------------------------------------------------------------------------------------------------------
+
+fn hazards_of(desk: &Desk) -> Vec<&'static str> {
+    let crew = desk.programme.crew;
+    let all = risks(&Circumstances { job: &desk.job, take_off: &desk.take_off, crew });
+    all.into_iter().map(|r| r.hazard.id).collect()
+}
+
+#[test]
+fn hazards_are_those_of_this_job() {
+    let full = hazards_of(&kitchen());
+    for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"]
+    {
+        assert!(full.contains(&id), "{id} is missing: {full:?}");
+    }
+    for id in ["asbestos", "alone", "no-edge-protection", "warm"] {
+        assert!(!full.contains(&id), "{id} does not belong to this job: {full:?}");
+    }
+}
+
+#[test]
+fn each_hazard_comes_and_goes_with_its_cause() {
+    let with = |change: &dyn Fn(&mut Desk)| {
+        let mut desk = kitchen();
+        change(&mut desk);
+        hazards_of(&desk)
+    };
+    assert!(with(&|d| d.job.asbestos = Answer::NotKnown).contains(&"asbestos"), "not known counts as yes");
+    assert!(with(&|d| d.programme.crew = 1).contains(&"alone"));
+    assert!(with(&|d| d.job.access = vec![("scaffold".into(), Forced::No)]).contains(&"no-edge-protection"));
+    assert!(with(&|d| d.job.access.clear()).contains(&"no-edge-protection"), "unanswered is not a yes");
+    assert!(!with(&|d| d.take_off.needs.clear()).contains(&"isocyanate"));
+    assert!(!with(&|d| d.take_off.roofs[0].shape.holes.clear()).contains(&"openings"));
+    assert!(!with(&|d| d.job.strip = None).contains(&"old-deck"));
+    assert!(!with(&|d| d.job.flashing = By::Others).contains(&"lead"));
+    let hot = Range::exactly(Decimal::from(26));
+    let summer = with(&|d| d.job.conditions.air = Some(hot));
+    assert!(summer.contains(&"warm") && !summer.contains(&"cold"));
+    assert!(with(&|d| d.job.conditions.air = None).contains(&"warm"), "not known counts as possible");
+}
+
+#[test]
+fn every_hazard_has_controls_and_a_source() {
+    for h in wetout::safety::HAZARDS {
+        assert!(!h.controls.is_empty() && !h.source.is_empty() && !h.harm.is_empty(), "{}", h.id);
+    }
+    let ids: std::collections::BTreeSet<_> = wetout::safety::HAZARDS.iter().map(|h| h.id).collect();
+    assert_eq!(ids.len(), wetout::safety::HAZARDS.len(), "two hazards share a name");
+}
+
+#[test]
+fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
+    // mg/m³ = ppm × M ÷ 24.055 at 20 °C; molar masses 104.15 and 58.08 (textbook). EH40 rounds to three figures.
+    for (what, ppm, molar, printed) in
+        [("Styrene", 100.0_f64, 104.15_f64, 430.0_f64), ("Acetone", 500.0, 58.08, 1210.0)]
+    {
+        let row = wetout::safety::substances::LIMITS.iter().find(|l| l.what.starts_with(what)).unwrap();
+        let mass = ppm * molar / 24.055_26;
+        assert!((mass - printed).abs() / printed < 0.01, "{what}: {mass}");
+        assert_eq!(row.eight_hours, format!("{ppm} ppm, {printed} mg/m³"));
+    }
+    assert!(text_of(&method_of(&kitchen())).contains("Check the current edition"));
+}
+
+// ---- Drawings -----------------------------------------------------------------------------------------------------
+
+/// Every drawing of every shape, with its name.
+fn drawings() -> Vec<(String, Scene)> {
+    let mut all = Vec::new();
+    for (name, roof) in shapes() {
+        let laid = layout(&roof, 0);
+        let plans = profiles(std::slice::from_ref(&laid));
+        let mut put = |what: &str, scene: Scene| all.push((format!("{what} of {name}"), scene));
+        put(
+            "roof plan for the householder",
+            roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene,
+        );
+        put("roof plan for the site", roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene);
+        put("trim plan", trim_plan::draw(&plans, &laid, &[(3, 300)], Space::PAGE).scene);
+        put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
+        mat_plan::draw(&laid, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
+        corners::draw(&laid).into_iter().for_each(|f| put("corner", f.scene));
+    }
+    let desk = kitchen();
+    let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
+    for finish in Finish::ALL {
+        let build = Build { rules: &desk.rules, board: Length::mm(18), gutter, upstand: None, flashing: None };
+        all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
+    }
+    all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
+    all
+}
+
+#[test]
+fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
+    for (name, scene) in drawings() {
+        assert!(scene.width > 20.0 && scene.width <= Space::PAGE.width, "{name}: {} wide", scene.width);
+        assert!(scene.height > 20.0 && scene.height <= Space::PAGE.height, "{name}: {} high", scene.height);
+        for (s, by) in scene.marks.iter().flat_map(reach) {
+            let inside = s.x - by >= -0.01
+                && s.y - by >= -0.01
+                && s.x + by <= scene.width + 0.01
+                && s.y + by <= scene.height + 0.01;
+            assert!(inside, "{name}: a mark at {s:?} lies outside {} × {}", scene.width, scene.height);
+        }
+    }
+}
+
+#[test]
+fn no_two_texts_of_a_plan_overlap() {
+    for (name, scene) in
+        drawings().into_iter().filter(|(n, _)| n.starts_with("roof plan") || n.starts_with("trim plan"))
+    {
+        let boxes: Vec<(&Mark, Quad)> = scene.marks.iter().filter_map(|m| text_box(m).map(|q| (m, q))).collect();
+        for (i, (a, qa)) in boxes.iter().enumerate() {
+            for (b, qb) in &boxes[i + 1..] {
+                assert!(!qa.overlaps(qb), "{name}: {a:?} overlaps {b:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_edge_is_named_and_measured_on_the_plan() {
+    for (name, roof) in shapes() {
+        let laid = layout(&roof, 0);
+        let scene = roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene;
+        let said: Vec<&str> = texts(&scene).collect();
+        for side in &laid.shape.sides {
+            let words = format!("{} {}", wording::capital(&side.label), wording::metres(side.run));
+            assert!(said.iter().any(|t| t.contains(&words)), "{name}: “{words}” is not on the plan: {said:?}");
+        }
+        assert!(said.iter().any(|t| t.contains("1:40")), "{name}: no fall");
+        assert!(said.iter().any(|t| t.contains("Scale 1:")), "{name}: no scale");
+        for hole in &laid.shape.holes {
+            let size = roof_plan::hole_size(hole);
+            assert!(said.iter().any(|t| t.contains(&size)), "{name}: {} has no size", hole.name);
+        }
+    }
+}
+
+#[test]
+fn a_plan_is_true_to_the_scale_that_it_states() {
+    for (name, roof) in shapes() {
+        let laid = layout(&roof, 0);
+        let scene = roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene;
+        let stated: f64 = texts(&scene).find_map(|t| t.split("Scale 1:").nth(1)).unwrap().parse().unwrap();
+        let Some(Mark::Area { rings, .. }) = scene.marks.first() else { panic!("{name}: no ground") };
+        let xs = || rings[0].iter().map(|s| s.x);
+        let drawn = xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min);
+        let widest = laid.shape.ring().iter().map(|p| p.x).max().unwrap() as f64;
+        assert!((drawn * 25.4 / 72.0 * stated - widest).abs() < 0.01, "{name}: {drawn} pt at 1:{stated}");
+    }
+}
+
+#[test]
+fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
+    for (name, roof) in shapes().into_iter().filter(|(n, _)| *n != "huge") {
+        let laid = layout(&roof, 0);
+        let plans = profiles(std::slice::from_ref(&laid));
+        let trims = trim_plan::draw(&plans, &laid, &[], Space::PAGE).scene;
+        let said: Vec<&str> = texts(&trims).collect();
+        for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
+            let there = said.iter().any(|t| *t == piece.mark || t.starts_with(&format!("{} ", piece.mark)));
+            assert!(there, "{name}: {} is not on the trim plan: {said:?}", piece.mark);
+        }
+        let deck = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;
+        let mat = mat_plan::draw(&laid, Space::PAGE).remove(0).scene;
+        for (what, scene, marks) in [
+            ("deck", &deck, laid.deck.as_ref().unwrap().pieces.iter().map(|p| p.mark.clone()).collect::<Vec<_>>()),
+            ("mat", &mat, laid.mat.pieces.iter().map(|p| p.mark.clone()).collect()),
+        ] {
+            for mark in marks {
+                assert!(texts(scene).any(|t| t == mark), "{name}: {mark} is not on the {what} plan");
+            }
+        }
+    }
+}
+
+#[test]
+fn each_layer_of_mat_has_its_own_drawing() {
+    let mut roof = kitchen().job.roofs[0].clone();
+    roof.laminate.layers = 2;
+    let figures = mat_plan::draw(&layout(&roof, 0), Space::PAGE);
+    assert_eq!(figures.len(), 2);
+    assert!(figures[1].caption.contains("layer 2 of 2"), "{}", figures[1].caption);
+}
+
+#[test]
+fn every_drawing_says_in_words_what_it_shows() {
+    for desk in [kitchen(), desk(shapes().into_iter().map(|(_, r)| r).collect())] {
+        for document in [quote_of(&desk), method_of(&desk)] {
+            let mut count = 0;
+            let mut stack: Vec<&Block> = document.blocks.iter().collect();
+            while let Some(block) = stack.pop() {
+                match block {
+                    Block::Figure(f) => {
+                        count += 1;
+                        assert!(f.alt.len() > 30 && !f.caption.is_empty(), "{:?}", f.caption);
+                    }
+                    Block::Columns(columns) => stack.extend(columns.iter().flatten()),
+                    Block::Keep(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
+                    _ => {}
+                }
+            }
+            assert!(count > 0);
+        }
+    }
+}
+
+// ---- Figures in words ---------------------------------------------------------------------------------------------
+
+#[test]
+fn figures_are_written_as_people_write_them() {
+    assert_eq!(wording::money(Money::pence(123_450)), "£1,234.50");
+    assert_eq!(wording::money(Money::pence(123_456_789)), "£1,234,567.89");
+    assert_eq!(wording::money(Money::pence(5)), "£0.05");
+    assert_eq!(wording::money(Money::pence(-99_999)), "−£999.99");
+    assert_eq!(wording::money(Money::pounds(Decimal::new(2_675, 3))), "£2.68");
+    assert_eq!(wording::metres(Length::mm(5200)), "5.20 m");
+    assert_eq!(wording::metres(Length::mm(3415)), "3.415 m");
+    assert_eq!(Length::mm(2650).to_string(), "2650 mm");
+    assert_eq!(wording::metres_by(Length::mm(1000), Length::mm(805)), "1.00 × 0.805 m");
+    assert_eq!(wording::square_metres(Length::mm(5200) * Length::mm(3400)), "17.7 m²");
+    assert_eq!(wording::date(date!(2026 - 11 - 25)), "25 November 2026");
+    assert_eq!(wording::day_and_date(date!(2027 - 02 - 01)), "Monday 1 February 2027");
+    assert_eq!(wording::plural(1, "board", "boards"), "1 board");
+    assert_eq!(wording::plural(0, "board", "boards"), "0 boards");
+    assert_eq!(wording::kilograms(Decimal::new(41_230, 2)), "412.3 kg");
+    let list = |items: &[&str]| wording::list(&items.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>());
+    assert_eq!(list(&["a"]), "a");
+    assert_eq!(list(&["a", "b", "c"]), "a, b and c");
+}
+
+// ---- The whole road -----------------------------------------------------------------------------------------------
+
+#[test]
+fn all_three_documents_are_printed_and_every_time_the_same() {
+    for desk in [kitchen(), bare(), desk(shapes().into_iter().map(|(_, r)| r).collect())] {
+        for kind in [Kind::Quote, Kind::Order, Kind::Method] {
+            let print = || make(kind, &desk.worked(), &Overrides::default()).unwrap();
+            let files = print();
+            assert_eq!(files, print());
+            assert!(files.iter().all(|f| f.name.ends_with(".csv") || f.bytes.starts_with(b"%PDF")));
+            assert_eq!(files.len(), if kind == Kind::Order { 2 } else { 1 });
+        }
+    }
+}
+
+#[test]
+fn several_merchants_give_several_orders_with_numbers_of_their_own() {
+    let mut desk = kitchen();
+    let second = desk.pricing.orders[0].clone();
+    desk.pricing.orders.push(second);
+    let files = make(Kind::Order, &desk.worked(), &Overrides::default()).unwrap();
+    let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
+    assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
+    assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));
+}

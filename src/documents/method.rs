@@ -18,7 +18,7 @@ use crate::programme::MixDose;
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::{BoardPiece, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::layout::{BoardPiece, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
 use std::collections::BTreeMap;
 
@@ -230,6 +230,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("corners", corner_list(worked));
     put("sections", figures(edge_sections(worked)));
     put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plan::draw(r, Space::PAGE))));
+    put("mat-list", mat_list(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
     put("hazards", hazards(worked));
@@ -445,6 +446,25 @@ fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
     Finish::ALL.into_iter().filter_map(shown).collect()
 }
 
+/// The strips as they are cut, in the order in which they are laid.
+fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
+    let many = worked.take_off.roofs.len() > 1;
+    let mut rows = Vec::new();
+    for layout in &worked.take_off.roofs {
+        if many {
+            rows.push(group(&layout.shape.name, 4));
+        }
+        let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
+        pieces.sort_by_key(|p| p.order);
+        rows.extend(pieces.into_iter().map(|p| {
+            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
+        }));
+    }
+    let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
 fn mix_card(worked: &Worked<'_>) -> Table {
     let dose = |d: &MixDose| {
         [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))]
@@ -507,7 +527,7 @@ const UNSOURCED: [&str; 2] = ["Common practice, no source", "common practice, no
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
-    Table { columns: vec![wide(a, 2), wide(b, 4)], rows, header: true }
+    Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
 fn limits(worked: &Worked<'_>) -> Table {
@@ -551,7 +571,7 @@ fn emergency(worked: &Worked<'_>) -> Block {
         ("Ring".to_owned(), strong("999 or 112")),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
-        ("Hospital with emergency department".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
+        ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
         ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
         ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
     ])

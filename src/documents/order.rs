@@ -19,7 +19,7 @@ pub struct Named<'a> {
     pub order: &'a Order,
     /// The job's reference and a letter: `26-041-A`.
     pub number: String,
-    /// Not to be sent until the survey result is entered.
+    /// Not to be sent: asbestos is there, or nobody knows.
     pub held: bool,
     /// Where it goes, a line each.
     pub deliver_to: Vec<String>,
@@ -32,6 +32,7 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
         number: format!("{}-{}", worked.job.reference, letter(i)),
         held: worked.job.asbestos == Answer::NotKnown
             || worked.job.asbestos == Answer::Yes && worked.job.strip.is_some(),
+        held: worked.job.asbestos != Answer::No,
         deliver_to: worked.job.site.address.clone(),
     };
     worked.pricing.orders.iter().enumerate().map(name).collect()
@@ -54,7 +55,7 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         kind: "Materials order",
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.order.merchant.name),
-        text_size: 10.0,
+        text_size: 9.5,
     };
     let mut document = letterhead::document(worked, title, blocks);
     document.attachments.push(Attachment {
@@ -80,7 +81,7 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .text("merchant_name", &list.merchant.name)
         .yes("held", order.held)
         .yes("asbestos_not_known", job.asbestos == Answer::NotKnown)
-        .yes("optional_lines", list.lines.iter().any(|l| l.optional))
+        .texts("optional_lines", &list.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
         .yes("boards", has(list, "board."))
         .yes("topcoat", has(list, "topcoat."))
         .yes("resin", has(list, "resin"))
@@ -107,6 +108,11 @@ fn has(order: &Order, role: &str) -> bool {
     order.lines.iter().any(|l| l.role.starts_with(role) && !l.optional)
 }
 
+/// `1 × 3 m length, trm-fil-30, wall fillet trim`.
+fn optional(line: &OrderLine) -> String {
+    format!("{} × {}, {}, {}", line.quantity, line.pack, line.code, line.description)
+}
+
 /// `2 × 20 kg drum, laminating resin: flammable liquid`.
 fn hazard(line: &OrderLine) -> Option<String> {
     let words = line.hazard.as_ref()?;
@@ -124,15 +130,11 @@ fn weight(order: &Order) -> String {
 }
 
 fn places(worked: &Worked<'_>, order: &Named<'_>) -> BTreeMap<String, Vec<Block>> {
-    let lines = |optional| {
-        let picked: Vec<&OrderLine> = order.order.lines.iter().filter(|l| l.optional == optional).collect();
-        vec![Block::Table(table(&picked))]
-    };
+    let lines: Vec<&OrderLine> = order.order.lines.iter().filter(|l| !l.optional).collect();
     BTreeMap::from([
         ("facts".to_owned(), vec![facts(worked, order)]),
         ("load".to_owned(), vec![load(order)]),
-        ("lines".to_owned(), lines(false)),
-        ("optional".to_owned(), lines(true)),
+        ("lines".to_owned(), vec![Block::Table(table(&lines))]),
     ])
 }
 

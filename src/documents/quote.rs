@@ -307,7 +307,7 @@ fn choices(worked: &Worked<'_>) -> Table {
         let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
         put("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat));
         put("Deck", deck_choice(worked, roof));
-        put("Fall", format!("{}, towards the edge called {}", roof.fall, roof.falls_to));
+        put("Fall", format!("{}, towards the edge \u{201c}{}\u{201d}", roof.fall, roof.falls_to));
     }
     Table { columns: vec![left("Choice"), wide("Priced here", 1)], rows, header: true }
 }

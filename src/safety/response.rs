@@ -20,6 +20,12 @@ pub const FIRST_AID: &[(&str, &str)] = &[
         "Adhesive: tight chest, wheezing",
         "Out into fresh air, sit up, own inhaler if there is one. Call 999. Never work with it again until a doctor agrees.",
     ),
+        "In the eye",
+        "Rinse at once with much water, lids held open, 20 minutes or more, also on the way. Call 999. Take the data sheet.",
+    ("Catalyst on skin", "Wet clothes off. Much water, 15 minutes. Burns or blisters: doctor."),
+    ("Resin, glue on skin", "Wipe off, then soap and water. No acetone on skin."),
+    ("Dizzy, headache, sick", "Fresh air, rest, keep warm. Does not pass soon: doctor. Not breathing: 999."),
+    ("Tight chest, wheezing", "Fresh air, sit up, own inhaler. Call 999. No adhesive again until a doctor agrees."),
     ("Swallowed", "Rinse the mouth. Do not make them vomit. Call 999 or 111 with the data sheet in hand."),
     ("Fall", "Do not move them unless there is danger. Call 999. Keep them warm and talk to them."),
 ];

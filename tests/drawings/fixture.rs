@@ -10,7 +10,7 @@ use wetout::documents::Worked;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use wetout::model::shape::*;
-use wetout::model::{Area, Fall, Finish, Firm, Job, Length, Mass, Products, Range, Rules};
+use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
@@ -310,8 +310,12 @@ fn junctions(shape: &RoofShape, roof: usize) -> Vec<Junction> {
     let of = |i: usize| {
         let (a, b) = (shape.sides[(i + n - 1) % n].finish, shape.sides[i].finish);
         let (treatment, instruction) = match (a, b) {
-            (Drip, Raised) => (Treatment::ClosureRight, "Right-hand closure over drip and raised edge; bed it on adhesive."),
-            (Raised, Drip) => (Treatment::Notch, "Notch the drip at the gutter\u{2019}s stop end. The raised edge closes over it."),
+            (Drip, Raised) => {
+                (Treatment::ClosureRight, "Right-hand closure over drip and raised edge; bed it on adhesive.")
+            }
+            (Raised, Drip) => {
+                (Treatment::Notch, "Notch the drip at the gutter\u{2019}s stop end. The raised edge closes over it.")
+            }
             (Raised, Raised) if shape.corners[i].turn == Turn::Internal => {
                 (Treatment::PreformedInternal, "Preformed internal corner on adhesive.")
             }
@@ -467,7 +471,8 @@ fn firm() -> Firm {
         accent: Accent { rgb: [22, 92, 125] },
         insurance: Some("Public liability £5,000,000; employers\u{2019} liability £10,000,000.".into()),
         guarantee_years: 20,
-        guarantee: "If the roof lets water in through our work or our materials, we come and mend it free of charge.".into(),
+        guarantee: "If the roof lets water in through our work or our materials, we come and mend it free of charge."
+            .into(),
         terms: vec!["Materials stay ours until they are paid for.".into()],
         exclusions: vec!["Electrical work".into()],
         needs: vec!["Somebody at home on the first morning".into()],
@@ -608,15 +613,28 @@ fn order_line(group: &'static str, role: &str, code: &str, text: &str, pack: &st
 fn pricing() -> Pricing {
     let hazard = |l: OrderLine, words: &str| OrderLine { hazard: Some(words.into()), mass: None, ..l };
     let lines = vec![
-        order_line("Boards and timber", "board.osb3-18", "brd-oss-18", "OSB/3 board 18 mm, T&G, 2400 × 590 mm", "each", 14),
+        order_line(
+            "Boards and timber",
+            "board.osb3-18",
+            "brd-oss-18",
+            "OSB/3 board 18 mm, T&G, 2400 × 590 mm",
+            "each",
+            14,
+        ),
         order_line("Boards and timber", "batten.edge", "tim-bat-25", "Treated batten 25 × 50 mm", "4.8 m length", 5),
         order_line("Trims", "trim.drip", "trm-drp-30", "Drip trim", "3 m length", 2),
         order_line("Trims", "trim.raised", "trm-rse-30", "Raised edge trim", "3 m length", 4),
         order_line("Trims", "trim.wall", "trm-fil-30", "Wall fillet trim", "3 m length", 2),
         hazard(order_line("Resins", "resin", "res-lam-20", "Laminating resin", "20 kg drum", 2), "flammable liquid"),
-        hazard(order_line("Resins", "topcoat.dark-grey", "top-dgr-10", "Topcoat, dark grey", "10 kg drum", 2), "flammable liquid"),
+        hazard(
+            order_line("Resins", "topcoat.dark-grey", "top-dgr-10", "Topcoat, dark grey", "10 kg drum", 2),
+            "flammable liquid",
+        ),
         hazard(order_line("Resins", "catalyst", "cat-per-01", "Catalyst", "1 kg bottle", 2), "organic peroxide"),
-        OrderLine { optional: true, ..order_line("Trims", "trim.wall", "trm-fil-30", "Wall fillet trim, spare", "3 m length", 1) },
+        OrderLine {
+            optional: true,
+            ..order_line("Trims", "trim.wall", "trm-fil-30", "Wall fillet trim, spare", "3 m length", 1)
+        },
     ];
     let order = Order {
         merchant: Merchant {
@@ -635,8 +653,10 @@ fn pricing() -> Pricing {
         lines_without_mass: 3,
         longest: Some(mm(4800)),
     };
-    let cost = |label: &str| Cost { id: "cost".into(), label: label.into(), amount: Money::pence(187_321), working: vec![] };
-    let price_line = |label: &str, pence| PriceLine { label: label.into(), net: Money::pence(pence), vat_rate: dec(20, 0) };
+    let cost =
+        |label: &str| Cost { id: "cost".into(), label: label.into(), amount: Money::pence(187_321), working: vec![] };
+    let price_line =
+        |label: &str, pence| PriceLine { label: label.into(), net: Money::pence(pence), vat_rate: dec(20, 0) };
     Pricing {
         orders: vec![order],
         costs: vec![cost("materials")],
@@ -663,12 +683,7 @@ fn pricing() -> Pricing {
     }
 }
 
-/// An area for doc comments that need one.
-pub fn square(side: i64) -> Area {
-    mm(side) * mm(side)
-}
-
-/// No stock at all: used to show that a job with nothing optional still makes its documents.
+/// The same kitchen with everything left out that may be left out.
 pub fn bare() -> Desk {
     let mut desk = kitchen();
     desk.job.strip = None;
@@ -680,7 +695,13 @@ pub fn bare() -> Desk {
     desk.job.conditions = Conditions::default();
     desk.job.boundary = None;
     desk.job.customer = Party { name: "A. Reed".into(), address: vec!["1 Mill Lane".into()], ..Party::default() };
-    desk.job.site = Site { address: vec!["1 Mill Lane".into()], eaves_height: None, built_before_2000: None, access: None, hospital: None };
+    desk.job.site = Site {
+        address: vec!["1 Mill Lane".into()],
+        eaves_height: None,
+        built_before_2000: None,
+        access: None,
+        hospital: None,
+    };
     desk.firm.legal = None;
     desk.firm.vat_number = None;
     desk.firm.insurance = None;

@@ -33,6 +33,7 @@ pub fn day_in_words(programme: &Programme, day: &Day) -> String {
     let work: Vec<String> =
         day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
     format!("Day {}{date}: {}.", day.number, wording::list(&work))
+    format!("Day {}{date}: {}.", day.number, work.join(", "))
 }
 
 /// The operations that any day works on, in order.

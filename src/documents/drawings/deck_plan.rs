@@ -17,7 +17,7 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let deck = layout.deck.as_ref()?;
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
-        scene: fitted(space, |frame| sheet(frame, &layout.shape, deck, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, deck, space.width)),
         caption: format!("{}: deck, {boards}. Lay in the order of the numbers.", layout.shape.name),
         alt: format!(
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",

@@ -3,10 +3,11 @@
 //! Given points on plan; gives spots on paper. The front of the roof lies at the foot of the drawing.
 
 use super::Space;
+use super::labels::box_of;
 use super::sheet::{Sheet, pen, spot};
 use crate::documents::scene::{Anchor, Ink, Scene, Spot};
 use crate::model::Point;
-use crate::takeoff::shape::Direction;
+use crate::takeoff::shape::{Direction, RoofShape};
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
@@ -48,10 +49,13 @@ impl Frame {
     }
 }
 
-/// Draws at the largest scale at which the whole drawing fits the space.
-pub fn fitted(space: Space, draw: impl Fn(Frame) -> Sheet) -> Scene {
+/// Draws `shape` at the largest scale at which the whole drawing fits the space.
+pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(Frame) -> Sheet) -> Scene {
+    let (low, high) = box_of(&Frame { of: 1.0 }.ring(&shape.ring()));
+    // Where the outline alone does not fit, nothing need be drawn to see it.
+    let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
     let mut last = Scene::default();
-    for of in SCALES {
+    for of in SCALES.into_iter().filter(outline_fits) {
         last = draw(Frame { of }).finish();
         if last.width <= space.width && last.height <= space.height {
             break;

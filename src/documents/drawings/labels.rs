@@ -105,8 +105,8 @@ pub fn stands_outside(quad: &Quad, ring: &[Spot]) -> bool {
 
 /// Whether a box lies wholly inside a ring.
 pub fn stands_inside(quad: &Quad, ring: &[Spot]) -> bool {
-    let crossed = (0..ring.len()).any(|i| quad.meets_line(ring[i], ring[(i + 1) % ring.len()]));
-    !crossed && quad.corners.iter().all(|c| inside(ring, *c))
+    let crosses = |i: usize| quad.meets_line(ring[i], ring[(i + 1) % ring.len()]);
+    quad.corners.iter().all(|c| inside(ring, *c)) && !(0..ring.len()).any(crosses)
 }
 
 /// Lines of level words, centred on a spot inside a ring, at the free place nearest to `wanted`; false where none is.
@@ -125,13 +125,20 @@ pub fn put_inside(sheet: &mut Sheet, ring: &[Spot], wanted: Spot, lines: &[(Stri
 /// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows.
 pub fn free_inside(sheet: &Sheet, ring: &[Spot], wanted: Spot, width: f64, height: f64) -> Option<Spot> {
     let level = Way { x: 1.0, y: 0.0 };
-    let mut places = grid(ring);
-    places.push(wanted);
-    places.sort_by(|a, b| apart(*a, wanted).total_cmp(&apart(*b, wanted)));
-    places.into_iter().find(|p| {
+    let (low, high) = box_of(ring);
+    if width > high.x - low.x || height > high.y - low.y {
+        return None;
+    }
+    let free = |p: &Spot| {
         let quad = Quad::about(*p, level, width, height);
-        sheet.is_free(&quad) && stands_inside(&quad, ring)
-    })
+        stands_inside(&quad, ring) && sheet.is_free(&quad)
+    };
+    if free(&wanted) {
+        return Some(wanted);
+    }
+    let mut places = grid(ring);
+    places.sort_by(|a, b| apart(*a, wanted).total_cmp(&apart(*b, wanted)));
+    places.into_iter().find(free)
 }
 
 /// A grid of spots over the box round a ring.

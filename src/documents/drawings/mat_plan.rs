@@ -26,7 +26,7 @@ fn one(layout: &RoofLayout, layer: usize, layers: usize, space: Space) -> Figure
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
-        scene: fitted(space, |frame| sheet(frame, &layout.shape, &pieces, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, space.width)),
         caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the big numbers.", layout.mat.weight),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",

@@ -29,7 +29,7 @@ pub enum Reader {
 pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Reader, space: Space) -> Figure {
     let plan = Plan { shape: &layout.shape, roof, reader };
     Figure {
-        scene: fitted(space, |frame| plan.sheet(frame, space.width)),
+        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
         caption: plan.caption(),
         alt: plan.alternative(),
     }

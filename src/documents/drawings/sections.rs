@@ -56,9 +56,9 @@ const fn title(finish: Finish) -> &'static str {
 }
 
 /// Scales at which a section is tried, largest first, until it fits.
-const SCALES: [f64; 5] = [4.5, 5.0, 6.0, 8.0, 10.0];
+const SCALES: [f64; 6] = [4.5, 5.0, 6.0, 7.0, 8.0, 10.0];
 /// What a section may take on paper.
-const SPACE: Space = Space { width: 460.0, height: 220.0 };
+const SPACE: Space = Space { width: 460.0, height: 150.0 };
 /// Size of the names, and from one line of them to the next, pt.
 const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.

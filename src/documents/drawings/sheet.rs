@@ -97,7 +97,15 @@ impl Quad {
 
     /// Whether two boxes share ground (separating axes: no side of either lies between them).
     pub fn overlaps(&self, other: &Quad) -> bool {
-        !self.stands_clear(other) && !other.stands_clear(self)
+        self.boxes_meet(other) && !self.stands_clear(other) && !other.stands_clear(self)
+    }
+
+    /// Whether the level boxes round the two meet: a quick no for most pairs.
+    fn boxes_meet(&self, other: &Quad) -> bool {
+        let low = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::INFINITY, f64::min);
+        let high = |q: &Quad, f: fn(&Spot) -> f64| q.corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+        let meet = |f: fn(&Spot) -> f64| low(self, f) <= high(other, f) && low(other, f) <= high(self, f);
+        meet(|s| s.x) && meet(|s| s.y)
     }
 
     fn stands_clear(&self, other: &Quad) -> bool {

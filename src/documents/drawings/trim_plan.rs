@@ -20,7 +20,7 @@ pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, ladders: &[(usize, i6
     let name = &layout.shape.name;
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
-        scene: fitted(space, |frame| plan.sheet(frame, space.width)),
+        scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
         caption: format!("{name}: trims. Marks as on the cut list; ringed numbers as in the list of corners."),
         alt: format!(
             "Trims of {name}: {} on the edges and round the openings. The cut list and the list of corners say the same in words.",
