@@ -462,3 +462,85 @@ fn runs_that_cannot_be_cut_are_named() {
     let all = cut_runs(&runs(&[1000, 0, 2000]), &sold(&[(250, None)]), &USUAL, EFFORT).unwrap_err();
     assert_eq!(all.len(), 3, "every fault at once: {all:?}");
 }
+
+// ---- A general-purpose solver's answers --------------------------------------------------------------------------
+
+/// Jobs and answers made by `tests/outside/cutting.py` with HiGHS 1.16 and the CP-SAT solver of OR-Tools 9.15.
+const OUTSIDE: &str = include_str!("outside/cutting.txt");
+
+/// One line: `kind key=value …`.
+struct OutsideJob<'a> {
+    kind: &'a str,
+    values: Vec<(&'a str, &'a str)>,
+}
+
+impl<'a> OutsideJob<'a> {
+    fn all() -> Vec<OutsideJob<'a>> {
+        let job = |line: &'a str| {
+            let mut words = line.split(' ');
+            let kind = words.next().unwrap();
+            OutsideJob { kind, values: words.map(|w| w.split_once('=').unwrap()).collect() }
+        };
+        OUTSIDE.lines().map(job).collect()
+    }
+
+    fn text(&self, key: &str) -> &'a str {
+        self.values.iter().find(|v| v.0 == key).unwrap().1
+    }
+
+    fn number(&self, key: &str) -> i64 {
+        self.text(key).parse().unwrap()
+    }
+
+    fn pairs(&self, key: &str, mark: char) -> Vec<(i64, u32)> {
+        let pair = |p: &str| p.split_once(mark).map(|(a, b)| (a.parse().unwrap(), b.parse().unwrap())).unwrap();
+        self.text(key).split(',').map(pair).collect()
+    }
+}
+
+/// Never worse than what was found outside, never below what was proven there, and proven here wherever it was there.
+fn compare(job: &OutsideJob, found: i64, bound: i64) {
+    let (best, least) = (job.number("best"), job.number("bound"));
+    let line = format!("{} {:?}: found {found}, bound {bound}", job.kind, job.values);
+    assert!(found <= best, "worse than outside: {line}");
+    assert!(found >= least, "below what is proven outside: {line}");
+    assert!(bound <= best, "the bound is above a plan: {line}");
+}
+
+#[test]
+fn pieces_are_never_cut_worse_than_by_a_general_purpose_solver() {
+    let (mut jobs, mut proofs) = (0, 0);
+    for job in OutsideJob::all().iter().filter(|j| j.kind != "runs") {
+        let plan = solved(&job.pairs("pieces", 'x'), &job.pairs("stock", ':'), job.number("kerf"));
+        compare(job, plan.proof.found, plan.proof.bound);
+        jobs += 1;
+        proofs += usize::from(plan.proof.is_proven());
+    }
+    assert_eq!((jobs, proofs), (100, 100));
+}
+
+#[test]
+fn runs_are_never_cut_worse_than_by_a_general_purpose_solver() {
+    let (mut jobs, mut proofs) = (0, 0);
+    for job in OutsideJob::all().iter().filter(|j| j.kind == "runs") {
+        let run = |&(length, single): &(i64, u32)| RunWanted { length: mm(length), single: single == 1 };
+        let wanted: Vec<RunWanted> = job.pairs("runs", ':').iter().map(run).collect();
+        let stock = job.pairs("stock", ':');
+        let priced = |&(length, cost): &(i64, u32)| (length, (stock.len() > 1).then_some(u64::from(cost)));
+        let joining = Joining {
+            lap: mm(job.number("lap")),
+            shortest: mm(job.number("shortest")),
+            extra_laps: job.number("extra") as u32,
+            kerf: mm(job.number("kerf")),
+        };
+        let plan = joined(&wanted, &stock.iter().map(priced).collect::<Vec<_>>(), &joining);
+        compare(job, plan.proof.found, plan.proof.bound);
+        if job.number("laps") >= 0 && plan.proof.found == job.number("best") {
+            assert!(plan.laps() as i64 <= job.number("laps"), "more laps than outside: {:?}", job.values);
+        }
+        jobs += 1;
+        proofs += usize::from(plan.proof.is_proven());
+    }
+    assert_eq!(jobs, 100);
+    assert!(proofs >= 97, "{proofs} of {jobs} proven");
+}

@@ -56,7 +56,7 @@ impl CutBar {
 }
 
 /// How many arrangements are tried before the question is left open.
-const MOST_TRIES: usize = 3000;
+const MOST_TRIES: usize = 120;
 
 impl Member {
     /// What is left of the run after full lengths for all pieces but one.

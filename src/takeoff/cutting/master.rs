@@ -5,6 +5,7 @@
 //! on. Floating point is used for the search only: the bound comes from whole-number prices checked by the knapsack.
 
 use super::bound::{Totals, gcd, priced_bound};
+use super::branching::Branching;
 use super::knapsack::Knapsack;
 use super::packing::{Filling, Instance};
 
@@ -13,6 +14,8 @@ const TINY: f64 = 1e-9;
 const PRICE_SCALE: f64 = (1u64 << 30) as f64;
 /// The inverse is worked out afresh after so many pivots.
 const REFRESH: u32 = 80;
+/// How many fillings join the columns in one round of prices, beside the best.
+const MOST_APART: usize = 12;
 
 /// A filling with its kind of bin.
 pub(super) struct Column {
@@ -54,6 +57,7 @@ pub(super) struct Master<'a> {
     scale: f64,
     columns: Vec<Column>,
     basis: Vec<Basic>,
+    surplus_basic: Vec<bool>,
     inverse: Vec<f64>,
     values: Vec<f64>,
     demand: Vec<u32>,
@@ -73,6 +77,7 @@ impl<'a> Master<'a> {
             scale: PRICE_SCALE / dearest as f64,
             columns: Vec::new(),
             basis: Vec::new(),
+            surplus_basic: vec![false; rows],
             inverse: vec![0.0; rows * rows],
             values: Vec::new(),
             demand: instance.demand.clone(),
@@ -179,6 +184,7 @@ impl<'a> Master<'a> {
             column.basic = false;
         }
         self.basis = (0..rows).map(Basic::Column).collect();
+        self.surplus_basic.fill(false);
         self.inverse.fill(0.0);
         for r in 0..rows {
             self.columns[r].basic = true;
@@ -220,7 +226,7 @@ impl<'a> Master<'a> {
             }
         };
         for i in 0..rows {
-            if line[i] > TINY && !self.basis.contains(&Basic::Surplus(i)) {
+            if line[i] > TINY && !self.surplus_basic[i] {
                 consider(-line[i], duals[i], Basic::Surplus(i));
             }
         }
@@ -262,7 +268,7 @@ impl<'a> Master<'a> {
             }
         }
         for (i, &price) in duals.iter().enumerate() {
-            if price < found.0 && !self.basis.contains(&Basic::Surplus(i)) {
+            if price < found.0 && !self.surplus_basic[i] {
                 found = (price, Some(Basic::Surplus(i)));
             }
         }
@@ -338,8 +344,9 @@ impl<'a> Master<'a> {
     }
 
     fn set_basic(&mut self, who: Basic, basic: bool) {
-        if let Basic::Column(c) = who {
-            self.columns[c].basic = basic;
+        match who {
+            Basic::Column(c) => self.columns[c].basic = basic,
+            Basic::Surplus(i) => self.surplus_basic[i] = basic,
         }
     }
 
@@ -375,22 +382,59 @@ impl<'a> Master<'a> {
 
     /// Prices every kind of bin: a bound in whole numbers, and whether a cheaper filling joined the columns.
     fn price(&mut self, duals: &[f64], totals: &Totals) -> (Relaxed, bool) {
-        let instance = self.instance;
         let prices: Vec<i64> = duals.iter().map(|d| (d.max(0.0) * self.scale).floor() as i64).collect();
-        let sack = Knapsack::new(&instance.weights, &prices, &self.demand, instance.widest(), self.unit);
-        self.spend(sack.work);
-        let best: Vec<(i64, i64)> = instance.bins.iter().map(|b| (b.cost, sack.value(b.capacity))).collect();
-        let mut added = false;
-        for (bin, kind) in instance.bins.iter().enumerate() {
-            let filling = sack.filling(kind.capacity);
-            if kind.cost as f64 - dot(duals, &filling) < -1e-7 && !self.knows(bin, &filling) {
-                self.add_column(bin, filling);
-                added = true;
-            }
-        }
+        let fillings = self.best_fillings(&prices);
+        let cost = |bin: usize| self.instance.bins[bin].cost;
+        let best = fillings.iter().enumerate().map(|(bin, f)| (cost(bin), f.0)).collect();
         let mut relaxed = Relaxed { bound: 0, prices, best };
         relaxed.bound = totals.round_up(priced_bound(relaxed.worth(&self.demand), &relaxed.best));
+        let mut added = false;
+        for (bin, (_, filling)) in fillings.into_iter().enumerate() {
+            if self.add_if_cheaper(bin, &filling, duals) {
+                added = true;
+                self.add_apart(bin, filling, duals, &relaxed.prices);
+            }
+        }
         (relaxed, added)
+    }
+
+    /// The best filling of each kind of bin, exactly: by branch and bound, or by the table where that takes too long.
+    fn best_fillings(&mut self, prices: &[i64]) -> Vec<(i64, Filling)> {
+        let instance = self.instance;
+        let table = (instance.widest() / self.unit) as u64 * instance.weights.len() as u64;
+        let mut branching = Branching::new(&instance.weights, prices, &self.demand, table / 4 + 100);
+        let all: Option<Vec<(i64, Filling)>> = instance.bins.iter().map(|b| branching.best(b.capacity)).collect();
+        self.spend(branching.work * 4);
+        all.unwrap_or_else(|| {
+            let sack = Knapsack::new(&instance.weights, prices, &self.demand, instance.widest(), self.unit);
+            self.spend(sack.work);
+            instance.bins.iter().map(|b| (sack.value(b.capacity), sack.filling(b.capacity))).collect()
+        })
+    }
+
+    fn add_if_cheaper(&mut self, bin: usize, filling: &Filling, duals: &[f64]) -> bool {
+        let cheaper = self.instance.bins[bin].cost as f64 - dot(duals, filling) < -1e-7;
+        let new = cheaper && !self.knows(bin, filling);
+        if new {
+            self.add_column(bin, filling.clone());
+        }
+        new
+    }
+
+    /// More fillings of the same kind of bin that share no item with those before them: so that one round of prices
+    /// serves the whole demand.
+    fn add_apart(&mut self, bin: usize, mut filling: Filling, duals: &[f64], prices: &[i64]) {
+        let instance = self.instance;
+        let mut branching = Branching::new(&instance.weights, prices, &self.demand, 2000);
+        for _ in 0..MOST_APART {
+            branching.without(&filling);
+            let Some((_, next)) = branching.best(instance.bins[bin].capacity) else { break };
+            if !self.add_if_cheaper(bin, &next, duals) {
+                break;
+            }
+            filling = next;
+        }
+        self.spend(branching.work * 4);
     }
 
     fn knows(&self, bin: usize, filling: &Filling) -> bool {

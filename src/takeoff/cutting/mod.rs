@@ -8,6 +8,7 @@
 //! Nothing here reads a clock: the work is counted, so that the same job gives the same plan on any machine.
 
 mod bound;
+mod branching;
 mod chain;
 mod first_fit;
 mod knapsack;

@@ -8,6 +8,7 @@ use super::bound::{Totals, total_weight_bound};
 use super::first_fit;
 use super::master::Master;
 use super::search::Search;
+use std::cell::Cell;
 
 /// One kind of bin: as many as are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,6 +36,9 @@ pub(super) type Filling = Vec<(usize, u32)>;
 /// A question beyond weight, asked of a filling.
 pub(super) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Verdict;
 
+/// What one question counts as work: putting a few pieces in order.
+const WORK_OF_A_QUESTION: u64 = 2000;
+
 /// What is to be packed. Weights descend; every item fits the largest bin.
 pub(super) struct Instance<'a> {
     /// Weight of each item, positive, descending.
@@ -45,12 +49,21 @@ pub(super) struct Instance<'a> {
     pub bins: Vec<Bin>,
     /// A further question about a filling, where weight alone does not decide.
     pub question: Option<Question<'a>>,
+    /// How often that question was asked.
+    pub asked: Cell<u64>,
 }
 
 impl Instance<'_> {
     /// Whether a filling within its capacity can be cut.
     pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
-        self.question.map_or(Verdict::Yes, |ask| ask(bin, filling))
+        let Some(ask) = self.question else { return Verdict::Yes };
+        self.asked.set(self.asked.get() + 1);
+        ask(bin, filling)
+    }
+
+    /// What the questions asked since the last call count as work.
+    pub fn take_asked(&self) -> u64 {
+        self.asked.take() * WORK_OF_A_QUESTION
     }
 
     /// The largest capacity.
@@ -105,6 +118,8 @@ pub(super) struct Outcome {
     pub bound: i64,
     /// Why.
     pub reason: Reason,
+    /// Work left over.
+    pub effort: u64,
 }
 
 /// Packs at the least cost, within `effort` units of counted work.
@@ -114,22 +129,24 @@ pub(super) struct Outcome {
 pub(super) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Outcome {
     let start = Start::of(instance, below);
     if start.is_settled() {
-        return start.outcome(Reason::Total);
+        return start.outcome(Reason::Total, effort);
     }
     let mut master = Master::new(instance, effort);
     let root = master.relax(&instance.demand, &start.totals);
     let bound = start.bound.max(root.bound.min(start.cost));
     let reason = if bound > start.bound { Reason::Prices } else { Reason::Total };
     let start = Start { bound, ..start };
+    let effort_left = master.effort;
     if start.is_settled() {
-        return start.outcome(reason);
+        return start.outcome(reason, effort_left);
     }
     let mut search = Search::new(instance, master, &start.totals, start.packed, start.cost, start.bound);
     search.dive();
     let exhausted = search.best_cost() > bound && search.exhaust();
     let cost = search.best_cost();
     let (bound, reason) = if exhausted && cost > bound { (cost, Reason::Search) } else { (bound, reason) };
-    Outcome { packed: search.into_packed(), cost, bound, reason }
+    let effort = search.effort();
+    Outcome { packed: search.into_packed(), cost, bound, reason, effort }
 }
 
 /// What is known before any price is worked out.
@@ -157,8 +174,8 @@ impl Start {
         self.bound >= self.cost
     }
 
-    fn outcome(self, reason: Reason) -> Outcome {
-        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason }
+    fn outcome(self, reason: Reason, effort: u64) -> Outcome {
+        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort }
     }
 }
 

@@ -112,8 +112,10 @@ pub enum RunPlanFault {
     NoPieces(usize),
 }
 
-/// Work that is spent on keeping the longest offcut, for each length that is tried.
-const OFFCUT_EFFORT: u64 = 40_000_000;
+/// Work that is spent on keeping the longest offcut.
+const OFFCUT_EFFORT: u64 = 20_000_000;
+/// With less than this left no further length is tried.
+const LEAST_EFFORT: u64 = 100_000;
 /// Groups of more shared lengths than this are not tried; the bound then rests on the lengths together.
 const MOST_EXTRA: i64 = 4;
 
@@ -130,9 +132,9 @@ pub fn cut_runs(
     let job = Job::new(wanted, sold, joining)?;
     let first = job.solved(&job.members, Measure::First, effort, None);
     let cost = job.fine_cost(&first.groups);
-    let second = match job.kinds.len() {
-        1 => None,
-        _ => Some(job.solved(&job.members, Measure::Fine, effort, Some(cost + 1))),
+    let second = match job.is_fine() {
+        true => None,
+        false => Some(job.solved(&job.members, Measure::Fine, effort, Some(cost + 1))),
     };
     let groups = match second {
         Some(s) if !s.groups.is_empty() => s.groups,
@@ -157,6 +159,7 @@ type Group = (Vec<usize>, usize);
 struct Solved {
     groups: Vec<Group>,
     proof: Proof,
+    effort: u64,
 }
 
 /// A job made ready.
@@ -200,8 +203,17 @@ impl Job {
     fn weights(&self, stock: &Stock) -> (i64, i64) {
         let lengths = self.members.len() as i64 + 1;
         let units = stock.lengths.last().map_or(1, |l| l.0 / stock.unit) * lengths + 1;
-        let units = if stock.lengths.len() == 1 { 1 } else { units };
-        (units, units * lengths)
+        let laps = self.kinds.iter().any(|k| k.extra > 0);
+        match (stock.in_pence || stock.lengths.len() == 1, laps) {
+            (true, false) => (1, 1),
+            (true, true) => (1, lengths),
+            (false, _) => (units, units * lengths),
+        }
+    }
+
+    /// Whether the first measure leaves nothing for the fine one to decide.
+    fn is_fine(&self) -> bool {
+        self.sizes.iter().all(|s| s.1 == s.2)
     }
 
     fn fine_cost(&self, groups: &[Group]) -> i64 {
@@ -222,10 +234,12 @@ impl Job {
             demand: items.kinds.iter().map(|m| m.1.len() as u32).collect(),
             bins: self.sizes.iter().map(|s| Bin { capacity: s.0, cost: cost(s) }).collect(),
             question: asked.then_some(&ask),
+            asked: Default::default(),
         };
         let outcome = solve(&instance, effort, below);
         let proof = self.proof(&outcome, &instance);
-        Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof }
+        let effort = outcome.effort;
+        Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof, effort }
     }
 
     fn proof(&self, outcome: &Outcome, instance: &Instance) -> Proof {
@@ -234,7 +248,7 @@ impl Job {
             true => (plain.min(outcome.bound), Reason::Total),
             false => (outcome.bound, outcome.reason),
         };
-        let reason = reason(&Outcome { packed: None, cost: outcome.cost, bound, reason: why });
+        let reason = reason(why, bound == outcome.cost);
         Proof { found: self.base + outcome.cost, bound: self.base + bound, reason }
     }
 
@@ -243,12 +257,14 @@ impl Job {
     fn keep_longest_offcut(&self, mut groups: Vec<Group>) -> (Vec<Group>, bool) {
         let cost = self.fine_cost(&groups);
         let mut had = self.longest_left(&groups);
-        let (mut most, mut proven) = (self.most_left(&groups), true);
-        while had < most {
+        let (mut most, mut proven, mut effort) = (self.most_left(&groups), true, OFFCUT_EFFORT);
+        while had < most && effort > 0 {
             let tried = (had + most + 1) / 2;
             let offcut = Member { total: tried, pieces: 1, spare_laps: 0 };
             let members = [&self.members[..], &[offcut]].concat();
-            let solved = self.solved(&members, Measure::Fine, OFFCUT_EFFORT, Some(cost + 1));
+            let solved = self.solved(&members, Measure::Fine, effort / 2, Some(cost + 1));
+            effort = effort / 2 + solved.effort;
+            effort = if effort < LEAST_EFFORT { 0 } else { effort };
             match self.without_last(&solved.groups, members.len() - 1) {
                 Some(found) if self.longest_left(&found) > had => {
                     had = self.longest_left(&found);
@@ -260,7 +276,7 @@ impl Job {
                 }
             }
         }
-        (groups, proven)
+        (groups, proven && had >= most)
     }
 
     /// The groups without the offcut that was kept as a run.

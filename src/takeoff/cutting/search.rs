@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 const SECOND_CHOICES: [usize; 5] = [0, 1, 2, 3, 4];
 /// How many fillings of one item are tried before the search is called unfinished.
 const MOST_FILLINGS: usize = 4000;
+/// How many steps the listing of them may take before that.
+const MOST_STEPS: u64 = 300_000;
 
 /// A search under way.
 pub(super) struct Search<'a> {
@@ -45,6 +47,11 @@ impl<'a> Search<'a> {
     /// What the best packing costs.
     pub fn best_cost(&self) -> i64 {
         self.best_cost
+    }
+
+    /// Work left.
+    pub fn effort(&self) -> u64 {
+        self.master.effort
     }
 
     /// The best packing.
@@ -136,7 +143,7 @@ impl<'a> Search<'a> {
             false => first_fit::fit(self.instance, demand),
         };
         let left = demand.iter().map(|&d| u64::from(d)).sum::<u64>();
-        self.master.effort = self.master.effort.saturating_sub(left * left / 4);
+        self.master.effort = self.master.effort.saturating_sub(left * left / 4 + self.instance.take_asked());
         let Some(rest) = rest else { return false };
         let cost = spent + super::packing::cost_of(self.instance, &rest);
         if cost < self.best_cost {
@@ -192,7 +199,8 @@ impl<'a> Search<'a> {
             let mut lister = Lister::new(self.instance, demand, relaxed, allowance, bin, largest);
             lister.list();
             self.finished &= lister.complete;
-            self.master.effort = self.master.effort.saturating_sub(lister.work);
+            let work = lister.work * 8 + self.instance.take_asked();
+            self.master.effort = self.master.effort.saturating_sub(work);
             all.extend(lister.found.into_iter().map(|(rc, filling)| (rc, Packed { bin, filling, times: 1 })));
         }
         all.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| b.1.filling.cmp(&a.1.filling)));
@@ -257,7 +265,7 @@ impl<'a> Lister<'a> {
         if (worth - self.least) * i128::from(weight) + i128::from(value) * i128::from(room) < 0 {
             return;
         }
-        if self.found.len() >= MOST_FILLINGS || self.work > 2_000_000 {
+        if self.found.len() >= MOST_FILLINGS || self.work > MOST_STEPS {
             self.complete = false;
             return;
         }

@@ -4,7 +4,7 @@
 //! that comes out of the very end of a length needs no cut of its own, so a length of `S` holds `n` pieces that add up
 //! to `S - (n - 1) · kerf`.
 
-use super::packing::{Bin, Instance, Outcome, Packed, Reason, solve};
+use super::packing::{Bin, Instance, Packed, Reason, solve};
 use crate::model::Length;
 use crate::takeoff::layout::Proof;
 use std::collections::BTreeMap;
@@ -80,9 +80,14 @@ pub fn cut_stock(
             .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost) })
             .collect(),
         question: None,
+        asked: Default::default(),
     };
     let outcome = solve(&instance, effort, None);
-    let proof = Proof { found: outcome.cost, bound: outcome.bound, reason: reason(&outcome) };
+    let proof = Proof {
+        found: outcome.cost,
+        bound: outcome.bound,
+        reason: reason(outcome.reason, outcome.bound == outcome.cost),
+    };
     let packed = outcome.packed.unwrap_or_default();
     Ok(StockPlan { patterns: wanted.shared_out(&merged(packed), demands), proof })
 }
@@ -107,8 +112,8 @@ fn check(demands: &[Demand], stock: &[StockLength], kerf: Length) -> Result<(), 
 }
 
 /// In words, for the working.
-pub(super) fn reason(outcome: &Outcome) -> String {
-    match (outcome.reason, outcome.bound == outcome.cost) {
+pub(super) fn reason(reason: Reason, proven: bool) -> String {
+    match (reason, proven) {
         (Reason::Total, _) => "the pieces add up to more than any fewer could give",
         (Reason::Prices, true) => "a whole-number price for each piece, at which no length gives more than its worth",
         (Reason::Prices, false) => "a whole-number price for each piece; the search ended at its limit of work",
