@@ -1,8 +1,7 @@
 //! Layouts and orders replayed by code that shares nothing with what made them: the pieces are taken from what was
 //! bought, cut, laid, and looked at.
 
-mod deck;
+pub mod deck;
 mod mat;
 mod order;
 mod trims;
-pub mod deck;

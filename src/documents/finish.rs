@@ -487,9 +487,6 @@ fn may_be_empty(role: &Role) -> bool {
 /// The table (or list item) that a cell stands in: an empty one is left out whole.
 fn table_of(paper: &Paper, node: NodeId) -> NodeId {
     let mut node = node;
-    while node != 0
-        && matches!(paper.nodes[node].role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
-    {
     while node != 0 && may_be_empty(&paper.nodes[node].role) {
         node = paper.nodes[node].parent;
     }

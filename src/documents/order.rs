@@ -30,8 +30,6 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
     let name = |(i, order): (usize, &'a Order)| Named {
         order,
         number: format!("{}-{}", worked.job.reference, letter(i)),
-        held: worked.job.asbestos == Answer::NotKnown
-            || worked.job.asbestos == Answer::Yes && worked.job.strip.is_some(),
         held: worked.job.asbestos != Answer::No,
         deliver_to: worked.job.site.address.clone(),
     };

@@ -7,21 +7,9 @@
 /// lecture notes (15 minutes for peroxide) and from memory (15 to 20 minutes).
 pub const FIRST_AID: &[(&str, &str)] = &[
     (
-        "Catalyst or resin in the eye",
-        "Rinse at once with much water, lids held open, 20 minutes or more, also on the way. Call 999. Take the data sheet along.",
-    ),
-    ("Catalyst on skin", "Off with wet clothes. Much water, 15 minutes. See a doctor if it burns or blisters."),
-    ("Resin, topcoat or adhesive on skin", "Wipe off, then soap and water. No acetone on skin."),
-    (
-        "Vapour: dizzy, headache, sick",
-        "Into fresh air, rest, keep warm. Doctor if it does not pass soon. Not breathing: 999.",
-    ),
-    (
-        "Adhesive: tight chest, wheezing",
-        "Out into fresh air, sit up, own inhaler if there is one. Call 999. Never work with it again until a doctor agrees.",
-    ),
         "In the eye",
         "Rinse at once with much water, lids held open, 20 minutes or more, also on the way. Call 999. Take the data sheet.",
+    ),
     ("Catalyst on skin", "Wet clothes off. Much water, 15 minutes. Burns or blisters: doctor."),
     ("Resin, glue on skin", "Wipe off, then soap and water. No acetone on skin."),
     ("Dizzy, headache, sick", "Fresh air, rest, keep warm. Does not pass soon: doctor. Not breathing: 999."),

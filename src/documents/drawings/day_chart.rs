@@ -32,7 +32,6 @@ pub fn day_in_words(programme: &Programme, day: &Day) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
     let work: Vec<String> =
         day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
-    format!("Day {}{date}: {}.", day.number, wording::list(&work))
     format!("Day {}{date}: {}.", day.number, work.join(", "))
 }
 

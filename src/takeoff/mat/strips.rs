@@ -59,10 +59,8 @@ pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<Part>> {
     let Some(extent) = target.bounds() else { return Vec::new() };
     (0..bands.len())
         .map(|k| {
-            let box_ =
-                Region::of_box(Point::new(extent.least.x, bands[k].low), Point::new(extent.most.x, bands[k].high));
-            let inside = target.intersect(&box_);
             let slice =
+                Region::of_box(Point::new(extent.least.x, bands[k].low), Point::new(extent.most.x, bands[k].high));
             let inside = target.intersect(&slice);
             let mut found: Vec<Part> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
             found.retain(|p| !left_to_neighbour(&p.extent, k, bands));
