@@ -671,6 +671,10 @@ fn an_access_answer_without_a_sum_is_refused() {
             "access.permits: a sum is promised and none is given; write the sum, as 120.00",
         ]
     );
+    job.access = vec![("scaffold".into(), Forced::Yes)];
+    let free = Terms { scaffold: Money::ZERO, ..terms() };
+    let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &free, &JobMoney::default());
+    assert!(refused(result)[0].starts_with("access.scaffold: the answer is yes"), "a scaffold is never free");
 }
 
 #[test]
