@@ -371,6 +371,18 @@ fn thirty_needs_at_three_merchants_with_thresholds_are_split_in_no_time() {
 }
 
 #[test]
+fn six_merchants_are_not_too_many() {
+    let sellers: Vec<Merchant> = (0..6).map(|m| seller(3000 + m * 500, Some(15_000 + m * 4000))).collect();
+    let merchants: Vec<&Merchant> = sellers.iter().collect();
+    let price = |need: i64, m: i64| Some(Money::pence(900 + need * 97 + (need * 31 + m * 57) % 83 * 3));
+    let costs: Vec<Vec<Option<Money>>> = (0..30).map(|n| (0..6).map(|m| price(n, m)).collect()).collect();
+    let began = Instant::now();
+    let split = cheapest_split(&costs, &merchants).unwrap();
+    assert!(began.elapsed().as_millis() < 5000 && split.proven, "{:?}", began.elapsed());
+    assert_eq!(split.total, total_of(&split.chosen, &costs, &merchants).unwrap());
+}
+
+#[test]
 fn thresholds_that_take_nearly_the_whole_order_still_end_in_time_and_say_whether_it_is_proven() {
     let sellers = [seller(4500, Some(40_000)), seller(3500, Some(30_000)), seller(6000, Some(50_000))];
     let merchants: Vec<&Merchant> = sellers.iter().collect();
@@ -671,6 +683,10 @@ fn an_access_answer_without_a_sum_is_refused() {
             "access.permits: a sum is promised and none is given; write the sum, as 120.00",
         ]
     );
+    job.access = vec![("scaffold".into(), Forced::Yes)];
+    let free = Terms { scaffold: Money::ZERO, ..terms() };
+    let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &free, &JobMoney::default());
+    assert!(refused(result)[0].starts_with("access.scaffold: the answer is yes"), "a scaffold is never free");
 }
 
 #[test]

@@ -599,6 +599,23 @@ fn a_pot_is_what_the_crew_lays_in_a_part_of_the_gel_time_and_never_more_than_the
     assert!(pots(None, Rules::default()).assumed);
 }
 
+/// Resin of one square metre, `weight × (1 − g)/g` with the glass fractions of ISO 12215-5 (from memory) and the table
+/// worked by hand: 0.675 for 225 g/m² at 0.25, and so on.
+#[test]
+fn a_square_metre_of_mat_takes_its_resin_by_weight_and_glass_fraction() {
+    let table =
+        [(225, ["0.675", "0.525"]), (300, ["0.900", "0.700"]), (450, ["1.350", "1.050"]), (600, ["1.800", "1.400"])];
+    for (weight, expected) in table {
+        for (fraction, kg) in ["0.25", "0.30"].into_iter().zip(expected) {
+            let mut square = roof(1000, 1000, 1000);
+            square.mat.weight = weight;
+            let rules = Rules { glass_fraction: d(fraction), ..Rules::default() };
+            let pots = planned(&job(), &rules, &taken(Vec::new(), vec![square]), 2).pots.unwrap();
+            assert_eq!(pots.resin.as_kg().round_dp(3), d(kg), "{weight} g/m² at {fraction}");
+        }
+    }
+}
+
 /// Resin = area × weight × (1 − g)/g: 1.35 kg/m² for one layer of 450 at g = 0.25 (ISO 12215-5, from memory).
 #[test]
 fn strips_are_grouped_into_pots_in_laying_order() {

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use time::Duration;
 
 /// More price books than this are refused: the exact split is worked for every set of merchants.
-const MOST_BOOKS: usize = 8;
+const MOST_BOOKS: usize = 6;
 
 /// Every fault in the terms, the price books and the job's sums.
 pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobMoney) -> Vec<Problem> {

@@ -83,7 +83,7 @@ fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Op
     let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
     let (sum, whose) = match answer {
         Forced::Sum => (named(&money.access)?, "the job file's sum"),
-        Forced::Yes if name == "scaffold" => (terms.scaffold, "the firm's sum"),
+        Forced::Yes if name == "scaffold" => (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum"),
         Forced::Yes => (named(&terms.access)?, "the firm's sum"),
         Forced::No | Forced::Unanswered => return None,
     };

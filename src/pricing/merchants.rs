@@ -119,8 +119,16 @@ impl Table {
         sets.flat_map(with_free).collect()
     }
 
-    /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid.
+    /// The least that a case can cost: every need where it is cheapest, and the deliveries that are paid. `None` where
+    /// a need is not sold, or the order is too small for the thresholds.
     fn floor(&self, case: &Case) -> Option<i128> {
+        let most = |of: &dyn Fn(&Vec<Option<i128>>) -> i128| self.costs.iter().map(of).sum::<i128>();
+        let wanted = |m: &usize| self.free_from[*m].unwrap_or(0);
+        let alone = case.free.iter().all(|m| most(&|need| need[*m].unwrap_or(0)) >= wanted(m));
+        let dearest = |need: &Vec<Option<i128>>| case.free.iter().filter_map(|m| need[*m]).max().unwrap_or(0);
+        if !alone || most(&dearest) < case.free.iter().map(wanted).sum() {
+            return None;
+        }
         let goods = self.costs.iter().map(|need| case.used.iter().filter_map(|m| need[*m]).min());
         Some(goods.sum::<Option<i128>>()? + self.paid(case))
     }
@@ -369,7 +377,7 @@ fn multipliers(table: &Table, case: &Case, wanted: &[i128]) -> Vec<i128> {
             let lack = step * (wanted[f] - spent) / wanted[f].max(1);
             now[f] = (now[f] + lack).clamp(0, 3 * GRAIN);
         }
-        step = step * 19 / 20;
+        step = step * 9 / 10;
     }
     best.1
 }

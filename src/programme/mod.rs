@@ -1,7 +1,8 @@
 //! The programme: the order of work, its hours, its hold points and waits, and the mix card.
 //!
 //! Given the take-off, the firm's norms and the job's conditions; gives operations with hours, days with what is done
-//! in each, and how much catalyst goes into a pot. No prices.
+//! in each, whether the weather allows it, and how much catalyst goes into each pot. No prices. Days follow the strips
+//! of mat: no more of a roof is opened in a day than can be laminated on it.
 
 pub mod calendar;
 mod days;
