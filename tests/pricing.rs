@@ -754,10 +754,10 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     assert_eq!(
         paths,
         [
-            (Source::Firm, "crew"),
-            (Source::Firm, "margin"),
-            (Source::Firm, "overhead"),
-            (Source::Firm, "vat.rate"),
+            (Source::Firm, "people"),
+            (Source::Firm, "money.margin"),
+            (Source::Firm, "money.overhead"),
+            (Source::Firm, "money.vat.rate"),
             (Source::Job, "extras[0]"),
             (Source::Prices(0), "articles[0].holds"),
             (Source::Prices(0), "articles[1].price"),
@@ -794,12 +794,12 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
         price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
     let paths: Vec<&str> = problems.iter().map(|p| p.path.as_str()).collect();
     for path in [
-        "margin",
-        "overhead",
-        "skip",
-        "skip_volume",
-        "strip_volume",
-        "round_total_to",
+        "money.margin",
+        "money.overhead",
+        "money.skip",
+        "money.skip_volume",
+        "money.strip_volume",
+        "money.round_total_to",
         "crew[1]",
         "extras[0]",
         "articles[0].holds",
@@ -957,10 +957,10 @@ fn another_rate_is_charged_only_with_its_reason_and_the_reason_is_told() {
         let books = [book(Vec::new())];
         refused(price(&job(), &Rules::default(), &[], &Programme::default(), &books, &terms(), money)).join("")
     };
-    assert!(refuse(&claimed("0", "insulation")).starts_with("vat.reason: `insulation` is not a known reason"));
+    assert!(refuse(&claimed("0", "insulation")).starts_with("quote.vat.reason: `insulation` is not a known reason"));
     assert_eq!(
         refuse(&claimed("0", "conversion")),
-        "vat.rate: `conversion` allows 5 % and not 0 %; write 5 %, or another reason"
+        "quote.vat.rate: `conversion` allows 5 % and not 0 %; write 5 %, or another reason"
     );
 }
 

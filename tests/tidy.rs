@@ -12,7 +12,7 @@ const LAYERS: [(&str, &[&str]); 8] = [
     ("programme", &["model", "takeoff"]),
     ("safety", &["model", "takeoff"]),
     ("pricing", &["model", "takeoff", "programme"]),
-    ("job_file", &["model", "takeoff", "pricing"]),
+    ("job_file", &["model", "takeoff", "programme", "pricing"]),
     ("documents", &["model", "takeoff", "programme", "safety", "pricing"]),
     ("records", &["model"]),
 ];

@@ -132,7 +132,8 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
     let target = target(&raw, found);
     let vat = raw.vat.take().and_then(|v| vat(v, found));
     let stages = raw.stages.take().map(|s| stage_rules(s, "money.stages", found));
-    let access = access(raw.access, found);
+    let access = access_sums(raw.access, "access", found);
+    let access_day = access_sums(raw.access_day, "access_day", found);
     let overhead = raw.overhead.take().map(|p| p.0);
     if overhead.is_some_and(|o| o > Decimal::from(300)) {
         found.push(Problem::fault(
@@ -168,6 +169,7 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         strip_volume: raw.strip_volume.take()?.0,
         scaffold: raw.scaffold.take()?,
         access,
+        access_day,
         skip_mass: raw.skip_mass.take(),
         strip_mass: raw.strip_mass.take(),
         minimum_charge: raw.minimum_charge.take(),
@@ -233,14 +235,14 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access(raw: Slot<Named<Money>>, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
+fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
     let known: Vec<&str> =
         FORCED_QUESTIONS.iter().map(|q| q.0).filter(|n| !matches!(*n, "scaffold" | "minimum_charge")).collect();
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {
         if !known.contains(&name.as_str()) {
             let fault = format!("`{name}` is not one of the questions of `access`");
-            found.push(Problem::fault(format!("money.access.{name}"), fault, suggest::cure(&name, &known)));
+            found.push(Problem::fault(format!("money.{key}.{name}"), fault, suggest::cure(&name, &known)));
         }
         sums.extend(sum.take().map(|s| (name, s)));
     }

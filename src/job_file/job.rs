@@ -12,7 +12,7 @@ use super::suggest;
 use super::{Photo, stages};
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::{Finish, Job, Length, Problem, Roof};
-use crate::pricing::terms::{Extra, ExtraSum, StagePart, StageRule};
+use crate::pricing::terms::{ClaimedRate, Extra, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
 
@@ -69,6 +69,9 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         ));
     }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
+    let vat = quote.vat.take().and_then(|raw| {
+        Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 })
+    });
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     options(raw.options.given().map_or(0, Vec::len), found);
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
@@ -94,7 +97,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(Built { job, money: JobMoney { access: sums, extras, stages }, photos })
+    Some(Built { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.
@@ -316,7 +319,7 @@ pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) ->
             Part::Sum(sum) => StagePart::Sum(sum),
             Part::Rest => StagePart::Remainder,
         };
-        Some(StageRule { label: raw.when.take()?.0, part })
+        Some(StageRule { label: raw.when.take()?.0, part, after: raw.after.take() })
     };
     let count = raw.len();
     let all: Vec<StageRule> = raw.into_iter().filter_map(one).collect();

@@ -77,6 +77,7 @@ settings! {
         strip_mass: Mass;
         scaffold: Money, needed "450.00";
         access: Named<Money>;
+        access_day: Named<Money>;
         minimum_charge: Money;
         round_total_to: Money;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";

@@ -4,11 +4,12 @@
 //! it makes sense with the others is for the builders.
 
 use super::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, settings};
-use super::scalars::{Celsius, Hours, Part, PercentRange, Text, Turn, YesNoSum};
+use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNoSum};
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Length};
 use crate::pricing::Money;
+use crate::programme::Operation;
 use serde::Deserializer;
 use time::Date;
 
@@ -241,6 +242,15 @@ settings! {
         notes: List<Text>;
         exclusions: List<Text>;
         stages: List<RawStage>;
+        vat: RawClaim;
+    }
+}
+
+settings! {
+    /// A rate of VAT that the job claims, with its reason.
+    pub struct RawClaim = "`vat`" {
+        rate: Percent, needed "5 %";
+        reason: Text, needed "empty two years";
     }
 }
 
@@ -249,6 +259,7 @@ settings! {
     pub struct RawStage = "a stage" {
         when: Text, needed "Deposit, when you accept";
         part: Part, needed "25 %";
+        after: Operation;
     }
 }
 

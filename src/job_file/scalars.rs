@@ -11,6 +11,7 @@ use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Length, Mass, Range};
 use crate::pricing::Money;
+use crate::programme::Operation;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::Date;
@@ -336,6 +337,23 @@ impl Word for YesNo {
     const WHAT: &'static str = "yes or no";
     fn parse(text: &str) -> Result<YesNo, Wrong> {
         choose(text, "an answer here", &[("yes", YesNo(true)), ("no", YesNo(false))])
+    }
+}
+
+impl Word for Operation {
+    const WHAT: &'static str = "an operation";
+    fn parse(text: &str) -> Result<Operation, Wrong> {
+        let all = [
+            ("strip", Operation::Strip),
+            ("prepare", Operation::Prepare),
+            ("deck", Operation::Deck),
+            ("trims", Operation::Trims),
+            ("bandage", Operation::Bandage),
+            ("laminate", Operation::Laminate),
+            ("topcoat", Operation::Topcoat),
+            ("finish", Operation::Finish),
+        ];
+        choose(text, Operation::WHAT, &all)
     }
 }
 

@@ -28,7 +28,7 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
 }
 
 fn firm(path: &str, fault: String, cure: &str) -> Problem {
-    Problem::fault(path, fault, cure).within(Source::Firm)
+    Problem::fault(format!("money.{path}"), fault, cure).within(Source::Firm)
 }
 
 /// A sum above this, in pounds, or with more than four decimals, is a slip of the pen.
@@ -50,7 +50,8 @@ fn absurd(path: String, sum: Money) -> Problem {
 fn terms_faults(terms: &Terms) -> Vec<Problem> {
     let mut found = Vec::new();
     if terms.crew.is_empty() {
-        found.push(firm("crew", "nobody is in the crew".into(), "name at least one person with what an hour costs"));
+        let cure = "name at least one person with what an hour costs";
+        found.push(Problem::fault("people", "nobody is in the crew", cure).within(Source::Firm));
     }
     found.extend(target_fault(terms.target));
     found.extend(percent_faults(terms));
@@ -64,7 +65,7 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
     }
     found.extend(terms.crew.iter().enumerate().filter(|(_, c)| c.hour < Money::ZERO).map(|(i, c)| {
         let fault = format!("an hour of {} costs less than nothing", c.name);
-        firm(&format!("crew[{i}]"), fault, "write what the hour costs the firm")
+        Problem::fault(format!("people[{i}].hour"), fault, "write what the hour costs the firm").within(Source::Firm)
     }));
     let sums = sums_of(terms).into_iter().filter(|(_, m)| is_absurd(*m));
     found.extend(sums.map(|(path, m)| absurd(path, m).within(Source::Firm)));
@@ -89,15 +90,15 @@ fn percent_faults(terms: &Terms) -> Vec<Problem> {
 
 /// Every sum of the terms with its path.
 fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
-    let at = |path: &str, m: Money| (path.to_owned(), m);
+    let at = |path: &str, m: Money| (format!("money.{path}"), m);
     let mut sums =
-        vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("access.scaffold", terms.scaffold)];
+        vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("scaffold", terms.scaffold)];
     sums.extend(terms.minimum_charge.map(|m| at("minimum_charge", m)));
     sums.extend(terms.round_total_to.map(|m| at("round_total_to", m)));
     let crew = terms.crew.iter().enumerate();
-    sums.extend(crew.flat_map(|(i, c)| [c.hour, c.day.unwrap_or_default()].map(|m| (format!("crew[{i}]"), m))));
-    sums.extend(terms.access.iter().map(|(name, m)| (format!("access.{name}"), *m)));
-    sums.extend(terms.access_day.iter().map(|(name, m)| (format!("access_day.{name}"), *m)));
+    sums.extend(crew.flat_map(|(i, c)| [c.hour, c.day.unwrap_or_default()].map(|m| (format!("people[{i}].hour"), m))));
+    sums.extend(terms.access.iter().map(|(name, m)| (format!("money.access.{name}"), *m)));
+    sums.extend(terms.access_day.iter().map(|(name, m)| (format!("money.access_day.{name}"), *m)));
     sums
 }
 
@@ -175,12 +176,12 @@ fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
     let list: Vec<String> = VAT_REASONS.iter().map(|(key, rate, what)| format!("`{key}` ({rate} %: {what})")).collect();
     match known {
         None => Some(Problem::fault(
-            "vat.reason",
+            "quote.vat.reason",
             format!("`{}` is not a known reason for a rate of VAT", claim.reason),
             format!("write {}, or leave the rate to the firm", list.join(", ")),
         )),
         Some((key, rate, _)) if Decimal::from(*rate) != claim.rate => Some(Problem::fault(
-            "vat.rate",
+            "quote.vat.rate",
             format!("`{key}` allows {rate} % and not {} %", claim.rate.normalize()),
             format!("write {rate} %, or another reason"),
         )),
@@ -272,8 +273,8 @@ fn low_rate(terms: &Terms, money: &JobMoney) -> Option<Problem> {
     let fault = format!("VAT is charged at {} %", rate.normalize());
     let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
     let problem = match money.vat {
-        Some(_) => Problem::warning("vat", fault, cure),
-        None => Problem::warning("vat.rate", fault, cure).within(Source::Firm),
+        Some(_) => Problem::warning("quote.vat", fault, cure),
+        None => Problem::warning("money.vat.rate", fault, cure).within(Source::Firm),
     };
     (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

@@ -22,7 +22,7 @@ pub enum Written {
 impl Written {
     fn problem(self, fault: String, cure: &str) -> Problem {
         match self {
-            Written::Firm => Problem::fault("stages", fault, cure).within(Source::Firm),
+            Written::Firm => Problem::fault("money.stages", fault, cure).within(Source::Firm),
             Written::Job => Problem::fault("quote.stages", fault, cure),
         }
     }
