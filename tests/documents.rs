@@ -769,6 +769,35 @@ fn the_widths_that_the_file_states_are_those_of_its_fonts() {
 }
 
 #[test]
+fn a_letter_is_measured_as_the_file_will_state_it() {
+    for character in BRITISH.chars() {
+        let glyph = fonts::glyph(Style::default(), character).unwrap();
+        let cut = fonts::cut_down(glyph.face, &[glyph.shown].into());
+        let units = i32::from(cut.widths[&cut.glyphs[&glyph.shown]]);
+        assert_eq!(glyph.advance, units * 1000 / i32::from(cut.measures.units), "{character}");
+    }
+}
+
+#[test]
+fn a_line_is_as_wide_as_its_letters_and_the_shifts_between_them() {
+    let paper = lay_out(vec![paragraph(&"AVATAR To We, Types of Yew. ".repeat(12))]);
+    let lines = texts(&paper, 0).into_iter().filter(|text| text.words().contains("AVATAR"));
+    let mut checked = 0;
+    for line in lines {
+        let part = |(text, shift): &(String, i32)| {
+            let letters = text.chars().map(|letter| fonts::glyph(Style::default(), letter).unwrap().advance);
+            letters.sum::<i32>() + shift
+        };
+        let thousandths: i32 = line.runs.iter().flat_map(|run| run.parts.iter().map(part)).sum();
+        let after_it = f64::from(thousandths) * line.size / 1000.0 - line.width;
+        assert!(after_it.abs() < 0.02 * line.size, "{} is off by {after_it}", line.words());
+        assert!(line.runs[0].parts.len() > 5);
+        checked += 1;
+    }
+    assert!(checked >= 3);
+}
+
+#[test]
 fn fonts_are_cut_down_and_the_file_is_small() {
     let bytes = press::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
     assert!(bytes.len() < 250_000, "{}", bytes.len());

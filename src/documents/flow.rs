@@ -4,7 +4,7 @@
 //! and sizes are shares of the document's text size, so that the site's sheet is the same design, larger.
 
 use super::block::{Block, Field, Figure, Span, Tone};
-use super::page::{Area, Item, Node, NodeId, Placed, Role};
+use super::page::{Area, Item, Node, NodeId, Placed, Role, move_down};
 use super::pager::{Body, paginate};
 use super::pictures;
 use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
@@ -370,10 +370,7 @@ impl Flow {
     fn pictured(&self, mut piece: Piece, caption: Vec<Piece>) -> Vec<Piece> {
         let mut y = piece.height + if caption.is_empty() { 0.0 } else { 0.45 * self.size };
         for line in caption {
-            piece.marks.extend(line.marks.into_iter().map(|mut mark| {
-                super::page::move_down(&mut mark.item, y);
-                mark
-            }));
+            piece.marks.extend(lowered(line.marks, y));
             y += line.height;
         }
         piece.height = y;
@@ -479,47 +476,53 @@ impl Flow {
     }
 
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let mut pieces = Vec::new();
-        for row in field_rows(fields) {
-            let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
-            let mut marks = Vec::new();
-            let mut at = 0;
-            let mut label_height: f64 = 0.0;
-            for field in row {
-                let twelfths = usize::from(field.twelfths.clamp(1, 12));
-                let gap = 1.3 * self.size;
-                let share = (measure.width + gap) / 12.0;
-                let left = measure.x + share * at as f64;
-                let width = (share * twelfths as f64 - gap).max(self.size);
-                at += twelfths;
-                let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
-                let node = self.node(parent, role);
-                marks.extend(field_marks(
-                    field,
-                    node,
-                    Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size },
-                ));
-                let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
-                let mut y = height + 0.1 * self.size;
-                for line in
-                    self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node))
-                {
-                    marks.extend(line.marks.into_iter().map(|mut mark| {
-                        super::page::move_down(&mut mark.item, y);
-                        mark
-                    }));
-                    y += line.height;
-                }
-                label_height = label_height.max(y - height);
-            }
-            pieces.push(Piece { below: 0.5 * self.size, tie: Tie::Wish, ..self.piece(height + label_height, marks) });
-        }
-        if let Some(last) = pieces.last_mut() {
-            last.tie = Tie::Free;
-        }
+        let rows = field_rows(fields);
+        let mut pieces: Vec<Piece> = rows.iter().map(|row| self.field_row(row, measure, parent)).collect();
+        tie_together(&mut pieces, Tie::Wish);
         space(&mut pieces, 0.6 * self.size, 0.9 * self.size);
         pieces
     }
+
+    /// A row of fields, each with its label under it.
+    fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
+        let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
+        let gap = 1.3 * self.size;
+        let twelfth = (measure.width + gap) / 12.0;
+        let mut marks = Vec::new();
+        let mut left = measure.x;
+        let mut bottom = height;
+        for field in row {
+            let share = twelfth * f64::from(field.twelfths.clamp(1, 12));
+            let width = (share - gap).max(self.size);
+            let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
+            let node = self.node(parent, role);
+            let top = 0.2 * self.size;
+            marks.extend(field_marks(field, node, Area { x: left, y: top, width, height: height - top }));
+            let (label, end) = self.field_label(&field.label, node, Measure { x: left, width }, height);
+            marks.extend(label);
+            bottom = bottom.max(end);
+            left += share;
+        }
+        Piece { below: 0.5 * self.size, ..self.piece(bottom, marks) }
+    }
+
+    /// The marks of a label below a height, and where they end.
+    fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
+        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let mut y = height + 0.1 * self.size;
+        let mut marks = Vec::new();
+        for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
+            marks.extend(lowered(line.marks, y));
+            y += line.height;
+        }
+        (marks, y)
+    }
+}
+
+/// Marks moved down.
+pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
+    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
+    marks
 }
 
 /// Columns are one piece: nothing in them asks for a page of its own, floats or stands in the outline.
