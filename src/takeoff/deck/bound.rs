@@ -7,6 +7,7 @@
 //! bounds what those rows take.
 
 use super::divide::Limits;
+use super::exclude::none_with;
 use super::rows::{Row, Span};
 use super::stock::{BoardSize, Demand};
 use crate::model::units::div_ceil;
@@ -17,7 +18,7 @@ const MOST_PARTS: i64 = 10;
 /// Fewer on a deck with more joist spaces than this.
 const LARGE: usize = 400;
 /// Parts are counted in whole numbers: a board is this much.
-const BOARD: i64 = 1 << 30;
+pub(super) const BOARD: i64 = 1 << 30;
 
 /// A bound with its reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,27 +27,54 @@ pub(super) struct Bound {
     pub reason: String,
 }
 
-/// Bounds the boards of every layout; with `strict`, of every layout without a short piece.
-pub(super) fn bound(rows: &[Row], size: &BoardSize, area: i64, limits: &Limits, strict: bool) -> Bound {
-    let by_area = Bound {
-        boards: div_ceil(area, size.length * size.width),
-        reason: "the net area of the deck divided by a board's area".into(),
-    };
-    let chains: Vec<Vec<Chain>> =
-        rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
-    let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
-    let whole = limits.full / limits.spacing.max(1);
-    let parts: Vec<i64> = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
-    let mut best = by_area;
-    for across in Across::all(&chains, size) {
-        for &part in &parts {
-            let boards = div_ceil(Parts { part, across, size }.of_rows(&chains), BOARD);
+/// Everything that a bound is worked from.
+pub(super) struct Ground<'a> {
+    size: &'a BoardSize,
+    area: i64,
+    chains: Vec<Vec<Chain<'a>>>,
+    /// Functions of the lengths, by number of parts.
+    parts: Vec<i64>,
+}
+
+impl<'a> Ground<'a> {
+    /// For every layout; with `strict`, for every layout without a short piece.
+    pub fn new(rows: &'a [Row], size: &'a BoardSize, area: i64, limits: &Limits, strict: bool) -> Ground<'a> {
+        let chains = rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
+        let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
+        let whole = limits.full / limits.spacing.max(1);
+        let parts = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
+        Ground { size, area, chains, parts }
+    }
+
+    fn functions(&self) -> Vec<Parts<'_>> {
+        let of = |across| self.parts.iter().map(move |&part| Parts { part, across, size: self.size });
+        Across::all(&self.chains, self.size).into_iter().flat_map(of).collect()
+    }
+
+    /// Bounds the boards.
+    pub fn bound(&self) -> Bound {
+        let mut best = Bound {
+            boards: div_ceil(self.area, self.size.length * self.size.width),
+            reason: "the net area of the deck divided by a board's area".into(),
+        };
+        for f in self.functions() {
+            let boards = div_ceil(f.of_rows(&self.chains), BOARD);
             if boards > best.boards {
-                best = Bound { boards, reason: across.reason(part) };
+                best = Bound { boards, reason: f.across.reason(f.part) };
             }
         }
+        best
     }
-    best
+
+    /// Raises a bound that is one short of the boards `found`, where a walk through all layouts excludes it.
+    pub fn raised(&self, bound: Bound, found: i64) -> Bound {
+        if bound.boards + 1 == found && none_with(bound.boards, &self.chains, &self.functions(), self.size) {
+            let reason =
+                format!("every staggered layout was walked through, and each takes more than {}", bound.boards);
+            return Bound { boards: found, reason };
+        }
+        bound
+    }
 }
 
 /// What share of a board's width a piece takes.
@@ -108,9 +136,9 @@ impl Across {
 
 /// A span as the bound sees it: for each place, the places where a piece from there may end, with what it is cut from.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Chain<'a> {
-    at: &'a [i64],
-    pieces: Vec<Vec<(usize, &'a [Demand])>>,
+pub(super) struct Chain<'a> {
+    pub at: &'a [i64],
+    pub pieces: Vec<Vec<(usize, &'a [Demand])>>,
 }
 
 fn chain<'a>(row: &'a Row, span: &'a Span, limits: &Limits, strict: bool) -> Chain<'a> {
@@ -128,7 +156,7 @@ fn chain<'a>(row: &'a Row, span: &'a Span, limits: &Limits, strict: bool) -> Cha
 }
 
 /// One way to give pieces their parts of a board.
-struct Parts<'a> {
+pub(super) struct Parts<'a> {
     /// 0: a piece's own length. k: u(k) of Fekete and Schepers.
     part: i64,
     across: Across,
@@ -137,7 +165,7 @@ struct Parts<'a> {
 
 impl Parts<'_> {
     /// The part of a board that a piece takes, rounded down.
-    fn of_demand(&self, d: &Demand) -> i64 {
+    pub fn of_demand(&self, d: &Demand) -> i64 {
         let (length, board) = (d.length.min(self.size.length), self.size.length);
         let parts = (self.part + 1) * length;
         // Length as a fraction n/m of a board.

@@ -7,6 +7,7 @@
 
 mod bound;
 mod divide;
+mod exclude;
 mod frame;
 mod lines;
 mod rows;
@@ -23,7 +24,7 @@ use super::shape::RoofShape;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
-use bound::bound;
+use bound::Ground;
 use divide::Limits;
 use frame::Frame;
 use rows::Row;
@@ -47,12 +48,14 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
     let size = board_size(&rows, board, &limits);
-    let bound_of = |strict| bound(&rows, &size, deck.area().as_mm2(), &limits, strict);
-    let strict = bound_of(true);
+    let ground = |strict| Ground::new(&rows, &size, deck.area().as_mm2(), &limits, strict);
+    let strict = ground(true).bound();
     let plan = lay(&rows, &size, &limits, strict.boards as u32).ok_or_else(|| vec![no_stagger(roof, board)])?;
     // A layout with short pieces is bounded by what any layout takes.
-    let least = if plan.short == 0 { strict } else { bound_of(false) };
-    let proof = Proof { found: i64::from(plan.boards), bound: least.boards, reason: least.reason };
+    let ground = ground(plan.short == 0);
+    let bound = if plan.short == 0 { strict } else { ground.bound() };
+    let bound = ground.raised(bound, i64::from(plan.boards));
+    let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
     let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
     let (pieces, placed) = laid.pieces();
     let under = support::Under { shape, roof, rules, frame: &frame, square: !size.tongued };

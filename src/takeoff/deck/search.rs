@@ -19,6 +19,9 @@ const POLISH: usize = 2_000;
 /// Pieces cut in all.
 const MOST_WORK: usize = 60_000;
 
+/// Finished layouts of a run that are cut anew, all pieces at once.
+const MOST_FINISHED: usize = 6;
+
 /// A complete layout.
 #[derive(Debug, Clone)]
 pub(super) struct Plan {
@@ -107,8 +110,9 @@ impl Beam<'_> {
                 states = self.advance(&states, row, span, &mut steps);
             }
         }
-        let best = states.into_iter().min_by_key(|s| (s.short, s.stock.boards, s.stock.cuts, s.step))?;
-        Some(self.plan(&best, &steps))
+        states.sort_by_key(|s| (s.short, s.stock.boards, s.stock.cuts, s.step));
+        let plans = states.iter().take(MOST_FINISHED).map(|s| self.plan(s, &steps));
+        plans.min_by_key(|p| (p.short, p.boards, p.cuts))
     }
 
     /// Lays one span after every layout so far, and keeps the best.
