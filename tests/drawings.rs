@@ -569,7 +569,7 @@ fn drawings() -> Vec<(String, Scene)> {
             roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene,
         );
         put("roof plan for the site", roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene);
-        put("trim plan", trim_plan::draw(&plans, &laid, &[(3, 300)], Space::PAGE).scene);
+        put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
         mat_plan::draw(&laid, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
         corners::draw(&laid).into_iter().for_each(|f| put("corner", f.scene));
@@ -651,7 +651,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
     for (name, roof) in shapes().into_iter().filter(|(n, _)| *n != "huge") {
         let laid = layout(&roof, 0);
         let plans = profiles(std::slice::from_ref(&laid));
-        let trims = trim_plan::draw(&plans, &laid, &[], Space::PAGE).scene;
+        let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
             let there = said.iter().any(|t| *t == piece.mark || t.starts_with(&format!("{} ", piece.mark)));

@@ -320,13 +320,8 @@ fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
 }
 
 fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
-    let plan = |r: &RoofLayout| {
-        let edges = worked.job.roofs.get(r.shape.index).map(|roof| roof.outline.edges.as_slice()).unwrap_or_default();
-        let ladders: Vec<(usize, i64)> =
-            edges.iter().enumerate().filter_map(|(i, e)| e.ladder_point.map(|at| (i, at.as_mm()))).collect();
-        trim_plan::draw(&worked.take_off.profiles, r, &ladders, Space::PAGE)
-    };
-    figures(worked.take_off.roofs.iter().map(plan))
+    let profiles = &worked.take_off.profiles;
+    figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, Space::PAGE)))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.

@@ -215,9 +215,10 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("stages", Block::Table(stages(worked)));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
+    let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
-            let figure = roof_plan::draw(layout, roof, Reader::Householder, Space::HALF_PAGE);
+            let figure = roof_plan::draw(layout, roof, Reader::Householder, space);
             put(&format!("roof-plan-{}", i + 1), Block::Figure(figure));
         }
     }
@@ -293,23 +294,29 @@ fn rot_rates(worked: &Worked<'_>) -> Table {
     Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
 }
 
-/// What the householder has chosen, roof by roof.
+/// What the householder has chosen, roof by roof; once where all roofs are alike.
 fn choices(worked: &Worked<'_>) -> Table {
-    let many = worked.job.roofs.len() > 1;
+    let chosen: Vec<_> = worked.job.roofs.iter().map(|r| (r.name.as_str(), choices_of(worked, r))).collect();
+    let alike = chosen.windows(2).all(|pair| pair[0].1 == pair[1].1);
     let mut rows = Vec::new();
-    for roof in &worked.job.roofs {
-        if many {
-            rows.push(group(&roof.name, 2));
+    for (name, lines) in chosen.iter().take(if alike { 1 } else { chosen.len() }) {
+        if !alike {
+            rows.push(group(*name, 2));
         }
-        let mut put = |what: &str, chosen: String| rows.push(plain(vec![cell(what), cell(chosen)]));
-        put("Colour", wording::capital(&roof.topcoat.colour));
-        put("Surface", wording::capital(&roof.topcoat.finish));
-        let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
-        put("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat));
-        put("Deck", deck_choice(worked, roof));
-        put("Fall", format!("{}, towards the edge \u{201c}{}\u{201d}", roof.fall, roof.falls_to));
+        rows.extend(lines.iter().map(|(what, choice)| plain(vec![cell(*what), cell(choice)])));
     }
     Table { columns: vec![left("Choice"), wide("Priced here", 1)], rows, header: true }
+}
+
+fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
+    let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
+    vec![
+        ("Colour", wording::capital(&roof.topcoat.colour)),
+        ("Surface", wording::capital(&roof.topcoat.finish)),
+        ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
+        ("Deck", deck_choice(worked, roof)),
+        ("Fall", format!("{}, towards the edge \u{201c}{}\u{201d}", roof.fall, roof.falls_to)),
+    ]
 }
 
 fn deck_choice(worked: &Worked<'_>, roof: &Roof) -> String {

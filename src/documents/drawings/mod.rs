@@ -27,6 +27,8 @@ pub struct Space {
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
     pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
+    /// One of several plans.
+    pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// A page nearly to itself.
     pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
     /// Half of a page's width.

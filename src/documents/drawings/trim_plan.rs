@@ -15,8 +15,8 @@ use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlac
 use crate::takeoff::shape::RoofShape;
 
 /// Draws the trims of one roof.
-pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, ladders: &[(usize, i64)], space: Space) -> Figure {
-    let plan = Plan { profiles, layout, ladders };
+pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figure {
+    let plan = Plan { profiles, layout };
     let name = &layout.shape.name;
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
@@ -37,8 +37,6 @@ pub fn numbered(layout: &RoofLayout) -> Vec<&Junction> {
 struct Plan<'a> {
     profiles: &'a [ProfilePlan],
     layout: &'a RoofLayout,
-    /// Side and distance from its start, mm, of each ladder point.
-    ladders: &'a [(usize, i64)],
 }
 
 /// Distance from the edge to the nearer side of a trim's band, and the band's width, pt.
@@ -104,8 +102,7 @@ impl Plan<'_> {
     ) -> Vec<EdgeLabel> {
         let (a, b) = (frame.at(from), frame.at(to));
         let along = Way::between(a, b);
-        let start = self.ladder_start(run, frame);
-        let on = |mm: i64| go(a, along, (start + frame.pt(mm as f64)).clamp(0.0, apart(a, b).max(0.0)));
+        let on = |mm: i64| go(a, along, frame.pt(mm as f64).clamp(0.0, apart(a, b)));
         let mut labels = Vec::new();
         for piece in &run.pieces {
             let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
@@ -123,14 +120,6 @@ impl Plan<'_> {
             lap_mark(sheet, on(lap.at.as_mm()), along, off, lap.over);
         }
         if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
-    }
-
-    /// Where a ladder point's trim begins along its side, pt; nothing for other runs.
-    fn ladder_start(&self, run: &TrimRun, frame: Frame) -> f64 {
-        let RunPlace::Ladder { side, .. } = run.place else { return 0.0 };
-        let middle = self.ladders.iter().find(|(s, _)| *s == side).map_or(0, |(_, at)| *at);
-        let half = run.pieces.first().map_or(0, |p| p.length.as_mm()) as f64 / 2.0;
-        frame.pt((middle as f64 - half).max(0.0))
     }
 
     fn corner_numbers(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
