@@ -80,7 +80,7 @@ pub fn cut_stock(
             .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost) })
             .collect(),
         question: None,
-        asked: Default::default(),
+        answers: Default::default(),
     };
     let outcome = solve(&instance, effort, None);
     let proof = Proof {
