@@ -18,6 +18,8 @@ pub(super) struct Bin {
     pub capacity: i64,
     /// What one costs; positive.
     pub cost: i64,
+    /// It takes only fillings whose items give this much together.
+    pub needs: i64,
 }
 
 /// Whether a filling that fits by weight can really be cut.
@@ -53,7 +55,9 @@ pub(super) struct Instance<'a> {
     pub weights: Vec<i64>,
     /// How many of each are wanted.
     pub demand: Vec<u32>,
-    /// Kinds of bin.
+    /// What each item gives towards the needs of a bin.
+    pub gives: Vec<i64>,
+    /// Kinds of bin; the widest needs nothing.
     pub bins: Vec<Bin>,
     /// A further question about a filling, where weight alone does not decide.
     pub question: Option<Question<'a>>,
@@ -64,6 +68,10 @@ pub(super) struct Instance<'a> {
 impl Instance<'_> {
     /// Whether a filling within its capacity can be cut.
     pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
+        let given: i64 = filling.iter().map(|&(i, n)| self.gives[i] * i64::from(n)).sum();
+        if given < self.bins[bin].needs {
+            return Verdict::No;
+        }
         let Some(ask) = self.question else { return Verdict::Yes };
         let known = self.answers.known.borrow().get(&(bin, filling.to_vec())).copied();
         known.unwrap_or_else(|| {

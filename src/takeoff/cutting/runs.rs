@@ -237,7 +237,10 @@ impl Job {
         let instance = Instance {
             weights: items.kinds.iter().map(|m| m.0.rest(&self.rules) + self.rules.kerf).collect(),
             demand: items.kinds.iter().map(|m| m.1.len() as u32).collect(),
-            bins: self.sizes.iter().map(|s| Bin { capacity: s.0, cost: cost(s) }).collect(),
+            gives: items.kinds.iter().map(|m| m.0.pieces - 1).collect(),
+            bins: (self.sizes.iter().zip(&self.kinds))
+                .map(|(s, k)| Bin { capacity: s.0, cost: cost(s), needs: k.own_needed() })
+                .collect(),
             question: asked.then_some(&ask),
             answers: Default::default(),
         };
