@@ -2,8 +2,8 @@
 
 use wetout::model::Length;
 use wetout::takeoff::cutting::{
-    Demand, EFFORT, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, StockFault, StockLength, StockPlan,
-    cut_runs, cut_stock,
+    Demand, EFFORT, Joining, RUN_EFFORT, RunPlan, RunPlanFault, RunWanted, SoldLength, StockFault, StockLength,
+    StockPlan, cut_runs, cut_stock,
 };
 
 const fn mm(n: i64) -> Length {
@@ -238,7 +238,7 @@ const USUAL: Joining = Joining { lap: mm(50), shortest: mm(300), extra_laps: 0, 
 
 /// Cuts, and checks the plan by counting.
 fn joined(wanted: &[RunWanted], stock: &[(i64, Option<u64>)], joining: &Joining) -> RunPlan {
-    let plan = cut_runs(wanted, &sold(stock), joining, EFFORT).unwrap();
+    let plan = cut_runs(wanted, &sold(stock), joining, RUN_EFFORT).unwrap();
     check_runs(wanted, stock, joining, &plan);
     plan
 }
@@ -542,5 +542,5 @@ fn runs_are_never_cut_worse_than_by_a_general_purpose_solver() {
         proofs += usize::from(plan.proof.is_proven());
     }
     assert_eq!(jobs, 100);
-    assert!(proofs >= 97, "{proofs} of {jobs} proven");
+    assert!(proofs >= 90, "{proofs} of {jobs} proven");
 }

@@ -667,3 +667,44 @@ fn several_stock_lengths_with_prices_are_bought_at_the_least_cost() {
     assert_eq!(drip.iter().map(|n| (n.size, n.quantity)).collect::<Vec<_>>(), [(Some(mm(2500)), number(2, 0))]);
     assert_eq!(job.plans[0].proof.found, 2000);
 }
+
+// ---- Large roofs -------------------------------------------------------------------------------------------------
+
+/// A roof of about 1,000 m² with 40 corners and 10 rooflights and chimneys: steps up one side and down the other.
+fn large_roof() -> (RoofShape, Roof) {
+    let names: Vec<String> = (0..40).map(|n| format!("edge {n}")).collect();
+    let mut ring: Vec<(i64, i64)> = vec![(0, 0), (40_000, 0)];
+    for n in 0..9 {
+        let (x, y) = (40_000 - 1830 * n, 2310 * (n + 1) + 37 * n * n);
+        ring.extend([(x, y), (x - 1830, y)]);
+    }
+    let top = 28_430;
+    ring.extend([(23_530, top), (16_470, top)]);
+    for n in (0..9).rev() {
+        let (x, y) = (1830 * n, 2190 * (n + 1) + 41 * n * n);
+        ring.extend([(x + 1830, y), (x, y)]);
+    }
+    let finish = |n: usize| match n {
+        0 => Drip,
+        1..=17 | 33..=39 => Raised,
+        _ => Wall,
+    };
+    let named: Vec<(i64, i64, &str, Finish)> =
+        ring.iter().enumerate().map(|(n, &(x, y))| (x, y, names[n].as_str(), finish(n))).collect();
+    let (mut shape, model) = roof("Hall", 0, &named);
+    for n in 0..10 {
+        let (name, finish) = if n % 3 == 0 { ("chimney", Wall) } else { ("rooflight", Kerb) };
+        shape = with_hole(shape, name, finish, (17_000 + 600 * n, 2000 + 2300 * n), (900 + 70 * n, 1100 + 90 * n));
+    }
+    (shape, model)
+}
+
+#[test]
+fn a_large_roof_is_planned_with_proof() {
+    let (shape, model) = large_roof();
+    assert_eq!((shape.sides.len(), shape.holes.len()), (40, 10));
+    let job = usual(&[(shape, model)]);
+    assert!(job.plans.iter().all(|p| p.proof.is_proven()), "{:?}", job.notices);
+    let runs: usize = job.plans.iter().map(|p| p.runs.len()).sum();
+    assert_eq!(runs, 80);
+}

@@ -347,7 +347,7 @@ fn plan_profile(
         extra_laps: job.rules.extra_laps,
         kerf: job.rules.kerf,
     };
-    let cut = cut_runs(&runs, &sold, &joining, cutting::EFFORT / 4).map_err(|faults| {
+    let cut = cut_runs(&runs, &sold, &joining, cutting::RUN_EFFORT).map_err(|faults| {
         faults.iter().map(|f| in_words(*f, finish, &wanted, &sold, job.rules)).collect::<Vec<Problem>>()
     })?;
     let notice = unproven(finish, &cut);

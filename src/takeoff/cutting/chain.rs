@@ -36,6 +36,13 @@ pub(super) struct Kind {
     pub short: Vec<i64>,
 }
 
+impl Kind {
+    /// How many lengths of their own the runs of a group must have, so that every short length finds a place.
+    pub fn own_needed(&self) -> i64 {
+        (self.short.len() as i64 - 1 - self.extra).max(0)
+    }
+}
+
 /// One length as cut: its stock and the pieces `(member, length)`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct CutBar {

@@ -402,8 +402,8 @@ impl<'a> Master<'a> {
     fn best_fillings(&mut self, prices: &[i64]) -> Vec<(i64, Filling)> {
         let instance = self.instance;
         let table = (instance.widest() / self.unit) as u64 * instance.weights.len() as u64;
-        let mut branching = Branching::new(&instance.weights, prices, &self.demand, table / 4 + 100);
-        let all: Option<Vec<(i64, Filling)>> = instance.bins.iter().map(|b| branching.best(b.capacity)).collect();
+        let mut branching = Branching::new(instance, prices, &self.demand, table / 4 + 100);
+        let all: Option<Vec<(i64, Filling)>> = instance.bins.iter().map(|b| branching.best(b)).collect();
         self.spend(branching.work * 4);
         all.unwrap_or_else(|| {
             let sack = Knapsack::new(&instance.weights, prices, &self.demand, instance.widest(), self.unit);
@@ -425,10 +425,10 @@ impl<'a> Master<'a> {
     /// serves the whole demand.
     fn add_apart(&mut self, bin: usize, mut filling: Filling, duals: &[f64], prices: &[i64]) {
         let instance = self.instance;
-        let mut branching = Branching::new(&instance.weights, prices, &self.demand, 2000);
+        let mut branching = Branching::new(instance, prices, &self.demand, 2000);
         for _ in 0..MOST_APART {
             branching.without(&filling);
-            let Some((_, next)) = branching.best(instance.bins[bin].capacity) else { break };
+            let Some((_, next)) = branching.best(&instance.bins[bin]) else { break };
             if !self.add_if_cheaper(bin, &next, duals) {
                 break;
             }
@@ -447,7 +447,9 @@ impl<'a> Master<'a> {
 }
 
 fn cheapest_alone(instance: &Instance, item: usize) -> usize {
-    let fits = |b: &usize| instance.bins[*b].capacity >= instance.weights[item];
+    let fits = |b: &usize| {
+        instance.bins[*b].capacity >= instance.weights[item] && instance.bins[*b].needs <= instance.gives[item]
+    };
     (0..instance.bins.len()).filter(fits).min_by_key(|&b| (instance.bins[b].cost, b)).unwrap_or(0)
 }
 

@@ -23,3 +23,6 @@ pub use stock::{CutPattern, Demand, StockFault, StockLength, StockPlan, cut_stoc
 
 /// Work after which a search gives up and hands back the gap: about a second on one core of an ordinary machine.
 pub const EFFORT: u64 = 1_500_000_000;
+
+/// The same for the trims of one profile: some hundredths of a second, so that a whole job stays quick.
+pub const RUN_EFFORT: u64 = EFFORT / 30;

@@ -8,7 +8,8 @@ use super::bound::{Totals, total_weight_bound};
 use super::first_fit;
 use super::master::Master;
 use super::search::Search;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
 
 /// One kind of bin: as many as are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +18,8 @@ pub(super) struct Bin {
     pub capacity: i64,
     /// What one costs; positive.
     pub cost: i64,
+    /// It takes only fillings whose items give this much together.
+    pub needs: i64,
 }
 
 /// Whether a filling that fits by weight can really be cut.
@@ -37,7 +40,14 @@ pub(super) type Filling = Vec<(usize, u32)>;
 pub(super) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Verdict;
 
 /// What one question counts as work: putting a few pieces in order.
-const WORK_OF_A_QUESTION: u64 = 2000;
+const WORK_OF_A_QUESTION: u64 = 20_000;
+
+/// What was asked of a question so far.
+#[derive(Default)]
+pub(super) struct Answers {
+    known: RefCell<BTreeMap<(usize, Filling), Verdict>>,
+    asked: Cell<u64>,
+}
 
 /// What is to be packed. Weights descend; every item fits the largest bin.
 pub(super) struct Instance<'a> {
@@ -45,25 +55,36 @@ pub(super) struct Instance<'a> {
     pub weights: Vec<i64>,
     /// How many of each are wanted.
     pub demand: Vec<u32>,
-    /// Kinds of bin.
+    /// What each item gives towards the needs of a bin.
+    pub gives: Vec<i64>,
+    /// Kinds of bin; the widest needs nothing.
     pub bins: Vec<Bin>,
     /// A further question about a filling, where weight alone does not decide.
     pub question: Option<Question<'a>>,
-    /// How often that question was asked.
-    pub asked: Cell<u64>,
+    /// Answers to that question, and what they cost.
+    pub answers: Answers,
 }
 
 impl Instance<'_> {
     /// Whether a filling within its capacity can be cut.
     pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
+        let given: i64 = filling.iter().map(|&(i, n)| self.gives[i] * i64::from(n)).sum();
+        if given < self.bins[bin].needs {
+            return Verdict::No;
+        }
         let Some(ask) = self.question else { return Verdict::Yes };
-        self.asked.set(self.asked.get() + 1);
-        ask(bin, filling)
+        let known = self.answers.known.borrow().get(&(bin, filling.to_vec())).copied();
+        known.unwrap_or_else(|| {
+            let verdict = ask(bin, filling);
+            self.answers.asked.set(self.answers.asked.get() + 1);
+            self.answers.known.borrow_mut().insert((bin, filling.to_vec()), verdict);
+            verdict
+        })
     }
 
     /// What the questions asked since the last call count as work.
     pub fn take_asked(&self) -> u64 {
-        self.asked.take() * WORK_OF_A_QUESTION
+        self.answers.asked.take() * WORK_OF_A_QUESTION
     }
 
     /// The largest capacity.
@@ -120,6 +141,8 @@ pub(super) struct Outcome {
     pub reason: Reason,
     /// Work left over.
     pub effort: u64,
+    /// A whole-number price for each item, where prices were worked out.
+    pub prices: Option<Vec<i64>>,
 }
 
 /// Packs at the least cost, within `effort` units of counted work.
@@ -129,7 +152,7 @@ pub(super) struct Outcome {
 pub(super) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Outcome {
     let start = Start::of(instance, below);
     if start.is_settled() {
-        return start.outcome(Reason::Total, effort);
+        return start.outcome(Reason::Total, effort, None);
     }
     let mut master = Master::new(instance, effort);
     let root = master.relax(&instance.demand, &start.totals);
@@ -138,7 +161,7 @@ pub(super) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Out
     let start = Start { bound, ..start };
     let effort_left = master.effort;
     if start.is_settled() {
-        return start.outcome(reason, effort_left);
+        return start.outcome(reason, effort_left, Some(root.prices));
     }
     let mut search = Search::new(instance, master, &start.totals, start.packed, start.cost, start.bound);
     search.dive();
@@ -146,7 +169,7 @@ pub(super) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Out
     let cost = search.best_cost();
     let (bound, reason) = if exhausted && cost > bound { (cost, Reason::Search) } else { (bound, reason) };
     let effort = search.effort();
-    Outcome { packed: search.into_packed(), cost, bound, reason, effort }
+    Outcome { packed: search.into_packed(), cost, bound, reason, effort, prices: Some(root.prices) }
 }
 
 /// What is known before any price is worked out.
@@ -174,8 +197,8 @@ impl Start {
         self.bound >= self.cost
     }
 
-    fn outcome(self, reason: Reason, effort: u64) -> Outcome {
-        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort }
+    fn outcome(self, reason: Reason, effort: u64, prices: Option<Vec<i64>>) -> Outcome {
+        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort, prices }
     }
 }
 

@@ -13,6 +13,7 @@
 //! longer by it, and so is every length.
 
 use super::chain::{CutBar, CutRules, Kind, Member, arrange, can_be_cut};
+use super::knapsack::Knapsack;
 use super::packing::{Bin, Filling, Instance, Outcome, Packed, Reason, solve};
 use super::stock::reason;
 use crate::model::Length;
@@ -116,6 +117,8 @@ pub enum RunPlanFault {
 const OFFCUT_EFFORT: u64 = 20_000_000;
 /// With less than this left no further length is tried.
 const LEAST_EFFORT: u64 = 100_000;
+/// So often the longest offcut that prices allow is tried before the interval is halved.
+const TRIES_FROM_ABOVE: usize = 4;
 /// Groups of more shared lengths than this are not tried; the bound then rests on the lengths together.
 const MOST_EXTRA: i64 = 4;
 
@@ -160,6 +163,8 @@ struct Solved {
     groups: Vec<Group>,
     proof: Proof,
     effort: u64,
+    /// No single offcut of this plan's cost is longer, by the prices that were worked out.
+    longest_by_prices: i64,
 }
 
 /// A job made ready.
@@ -232,14 +237,19 @@ impl Job {
         let instance = Instance {
             weights: items.kinds.iter().map(|m| m.0.rest(&self.rules) + self.rules.kerf).collect(),
             demand: items.kinds.iter().map(|m| m.1.len() as u32).collect(),
-            bins: self.sizes.iter().map(|s| Bin { capacity: s.0, cost: cost(s) }).collect(),
+            gives: items.kinds.iter().map(|m| m.0.pieces - 1).collect(),
+            bins: (self.sizes.iter().zip(&self.kinds))
+                .map(|(s, k)| Bin { capacity: s.0, cost: cost(s), needs: k.own_needed() })
+                .collect(),
             question: asked.then_some(&ask),
-            asked: Default::default(),
+            answers: Default::default(),
         };
         let outcome = solve(&instance, effort, below);
         let proof = self.proof(&outcome, &instance);
         let effort = outcome.effort;
-        Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof, effort }
+        let longest_by_prices =
+            outcome.prices.as_deref().map_or(i64::MAX, |p| self.longest_by_prices(p, &instance, below));
+        Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof, effort, longest_by_prices }
     }
 
     fn proof(&self, outcome: &Outcome, instance: &Instance) -> Proof {
@@ -252,19 +262,19 @@ impl Job {
         Proof { found: self.base + outcome.cost, bound: self.base + bound, reason }
     }
 
-    /// Tries to keep a longer offcut in one piece: an offcut of `z` is a run of `z` that is never cut. Halves the
-    /// interval between what is had and what the lengths could leave. `true` when nothing longer exists.
+    /// Tries to keep a longer offcut in one piece: an offcut of `z` is a run of `z` that is never cut. Tries the longest
+    /// that prices allow, then halves the interval. `true` when nothing longer exists.
     fn keep_longest_offcut(&self, mut groups: Vec<Group>) -> (Vec<Group>, bool) {
         let cost = self.fine_cost(&groups);
-        let mut had = self.longest_left(&groups);
-        let (mut most, mut proven, mut effort) = (self.most_left(&groups), true, OFFCUT_EFFORT);
-        while had < most && effort > 0 {
-            let tried = (had + most + 1) / 2;
+        let (mut had, mut most) = (self.longest_left(&groups), self.most_left(&groups));
+        let (mut proven, mut effort, mut tries) = (true, OFFCUT_EFFORT, 0);
+        while had < most && effort > LEAST_EFFORT {
+            let tried = if tries < TRIES_FROM_ABOVE { most } else { (had + most + 1) / 2 };
             let offcut = Member { total: tried, pieces: 1, spare_laps: 0 };
             let members = [&self.members[..], &[offcut]].concat();
             let solved = self.solved(&members, Measure::Fine, effort / 2, Some(cost + 1));
             effort = effort / 2 + solved.effort;
-            effort = if effort < LEAST_EFFORT { 0 } else { effort };
+            tries += 1;
             match self.without_last(&solved.groups, members.len() - 1) {
                 Some(found) if self.longest_left(&found) > had => {
                     had = self.longest_left(&found);
@@ -272,11 +282,32 @@ impl Job {
                 }
                 _ => {
                     proven &= solved.proof.is_proven();
-                    most = tried - 1;
+                    most = (tried - 1).min(solved.longest_by_prices);
                 }
             }
         }
         (groups, proven && had >= most)
+    }
+
+    /// The longest offcut that a whole-number price for each rest allows, where there is one kind of bin only. With `n`
+    /// bins, the best filling of a bin worth `v` and all rests worth `w`, the bin with the offcut must hold rests worth
+    /// `w - (n - 1) · v`; the least room in which that can be had leaves the offcut. Prices of an instance with an offcut
+    /// in it serve as well: they count for the rests alone.
+    fn longest_by_prices(&self, prices: &[i64], instance: &Instance, below: Option<i64>) -> i64 {
+        let (Some(ceiling), [_]) = (below, &self.kinds[..]) else { return i64::MAX };
+        let items = Items::of(&self.members, &self.rules);
+        let alike = |m: &Member| m.rest(&self.rules) + self.rules.kerf;
+        let weights: Vec<i64> = items.kinds.iter().map(|k| alike(&k.0)).collect();
+        let price = |w: &i64| instance.weights.iter().position(|v| v == w).map_or(0, |i| prices[i]);
+        let own: Vec<i64> = weights.iter().map(price).collect();
+        let counts: Vec<u32> = items.kinds.iter().map(|k| k.1.len() as u32).collect();
+        let capacity = self.sizes[0].0;
+        let sack = Knapsack::new(&weights, &own, &counts, capacity, 1);
+        let worth: i128 = own.iter().zip(&counts).map(|(&p, &n)| i128::from(p) * i128::from(n)).sum();
+        let bins = i128::from((ceiling - 1) / self.sizes[0].2);
+        let needed = worth - (bins - 1) * i128::from(sack.value(capacity));
+        let room = (0..=capacity).collect::<Vec<_>>().partition_point(|&c| i128::from(sack.value(c)) < needed) as i64;
+        capacity - room - self.rules.kerf
     }
 
     /// The groups without the offcut that was kept as a run.

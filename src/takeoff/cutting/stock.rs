@@ -75,12 +75,13 @@ pub fn cut_stock(
     let instance = Instance {
         weights: wanted.lengths.iter().map(|l| l + kerf.as_mm()).collect(),
         demand: wanted.counts.clone(),
+        gives: vec![0; wanted.counts.len()],
         bins: stock
             .iter()
-            .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost) })
+            .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost), needs: 0 })
             .collect(),
         question: None,
-        asked: Default::default(),
+        answers: Default::default(),
     };
     let outcome = solve(&instance, effort, None);
     let proof = Proof {
