@@ -4,9 +4,18 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+pub mod boundary;
+pub mod catchment;
+pub mod cold_roof;
+pub mod finding;
+pub mod insulation;
 pub mod line;
+pub mod loads;
+pub mod rainwater;
 pub mod region;
+pub mod root;
 pub mod shape;
+pub mod warm_roof;
 
 pub use line::{Line, Need, Step, Unit};
 pub mod layout;
