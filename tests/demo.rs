@@ -50,7 +50,8 @@ pub fn work(request: &Request) -> Demo {
     let crew = terms.crew.len() as u32;
     let programme = plan(&loaded.job, &take_off, &loaded.rules, loaded.products.catalyst_density, crew);
     let pricing =
-        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money).unwrap();
+        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money)
+            .unwrap();
     Demo { loaded, take_off, programme, pricing }
 }
 

@@ -91,7 +91,11 @@ pub fn check(distance: Option<Length>, certificate: Option<RoofClass>) -> Result
     Ok(Finding {
         subject: "fire and the boundary".into(),
         verdict,
-        statement: format!("At {} m from the boundary the covering wants {}. {answer}", distance.metres().normalize(), or_better(wanted(distance))),
+        statement: format!(
+            "At {} m from the boundary the covering wants {}. {answer}",
+            distance.metres().normalize(),
+            or_better(wanted(distance))
+        ),
         design: "least distance of a roof from the boundary by its class".into(),
         source: SOURCE.into(),
         caution: CAUTION,

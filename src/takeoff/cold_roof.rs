@@ -43,8 +43,10 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
     if statement.is_empty() {
         statement = "Air can pass over the insulation from side to side.".into();
     }
-    let mut working: Vec<Step> =
-        open.iter().map(|s| measured(format!("joists end in the open at {}", s.label), s.run.metres(), Unit::Metre)).collect();
+    let mut working: Vec<Step> = open
+        .iter()
+        .map(|s| measured(format!("joists end in the open at {}", s.label), s.run.metres(), Unit::Metre))
+        .collect();
     working.push(Step::Rule { name: "cold_void", value: rules.cold_void.to_string() });
     working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
     let finding = Finding {

@@ -13,6 +13,7 @@ use crate::model::build_up::{InsulationBoard, VapourLayer};
 use crate::model::units::div_ceil;
 use crate::model::{Length, Point, Rules};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 /// One piece of insulation board.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -263,7 +264,7 @@ pub fn lay_vapour(
         return Vec::new();
     };
     let lap = rules.vapour_lap.as_mm();
-    let thickness = insulation.sheet.thickness.as_mm().ceil().mantissa() as i64;
+    let thickness = insulation.sheet.thickness.as_mm().ceil().to_i64().unwrap_or(0);
     let upturn = thickness + rules.vapour_upturn.as_mm();
     let pitch = (layer.roll_width.as_mm() - lap).max(1);
     let count = div_ceil(most.y - least.y + 2 * upturn - lap, pitch).max(1);

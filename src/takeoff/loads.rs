@@ -54,7 +54,11 @@ pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
     working.extend(parts.into_iter().map(|(text, kg)| formula(text, kg, Unit::KilogramPerSquareMetre)));
     working.push(formula("all together", total, Unit::KilogramPerSquareMetre));
     let force = total * GRAVITY / Decimal::ONE_THOUSAND;
-    working.push(formula(format!("{} kg/m2 × 9.80665 m/s2 ÷ 1000", figure(total, 3)), force, Unit::KilonewtonPerSquareMetre));
+    working.push(formula(
+        format!("{} kg/m2 × 9.80665 m/s2 ÷ 1000", figure(total, 3)),
+        force,
+        Unit::KilonewtonPerSquareMetre,
+    ));
     let unknown = added.insulation.is_some_and(|i| i.density.is_none());
     let without = if unknown { " The insulation is not in it: its data sheet's density is not given." } else { "" };
     let statement = format!(
@@ -162,7 +166,7 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         subject: "heaviest lift".into(),
         verdict: if over.is_empty() { Verdict::Pass } else { Verdict::Refer },
         statement: format!(
-            "The heaviest single lift is a {} of {} kg; the filter {} is {} kg. {answer}",
+            "Heaviest single lift: {}, {} kg; the filter {} is {} kg. {answer}",
             heaviest.what,
             kilograms(heaviest.mass),
             zone.words(),
@@ -194,8 +198,11 @@ pub fn order_weight(packages: &[Package]) -> Mass {
 /// do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the fewest, plus
 /// 6/9; Dósa 2007). `None` where one pack alone is too heavy.
 pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
-    let mut packs: Vec<Mass> =
-        packages.iter().flat_map(|p| std::iter::repeat_n(p.mass, p.count as usize)).filter(|m| *m > Mass::ZERO).collect();
+    let mut packs: Vec<Mass> = packages
+        .iter()
+        .flat_map(|p| std::iter::repeat_n(p.mass, p.count as usize))
+        .filter(|m| *m > Mass::ZERO)
+        .collect();
     packs.sort_by(|a, b| b.cmp(a));
     let mut loads: Vec<Mass> = Vec::new();
     for pack in packs {

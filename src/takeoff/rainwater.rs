@@ -99,13 +99,7 @@ pub fn whole_run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<
     Ok((flow, working))
 }
 
-fn run_off_of(
-    shape: &RoofShape,
-    share: Catchment,
-    whole: Area,
-    extra: &(Decimal, Vec<Step>),
-    rules: &Rules,
-) -> RunOff {
+fn run_off_of(shape: &RoofShape, share: Catchment, whole: Area, extra: &(Decimal, Vec<Step>), rules: &Rules) -> RunOff {
     let side = &shape.sides[share.side];
     let plan = share.area.square_metres();
     let what = format!("plan area that drains straight down the fall to {} (rooflights not taken off)", side.label);
@@ -152,7 +146,7 @@ fn from_above(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Decima
     };
     let factor = pitch_factor(pitch).ok_or_else(|| {
         Problem::fault(
-            "",
+            format!("roofs[{}].roof_above.pitch", shape.index),
             format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
             "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it shows, \
              added to the plan, by hand",
@@ -176,7 +170,8 @@ fn wall_share(shape: &RoofShape, wall: Area, rules: &Rules, working: &mut Vec<St
     let counted = if length > Length::ZERO { wall.min(most) } else { wall };
     working.push(measured("wall above", wall.square_metres(), Unit::SquareMetre));
     if counted < wall {
-        let text = format!("only {} of its height counts: {length} × {}", rules.wall_rain_height, rules.wall_rain_height);
+        let text =
+            format!("only {} of its height counts: {length} × {}", rules.wall_rain_height, rules.wall_rain_height);
         working.push(formula(text, counted.square_metres(), Unit::SquareMetre));
     }
     let share = counted.square_metres() * rules.wall_rain_share;
@@ -230,23 +225,26 @@ pub struct Capacity {
 /// # Errors
 /// A cross-section, depth or factor that this shape needs and that is not given, all at once.
 pub fn capacity(gutter: &GutterDetail, run: Length) -> Result<Capacity, Vec<Problem>> {
+    let missing = missing(gutter);
+    if !missing.is_empty() {
+        return Err(missing);
+    }
     let mut working = Vec::new();
     let design = match gutter.stated {
         Some(flow) => stated(flow, &mut working),
-        None => nominal(gutter, &mut working)? * Decimal::new(9, 1),
+        None => nominal(gutter, &mut working),
     };
-    if gutter.stated.is_none() {
-        working.push(formula("0.9 × Q_N (BS EN 12056-3: design, level)", design, Unit::LitrePerSecond));
-    }
-    let depth = depth(gutter)?;
+    let half = Decimal::from(gutter.size.as_mm()) / Decimal::TWO;
+    let depth = gutter.depth.map_or(half, |d| d.as_mm().into());
     let ways = Decimal::from(ways(gutter));
     let length = gutter.length.unwrap_or(run);
     let reach = length.metres() * Decimal::ONE_THOUSAND / ways;
-    let Some(factor) = length_factor(reach / Decimal::from(depth.as_mm()), &mut working) else {
+    let Some(factor) = length_factor(reach / depth, &mut working) else {
         return Ok(Capacity { flow: None, working });
     };
     let each = design * factor;
-    let text = format!("{} l/s × {factor} × {ways} way{}", figure(design, 4), if ways > Decimal::ONE { "s" } else { "" });
+    let text =
+        format!("{} l/s × {factor} × {ways} way{}", figure(design, 4), if ways > Decimal::ONE { "s" } else { "" });
     let text = format!("{text} to an outlet {}", place_words(gutter.outlet_place));
     working.push(formula(text, each * ways, Unit::LitrePerSecond));
     Ok(Capacity { flow: Some(Flow::litres_per_second(each * ways)), working })
@@ -272,12 +270,8 @@ fn stated(flow: Flow, working: &mut Vec<Step>) -> Decimal {
     flow
 }
 
-/// Q_N of the gutter's section, l/s.
-fn nominal(gutter: &GutterDetail, working: &mut Vec<Step>) -> Result<Decimal, Vec<Problem>> {
-    let missing = missing(gutter);
-    if !missing.is_empty() {
-        return Err(missing);
-    }
+/// 0.9 Q_N of the gutter's section, l/s.
+fn nominal(gutter: &GutterDetail, working: &mut Vec<Step>) -> Decimal {
     let area = section(gutter, working);
     let power = area * fourth_root(area);
     let (coefficient, factors) = match gutter.shape {
@@ -288,7 +282,9 @@ fn nominal(gutter: &GutterDetail, working: &mut Vec<Step>) -> Result<Decimal, Ve
     let names: String = factors.iter().map(|(name, f)| format!(" × {name} {f}")).collect();
     let text = format!("Q_N = {coefficient} × {}^1.25{names} (BS EN 12056-3)", figure(area, 1));
     working.push(formula(text, result, Unit::LitrePerSecond));
-    Ok(result)
+    let design = result * Decimal::new(9, 1);
+    working.push(formula("0.9 × Q_N (BS EN 12056-3: design, level)", design, Unit::LitrePerSecond));
+    design
 }
 
 fn given_factors(gutter: &GutterDetail) -> Vec<(&'static str, Decimal)> {
@@ -296,30 +292,40 @@ fn given_factors(gutter: &GutterDetail) -> Vec<(&'static str, Decimal)> {
     both.into_iter().filter_map(|(name, f)| f.map(|f| (name, f))).collect()
 }
 
-/// What this shape's formula needs and the job does not give.
+/// What this shape's formula needs and the job does not give. A stated flow needs the depth alone, to tell whether the
+/// gutter counts as long.
 fn missing(gutter: &GutterDetail) -> Vec<Problem> {
-    let flat = matches!(gutter.shape, GutterShape::Rectangular | GutterShape::Trapezoidal);
+    let unstated = gutter.stated.is_none();
+    let flat = unstated && matches!(gutter.shape, GutterShape::Rectangular | GutterShape::Trapezoidal);
     let curve = gutter.shape == GutterShape::HalfRound;
-    let ogee = gutter.shape == GutterShape::Ogee;
-    let need = |wanted: bool, key: &str, what: &str, cure: &str| {
-        let fault = format!("{what} is needed to check a gutter of this shape");
-        wanted.then(|| Problem::fault(format!("{}.{key}", gutter.path), fault, cure))
-    };
+    let ogee = unstated && gutter.shape == GutterShape::Ogee;
+    let no_area = unstated && !curve && !ogee && gutter.area.is_none();
+    let no_depth = !curve && gutter.depth.is_none();
+    let sizes = [gutter.size, gutter.depth.unwrap_or(gutter.size), gutter.length.unwrap_or(gutter.size)];
+    let no_size = sizes.iter().any(|l| l.as_mm() < 2) || gutter.area.is_some_and(|a| a <= Area::ZERO);
     let no = |given: Option<Decimal>| given.is_none_or(|f| f <= Decimal::ZERO);
-    let no_area = gutter.area.is_none_or(|a| a <= Area::ZERO);
     [
-        need(ogee, "carries", "the maker's own figure", "write what the data sheet says: `carries: 1.1 l/s`"),
-        need(!curve && !ogee && no_area, "area", "the cross-section", "write it from the data sheet: `area: 5600 mm2`"),
-        need(flat && no(gutter.depth_factor), "depth_factor", "F_d of BS EN 12056-3", "read it off the chart there"),
-        need(
+        (no_size, "size", "a size above nothing", "write the width at the top: `half-round 112 mm`"),
+        (ogee, "carries", "the maker's own figure", "write what the data sheet says: `carries: 1.1 l/s`"),
+        (no_area, "area", "the cross-section", "write it from the data sheet: `area: 5600 mm2`"),
+        (no_depth, "depth", "the depth", "measure from the bottom to where it would spill over: `depth: 60 mm`"),
+        (flat && no(gutter.depth_factor), "depth_factor", "F_d of BS EN 12056-3", "read it off the chart there"),
+        (
             flat && no(gutter.shape_factor),
             "shape_factor",
             "F_s of BS EN 12056-3",
-            "read it off the chart there; a rectangle has 1",
+            "read it off the chart; a rectangle has 1",
         ),
     ]
     .into_iter()
-    .flatten()
+    .filter(|(wanted, ..)| *wanted)
+    .map(|(_, key, what, cure)| {
+        Problem::fault(
+            format!("{}.{key}", gutter.path),
+            format!("{what} is needed to check a gutter of this shape"),
+            cure,
+        )
+    })
     .collect()
 }
 
@@ -334,20 +340,6 @@ fn section(gutter: &GutterDetail, working: &mut Vec<Step>) -> Decimal {
     let area = Decimal::new(3_141_592_653_590, 12) * size * size / Decimal::from(8);
     working.push(formula(format!("A_E = π × {size}² ÷ 8"), area, Unit::SquareMillimetre));
     area
-}
-
-/// Depth below the spill-over level, for the length of the gutter in depths.
-fn depth(gutter: &GutterDetail) -> Result<Length, Vec<Problem>> {
-    let half = Length::mm(gutter.size.as_mm() / 2);
-    let curve = gutter.shape == GutterShape::HalfRound;
-    let depth = gutter.depth.or(curve.then_some(half)).filter(|d| *d > Length::ZERO);
-    depth.ok_or_else(|| {
-        vec![Problem::fault(
-            format!("{}.depth", gutter.path),
-            "the depth of this gutter is needed, to see whether it counts as long",
-            "measure from the bottom to where it would spill over: `depth: 60 mm`",
-        )]
-    })
 }
 
 /// Part of its flow that a long level gutter still carries (BS EN 12056-3, table, from memory): by its length in depths,
@@ -464,7 +456,8 @@ pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>)
     let root = square_root(h);
     let weir = head * 2 <= outlet.diameter;
     let open = if weir { d * h * root / Decimal::from(7500) } else { d * d * root / Decimal::from(15_000) };
-    let text = if weir { format!("weir: {d} × {h}^1.5 ÷ 7500") } else { format!("orifice: {d}² × {h}^0.5 ÷ 15000") };
+    let text =
+        if weir { format!("weir: {d} × {h}^1.5 ÷ 7500") } else { format!("orifice: {d}² × {h}^0.5 ÷ 15000") };
     let mut working = vec![
         measured("water over the outlet", h, Unit::Millimetre),
         formula(format!("{text} (BS EN 12056-3)"), open, Unit::LitrePerSecond),
@@ -479,7 +472,13 @@ pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>)
 
 /// Checks an outlet against the flow that comes to it: by the depth of water where it is known, else, under a half-round
 /// gutter, by the outlet that the table wants.
-pub fn check_outlet(subject: &str, flow: Flow, outlet: &OutletDetail, under: Option<&GutterDetail>, rules: &Rules) -> Finding {
+pub fn check_outlet(
+    subject: &str,
+    flow: Flow,
+    outlet: &OutletDetail,
+    under: Option<&GutterDetail>,
+    rules: &Rules,
+) -> Finding {
     let (verdict, statement, working) = match (outlet.head, under.and_then(table_outlet)) {
         (Some(head), _) => outlet_by_head(flow, outlet, head),
         (None, Some(row)) if !outlet.strainer => outlet_by_table(outlet, row),

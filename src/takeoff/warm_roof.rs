@@ -118,7 +118,8 @@ pub fn combine(stack: &Stack) -> Combined {
     let ends = stack.inside + stack.outside;
     let beside: Decimal = ends + stack.courses.iter().map(|c| c.clear).sum::<Decimal>();
     let through: Decimal = ends + stack.courses.iter().map(|c| c.timber).sum::<Decimal>();
-    let parallel = |a: Decimal, b: Decimal| if a == b { a } else { Decimal::ONE / (clear_share / a + stack.timber / b) };
+    let parallel =
+        |a: Decimal, b: Decimal| if a == b { a } else { Decimal::ONE / (clear_share / a + stack.timber / b) };
     let upper = parallel(beside, through);
     let lower = ends + stack.courses.iter().map(|c| parallel(c.clear, c.timber)).sum::<Decimal>();
     let total = (upper + lower) / Decimal::TWO;
@@ -248,7 +249,11 @@ fn faults(build_up: &BuildUp, timber: Decimal) -> Vec<Problem> {
     if let Some(sheet) = build_up.joists.between.as_ref().filter(|s| s.thickness > depth) {
         found.push(Problem::fault(
             path("joists.between"),
-            format!("{} mm of insulation do not fit between joists {} deep", sheet.thickness.as_mm(), build_up.joists.depth),
+            format!(
+                "{} mm of insulation do not fit between joists {} deep",
+                sheet.thickness.as_mm(),
+                build_up.joists.depth
+            ),
             "give the thickness that is really there, or the joists' real depth",
         ));
     }
@@ -323,7 +328,9 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
         comparison(u, limit.worst)
     );
     match verdict {
-        Verdict::Refer => statement.push_str(" The timber bridges too much for this method: have it calculated in detail."),
+        Verdict::Refer => {
+            statement.push_str(" The timber bridges too much for this method: have it calculated in detail.")
+        }
         Verdict::Fail => statement.extend(thicker(build_up, spacing, limit.worst)),
         Verdict::Pass => {}
     }
@@ -333,7 +340,11 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
         subject: "heat through the roof".into(),
         verdict,
         statement,
-        design: format!("U-value no worse than {} W/m2K for {}, compared before rounding", worst.normalize(), limit.what),
+        design: format!(
+            "U-value no worse than {} W/m2K for {}, compared before rounding",
+            worst.normalize(),
+            limit.what
+        ),
         source: LIMITS_SOURCE.into(),
         caution: CAUTION,
         working,
