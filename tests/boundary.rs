@@ -84,8 +84,8 @@ fn without_a_certificate_the_answer_is_to_ask_for_it() {
     assert_eq!(finding.verdict, Verdict::Refer);
     assert_eq!(
         finding.statement,
-        "At 1.2 m from the boundary the covering wants BROOF(t4). The class is that of the covering's own test certificate, for \
-         this build-up on this deck: ask its maker for it."
+        "At 1.2 m from the boundary the covering wants BROOF(t4). The class is that of the covering's own test \
+         certificate, for this build-up on this deck: ask its maker for it."
     );
     assert!(finding.source.contains("Table 12.1") && finding.caution.contains("England"));
 }

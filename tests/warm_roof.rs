@@ -100,7 +100,8 @@ fn close(found: Decimal, expected: &str) {
     assert!((found - dec(expected)).abs() <= dec("0.00005"), "{found} is not {expected}");
 }
 
-/// Worked example A, by calculator from the resistances of EN ISO 6946 and the conductivities of EN ISO 10456 (both from memory).
+/// Worked example A, by calculator from the resistances of EN ISO 6946 and the conductivities of EN ISO 10456 (both
+/// from memory).
 #[test]
 fn a_warm_roof_without_bridging_lets_through_what_the_worked_example_says() {
     for (insulation, r, u) in [
@@ -137,8 +138,8 @@ fn a_bridged_roof_lets_through_what_the_combined_method_says() {
     assert!((found.ratio - dec("1.043")).abs() < dec("0.0005") && found.holds());
 }
 
-/// Worked example D: the timber-framed wall that the guidance documents have carried for years (inputs from memory; its printed
-/// answer may add a correction for air gaps, which is not made here).
+/// Worked example D: the timber-framed wall that the guidance documents have carried for years (inputs from memory;
+/// its printed answer may add a correction for air gaps, which is not made here).
 #[test]
 fn the_classic_timber_framed_wall_comes_out_as_worked() {
     let plain =
@@ -206,8 +207,8 @@ fn a_roof_that_meets_the_limit_only_once_rounded_fails_and_both_figures_are_show
     assert_eq!(close_call.verdict, Verdict::Fail);
     assert_eq!(
         close_call.statement,
-        "U-value 0.1639 W/m2K before rounding, 0.16 as reported; the limit for a renovated flat roof is 0.16: it meets the \
-         limit only once rounded, which is not counted as meeting it. 130 mm of the same insulation would."
+        "U-value 0.1639 W/m2K before rounding, 0.16 as reported; the limit for a renovated flat roof is 0.16: it meets \
+         the limit only once rounded, which is not counted as meeting it. 130 mm of the same insulation would."
     );
     assert_eq!(judged("130", ThermalWork::Renovated).verdict, Verdict::Pass);
     let new = judged("130", ThermalWork::NewElement);
@@ -291,7 +292,8 @@ fn the_laminate_is_as_thick_as_the_formula_says() {
     assert_eq!(found.thickness.as_mm(), dec("1.301"));
 }
 
-/// Approved Document L volume 1, 2021 (from memory): threshold 0.35, over half of the roof or a quarter of the envelope.
+/// Approved Document L volume 1, 2021 (from memory): threshold 0.35, over half of the roof or a quarter of the
+/// envelope.
 #[test]
 fn an_existing_roof_is_to_be_improved_when_it_is_poor_and_enough_of_it_is_renovated() {
     let verdict = |u: &str, roof: i64, envelope: Option<i64>| {
@@ -368,8 +370,8 @@ fn with_rooflight(mut roof: Roof) -> Roof {
     roof
 }
 
-/// Checks a layout from its pieces alone: they cover the roof once, no board gives more than it has, no piece is longer or wider
-/// than a board.
+/// Checks a layout from its pieces alone: they cover the roof once, no board gives more than it has, no piece is
+/// longer or wider than a board.
 fn check_layout(roof: &Roof, board: &InsulationBoard) -> InsulationLayout {
     let shape = shape(roof);
     let layout = lay_boards(&shape, board, &rules());
@@ -473,8 +475,13 @@ fn insulation_lines_and_needs_carry_their_quantities_to_the_order() {
     assert_eq!(roles, [("insulation.pir-120", layout.boards.into()), ("vapour", dec("22.16"))]);
 }
 
+/// So many cases, the same ones every time.
+fn fixed(seed: u64, cases: u32) -> ProptestConfig {
+    ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(seed), ..ProptestConfig::with_cases(cases) }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(6946), ..ProptestConfig::with_cases(48) })]
+    #![proptest_config(fixed(6946, 48))]
 
     #[test]
     fn thicker_insulation_lets_less_heat_through(thickness in 20_i64..300, more in 1_i64..50, wool in 10_i64..100) {
@@ -497,7 +504,12 @@ proptest! {
     }
 
     #[test]
-    fn boards_cover_any_quadrilateral_once(width in 900_i64..8000, depth in 900_i64..6000, skew in -400_i64..400, length in 1200_i64..2500) {
+    fn boards_cover_any_quadrilateral_once(
+        width in 900_i64..8000,
+        depth in 900_i64..6000,
+        skew in -400_i64..400,
+        length in 1200_i64..2500,
+    ) {
         let roof = roof(&[
             (at(0, 0), "front", Finish::Drip),
             (at(width, 0), "right", Finish::Raised),

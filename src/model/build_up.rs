@@ -1,7 +1,7 @@
 //! What the roof is made of from the ceiling to the covering, for heat, condensation and weight.
 //!
-//! Given by the survey and the data sheets; gives layers with thickness and conductivity. Thickness is an exact decimal
-//! here, unlike every length on plan, because plasterboard is 12.5 mm thick.
+//! Given by the survey and the data sheets; gives layers with thickness and conductivity. Thickness is an exact
+//! decimal here, unlike every length on plan, because plasterboard is 12.5 mm thick.
 
 use super::units::Length;
 use rust_decimal::Decimal;

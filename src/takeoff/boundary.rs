@@ -1,7 +1,7 @@
 //! Which class of fire exposure the roof covering must have, for its distance from the boundary.
 //!
-//! Given the distance; gives what the table of Approved Document B allows for each class, and what to ask of the covering's
-//! own test certificate. A class is never worked out here: it belongs to a build-up as tested.
+//! Given the distance; gives what the table of Approved Document B allows for each class, and what to ask of the
+//! covering's own test certificate. A class is never worked out here: it belongs to a build-up as tested.
 
 use super::finding::{CAUTION, Finding, Verdict, measured};
 use super::line::{Step, Unit};
@@ -27,7 +27,8 @@ impl Note {
         match self {
             Note::NoTerraceNorLarge => "not on terraces of three or more houses, nor on buildings over 1500 m3",
             Note::SmallParts => {
-                "only as parts of at most 3 m2 each, at least 1500 mm apart, the roof between them of class A2-s3,d2 or better"
+                "only as parts of at most 3 m2 each, at least 1500 mm apart, the roof \
+                 between them of class A2-s3,d2 or better"
             }
         }
     }
@@ -113,7 +114,8 @@ fn or_better(class: RoofClass) -> String {
 
 fn judged(certificate: Option<RoofClass>, distance: Length) -> (Verdict, String) {
     let Some(class) = certificate else {
-        let ask = "The class is that of the covering's own test certificate, for this build-up on this deck: ask its maker for it.";
+        let ask = "The class is that of the covering's own test certificate, for this build-up on this deck: \
+                   ask its maker for it.";
         return (Verdict::Refer, ask.to_owned());
     };
     let defer = "The certificate must be for this build-up on this deck.";

@@ -1,7 +1,8 @@
 //! Which part of the roof drains to which drip edge.
 //!
-//! Given a roof's shape; gives each drip edge its share of the plan area inside the outline. Rain runs straight down the
-//! fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the roof.
+//! Given a roof's shape; gives each drip edge its share of the plan area inside the outline. Rain runs straight down
+//! the fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the
+//! roof.
 
 use super::shape::RoofShape;
 use crate::model::shape::ring_area;
@@ -16,9 +17,9 @@ pub struct Catchment {
     pub area: Area,
 }
 
-/// Shares the whole outline among the drip edges; the areas add up to the outline's. Where water meets an edge that is no
-/// drip, it is shared among the drips on the low line by their runs (among all drips where none lies there). Empty
-/// where the roof has no drip.
+/// Shares the whole outline among the drip edges; the areas add up to the outline's. Where water meets an edge that
+/// is no drip, it is shared among the drips on the low line by their runs (among all drips where none lies there).
+/// Empty where the roof has no drip.
 pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
     let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
     if drips.is_empty() {

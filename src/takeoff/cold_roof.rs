@@ -1,7 +1,8 @@
 //! Whether air can pass over the insulation of a cold roof.
 //!
-//! Given a cold build-up and the roof's shape; gives a verdict on void and gaps, the run of vent strip, and a warning where
-//! the joists end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the other.
+//! Given a cold build-up and the roof's shape; gives a verdict on void and gaps, the run of vent strip, and a warning
+//! where the joists end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the
+//! other.
 
 use super::finding::{CAUTION, Finding, Verdict, measured};
 use super::line::{Step, Unit};
@@ -95,7 +96,8 @@ fn short_of(build_up: &BuildUp, rules: &Rules) -> Vec<String> {
 fn shut_words(shut: &[&Side]) -> String {
     let names: Vec<&str> = shut.iter().map(|s| s.label.as_str()).collect();
     format!(
-        "At {} the joists end at a wall or another roof, so that the air has no second way out: a warm roof is the sounder choice.",
+        "At {} the joists end at a wall or another roof, so that the air has no second way out: \
+         a warm roof is the sounder choice.",
         names.join(" and ")
     )
 }

@@ -1,8 +1,8 @@
 //! The insulation boards and the vapour layer, laid out on the real outline.
 //!
-//! Given a roof's shape and the board; gives every piece with its place, the boards that they are cut from, and the strips
-//! of vapour layer. Boards are tight to walls and kerbs, without the deck's gap. Offcuts, whether left of a length or of a
-//! ripped width, are used again before a new board is opened.
+//! Given a roof's shape and the board; gives every piece with its place, the boards that they are cut from, and the
+//! strips of vapour layer. Boards are tight to walls and kerbs, without the deck's gap. Offcuts, whether left of a
+//! length or of a ripped width, are used again before a new board is opened.
 
 use super::finding::{formula, measured};
 use super::layout::Proof;
@@ -208,8 +208,8 @@ fn lay_row(
     joints
 }
 
-/// Where the boards of a part end: the start that breaks the fewest rules, then opens the fewest boards, then makes the
-/// fewest pieces, then starts longest.
+/// Where the boards of a part end: the start that breaks the fewest rules, then opens the fewest boards, then makes
+/// the fewest pieces, then starts longest.
 fn best_cuts(from: i64, to: i64, width: i64, sizes: &Sizes, below: &[i64], stack: &Stack) -> Vec<i64> {
     const STEP: i64 = 50;
     let starts = (0..).map(|i| sizes.length - i * STEP).take_while(|s| *s >= sizes.shortest);

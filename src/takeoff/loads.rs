@@ -1,8 +1,8 @@
 //! What the new roof weighs, and how heavy its packs are to lift.
 //!
-//! Given the build-up and the packs; gives the dead weight added on each square metre and the heaviest lift against the filter of
-//! the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists carry it is an
-//! engineer's question.
+//! Given the build-up and the packs; gives the dead weight added on each square metre and the heaviest lift against
+//! the filter of the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists
+//! carry it is an engineer's question.
 
 use super::finding::{Finding, Verdict, figure, formula};
 use super::line::{Step, Unit};
@@ -40,8 +40,8 @@ pub struct DeadWeight {
     pub finding: Finding,
 }
 
-/// What the new roof weighs on a square metre. What is stripped off is not taken from it: it comes off before, and its
-/// weight is not known.
+/// What the new roof weighs on a square metre. What is stripped off is not taken from it: it comes off before, and
+/// its weight is not known.
 pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
     let mut working = vec![Step::Rule { name: "glass_fraction", value: format!("{} by mass", rules.glass_fraction) }];
     let mut parts = vec![laminate(added.laminate, rules), topcoat(rules)];
@@ -62,7 +62,8 @@ pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
     let unknown = added.insulation.is_some_and(|i| i.density.is_none());
     let without = if unknown { " The insulation is not in it: its data sheet's density is not given." } else { "" };
     let statement = format!(
-        "The new roof weighs about {} kg on each square metre ({} kN/m2), what is stripped off not taken away.{without} {ENGINEER}",
+        "The new roof weighs about {} kg on each square metre ({} kN/m2), what is stripped off not taken \
+         away.{without} {ENGINEER}",
         figure(total, 1),
         figure(force, 3)
     );
@@ -112,8 +113,8 @@ pub fn board_mass(board: &Board, rules: &Rules) -> Mass {
     board.mass.unwrap_or(Mass::kg(volume * rules.board_density))
 }
 
-/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the top
-/// down, for men close and at arm's length, for women close and at arm's length.
+/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the
+/// top down, for men close and at arm's length, for women close and at arm's length.
 const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
 
 /// The filter for one height of the hands.
@@ -158,7 +159,8 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
     } else {
         format!(
-            "Over the filter: {}. Assess the lift; share it between two, split the pack, or use a hoist or a boarded scaffold.",
+            "Over the filter: {}. Assess the lift; share it between two, split the pack, or use a hoist or a \
+             boarded scaffold.",
             over.join(", ")
         )
     };
@@ -174,8 +176,8 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         ),
         design: format!("filter {} kg, the smallest of the heights that the lift crosses", kilograms(allowed)),
         source: "HSE leaflet INDG143 (rev 4), figures from memory".into(),
-        caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder is \
-                  no place to carry loads.",
+        caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder \
+                  is no place to carry loads.",
         working: lifted().map(lift_step).collect(),
     })
 }
@@ -194,9 +196,9 @@ pub fn order_weight(packages: &[Package]) -> Mass {
     packages.iter().map(|p| p.mass * Decimal::from(p.count)).sum()
 }
 
-/// In how few drops the order comes when a vehicle or hoist carries so much: no pack is split, so a plain division does not
-/// do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the fewest, plus
-/// 6/9; Dósa 2007). `None` where one pack alone is too heavy.
+/// In how few drops the order comes when a vehicle or hoist carries so much: no pack is split, so a plain division
+/// does not do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the
+/// fewest, plus 6/9; Dósa 2007). `None` where one pack alone is too heavy.
 pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
     let mut packs: Vec<Mass> = packages
         .iter()

@@ -1,8 +1,8 @@
 //! Whether the gutters and outlets carry the rain that the roof sheds.
 //!
-//! Given a roof's shape, what drains onto it from above, and the gutter at each drip edge; gives run-off, capacity and a
-//! verdict each. Run-off and capacity follow Approved Document H3 and BS EN 12056-3, both from memory. A gutter is
-//! always taken as level: a fall towards the outlet is a reserve that is not counted.
+//! Given a roof's shape, what drains onto it from above, and the gutter at each drip edge; gives run-off, capacity
+//! and a verdict each. Run-off and capacity follow Approved Document H3 and BS EN 12056-3, both from memory. A gutter
+//! is always taken as level: a fall towards the outlet is a reserve that is not counted.
 
 use super::catchment::{Catchment, catchments};
 use super::finding::{CAUTION, Finding, Verdict, figure, formula, measured};
@@ -75,8 +75,8 @@ pub struct RunOff {
     pub working: Vec<Step>,
 }
 
-/// The run-off of each drip edge. What comes from above is shared as the plan areas are. A roof without a drip gives none:
-/// its outlet takes [`whole_run_off`].
+/// The run-off of each drip edge. What comes from above is shared as the plan areas are. A roof without a drip gives
+/// none: its outlet takes [`whole_run_off`].
 ///
 /// # Errors
 /// A pitch above that the table does not cover.
@@ -148,8 +148,8 @@ fn from_above(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Decima
         Problem::fault(
             format!("roofs[{}].roof_above.pitch", shape.index),
             format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
-            "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it shows, \
-             added to the plan, by hand",
+            "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
+             shows, added to the plan, by hand",
         )
     })?;
     let effective = plan.square_metres() * factor;
@@ -161,8 +161,8 @@ fn from_above(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Decima
     Ok((wall + effective, working))
 }
 
-/// Half of the wall above (Approved Document H, Table 1, from memory); no more than ten metres of its height count where
-/// the length of the walls is known.
+/// Half of the wall above (Approved Document H, Table 1, from memory); no more than ten metres of its height count
+/// where the length of the walls is known.
 fn wall_share(shape: &RoofShape, wall: Area, rules: &Rules, working: &mut Vec<Step>) -> Decimal {
     let meets_wall = |f: Finish| matches!(f, Finish::Wall | Finish::Step);
     let length: Length = shape.sides.iter().filter(|s| meets_wall(s.finish)).map(|s| s.run).sum();
@@ -181,9 +181,9 @@ fn wall_share(shape: &RoofShape, wall: Area, rules: &Rules, working: &mut Vec<St
     share
 }
 
-/// How much more rain a pitched roof catches than its plan (Approved Document H, Table 1, from memory: the wind drives
-/// rain at 1 across in 2 down, so that the factor is 1 + tan(pitch)/2). A pitch between two rows takes the steeper one;
-/// none above 60°.
+/// How much more rain a pitched roof catches than its plan (Approved Document H, Table 1, from memory: the wind
+/// drives rain at 1 across in 2 down, so that the factor is 1 + tan(pitch)/2). A pitch between two rows takes the
+/// steeper one; none above 60°.
 pub fn pitch_factor(degrees: u32) -> Option<Decimal> {
     const TABLE: [(u32, i64); 4] = [(0, 100), (30, 129), (45, 150), (60, 187)];
     TABLE.iter().find(|(pitch, _)| degrees <= *pitch).map(|(_, factor)| Decimal::new(*factor, 2))
@@ -210,8 +210,8 @@ pub fn shape_of(word: &str, path: &str) -> Result<GutterShape, Problem> {
 /// What a gutter carries towards its outlet.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Capacity {
-    /// The whole gutter: twice one side's where the outlet stands in the middle. `None` where it is longer than the table
-    /// of long gutters goes.
+    /// The whole gutter: twice one side's where the outlet stands in the middle. `None` where it is longer than the
+    /// table of long gutters goes.
     pub flow: Option<Flow>,
     /// The working.
     pub working: Vec<Step>,
@@ -292,8 +292,8 @@ fn given_factors(gutter: &GutterDetail) -> Vec<(&'static str, Decimal)> {
     both.into_iter().filter_map(|(name, f)| f.map(|f| (name, f))).collect()
 }
 
-/// What this shape's formula needs and the job does not give. A stated flow needs the depth alone, to tell whether the
-/// gutter counts as long.
+/// What this shape's formula needs and the job does not give. A stated flow needs the depth alone, to tell whether
+/// the gutter counts as long.
 fn missing(gutter: &GutterDetail) -> Vec<Problem> {
     let unstated = gutter.stated.is_none();
     let flat = unstated && matches!(gutter.shape, GutterShape::Rectangular | GutterShape::Trapezoidal);
@@ -342,8 +342,8 @@ fn section(gutter: &GutterDetail, working: &mut Vec<Step>) -> Decimal {
     area
 }
 
-/// Part of its flow that a long level gutter still carries (BS EN 12056-3, table, from memory): by its length in depths,
-/// straight lines between the rows; `None` past the last row.
+/// Part of its flow that a long level gutter still carries (BS EN 12056-3, table, from memory): by its length in
+/// depths, straight lines between the rows; `None` past the last row.
 pub fn long_gutter_factor(length_in_depths: Decimal) -> Option<Decimal> {
     const TABLE: [(i64, i64); 4] = [(50, 100), (100, 93), (150, 86), (200, 80)];
     let row = |i: usize| (Decimal::from(TABLE[i].0), Decimal::new(TABLE[i].1, 2));
@@ -420,7 +420,8 @@ fn design_words(rules: &Rules) -> String {
 fn table_note(gutter: &GutterDetail) -> Option<Step> {
     let row = GUTTER_TABLE.iter().find(|r| r.size == gutter.size && gutter.shape == GutterShape::HalfRound)?;
     Some(Step::Note(format!(
-        "Approved Document H, Table 2 gives {} m2, {} l/s and an outlet of {} for a {} half-round gutter, outlet at one end",
+        "Approved Document H, Table 2 gives {} m2, {} l/s and an outlet of {} for a {} half-round \
+         gutter, outlet at one end",
         row.area, row.flow, row.outlet, row.size
     )))
 }
@@ -449,8 +450,8 @@ fn cure(run_off: &RunOff, gutter: &GutterDetail) -> String {
     }
 }
 
-/// What a round outlet takes, l/s (BS EN 12056-3, from memory): as a weir D h^1.5 ÷ 7500 while the water stands no higher
-/// than half its diameter, as an orifice D² h^0.5 ÷ 15000 above that; a strainer halves it. D and h in mm.
+/// What a round outlet takes, l/s (BS EN 12056-3, from memory): as a weir D h^1.5 ÷ 7500 while the water stands no
+/// higher than half its diameter, as an orifice D² h^0.5 ÷ 15000 above that; a strainer halves it. D and h in mm.
 pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>) {
     let (d, h) = (Decimal::from(outlet.diameter.as_mm()), Decimal::from(head.as_mm().max(0)));
     let root = square_root(h);
@@ -470,8 +471,8 @@ pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>)
     (Flow::litres_per_second(half), working)
 }
 
-/// Checks an outlet against the flow that comes to it: by the depth of water where it is known, else, under a half-round
-/// gutter, by the outlet that the table wants.
+/// Checks an outlet against the flow that comes to it: by the depth of water where it is known, else, under a
+/// half-round gutter, by the outlet that the table wants.
 pub fn check_outlet(
     subject: &str,
     flow: Flow,
@@ -484,7 +485,8 @@ pub fn check_outlet(
         (None, Some(row)) if !outlet.strainer => outlet_by_table(outlet, row),
         _ => (
             Verdict::Refer,
-            "How deep the water may stand over the outlet is not known: ask for the outlet's data sheet, or give its `head`."
+            "How deep the water may stand over the outlet is not known: ask for the outlet's data sheet, or \
+             give its `head`."
                 .to_owned(),
             Vec::new(),
         ),

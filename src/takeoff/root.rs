@@ -1,7 +1,7 @@
 //! Square and fourth roots of exact decimals, the same on every machine.
 //!
-//! Given a decimal that is not negative; gives its root cut off (not rounded) after ten or seven decimal places. Whole-number
-//! roots do the work, so that no floating-point library decides the last digit.
+//! Given a decimal that is not negative; gives its root cut off (not rounded) after ten or seven decimal places.
+//! Whole-number roots do the work, so that no floating-point library decides the last digit.
 
 use rust_decimal::Decimal;
 

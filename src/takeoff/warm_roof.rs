@@ -1,8 +1,8 @@
 //! How much heat a roof lets through, and whether that meets the limit.
 //!
-//! Given a build-up; gives its U-value by EN ISO 6946 (combined method where timber bridges the insulation) and a verdict
-//! against the limits for England. The figure is compared before it is rounded, and both are shown: 0.1639 is worse
-//! than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
+//! Given a build-up; gives its U-value by EN ISO 6946 (combined method where timber bridges the insulation) and a
+//! verdict against the limits for England. The figure is compared before it is rounded, and both are shown: 0.1639 is
+//! worse than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
 
 use super::finding::{CAUTION, Finding, Verdict, figure, formula};
 use super::line::{Step, Unit};
@@ -34,7 +34,8 @@ impl Transmittance {
         self.0
     }
 
-    /// As it is reported: two significant figures, which is two decimals below 1 (EN ISO 6946, from memory); halves up.
+    /// As it is reported: two significant figures, which is two decimals below 1 (EN ISO 6946, from memory); halves
+    /// up.
     pub fn reported(self) -> Decimal {
         let places = if self.0 < Decimal::ONE { 2 } else { 1 };
         self.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
@@ -111,8 +112,8 @@ impl Combined {
     }
 }
 
-/// The combined method of EN ISO 6946 for two sections, timber and the rest, m²K/W. Without timber both limits are the sum
-/// of the layers.
+/// The combined method of EN ISO 6946 for two sections, timber and the rest, m²K/W. Without timber both limits are
+/// the sum of the layers.
 pub fn combine(stack: &Stack) -> Combined {
     let clear_share = Decimal::ONE - stack.timber;
     let ends = stack.inside + stack.outside;
@@ -174,8 +175,8 @@ fn quotient(thickness: Thickness, conductivity: Conductivity) -> String {
     format!("{} mm ÷ {} W/mK", thickness.as_mm().normalize(), conductivity.as_w_per_mk().normalize())
 }
 
-/// Resistance of a closed air layer, heat going up (EN ISO 6946, table, from memory): straight lines between its rows; the
-/// last row holds for anything thicker, up to 300 mm.
+/// Resistance of a closed air layer, heat going up (EN ISO 6946, table, from memory): straight lines between its
+/// rows; the last row holds for anything thicker, up to 300 mm.
 pub fn air_layer(thickness: Length) -> Decimal {
     const TABLE: [(i64, i64); 6] = [(0, 0), (5, 11), (7, 13), (10, 15), (15, 16), (300, 16)];
     let mm = thickness.as_mm().clamp(0, 300);
@@ -200,8 +201,8 @@ pub fn laminate_sheet(laminate: LaminateChoice, rules: &Rules) -> Sheet {
 /// The layers of a build-up on joists at this spacing.
 ///
 /// # Errors
-/// A warm roof without insulation above the deck, a cold one without any between the joists, insulation deeper than the
-/// joists, a share of timber that cannot be: all at once.
+/// A warm roof without insulation above the deck, a cold one without any between the joists, insulation deeper than
+/// the joists, a share of timber that cannot be: all at once.
 pub fn stack(build_up: &BuildUp, spacing: Length) -> Result<Stack, Vec<Problem>> {
     let timber = timber_share(&build_up.joists, spacing);
     let faults = faults(build_up, timber);
@@ -267,8 +268,8 @@ fn faults(build_up: &BuildUp, timber: Decimal) -> Vec<Problem> {
     found
 }
 
-/// What lies between the joists. A closed void without insulation counts as air alone: the timber in it would insulate a
-/// little better, so that leaving it out is on the safe side.
+/// What lies between the joists. A closed void without insulation counts as air alone: the timber in it would
+/// insulate a little better, so that leaving it out is on the safe side.
 fn between_courses(build_up: &BuildUp) -> Vec<Course> {
     let (joists, vented) = (&build_up.joists, build_up.kind == RoofKind::Cold);
     let Some(sheet) = &joists.between else {
@@ -299,7 +300,8 @@ pub struct Limit {
 pub const LIMITS_SOURCE: &str =
     "Approved Document L, volume 1, 2021 edition (England, in force 15 June 2022), and EN ISO 6946, from memory";
 
-/// The limit for this kind of work (Approved Document L volume 1, 2021, from memory: 0.15 new, 0.16 renovated flat roof).
+/// The limit for this kind of work (Approved Document L volume 1, 2021, from memory: 0.15 new, 0.16 renovated flat
+/// roof).
 pub fn limit(work: ThermalWork, rules: &Rules) -> Limit {
     match work {
         ThermalWork::NewElement => {
@@ -405,8 +407,8 @@ pub struct Existing {
     pub of_envelope: Option<Decimal>,
 }
 
-/// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the envelope, is
-/// renovated and it is worse than the threshold (Approved Document L volume 1, 2021, from memory).
+/// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the
+/// envelope, is renovated and it is worse than the threshold (Approved Document L volume 1, 2021, from memory).
 pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
     let triggered =
         existing.of_roof > Decimal::from(50) || existing.of_envelope.is_some_and(|share| share > Decimal::from(25));
@@ -416,8 +418,8 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
         (true, true) => (
             Verdict::Refer,
             format!(
-                "The roof lets through {now} W/m2K, worse than {}: it is to be improved to {}, as far as that can be done and \
-                 pays for itself within 15 years. Agree it with Building Control.",
+                "The roof lets through {now} W/m2K, worse than {}: it is to be improved to {}, as far as that can be \
+                 done and pays for itself within 15 years. Agree it with Building Control.",
                 rules.u_threshold, rules.u_renovated
             ),
         ),
