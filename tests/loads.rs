@@ -166,7 +166,8 @@ fn packs_are_not_split_between_drops() {
 
 /// So many cases, the same ones every time.
 fn fixed(seed: u64, cases: u32) -> ProptestConfig {
-    ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(seed), ..ProptestConfig::with_cases(cases) }
+    let rng_seed = proptest::test_runner::RngSeed::Fixed(seed);
+    ProptestConfig { rng_seed, failure_persistence: None, ..ProptestConfig::with_cases(cases) }
 }
 
 proptest! {

@@ -477,7 +477,8 @@ fn insulation_lines_and_needs_carry_their_quantities_to_the_order() {
 
 /// So many cases, the same ones every time.
 fn fixed(seed: u64, cases: u32) -> ProptestConfig {
-    ProptestConfig { rng_seed: proptest::test_runner::RngSeed::Fixed(seed), ..ProptestConfig::with_cases(cases) }
+    let rng_seed = proptest::test_runner::RngSeed::Fixed(seed);
+    ProptestConfig { rng_seed, failure_persistence: None, ..ProptestConfig::with_cases(cases) }
 }
 
 proptest! {

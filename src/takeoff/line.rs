@@ -56,7 +56,7 @@ impl fmt::Display for Unit {
             Unit::ThermalTransmittance => "W/m2K",
             Unit::KilogramPerSquareMetre => "kg/m2",
             Unit::KilonewtonPerSquareMetre => "kN/m2",
-            Unit::Factor => "(factor)",
+            Unit::Factor => "factor",
         })
     }
 }
