@@ -20,8 +20,6 @@ pub enum Unit {
     Millilitre,
     /// Litres.
     Litre,
-    /// Pieces.
-    Each,
     /// Millimetres: depths and heads.
     Millimetre,
     /// Square millimetres: cross-sections.
@@ -38,6 +36,8 @@ pub enum Unit {
     KilonewtonPerSquareMetre,
     /// A bare factor or fraction.
     Factor,
+    /// Pieces.
+    Each,
 }
 
 impl fmt::Display for Unit {
@@ -48,7 +48,6 @@ impl fmt::Display for Unit {
             Unit::Kilogram => "kg",
             Unit::Millilitre => "ml",
             Unit::Litre => "l",
-            Unit::Each => "each",
             Unit::Millimetre => "mm",
             Unit::SquareMillimetre => "mm2",
             Unit::LitrePerSecond => "l/s",
@@ -57,6 +56,7 @@ impl fmt::Display for Unit {
             Unit::KilogramPerSquareMetre => "kg/m2",
             Unit::KilonewtonPerSquareMetre => "kN/m2",
             Unit::Factor => "factor",
+            Unit::Each => "each",
         })
     }
 }
