@@ -471,6 +471,12 @@ fn insulation_lines_and_needs_carry_their_quantities_to_the_order() {
             line.id
         );
     }
+    let last = |id: &str| match line(id).working.last() {
+        Some(Step::Formula { formula, .. }) => formula.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(last("insulation.area"), "17.68 m2 − 0 m2");
+    assert_eq!(last("vapour.area"), "5.54 m × 2 m + 5.54 m × 2 m");
     let roles: Vec<(&str, Decimal)> = needs.iter().map(|n| (n.role.as_str(), n.quantity)).collect();
     assert_eq!(roles, [("insulation.pir-120", layout.boards.into()), ("vapour", dec("22.16"))]);
 }

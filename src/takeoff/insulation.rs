@@ -10,6 +10,7 @@ use super::line::{Line, Need, Step, Unit};
 use super::region::{Bounds, Region, bounds_of};
 use super::shape::RoofShape;
 use crate::model::build_up::{InsulationBoard, VapourLayer};
+use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
 use crate::model::{Length, Point, Rules};
 use rust_decimal::Decimal;
@@ -298,13 +299,7 @@ pub fn lines(
     let area = shape.area.square_metres();
     let boards = Decimal::from(layout.boards);
     let mut lines = vec![
-        line(
-            "insulation.area",
-            "insulation",
-            Unit::SquareMetre,
-            area,
-            vec![formula("roof, holes taken off, tight to walls and kerbs", area, Unit::SquareMetre)],
-        ),
+        line("insulation.area", "insulation", Unit::SquareMetre, area, area_working(shape)),
         line("insulation.boards", "insulation boards", Unit::Each, boards, boards_working(layout, board, rules)),
     ];
     let role = format!("insulation.{}", layout.board);
@@ -321,17 +316,29 @@ fn need(role: String, quantity: Decimal, unit: Unit, line: &str) -> Need {
     Need { role, size: None, quantity, unit, lines: vec![line.into()], optional: false }
 }
 
+/// Inside the outline, less the holes; boards lie tight to walls and kerbs.
+fn area_working(shape: &RoofShape) -> Vec<Step> {
+    let outline = ring_area(&shape.ring());
+    let holes = (outline - shape.area).square_metres().normalize();
+    let outline = outline.square_metres().normalize();
+    vec![
+        measured("inside the outline, tight to walls", outline, Unit::SquareMetre),
+        measured("holes", holes, Unit::SquareMetre),
+        formula(format!("{outline} m2 − {holes} m2"), shape.area.square_metres(), Unit::SquareMetre),
+    ]
+}
+
 fn boards_working(layout: &InsulationLayout, board: &InsulationBoard, rules: &Rules) -> Vec<Step> {
     let each = Decimal::from;
+    let uncut = |p: &&InsulationPiece| p.length == board.length && p.width == board.width;
+    let whole = layout.pieces.iter().filter(uncut).count();
     let mut steps = vec![
         measured("pieces in the layout", each(layout.pieces.len()), Unit::Each),
         Step::Rule { name: "insulation_stagger", value: rules.insulation_stagger.to_string() },
         Step::Rule { name: "shortest_insulation", value: rules.shortest_insulation.to_string() },
-        formula(
-            format!("boards of {} × {} that the pieces are cut from", board.length, board.width),
-            each(layout.boards),
-            Unit::Each,
-        ),
+        measured(format!("whole boards of {} × {}", board.length, board.width), each(whole), Unit::Each),
+        measured("boards cut into pieces", each(layout.boards - whole), Unit::Each),
+        formula(format!("{whole} each + {} each", layout.boards - whole), each(layout.boards), Unit::Each),
     ];
     let bound = format!("no plan does with fewer than {}: {}", layout.proof.bound, layout.proof.reason);
     steps.insert(0, Step::Note(bound));
@@ -352,6 +359,8 @@ fn vapour_working(strips: &[VapourStrip], rules: &Rules) -> (Decimal, Vec<Step>)
         steps.push(measured(format!("strip {} of {}", n + 1, strip.width), strip.length.metres(), Unit::Metre));
     }
     let total: Decimal = strips.iter().map(|s| (s.length * s.width).square_metres()).sum();
-    steps.push(formula("strips as cut, each its length × the roll's width", total, Unit::SquareMetre));
+    let term = |s: &VapourStrip| format!("{} m × {} m", s.length.metres().normalize(), s.width.metres().normalize());
+    let text = strips.iter().map(term).collect::<Vec<_>>().join(" + ");
+    steps.push(formula(text, total, Unit::SquareMetre));
     (total, steps)
 }
