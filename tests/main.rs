@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
 
+mod boundary;
 mod command;
 mod cutting;
 mod deck;
@@ -11,6 +12,7 @@ mod drawings;
 mod goldens;
 mod job_files;
 mod lines;
+mod loads;
 mod mat;
 mod pricing;
 mod programme;
@@ -19,3 +21,5 @@ mod shape;
 mod support;
 mod tidy;
 mod trims;
+mod warm_roof;
+mod water;

@@ -3,8 +3,12 @@
 //! Given nothing from outside; gives the plain values that every later layer reads.
 //! No files, no money and no serde in here.
 
+pub mod build_up;
+pub mod fire;
 pub mod firm;
+pub mod gutter;
 pub mod job;
+pub mod lift;
 pub mod problem;
 pub mod products;
 pub mod rules;

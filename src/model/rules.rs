@@ -159,6 +159,22 @@ macro_rules! for_each_rule {
             second_visit_below: Decimal = dec(15, 0), "C", "below this the topcoat takes a second visit";
             // Movement
             movement_area: Decimal = dec(50, 0), "m2", "warn about a movement joint over this area in one piece (practice varies: 50 to 100)";
+            // Rainwater
+            design_rain: Decimal = dec(21, 3), "l/s/m2", "rain that gutters are designed for (Approved Document H3, from memory)";
+            wall_rain_share: Decimal = dec(5, 1), "of the wall", "part of a wall's area that drains onto the roof below (Approved Document H3, from memory)";
+            wall_rain_height: Length = mm(10_000), "mm", "height of wall above the roof that counts (from memory)";
+            // Heat (England, Approved Document L volume 1, 2021, from memory: check the current edition)
+            u_new_element: Decimal = dec(15, 2), "W/m2K", "worst U-value of a new roof on an existing dwelling";
+            u_renovated: Decimal = dec(16, 2), "W/m2K", "worst U-value of a renovated flat roof";
+            u_threshold: Decimal = dec(35, 2), "W/m2K", "an existing roof worse than this is to be improved";
+            cold_void: Length = mm(50), "mm", "clear void over the insulation of a cold roof (BS 5250, from memory)";
+            cold_gap: Length = mm(25), "mm", "continuous gap at two opposite sides of a cold roof (BS 5250, from memory)";
+            insulation_stagger: Length = mm(300), "mm", "end joints of insulation boards in neighbouring rows stand this far apart (common practice, no source)";
+            shortest_insulation: Length = mm(300), "mm", "shortest insulation board in a row (common practice, no source)";
+            vapour_lap: Length = mm(150), "mm", "lap of the vapour layer (common practice, no source)";
+            vapour_upturn: Length = mm(50), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
+            // Weight
+            board_density: Decimal = dec(650, 0), "kg/m3", "boards whose mass the price book does not give (EN 13986, from memory)";
             // Sundries
             acetone_per: Decimal = dec(20, 0), "kg of resin per litre", "resin that one litre of acetone cleans up after";
             acetone_least: Decimal = dec(5, 0), "litres", "least acetone";

@@ -20,6 +20,22 @@ pub enum Unit {
     Millilitre,
     /// Litres.
     Litre,
+    /// Millimetres: depths and heads.
+    Millimetre,
+    /// Square millimetres: cross-sections.
+    SquareMillimetre,
+    /// Litres per second: run-off and what a gutter carries.
+    LitrePerSecond,
+    /// Square metre kelvin per watt: thermal resistance.
+    ThermalResistance,
+    /// Watt per square metre kelvin: thermal transmittance.
+    ThermalTransmittance,
+    /// Kilograms on a square metre.
+    KilogramPerSquareMetre,
+    /// Kilonewtons on a square metre.
+    KilonewtonPerSquareMetre,
+    /// A bare factor or fraction.
+    Factor,
     /// Pieces.
     Each,
     /// Hours of one person.
@@ -34,6 +50,14 @@ impl fmt::Display for Unit {
             Unit::Kilogram => "kg",
             Unit::Millilitre => "ml",
             Unit::Litre => "l",
+            Unit::Millimetre => "mm",
+            Unit::SquareMillimetre => "mm2",
+            Unit::LitrePerSecond => "l/s",
+            Unit::ThermalResistance => "m2K/W",
+            Unit::ThermalTransmittance => "W/m2K",
+            Unit::KilogramPerSquareMetre => "kg/m2",
+            Unit::KilonewtonPerSquareMetre => "kN/m2",
+            Unit::Factor => "factor",
             Unit::Each => "each",
             Unit::Hour => "h",
         })
@@ -119,6 +143,8 @@ pub struct Need {
 /// Every role, the unit of its packs' `holds`, and what it is. A name ending in `*` stands for a family.
 pub const ROLES: &[(&str, Unit, &str)] = &[
     ("board.*", Unit::Each, "deck boards, by the key of the job file: board.osb3-18"),
+    ("insulation.*", Unit::Each, "insulation boards over the deck, by the key of the job file: insulation.pir-120"),
+    ("vapour", Unit::SquareMetre, "vapour control layer, square metres of roll"),
     ("trim.drip", Unit::Each, "drip trim, by stock length"),
     ("trim.raised", Unit::Each, "raised edge trim, by stock length"),
     ("trim.wall", Unit::Each, "wall fillet trim, by stock length"),

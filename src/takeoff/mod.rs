@@ -5,19 +5,28 @@
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
 pub mod bandage;
+pub mod boundary;
+pub mod catchment;
+pub mod cold_roof;
 pub mod cutting;
 pub mod deck;
 pub mod falls;
+pub mod finding;
+pub mod insulation;
 pub mod junctions;
 pub mod layout;
 pub mod line;
+pub mod loads;
 pub mod mat;
+pub mod rainwater;
 pub mod region;
 pub mod resin;
+pub mod root;
 pub mod shape;
 pub mod sundries;
 pub mod trim_lines;
 pub mod trims;
+pub mod warm_roof;
 pub mod working;
 
 pub use line::{Line, Need, Step, Unit};

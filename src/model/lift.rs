@@ -1,0 +1,71 @@
+//! What a person lifts, and through which heights.
+//!
+//! Given by the order's packs and the way up to the roof; gives plain values for the filter of the guidance.
+
+use super::units::Mass;
+
+/// Height of the hands, from the top down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Zone {
+    /// Above the shoulder.
+    AboveShoulder,
+    /// Shoulder to elbow.
+    ShoulderToElbow,
+    /// Elbow to knuckle.
+    ElbowToKnuckle,
+    /// Knuckle to the middle of the lower leg.
+    KnuckleToLowerLeg,
+    /// Below the middle of the lower leg.
+    BelowLowerLeg,
+}
+
+impl Zone {
+    /// Every zone, from the top down: what a pack crosses that is lifted off the ground and handed up.
+    pub const ALL: [Zone; 5] = [
+        Zone::AboveShoulder,
+        Zone::ShoulderToElbow,
+        Zone::ElbowToKnuckle,
+        Zone::KnuckleToLowerLeg,
+        Zone::BelowLowerLeg,
+    ];
+
+    /// Its words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Zone::AboveShoulder => "above the shoulder",
+            Zone::ShoulderToElbow => "between shoulder and elbow",
+            Zone::ElbowToKnuckle => "between elbow and knuckle",
+            Zone::KnuckleToLowerLeg => "between knuckle and mid lower leg",
+            Zone::BelowLowerLeg => "below mid lower leg",
+        }
+    }
+}
+
+/// How far from the body the hands are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Reach {
+    /// Close to the body.
+    Close,
+    /// At arm's length.
+    Extended,
+}
+
+/// Whose column of the filter is read. The lower one holds for everybody.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Column {
+    /// Men.
+    Men,
+    /// Women; protects nearly everybody.
+    Women,
+}
+
+/// A pack as it is handed over: a board, a drum, a roll.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Package {
+    /// What it is, in the singular: `deck board`.
+    pub what: String,
+    /// What one weighs.
+    pub mass: Mass,
+    /// How many there are.
+    pub count: u32,
+}
