@@ -461,6 +461,77 @@ fn the_pages_as_text_show_place_size_and_meaning() {
     assert!(lines.iter().any(|line| line.trim_start().starts_with("p ") && line.ends_with("10.0  Nothing.")), "{told}");
 }
 
+/// Random blocks from a fixed beginning; each word is a number of its own, so that none can be lost or doubled.
+struct Dice {
+    state: u64,
+    words: usize,
+}
+
+impl Dice {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.state = self.state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.state >> 33) % limit
+    }
+
+    fn spans(&mut self, most: u64) -> Vec<Span> {
+        let count = self.below(most);
+        let mut word = || {
+            self.words += 1;
+            format!("w{} ", self.words)
+        };
+        let text = (0..count).map(|_| word()).collect::<String>();
+        vec![Span::plain(text), Span::bold(word())]
+    }
+
+    fn several(&mut self, most: u64, depth: u64) -> Vec<Block> {
+        (0..self.below(most)).map(|_| self.block(depth)).collect()
+    }
+
+    fn table(&mut self) -> Block {
+        let kinds = [RowKind::Plain, RowKind::Plain, RowKind::Plain, RowKind::Marked, RowKind::Total];
+        let mut one = || {
+            let kind = kinds[self.below(5) as usize];
+            let long = if self.below(12) == 0 { 900 } else { 12 };
+            Row { cells: vec![self.spans(3), self.spans(long), self.spans(2)], kind }
+        };
+        let rows = (0..30).map(|_| one()).collect();
+        Block::Table(table(rows))
+    }
+
+    fn block(&mut self, depth: u64) -> Block {
+        match self.below(if depth == 0 { 6 } else { 11 }) {
+            0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
+            1 | 2 => Block::Paragraph(self.spans(200)),
+            3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
+            4 => Block::Ticks((0..self.below(6)).map(|_| self.spans(30)).collect()),
+            5 => Block::Facts((0..self.below(6)).map(|_| (String::new(), self.spans(30))).collect()),
+            6 => self.table(),
+            7 => Block::Callout { tone: Tone::Caution, title: "Mind".into(), blocks: self.several(7, depth - 1) },
+            8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
+            9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
+            _ => Block::Keep(self.several(6, depth - 1)),
+        }
+    }
+}
+
+#[test]
+fn any_mixture_of_blocks_is_set_inside_the_page_and_no_word_is_lost_or_doubled() {
+    for seed in 0..25 {
+        let mut dice = Dice { state: seed, words: 0 };
+        let blocks: Vec<Block> = (0..14).map(|_| dice.block(3)).collect();
+        let paper = lay_out(blocks);
+        let mut words: Vec<usize> = Vec::new();
+        for mark in paper.pages.iter().flat_map(|page| &page.marks).filter(|mark| mark.owner.is_some()) {
+            let Item::Text(text) = &mark.item else { continue };
+            assert!(text.y < masthead::BOTTOM, "{} stands at {} with seed {seed}", text.words(), text.y);
+            let found = text.words();
+            words.extend(found.split(' ').filter_map(|word| word.strip_prefix('w')?.parse::<usize>().ok()));
+        }
+        words.sort_unstable();
+        assert!(words.iter().copied().eq(1..=dice.words), "seed {seed}: {} of {}", words.len(), dice.words);
+    }
+}
+
 // Pictures.
 
 fn png() -> Vec<u8> {
@@ -698,6 +769,35 @@ fn the_widths_that_the_file_states_are_those_of_its_fonts() {
 }
 
 #[test]
+fn a_letter_is_measured_as_the_file_will_state_it() {
+    for character in BRITISH.chars() {
+        let glyph = fonts::glyph(Style::default(), character).unwrap();
+        let cut = fonts::cut_down(glyph.face, &[glyph.shown].into());
+        let units = i32::from(cut.widths[&cut.glyphs[&glyph.shown]]);
+        assert_eq!(glyph.advance, units * 1000 / i32::from(cut.measures.units), "{character}");
+    }
+}
+
+#[test]
+fn a_line_is_as_wide_as_its_letters_and_the_shifts_between_them() {
+    let paper = lay_out(vec![paragraph(&"AVATAR To We, Types of Yew. ".repeat(12))]);
+    let lines = texts(&paper, 0).into_iter().filter(|text| text.words().contains("AVATAR"));
+    let mut checked = 0;
+    for line in lines {
+        let part = |(text, shift): &(String, i32)| {
+            let letters = text.chars().map(|letter| fonts::glyph(Style::default(), letter).unwrap().advance);
+            letters.sum::<i32>() + shift
+        };
+        let thousandths: i32 = line.runs.iter().flat_map(|run| run.parts.iter().map(part)).sum();
+        let after_it = f64::from(thousandths) * line.size / 1000.0 - line.width;
+        assert!(after_it.abs() < 0.02 * line.size, "{} is off by {after_it}", line.words());
+        assert!(line.runs[0].parts.len() > 5);
+        checked += 1;
+    }
+    assert!(checked >= 3);
+}
+
+#[test]
 fn fonts_are_cut_down_and_the_file_is_small() {
     let bytes = press::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
     assert!(bytes.len() < 250_000, "{}", bytes.len());
@@ -824,6 +924,21 @@ fn a_list_that_goes_on_keeps_its_numbers() {
 #[test]
 fn lists_in_lists_without_end_are_refused() {
     assert!(complaint(&("- ".repeat(3000) + "x")).contains("too deeply"));
+}
+
+#[test]
+fn footnotes_are_numbered_through_and_stand_together_at_the_end() {
+    let text =
+        "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n[^a]: First.\n";
+    let blocks = read(text);
+    assert_eq!(blocks[0], paragraph("Limit¹ here."));
+    let inside = Block::Callout { tone: Tone::Note, title: "N".into(), blocks: vec![paragraph("Inside².")] };
+    assert_eq!(blocks[1..3], [inside, paragraph("Again¹.")]);
+    let source = Span { italic: true, ..Span::plain("source") };
+    let second = vec![Span::plain("Second "), source, Span::plain(".")];
+    assert_eq!(blocks[3..], [Block::Sources(vec![vec![Span::plain("First.")], second])]);
+    let lines = body(&lay_out(blocks), 0);
+    assert_eq!(lines[lines.len() - 2..], ["1.First.", "2.Second source."]);
 }
 
 #[test]

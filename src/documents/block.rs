@@ -146,6 +146,8 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
+    /// Sources and remarks, numbered from 1, that small raised figures in the text point to.
+    Sources(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
     /// Blocks that stay on one page where they fit on one.

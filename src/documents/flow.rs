@@ -4,7 +4,7 @@
 //! and sizes are shares of the document's text size, so that the site's sheet is the same design, larger.
 
 use super::block::{Block, Field, Figure, Span, Tone};
-use super::page::{Area, Item, Node, NodeId, Placed, Role};
+use super::page::{Area, Item, Node, NodeId, Placed, Role, move_down};
 use super::pager::{Body, paginate};
 use super::pictures;
 use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
@@ -58,8 +58,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
-    /// Tallest that a piece may be, pt.
-    pub tallest: f64,
+    /// Height of a page's text, pt.
+    page: f64,
     within: Vec<Rc<Surround>>,
     surrounds: usize,
     depth: usize,
@@ -68,12 +68,12 @@ pub struct Flow {
 
 impl Flow {
     /// An empty flow.
-    pub fn new(size: f64, tallest: f64) -> Flow {
+    pub fn new(size: f64, page: f64) -> Flow {
         Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
-            tallest,
+            page,
             within: Vec::new(),
             surrounds: 0,
             depth: 0,
@@ -90,6 +90,12 @@ impl Flow {
     /// A piece inside the frames that are open.
     pub fn piece(&self, height: f64, marks: Vec<Placed>) -> Piece {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
+    }
+
+    /// Tallest that a piece may be inside the frames that are open, pt.
+    pub fn tallest(&self) -> f64 {
+        let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
+        (self.page - taken).max(self.size)
     }
 
     /// The pieces of several blocks.
@@ -112,6 +118,7 @@ impl Flow {
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
+            Block::Sources(sources) => self.sources(sources, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
             Block::Keep(blocks) => {
                 let mut pieces = self.blocks(blocks, measure, parent);
@@ -279,11 +286,39 @@ impl Flow {
         pieces
     }
 
+    /// Sources in small type under a short rule, each with its number.
+    fn sources(&mut self, sources: &[Vec<Span>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let size = self.size * 0.82;
+        let setting = Setting { size, leading: 1.36, ink: Ink::Grey(0.25), ..self.running() };
+        let list = self.node(parent, Role::List { ordered: true });
+        let mut pieces = Vec::new();
+        for (place, spans) in sources.iter().enumerate() {
+            let item = self.node(list, Role::ListItem);
+            let label = self.node(item, Role::Label);
+            let body = self.node(item, Role::Body);
+            let number = [Span::plain(format!("{}.", place + 1))];
+            let marker = self.set(&number, setting, measure, Some(label)).pop();
+            let mut lines = self.set(spans, setting, measure.indented(2.2 * size), Some(body));
+            hold_ends(&mut lines);
+            if let (Some(first), Some(marker)) = (lines.first_mut(), marker) {
+                first.marks.splice(0..0, marker.marks);
+            }
+            pieces.extend(lines);
+        }
+        if let Some(first) = pieces.first_mut() {
+            let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
+            let rule = Item::Rule { from: (measure.x, -0.3 * size), to: (measure.x + 7.0 * size, -0.3 * size), pen };
+            first.marks.insert(0, Placed::bare(rule));
+        }
+        space(&mut pieces, 1.8 * self.size, 0.6 * self.size);
+        pieces
+    }
+
     fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, Role::Figure { alt: figure.alt.clone() });
         let caption = self.caption(&figure.caption, measure, parent);
         let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
-        let room = (self.tallest - caption_height - self.size).max(self.size);
+        let room = (self.tallest() - caption_height - self.size).max(self.size);
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
@@ -314,7 +349,7 @@ impl Flow {
         let node = self.node(parent, Role::Figure { alt: alt.to_owned() });
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
-        let room = (self.tallest * 0.42).min(measure.width * 0.75);
+        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
         let scale = (measure.width / width).min(room / height).min(1.0);
         let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
@@ -335,10 +370,7 @@ impl Flow {
     fn pictured(&self, mut piece: Piece, caption: Vec<Piece>) -> Vec<Piece> {
         let mut y = piece.height + if caption.is_empty() { 0.0 } else { 0.45 * self.size };
         for line in caption {
-            piece.marks.extend(line.marks.into_iter().map(|mut mark| {
-                super::page::move_down(&mut mark.item, y);
-                mark
-            }));
+            piece.marks.extend(lowered(line.marks, y));
             y += line.height;
         }
         piece.height = y;
@@ -434,7 +466,7 @@ impl Flow {
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
         }
         self.within = outer;
-        if height > self.tallest {
+        if height > self.tallest() {
             self.nodes.truncate(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
@@ -444,47 +476,53 @@ impl Flow {
     }
 
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let mut pieces = Vec::new();
-        for row in field_rows(fields) {
-            let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
-            let mut marks = Vec::new();
-            let mut at = 0;
-            let mut label_height: f64 = 0.0;
-            for field in row {
-                let twelfths = usize::from(field.twelfths.clamp(1, 12));
-                let gap = 1.3 * self.size;
-                let share = (measure.width + gap) / 12.0;
-                let left = measure.x + share * at as f64;
-                let width = (share * twelfths as f64 - gap).max(self.size);
-                at += twelfths;
-                let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
-                let node = self.node(parent, role);
-                marks.extend(field_marks(
-                    field,
-                    node,
-                    Area { x: left, y: 0.2 * self.size, width, height: height - 0.2 * self.size },
-                ));
-                let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
-                let mut y = height + 0.1 * self.size;
-                for line in
-                    self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(node))
-                {
-                    marks.extend(line.marks.into_iter().map(|mut mark| {
-                        super::page::move_down(&mut mark.item, y);
-                        mark
-                    }));
-                    y += line.height;
-                }
-                label_height = label_height.max(y - height);
-            }
-            pieces.push(Piece { below: 0.5 * self.size, tie: Tie::Wish, ..self.piece(height + label_height, marks) });
-        }
-        if let Some(last) = pieces.last_mut() {
-            last.tie = Tie::Free;
-        }
+        let rows = field_rows(fields);
+        let mut pieces: Vec<Piece> = rows.iter().map(|row| self.field_row(row, measure, parent)).collect();
+        tie_together(&mut pieces, Tie::Wish);
         space(&mut pieces, 0.6 * self.size, 0.9 * self.size);
         pieces
     }
+
+    /// A row of fields, each with its label under it.
+    fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
+        let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
+        let gap = 1.3 * self.size;
+        let twelfth = (measure.width + gap) / 12.0;
+        let mut marks = Vec::new();
+        let mut left = measure.x;
+        let mut bottom = height;
+        for field in row {
+            let share = twelfth * f64::from(field.twelfths.clamp(1, 12));
+            let width = (share - gap).max(self.size);
+            let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
+            let node = self.node(parent, role);
+            let top = 0.2 * self.size;
+            marks.extend(field_marks(field, node, Area { x: left, y: top, width, height: height - top }));
+            let (label, end) = self.field_label(&field.label, node, Measure { x: left, width }, height);
+            marks.extend(label);
+            bottom = bottom.max(end);
+            left += share;
+        }
+        Piece { below: 0.5 * self.size, ..self.piece(bottom, marks) }
+    }
+
+    /// The marks of a label below a height, and where they end.
+    fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
+        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let mut y = height + 0.1 * self.size;
+        let mut marks = Vec::new();
+        for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
+            marks.extend(lowered(line.marks, y));
+            y += line.height;
+        }
+        (marks, y)
+    }
+}
+
+/// Marks moved down.
+pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
+    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
+    marks
 }
 
 /// Columns are one piece: nothing in them asks for a page of its own, floats or stands in the outline.

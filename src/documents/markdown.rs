@@ -7,6 +7,7 @@
 use super::block::{Block, Field, Span, Tone};
 use crate::model::Problem;
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 /// The blocks of a text; `places` holds the blocks that a fence can name.
@@ -14,7 +15,37 @@ use std::collections::BTreeMap;
 /// # Errors
 /// A fence that is not known, a place that does not exist (with the nearest that does), a field that cannot be read.
 pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Problem> {
-    Reader { places, depth: 0 }.read(text)
+    let notes = Notes::default();
+    let mut blocks = Reader { places, depth: 0, notes: &notes }.read(text)?;
+    let notes = notes.finish();
+    if !notes.is_empty() {
+        blocks.push(Block::Sources(notes));
+    }
+    Ok(blocks)
+}
+
+/// Footnotes of the whole text, those in fences too, numbered as they are met.
+#[derive(Default)]
+struct Notes {
+    count: Cell<usize>,
+    written: RefCell<BTreeMap<usize, Vec<Span>>>,
+}
+
+impl Notes {
+    fn next(&self) -> usize {
+        self.count.set(self.count.get() + 1);
+        self.count.get()
+    }
+
+    fn finish(self) -> Vec<Vec<Span>> {
+        self.written.into_inner().into_values().collect()
+    }
+}
+
+/// A number in small raised figures.
+fn raised(number: usize) -> String {
+    let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
 }
 
 /// Fences may stand in fences, and lists in lists, this deep.
@@ -25,6 +56,7 @@ const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution",
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
+    notes: &'a Notes,
 }
 
 impl Reader<'_> {
@@ -34,8 +66,20 @@ impl Reader<'_> {
         }
         let mut page = Building::default();
         let mut fence: Option<(String, String)> = None;
-        for event in Parser::new_ext(text, Options::empty()) {
+        let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
+        for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
             match (event, &mut fence) {
+                (Event::FootnoteReference(name), None) => {
+                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
+                    page.text(&raised(number));
+                }
+                (Event::Start(Tag::FootnoteDefinition(name)), None) => {
+                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
+                    page.begin_note(number);
+                }
+                (Event::End(TagEnd::FootnoteDefinition), None) => {
+                    self.notes.written.borrow_mut().extend(page.end_note());
+                }
                 (Event::Start(Tag::CodeBlock(kind)), _) => {
                     page.close_paragraph();
                     let info = match kind {
@@ -57,7 +101,7 @@ impl Reader<'_> {
     }
 
     fn inner(&self, text: &str) -> Result<Vec<Block>, Problem> {
-        Reader { places: self.places, depth: self.depth + 1 }.read(text)
+        Reader { depth: self.depth + 1, ..*self }.read(text)
     }
 
     fn fence(&self, info: &str, inner: &str) -> Result<Vec<Block>, Problem> {
@@ -223,6 +267,8 @@ struct Building {
     bold: usize,
     italic: usize,
     links: Vec<String>,
+    /// The note that is being read, and the blocks before it.
+    note: Option<(usize, Vec<Block>)>,
 }
 
 impl Building {
@@ -302,6 +348,19 @@ impl Building {
             }
             _ => self.spans.push(span),
         }
+    }
+
+    fn begin_note(&mut self, number: usize) {
+        self.close_paragraph();
+        self.note = Some((number, std::mem::take(&mut self.done)));
+    }
+
+    /// The note's number and words.
+    fn end_note(&mut self) -> Option<(usize, Vec<Span>)> {
+        self.close_paragraph();
+        let (number, before) = self.note.take()?;
+        let words = words_of(&std::mem::replace(&mut self.done, before));
+        Some((number, words))
     }
 
     fn close_paragraph(&mut self) {

@@ -4,8 +4,8 @@
 //! decoration: they are not read aloud.
 
 use super::block::{Block, Document, Span};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline};
-use super::page::{Area, HEIGHT, Item, NodeId, Page, Placed, Role, WIDTH, move_down};
+use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
+use super::page::{Area, HEIGHT, Item, NodeId, Page, Placed, Role, WIDTH};
 use super::pictures;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
@@ -129,11 +129,6 @@ fn with_links(words: &str) -> Vec<Span> {
         [Span { link, ..Span::plain(word) }, Span::plain(&part[word.len()..])]
     });
     parts.collect()
-}
-
-fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
-    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
-    marks
 }
 
 fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece> {

@@ -4,7 +4,8 @@
 //! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
 //! while the text that follows fills this one.
 
-use super::page::{Entry, Page, move_down};
+use super::flow::lowered;
+use super::page::{Entry, Page, Placed};
 use super::piece::{Piece, Surround, Tie};
 use std::collections::{BTreeSet, VecDeque};
 use std::rc::Rc;
@@ -164,12 +165,8 @@ impl Pager {
         self.blank = false;
     }
 
-    fn place(&mut self, marks: Vec<super::page::Placed>) {
-        let y = self.y;
-        self.page.marks.extend(marks.into_iter().map(|mut mark| {
-            move_down(&mut mark.item, y);
-            mark
-        }));
+    fn place(&mut self, marks: Vec<Placed>) {
+        self.page.marks.extend(lowered(marks, self.y));
     }
 
     fn open_frame(&mut self, surround: Rc<Surround>) {

@@ -53,6 +53,14 @@ pub struct Surround {
     pub repeated: Vec<Piece>,
 }
 
+impl Surround {
+    /// What it takes from each further page: its padding and what it repeats.
+    pub fn height(&self) -> f64 {
+        let padding = self.frame.map_or(0.0, |frame| 2.0 * frame.padding);
+        padding + self.repeated.iter().map(|piece| piece.height + piece.below).sum::<f64>()
+    }
+}
+
 /// A frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {

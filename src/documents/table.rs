@@ -4,8 +4,8 @@
 //! cut between its lines.
 
 use super::block::{Align, Row, RowKind, Span, Table};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, space};
-use super::page::{Area, Item, NodeId, Placed, Role, move_down};
+use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
+use super::page::{Area, Item, NodeId, Placed, Role};
 use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
 use super::text::{Fit, Line, Look, Shaped, shape};
@@ -179,7 +179,7 @@ fn head_row(flow: &mut Flow, grid: &Grid, spans: &[Vec<Span>], shapes: &[Shaped]
     let mut marks = Vec::new();
     for cell in cells {
         let top = height - padding - cell.len() as f64 * setting.size * setting.leading;
-        marks.extend(down(cell.into_iter().flatten().collect(), top));
+        marks.extend(lowered(cell.into_iter().flatten().collect(), top));
     }
     marks.insert(0, rule(grid, height, Pen { ink: Ink::Accent, width: 1.0, dash: None }));
     vec![flow.piece(height, marks)]
@@ -215,11 +215,6 @@ fn set_cell(
         shaped.place(*line, look, left(line), baseline(setting) + number as f64 * height)
     };
     lines.iter().enumerate().map(place).collect()
-}
-
-fn down(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
-    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
-    marks
 }
 
 fn rule(grid: &Grid, y: f64, pen: Pen) -> Placed {
@@ -273,7 +268,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
     let padding = if kind == RowKind::Group { 0.42 } else { 0.34 } * grid.size;
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
-    let a_page = (((flow.tallest - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
+    let a_page = (((flow.tallest() - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
     let mut parts = Vec::new();
     for start in (0..count).step_by(a_page) {
         let end = (start + a_page).min(count);
@@ -282,7 +277,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
         let mut marks = ground(grid, kind, height, end == count, start == 0);
         for cell in &cells {
             let lines = cell.iter().take(end).skip(start).flatten().cloned().collect();
-            marks.extend(down(lines, shift));
+            marks.extend(lowered(lines, shift));
         }
         parts.push(flow.piece(height, marks));
     }
@@ -360,7 +355,7 @@ fn fact_parts(flow: &Flow, left: Vec<Vec<Placed>>, right: Vec<Vec<Placed>>, sett
     let height = setting.size * setting.leading;
     let count = left.len().max(right.len()).max(1);
     let line = |cell: &[Vec<Placed>], number: usize| {
-        down(cell.get(number).cloned().unwrap_or_default(), -(number as f64) * height)
+        lowered(cell.get(number).cloned().unwrap_or_default(), -(number as f64) * height)
     };
     let part = |number: usize| {
         let marks = line(&left, number).into_iter().chain(line(&right, number)).collect();
