@@ -78,6 +78,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
         Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) => all(blocks, out),
+        Block::Sources(notes) => notes.iter().for_each(|n| read_spans(n, out)),
         Block::PageBreak => {}
     }
 }

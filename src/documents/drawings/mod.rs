@@ -31,6 +31,4 @@ impl Space {
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// A page nearly to itself.
     pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
-    /// Half of a page's width.
-    pub const COLUMN: Space = Space { width: 226.0, height: 190.0 };
 }
