@@ -16,6 +16,8 @@ const PRICE_SCALE: f64 = (1u64 << 30) as f64;
 const REFRESH: u32 = 80;
 /// How many fillings join the columns in one round of prices, beside the best.
 const MOST_APART: usize = 12;
+/// How many rounds go straight to the table after branching has taken too long.
+const TABLE_ROUNDS: u32 = 20;
 
 /// A filling with its kind of bin.
 pub(super) struct Column {
@@ -62,6 +64,8 @@ pub(super) struct Master<'a> {
     values: Vec<f64>,
     demand: Vec<u32>,
     pivots: u32,
+    /// So many more rounds of prices go straight to the table, because branching took too long.
+    table_rounds: u32,
     /// Work left.
     pub effort: u64,
 }
@@ -82,6 +86,7 @@ impl<'a> Master<'a> {
             values: Vec::new(),
             demand: instance.demand.clone(),
             pivots: 0,
+            table_rounds: 0,
             effort,
         };
         for item in 0..rows {
@@ -212,6 +217,7 @@ impl<'a> Master<'a> {
             let cost = self.cost_under_demand(self.columns[c].bin, &self.columns[c].filling);
             self.columns[c].cost = cost;
         }
+        self.spend(8 * self.columns.len() as u64);
     }
 
     fn dual_entering(&mut self, row: usize) -> Option<Basic> {
@@ -401,10 +407,16 @@ impl<'a> Master<'a> {
     /// The best filling of each kind of bin, exactly: by branch and bound, or by the table where that takes too long.
     fn best_fillings(&mut self, prices: &[i64]) -> Vec<(i64, Filling)> {
         let instance = self.instance;
-        let table = (instance.widest() / self.unit) as u64 * instance.weights.len() as u64;
-        let mut branching = Branching::new(instance, prices, &self.demand, table / 4 + 100);
-        let all: Option<Vec<(i64, Filling)>> = instance.bins.iter().map(|b| branching.best(b)).collect();
-        self.spend(branching.work * 4);
+        let mut all = None;
+        if self.table_rounds == 0 {
+            let table = (instance.widest() / self.unit) as u64 * instance.weights.len() as u64;
+            let mut branching = Branching::new(instance, prices, &self.demand, table / 4 + 100);
+            all = instance.bins.iter().map(|b| branching.best(b)).collect::<Option<Vec<_>>>();
+            self.spend(branching.work * 4);
+            self.table_rounds = if all.is_none() { TABLE_ROUNDS } else { 0 };
+        } else {
+            self.table_rounds -= 1;
+        }
         all.unwrap_or_else(|| {
             let sack = Knapsack::new(&instance.weights, prices, &self.demand, instance.widest(), self.unit);
             self.spend(sack.work);
@@ -415,6 +427,7 @@ impl<'a> Master<'a> {
     fn add_if_cheaper(&mut self, bin: usize, filling: &Filling, duals: &[f64]) -> bool {
         let cheaper = self.instance.bins[bin].cost as f64 - dot(duals, filling) < -1e-7;
         let new = cheaper && !self.knows(bin, filling);
+        self.spend(2 * self.columns.len() as u64);
         if new {
             self.add_column(bin, filling.clone());
         }
@@ -425,7 +438,7 @@ impl<'a> Master<'a> {
     /// serves the whole demand.
     fn add_apart(&mut self, bin: usize, mut filling: Filling, duals: &[f64], prices: &[i64]) {
         let instance = self.instance;
-        let mut branching = Branching::new(instance, prices, &self.demand, 2000);
+        let mut branching = Branching::new(instance, prices, &self.demand, 500);
         for _ in 0..MOST_APART {
             branching.without(&filling);
             let Some((_, next)) = branching.best(&instance.bins[bin]) else { break };

@@ -143,7 +143,10 @@ impl<'a> Search<'a> {
             false => first_fit::fit(self.instance, demand),
         };
         let left = demand.iter().map(|&d| u64::from(d)).sum::<u64>();
-        self.master.effort = self.master.effort.saturating_sub(left * left / 4 + self.instance.take_asked());
+        self.master.effort = self
+            .master
+            .effort
+            .saturating_sub(left * left * self.instance.bins.len() as u64 / 2 + self.instance.take_asked());
         let Some(rest) = rest else { return false };
         let cost = spent + super::packing::cost_of(self.instance, &rest);
         if cost < self.best_cost {
@@ -199,7 +202,7 @@ impl<'a> Search<'a> {
             let mut lister = Lister::new(self.instance, demand, relaxed, allowance, bin, largest);
             lister.list();
             self.finished &= lister.complete;
-            let work = lister.work * 8 + self.instance.take_asked();
+            let work = lister.work * 20 + self.instance.take_asked();
             self.master.effort = self.master.effort.saturating_sub(work);
             all.extend(lister.found.into_iter().map(|(rc, filling)| (rc, Packed { bin, filling, times: 1 })));
         }
