@@ -94,6 +94,16 @@ fn one_board_on_four_joists_takes_34_fixings() {
     assert_eq!((deck.edge_fixings, deck.fixings), (28, 34));
 }
 
+/// By hand, boards 2400 × 590 on joists at 400: a row of 1300 cannot be divided into two pieces of 800, so three rows take
+/// three boards; two rows of 1200 come out of one; two rows of 4800 (2400 + 2400 and 1200 + 2400 + 1200) take four.
+#[test]
+fn decks_whose_fewest_boards_are_plain_to_see_are_proven_to_take_them() {
+    for (width, depth, boards) in [(1300, 3 * 590, 3), (1200, 2 * 590, 1), (2400, 4 * 590, 4), (4800, 2 * 590, 4)] {
+        let deck = laid(&flush(width, depth), &tongued());
+        assert_eq!((deck.boards, deck.proof.is_proven()), (boards, true), "{width} by {depth}");
+    }
+}
+
 #[test]
 fn rows_start_at_the_low_edge_whichever_it_is() {
     let mut r = rectangle(5200, 3400);
