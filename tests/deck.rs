@@ -4,7 +4,7 @@ use crate::replay::deck::{board, faults};
 use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use wetout::model::products::{Board, BoardEdge};
-use wetout::model::shape::{DeckAction, JoistRun};
+use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Level, Problem, Products, Roof, Rules};
 use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
 use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
@@ -193,6 +193,15 @@ fn boards_that_do_not_end_on_a_joist_are_cut_back_and_it_is_said() {
     let (lines, _) = lines(&r, &tongued());
     let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
     assert!(boards.working.contains(&Step::Note("boards are cut back by 150 mm to end on a joist".into())));
+}
+
+#[test]
+fn measured_to_the_fascia_joists_still_lie_from_the_measured_corner() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    let deck = laid(&r, &tongued());
+    assert_eq!(deck.pieces[0].rings[0].iter().min(), Some(&at(-25, -50)));
+    assert!(deck.joints.iter().filter(|j| j.end_joint).all(|j| j.from.x % 400 == 0));
 }
 
 #[test]
