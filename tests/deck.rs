@@ -4,7 +4,7 @@ use crate::replay::deck::{board, faults};
 use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use wetout::model::products::{Board, BoardEdge};
-use wetout::model::shape::{DeckAction, JoistRun};
+use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Level, Problem, Products, Roof, Rules};
 use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
 use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
@@ -92,6 +92,16 @@ fn one_board_on_four_joists_takes_34_fixings() {
     let deck = laid(&flush(1200, 590), &tongued());
     assert_eq!((deck.pieces.len(), deck.boards, deck.joints.len()), (1, 1, 0));
     assert_eq!((deck.edge_fixings, deck.fixings), (28, 34));
+}
+
+/// By hand, boards 2400 × 590 on joists at 400: a row of 1300 cannot be divided into two pieces of 800, so three rows take
+/// three boards; two rows of 1200 come out of one; two rows of 4800 (2400 + 2400 and 1200 + 2400 + 1200) take four.
+#[test]
+fn decks_whose_fewest_boards_are_plain_to_see_are_proven_to_take_them() {
+    for (width, depth, boards) in [(1300, 3 * 590, 3), (1200, 2 * 590, 1), (2400, 4 * 590, 4), (4800, 2 * 590, 4)] {
+        let deck = laid(&flush(width, depth), &tongued());
+        assert_eq!((deck.boards, deck.proof.is_proven()), (boards, true), "{width} by {depth}");
+    }
 }
 
 #[test]
@@ -183,6 +193,15 @@ fn boards_that_do_not_end_on_a_joist_are_cut_back_and_it_is_said() {
     let (lines, _) = lines(&r, &tongued());
     let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
     assert!(boards.working.contains(&Step::Note("boards are cut back by 150 mm to end on a joist".into())));
+}
+
+#[test]
+fn measured_to_the_fascia_joists_still_lie_from_the_measured_corner() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    let deck = laid(&r, &tongued());
+    assert_eq!(deck.pieces[0].rings[0].iter().min(), Some(&at(-25, -50)));
+    assert!(deck.joints.iter().filter(|j| j.end_joint).all(|j| j.from.x % 400 == 0));
 }
 
 #[test]
