@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Gutter};
 use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
-use wetout::takeoff::layout::RoofLayout;
+use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::line::ROLES;
 use wetout::takeoff::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
 use wetout::takeoff::{Line, Need, Step, Unit, bandage, mat, resin, shape, sundries};
@@ -218,6 +218,40 @@ fn flashing_of_another_metal_is_a_line_but_no_lead_is_bought() {
 fn a_kept_deck_soaks_over_its_whole_surface() {
     let (lines, _) = all(&[garage()], &Rules::default());
     assert_eq!(quantity(&lines, "seal.resin"), dec("3.6"));
+}
+
+/// Two widths are two lines, and two needs: 12 × 0.69 + 5.2 = 13.48 m of 75; 18.4 + 0.15 = 18.55 m of 150.
+#[test]
+fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
+    let rules = Rules::default();
+    let mut laid = layout(&rectangle(5200, 3400), 0, &rules);
+    let piece = |width, length, covers| BandagePiece {
+        width: mm(width),
+        from: at(0, 0),
+        to: at(length, 0),
+        length: mm(length),
+        covers,
+    };
+    laid.bandage.extend((0..12).map(|_| piece(75, 690, BandageOver::BoardJoint)));
+    laid.bandage.push(piece(75, 5200, BandageOver::BoardJoint));
+    laid.bandage.push(piece(150, 150, BandageOver::TrimLap));
+    let (lines, needs) = bandage::lines(&[laid], &rules);
+    assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
+    assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
+    assert_eq!(needs.iter().map(|n| n.role.as_str()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
+    let sums: Vec<&str> = lines[1]
+        .working
+        .iter()
+        .filter_map(|s| if let Step::Formula { formula, .. } = s { Some(formula.as_str()) } else { None })
+        .collect();
+    assert_eq!(sums.last(), Some(&"all: 17.2 m + 0.15 m + 1.2 m"));
+    for (formula, result) in lines
+        .iter()
+        .flat_map(|l| &l.working)
+        .filter_map(|s| if let Step::Formula { formula, result, .. } = s { Some((formula, result)) } else { None })
+    {
+        assert_eq!(Again::work(formula), *result, "{formula}");
+    }
 }
 
 #[test]

@@ -32,7 +32,7 @@ use self::order::Sequence;
 use self::strips::{Band, Part, Pitch};
 use super::layout::{DeckLayout, MatLayout, MatPiece};
 use super::region::Region;
-use super::shape::RoofShape;
+use super::shape::{RoofShape, Turn};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
 
@@ -329,6 +329,7 @@ impl Laid {
             let laid_below = pieces.len();
             let mark = |i: usize| layer.mark(i, strips_below);
             notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
+            notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
@@ -355,6 +356,9 @@ impl Laid {
         }
         if self.layers.len() > 1 {
             notes.push("Each further layer goes on once the one below is hard enough to walk on; its laps lie between the laps below.".into());
+        }
+        if job.shape.corners.iter().any(|c| c.turn == Turn::Internal) {
+            notes.push("At an inner corner the mat is slit, and the corner's patch of bandage makes good what two returns lack.".into());
         }
         if job.shape.holes.iter().any(|h| !h.round) {
             notes.push(
@@ -422,6 +426,10 @@ fn tucked(mark: &str) -> String {
     format!(
         "Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it."
     )
+}
+
+fn squeezed(mark: &str) -> String {
+    format!("Piece {mark} is left over a narrow strip of bare deck: see the way clear before it is laid.")
 }
 
 fn near_note(strips: &[usize], offset: Length) -> String {
