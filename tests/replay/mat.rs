@@ -236,7 +236,7 @@ impl Check<'_> {
     fn covered(&self, laid: &[Laid], dice: &mut Dice) -> Vec<String> {
         let mut points: Vec<V> = Vec::new();
         let w = &self.wanted;
-        for _ in 0..150 {
+        for _ in 0..100 {
             let (a, c) = (dice.between(w.left, w.most_right), dice.between(w.low, w.high));
             points.push(plus(plus((0.0, 0.0), w.right, a), w.up, c));
         }
@@ -290,8 +290,7 @@ impl Check<'_> {
             |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
         let (upper, lower) = if height(a) > height(b) { (a.piece, b.piece) } else { (b.piece, a.piece) };
         let tucked = self.layout.notes.iter().any(|n| n.starts_with(&format!("Piece {} is laid after", lower.mark)));
-        let real = self.meet_on_roof(a, b);
-        (across_the_fall && upper.order < lower.order && !tucked && real)
+        (across_the_fall && upper.order < lower.order && !tucked && self.meet_on_roof(a, b))
             .then(|| format!("{} is laid over {}, which lies above it", lower.mark, upper.mark))
     }
 
@@ -419,7 +418,7 @@ struct Grid {
 impl Grid {
     fn over(ground: &Bare, w: &Wanted, shape: &RoofShape) -> Grid {
         let (width, depth) = (w.most_right - w.left, w.high - w.low);
-        let cell = (width * depth / 1600.0).sqrt().clamp(60.0, 220.0);
+        let cell = (width * depth / 1200.0).sqrt().clamp(60.0, 220.0);
         let (columns, rows) = ((width / cell).ceil() as usize, (depth / cell).ceil() as usize);
         let side = &shape.sides[shape.way_off];
         let (from, along) = (v(side.from), unit(minus(v(side.to), v(side.from))));
