@@ -265,6 +265,7 @@ fn deck(shape: &RoofShape) -> DeckLayout {
                 length: mm(long),
                 width: mm(wide),
                 board: pieces.len(),
+                on_board: Point::new(0, 0),
                 whole: long == 2400 && wide == 590,
             });
             x += long;
@@ -279,6 +280,7 @@ fn deck(shape: &RoofShape) -> DeckLayout {
         noggins: vec![(Point::new(0, 60), Point::new(w, 60))],
         cuts: 6,
         fixings: 240,
+        edge_fixings: 120,
         joists,
         proof: Proof { found: 14, bound: 13, reason: "area".into() },
         along_x: true,
@@ -502,8 +504,12 @@ fn terms() -> Terms {
         strip_volume: dec(5, 2),
         scaffold: Money::pence(42_000),
         access: Vec::new(),
+        access_day: Vec::new(),
+        skip_mass: None,
+        strip_mass: None,
+        round_total_to: None,
         minimum_charge: None,
-        stages: vec![StageRule { label: "Deposit".into(), part: StagePart::Percent(dec(20, 0)) }],
+        stages: vec![StageRule { label: "Deposit".into(), part: StagePart::Percent(dec(20, 0)), after: None }],
         rot_rates: vec![
             ("joist, 47 × 150 mm, doubled up".into(), "metre".into(), Money::pence(2450)),
             ("fascia board".into(), "metre".into(), Money::pence(3100)),
@@ -565,6 +571,7 @@ fn programme() -> Programme {
         number,
         date: Some(date),
         work: work.iter().map(|(i, h)| (*i, dec(*h, 1))).collect(),
+        ..Day::default()
     };
     let days = vec![
         day(1, date!(2027 - 02 - 01), &[(0, 50), (1, 30), (2, 60)]),
@@ -587,13 +594,14 @@ fn programme() -> Programme {
         row(25, 30, dec(10, 1), dec(87, 1), false),
     ];
     let warnings = vec!["Below 10 °C: keep resin warm overnight and wait longer before the topcoat.".into()];
-    Programme { crew: 2, work: work.into(), days, mix, warnings }
+    Programme { crew: 2, work: work.into(), days, mix, warnings, ..Programme::default() }
 }
 
 fn order_line(group: &'static str, role: &str, code: &str, text: &str, pack: &str, quantity: u64) -> OrderLine {
     OrderLine {
         group,
         role: role.into(),
+        size: None,
         code: code.into(),
         description: text.into(),
         pack: pack.into(),
@@ -645,6 +653,7 @@ fn pricing() -> Pricing {
             account: Some("BRK-0417".into()),
             delivery: Money::pence(3500),
             free_delivery_from: None,
+            lead_days: None,
         },
         lines,
         total: Money::pence(187_321),
@@ -675,11 +684,14 @@ fn pricing() -> Pricing {
         vat_method: "each rate's total, to the nearest penny".into(),
         total: Money::pence(481_200),
         stages: vec![
-            Stage { label: "Deposit, when you accept".into(), amount: Money::pence(96_240) },
-            Stage { label: "When the deck is on".into(), amount: Money::pence(192_480) },
-            Stage { label: "When the work is done".into(), amount: Money::pence(192_480) },
+            Stage { label: "Deposit, when you accept".into(), amount: Money::pence(96_240), due: None },
+            Stage { label: "When the deck is on".into(), amount: Money::pence(192_480), due: None },
+            Stage { label: "When the work is done".into(), amount: Money::pence(192_480), due: None },
         ],
         notices: Vec::new(),
+        vat_reason: None,
+        at_one_merchant: Vec::new(),
+        sums: Vec::new(),
     }
 }
 

@@ -671,6 +671,7 @@ fn deck(shape: &RoofShape) -> DeckLayout {
         boards: 0,
         cuts: 0,
         fixings: 0,
+        edge_fixings: 0,
         joists: Vec::new(),
         proof: Proof { found: 0, bound: 0, reason: String::new() },
         along_x: true,
