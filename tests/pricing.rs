@@ -800,7 +800,7 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
         "money.skip_volume",
         "money.strip_volume",
         "money.round_total_to",
-        "crew[1]",
+        "people[1].hour",
         "extras[0]",
         "articles[0].holds",
         "articles[0].price",
