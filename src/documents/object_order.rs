@@ -74,9 +74,12 @@ impl Ordered {
     }
 }
 
+/// Packs a stream, whatever its maker said of it (pictures come marked as not to be packed). Metadata stays readable to
+/// tools that look for it in the file's bytes.
 fn compress(object: &mut Object) {
     let Object::Stream(stream) = object else { return };
-    if !stream.allows_compression || stream.dict.has(b"Filter") || stream.content.len() < 64 {
+    let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"Metadata");
+    if metadata || stream.dict.has(b"Filter") || stream.content.len() < 64 {
         return;
     }
     let mut encoder = ZlibEncoder::new(Vec::with_capacity(stream.content.len() / 2), Compression::new(6));
