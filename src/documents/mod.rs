@@ -112,9 +112,7 @@ pub fn describe(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Resul
         Kind::Quote => press::describe(&quote::document(worked, &words)?),
         Kind::Method => press::describe(&method::document(worked, &words)?),
         Kind::Order => {
-            let pages =
-                order::named(worked).iter().map(|o| press::describe(&order::document(worked, &words, o)?)).collect();
-            pages
+            order::named(worked).iter().map(|o| press::describe(&order::document(worked, &words, o)?)).collect()
         }
     }
 }
