@@ -491,7 +491,8 @@ impl Flow {
 
     /// A row of fields, each with its label under it.
     fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
-        let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
+        let line = if self.size > 11.0 { 2.4 } else { 2.7 };
+        let height = if row.iter().any(|field| field.tall) { 5.0 } else { line } * self.size;
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();

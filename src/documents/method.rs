@@ -20,7 +20,7 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::{BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
 use std::collections::BTreeMap;
 
@@ -328,29 +328,49 @@ fn firring_list(worked: &Worked<'_>) -> Vec<Block> {
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
-/// Every pot with its strips, its resin and its catalyst, to be ticked off when it is laid.
+/// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.
 fn pot_list(worked: &Worked<'_>) -> Vec<Block> {
     let Some(plan) = &worked.programme.pots else { return Vec::new() };
-    let columns =
-        vec![right("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Mixed at"), centre("Laid")];
+    let columns = vec![left("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Laid")];
     let mut rows = vec![group("Laminate", columns.len())];
-    rows.extend(plan.pots.iter().map(|p| pot_row(p, worked, "strip")));
+    rows.extend(alike(&plan.pots).into_iter().map(|p| pot_row(p, worked, "strip")));
     if !plan.topcoat.is_empty() {
         rows.push(group("Topcoat", columns.len()));
-        rows.extend(plan.topcoat.iter().map(|p| pot_row(p, worked, "part")));
+        rows.extend(alike(&plan.topcoat).into_iter().map(|p| pot_row(p, worked, "part")));
     }
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
-fn pot_row(pot: &Pot, worked: &Worked<'_>, what: &str) -> Row {
-    let parts: Vec<String> = pot.parts.iter().map(|p| part_of_pot(p, worked, what)).collect();
+/// Runs of pots that share one strip evenly; every other pot alone.
+fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
+    let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml);
+    pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
+}
+
+fn pot_row(pots: &[Pot], worked: &Worked<'_>, what: &str) -> Row {
+    let (first, last) = (&pots[0], &pots[pots.len() - 1]);
+    let each = if pots.len() > 1 { " each" } else { "" };
+    let numbers = match pots.len() {
+        1 => first.number.to_string(),
+        _ => format!("{} to {}", first.number, last.number),
+    };
+    let lays = match (pots.len(), first.parts.as_slice()) {
+        (n, [part]) if n > 1 && n == part.share.1 as usize => {
+            let whole = PotPart { share: (1, 1), ..part.clone() };
+            format!("{}, one part in {n} each", part_of_pot(&whole, worked, what))
+        }
+        _ => {
+            let parts = pots.iter().flat_map(|p| &p.parts).map(|p| part_of_pot(p, worked, what));
+            wording::list(&parts.collect::<Vec<_>>())
+        }
+    };
     plain(vec![
-        strong(pot.number.to_string()),
-        cell(wording::capital(&wording::list(&parts))),
-        strong(weight(pot.resin)),
-        strong(format!("{} ml", wording::number(pot.catalyst_ml))),
-        cell(""),
-        cell("☐"),
+        strong(numbers),
+        cell(wording::capital(&lays)),
+        strong(format!("{}{each}", weight(first.resin))),
+        strong(format!("{} ml{each}", wording::number(first.catalyst_ml))),
+        cell(vec!["☐"; pots.len()].join(" ")),
     ])
 }
 
@@ -388,12 +408,13 @@ fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
 }
 
-/// Blocks in two columns, row by row.
-fn two_by_two(all: Vec<Vec<Block>>) -> Vec<Block> {
+/// Blocks in three columns, row by row.
+fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
     let mut rows = Vec::new();
     let mut parts = all.into_iter();
     while let Some(first) = parts.next() {
-        rows.push(Block::Columns(vec![first, parts.next().unwrap_or_default()]));
+        let mut next = || parts.next().unwrap_or_default();
+        rows.push(Block::Columns(vec![first, next(), next()]));
     }
     rows
 }
@@ -466,14 +487,37 @@ fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
 fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
-    let mut blocks = Vec::new();
+    let columns = vec![
+        left("Length"),
+        left("Piece"),
+        right("Cut, mm"),
+        wide("Where", 2),
+        wide("Start", 3),
+        wide("End", 3),
+        right("Left over"),
+        centre("Done"),
+    ];
+    let mut rows = Vec::new();
     for profile in &worked.take_off.profiles {
-        let title =
-            format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
-        blocks.push(Block::Heading { level: 3, text: cell(title) });
-        blocks.push(Block::Table(cuts(profile, only_roof(worked))));
+        rows.push(group(profile_title(profile, worked), columns.len()));
+        for (i, bar) in profile.bars.iter().enumerate() {
+            rows.extend(bar_rows(profile, i, bar, only_roof(worked)));
+        }
     }
-    blocks
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// `Drip trim: 2 lengths of 3000 mm. Samples from lengths 1 and 2`.
+fn profile_title(profile: &ProfilePlan, worked: &Worked<'_>) -> String {
+    let mut stocks: Vec<i64> = profile.bars.iter().map(|b| b.stock.as_mm()).collect();
+    stocks.dedup();
+    let of: Vec<String> = stocks.iter().map(|s| format!("{s} mm")).collect();
+    let sample = profile.bars.iter().position(|b| b.sample).map(|i| {
+        format!(". The {} sample comes from length {}", worked.rules.sample, i + 1)
+    });
+    let lengths = wording::plural(profile.bars.len(), "length", "lengths");
+    let name = profile_name(profile.finish);
+    format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_default())
 }
 
 /// What a profile is called.
@@ -487,26 +531,31 @@ pub const fn profile_name(finish: Finish) -> &'static str {
     }
 }
 
-fn cuts(profile: &ProfilePlan, only: Option<&str>) -> Table {
-    let columns =
-        vec![left("Piece"), right("Cut, mm"), wide("Where", 2), wide("Start", 3), wide("End", 3), centre("Done")];
-    let mut rows = Vec::new();
-    for (i, bar) in profile.bars.iter().enumerate() {
-        let sample = if bar.sample { ", after the sample" } else { "" };
-        let title = format!("Length {} of {} mm: {} mm left{sample}", i + 1, bar.stock.as_mm(), bar.offcut.as_mm());
-        rows.push(group(title, columns.len()));
-        rows.extend(bar.cuts.iter().filter_map(|mark| piece_row(profile, mark, only)));
+/// The pieces of one stock length: its number stands at the first, what is left over at the last.
+fn bar_rows(profile: &ProfilePlan, number: usize, bar: &Bar, only: Option<&str>) -> Vec<Row> {
+    let mut rows: Vec<Row> = bar.cuts.iter().filter_map(|mark| piece_row(profile, mark, only)).collect();
+    if let Some(first) = rows.first_mut() {
+        first.cells[0] = cell((number + 1).to_string());
     }
-    Table { columns, rows, header: true }
+    if let Some(last) = rows.last_mut() {
+        last.cells[6] = cell(bar.offcut.as_mm().to_string());
+    }
+    rows
 }
 
 fn piece_row(profile: &ProfilePlan, mark: &str, only: Option<&str>) -> Option<Row> {
     let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
     let (run, p): (&TrimRun, &TrimPiece) = pieces.find(|(_, p)| p.mark == mark)?;
-    let ends = [&p.start_cut, &p.end_cut].map(cell);
-    let [start, end] = ends;
-    let place = short_label(&run.label, only);
-    Some(plain(vec![strong(&p.mark), strong(p.length.as_mm().to_string()), cell(place), start, end, cell("☐")]))
+    Some(plain(vec![
+        cell(""),
+        strong(&p.mark),
+        strong(p.length.as_mm().to_string()),
+        cell(short_label(&run.label, only)),
+        cell(&p.start_cut),
+        cell(&p.end_cut),
+        cell(""),
+        cell("☐"),
+    ]))
 }
 
 /// Which piece lies on top at each lap.
@@ -551,7 +600,7 @@ fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
     plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
 }
 
-/// Each kind of corner: its drawing with what is done there beneath, two by two.
+/// Each kind of corner: its drawing with what is done there beneath, three in a row.
 fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let mut blocks = Vec::new();
@@ -560,7 +609,7 @@ fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(two_by_two(drawn.into_iter().map(corner).collect()));
+        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
     }
     blocks
 }

@@ -154,7 +154,7 @@ fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
     let account = merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned());
     let pair = |label: &str, value: Vec<Span>| (label.to_owned(), value);
     let mut here = vec![
-        pair("To", cell(with_address(&merchant.name, &merchant.address))),
+        pair("To", cell(&merchant.name)),
         pair("Our account", cell(account)),
         pair("Order number", strong(&order.number)),
         pair("Total weight", strong(weight(order.order))),
@@ -164,10 +164,6 @@ fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
     there.extend(job.site.access.as_ref().map(|access| pair("Access", cell(access))));
     there.push(pair("Contact on site", cell(contact(worked))));
     Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
-}
-
-fn with_address(name: &str, address: &[String]) -> String {
-    std::iter::once(name.to_owned()).chain(address.iter().cloned()).collect::<Vec<_>>().join(", ")
 }
 
 /// The days that suit, in words.

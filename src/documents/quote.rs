@@ -342,7 +342,6 @@ fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
         ("Surface", wording::capital(&roof.topcoat.finish)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(worked, roof)),
-        ("Fall", format!("{}, towards the edge \u{201c}{}\u{201d}", roof.fall, roof.falls_to)),
     ]
 }
 

@@ -95,7 +95,8 @@ impl Grid {
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
-        Setting { size: self.size, leading: 1.32, bold, ..flow.running() }
+        let leading = if self.size < 9.0 { 1.24 } else { 1.32 };
+        Setting { size: self.size, leading, bold, ..flow.running() }
     }
 }
 
@@ -288,9 +289,9 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
 fn row_padding(kind: RowKind, size: f64) -> f64 {
     let share = match (kind, size < 9.0) {
         (RowKind::Group, false) => 0.42,
-        (RowKind::Group, true) => 0.16,
+        (RowKind::Group, true) => 0.1,
         (_, false) => 0.34,
-        (_, true) => 0.14,
+        (_, true) => 0.09,
     };
     share * size
 }

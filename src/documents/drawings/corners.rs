@@ -114,7 +114,7 @@ fn drawn(kind: &Kind<'_>) -> Drawn {
 }
 
 /// Length of each arm and width of a trim's band, pt.
-const ARM: f64 = 80.0;
+const ARM: f64 = 66.0;
 const WIDE: f64 = 21.0;
 
 /// The places from which a corner is drawn.
