@@ -68,6 +68,7 @@ impl Demo {
             take_off: &self.take_off,
             programme: &self.programme,
             pricing: &self.pricing,
+            photos: &self.loaded.photos,
             date: self.loaded.job.prepared,
         }
     }

@@ -79,7 +79,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) => all(blocks, out),
         Block::Sources(notes) => notes.iter().for_each(|n| read_spans(n, out)),
-        Block::PageBreak => {}
+        Block::PageBreak | Block::Room(_) => {}
     }
 }
 
@@ -572,8 +572,8 @@ fn drawings() -> Vec<(String, Scene)> {
         put("roof plan for the site", roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene);
         put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
-        mat_plan::draw(&laid, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
-        corners::draw(&laid).into_iter().for_each(|f| put("corner", f.scene));
+        mat_plan::draw(&laid, None, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
+        corners::draw(&laid).into_iter().for_each(|c| put("corner", c.figure.scene));
     }
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
@@ -659,7 +659,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
             assert!(there, "{name}: {} is not on the trim plan: {said:?}", piece.mark);
         }
         let deck = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;
-        let mat = mat_plan::draw(&laid, Space::PAGE).remove(0).scene;
+        let mat = mat_plan::draw(&laid, None, Space::PAGE).remove(0).scene;
         for (what, scene, marks) in [
             ("deck", &deck, laid.deck.as_ref().unwrap().pieces.iter().map(|p| p.mark.clone()).collect::<Vec<_>>()),
             ("mat", &mat, laid.mat.pieces.iter().map(|p| p.mark.clone()).collect()),
@@ -675,7 +675,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
 fn each_layer_of_mat_has_its_own_drawing() {
     let mut roof = kitchen().job.roofs[0].clone();
     roof.laminate.layers = 2;
-    let figures = mat_plan::draw(&layout(&roof, 0), Space::PAGE);
+    let figures = mat_plan::draw(&layout(&roof, 0), None, Space::PAGE);
     assert_eq!(figures.len(), 2);
     assert!(figures[1].caption.contains("layer 2 of 2"), "{}", figures[1].caption);
 }
@@ -690,7 +690,7 @@ fn every_drawing_says_in_words_what_it_shows() {
                 match block {
                     Block::Figure(f) => {
                         count += 1;
-                        assert!(f.alt.len() > 30 && !f.caption.is_empty(), "{:?}", f.caption);
+                        assert!(f.alt.len() > 30, "{:?}", f.alt);
                     }
                     Block::Columns(columns) => stack.extend(columns.iter().flatten()),
                     Block::Keep(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),

@@ -128,6 +128,7 @@ impl Priced {
             take_off: &self.laid.take_off,
             programme: &self.programme,
             pricing: &self.pricing,
+            photos: &self.laid.loaded.photos,
             date: date.unwrap_or(job.prepared),
         }
     }

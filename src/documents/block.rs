@@ -150,6 +150,8 @@ pub enum Block {
     Sources(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
+    /// A new page, unless at least so many per cent of this one are still free.
+    Room(u8),
     /// Blocks that stay on one page where they fit on one.
     Keep(Vec<Block>),
 }

@@ -120,6 +120,10 @@ impl Flow {
             Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
             Block::Sources(sources) => self.sources(sources, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
+            Block::Room(percent) => {
+                let room = self.page * f64::from(*percent) / 100.0;
+                vec![Piece { room, tie: Tie::Firm, ..self.piece(0.0, Vec::new()) }]
+            }
             Block::Keep(blocks) => {
                 let mut pieces = self.blocks(blocks, measure, parent);
                 tie_together(&mut pieces, Tie::Wish);
@@ -130,7 +134,9 @@ impl Flow {
 
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
-        Setting { size: self.size, leading: 1.42, ink: Ink::Grey(0.1), bold: false, fit: Fit::Paragraph }
+        // Larger type needs less air between its lines.
+        let leading = if self.size > 11.0 { 1.34 } else { 1.42 };
+        Setting { size: self.size, leading, ink: Ink::Grey(0.1), bold: false, fit: Fit::Paragraph }
     }
 
     /// Text as lines, a piece each; links get nodes of their own.
@@ -485,7 +491,8 @@ impl Flow {
 
     /// A row of fields, each with its label under it.
     fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
-        let height = if row.iter().any(|field| field.tall) { 5.0 } else { 2.7 } * self.size;
+        let line = if self.size > 11.0 { 2.4 } else { 2.7 };
+        let height = if row.iter().any(|field| field.tall) { 5.0 } else { line } * self.size;
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();
@@ -529,6 +536,7 @@ pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
 fn unbroken(mut pieces: Vec<Piece>) -> Vec<Piece> {
     for piece in &mut pieces {
         piece.new_page = false;
+        piece.room = 0.0;
         piece.floats = false;
         piece.entry = None;
     }

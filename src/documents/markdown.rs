@@ -51,7 +51,8 @@ fn raised(number: usize) -> String {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 10] = ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns"];
+const FENCES: [&str; 11] =
+    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns", "room"];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
@@ -114,6 +115,7 @@ impl Reader<'_> {
             "caution" => self.callout(Tone::Caution, rest, inner),
             "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)?))]),
             "fields" => Ok(vec![Block::Fields(inner.lines().filter(filled).map(field).collect::<Result<_, _>>()?)]),
+            "room" => Ok(vec![Block::Room(percent(rest)?)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner)?)]),
             "columns" => {
                 let columns: Vec<Vec<Block>> =
@@ -154,6 +156,13 @@ fn plain_words(title: &str) -> String {
         }
     }
     if words.is_empty() { title.to_owned() } else { words }
+}
+
+fn percent(words: &str) -> Result<u8, Problem> {
+    words.trim_end_matches('%').trim().parse().ok().filter(|n| *n <= 100).ok_or_else(|| {
+        let fault = format!("the room `{words}` cannot be read");
+        Problem::fault("", fault, "write `room 40`: a new page unless 40 per cent of this one are free")
+    })
 }
 
 fn filled(line: &&str) -> bool {

@@ -74,7 +74,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     Piece { below: 20.0, tie: Tie::Wish, ..flow.piece(height, marks) }
 }
 
-/// Places the logo, no larger than 160 × 54 pt; gives its height.
+/// Places the logo, no larger than 160 × 54 pt, or 160 × 36 pt in small type; gives its height.
 fn logo(
     flow: &mut Flow,
     picture: &crate::model::firm::Picture,
@@ -90,7 +90,9 @@ fn logo(
         }
     };
     let (width, height) = image.upright();
-    let scale = (160.0 / width).min(54.0 / height);
+    // A list in small type has little room: its logo is smaller too.
+    let most = if flow.size < 9.5 { 36.0 } else { 54.0 };
+    let scale = (160.0 / width).min(most / height);
     let area = Area { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
     let node = flow.node(parent, Role::Figure { alt: format!("Logo of {name}") });
     marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });

@@ -13,12 +13,14 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, markdown, wording};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Problem};
-use crate::programme::MixDose;
+use crate::model::{Finish, Length, Mass, Problem};
+use crate::programme::pots::{Pot, PotPart};
+use crate::programme::weather::Verdict;
+use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::{BoardPiece, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
 use std::collections::BTreeMap;
 
@@ -46,6 +48,7 @@ fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     the_site(&mut v, worked);
     the_rules(&mut v, worked);
     weather(&mut v, worked);
+    pots(&mut v, worked);
     materials(&mut v, worked);
     v
 }
@@ -159,8 +162,55 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
-        .texts("warnings", &worked.programme.warnings)
+        .texts("warnings", &worked.programme.warnings.iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
+        .text("go", worked.programme.weather.verdict.word())
+        .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
+        .maybe("dew_point", worked.programme.weather.dew_point.map(wording::range))
+        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
+        .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
+fn stop_in_words(stop: &Stop, worked: &Worked<'_>) -> String {
+    let roof = if worked.job.roofs.len() > 1 { format!("{}, ", stop.roof) } else { String::new() };
+    let opened = wording::square_metres(stop.opened);
+    match (stop.whole_roof, stop.line) {
+        (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
+        (false, Some(line)) => format!(
+            "Day {}: {roof}stop after strip {}, {} up from the low edge ({opened} opened and closed).",
+            stop.day,
+            stop.strip,
+            wording::metres(line)
+        ),
+        (false, None) => {
+            format!("Day {}: {roof}stop after strip {} ({opened} opened and closed).", stop.day, stop.strip)
+        }
+    }
+}
+
+/// Per cent signs stand close to their figures.
+fn close_up(words: &str) -> String {
+    words.replace(" %", "%")
+}
+
+fn pots(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let plan = worked.programme.pots.as_ref();
+    v.yes("pots_known", plan.is_some())
+        .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
+        .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
+        .maybe("pots_at", plan.map(|p| format!("{} °C", wording::number(p.temperature))))
+        .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
+        .maybe("gel_basis", plan.map(|p| close_up(&p.gel.basis)))
+        .maybe("pot_size", plan.map(|p| weight(p.size)))
+        .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
+        .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
+        .maybe("pot_dose", plan.map(|p| format!("{} ml", wording::rounded(p.dose.ml_per_kg, 1))));
+}
+
+/// What a scale at the mixing place shows: `3.42 kg`.
+fn weight(mass: Mass) -> String {
+    format!("{} kg", wording::rounded(mass.as_kg(), 2))
 }
 
 /// What each operation needs, from the lines of the take-off.
@@ -221,15 +271,18 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", vec![facts(worked)]);
     put("people", vec![Block::Table(people(worked))]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("firring-list", firring_list(worked));
+    put("pot-list", pot_list(worked));
+    put("weather-answer", vec![Block::Table(weather_answer(worked))]);
     put("roof-plans", roof_plans(worked));
-    put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::PAGE))));
+    put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
     put("deck-list", deck_list(worked));
     put("trim-plans", trim_plans(worked));
     put("cut-list", cut_list(worked));
     put("laps", laps(worked));
     put("corners", corner_list(worked));
     put("sections", figures(edge_sections(worked)));
-    put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plan::draw(r, Space::PAGE))));
+    put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
     put("mat-list", mat_list(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
@@ -243,19 +296,127 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     places
 }
 
+fn mat_plans(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<Figure> {
+    mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
+}
+
+/// Firrings that are alike, counted, longest first.
+fn firring_list(worked: &Worked<'_>) -> Vec<Block> {
+    let many = worked.take_off.roofs.iter().filter(|r| !r.firrings.is_empty()).count() > 1;
+    let mut rows = Vec::new();
+    for layout in worked.take_off.roofs.iter().filter(|r| !r.firrings.is_empty()) {
+        if many {
+            rows.push(group(&layout.shape.name, 4));
+        }
+        let mut alike: BTreeMap<[i64; 3], usize> = BTreeMap::new();
+        for f in &layout.firrings {
+            *alike.entry([f.length, f.low_depth, f.high_depth].map(Length::as_mm)).or_default() += 1;
+        }
+        rows.extend(alike.into_iter().rev().map(|([length, low, high], count)| {
+            plain(vec![
+                strong(count.to_string()),
+                cell(format!("{length} mm")),
+                cell(format!("{low} mm")),
+                cell(format!("{high} mm")),
+            ])
+        }));
+    }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let columns = vec![right("How many"), right("Length"), right("Low end"), right("High end")];
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.
+fn pot_list(worked: &Worked<'_>) -> Vec<Block> {
+    let Some(plan) = &worked.programme.pots else { return Vec::new() };
+    let columns = vec![left("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Laid")];
+    let mut rows = vec![group("Laminate", columns.len())];
+    rows.extend(alike(&plan.pots).into_iter().map(|p| pot_row(p, worked, "strip")));
+    if !plan.topcoat.is_empty() {
+        rows.push(group("Topcoat", columns.len()));
+        rows.extend(alike(&plan.topcoat).into_iter().map(|p| pot_row(p, worked, "part")));
+    }
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// Runs of pots that share one strip evenly; every other pot alone.
+fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
+    let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml);
+    pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
+}
+
+fn pot_row(pots: &[Pot], worked: &Worked<'_>, what: &str) -> Row {
+    let (first, last) = (&pots[0], &pots[pots.len() - 1]);
+    let each = if pots.len() > 1 { " each" } else { "" };
+    let numbers = match pots.len() {
+        1 => first.number.to_string(),
+        _ => format!("{} to {}", first.number, last.number),
+    };
+    let lays = match (pots.len(), first.parts.as_slice()) {
+        (n, [part]) if n > 1 && n == part.share.1 as usize => {
+            let whole = PotPart { share: (1, 1), ..part.clone() };
+            format!("{}, one part in {n} each", part_of_pot(&whole, worked, what))
+        }
+        _ => {
+            let parts = pots.iter().flat_map(|p| &p.parts).map(|p| part_of_pot(p, worked, what));
+            wording::list(&parts.collect::<Vec<_>>())
+        }
+    };
+    plain(vec![
+        strong(numbers),
+        cell(wording::capital(&lays)),
+        strong(format!("{}{each}", weight(first.resin))),
+        strong(format!("{} ml{each}", wording::number(first.catalyst_ml))),
+        cell(vec!["☐"; pots.len()].join(" ")),
+    ])
+}
+
+/// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
+fn part_of_pot(part: &PotPart, worked: &Worked<'_>, what: &str) -> String {
+    let (i, n) = part.share;
+    let piece = match (part.mark.as_str(), n) {
+        ("", 1) => "all over".to_owned(),
+        ("", n) => format!("{what} {i} of {n}"),
+        (mark, 1) => format!("{what} {mark}"),
+        (mark, n) => format!("{what} {mark}, share {i} of {n}"),
+    };
+    let many = worked.job.roofs.len() > 1 && !part.roof.is_empty();
+    if many { format!("{}, {piece}", part.roof) } else { piece }
+}
+
+/// Each rule held against the stated weather.
+fn weather_answer(worked: &Worked<'_>) -> Table {
+    let answer = |c: &crate::programme::weather::Check| {
+        let mut words = vec![Span::bold(wording::capital(c.verdict.word()))];
+        if c.verdict != Verdict::Go {
+            words.push(Span::plain(format!(": {}", close_up(&c.reason))));
+        }
+        words
+    };
+    let row = |c: &crate::programme::weather::Check| {
+        let stated = c.stated.as_deref().map_or_else(|| "not stated".to_owned(), close_up);
+        plain(vec![cell(wording::capital(c.what)), cell(stated), cell(close_up(&c.limit)), answer(c)])
+    };
+    let rows = worked.programme.weather.checks.iter().map(row).collect();
+    Table { columns: vec![left("What"), left("Stated"), left("Limit"), wide("Answer", 1)], rows, header: true }
+}
+
 fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
 }
 
-/// Figures two by two.
-fn side_by_side(all: Vec<Figure>) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let mut figures = all.into_iter();
-    while let Some(first) = figures.next() {
-        let second = figures.next().map(|f| vec![Block::Figure(f)]).unwrap_or_default();
-        blocks.push(Block::Columns(vec![vec![Block::Figure(first)], second]));
+/// Blocks in three columns, row by row.
+fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
+    let mut rows = Vec::new();
+    let mut parts = all.into_iter();
+    while let Some(first) = parts.next() {
+        let mut next = || parts.next().unwrap_or_default();
+        rows.push(Block::Columns(vec![first, next(), next()]));
     }
-    blocks
+    rows
 }
 
 fn facts(worked: &Worked<'_>) -> Block {
@@ -326,14 +487,37 @@ fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
 fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
-    let mut blocks = Vec::new();
+    let columns = vec![
+        left("Length"),
+        left("Piece"),
+        right("Cut, mm"),
+        wide("Where", 2),
+        wide("Start", 3),
+        wide("End", 3),
+        right("Left over"),
+        centre("Done"),
+    ];
+    let mut rows = Vec::new();
     for profile in &worked.take_off.profiles {
-        let title =
-            format!("{}: {}", profile_name(profile.finish), wording::plural(profile.bars.len(), "length", "lengths"));
-        blocks.push(Block::Heading { level: 3, text: cell(title) });
-        blocks.push(Block::Table(cuts(profile)));
+        rows.push(group(profile_title(profile, worked), columns.len()));
+        for (i, bar) in profile.bars.iter().enumerate() {
+            rows.extend(bar_rows(profile, i, bar, only_roof(worked)));
+        }
     }
-    blocks
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// `Drip trim: 2 lengths of 3000 mm. Samples from lengths 1 and 2`.
+fn profile_title(profile: &ProfilePlan, worked: &Worked<'_>) -> String {
+    let mut stocks: Vec<i64> = profile.bars.iter().map(|b| b.stock.as_mm()).collect();
+    stocks.dedup();
+    let of: Vec<String> = stocks.iter().map(|s| format!("{s} mm")).collect();
+    let sample = profile.bars.iter().position(|b| b.sample).map(|i| {
+        format!(". The {} sample comes from length {}", worked.rules.sample, i + 1)
+    });
+    let lengths = wording::plural(profile.bars.len(), "length", "lengths");
+    let name = profile_name(profile.finish);
+    format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_default())
 }
 
 /// What a profile is called.
@@ -347,32 +531,39 @@ pub const fn profile_name(finish: Finish) -> &'static str {
     }
 }
 
-fn cuts(profile: &ProfilePlan) -> Table {
-    let columns =
-        vec![left("Piece"), right("Cut, mm"), wide("Where", 2), wide("Start", 2), wide("End", 2), centre("Done")];
-    let mut rows = Vec::new();
-    for (i, bar) in profile.bars.iter().enumerate() {
-        let sample = if bar.sample { ", after the sample" } else { "" };
-        let title = format!("Length {} of {} mm: {} mm left{sample}", i + 1, bar.stock.as_mm(), bar.offcut.as_mm());
-        rows.push(group(title, columns.len()));
-        rows.extend(bar.cuts.iter().filter_map(|mark| piece_row(profile, mark)));
+/// The pieces of one stock length: its number stands at the first, what is left over at the last.
+fn bar_rows(profile: &ProfilePlan, number: usize, bar: &Bar, only: Option<&str>) -> Vec<Row> {
+    let mut rows: Vec<Row> = bar.cuts.iter().filter_map(|mark| piece_row(profile, mark, only)).collect();
+    if let Some(first) = rows.first_mut() {
+        first.cells[0] = cell((number + 1).to_string());
     }
-    Table { columns, rows, header: true }
+    if let Some(last) = rows.last_mut() {
+        last.cells[6] = cell(bar.offcut.as_mm().to_string());
+    }
+    rows
 }
 
-fn piece_row(profile: &ProfilePlan, mark: &str) -> Option<Row> {
+fn piece_row(profile: &ProfilePlan, mark: &str, only: Option<&str>) -> Option<Row> {
     let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
     let (run, p): (&TrimRun, &TrimPiece) = pieces.find(|(_, p)| p.mark == mark)?;
-    let ends = [&p.start_cut, &p.end_cut].map(cell);
-    let [start, end] = ends;
-    Some(plain(vec![strong(&p.mark), strong(p.length.as_mm().to_string()), cell(&run.label), start, end, cell("☐")]))
+    Some(plain(vec![
+        cell(""),
+        strong(&p.mark),
+        strong(p.length.as_mm().to_string()),
+        cell(short_label(&run.label, only)),
+        cell(&p.start_cut),
+        cell(&p.end_cut),
+        cell(""),
+        cell("☐"),
+    ]))
 }
 
 /// Which piece lies on top at each lap.
 fn laps(worked: &Worked<'_>) -> Vec<Block> {
+    let only = only_roof(worked);
     let of_run = |run: &TrimRun| -> Vec<Row> {
         let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
-        run.laps.iter().zip(pairs).map(|(lap, (a, b))| lap_row(run, lap.over, lap.length, lap.at, a, b)).collect()
+        run.laps.iter().zip(pairs).map(|(lap, ends)| lap_row(&short_label(&run.label, only), lap, ends)).collect()
     };
     let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
     let rows: Vec<Row> = runs.flat_map(of_run).collect();
@@ -386,43 +577,47 @@ fn laps(worked: &Worked<'_>) -> Vec<Block> {
     })]
 }
 
-fn lap_row(run: &TrimRun, over: LapOver, length: Length, at: Length, a: &TrimPiece, b: &TrimPiece) -> Row {
-    let (top, under) = match over {
+/// The one roof of a job, whose name need not be said again and again.
+fn only_roof<'a>(worked: &Worked<'a>) -> Option<&'a str> {
+    match worked.job.roofs.as_slice() {
+        [one] => Some(&one.name),
+        _ => None,
+    }
+}
+
+/// `Front` for `Main roof, front`, where there is one roof.
+fn short_label(label: &str, only: Option<&str>) -> String {
+    let short = only.and_then(|roof| label.strip_prefix(roof)).and_then(|rest| rest.strip_prefix(", "));
+    wording::capital(short.unwrap_or(label))
+}
+
+fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
+    let (top, under) = match lap.over {
         LapOver::Earlier => (a, b),
         LapOver::Later => (b, a),
     };
-    plain(vec![cell(&run.label), strong(&top.mark), cell(&under.mark), cell(length.to_string()), cell(at.to_string())])
+    let (length, at) = (lap.length.to_string(), lap.at.to_string());
+    plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
 }
 
-/// The corners by number, then a drawing of each kind.
+/// Each kind of corner: its drawing with what is done there beneath, three in a row.
 fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
-    let mut rows = Vec::new();
-    let mut drawings = Vec::new();
+    let mut blocks = Vec::new();
     for layout in &worked.take_off.roofs {
-        if many {
-            rows.push(group(&layout.shape.name, 2));
+        let drawn = corners::draw(layout);
+        if many && !drawn.is_empty() {
+            blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        rows.extend(instructions(layout));
-        drawings.extend(corners::draw(layout));
+        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
     }
-    let table = Table { columns: vec![left("Corner"), wide("What to do", 6)], rows, header: true };
-    let mut blocks = vec![Block::Table(table)];
-    blocks.extend(side_by_side(drawings));
     blocks
 }
 
-/// Each instruction once, with the numbers of its corners.
-fn instructions(layout: &RoofLayout) -> Vec<Row> {
-    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
-    for (n, junction) in trim_plan::numbered(layout).into_iter().enumerate() {
-        let number = (n + 1).to_string();
-        match said.iter_mut().find(|(words, _)| *words == junction.instruction) {
-            Some((_, numbers)) => numbers.push(number),
-            None => said.push((&junction.instruction, vec![number])),
-        }
-    }
-    said.into_iter().map(|(words, numbers)| plain(vec![strong(wording::list(&numbers)), cell(words)])).collect()
+fn corner(drawn: corners::Drawn) -> Vec<Block> {
+    let words = vec![Span::bold(format!("{}. ", drawn.corners)), Span::plain(wording::sentence(&drawn.instruction))];
+    let figure = Figure { caption: String::new(), ..drawn.figure };
+    vec![Block::Figure(figure), Block::Paragraph(words)]
 }
 
 /// A section for each finish on this job, from its own first edge.
@@ -507,13 +702,14 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
             here => format!("{}: {here}.", risk.hazard.title),
         };
         let what = vec![Span::bold(title), Span::plain(format!(" {}", risk.hazard.harm))];
-        plain(vec![what, cell(risk.hazard.controls.join(" ")), cell("☐")])
+        plain(vec![what, cell(risk.hazard.controls.join(" "))])
     });
-    let columns = vec![wide("Hazard", 3), wide("What we do", 5), centre("Done")];
+    let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| !UNSOURCED.contains(s));
+    let named = named.filter(|s| !s.contains("data sheet")).map(|s| s.split(['(', ',', ':']).next().unwrap_or(s).trim());
     let sources = once(named.map(str::to_owned)).join("; ");
-    let note = format!("Where the controls come from: {sources}. The rest is common practice.");
+    let note = format!("From: {sources}; product data sheets; the rest common practice. Check current editions.");
     vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }
 

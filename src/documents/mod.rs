@@ -31,7 +31,7 @@ pub mod text;
 pub mod wording;
 pub mod words;
 
-use crate::model::{Firm, Job, Problem, Products, Rules};
+use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
@@ -67,6 +67,8 @@ pub struct Worked<'a> {
     pub programme: &'a Programme,
     /// The price.
     pub pricing: &'a Pricing,
+    /// Photographs for the householder, in their order.
+    pub photos: &'a [Photo],
     /// The date printed.
     pub date: Date,
 }

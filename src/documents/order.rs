@@ -53,7 +53,7 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         kind: "Materials order",
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.order.merchant.name),
-        text_size: 9.5,
+        text_size: 9.0,
     };
     let mut document = letterhead::document(worked, title, blocks);
     document.attachments.push(Attachment {
@@ -74,7 +74,7 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
     let (job, list) = (worked.job, order.order);
     let colours: Vec<String> = job.roofs.iter().map(|r| r.topcoat.colour.clone()).collect();
-    let hazardous: Vec<String> = list.lines.iter().filter(|l| !l.optional).filter_map(hazard).collect();
+    let hazardous = hazards(list);
     v.text("order_number", &order.number)
         .text("merchant_name", &list.merchant.name)
         .yes("held", order.held)
@@ -111,10 +111,24 @@ fn optional(line: &OrderLine) -> String {
     format!("{} × {}, {}, {}", line.quantity, line.pack, line.code, line.description)
 }
 
-/// `2 × 20 kg drum, laminating resin: flammable liquid`.
-fn hazard(line: &OrderLine) -> Option<String> {
-    let words = line.hazard.as_ref()?;
-    Some(format!("{} × {}, {}: {words}", line.quantity, line.pack, line.description))
+/// Each kind of danger once, with the goods that carry it: `organic peroxide: peroxide catalyst`.
+fn hazards(order: &Order) -> Vec<String> {
+    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
+    for line in order.lines.iter().filter(|l| !l.optional) {
+        let Some(words) = line.hazard.as_deref() else { continue };
+        let goods = short(&line.description);
+        match kinds.iter_mut().find(|(kind, _)| *kind == words) {
+            Some((_, all)) if all.contains(&goods) => {}
+            Some((_, all)) => all.push(goods),
+            None => kinds.push((words, vec![goods])),
+        }
+    }
+    kinds.into_iter().map(|(kind, goods)| format!("{kind}: {}", wording::list(&goods))).collect()
+}
+
+/// A description up to what only tells kinds of it apart.
+fn short(description: &str) -> String {
+    description.split([',', '(']).next().unwrap_or(description).trim().to_lowercase()
 }
 
 /// `412 kg`, `at least 412 kg`, or empty where no line has a mass.
@@ -131,30 +145,25 @@ fn places(worked: &Worked<'_>, order: &Named<'_>) -> BTreeMap<String, Vec<Block>
     let lines: Vec<&OrderLine> = order.order.lines.iter().filter(|l| !l.optional).collect();
     BTreeMap::from([
         ("facts".to_owned(), vec![facts(worked, order)]),
-        ("load".to_owned(), vec![load(order)]),
         ("lines".to_owned(), vec![Block::Table(table(&lines))]),
     ])
 }
 
 fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
     let (job, merchant) = (worked.job, &order.order.merchant);
-    let mut facts = vec![
-        ("To".to_owned(), cell(with_address(&merchant.name, &merchant.address))),
-        ("Order number".to_owned(), strong(&order.number)),
+    let account = merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned());
+    let pair = |label: &str, value: Vec<Span>| (label.to_owned(), value);
+    let mut here = vec![
+        pair("To", cell(&merchant.name)),
+        pair("Our account", cell(account)),
+        pair("Order number", strong(&order.number)),
+        pair("Total weight", strong(weight(order.order))),
     ];
-    let mut put = |label: &str, value: Vec<Span>| facts.push((label.to_owned(), value));
-    put("Our account", cell(merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned())));
-    put("Deliver to", strong(order.deliver_to.join(", ")));
-    put("When", strong(window(worked)));
-    if let Some(access) = &job.site.access {
-        put("Access", cell(access));
-    }
-    put("Contact on site", cell(contact(worked)));
-    Block::Facts(facts)
-}
-
-fn with_address(name: &str, address: &[String]) -> String {
-    std::iter::once(name.to_owned()).chain(address.iter().cloned()).collect::<Vec<_>>().join(", ")
+    here.extend(order.order.longest.map(|l| pair("Longest item", strong(wording::metres(l)))));
+    let mut there = vec![pair("Deliver to", strong(order.deliver_to.join(", "))), pair("When", strong(window(worked)))];
+    there.extend(job.site.access.as_ref().map(|access| pair("Access", cell(access))));
+    there.push(pair("Contact on site", cell(contact(worked))));
+    Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
 }
 
 /// The days that suit, in words.
@@ -182,25 +191,10 @@ fn contact(worked: &Worked<'_>) -> String {
     on_site.unwrap_or_else(office)
 }
 
-fn load(order: &Named<'_>) -> Block {
-    let list = order.order;
-    let mut facts = vec![("Total weight".to_owned(), strong(weight(list)))];
-    if let Some(longest) = list.longest {
-        facts.push(("Longest item".to_owned(), strong(wording::metres(longest))));
-    }
-    let hazards = list.lines.iter().filter(|l| l.hazard.is_some() && !l.optional).count();
-    let words = match hazards {
-        0 => "none marked in our list".to_owned(),
-        n => format!("{}, marked above", wording::plural(n, "line", "lines")),
-    };
-    facts.push(("Hazardous goods".to_owned(), cell(words)));
-    Block::Facts(facts)
-}
-
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&OrderLine]) -> Table {
     let columns: Vec<Column> =
-        vec![centre("Picked"), right("Packs"), left("Code"), wide("Description", 3), wide("Pack", 1), right("Weight")];
+        vec![centre("Picked"), right("Packs"), left("Code"), wide("Description", 1), left("Pack"), right("Weight")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {
@@ -214,7 +208,7 @@ fn table(lines: &[&OrderLine]) -> Table {
 }
 
 fn cells(line: &OrderLine) -> Vec<Vec<Span>> {
-    let hazard = line.hazard.as_ref().map(|h| Span { text: format!(" ({h})"), italic: true, ..Span::default() });
+    let hazard = line.hazard.as_ref().map(|_| Span::bold(" ⚠"));
     let description = std::iter::once(Span::plain(&line.description)).chain(hazard).collect();
     vec![
         cell("☐"),

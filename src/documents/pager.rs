@@ -37,12 +37,16 @@ pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
     let mut pager = Pager::new(body);
     let mut rest: VecDeque<Piece> = pieces.into();
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-    while let Some(chunk) = next_chunk(&mut rest, Tie::Wish) {
+    while let Some(mut chunk) = next_chunk(&mut rest, Tie::Wish) {
         let must_turn = chunk[0].new_page;
         if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
             pager.next_page_with(&mut waiting, must_turn);
         }
         if must_turn && chunk.len() == 1 {
+            continue;
+        }
+        pager.make_room(&mut chunk);
+        if chunk.is_empty() {
             continue;
         }
         let in_turn = waiting.is_empty() || !chunk[0].floats;
@@ -139,6 +143,15 @@ impl Pager {
             blank = false;
         }
         y + paddings.iter().sum::<f64>()
+    }
+
+    /// Turns the page where a chunk begins by asking for more room than is left, and takes the question away.
+    fn make_room(&mut self, chunk: &mut Vec<Piece>) {
+        let asked = chunk.iter().map(|piece| piece.room).fold(0.0, f64::max);
+        if !self.blank && self.body.bottom - self.y < asked {
+            self.next_page();
+        }
+        chunk.retain(|piece| piece.room == 0.0);
     }
 
     fn put_all(&mut self, chunk: Vec<Piece>) {

@@ -38,6 +38,8 @@ pub struct Piece {
     pub floats: bool,
     /// Starts a new page.
     pub new_page: bool,
+    /// Starts a new page unless this much of the page is free, pt. Such a piece has no marks.
+    pub room: f64,
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
 }

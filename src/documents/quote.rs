@@ -12,7 +12,7 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, markdown, wording};
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Problem, Roof};
+use crate::model::{Finish, Photo, Problem, Roof};
 use crate::pricing::Money;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
@@ -95,6 +95,7 @@ fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("vat", terms.vat.registered)
         .yes("rot_rates", !terms.rot_rates.is_empty())
         .yes("stages", pricing.stages.len() > 1)
+        .yes("photographed", !worked.photos.is_empty())
         .maybe("deposit", deposit(worked).map(wording::money));
 }
 
@@ -213,6 +214,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("price", headline(worked));
     put("prices", Block::Table(prices(worked)));
     put("stages", Block::Table(stages(worked)));
+    put("photos", photos(worked));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
     let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };
@@ -279,10 +281,35 @@ fn stages(worked: &Worked<'_>) -> Table {
     let mut rows: Vec<_> = pricing
         .stages
         .iter()
-        .map(|s| plain(vec![cell(wording::capital(&s.label)), cell(wording::money(s.amount))]))
+        .map(|s| plain(vec![cell(wording::capital(&s.label)), cell(due(s)), cell(wording::money(s.amount))]))
         .collect();
-    rows.push(row(RowKind::Total, vec![strong("All payments"), strong(wording::money(pricing.total))]));
-    Table { columns: vec![wide("When", 1), right("How much")], rows, header: true }
+    rows.push(row(RowKind::Total, vec![strong("All payments"), cell(""), strong(wording::money(pricing.total))]));
+    let mut columns = vec![wide("When", 1), left("About"), right("How much")];
+    if pricing.stages.iter().all(|s| s.due.is_none()) {
+        columns.remove(1);
+        rows.iter_mut().for_each(|r| drop(r.cells.remove(1)));
+    }
+    Table { columns, rows, header: true }
+}
+
+/// The day that the programme gives for a stage; nothing where it gives none.
+fn due(stage: &crate::pricing::Stage) -> String {
+    stage.due.map(wording::date).unwrap_or_default()
+}
+
+/// The photographs two by two, each with its caption.
+fn photos(worked: &Worked<'_>) -> Block {
+    let one = |photo: &Photo| {
+        let caption = photo.caption.clone().unwrap_or_default();
+        let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
+        Block::Photo { picture: photo.picture.clone(), caption, alt }
+    };
+    let rows = worked.photos.chunks(2).map(|pair| {
+        let mut columns: Vec<Vec<Block>> = pair.iter().map(|photo| vec![one(photo)]).collect();
+        columns.resize(2, Vec::new());
+        Block::Columns(columns)
+    });
+    Block::Keep(rows.collect())
 }
 
 fn rot_rates(worked: &Worked<'_>) -> Table {
@@ -315,7 +342,6 @@ fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
         ("Surface", wording::capital(&roof.topcoat.finish)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(worked, roof)),
-        ("Fall", format!("{}, towards the edge \u{201c}{}\u{201d}", roof.fall, roof.falls_to)),
     ]
 }
 

@@ -95,7 +95,8 @@ impl Grid {
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
-        Setting { size: self.size, leading: 1.32, bold, ..flow.running() }
+        let leading = if self.size < 9.0 { 1.24 } else { 1.32 };
+        Setting { size: self.size, leading, bold, ..flow.running() }
     }
 }
 
@@ -265,7 +266,7 @@ fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f
 
 /// A row as one piece, or, where no page could hold it, as several, cut between lines.
 fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>>>, setting: Setting) -> Vec<Piece> {
-    let padding = if kind == RowKind::Group { 0.42 } else { 0.34 } * grid.size;
+    let padding = row_padding(kind, grid.size);
     let line_height = setting.size * setting.leading;
     let count = cells.iter().map(Vec::len).max().unwrap_or(0).max(1);
     let a_page = (((flow.tallest() - 2.0 * padding) * 0.9 / line_height) as usize).max(1);
@@ -282,6 +283,17 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
         parts.push(flow.piece(height, marks));
     }
     parts
+}
+
+/// Air above and below a row's words; a list set in small type is a long one and stands closer.
+fn row_padding(kind: RowKind, size: f64) -> f64 {
+    let share = match (kind, size < 9.0) {
+        (RowKind::Group, false) => 0.42,
+        (RowKind::Group, true) => 0.1,
+        (_, false) => 0.34,
+        (_, true) => 0.09,
+    };
+    share * size
 }
 
 /// What stands behind and under a row.

@@ -10,6 +10,7 @@ use super::roof::{Stock, roof};
 use super::scalars::{Part, YesNoSum};
 use super::suggest;
 use super::{Photo, stages};
+use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::{Finish, Job, Length, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraSum, StagePart, StageRule};
@@ -333,14 +334,15 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
         let raw = raw.take()?;
         let file = raw.file.take()?.0;
         let full = folder.join(&file);
-        if !full.is_file() {
+        let bytes = full.is_file().then(|| std::fs::read(&full).ok()).flatten().unwrap_or_else(|| {
             found.push(Problem::fault(
                 format!("photos[{n}].file"),
                 format!("there is no photograph `{file}` in the job's folder"),
                 "check its name, or take the entry out",
             ));
-        }
-        Some(Photo { file: full, caption: raw.caption.take().map(|t| t.0) })
+            Vec::new()
+        });
+        Some(Photo { file: full, caption: raw.caption.take().map(|t| t.0), picture: Picture { name: file, bytes } })
     };
     raw.into_iter().enumerate().filter_map(one).collect()
 }

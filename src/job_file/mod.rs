@@ -28,6 +28,7 @@ mod stages;
 mod suggest;
 mod walk;
 
+pub use crate::model::Photo;
 pub use render::render;
 
 use crate::model::{Firm, Job, Problem, Products, Rules};
@@ -68,15 +69,6 @@ pub struct Sources {
     pub firm: Option<SourceText>,
     /// The price books.
     pub prices: Vec<SourceText>,
-}
-
-/// A photograph of the job.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Photo {
-    /// The file, which was there when the job was read.
-    pub file: PathBuf,
-    /// What it shows.
-    pub caption: Option<String>,
 }
 
 /// Everything that was read.

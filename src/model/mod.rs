@@ -9,6 +9,7 @@ pub mod firm;
 pub mod gutter;
 pub mod job;
 pub mod lift;
+pub mod photo;
 pub mod problem;
 pub mod products;
 pub mod rules;
@@ -17,6 +18,7 @@ pub mod units;
 
 pub use firm::Firm;
 pub use job::Job;
+pub use photo::Photo;
 pub use problem::{Level, Problem};
 pub use products::Products;
 pub use rules::Rules;

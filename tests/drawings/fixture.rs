@@ -10,7 +10,7 @@ use wetout::documents::Worked;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use wetout::model::shape::*;
-use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Products, Range, Rules};
+use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
@@ -28,6 +28,7 @@ pub struct Desk {
     pub take_off: TakeOff,
     pub programme: Programme,
     pub pricing: Pricing,
+    pub photos: Vec<Photo>,
 }
 
 impl Desk {
@@ -41,6 +42,7 @@ impl Desk {
             take_off: &self.take_off,
             programme: &self.programme,
             pricing: &self.pricing,
+            photos: &self.photos,
             date: date!(2026 - 11 - 25),
         }
     }
@@ -413,6 +415,7 @@ pub fn desk(roofs: Vec<Roof>) -> Desk {
         take_off: TakeOff { roofs: layouts, profiles, lines: lines(), needs: needs(), notices: Vec::new() },
         programme: programme(),
         pricing: pricing(),
+        photos: Vec::new(),
     }
 }
 

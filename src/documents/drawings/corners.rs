@@ -12,6 +12,17 @@ use crate::documents::wording;
 use crate::model::{Finish, Point};
 use crate::takeoff::layout::{Junction, RoofLayout, Treatment};
 
+/// One kind of corner, drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// `Corner 1`, `Corners 5, 6 and 7`.
+    pub corners: String,
+    /// What is done there.
+    pub instruction: String,
+    /// The drawing.
+    pub figure: Figure,
+}
+
 /// One kind of corner with the numbers of the corners that it is for.
 struct Kind<'a> {
     junction: &'a Junction,
@@ -31,7 +42,7 @@ struct Meeting {
 }
 
 /// Draws every kind of corner of one roof. The dashed ring is the bandage patch, the thick broken line a cut.
-pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
+pub fn draw(layout: &RoofLayout) -> Vec<Drawn> {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
     for (n, junction) in numbered(layout).into_iter().enumerate() {
         let Some(sides) = meeting(layout, junction) else { continue };
@@ -41,14 +52,15 @@ pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
             None => kinds.push(Kind { junction, sides, numbers: vec![number] }),
         }
     }
-    kinds.iter().map(|kind| figure(kind)).collect()
+    kinds.iter().map(|kind| drawn(kind)).collect()
 }
 
 /// Corners of one opening that are made alike need one drawing; corners of the outline are drawn each as it lies.
 fn same_kind(kind: &Kind<'_>, junction: &Junction, sides: &Meeting) -> bool {
     let alike = kind.junction.treatment == junction.treatment && kind.sides.finishes == sides.finishes;
     let opening = kind.junction.hole.is_some() && junction.hole.is_some();
-    alike && (opening || kind.sides == *sides)
+    let same_words = kind.junction.instruction == junction.instruction;
+    alike && same_words && (opening || kind.sides == *sides)
 }
 
 fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
@@ -80,12 +92,11 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
     }
 }
 
-fn figure(kind: &Kind<'_>) -> Figure {
+fn drawn(kind: &Kind<'_>) -> Drawn {
     let corners = match kind.numbers.as_slice() {
         [one] => format!("Corner {one}"),
         many => format!("Corners {}", wording::list(many)),
     };
-    let caption = format!("{corners}.");
     let sides = &kind.sides;
     let names = format!(
         "{} ({}) meets {} ({})",
@@ -94,15 +105,16 @@ fn figure(kind: &Kind<'_>) -> Figure {
         sides.names[1],
         sides.finishes[1].word()
     );
-    Figure {
+    let figure = Figure {
         scene: scene(kind).finish(),
         alt: format!("{corners} from above, {names}. {}", kind.junction.instruction),
-        caption,
-    }
+        caption: corners.clone(),
+    };
+    Drawn { corners, instruction: kind.junction.instruction.clone(), figure }
 }
 
 /// Length of each arm and width of a trim's band, pt.
-const ARM: f64 = 92.0;
+const ARM: f64 = 66.0;
 const WIDE: f64 = 21.0;
 
 /// The places from which a corner is drawn.

@@ -19,10 +19,12 @@ pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
         return None;
     }
     let rows = rows(programme);
+    let again = programme.days.iter().find(|d| d.visit > 1).map(|d| d.number);
+    let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
     let chart = Chart { programme, rows: &rows };
     Some(Figure {
         scene: chart.sheet(space).finish(),
-        caption: "Which work stands on which day. Weather moves it.".to_owned(),
+        caption: format!("Which work stands on which day. Weather moves it.{again}"),
         alt: programme.days.iter().map(|d| day_in_words(programme, d)).collect::<Vec<_>>().join(" "),
     })
 }
@@ -32,7 +34,21 @@ pub fn day_in_words(programme: &Programme, day: &Day) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
     let work: Vec<String> =
         day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
-    format!("Day {}{date}: {}.", day.number, work.join(", "))
+    let again = if day.visit > 1 { " (second visit)" } else { "" };
+    let joined = work.iter().enumerate().map(|(i, w)| if i == 0 { wording::capital(w) } else { lower(w) });
+    format!("Day {}{date}{again}: {}.", day.number, joined.collect::<Vec<_>>().join(", "))
+}
+
+/// The first letter small, so that labels can stand in a row.
+fn lower(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
+}
+
+/// `Mon 18 Jan`.
+fn short_date(d: time::Date) -> String {
+    let (weekday, month) = (d.weekday().to_string(), d.month().to_string());
+    format!("{} {} {}", &weekday[..3], d.day(), &month[..3])
 }
 
 /// The operations that any day works on, in order.
@@ -80,6 +96,9 @@ impl Chart<'_> {
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
     fn day(&self, sheet: &mut Sheet, day: &Day, left: f64, wide: f64) {
+        if let Some(date) = day.date.filter(|_| wide > 48.0) {
+            sheet.words(spot(left + wide / 2.0, -ROW - 2.0), &short_date(date), 7.5, false, Anchor::Middle);
+        }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
         let all: f64 = day.work.iter().filter_map(|(_, h)| h.to_f64()).sum();

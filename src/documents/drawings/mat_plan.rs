@@ -1,7 +1,7 @@
 //! The mat plan: the strips of one layer, numbered in the order in which they are laid.
 //!
 //! Given a roof's layout; gives a figure for each layer. Laps are shaded; strips reach past the outline where the mat is
-//! carried up or over an edge.
+//! carried up or over an edge. Where the pots are known, each strip says which pot wets it.
 
 use super::Space;
 use super::deck_plan::{around, edge_names};
@@ -11,22 +11,35 @@ use super::sheet::{Quad, Sheet, Way, go, part, pen, spot};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink};
 use crate::documents::wording;
+use crate::programme::pots::PotPlan;
 use crate::takeoff::layout::{MatPiece, RoofLayout};
 use crate::takeoff::shape::RoofShape;
 
 /// Draws the mat of one roof, a figure a layer.
-pub fn draw(layout: &RoofLayout, space: Space) -> Vec<Figure> {
+pub fn draw(layout: &RoofLayout, pots: Option<&PotPlan>, space: Space) -> Vec<Figure> {
     let layers = layout.mat.pieces.iter().map(|p| p.layer + 1).max().unwrap_or(0);
-    (0..layers).map(|layer| one(layout, layer, layers, space)).collect()
+    (0..layers).map(|layer| one(layout, pots, layer, layers, space)).collect()
 }
 
-fn one(layout: &RoofLayout, layer: usize, layers: usize, space: Space) -> Figure {
+/// `pot 3`, or `pots 4 to 6` for a strip that is shared among several; empty where no pot is known.
+fn pots_of(pots: Option<&PotPlan>, roof: &str, mark: &str) -> String {
+    let lays = |p: &&crate::programme::pots::Pot| p.parts.iter().any(|part| part.roof == roof && part.mark == mark);
+    let numbers: Vec<u32> = pots.iter().flat_map(|p| &p.pots).filter(lays).map(|p| p.number).collect();
+    match numbers.as_slice() {
+        [] => String::new(),
+        [one] => format!("pot {one}"),
+        [first, .., last] => format!("pots {first} to {last}"),
+    }
+}
+
+fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize, space: Space) -> Figure {
+    let pots = |piece: &MatPiece| pots_of(pots, &layout.shape.name, &piece.mark);
     let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().filter(|p| p.layer == layer).collect();
     pieces.sort_by_key(|p| p.order);
     let name = &layout.shape.name;
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space.width)),
         caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the big numbers.", layout.mat.weight),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
@@ -36,7 +49,13 @@ fn one(layout: &RoofLayout, layer: usize, layers: usize, space: Space) -> Figure
     }
 }
 
-fn sheet(frame: Frame, shape: &RoofShape, pieces: &[&MatPiece], width: f64) -> Sheet {
+fn sheet(
+    frame: Frame,
+    shape: &RoofShape,
+    pieces: &[&MatPiece],
+    pots: &impl Fn(&MatPiece) -> String,
+    width: f64,
+) -> Sheet {
     let mut sheet = Sheet::default();
     for piece in pieces {
         sheet.area(vec![frame.ring(&piece.ring)], Some(Ink::White), Some(pen(Ink::Grey(0.4), 0.7)));
@@ -54,7 +73,7 @@ fn sheet(frame: Frame, shape: &RoofShape, pieces: &[&MatPiece], width: f64) -> S
     }
     way_off(&mut sheet, frame, shape);
     for piece in pieces {
-        number(&mut sheet, frame, piece);
+        number(&mut sheet, frame, piece, pots(piece));
     }
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
@@ -81,12 +100,15 @@ fn lap(sheet: &mut Sheet, frame: Frame, a: &MatPiece, b: &MatPiece) {
     }
 }
 
-fn number(sheet: &mut Sheet, frame: Frame, piece: &MatPiece) {
+fn number(sheet: &mut Sheet, frame: Frame, piece: &MatPiece, pots: String) {
     let ring = frame.ring(&piece.ring);
     let middle = labels::middle_of(&ring);
     let size = format!("{} × {}", piece.length.as_mm(), piece.width.as_mm());
-    let full = [(piece.mark.clone(), true), (size, false)];
-    let placed = labels::put_inside(sheet, &ring, middle, &full, 10.0)
+    let full = [(piece.mark.clone(), true), (size.clone(), false), (pots.clone(), false)];
+    let one_line = [(piece.mark.clone(), true), (format!("{size}, {pots}"), false)];
+    let (full, one_line) = if pots.is_empty() { (&full[..2], &full[..2]) } else { (&full[..], &one_line[..]) };
+    let placed = labels::put_inside(sheet, &ring, middle, full, 10.0)
+        || labels::put_inside(sheet, &ring, middle, one_line, 9.0)
         || labels::put_inside(sheet, &ring, middle, &full[..1], 9.0);
     if !placed {
         sheet.write(spot(middle.x, middle.y + 2.0), &piece.mark, 6.0, true, Anchor::Middle, 0.0, true);

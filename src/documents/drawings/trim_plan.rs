@@ -107,6 +107,8 @@ impl Plan<'_> {
         for piece in &run.pieces {
             let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
             band(sheet, p, q, along.right(), off, finish);
+            let middle = go(super::sheet::part(p, q, 0.5), along.right(), off + BAND.1 / 2.0);
+            sheet.take(Quad::about(middle, along, apart(p, q), BAND.1));
             let label = EdgeLabel {
                 from: p,
                 to: q,
