@@ -15,7 +15,7 @@ use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
 use wetout::pricing::stages::{Written, stages};
-use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, Work};
 use wetout::takeoff::{Need, Unit};
@@ -109,6 +109,7 @@ fn terms() -> Terms {
         contingency: Decimal::ZERO,
         target: Target::Markup(Decimal::ZERO),
         vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
+        vat_rates: Vec::new(),
         skip: gbp("280.00"),
         skip_volume: d("6"),
         strip_volume: d("0.05"),
@@ -152,7 +153,7 @@ fn programme() -> Programme {
 /// A job with only a cost of its own, for worked examples of margin and VAT.
 fn only_cost(sum: &str) -> JobMoney {
     JobMoney {
-        extras: vec![Extra { label: "Roof light".into(), sum: ExtraSum::Cost(gbp(sum)) }],
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Roof light".into(), sum: ExtraSum::Cost(gbp(sum)) }],
         ..JobMoney::default()
     }
 }
@@ -745,7 +746,7 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
     let again = [article("brush", "demo-brush", "1", "3.00")];
     let money =
-        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }], ..JobMoney::default() };
+        JobMoney { extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }], ..JobMoney::default() };
     let books = [book([bad.to_vec(), again.to_vec()].concat())];
     let problems =
         price(&job(), &Rules::default(), &[need("glue", "1", Unit::Each)], &programme(), &books, &terms, &money)
@@ -788,7 +789,7 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
     bad.breaks = vec![PriceBreak { from: 2, price: huge }];
     let money =
-        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
+        JobMoney { extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
     let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
     let problems =
         price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
@@ -860,8 +861,8 @@ fn the_householders_lines_are_plain_words_that_add_up() {
     job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
     let money = JobMoney {
         extras: vec![
-            Extra { label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
-            Extra { label: "Paint the fascia".into(), sum: ExtraSum::Price(gbp("95.00")) },
+            Extra { kind: ExtraKind::Fixed, label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
+            Extra { kind: ExtraKind::Fixed, label: "Paint the fascia".into(), sum: ExtraSum::Price(gbp("95.00")) },
         ],
         ..JobMoney::default()
     };
@@ -934,7 +935,7 @@ fn each_rate_has_its_own_total_and_the_highest_comes_first() {
 #[test]
 fn insulation_never_makes_its_own_rate() {
     let money = JobMoney {
-        extras: vec![Extra { label: "Insulation under the new deck".into(), sum: ExtraSum::Cost(gbp("500.00")) }],
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Insulation under the new deck".into(), sum: ExtraSum::Cost(gbp("500.00")) }],
         ..JobMoney::default()
     };
     let p = priced(&terms(), &money);
@@ -1065,8 +1066,8 @@ proptest! {
         step in prop::option::of(1i64..4),
         overhead in 0i64..3000,
     ) {
-        let mut extras: Vec<Extra> = pence.iter().map(|p| Extra { label: "work".into(), sum: ExtraSum::Cost(Money::pence(*p)) }).collect();
-        extras.extend(fixed.map(|p| Extra { label: "fixed".into(), sum: ExtraSum::Price(Money::pence(p)) }));
+        let mut extras: Vec<Extra> = pence.iter().map(|p| Extra { kind: ExtraKind::Fixed, label: "work".into(), sum: ExtraSum::Cost(Money::pence(*p)) }).collect();
+        extras.extend(fixed.map(|p| Extra { kind: ExtraKind::Fixed, label: "fixed".into(), sum: ExtraSum::Price(Money::pence(p)) }));
         let mut terms = Terms {
             target,
             overhead: Decimal::new(overhead, 2),
