@@ -12,12 +12,14 @@ use wetout::model::problem::{Level, Source};
 use wetout::model::{Area, Job, Length, Mass, Problem, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
+use wetout::pricing::options::{Office, Show, price_all};
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
-use wetout::pricing::stages::{Written, stages};
-use wetout::pricing::options::{Office, Show, price_all};
 use wetout::pricing::sheet::{Basis, Sheet, sheet};
-use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, RateFrom, StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::stages::{Written, stages};
+use wetout::pricing::terms::{
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
+};
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, Work};
 use wetout::takeoff::{Need, Unit};
@@ -747,8 +749,10 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     terms.vat.rate = d("120");
     let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
     let again = [article("brush", "demo-brush", "1", "3.00")];
-    let money =
-        JobMoney { extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }], ..JobMoney::default() };
+    let money = JobMoney {
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }],
+        ..JobMoney::default()
+    };
     let books = [book([bad.to_vec(), again.to_vec()].concat())];
     let problems =
         price(&job(), &Rules::default(), &[need("glue", "1", Unit::Each)], &programme(), &books, &terms, &money)
@@ -790,8 +794,10 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
     let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
     bad.breaks = vec![PriceBreak { from: 2, price: huge }];
-    let money =
-        JobMoney { extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
+    let money = JobMoney {
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }],
+        ..JobMoney::default()
+    };
     let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
     let problems =
         price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
@@ -937,7 +943,11 @@ fn each_rate_has_its_own_total_and_the_highest_comes_first() {
 #[test]
 fn insulation_never_makes_its_own_rate() {
     let money = JobMoney {
-        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Insulation under the new deck".into(), sum: ExtraSum::Cost(gbp("500.00")) }],
+        extras: vec![Extra {
+            kind: ExtraKind::Fixed,
+            label: "Insulation under the new deck".into(),
+            sum: ExtraSum::Cost(gbp("500.00")),
+        }],
         ..JobMoney::default()
     };
     let p = priced(&terms(), &money);
@@ -1382,7 +1392,11 @@ fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
     for (change, from, to) in [
         ("{roofs: {Main roof: {laminate: {mat: 600}}}}", "laminate: {mat: 450,", "laminate: {mat: 600,"),
         ("{roofs: {all: {topcoat: {colour: green}}}}", "colour: dark grey", "colour: green"),
-        ("{roofs: {Main roof: {holes: {rooflight: {size: [0.8 m, 0.8 m]}}}}}", "size: [1.0 m, 1.0 m]", "size: [0.8 m, 0.8 m]"),
+        (
+            "{roofs: {Main roof: {holes: {rooflight: {size: [0.8 m, 0.8 m]}}}}}",
+            "size: [1.0 m, 1.0 m]",
+            "size: [0.8 m, 0.8 m]",
+        ),
         ("{strip: {tip: van}}", "tip: skip", "tip: van"),
         ("{extras: {New fascia board along the front: {cost: 12.10}}}", "cost: 96.40", "cost: 12.10"),
     ] {
@@ -1401,7 +1415,8 @@ fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
 
 #[test]
 fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
-    let loaded = from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]")).loaded;
+    let loaded =
+        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]")).loaded;
     let mut books = loaded.books.clone();
     books[0].articles.retain(|a| a.role != "mat.600");
     let office = Office {
@@ -1419,7 +1434,9 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
 
 #[test]
 fn what_an_option_says_of_the_job_is_placed_where_the_option_says_it() {
-    let loaded = from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {Main roof: {laminate: {mat: 600}}}}}]")).loaded;
+    let loaded =
+        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {Main roof: {laminate: {mat: 600}}}}}]"))
+            .loaded;
     let place = |path: &str| loaded.options[0].tell(Problem::fault(path, "no", "yes")).path;
     assert_eq!(place("roofs[0].laminate.mat"), "options[0].change.roofs.Main roof.laminate.mat");
     assert_eq!(place("roofs[0].edges.front"), "options[0].change.roofs.Main roof.edges.front");
@@ -1433,7 +1450,9 @@ fn an_option_is_shown_as_it_asks() {
     let shown: Vec<Show> = demo.pricing.options.iter().map(|o| o.show).collect();
     assert_eq!(shown, [Show::Difference, Show::Total]);
     let quote = quote_of(&demo);
-    for (option, sum) in demo.pricing.options.iter().zip([demo.pricing.options[0].difference, demo.pricing.options[1].total]) {
+    for (option, sum) in
+        demo.pricing.options.iter().zip([demo.pricing.options[0].difference, demo.pricing.options[1].total])
+    {
         assert!(quote.contains(&option.label) && quote.contains(&pounds(sum)), "{}: {sum}", option.label);
     }
 }
@@ -1488,9 +1507,8 @@ fn private_figures(demo: &crate::demo::Demo, reader: Kind) -> Vec<(String, Strin
         sums.extend(p.orders.iter().flat_map(|o| &o.lines).map(|l| (l.code.clone(), l.total)));
     }
     let plain = sums.into_iter().filter(|(_, m)| *m > Money::ZERO);
-    let mut figures: Vec<(String, String)> = plain
-        .flat_map(|(what, m)| [(what.clone(), pounds(m)), (what, m.to_string())])
-        .collect();
+    let mut figures: Vec<(String, String)> =
+        plain.flat_map(|(what, m)| [(what.clone(), pounds(m)), (what, m.to_string())]).collect();
     for (what, percent) in [("margin", p.margin), ("markup", p.markup)] {
         figures.push((what.into(), format!("{:.2} %", percent.round_dp(2))));
         figures.push((what.into(), format!("{}%", percent.round_dp(2).normalize())));
@@ -1514,7 +1532,8 @@ fn leaks(demo: &crate::demo::Demo, kind: Kind, text: &str) -> Vec<String> {
     if kind == Kind::Quote {
         let p = &demo.pricing;
         printed.extend(p.lines.iter().map(|l| l.net).chain(p.vat.iter().flat_map(|v| [v.net, v.vat])));
-        printed.extend(p.stages.iter().map(|s| s.amount).chain(p.offers.iter().map(|o| o.total)).chain([p.net, p.total]));
+        printed
+            .extend(p.stages.iter().map(|s| s.amount).chain(p.offers.iter().map(|o| o.total)).chain([p.net, p.total]));
         printed.extend(demo.loaded.terms.as_ref().unwrap().rot_rates.iter().map(|r| r.2));
     } else {
         let lines = demo.pricing.orders.iter().flat_map(|o| o.lines.iter().flat_map(|l| [l.each, l.total]));
@@ -1559,7 +1578,9 @@ fn every_page_of_the_private_sheet_says_that_it_is_private_and_its_figures_are_t
         for page in pdf.get_pages().keys() {
             assert!(pdf.extract_text(&[*page]).unwrap().contains("PRIVATE"), "{name}, page {page}");
         }
-        for figure in [pounds(demo.pricing.profit), pounds(demo.pricing.cost), pounds(sheet.day), "shift.day_lost".into()] {
+        for figure in
+            [pounds(demo.pricing.profit), pounds(demo.pricing.cost), pounds(sheet.day), "shift.day_lost".into()]
+        {
             assert!(text.contains(&figure), "{name}: {figure}");
         }
     }
@@ -1583,7 +1604,10 @@ fn every_key_of_the_money_is_read_from_the_files() {
         &[
             ("hour: 19.00}", "hour: 19.00, day: 160.00}"),
             ("rounding: total nearest}", "rounding: line tenth down, rates: [{from: 2027-04-01, rate: 22 %}]}"),
-            ("  minimum_charge:", "  round_total_to: 5.00\n  skip_mass: 6000 kg\n  strip_mass: 14 kg\n  access_day: {parking: 6.00}\n  minimum_charge:"),
+            (
+                "  minimum_charge:",
+                "  round_total_to: 5.00\n  skip_mass: 6000 kg\n  strip_mass: 14 kg\n  access_day: {parking: 6.00}\n  minimum_charge:",
+            ),
             ("when: On completion, part: rest}", "when: On completion, part: rest, after: topcoat}"),
         ],
     );

@@ -95,16 +95,17 @@ pub fn price_table(priced: &Priced) -> String {
     let sheet = priced.sheet();
     let tables = [hours_table(priced), costs_table(p), price_block(p), beside_table(p), sheet_table(&sheet)];
     let more = [alone_table(p), left_over_table(&sheet)];
-    let tables: String =
-        tables.into_iter().chain(more).filter(|t| !t.is_empty()).map(|t| format!("\n{t}")).collect();
+    let tables: String = tables.into_iter().chain(more).filter(|t| !t.is_empty()).map(|t| format!("\n{t}")).collect();
     format!("{head}{orders}{tables}\nwetout price JOB --why ID shows how a figure was found.\n")
 }
 
 /// What may be chosen besides: in no total.
 fn beside_table(p: &Pricing) -> String {
-    let options = p.options.iter().zip(1..).map(|(o, n)| {
-        vec![format!("option.{n}"), o.label.clone(), o.difference.to_string(), o.total.to_string()]
-    });
+    let options = p
+        .options
+        .iter()
+        .zip(1..)
+        .map(|(o, n)| vec![format!("option.{n}"), o.label.clone(), o.difference.to_string(), o.total.to_string()]);
     let offers = p.offers.iter().zip(1..).map(|(o, n)| {
         vec![format!("offer.{n}"), o.label.clone(), o.total.to_string(), (p.total + o.total).to_string()]
     });

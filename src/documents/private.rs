@@ -39,7 +39,8 @@ fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
         text_size: 9.5,
     };
     let document = letterhead::document(worked, title, blocks(worked, sheet));
-    Document { footer: format!("{PRIVATE} · {}", document.footer), ..document }
+    let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));
+    Document { footer, ..document }
 }
 
 fn blocks(worked: &Worked<'_>, sheet: &Sheet) -> Vec<Block> {

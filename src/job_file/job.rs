@@ -69,9 +69,8 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         ));
     }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
-    let vat = quote.vat.take().and_then(|raw| {
-        Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 })
-    });
+    let vat =
+        quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);

@@ -12,8 +12,8 @@ use super::roof::Stock;
 use super::suggest;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
-use crate::pricing::options::told;
 use crate::pricing::Alternative;
+use crate::pricing::options::told;
 use granit_parser::{Event, Parser, ScalarStyle};
 use std::path::Path;
 
@@ -97,7 +97,9 @@ impl Reading<'_> {
         }
         let Merge { places, faults } = merge;
         if !faults.is_empty() {
-            found.extend(faults.into_iter().map(|p| Problem { fault: format!("option `{}`: {}", self.label, p.fault), ..p }));
+            found.extend(
+                faults.into_iter().map(|p| Problem { fault: format!("option `{}`: {}", self.label, p.fault), ..p }),
+            );
             return None;
         }
         let (built, problems) = self.build(&written(&changed));

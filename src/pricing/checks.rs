@@ -109,8 +109,7 @@ fn rate_faults(terms: &Terms) -> Vec<Problem> {
 /// Every sum of the terms with its path.
 fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
     let at = |path: &str, m: Money| (format!("money.{path}"), m);
-    let mut sums =
-        vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("scaffold", terms.scaffold)];
+    let mut sums = vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("scaffold", terms.scaffold)];
     sums.extend(terms.minimum_charge.map(|m| at("minimum_charge", m)));
     sums.extend(terms.round_total_to.map(|m| at("round_total_to", m)));
     let crew = terms.crew.iter().enumerate();

@@ -196,7 +196,8 @@ fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -
     (vat > Money::ZERO).then(|| {
         let fault =
             format!("the firm is not registered for VAT: the {rate} % that it pays on materials is counted as a cost");
-        Problem::assumed("money.vat", fault, "write `registered: yes` where the firm is registered").within(Source::Firm)
+        Problem::assumed("money.vat", fault, "write `registered: yes` where the firm is registered")
+            .within(Source::Firm)
     })
 }
 

@@ -227,7 +227,8 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
     let missed = bill(best).total;
     let notice = (missed != target).then(|| {
         let fault = format!("no price without VAT gives a total of exactly {target}: it is {missed}");
-        Problem::warning("money.round_total_to", fault, "round to a smaller sum").within(crate::model::problem::Source::Firm)
+        Problem::warning("money.round_total_to", fault, "round to a smaller sum")
+            .within(crate::model::problem::Source::Firm)
     });
     (best, notice)
 }
