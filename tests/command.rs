@@ -212,3 +212,116 @@ fn plain_output_carries_no_colour_codes() {
     assert_eq!(done.status.code(), Some(1));
     assert!(!done.stderr.contains(&0x1b));
 }
+
+#[test]
+fn every_money_figure_shows_its_working_by_its_id() {
+    for (id, word) in [
+        ("cost.labour", "an hour"),
+        ("pack.resin", "left over"),
+        ("price.made", "÷ (1 − 25 %)"),
+        ("price.vat.20", "× 20 %"),
+        ("stage.1", "part of the total"),
+        ("offer.1", "not in the total"),
+        ("option.1", "less the total without it"),
+        ("sheet.day", "travel"),
+        ("sheet.break_even", "profit"),
+        ("shift.trim_short", "second delivery"),
+    ] {
+        let why = wetout(&["price", "jobs/kitchen-extension", "--why", id]);
+        assert_eq!(why.status.code(), Some(0), "{id}: {}", text(&why.stderr));
+        assert!(text(&why.stdout).starts_with(&format!("{id}: ")) && text(&why.stdout).contains(word), "{id}");
+    }
+    let wrong = wetout(&["price", "jobs/kitchen-extension", "--why", "sheet.dya"]);
+    assert_eq!((wrong.status.code(), text(&wrong.stdout)), (Some(2), String::new()));
+    assert!(text(&wrong.stderr).contains("the nearest is `sheet.day`"));
+}
+
+#[test]
+fn every_id_of_the_json_can_be_asked_for() {
+    let json = wetout(&["price", "jobs/garage-utility", "--json"]);
+    let value: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let lists = [&value["costs"], &value["sums"], &value["sheet"]["figures"]];
+    let ids: Vec<&str> = lists.iter().flat_map(|l| l.as_array().unwrap()).map(|c| c["id"].as_str().unwrap()).collect();
+    assert!(ids.len() > 30, "{ids:?}");
+    for id in ids.iter().step_by(7) {
+        let why = wetout(&["price", "jobs/garage-utility", "--why", id]);
+        assert_eq!(why.status.code(), Some(0), "{id}");
+    }
+}
+
+#[test]
+fn the_private_sheet_is_written_only_when_it_is_asked_for() {
+    let (made, asked) = (scratch("not-private"), scratch("private"));
+    assert_eq!(wetout(&["make", "jobs/bay", "--out", made.to_str().unwrap()]).status.code(), Some(0));
+    let done = wetout(&["price", "jobs/bay", "--out", asked.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let names = |folder: &Path| -> Vec<String> {
+        let mut names: Vec<String> =
+            fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    };
+    assert_eq!(names(&made), ["method.pdf", "order.csv", "order.pdf", "quote.pdf"]);
+    assert_eq!(names(&asked), ["private.pdf"]);
+    assert_eq!(text(&done.stdout), format!("wrote {}\n", asked.join("private.pdf").display()));
+    assert_eq!(wetout(&["price", "jobs/bay", "--out", "-"]).status.code(), Some(2));
+    assert_eq!(wetout(&["price", "jobs/bay", "--json", "--out", "x"]).status.code(), Some(2));
+}
+
+#[test]
+fn without_a_firm_file_check_says_that_only_sizes_are_known() {
+    let folder = scratch("sizes-only");
+    fs::copy(project().join("jobs/kitchen-extension/job.yaml"), folder.join("job.yaml")).unwrap();
+    let done = wetout(&["check", folder.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let said = text(&done.stdout);
+    assert!(said.contains("only its sizes are checked: no firm file was found"), "{said}");
+    assert!(!said.contains("nothing stops it"), "{said}");
+}
+
+/// The demo kitchen in a folder of its own, with its firm, its price book and its job changed.
+fn kitchen(name: &str, file: &str, from: &str, to: &str) -> PathBuf {
+    let folder = scratch(name);
+    for (at, file) in [("firm.yaml", "firm.yaml"), ("prices.yaml", "prices.yaml"), ("logo.png", "logo.png")] {
+        fs::copy(project().join("jobs").join(at), folder.join(file)).unwrap();
+    }
+    fs::copy(project().join("jobs/kitchen-extension/job.yaml"), folder.join("job.yaml")).unwrap();
+    let before = fs::read_to_string(folder.join(file)).unwrap();
+    assert!(before.contains(from), "{from}");
+    fs::write(folder.join(file), before.replace(from, to)).unwrap();
+    folder
+}
+
+#[test]
+fn what_the_programme_remarks_reaches_check_and_a_fault_of_it_stops_the_documents() {
+    let air = kitchen("cold", "job.yaml", "air: 5 C to 12 C", "air: 1 C to 4 C");
+    let said = wetout(&["check", air.to_str().unwrap()]);
+    assert!(text(&said.stdout).contains("catalyst"), "{}", text(&said.stdout));
+    let light = kitchen("light", "prices.yaml", "density: 1.15", "density: 0.95");
+    for command in ["check", "quote"] {
+        let done = wetout(&[command, light.to_str().unwrap()]);
+        assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()), "{command}");
+        assert!(text(&done.stderr).contains("a catalyst density of 0.95 g/ml"), "{}", text(&done.stderr));
+    }
+    assert!(!light.join("out").exists());
+}
+
+#[test]
+fn an_option_that_cannot_be_priced_stops_the_job_and_is_named() {
+    let mat = "role: mat.600";
+    let folder = kitchen("no-such-mat", "prices.yaml", mat, "role: mat.300");
+    let done = wetout(&["make", folder.to_str().unwrap()]);
+    assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()));
+    let said = text(&done.stderr);
+    assert!(said.contains("option `Heavier glass-fibre mat, 600 g/m²`: ") && said.contains("mat"), "{said}");
+}
+
+#[test]
+fn a_take_off_and_a_price_tell_the_warnings_of_the_files() {
+    let folder = kitchen("warned", "job.yaml", "asbestos: no ", "asbestos: not known ");
+    for command in ["takeoff", "price"] {
+        let done = wetout(&[command, folder.to_str().unwrap()]);
+        assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+        assert!(text(&done.stderr).contains("asbestos"), "{command}: {}", text(&done.stderr));
+    }
+}

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use wetout::documents::{Finished, Kind, Overrides, Worked, make};
 use wetout::job_file::{Loaded, Request, load};
+use wetout::pricing::options::{Office, price_all};
 use wetout::pricing::{Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
@@ -53,6 +54,9 @@ pub fn work(request: &Request) -> Demo {
     let pricing =
         price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money)
             .unwrap();
+    let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
+    let options = price_all(pricing.total, &loaded.options, office, &[]).unwrap().options;
+    let pricing = pricing.with_options(options);
     Demo { loaded, take_off, programme, pricing }
 }
 

@@ -168,7 +168,7 @@ boundary: 1.2 m
 wind_from: left
 delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
 extras: [{item: Soil vent cowl, cost: 12.10}, {item: New fascia, price: 240.00}]
-options: [{name: Heavier mat, change: {roofs: [{laminate: {mat: 600}}]}}]
+options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}}]
 photos: []
 quote:
   valid_days: 14
@@ -208,8 +208,7 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(job.valid_until().to_string(), "2026-12-09");
     assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::Cost(Money::pence(12_10)));
     assert_eq!(loaded.job_money.stages.as_ref().unwrap().len(), 3);
-    let options = loaded.notices.iter().find(|p| p.path == "options").unwrap();
-    assert!(options.fault.contains("not priced yet"), "{options}");
+    assert_eq!((loaded.options[0].label.as_str(), loaded.options[0].job.roofs[0].laminate.mat), ("Heavier mat", 600));
 }
 
 #[test]

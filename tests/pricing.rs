@@ -12,10 +12,14 @@ use wetout::model::problem::{Level, Source};
 use wetout::model::{Area, Job, Length, Mass, Problem, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
+use wetout::pricing::options::{Office, Show, price_all};
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
+use wetout::pricing::sheet::{Basis, Sheet, sheet};
 use wetout::pricing::stages::{Written, stages};
-use wetout::pricing::terms::{ClaimedRate, CrewRate, Extra, ExtraSum, StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::terms::{
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
+};
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, Work};
 use wetout::takeoff::{Need, Unit};
@@ -109,6 +113,7 @@ fn terms() -> Terms {
         contingency: Decimal::ZERO,
         target: Target::Markup(Decimal::ZERO),
         vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
+        vat_rates: Vec::new(),
         skip: gbp("280.00"),
         skip_volume: d("6"),
         strip_volume: d("0.05"),
@@ -152,7 +157,7 @@ fn programme() -> Programme {
 /// A job with only a cost of its own, for worked examples of margin and VAT.
 fn only_cost(sum: &str) -> JobMoney {
     JobMoney {
-        extras: vec![Extra { label: "Roof light".into(), sum: ExtraSum::Cost(gbp(sum)) }],
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Roof light".into(), sum: ExtraSum::Cost(gbp(sum)) }],
         ..JobMoney::default()
     }
 }
@@ -744,8 +749,10 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     terms.vat.rate = d("120");
     let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
     let again = [article("brush", "demo-brush", "1", "3.00")];
-    let money =
-        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }], ..JobMoney::default() };
+    let money = JobMoney {
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }],
+        ..JobMoney::default()
+    };
     let books = [book([bad.to_vec(), again.to_vec()].concat())];
     let problems =
         price(&job(), &Rules::default(), &[need("glue", "1", Unit::Each)], &programme(), &books, &terms, &money)
@@ -787,8 +794,10 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
     let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
     bad.breaks = vec![PriceBreak { from: 2, price: huge }];
-    let money =
-        JobMoney { extras: vec![Extra { label: "Bin".into(), sum: ExtraSum::Price(huge) }], ..JobMoney::default() };
+    let money = JobMoney {
+        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }],
+        ..JobMoney::default()
+    };
     let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
     let problems =
         price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
@@ -860,8 +869,8 @@ fn the_householders_lines_are_plain_words_that_add_up() {
     job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
     let money = JobMoney {
         extras: vec![
-            Extra { label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
-            Extra { label: "Paint the fascia".into(), sum: ExtraSum::Price(gbp("95.00")) },
+            Extra { kind: ExtraKind::Fixed, label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
+            Extra { kind: ExtraKind::Fixed, label: "Paint the fascia".into(), sum: ExtraSum::Price(gbp("95.00")) },
         ],
         ..JobMoney::default()
     };
@@ -934,7 +943,11 @@ fn each_rate_has_its_own_total_and_the_highest_comes_first() {
 #[test]
 fn insulation_never_makes_its_own_rate() {
     let money = JobMoney {
-        extras: vec![Extra { label: "Insulation under the new deck".into(), sum: ExtraSum::Cost(gbp("500.00")) }],
+        extras: vec![Extra {
+            kind: ExtraKind::Fixed,
+            label: "Insulation under the new deck".into(),
+            sum: ExtraSum::Cost(gbp("500.00")),
+        }],
         ..JobMoney::default()
     };
     let p = priced(&terms(), &money);
@@ -1049,7 +1062,12 @@ fn any_target() -> impl Strategy<Value = Target> {
 }
 
 fn any_rounding() -> impl Strategy<Value = VatRounding> {
-    prop_oneof![Just(VatRounding::TotalNearest), Just(VatRounding::TotalDown), Just(VatRounding::LineNearest)]
+    prop_oneof![
+        Just(VatRounding::TotalNearest),
+        Just(VatRounding::TotalDown),
+        Just(VatRounding::LineNearest),
+        Just(VatRounding::LineTenthDown)
+    ]
 }
 
 proptest! {
@@ -1065,8 +1083,8 @@ proptest! {
         step in prop::option::of(1i64..4),
         overhead in 0i64..3000,
     ) {
-        let mut extras: Vec<Extra> = pence.iter().map(|p| Extra { label: "work".into(), sum: ExtraSum::Cost(Money::pence(*p)) }).collect();
-        extras.extend(fixed.map(|p| Extra { label: "fixed".into(), sum: ExtraSum::Price(Money::pence(p)) }));
+        let mut extras: Vec<Extra> = pence.iter().map(|p| Extra { kind: ExtraKind::Fixed, label: "work".into(), sum: ExtraSum::Cost(Money::pence(*p)) }).collect();
+        extras.extend(fixed.map(|p| Extra { kind: ExtraKind::Fixed, label: "fixed".into(), sum: ExtraSum::Price(Money::pence(p)) }));
         let mut terms = Terms {
             target,
             overhead: Decimal::new(overhead, 2),
@@ -1144,4 +1162,477 @@ fn every_sum_of_the_price_has_its_working() {
     );
     assert_eq!(p.why("price.made").unwrap().working, ["cost 318.00 ÷ (1 − 25 %) = 424.00, to the nearest penny"]);
     assert!(p.why("price.nonsense").is_none());
+}
+
+// ---- VAT by the tenth of a penny, and by date ------------------------------------------------------------------------
+
+#[test]
+fn vat_by_line_down_to_a_tenth_of_a_penny_is_then_taken_down_to_a_whole_penny() {
+    // Three lines of 10.03 at 20 %: 200.6p each, 601.8p in all, 6.01 (VAT Notice 700, 17.5.1, from memory).
+    let of = |nets: &[&str]| vat::by_rate(&lines(nets), VatRounding::LineTenthDown)[0].vat;
+    assert_eq!(of(&["10.03", "10.03", "10.03"]), gbp("6.01"));
+    // 20 % of 4.338 is 86.76p: 86.7p by the tenth, 86p when it is alone.
+    assert_eq!(gbp("0.8676").down_to_tenth(), gbp("0.867"));
+    // Ten lines of 0.03 bear 0.6p each: six pence in all, and none at all by the penny of each line down.
+    assert_eq!(of(&["0.03"; 10]), gbp("0.06"));
+    // Ten lines of 0.01 at 17.5 % bear 0.175p each: 0.1p by the tenth, one penny in all.
+    let mut small = lines(&["0.01"; 10]);
+    small.iter_mut().for_each(|l| l.vat_rate = d("17.5"));
+    assert_eq!(vat::by_rate(&small, VatRounding::LineTenthDown)[0].vat, gbp("0.01"));
+}
+
+fn changing() -> Terms {
+    Terms { vat_rates: vec![RateFrom { from: date!(2027 - 04 - 01), rate: d("22") }], ..terms() }
+}
+
+/// The programme with its one day on a date.
+fn on(day: Date) -> Programme {
+    let mut plan = programme();
+    plan.days[0].date = Some(day);
+    plan
+}
+
+fn priced_on(end: Date, terms: &Terms, money: &JobMoney) -> Pricing {
+    let job = Job { start: Some(end), ..job() };
+    price(&job, &Rules::default(), &[], &on(end), &[], terms, money).unwrap()
+}
+
+#[test]
+fn the_rate_of_vat_is_that_of_the_day_on_which_the_work_ends() {
+    let rate = |end: Date| priced_on(end, &changing(), &only_cost("1000.00")).vat[0].rate;
+    assert_eq!(rate(date!(2027 - 03 - 31)), d("20"));
+    assert_eq!(rate(date!(2027 - 04 - 01)), d("22"));
+    assert_eq!(changing().rate_on(date!(2026 - 01 - 01)), d("20"));
+}
+
+#[test]
+fn a_rate_that_changes_before_the_work_ends_is_told() {
+    let warned = |end: Date| {
+        let p = priced_on(end, &changing(), &only_cost("1000.00"));
+        p.notices.into_iter().find(|n| n.path == "money.vat.rates[0]").map(|n| (n.level, n.fault))
+    };
+    assert_eq!(warned(date!(2027 - 03 - 31)), None);
+    let (level, fault) = warned(date!(2027 - 04 - 01)).unwrap();
+    assert_eq!(level, Level::Warning);
+    assert_eq!(fault, "VAT is 20 % today and 22 % when the work ends on 2027-04-01: 22 % is charged");
+    let unsaid = priced(&changing(), &only_cost("1000.00"));
+    assert_eq!(unsaid.vat[0].rate, d("20"));
+    assert!(unsaid.notices.iter().any(|n| n.level == Level::Assumed && n.fault.contains("no `start`")));
+}
+
+#[test]
+fn a_claimed_rate_and_an_unregistered_firm_know_no_dates() {
+    let end = date!(2027 - 05 - 01);
+    assert_eq!(priced_on(end, &changing(), &claimed("5", "empty two years")).vat[0].rate, d("5"));
+    let mut small = changing();
+    small.vat.registered = false;
+    assert!(priced_on(end, &small, &only_cost("1000.00")).vat.is_empty());
+}
+
+#[test]
+fn dated_rates_that_cannot_be_are_refused() {
+    let terms = Terms {
+        vat_rates: vec![
+            RateFrom { from: date!(2027 - 04 - 01), rate: d("120") },
+            RateFrom { from: date!(2027 - 04 - 01), rate: d("20") },
+        ],
+        ..terms()
+    };
+    let said =
+        refused(price(&job(), &Rules::default(), &[], &programme(), &[], &terms, &only_cost("10.00"))).join("\n");
+    assert!(said.contains("a rate of VAT of 120 % is not possible"), "{said}");
+    assert!(said.contains("the rate from 2027-04-01 does not come after the rate from 2027-04-01"), "{said}");
+}
+
+// ---- Offers ----------------------------------------------------------------------------------------------------------
+
+fn extra(label: &str, sum: ExtraSum, kind: ExtraKind) -> Extra {
+    Extra { label: label.into(), sum, kind }
+}
+
+fn with_offers() -> JobMoney {
+    let mut money = only_cost("1000.00");
+    money.extras.extend([
+        extra("Paint", ExtraSum::Price(gbp("85.00")), ExtraKind::Optional),
+        extra("Ceiling", ExtraSum::Cost(gbp("100.00")), ExtraKind::Provisional),
+        extra("Joists", ExtraSum::Price(gbp("200.00")), ExtraKind::ProvisionalInTotal),
+    ]);
+    money
+}
+
+#[test]
+fn what_is_offered_stands_beside_the_total_with_its_own_vat() {
+    let terms = Terms { overhead: d("10"), contingency: d("5"), target: Target::Margin(d("20")), ..terms() };
+    let p = priced(&terms, &with_offers());
+    let offers: Vec<_> = p.offers.iter().map(|o| (o.label.as_str(), o.kind, o.net, o.vat, o.total)).collect();
+    // 100.00 and 15 % are 115.00; ÷ 0.8 is 143.75; VAT 28.75.
+    assert_eq!(
+        offers,
+        [
+            ("Paint", ExtraKind::Optional, gbp("85.00"), gbp("17.00"), gbp("102.00")),
+            ("Ceiling", ExtraKind::Provisional, gbp("143.75"), gbp("28.75"), gbp("172.50")),
+        ]
+    );
+    let mut without = with_offers();
+    without.extras.retain(|e| e.kind.in_total());
+    assert_eq!((p.total, p.profit, p.cost), {
+        let q = priced(&terms, &without);
+        (q.total, q.profit, q.cost)
+    });
+    assert!(p.lines.iter().any(|l| l.label == "Joists (provisional sum)" && l.net == gbp("200.00")));
+    assert_eq!(p.why("offer.2").unwrap().amount, gbp("172.50"));
+    assert_eq!(line_sum(&p), p.net);
+}
+
+// ---- The firm's own sheet --------------------------------------------------------------------------------------------
+
+/// A job of one day with a skip, a trim and a drum of resin, and its sheet.
+fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, Sheet) {
+    let mut book = book(vec![
+        article("resin", "demo-resin-20", "20", "60.00"),
+        article("trim.drip", "demo-drip", "1", "12.00"),
+        article("trim.wall", "demo-wall", "1", "14.00"),
+    ]);
+    book.merchant.delivery = gbp("30.00");
+    let needs = [
+        need("resin", kilograms, Unit::Kilogram),
+        need("trim.drip", "2", Unit::Each),
+        need("trim.wall", "1", Unit::Each),
+    ];
+    let strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let (job, rules, money) = (Job { strip, ..job() }, Rules::default(), only_cost("1000.00"));
+    let plan = programme();
+    let books = [book];
+    let p = price(&job, &rules, &needs, &plan, &books, terms, &money).unwrap();
+    let basis =
+        Basis { job: &job, rules: &rules, needs: &needs, programme: &plan, books: &books, terms, money: &money };
+    let sheet = sheet(&p, basis);
+    (p, sheet)
+}
+
+fn cost_of(sheet: &Sheet, id: &str) -> Money {
+    sheet.shifts.iter().find(|s| s.id == id).unwrap_or_else(|| panic!("no {id}")).cost
+}
+
+#[test]
+fn the_sheet_says_what_each_mishap_costs() {
+    let terms = Terms { travel_day: gbp("16.00"), target: Target::Margin(d("25")), ..terms() };
+    let (p, sheet) = sheet_of("20", &terms);
+    // Two people at 20.00 for a day of 8 hours, and 16.00 of travel.
+    assert_eq!(Rules::default().day_hours, d("8"));
+    assert_eq!(sheet.day, gbp("336.00"));
+    assert_eq!(cost_of(&sheet, "shift.day_lost"), gbp("336.00"));
+    // 22 kg take a second drum.
+    assert_eq!(cost_of(&sheet, "shift.resin"), gbp("60.00"));
+    // The dearer trim, a second delivery, half a day.
+    assert_eq!(cost_of(&sheet, "shift.trim_short"), gbp("212.00"));
+    // 60.00 + 24.00 + 14.00 of materials.
+    assert_eq!(cost_of(&sheet, "shift.prices"), gbp("9.80"));
+    // 10 hours of work: one more, half of it each.
+    assert_eq!(cost_of(&sheet, "shift.hours"), gbp("20.00"));
+    assert_eq!(cost_of(&sheet, "shift.skip"), gbp("280.00"));
+    let costs: Vec<Money> = sheet.shifts.iter().map(|s| s.cost).collect();
+    assert!(costs.windows(2).all(|w| w[0] >= w[1]), "most first: {costs:?}");
+    assert_eq!(sheet.profit_a_day, p.profit);
+    assert_eq!(sheet.profit_an_hour, Money::pounds(p.profit.as_pounds() / d("12")).to_penny());
+}
+
+#[test]
+fn a_drum_that_holds_enough_makes_more_resin_cost_nothing() {
+    assert_eq!(cost_of(&sheet_of("15", &terms()).1, "shift.resin"), Money::ZERO);
+}
+
+#[test]
+fn after_the_days_of_the_break_even_the_profit_is_gone_and_a_tenth_earlier_it_is_not() {
+    let terms = Terms { target: Target::Margin(d("40")), contingency: d("5"), ..terms() };
+    let (p, sheet) = sheet_of("20", &terms);
+    let over = sheet.days_over.unwrap();
+    assert!(sheet.day * over <= p.profit && sheet.day * (over + d("0.1")) > p.profit, "{over} days");
+    let longer = sheet.days_over_with_contingency.unwrap();
+    let both = p.profit + p.why("cost.contingency").unwrap().amount;
+    assert!(sheet.day * longer <= both && sheet.day * (longer + d("0.1")) > both, "{longer} days");
+}
+
+#[test]
+fn every_figure_of_the_sheet_has_its_working_and_an_id_of_its_own() {
+    let (p, sheet) = sheet_of("20", &terms());
+    let figures = sheet.figures();
+    assert!(figures.iter().all(|f| !f.working.is_empty() && !f.value.is_empty()));
+    let mut ids: Vec<&str> = figures.iter().map(|f| f.id).chain(p.ids()).collect();
+    let all = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), all);
+}
+
+// ---- Options, from the files of a real job ---------------------------------------------------------------------------
+
+const KITCHEN: &str = "kitchen-extension";
+
+fn from_text(text: &str) -> crate::demo::Demo {
+    let mut request = crate::demo::request(KITCHEN);
+    request.bytes = text.as_bytes().to_vec();
+    crate::demo::work(&request)
+}
+
+fn kitchen_text() -> String {
+    String::from_utf8(crate::demo::request(KITCHEN).bytes).unwrap()
+}
+
+/// The kitchen without its own options, and with these instead.
+fn kitchen_with(options: &str) -> String {
+    let text = kitchen_text();
+    let (before, rest) = text.split_once("\noptions:").unwrap();
+    let (_, after) = rest.split_once("\nquote:").unwrap();
+    format!("{before}\n{options}\nquote:{after}")
+}
+
+#[test]
+fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
+    for (change, from, to) in [
+        ("{roofs: {Main roof: {laminate: {mat: 600}}}}", "laminate: {mat: 450,", "laminate: {mat: 600,"),
+        ("{roofs: {all: {topcoat: {colour: green}}}}", "colour: dark grey", "colour: green"),
+        (
+            "{roofs: {Main roof: {holes: {rooflight: {size: [0.8 m, 0.8 m]}}}}}",
+            "size: [1.0 m, 1.0 m]",
+            "size: [0.8 m, 0.8 m]",
+        ),
+        ("{strip: {tip: van}}", "tip: skip", "tip: van"),
+        ("{extras: {New fascia board along the front: {cost: 12.10}}}", "cost: 96.40", "cost: 12.10"),
+    ] {
+        let base = from_text(&kitchen_with(&format!("options: [{{name: Other, change: {change}}}]")));
+        let plain = kitchen_with("");
+        assert!(plain.contains(from), "{from}");
+        let other = from_text(&plain.replace(from, to));
+        let option = &base.pricing.options[0];
+        assert_eq!(option.total, other.pricing.total, "{change}");
+        assert_eq!(option.difference, other.pricing.total - base.pricing.total, "{change}");
+        assert_ne!(option.difference, Money::ZERO, "{change}");
+        assert_eq!(base.pricing.total, from_text(&plain).pricing.total, "{change}: an option is in no total");
+        assert_eq!(base.pricing.why("option.1").unwrap().amount, option.difference);
+    }
+}
+
+#[test]
+fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
+    let loaded =
+        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]")).loaded;
+    let mut books = loaded.books.clone();
+    books[0].articles.retain(|a| a.role != "mat.600");
+    let office = Office {
+        rules: &loaded.rules,
+        products: &loaded.products,
+        books: &books,
+        terms: loaded.terms.as_ref().unwrap(),
+        holidays: &[],
+    };
+    let said = price_all(Money::ZERO, &loaded.options, office, &[]).unwrap_err();
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
+    assert_eq!(said[0].source, Source::Prices(0));
+}
+
+#[test]
+fn what_an_option_says_of_the_job_is_placed_where_the_option_says_it() {
+    let loaded =
+        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {Main roof: {laminate: {mat: 600}}}}}]"))
+            .loaded;
+    let place = |path: &str| loaded.options[0].tell(Problem::fault(path, "no", "yes")).path;
+    assert_eq!(place("roofs[0].laminate.mat"), "options[0].change.roofs.Main roof.laminate.mat");
+    assert_eq!(place("roofs[0].edges.front"), "options[0].change.roofs.Main roof.edges.front");
+    assert_eq!(place("roofs[1].edges"), "options[0].change.roofs[1].edges");
+    assert_eq!(place("boundary"), "options[0].change");
+}
+
+#[test]
+fn an_option_is_shown_as_it_asks() {
+    let demo = crate::demo::work(&crate::demo::request(KITCHEN));
+    let shown: Vec<Show> = demo.pricing.options.iter().map(|o| o.show).collect();
+    assert_eq!(shown, [Show::Difference, Show::Total]);
+    let quote = quote_of(&demo);
+    for (option, sum) in
+        demo.pricing.options.iter().zip([demo.pricing.options[0].difference, demo.pricing.options[1].total])
+    {
+        assert!(quote.contains(&option.label) && quote.contains(&pounds(sum)), "{}: {sum}", option.label);
+    }
+}
+
+// ---- Nothing private leaves the office -------------------------------------------------------------------------------
+
+use wetout::documents::{Kind, Overrides, describe, private, wording};
+
+fn pounds(sum: Money) -> String {
+    wording::money(sum)
+}
+
+fn quote_of(demo: &crate::demo::Demo) -> String {
+    described(demo, Kind::Quote)
+}
+
+fn described(demo: &crate::demo::Demo, kind: Kind) -> String {
+    describe(kind, &demo.worked(), &Overrides::default()).unwrap()
+}
+
+fn sheet_of_demo(demo: &crate::demo::Demo) -> Sheet {
+    let loaded = &demo.loaded;
+    let basis = Basis {
+        job: &loaded.job,
+        rules: &loaded.rules,
+        needs: &demo.take_off.needs,
+        programme: &demo.programme,
+        books: &loaded.books,
+        terms: loaded.terms.as_ref().unwrap(),
+        money: &loaded.job_money,
+    };
+    sheet(&demo.pricing, basis)
+}
+
+/// Every figure that belongs to the firm alone, with its name. What the merchant is paid is no secret from the merchant.
+fn private_figures(demo: &crate::demo::Demo, reader: Kind) -> Vec<(String, String)> {
+    let (p, sheet) = (&demo.pricing, sheet_of_demo(demo));
+    let terms = demo.loaded.terms.as_ref().unwrap();
+    let of_goods = |id: &str| reader == Kind::Order && matches!(id, "cost.materials" | "cost.delivery");
+    let costs = p.costs.iter().filter(|c| !of_goods(&c.id)).map(|c| (c.id.clone(), c.amount));
+    let mut sums: Vec<(String, Money)> = costs.collect();
+    sums.extend([("cost".to_owned(), p.cost), ("profit".to_owned(), p.profit), ("day".to_owned(), sheet.day)]);
+    sums.extend([("a day".to_owned(), sheet.profit_a_day), ("an hour".to_owned(), sheet.profit_an_hour)]);
+    sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.skip").map(|s| (s.id.to_owned(), s.cost)));
+    sums.extend(terms.crew.iter().map(|c| (c.name.clone(), c.hour)));
+    sums.extend([("skip".to_owned(), terms.skip), ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default())]);
+    if reader == Kind::Order {
+        sums.extend([("net".to_owned(), p.net), ("total".to_owned(), p.total)]);
+        sums.extend(p.lines.iter().map(|l| (l.label.clone(), l.net)));
+        sums.extend(p.options.iter().map(|o| (o.label.clone(), o.total)));
+    } else {
+        sums.extend(p.orders.iter().flat_map(|o| &o.lines).map(|l| (l.code.clone(), l.total)));
+    }
+    let plain = sums.into_iter().filter(|(_, m)| *m > Money::ZERO);
+    let mut figures: Vec<(String, String)> =
+        plain.flat_map(|(what, m)| [(what.clone(), pounds(m)), (what, m.to_string())]).collect();
+    for (what, percent) in [("margin", p.margin), ("markup", p.markup)] {
+        figures.push((what.into(), format!("{:.2} %", percent.round_dp(2))));
+        figures.push((what.into(), format!("{}%", percent.round_dp(2).normalize())));
+    }
+    figures.extend([("rule".to_owned(), p.rule.clone()), ("page".to_owned(), private::PRIVATE.to_owned())]);
+    figures
+}
+
+/// Whether a figure stands in a text by itself, and not as part of a longer number.
+fn stands_in(text: &str, figure: &str) -> bool {
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || c == ',');
+    text.match_indices(figure).any(|(at, _)| {
+        let before = text[..at].chars().next_back();
+        let money = before == Some('£') && !figure.starts_with('£');
+        !money && !digit(before) && !digit(text[at + figure.len()..].chars().next())
+    })
+}
+
+fn leaks(demo: &crate::demo::Demo, kind: Kind, text: &str) -> Vec<String> {
+    let mut printed: Vec<Money> = Vec::new();
+    if kind == Kind::Quote {
+        let p = &demo.pricing;
+        printed.extend(p.lines.iter().map(|l| l.net).chain(p.vat.iter().flat_map(|v| [v.net, v.vat])));
+        printed
+            .extend(p.stages.iter().map(|s| s.amount).chain(p.offers.iter().map(|o| o.total)).chain([p.net, p.total]));
+        printed.extend(demo.loaded.terms.as_ref().unwrap().rot_rates.iter().map(|r| r.2));
+    } else {
+        let lines = demo.pricing.orders.iter().flat_map(|o| o.lines.iter().flat_map(|l| [l.each, l.total]));
+        printed.extend(lines.chain(demo.pricing.orders.iter().map(|o| o.delivery)));
+    }
+    let same: Vec<String> = printed.into_iter().flat_map(|m| [pounds(m), m.to_string()]).collect();
+    let found = private_figures(demo, kind).into_iter().filter(|(_, f)| !same.contains(f) && stands_in(text, f));
+    found.map(|(what, figure)| format!("{what} {figure}")).collect()
+}
+
+#[test]
+fn no_private_figure_of_any_demo_job_stands_in_its_quote_or_its_order() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        for kind in [Kind::Quote, Kind::Order] {
+            assert_eq!(leaks(&demo, kind, &described(&demo, kind)), Vec::<String>::new(), "{name}, {kind:?}");
+            assert!(private_figures(&demo, kind).len() > 30, "{name}");
+        }
+    }
+}
+
+#[test]
+fn the_search_for_private_figures_finds_one_that_slips_into_the_words_of_a_quote() {
+    let demo = crate::demo::work(&crate::demo::request(KITCHEN));
+    let p = &demo.pricing;
+    for slip in [pounds(p.profit), p.cost.to_string(), format!("{:.2} %", p.margin.round_dp(2)), p.rule.clone()] {
+        let (from, to) = ("notes: [The rooflight", format!("notes: [\"This leaves us {slip} today\", The rooflight"));
+        let told = from_text(&kitchen_text().replace(from, &to));
+        let text = quote_of(&told);
+        assert!(!leaks(&demo, Kind::Quote, &text).is_empty(), "{slip} was not found");
+    }
+}
+
+#[test]
+fn every_page_of_the_private_sheet_says_that_it_is_private_and_its_figures_are_there() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let sheet = sheet_of_demo(&demo);
+        let text = private::describe(&demo.worked(), &sheet).unwrap();
+        let finished = private::make(&demo.worked(), &sheet).unwrap();
+        let pdf = lopdf::Document::load_mem(&finished.bytes).unwrap();
+        for page in pdf.get_pages().keys() {
+            assert!(pdf.extract_text(&[*page]).unwrap().contains("PRIVATE"), "{name}, page {page}");
+        }
+        for figure in
+            [pounds(demo.pricing.profit), pounds(demo.pricing.cost), pounds(sheet.day), "shift.day_lost".into()]
+        {
+            assert!(text.contains(&figure), "{name}: {figure}");
+        }
+    }
+}
+
+// ---- Every key of the money, from the files --------------------------------------------------------------------------
+
+#[test]
+fn every_key_of_the_money_is_read_from_the_files() {
+    let folder = crate::command::scratch("money-keys");
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+    let firm = std::fs::read_to_string(demo.join("firm.yaml")).unwrap();
+    let change = |text: &str, pairs: &[(&str, &str)]| {
+        pairs.iter().fold(text.to_owned(), |t, (from, to)| {
+            assert!(t.contains(from), "{from}");
+            t.replacen(from, to, 1)
+        })
+    };
+    let firm = change(
+        &firm,
+        &[
+            ("hour: 19.00}", "hour: 19.00, day: 160.00}"),
+            ("rounding: total nearest}", "rounding: line tenth down, rates: [{from: 2027-04-01, rate: 22 %}]}"),
+            (
+                "  minimum_charge:",
+                "  round_total_to: 5.00\n  skip_mass: 6000 kg\n  strip_mass: 14 kg\n  access_day: {parking: 6.00}\n  minimum_charge:",
+            ),
+            ("when: On completion, part: rest}", "when: On completion, part: rest, after: topcoat}"),
+        ],
+    );
+    std::fs::write(folder.join("firm.yaml"), firm).unwrap();
+    let prices = std::fs::read_to_string(demo.join("prices.yaml")).unwrap();
+    let resin = "pack: 20 kg drum, holds: 20 kg, price: 89.00";
+    let prices = change(&prices, &[(resin, &format!("{resin}, least: 2, breaks: [{{from: 4, price: 85.00}}]"))]);
+    std::fs::write(folder.join("prices.yaml"), prices).unwrap();
+    std::fs::copy(demo.join("logo.png"), folder.join("logo.png")).unwrap();
+    let job = kitchen_text().replace("quote:\n", "quote:\n  vat: {rate: 5 %, reason: empty two years}\n");
+    let request = wetout::job_file::Request { bytes: job.into_bytes(), folder, ..crate::demo::request(KITCHEN) };
+    let loaded = wetout::job_file::load(&request).unwrap_or_else(|f| panic!("{:#?}", f.problems));
+    let terms = loaded.terms.unwrap();
+    assert_eq!((terms.crew[0].day, terms.crew[1].day), (None, Some(gbp("160.00"))));
+    assert_eq!(terms.vat.rounding, VatRounding::LineTenthDown);
+    assert_eq!(terms.vat_rates, [RateFrom { from: date!(2027 - 04 - 01), rate: d("22") }]);
+    assert_eq!(terms.round_total_to, Some(gbp("5.00")));
+    assert_eq!((terms.skip_mass, terms.strip_mass), (Some(Mass::kg(d("6000"))), Some(Mass::kg(d("14")))));
+    assert_eq!(terms.access_day, [("parking".to_owned(), gbp("6.00"))]);
+    assert_eq!(terms.stages.last().unwrap().after, Some(Operation::Topcoat));
+    assert!(terms.overhead > Decimal::ZERO && terms.contingency > Decimal::ZERO && !terms.rot_rates.is_empty());
+    let drum = loaded.books[0].articles.iter().find(|a| a.holds == d("20") && a.role == "resin").unwrap();
+    assert_eq!((drum.least, drum.breaks.as_slice()), (Some(2), &[PriceBreak { from: 4, price: gbp("85.00") }][..]));
+    assert!(loaded.books[0].merchant.lead_days.is_some() && loaded.books[0].merchant.free_delivery_from.is_some());
+    assert_eq!(loaded.job_money.vat, Some(ClaimedRate { rate: d("5"), reason: "empty two years".into() }));
+    let kinds: Vec<ExtraKind> = loaded.job_money.extras.iter().map(|e| e.kind).collect();
+    assert_eq!(kinds, [ExtraKind::Fixed, ExtraKind::Optional, ExtraKind::Provisional]);
 }

@@ -46,9 +46,12 @@ pub enum Command {
         /// As JSON
         #[arg(long)]
         json: bool,
-        /// Print the working of one cost
-        #[arg(long, value_name = "COST-ID", conflicts_with = "json")]
+        /// Print the working of one figure: a cost, a sum, a payment, an option
+        #[arg(long, value_name = "ID", conflicts_with = "json")]
         why: Option<String>,
+        /// Write the firm's own sheet there as private.pdf; it is never made with the other documents
+        #[arg(long, value_name = "FOLDER", conflicts_with_all = ["json", "why"])]
+        out: Option<PathBuf>,
         #[command(flatten)]
         files: Files,
     },

@@ -51,7 +51,8 @@ pub fn run(arguments: Arguments) -> Outcome {
     let done = match arguments.command {
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
-        Command::Price { job, json, why, files } => price(&job, json, why.as_deref(), &files),
+        Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
+        Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
         Command::Quote(one) => document(Kind::Quote, &one),
         Command::Order(one) => document(Kind::Order, &one),
         Command::Method(one) => document(Kind::Method, &one),
@@ -64,16 +65,26 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
     let mut worst = Outcome::Done;
     for job in &jobs {
-        match work::price(job, files) {
-            Ok(priced) => {
-                terminal::say(&view::summary(&job.label(), &priced));
-                let notices = priced.notices();
-                terminal::say(&job_file::render(&notices, &priced.laid.loaded.sources, terminal::in_colour()));
-            }
-            Err(stopped) => worst = worst.max(report(&stopped)),
+        if let Err(stopped) = check_one(job, files) {
+            worst = worst.max(report(&stopped));
         }
     }
     Ok(worst)
+}
+
+/// A job without a firm file is checked as far as its sizes go.
+fn check_one(job: &Named, files: &Files) -> Result<(), Stopped> {
+    let laid = work::lay_out(job, files)?;
+    let (summary, notices, sources) = match laid.loaded.firm.is_some() {
+        true => {
+            let priced = work::price_laid(laid)?;
+            (view::summary(&job.label(), &priced), priced.notices(), priced.laid.loaded.sources)
+        }
+        false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
+    };
+    terminal::say(&summary);
+    terminal::say(&job_file::render(&notices, &sources, terminal::in_colour()));
+    Ok(())
 }
 
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
@@ -84,19 +95,31 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
         None => view::takeoff_table(&laid),
     };
     terminal::say(&text);
-    remark(&laid.take_off.notices, &laid.loaded);
+    remark(&laid.notices(), &laid.loaded);
     Ok(Outcome::Done)
 }
 
 fn price(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let priced = work::price(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why_cost(id, &priced.pricing).map_err(Stopped::Usage)?,
+        Some(id) => view::why_sum(id, &priced).map_err(Stopped::Usage)?,
         None if json => view::price_json(&priced),
         None => view::price_table(&priced),
     };
     terminal::say(&text);
     remark(&priced.notices(), &priced.laid.loaded);
+    Ok(Outcome::Done)
+}
+
+/// Writes the firm's own sheet.
+fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped> {
+    if folder == Path::new("-") {
+        return Err(Stopped::Usage("the private sheet is written to a folder: name one with --out".into()));
+    }
+    let priced = work::price(&single(job)?, files)?;
+    let places = make::write(folder, &[priced.private()?])?;
+    remark(&priced.notices(), &priced.laid.loaded);
+    terminal::say(&view::written(&places));
     Ok(Outcome::Done)
 }
 

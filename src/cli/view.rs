@@ -5,7 +5,9 @@
 use super::figures;
 use super::table::{Side, table};
 use super::work::{Laid, Priced};
-use crate::pricing::{Cost, Order, OrderLine, Pricing};
+use crate::pricing::sheet::{Figure, Sheet};
+use crate::pricing::terms::ExtraKind;
+use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
 use crate::takeoff::{Line, Need};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -90,7 +92,57 @@ pub fn price_table(priced: &Priced) -> String {
     let job = &priced.laid.loaded.job;
     let head = format!("{} {}: the firm's own figures, not for the customer\n", job.reference, job.title);
     let orders: String = p.orders.iter().map(order_table).collect();
-    format!("{head}{orders}\n{}\n{}\n{}", hours_table(priced), costs_table(p), price_block(p))
+    let sheet = priced.sheet();
+    let tables = [hours_table(priced), costs_table(p), price_block(p), beside_table(p), sheet_table(&sheet)];
+    let more = [alone_table(p), left_over_table(&sheet)];
+    let tables: String = tables.into_iter().chain(more).filter(|t| !t.is_empty()).map(|t| format!("\n{t}")).collect();
+    format!("{head}{orders}{tables}\nwetout price JOB --why ID shows how a figure was found.\n")
+}
+
+/// What may be chosen besides: in no total.
+fn beside_table(p: &Pricing) -> String {
+    let options = p
+        .options
+        .iter()
+        .zip(1..)
+        .map(|(o, n)| vec![format!("option.{n}"), o.label.clone(), o.difference.to_string(), o.total.to_string()]);
+    let offers = p.offers.iter().zip(1..).map(|(o, n)| {
+        vec![format!("offer.{n}"), o.label.clone(), o.total.to_string(), (p.total + o.total).to_string()]
+    });
+    let rows: Vec<Vec<String>> = options.chain(offers).collect();
+    let columns =
+        [("beside the price", Side::Left), ("what", Side::Left), ("difference", Side::Right), ("total", Side::Right)];
+    if rows.is_empty() { String::new() } else { table(&columns, &rows) }
+}
+
+fn sheet_table(sheet: &Sheet) -> String {
+    let columns = [("figure", Side::Left), ("what", Side::Left), ("amount", Side::Right)];
+    let shown = |f: Figure| match f.id.starts_with("shift.") {
+        true => vec![f.id.to_owned(), format!("{}: off the profit", f.label), f.value],
+        false => vec![f.id.to_owned(), f.label, f.value],
+    };
+    table(&columns, &sheet.figures().into_iter().map(shown).collect::<Vec<_>>())
+}
+
+/// What everything would cost at one merchant alone; nothing where there is only one.
+fn alone_table(p: &Pricing) -> String {
+    let row = |a: &AtOneMerchant| {
+        let figure = a.total.map_or_else(|| format!("does not sell {}", a.missing.join(", ")), |t| t.to_string());
+        vec![a.merchant.clone(), figure]
+    };
+    let rows: Vec<_> = p.at_one_merchant.iter().map(row).collect();
+    let columns = [("everything from one merchant", Side::Left), ("goods and delivery", Side::Right)];
+    if rows.len() < 2 { String::new() } else { table(&columns, &rows) }
+}
+
+fn left_over_table(sheet: &Sheet) -> String {
+    let row = |l: &LeftOver| {
+        let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
+        vec![format!("{}{size}", l.role), figures::quantity(l.quantity, l.unit), l.unit.to_string()]
+    };
+    let rows: Vec<_> = sheet.left_over.iter().map(row).collect();
+    let columns = [("left over, to keep", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
+    if rows.is_empty() { String::new() } else { table(&columns, &rows) }
 }
 
 fn order_table(order: &Order) -> String {
@@ -150,17 +202,25 @@ fn price_block(p: &Pricing) -> String {
     table(&[("price", Side::Left), ("amount", Side::Right)], &rows)
 }
 
-/// The working of one cost.
+/// The working of one figure: a cost, a sum of the price, or a figure of the firm's own sheet.
 ///
 /// # Errors
-/// No cost has that id: the nearest is named.
-pub fn why_cost(id: &str, p: &Pricing) -> Result<String, String> {
-    let Some(cost) = p.costs.iter().find(|c| c.id == id) else {
-        let ids: Vec<&str> = p.costs.iter().map(|c| c.id.as_str()).collect();
-        return Err(no_such("cost", id, &ids));
-    };
-    let steps: String = cost.working.iter().map(|w| format!("  {w}\n")).collect();
-    Ok(format!("{}: {}\n{steps}  result    {}\n", cost.id, cost.label, cost.amount))
+/// No figure has that id: the nearest is named.
+pub fn why_sum(id: &str, priced: &Priced) -> Result<String, String> {
+    if let Some(c) = priced.pricing.why(id) {
+        return Ok(worked_out(&c.id, &c.label, &c.working, &c.amount.to_string()));
+    }
+    let figures = priced.sheet().figures();
+    if let Some(f) = figures.iter().find(|f| f.id == id) {
+        return Ok(worked_out(f.id, &f.label, &f.working, &f.value));
+    }
+    let ids: Vec<&str> = priced.pricing.ids().chain(figures.iter().map(|f| f.id)).collect();
+    Err(no_such("figure", id, &ids))
+}
+
+fn worked_out(id: &str, label: &str, working: &[String], result: &str) -> String {
+    let steps: String = working.iter().map(|w| format!("  {w}\n")).collect();
+    format!("{id}: {label}\n{steps}  result    {result}\n")
 }
 
 /// The firm's own view as JSON.
@@ -189,9 +249,35 @@ pub fn price_json(priced: &Priced) -> String {
         "vat_method": p.vat_method,
         "total": figures::money(p.total),
         "stages": p.stages.iter().map(|s| json!({
-            "label": s.label, "amount": figures::money(s.amount),
+            "label": s.label, "amount": figures::money(s.amount), "due": s.due.map(|d| d.to_string()),
         })).collect::<Vec<_>>(),
+        "options": p.options.iter().map(|o| json!({
+            "label": o.label, "total": figures::money(o.total), "difference": figures::money(o.difference),
+        })).collect::<Vec<_>>(),
+        "offers": p.offers.iter().map(|o| json!({
+            "label": o.label, "provisional": o.kind != ExtraKind::Optional, "net": figures::money(o.net),
+            "vat": figures::money(o.vat), "total": figures::money(o.total),
+        })).collect::<Vec<_>>(),
+        "at_one_merchant": p.at_one_merchant.iter().map(|a| json!({
+            "merchant": a.merchant, "total": a.total.map(figures::money), "missing": a.missing,
+        })).collect::<Vec<_>>(),
+        "sums": p.sums.iter().map(cost_json).collect::<Vec<_>>(),
+        "sheet": sheet_json(&priced.sheet()),
     }))
+}
+
+fn sheet_json(sheet: &Sheet) -> Value {
+    let figure = |f: Figure| json!({"id": f.id, "label": f.label, "value": f.value, "working": f.working});
+    let left = |l: &LeftOver| {
+        json!({
+            "role": l.role, "size": l.size.map(|s| s.as_mm()), "quantity": figures::number(l.quantity),
+            "unit": l.unit.to_string(),
+        })
+    };
+    json!({
+        "figures": sheet.figures().into_iter().map(figure).collect::<Vec<_>>(),
+        "left_over": sheet.left_over.iter().map(left).collect::<Vec<_>>(),
+    })
 }
 
 fn cost_json(c: &Cost) -> Value {
@@ -221,6 +307,15 @@ pub fn summary(label: &str, priced: &Priced) -> String {
     let roofs = job.roofs.len();
     let plural = if roofs == 1 { "roof" } else { "roofs" };
     format!("{label}: {} {}: {roofs} {plural}, nothing stops it\n", job.reference, job.title)
+}
+
+/// One line on a job of which only the sizes are known.
+pub fn sizes_only(label: &str, laid: &Laid) -> String {
+    let job = &laid.loaded.job;
+    format!(
+        "{label}: {} {}: only its sizes are checked: no firm file was found, so there is no price and no document\n",
+        job.reference, job.title
+    )
 }
 
 /// What was written.

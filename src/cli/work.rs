@@ -7,7 +7,9 @@ use super::arguments::{Files, Output};
 use super::jobs::Named;
 use crate::documents::{self, Finished, Kind, Overrides, Worked};
 use crate::job_file::{self, Loaded, Sources};
-use crate::model::{Firm, Problem};
+use crate::model::{Firm, Level, Problem};
+use crate::pricing::options::{self, Office};
+use crate::pricing::sheet::{self, Basis, Sheet};
 use crate::pricing::{self, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::records::WriteFault;
@@ -47,6 +49,8 @@ pub struct Priced {
     pub programme: Programme,
     /// The price.
     pub pricing: Pricing,
+    /// Warnings that only an option brings.
+    pub option_notices: Vec<Problem>,
 }
 
 /// Reads a job and lays it out. Sizes only: no firm file and no price are needed.
@@ -67,18 +71,33 @@ pub fn lay_out(named: &Named, files: &Files) -> Result<Laid, Stopped> {
 /// # Errors
 /// Everything that is wrong with the files, the roof or the price books.
 pub fn price(named: &Named, files: &Files) -> Result<Priced, Stopped> {
-    let laid = lay_out(named, files)?;
+    price_laid(lay_out(named, files)?)
+}
+
+/// Prices a job that was laid out, and its options.
+///
+/// # Errors
+/// Everything that is wrong with the price books, the firm's tables or an option.
+pub fn price_laid(laid: Laid) -> Result<Priced, Stopped> {
     let Loaded { job, rules, products, books, job_money, .. } = &laid.loaded;
     let (Some(firm), Some(terms)) = (laid.loaded.firm.clone(), laid.loaded.terms.clone()) else {
         return Err(stop(vec![no_firm()], &laid.loaded));
     };
-    let crew = u32::try_from(terms.crew.len()).unwrap_or(u32::MAX).max(1);
-    let programme = programme::plan(job, &laid.take_off, rules, products.catalyst_density, crew, &firm.holidays);
-    let priced = pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money);
-    match priced {
-        Ok(pricing) => Ok(Priced { laid, firm, terms, programme, pricing }),
-        Err(problems) => Err(stop(problems, &laid.loaded)),
+    let density = products.catalyst_density;
+    let programme = programme::plan(job, &laid.take_off, rules, density, terms.people(), &firm.holidays);
+    let stopped = |problems| stop(problems, &laid.loaded);
+    let pricing =
+        pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money).map_err(stopped)?;
+    let known = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices, &pricing.notices];
+    let known: Vec<Problem> = known.into_iter().flatten().cloned().collect();
+    let faults: Vec<Problem> = known.iter().filter(|p| p.level == Level::Fault).cloned().collect();
+    if !faults.is_empty() {
+        return Err(stopped(faults));
     }
+    let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
+    let priced = options::price_all(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
+    let pricing = pricing.with_options(priced.options);
+    Ok(Priced { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }
 
 fn no_firm() -> Problem {
@@ -91,6 +110,13 @@ fn no_firm() -> Problem {
 
 fn stop(problems: Vec<Problem>, loaded: &Loaded) -> Stopped {
     Stopped::Problems(problems, Box::new(loaded.sources.clone()))
+}
+
+impl Laid {
+    /// Every notice of the reading and the layout, in order.
+    pub fn notices(&self) -> Vec<Problem> {
+        [&self.loaded.notices, &self.take_off.notices].into_iter().flatten().cloned().collect()
+    }
 }
 
 impl Priced {
@@ -145,8 +171,27 @@ impl Priced {
 
     /// Every notice of every layer, in order.
     pub fn notices(&self) -> Vec<Problem> {
-        let Laid { loaded, take_off } = &self.laid;
-        [&loaded.notices, &take_off.notices, &self.pricing.notices].into_iter().flatten().cloned().collect()
+        let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
+        let mut all = self.laid.notices();
+        for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {
+            all.push(notice.clone());
+        }
+        all
+    }
+
+    /// The firm's own sheet.
+    pub fn sheet(&self) -> Sheet {
+        let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
+        let (needs, programme, terms) = (&self.laid.take_off.needs, &self.programme, &self.terms);
+        sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
+    }
+
+    /// The firm's own sheet as a PDF.
+    ///
+    /// # Errors
+    /// What keeps it from being printed.
+    pub fn private(&self) -> Result<Finished, Stopped> {
+        documents::private::make(&self.worked(None), &self.sheet()).map_err(|p| stop(p, &self.laid.loaded))
     }
 }
 

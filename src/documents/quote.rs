@@ -9,7 +9,7 @@ use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, markdown, wording};
+use super::{Worked, markdown, offers, wording};
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
@@ -96,6 +96,8 @@ fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("rot_rates", !terms.rot_rates.is_empty())
         .yes("stages", pricing.stages.len() > 1)
         .yes("photographed", !worked.photos.is_empty())
+        .yes("offers", offers::any(worked))
+        .yes("offers_to_tick", offers::any_to_tick(worked))
         .maybe("deposit", deposit(worked).map(wording::money));
 }
 
@@ -217,6 +219,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("photos", photos(worked));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
+    let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
     let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
@@ -224,6 +227,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
             put(&format!("roof-plan-{}", i + 1), Block::Figure(figure));
         }
     }
+    places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
 }
 

@@ -4,15 +4,15 @@
 //! here, and must be a PNG or a JPEG that can be measured.
 
 use super::job::stage_rules;
-use super::raw_firm::{RawFirm, RawMoney, RawParty, RawVat, rules as raw_rules};
+use super::raw_firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use super::raw_job::texts;
-use super::reading::{Named, Slot};
+use super::reading::{List, Named, Slot};
 use super::rules::{self, GivenRules};
 use super::suggest;
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::{FORCED_QUESTIONS, Party};
 use crate::model::{Firm, Problem, Rules};
-use crate::pricing::terms::{CrewRate, Target, Vat};
+use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -130,7 +130,9 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
 
 fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option<Terms> {
     let target = target(&raw, found);
-    let vat = raw.vat.take().and_then(|v| vat(v, found));
+    let mut raw_vat = raw.vat.take();
+    let vat_rates = raw_vat.as_mut().map(|v| vat_rates(std::mem::take(&mut v.rates))).unwrap_or_default();
+    let vat = raw_vat.and_then(|v| vat(v, found));
     let stages = raw.stages.take().map(|s| stage_rules(s, "money.stages", found));
     let access = access_sums(raw.access, "access", found);
     let access_day = access_sums(raw.access_day, "access_day", found);
@@ -164,6 +166,7 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         contingency: contingency.0,
         target: target?,
         vat: vat?,
+        vat_rates,
         skip: raw.skip.take()?,
         skip_volume: skip_volume?,
         strip_volume: raw.strip_volume.take()?.0,
@@ -232,6 +235,15 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
         ));
     }
     Some(Vat { registered, rate, rounding: raw.rounding.take().unwrap_or_default() })
+}
+
+/// Rates that stand from a day on; whether they follow one another is for the pricing to say.
+fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
+    let one = |r: Slot<RawRateFrom>| {
+        let r = r.take()?;
+        Some(RateFrom { from: r.from.take()?, rate: r.rate.take()?.0 })
+    };
+    raw.take().unwrap_or_default().into_iter().filter_map(one).collect()
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.

@@ -7,13 +7,13 @@ use super::measured::too_many;
 use super::raw_job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
 use super::reading::{List, Named, Slot};
 use super::roof::{Stock, roof};
-use super::scalars::{Part, YesNoSum};
+use super::scalars::{Part, YesNo, YesNoSum};
 use super::suggest;
 use super::{Photo, stages};
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::{Finish, Job, Length, Problem, Roof};
-use crate::pricing::terms::{ClaimedRate, Extra, ExtraSum, StagePart, StageRule};
+use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
 
@@ -73,7 +73,6 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     let vat =
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
-    options(raw.options.given().map_or(0, Vec::len), found);
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
     let job = Job {
@@ -294,19 +293,37 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
                 return None;
             }
         };
-        Some(Extra { label: raw.item.take()?.0, sum })
+        let kind = extra_kind(&raw, n, found);
+        Some(Extra { label: raw.item.take()?.0, sum, kind: kind? })
     };
     raw.into_iter().enumerate().filter_map(one).collect()
 }
 
-fn options(count: usize, found: &mut Vec<Problem>) {
-    if count > 0 {
-        let (what, verb) = if count == 1 { ("one option", "is") } else { ("several options", "are") };
-        found.push(Problem::warning(
-            "options",
-            format!("`options` gives {what}, which {verb} not priced yet"),
-            "quote each alternative as a job file of its own",
-        ));
+/// How an extra stands in the price; `None` where the answers do not go together.
+fn extra_kind(raw: &RawExtra, n: usize, found: &mut Vec<Problem>) -> Option<ExtraKind> {
+    let yes = |slot: &Slot<YesNo>| slot.given().is_some_and(|y| y.0);
+    let mut tell = |key: &str, fault: &str, cure: &str| {
+        found.push(Problem::fault(format!("extras[{n}].{key}"), fault, cure));
+        None
+    };
+    match (yes(&raw.optional), yes(&raw.provisional), raw.in_total.given().map(|y| y.0)) {
+        (true, true, _) => tell(
+            "provisional",
+            "an extra cannot be both optional and provisional",
+            "keep `optional: yes` for what the householder may choose, `provisional: yes` for what nobody can size yet",
+        ),
+        (true, _, Some(true)) => {
+            tell("in_total", "an optional extra is in no total", "take out `optional`, or take out `in_total`")
+        }
+        (false, false, Some(false)) => tell(
+            "in_total",
+            "an extra that is not in the total is optional or provisional",
+            "write `optional: yes` or `provisional: yes` instead",
+        ),
+        (true, false, _) => Some(ExtraKind::Optional),
+        (false, true, Some(true)) => Some(ExtraKind::ProvisionalInTotal),
+        (false, true, _) => Some(ExtraKind::Provisional),
+        (false, false, _) => Some(ExtraKind::Fixed),
     }
 }
 

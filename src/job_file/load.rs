@@ -8,16 +8,16 @@ use super::guard;
 use super::places::Places;
 use super::prices::Sold;
 use super::raw_firm::RawFirm;
-use super::raw_job::RawJob;
+use super::raw_job::{RawJob, RawOption};
 use super::raw_prices::RawPrices;
-use super::reading::{FromFile, Reader, Slot, in_file_order};
+use super::reading::{FromFile, List, Reader, Slot, in_file_order};
 use super::render::{source_of, target};
 use super::roof::Stock;
 use super::{Failure, Loaded, Request, SourceText, Sources};
-use super::{find, firm, job, prices};
+use super::{find, firm, job, options, prices};
 use crate::model::problem::Source;
 use crate::model::{Level, Problem, Products, Rules};
-use crate::pricing::PriceBook;
+use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use time::Date;
@@ -37,7 +37,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
     let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
+    let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
+    let options = files.options(&asked, stock, &request.folder);
     let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
     files.nothing_found(had_firm, &books);
     let (problems, sources, failed) = files.finish();
@@ -50,6 +52,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             books,
             terms: firm.terms,
             job_money: built.money,
+            options,
             photos: built.photos,
             notices: problems,
             sources,
@@ -152,6 +155,17 @@ impl Files {
         };
         self.keep(source, SourceText { name, text });
         value
+    }
+
+    /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
+    fn options(&mut self, asked: &List<RawOption>, stock: Stock<'_>, folder: &Path) -> Vec<Alternative> {
+        let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
+        if asked.is_empty() || !stands {
+            return Vec::new();
+        }
+        let (options, found) = options::read(&self.sources.job.text, asked, stock, folder, &self.problems);
+        self.problems.extend(found);
+        options
     }
 
     /// Tells what is taken where there is no firm file or no price book.

@@ -13,6 +13,7 @@ mod holes;
 mod job;
 mod load;
 mod measured;
+mod options;
 mod places;
 mod prices;
 mod quadrilateral;
@@ -32,7 +33,7 @@ pub use crate::model::Photo;
 pub use render::render;
 
 use crate::model::{Firm, Job, Problem, Products, Rules};
-use crate::pricing::{JobMoney, PriceBook, Terms};
+use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
 
 /// What to read.
@@ -88,6 +89,8 @@ pub struct Loaded {
     pub terms: Option<Terms>,
     /// The job's own sums.
     pub job_money: JobMoney,
+    /// The job's options, each a job of its own.
+    pub options: Vec<Alternative>,
     /// The job's photographs, in the order of the file.
     pub photos: Vec<Photo>,
     /// Warnings and assumptions.

@@ -90,7 +90,16 @@ settings! {
     pub struct RawVat = "`vat`" {
         registered: YesNo, needed "yes";
         rate: Percent;
+        rates: List<RawRateFrom>;
         rounding: VatRounding;
+    }
+}
+
+settings! {
+    /// A rate of VAT from a day on.
+    pub struct RawRateFrom = "a rate of VAT" {
+        from: Date, needed "2027-04-01";
+        rate: Percent, needed "20 %";
     }
 }
 
@@ -110,6 +119,7 @@ impl Word for VatRounding {
             ("total nearest", VatRounding::TotalNearest),
             ("total down", VatRounding::TotalDown),
             ("line nearest", VatRounding::LineNearest),
+            ("line tenth down", VatRounding::LineTenthDown),
         ];
         choose(text, VatRounding::WHAT, &all)
     }

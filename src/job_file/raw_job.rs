@@ -3,12 +3,13 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
-use super::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, settings};
-use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNoSum};
+use super::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, Word, Wrong, settings};
+use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNo, YesNoSum, choose};
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Length};
 use crate::pricing::Money;
+use crate::pricing::options::Show;
 use crate::programme::Operation;
 use serde::Deserializer;
 use time::Date;
@@ -224,6 +225,9 @@ settings! {
         item: Text, needed "new soil vent cowl";
         cost: Money;
         price: Money;
+        optional: YesNo;
+        provisional: YesNo;
+        in_total: YesNo;
     }
 }
 
@@ -231,7 +235,8 @@ settings! {
     /// An alternative.
     pub struct RawOption = "an option" {
         name: Text, needed "Heavier mat";
-        change: Anything, needed "{…}";
+        change: Anything, needed "{roofs: {Main roof: {laminate: {mat: 600}}}}";
+        show: Show;
     }
 }
 
@@ -268,6 +273,13 @@ settings! {
     pub struct RawPhoto = "a photograph" {
         file: Text, needed "front.jpg";
         caption: Text;
+    }
+}
+
+impl Word for Show {
+    const WHAT: &'static str = "how an option is shown";
+    fn parse(text: &str) -> Result<Show, Wrong> {
+        choose(text, Show::WHAT, &[("difference", Show::Difference), ("total", Show::Total)])
     }
 }
 

@@ -4,9 +4,11 @@
 
 use super::book::{Article, PriceBook};
 use super::money::Money;
+use super::sale;
 use super::terms::{ClaimedRate, ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::{Job, Problem, Rules};
+use crate::programme::Programme;
 use rust_decimal::Decimal;
 use time::Duration;
 
@@ -55,6 +57,7 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
     }
     found.extend(target_fault(terms.target));
     found.extend(percent_faults(terms));
+    found.extend(rate_faults(terms));
     let step = Money::pence(1);
     if terms.round_total_to.is_some_and(|to| to < step) {
         found.push(firm(
@@ -86,6 +89,21 @@ fn percent_faults(terms: &Terms) -> Vec<Problem> {
         firm(path, fault, &format!("write a per cent from 0 to {most}"))
     })
     .collect()
+}
+
+/// Dated rates of VAT that cannot be meant, or that do not follow one another.
+fn rate_faults(terms: &Terms) -> Vec<Problem> {
+    let possible = |r: Decimal| (Decimal::ZERO..=Decimal::ONE_HUNDRED).contains(&r);
+    let bad = terms.vat_rates.iter().enumerate().filter(|(_, r)| !possible(r.rate)).map(|(i, r)| {
+        let fault = format!("a rate of VAT of {} % is not possible", r.rate.normalize());
+        firm(&format!("vat.rates[{i}].rate"), fault, "write a per cent from 0 to 100")
+    });
+    let backwards = terms.vat_rates.windows(2).enumerate().filter(|(_, pair)| pair[1].from <= pair[0].from);
+    let order = backwards.map(|(i, pair)| {
+        let fault = format!("the rate from {} does not come after the rate from {}", pair[1].from, pair[0].from);
+        firm(&format!("vat.rates[{}].from", i + 1), fault, "write the rates with the earliest day first")
+    });
+    bad.chain(order).collect()
 }
 
 /// Every sum of the terms with its path.
@@ -233,10 +251,19 @@ fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
 }
 
 /// What is unlikely, and what is old.
-pub(super) fn warnings(job: &Job, rules: &Rules, books: &[PriceBook], terms: &Terms, money: &JobMoney) -> Vec<Problem> {
+pub(super) fn warnings(
+    job: &Job,
+    rules: &Rules,
+    programme: &Programme,
+    books: &[PriceBook],
+    terms: &Terms,
+    money: &JobMoney,
+) -> Vec<Problem> {
     let stale = books.iter().enumerate().filter_map(|(b, book)| stale(job, rules, b, book));
     let late = books.iter().enumerate().filter_map(|(b, book)| late(job, b, book));
-    stale.chain(late).chain(low_rate(terms, money)).collect()
+    let charged = sale::rate(job, programme, terms, money);
+    let changing = changing_rate(job, programme, terms, money);
+    stale.chain(late).chain(low_rate(charged, terms, money)).chain(changing).collect()
 }
 
 fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem> {
@@ -266,9 +293,33 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
     })
 }
 
-fn low_rate(terms: &Terms, money: &JobMoney) -> Option<Problem> {
-    let (rate, proof) =
-        (money.vat.as_ref().map_or(terms.vat.rate, |v| v.rate), "keep the proof of what allows another rate");
+/// The rate changes between the date of the job and the end of the work, or the end of the work is not known.
+fn changing_rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Option<Problem> {
+    if !terms.vat.registered || money.vat.is_some() {
+        return None;
+    }
+    let end = sale::tax_point(job, programme);
+    let (i, change) = terms.vat_rates.iter().enumerate().rfind(|(_, r)| r.from > job.prepared)?;
+    let path = format!("money.vat.rates[{i}]");
+    let (now, then) = (terms.rate_on(job.prepared).normalize(), terms.rate_on(end).normalize());
+    let problem = match job.start {
+        None => Problem::assumed(
+            path,
+            format!("VAT becomes {} % on {}, and the job has no `start`: {now} % is charged", change.rate, change.from),
+            "write `start:` in the job, so that the rate of the day on which the work ends is charged",
+        ),
+        Some(_) if now != then => Problem::warning(
+            path,
+            format!("VAT is {now} % today and {then} % when the work ends on {end}: {then} % is charged"),
+            "what is paid or invoiced before the change bears the earlier rate: put that right on the last invoice",
+        ),
+        Some(_) => return None,
+    };
+    Some(problem.within(Source::Firm))
+}
+
+fn low_rate(rate: Decimal, terms: &Terms, money: &JobMoney) -> Option<Problem> {
+    let proof = "keep the proof of what allows another rate";
     let fault = format!("VAT is charged at {} %", rate.normalize());
     let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
     let problem = match money.vat {

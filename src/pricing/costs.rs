@@ -144,7 +144,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
-    notices.extend(vat_paid(&mut sheet, orders, terms));
+    notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
     labour(&mut sheet, programme, terms);
     skips(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
@@ -185,12 +185,12 @@ fn part_of(role: &str) -> Part {
 }
 
 /// VAT that a firm pays on materials and cannot reclaim.
-fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms) -> Option<Problem> {
+fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
     if terms.vat.registered {
         return None;
     }
     let bought: Money = orders.iter().map(|o| o.total + o.delivery).sum();
-    let (vat, rate) = (bought.percent(terms.vat.rate), terms.vat.rate.normalize());
+    let (vat, rate) = (bought.percent(rate), rate.normalize());
     let working = vec![format!("{bought} of materials and delivery × {rate} % = {}", vat.to_penny())];
     sheet.add("cost.vat_paid", "VAT on materials, not reclaimed", vat, working);
     (vat > Money::ZERO).then(|| {
@@ -293,9 +293,9 @@ fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
 
 fn extras(sheet: &mut Sheet, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate() {
-        if let ExtraSum::Cost(sum) = extra.sum {
+        if let (ExtraSum::Cost(sum), true) = (extra.sum, extra.kind.in_total()) {
             let id = format!("cost.extra.{}", i + 1);
-            sheet.add(&id, &extra.label, sum, vec![format!("the job file's cost: {sum}")]);
+            sheet.add(&id, &extra.title(), sum, vec![format!("the job file's cost: {sum}")]);
             sheet.part(Part::Extra(i), sum);
         }
     }

@@ -8,15 +8,20 @@ mod checks;
 mod costs;
 pub mod merchants;
 pub mod money;
+pub mod offers;
+pub mod options;
 mod order;
 pub mod packs;
 pub mod sale;
+pub mod sheet;
 pub mod stages;
 pub mod terms;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
 pub use money::Money;
+pub use offers::Offer;
+pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
 use crate::model::{Job, Length, Mass, Problem, Rules};
@@ -187,8 +192,13 @@ pub struct Pricing {
     pub notices: Vec<Problem>,
     /// The same order at each merchant alone, in the order of the price books.
     pub at_one_merchant: Vec<AtOneMerchant>,
-    /// Every other sum with its working: `pack.resin`, `price.net`, `price.vat.20`, `price.total`, `stage.1`.
+    /// Every other sum with its working: `pack.resin`, `price.net`, `price.vat.20`, `price.total`, `stage.1`, `offer.1`,
+    /// `option.1`.
     pub sums: Vec<Cost>,
+    /// Extras beside the price: optional, or provisional. In no total.
+    pub offers: Vec<Offer>,
+    /// Alternatives of the whole job, with their totals; see [`options::price_all`].
+    pub options: Vec<OptionPrice>,
 }
 
 impl Pricing {
@@ -226,10 +236,13 @@ pub fn price(
     let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
     let stages = stages_of(sold.total, programme, terms, job_money)?;
-    let mut notices = checks::warnings(job, rules, books, terms, job_money);
+    let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
+    let (offers, workings): (Vec<Offer>, Vec<Cost>) =
+        offers::offers(job_money, terms, sale::rate(job, programme, terms, job_money)).into_iter().unzip();
+    sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
     Ok(Pricing {
         orders: bought.orders,
@@ -249,6 +262,8 @@ pub fn price(
         notices,
         at_one_merchant: bought.at_one,
         sums,
+        offers,
+        options: Vec::new(),
     })
 }
 

@@ -38,6 +38,11 @@ impl Money {
         Money(self.0.round_dp_with_strategy(2, RoundingStrategy::ToZero))
     }
 
+    /// Down to a tenth of a penny.
+    pub fn down_to_tenth(self) -> Money {
+        Money(self.0.round_dp_with_strategy(3, RoundingStrategy::ToZero))
+    }
+
     /// To the nearest whole number of `step`s, halves up. `step` must be more than nothing.
     pub fn to_nearest(self, step: Money) -> Money {
         let steps = self.0 / step.0;

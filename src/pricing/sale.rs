@@ -13,6 +13,7 @@ use crate::model::shape::DeckAction;
 use crate::model::{Job, Problem};
 use crate::programme::{Operation, Programme};
 use rust_decimal::Decimal;
+use time::Date;
 
 /// What a price is made of a cost: (cost and overhead) ÷ (1 − margin), or × (1 + markup), to the nearest penny. The
 /// margin must be less than 100 %.
@@ -84,7 +85,7 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     let made = selling_price(built.cost, terms.target);
     let least = costs::minimum(job, terms, money).filter(|least| made + outside < *least);
     let before = least.map_or(made, |least| (least - outside).to_penny());
-    let rate = rate(terms, money);
+    let rate = rate(job, programme, terms, money);
     let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms, rate);
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (made_at_last, notice) = rounding.unwrap_or((before, None));
@@ -118,12 +119,19 @@ const UNREGISTERED: &str = "the firm is not registered for VAT; none is charged"
 
 /// The rate of every line: the one that the job claims with its reason, else the firm's; none where the firm is not
 /// registered.
-fn rate(terms: &Terms, money: &JobMoney) -> Decimal {
+pub(super) fn rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Decimal {
     match (terms.vat.registered, &money.vat) {
         (false, _) => Decimal::ZERO,
         (true, Some(claimed)) => claimed.rate,
-        (true, None) => terms.vat.rate,
+        (true, None) => terms.rate_on(tax_point(job, programme)),
     }
+}
+
+/// The day whose rate of VAT is charged: the day on which the work ends, which is the basic tax point of a service
+/// (VAT Notice 700, section 14, from memory); the date of the job where it has no start. What is paid or invoiced
+/// earlier has an earlier tax point of its own: see `checks`.
+pub(super) fn tax_point(job: &Job, programme: &Programme) -> Date {
+    programme.days.iter().rev().find_map(|d| d.date).or(job.start).unwrap_or(job.prepared)
 }
 
 fn reason(terms: &Terms, money: &JobMoney) -> Option<String> {
@@ -190,11 +198,12 @@ fn rounding_sum(step: Money, before: &Bill, after: &Bill) -> Cost {
 /// Extras that are sold at a stated price, to the penny.
 fn fixed_extras(money: &JobMoney) -> Vec<(String, Money)> {
     let price = |sum| if let ExtraSum::Price(m) = sum { Some(m.to_penny()) } else { None };
-    money.extras.iter().filter_map(|e| Some((e.label.clone(), price(e.sum)?))).collect()
+    let sold = money.extras.iter().filter(|e| e.kind.in_total());
+    sold.filter_map(|e| Some((e.title(), price(e.sum)?))).collect()
 }
 
 fn not_in_profit(label: &str, sum: Money, money: &JobMoney) -> Problem {
-    let i = money.extras.iter().position(|e| e.label == label).unwrap_or(0);
+    let i = money.extras.iter().position(|e| e.title() == label).unwrap_or(0);
     Problem::assumed(
         format!("extras[{i}]"),
         format!("`{label}` is sold at {sum} and its cost is not given, so it is in neither cost nor profit"),
@@ -250,7 +259,7 @@ fn label(part: Part, job: &Job, programme: &Programme, money: &JobMoney) -> Stri
             work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())
         }
         Part::Access => access_label(job),
-        Part::Extra(i) => money.extras[i].label.clone(),
+        Part::Extra(i) => money.extras[i].title(),
     }
 }
 

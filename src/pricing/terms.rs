@@ -6,6 +6,7 @@ use super::money::Money;
 use crate::model::Mass;
 use crate::programme::Operation;
 use rust_decimal::Decimal;
+use time::Date;
 
 /// How the price is made from the cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +27,8 @@ pub enum VatRounding {
     TotalDown,
     /// On each line, to the nearest penny.
     LineNearest,
+    /// On each line, down to a tenth of a penny; their sum down to a whole penny (Notice 700, 17.5.1, from memory).
+    LineTenthDown,
 }
 
 /// Whether the firm charges VAT, and how.
@@ -37,6 +40,15 @@ pub struct Vat {
     pub rate: Decimal,
     /// How it is rounded.
     pub rounding: VatRounding,
+}
+
+/// A rate of VAT that stands from a day on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RateFrom {
+    /// The first day.
+    pub from: Date,
+    /// %.
+    pub rate: Decimal,
 }
 
 /// One person's rate.
@@ -87,6 +99,8 @@ pub struct Terms {
     pub target: Target,
     /// VAT.
     pub vat: Vat,
+    /// Rates that stand instead of [`Vat::rate`] from a day on, earliest first.
+    pub vat_rates: Vec<RateFrom>,
     /// A skip, each.
     pub skip: Money,
     /// What a skip holds, m³.
@@ -114,6 +128,39 @@ pub struct Terms {
     pub rot_rates: Vec<(String, String, Money)>,
 }
 
+impl Terms {
+    /// The firm's rate of VAT on a day, %.
+    pub fn rate_on(&self, day: Date) -> Decimal {
+        self.vat_rates.iter().rfind(|r| r.from <= day).map_or(self.vat.rate, |r| r.rate)
+    }
+
+    /// People in the crew, at least one.
+    pub fn people(&self) -> u32 {
+        u32::try_from(self.crew.len()).unwrap_or(u32::MAX).max(1)
+    }
+}
+
+/// How an extra stands in the price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ExtraKind {
+    /// A part of the price.
+    #[default]
+    Fixed,
+    /// Offered with a box to tick; in no total.
+    Optional,
+    /// A sum set aside for work whose size is not known yet; in no total.
+    Provisional,
+    /// The same, and a part of the price.
+    ProvisionalInTotal,
+}
+
+impl ExtraKind {
+    /// Whether the extra is a part of the price.
+    pub const fn in_total(self) -> bool {
+        matches!(self, ExtraKind::Fixed | ExtraKind::ProvisionalInTotal)
+    }
+}
+
 /// An extra of the job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Extra {
@@ -121,6 +168,18 @@ pub struct Extra {
     pub label: String,
     /// What it costs the firm, or what it is sold for.
     pub sum: ExtraSum,
+    /// How it stands in the price.
+    pub kind: ExtraKind,
+}
+
+impl Extra {
+    /// Its line in the price; a provisional sum says so.
+    pub fn title(&self) -> String {
+        match self.kind {
+            ExtraKind::Provisional | ExtraKind::ProvisionalInTotal => format!("{} (provisional sum)", self.label),
+            ExtraKind::Fixed | ExtraKind::Optional => self.label.clone(),
+        }
+    }
 }
 
 /// Whether the sum is a cost or a selling price.

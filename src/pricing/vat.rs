@@ -1,7 +1,7 @@
 //! VAT: on the printed lines, by rate, rounded by the method that the firm names.
 //!
 //! Given lines and a method; gives VAT by rate. A rate is never chosen here: each line brings its own. Three lines of
-//! 10.03 at 20 % come to 6.02, 6.01 or 6.03 by the three methods, so the method is always named beside the sum.
+//! 10.03 at 20 % come to 6.02, 6.01, 6.03 or 6.01 by the four methods, so the method is always named beside the sum.
 
 use super::money::Money;
 use super::terms::VatRounding;
@@ -25,6 +25,9 @@ fn at_rate(rate: Decimal, nets: &[Money], rounding: VatRounding) -> VatLine {
         VatRounding::TotalNearest => net.percent(rate).to_penny(),
         VatRounding::TotalDown => net.percent(rate).down_to_penny(),
         VatRounding::LineNearest => nets.iter().map(|n| n.percent(rate).to_penny()).sum(),
+        VatRounding::LineTenthDown => {
+            nets.iter().map(|n| n.percent(rate).down_to_tenth()).sum::<Money>().down_to_penny()
+        }
     };
     VatLine { rate, net, vat }
 }
@@ -35,5 +38,6 @@ pub const fn method(rounding: VatRounding) -> &'static str {
         VatRounding::TotalNearest => "on the total of each rate, to the nearest penny, halves up",
         VatRounding::TotalDown => "on the total of each rate, down to a whole penny",
         VatRounding::LineNearest => "on each line, to the nearest penny, halves up",
+        VatRounding::LineTenthDown => "on each line, down to a tenth of a penny, and their sum down to a whole penny",
     }
 }

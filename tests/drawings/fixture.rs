@@ -508,6 +508,7 @@ fn terms() -> Terms {
         scaffold: Money::pence(42_000),
         access: Vec::new(),
         access_day: Vec::new(),
+        vat_rates: Vec::new(),
         skip_mass: None,
         strip_mass: None,
         round_total_to: None,
@@ -695,6 +696,8 @@ fn pricing() -> Pricing {
         vat_reason: None,
         at_one_merchant: Vec::new(),
         sums: Vec::new(),
+        offers: Vec::new(),
+        options: Vec::new(),
     }
 }
 

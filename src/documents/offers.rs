@@ -1,0 +1,83 @@
+//! Options and extras in the quote: what may be chosen besides the work described, with boxes to tick.
+//!
+//! Given a priced job; gives tables and boxes for the quote. Every sum is printed as pricing gives it, VAT included,
+//! and none of them is part of the total.
+
+use super::block::{Block, Span, Table};
+use super::cells::{cell, plain, right, wide};
+use super::{Worked, wording};
+use crate::pricing::options::Show;
+use crate::pricing::terms::ExtraKind;
+use crate::pricing::{Money, Offer, OptionPrice};
+
+/// Whether there is anything to choose.
+pub fn any(worked: &Worked<'_>) -> bool {
+    !worked.pricing.options.is_empty() || !worked.pricing.offers.is_empty()
+}
+
+/// The tables, each under its own words; nothing where there is nothing to choose.
+pub fn tables(worked: &Worked<'_>) -> Vec<Block> {
+    let pricing = worked.pricing;
+    let heading = if worked.terms.vat.registered { "Price, VAT included" } else { "Price" };
+    let mut blocks = Vec::new();
+    if !pricing.options.is_empty() {
+        blocks.push(paragraph(
+            "Instead of what is priced above, the same roof can be built otherwise. Each option is priced alone; ask us \
+             for the price of several together.",
+        ));
+        let rows = pricing.options.iter().map(|o| [wording::capital(&o.label), option_in_words(o)]);
+        blocks.push(table("Option", heading, rows.collect()));
+    }
+    let (optional, provisional): (Vec<&Offer>, Vec<&Offer>) =
+        pricing.offers.iter().partition(|o| o.kind == ExtraKind::Optional);
+    if !optional.is_empty() {
+        blocks.push(paragraph("If you wish, we also do this. It is not in the total."));
+        blocks.push(table("Optional extra", heading, optional.into_iter().map(offer_row).collect()));
+    }
+    if !provisional.is_empty() {
+        blocks.push(paragraph(
+            "These are provisional sums: nobody can know the size of this work yet. They are not in the total. We agree \
+             the work and its price with you before we do it.",
+        ));
+        blocks.push(table("Provisional sum", heading, provisional.into_iter().map(offer_row).collect()));
+    }
+    blocks
+}
+
+/// The boxes to tick: options and optional extras. A provisional sum is not chosen, it is met.
+pub fn ticks(worked: &Worked<'_>) -> Vec<Block> {
+    let pricing = worked.pricing;
+    let options = pricing.options.iter().map(|o| format!("{}: {}", wording::capital(&o.label), option_in_words(o)));
+    let optional = pricing.offers.iter().filter(|o| o.kind == ExtraKind::Optional);
+    let extras = optional.map(|o| format!("{}: {} more", wording::capital(&o.label), wording::money(o.total)));
+    let lines: Vec<Vec<Span>> = options.chain(extras).map(cell).collect();
+    if lines.is_empty() { Vec::new() } else { vec![Block::Ticks(lines)] }
+}
+
+/// Whether there is anything to tick.
+pub fn any_to_tick(worked: &Worked<'_>) -> bool {
+    !ticks(worked).is_empty()
+}
+
+fn paragraph(text: &str) -> Block {
+    Block::Paragraph(vec![Span::plain(text)])
+}
+
+fn table(what: &str, heading: &str, rows: Vec<[String; 2]>) -> Block {
+    let rows = rows.into_iter().map(|row| plain(row.into_iter().map(cell).collect())).collect();
+    Block::Table(Table { columns: vec![wide(what, 1), right(heading)], rows, header: true })
+}
+
+fn offer_row(offer: &Offer) -> [String; 2] {
+    [wording::capital(&offer.label), wording::money(offer.total)]
+}
+
+/// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`.
+fn option_in_words(option: &OptionPrice) -> String {
+    match option.show {
+        Show::Total => format!("{} in all", wording::money(option.total)),
+        Show::Difference if option.difference > Money::ZERO => format!("{} more", wording::money(option.difference)),
+        Show::Difference if option.difference < Money::ZERO => format!("{} less", wording::money(-option.difference)),
+        Show::Difference => "the same price".to_owned(),
+    }
+}

@@ -1,0 +1,185 @@
+//! The firm's own sheet as a PDF: costs, hours, margin, and what may go wrong before the profit is gone.
+//!
+//! Given a priced job and its sheet; gives a document that says on every page that it is private. It is never made
+//! with the three documents that leave the office, and no template can ask for what stands here.
+
+use super::block::{Block, Document, Row, RowKind, Span, Table, Tone};
+use super::cells::{cell, plain, right, row, strong, wide};
+use super::letterhead::{self, Title};
+use super::{Finished, Worked, press, wording};
+use crate::model::Problem;
+use crate::pricing::sheet::{Figure, Sheet};
+use crate::pricing::{Money, Order};
+use rust_decimal::Decimal;
+
+/// What stands on every page.
+pub const PRIVATE: &str = "PRIVATE — not for the customer";
+
+/// Makes `private.pdf`.
+///
+/// # Errors
+/// A character that no font has, a picture that cannot be read: all at once.
+pub fn make(worked: &Worked<'_>, sheet: &Sheet) -> Result<Finished, Vec<Problem>> {
+    Ok(Finished { name: "private.pdf".to_owned(), bytes: press::print(&document(worked, sheet))? })
+}
+
+/// The placed pages as text.
+///
+/// # Errors
+/// As [`make`].
+pub fn describe(worked: &Worked<'_>, sheet: &Sheet) -> Result<String, Vec<Problem>> {
+    press::describe(&document(worked, sheet))
+}
+
+fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
+    let title = Title {
+        kind: "Private sheet",
+        reference: PRIVATE.to_owned(),
+        subject: format!("The firm's own figures for {}", worked.job.reference),
+        text_size: 9.5,
+    };
+    let document = letterhead::document(worked, title, blocks(worked, sheet));
+    let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));
+    Document { footer, ..document }
+}
+
+fn blocks(worked: &Worked<'_>, sheet: &Sheet) -> Vec<Block> {
+    let pricing = worked.pricing;
+    let mut blocks = vec![
+        heading(1, &format!("{} {}: the firm's own figures", worked.job.reference, worked.job.title)),
+        Block::Callout {
+            tone: Tone::Caution,
+            title: PRIVATE.to_owned(),
+            blocks: vec![paragraph("Cost, margin and profit stand here. Keep this sheet in the office.")],
+        },
+        heading(2, "Price and profit"),
+        Block::Table(profit(worked)),
+        heading(2, "What it costs"),
+        Block::Table(costs(worked)),
+        heading(2, "Hours"),
+        Block::Table(hours(worked)),
+        heading(2, "What moves the profit most"),
+        paragraph("Each by itself, the price unchanged, direct cost only: overhead and contingency stay as planned."),
+        Block::Table(shifts(sheet)),
+        heading(2, "By the day, and when the profit is gone"),
+        Block::Table(by_the_day(sheet)),
+    ];
+    if !pricing.options.is_empty() || !pricing.offers.is_empty() {
+        blocks.extend([heading(2, "Options and offers"), Block::Table(offers(worked))]);
+    }
+    blocks.extend([heading(2, "Bought from"), Block::Table(merchants(worked))]);
+    if !sheet.left_over.is_empty() {
+        blocks.extend([heading(2, "Left over: stock to keep"), Block::Table(left_over(sheet))]);
+    }
+    blocks.push(paragraph("`wetout price JOB --why ID` shows the working of any figure that has an id here."));
+    blocks
+}
+
+fn heading(level: u8, text: &str) -> Block {
+    Block::Heading { level, text: cell(text) }
+}
+
+fn paragraph(text: &str) -> Block {
+    Block::Paragraph(vec![Span::plain(text)])
+}
+
+fn pair(what: impl Into<String>, figure: impl Into<String>) -> Row {
+    plain(vec![cell(what), cell(figure)])
+}
+
+fn two_columns(what: &str, figure: &str, rows: Vec<Row>) -> Table {
+    Table { columns: vec![wide(what, 1), right(figure)], rows, header: true }
+}
+
+fn with_id(id: &str, what: &str, figure: String) -> Row {
+    plain(vec![cell(what), cell(id), cell(figure)])
+}
+
+fn three_columns(what: &str, figure: &str, rows: Vec<Row>) -> Table {
+    Table { columns: vec![wide(what, 2), wide("Id", 1), right(figure)], rows, header: true }
+}
+
+fn percent(p: Decimal) -> String {
+    format!("{} %", wording::rounded(p, 2))
+}
+
+fn profit(worked: &Worked<'_>) -> Table {
+    let p = worked.pricing;
+    let mut rows = vec![
+        pair(format!("Price without VAT ({})", p.rule), wording::money(p.net)),
+        pair("Cost, overhead included", wording::money(p.cost)),
+        pair("Profit", wording::money(p.profit)),
+        pair("Margin, of the price", percent(p.margin)),
+        pair("Markup, on the cost", percent(p.markup)),
+    ];
+    let vat = |v: &crate::pricing::VatLine| {
+        pair(format!("VAT at {} % on {}", wording::number(v.rate), wording::money(v.net)), wording::money(v.vat))
+    };
+    rows.extend(p.vat.iter().map(vat));
+    rows.push(row(RowKind::Total, vec![strong("Total that the customer pays"), strong(wording::money(p.total))]));
+    two_columns("What", "Amount", rows)
+}
+
+fn costs(worked: &Worked<'_>) -> Table {
+    let p = worked.pricing;
+    let mut rows: Vec<Row> = p.costs.iter().map(|c| with_id(&c.id, &c.label, wording::money(c.amount))).collect();
+    let total = vec![strong("Cost, overhead included"), cell(""), strong(wording::money(p.cost))];
+    rows.push(row(RowKind::Total, total));
+    three_columns("Cost", "Amount", rows)
+}
+
+fn hours(worked: &Worked<'_>) -> Table {
+    let plan = worked.programme;
+    let plain = |h: Decimal| wording::rounded(h, 2);
+    let mut rows: Vec<Row> = plan.work.iter().map(|w| pair(&w.label, plain(w.hours))).collect();
+    let days = wording::plural(plan.days.len(), "day", "days");
+    rows.push(pair(format!("Setting up, clearing and waiting, {days}"), plain(plan.paid_hours() - plan.hours())));
+    rows.push(row(RowKind::Total, vec![strong("All person-hours that are paid"), strong(plain(plan.paid_hours()))]));
+    two_columns("Work", "Person-hours", rows)
+}
+
+fn shifts(sheet: &Sheet) -> Table {
+    let shift = |s: &crate::pricing::sheet::Shift| with_id(s.id, &s.label, wording::money(-s.cost));
+    three_columns("What goes wrong", "Profit", sheet.shifts.iter().map(shift).collect())
+}
+
+/// The figures of the sheet that are no shifts.
+fn by_the_day(sheet: &Sheet) -> Table {
+    let figures: Vec<Figure> = sheet.figures();
+    let rows = figures.iter().filter(|f| !f.id.starts_with("shift."));
+    three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, f.value.clone())).collect())
+}
+
+fn offers(worked: &Worked<'_>) -> Table {
+    let p = worked.pricing;
+    let ids = |id: String, what: &str, sum: Money| with_id(&id, what, wording::money(sum));
+    let options = p.options.iter().zip(1..).map(|(o, n)| ids(format!("option.{n}"), &o.label, o.difference));
+    let offers = p.offers.iter().zip(1..).map(|(o, n)| ids(format!("offer.{n}"), &o.label, o.total));
+    three_columns("What", "On top, VAT included", options.chain(offers).collect())
+}
+
+fn merchants(worked: &Worked<'_>) -> Table {
+    let p = worked.pricing;
+    let order = |o: &Order| {
+        let words = format!("{}: materials {}, delivery", o.merchant.name, wording::money(o.total));
+        pair(format!("{words} {}", wording::money(o.delivery)), wording::money(o.total + o.delivery))
+    };
+    let alone = |a: &crate::pricing::AtOneMerchant| {
+        let figure = match a.total {
+            Some(total) => wording::money(total),
+            None => format!("does not sell {}", wording::list(&a.missing)),
+        };
+        pair(format!("All from {} alone", a.merchant), figure)
+    };
+    let several = p.at_one_merchant.len() > 1;
+    let alone = p.at_one_merchant.iter().filter(|_| several).map(alone);
+    two_columns("Order", "Without VAT", p.orders.iter().map(order).chain(alone).collect())
+}
+
+fn left_over(sheet: &Sheet) -> Table {
+    let line = |l: &crate::pricing::LeftOver| {
+        let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
+        pair(format!("{}{size}", l.role), format!("{} {}", wording::rounded(l.quantity, 2), l.unit))
+    };
+    two_columns("What", "Left over", sheet.left_over.iter().map(line).collect())
+}

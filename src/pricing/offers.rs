@@ -1,0 +1,57 @@
+//! Offers: extras that stand beside the price, because the householder may tick them or their size is not known yet.
+//!
+//! Given the job's extras and the firm's terms; gives each offer's price with VAT. An offer bears the same overhead,
+//! contingency and target as the work, so that taking it never lowers the margin. None is part of the total.
+
+use super::money::Money;
+use super::sale::selling_price;
+use super::terms::{Extra, ExtraKind, ExtraSum, JobMoney, Terms};
+use super::{Cost, PriceLine, vat};
+use rust_decimal::Decimal;
+
+/// An extra with its price, outside the total.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// What.
+    pub label: String,
+    /// Optional, or provisional.
+    pub kind: ExtraKind,
+    /// Without VAT.
+    pub net: Money,
+    /// VAT on it.
+    pub vat: Money,
+    /// With VAT.
+    pub total: Money,
+}
+
+/// The offers of a job at a rate of VAT, each with its working.
+pub(super) fn offers(money: &JobMoney, terms: &Terms, rate: Decimal) -> Vec<(Offer, Cost)> {
+    let beside = money.extras.iter().filter(|e| !e.kind.in_total());
+    beside.enumerate().map(|(i, extra)| offer(i + 1, extra, terms, rate)).collect()
+}
+
+fn offer(n: usize, extra: &Extra, terms: &Terms, rate: Decimal) -> (Offer, Cost) {
+    let (net, mut working) = sold_for(extra, terms);
+    let label = extra.label.clone();
+    let line = PriceLine { label: label.clone(), net, vat_rate: rate };
+    let taxed = if terms.vat.registered { vat::by_rate(&[line], terms.vat.rounding) } else { Vec::new() };
+    let vat: Money = taxed.iter().map(|v| v.vat).sum();
+    let total = net + vat;
+    working.push(format!("{net} and VAT of {vat} = {total}; not in the total of the job"));
+    let offer = Offer { label: label.clone(), kind: extra.kind, net, vat, total };
+    (offer, Cost { id: format!("offer.{n}"), label, amount: total, working })
+}
+
+/// What an extra is sold for without VAT.
+fn sold_for(extra: &Extra, terms: &Terms) -> (Money, Vec<String>) {
+    match extra.sum {
+        ExtraSum::Price(price) => (price.to_penny(), vec![format!("the job file's price: {price}")]),
+        ExtraSum::Cost(cost) => {
+            let top = terms.contingency + terms.overhead;
+            let borne = (cost + cost.percent(top)).to_penny();
+            let net = selling_price(borne, terms.target);
+            let words = format!("cost {cost} with contingency and overhead of {} % = {borne}", top.normalize());
+            (net, vec![words, format!("{} on it = {net}", super::sale::words(terms.target))])
+        }
+    }
+}
