@@ -3,13 +3,13 @@
 //! Given the shape and the rules; gives one region in the strips' frame. A return is a band along its side, as long as
 //! the side and as wide as `mat_return` says. Where the band of a slanting side would reach past the line of the
 //! furthest side (a drip, say), its tip is cut off on that line: the mat is cut there and the corner's patch of
-//! bandage covers it. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
+//! bandage covers it. A side less than about half a degree off the furthest line counts as lying on it. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
 //! the strip is cut round it.
 
 use super::frame::Frame;
 use crate::model::rules::ByFinish;
 use crate::model::{HoleForm, Length, Point};
-use crate::takeoff::region::Region;
+use crate::takeoff::region::{Region, distance};
 use crate::takeoff::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
@@ -50,13 +50,18 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
 fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -> i64) -> i64 {
     let level = |p: Point| pick(frame.place(p));
     let furthest = shape.sides.iter().map(|s| level(s.from)).max().unwrap_or(0);
-    // Rounding on a skew roof may set the two ends of one line two millimetres apart.
-    let on = |p: Point| level(p) >= furthest - 2;
-    let lying = shape.sides.iter().filter(|s| on(s.from) && on(s.to));
+    let off = |s: &Side| furthest - level(s.from).min(level(s.to));
+    let lying = shape.sides.iter().filter(|s| off(s) <= askew(s));
     if let Some(most) = lying.map(|s| returns.of(s.finish).as_mm()).max() {
         return furthest + most;
     }
-    let touching = shape.sides.iter().filter(|s| on(s.from) || on(s.to));
+    let touching = shape.sides.iter().filter(|s| level(s.from).max(level(s.to)) >= furthest - 2);
     let corners = touching.filter_map(|s| band(s, returns.of(s.finish))).flatten();
     corners.map(level).fold(furthest, i64::max)
+}
+
+/// A side lies on the furthest line where neither end is further off it than a hundredth of its length (about half a
+/// degree), which a tape hardly shows; never less than 2 mm, which rounding may cost.
+fn askew(side: &Side) -> i64 {
+    (distance(side.from, side.to).as_mm() / 100).max(2)
 }
