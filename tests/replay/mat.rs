@@ -123,17 +123,20 @@ fn bare_middle(form: &HoleForm, over: Length) -> Option<(V, V)> {
     (w > 2.0 * r && d > 2.0 * r).then_some(((x + r, y + r), (x + w - r, y + d - r)))
 }
 
-/// How far the mat is carried in a direction, at the least and at the most: past the furthest side by its return; past
-/// a lone corner by what the returns of its two sides reach. A side is the furthest where it is less than a hundredth of
-/// its length askew; of one so nearly askew that rounding decides, either may be.
+/// How far the mat is carried in a direction, at the least and at the most: past every side across it by its return;
+/// past a lone corner by what the returns of its two sides reach. A side lies across where it is less than a hundredth
+/// of its length askew; of one so nearly askew that rounding decides, either may be.
 fn reach(borders: &[Border], way: V) -> (f64, f64) {
     let end = |b: &Border| plus(b.from, b.along, b.length);
-    let most = borders.iter().map(|b| dot(b.from, way)).fold(f64::MIN, f64::max);
-    let off = |b: &Border| most - dot(b.from, way).min(dot(end(b), way));
-    let past = |askew: f64| {
-        let lying = borders.iter().filter(|b| off(b) <= (b.length / 100.0).max(2.0) + askew).map(|b| b.over);
-        let over = lying.fold(f64::MIN, f64::max);
-        if over > f64::MIN { most + over } else { past_corner(borders, way, most) }
+    let ends = |b: &Border| [dot(b.from, way), dot(end(b), way)];
+    let (low, high) = (|b: &Border| ends(b)[0].min(ends(b)[1]), |b: &Border| ends(b)[0].max(ends(b)[1]));
+    let most = borders.iter().map(high).fold(f64::MIN, f64::max);
+    let past = |give: f64| {
+        let askew = |b: &Border| (b.length / 100.0).max(2.0) + give;
+        let on = |b: &&Border| most - low(b) <= askew(b);
+        let across = borders.iter().filter(|b| high(b) - low(b) <= askew(b));
+        let reached = across.map(|b| if on(&b) { most } else { high(b) } + b.over).fold(most, f64::max);
+        if borders.iter().any(|b| on(&b)) { reached } else { reached.max(past_corner(borders, way, most)) }
     };
     let both = [past(-SLACK), past(SLACK)];
     (both[0].min(both[1]), both[0].max(both[1]))
