@@ -306,9 +306,49 @@ fn narrow_pieces_share_a_width_of_roll_side_by_side_and_end_to_end() {
 
 #[test]
 fn the_last_roll_is_the_shortest_that_will_do() {
-    let rolls = rolls_for(&[mm(5000), mm(5000), mm(5000)], &[mm(6000), mm(10_000)]);
-    assert_eq!(rolls.iter().map(|r| r.length).collect::<Vec<_>>(), [mm(10_000), mm(6000)]);
-    assert!(rolls_for(&[mm(5000)], &[]).is_empty());
+    let plan = rolls_for(&[mm(5000), mm(5000), mm(5000)], &[mm(6000), mm(10_000)]).unwrap();
+    assert_eq!(plan.rolls.iter().map(|r| r.length).collect::<Vec<_>>(), [mm(10_000), mm(6000)]);
+    assert!(plan.proof.is_proven() && plan.proof.found == 16_000, "{:?}", plan.proof);
+    assert_eq!(rolls_for(&[mm(5000)], &[]), None);
+    assert_eq!(rolls_for(&[mm(5000)], &[mm(4000)]), None);
+}
+
+/// First fit in falling order would open a third roll: 6 + 4 and 5 + 3 + 2 are full, 6 + 3 + … is not.
+#[test]
+fn strips_come_out_of_the_fewest_metres_of_roll() {
+    let cuts = [4000, 3000, 3000, 2000, 2000, 2000].map(mm);
+    let plan = rolls_for(&cuts, &[mm(8000)]).unwrap();
+    assert_eq!(plan.rolls.iter().map(|r| r.used.as_mm()).collect::<Vec<_>>(), [8000, 8000]);
+    assert_eq!((plan.proof.found, plan.proof.bound, plan.enough), (16_000, 16_000, mm(16_000)));
+}
+
+/// Six strips of 11 m are 66 m. Two rolls of 33 m hold three each; one of 66 m holds all: 66 m asked for is enough,
+/// whichever is cheaper. Six of 12 m are 72 m: two rolls of 33 m and one of 66 m in any choice that covers it have
+/// room (33 + 66 = 99 holds 2 + 5); three of 33 m hold 2 + 2 + 2.
+/// Six of 10 m and rolls of 25 m: two a roll, so three rolls, and more than 50 m must be asked for although 60 m is all that is
+/// cut: 60 m asks for three rolls as it is. Four of 10 m: 40 m would be two rolls, and two rolls hold them.
+#[test]
+fn so_much_is_asked_for_that_any_rolls_that_cover_it_hold_every_strip() {
+    let enough = |n: usize, cut: i64, rolls: &[i64]| {
+        let rolls: Vec<Length> = rolls.iter().map(|&r| mm(r)).collect();
+        rolls_for(&vec![mm(cut); n], &rolls).unwrap().enough.as_mm()
+    };
+    assert_eq!(enough(6, 11_000, &[33_000, 66_000]), 66_000);
+    assert_eq!(enough(6, 12_000, &[33_000, 66_000]), 72_000);
+    assert_eq!(enough(4, 10_000, &[25_000]), 40_000);
+    // Three of 9 m in rolls of 15 m: one a roll. 27 m would buy two rolls; 30 001 mm buys the third.
+    assert_eq!(enough(3, 9000, &[15_000]), 30_001);
+    // Two rolls of 15 m cover 27 m and do not hold them, nor do 15 and 16 m: the need goes past both.
+    assert_eq!(enough(3, 9000, &[15_000, 16_000]), 32_001);
+}
+
+/// Three strips 1 m wide take their length; two of 0.4 m lie side by side, and the area of all says so.
+#[test]
+fn no_cutting_takes_less_roll_than_its_widest_pieces_or_its_area() {
+    use wetout::takeoff::mat::rolls::least_roll;
+    let wide = [(mm(5000), mm(1000)), (mm(5000), mm(600)), (mm(3000), mm(400))];
+    assert_eq!(least_roll(&wide, mm(1000)), mm(10_000));
+    assert_eq!(least_roll(&[(mm(5000), mm(400)), (mm(5000), mm(500))], mm(1000)), mm(4500));
 }
 
 // ---- Bandage -----------------------------------------------------------------------------------------------------

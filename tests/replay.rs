@@ -1,7 +1,11 @@
 //! Layouts and orders replayed by code that shares nothing with what made them: the pieces are taken from what was
 //! bought, cut, laid, and looked at.
 
+mod bandage;
 pub mod deck;
+mod job;
 mod mat;
 mod order;
+pub mod roofs;
 mod trims;
+pub mod workings;

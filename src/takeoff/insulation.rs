@@ -299,14 +299,14 @@ pub fn lines(
     let area = shape.area.square_metres();
     let boards = Decimal::from(layout.boards);
     let mut lines = vec![
-        line("insulation.area", "insulation", Unit::SquareMetre, area, area_working(shape)),
-        line("insulation.boards", "insulation boards", Unit::Each, boards, boards_working(layout, board, rules)),
+        line("insulation.area", "Insulation", Unit::SquareMetre, area, area_working(shape)),
+        line("insulation.boards", "Insulation boards", Unit::Each, boards, boards_working(layout, board, rules)),
     ];
     let role = format!("insulation.{}", layout.board);
     let mut needs = vec![need(role, boards, Unit::Each, "insulation.boards")];
     if !vapour.is_empty() {
         let (total, working) = vapour_working(vapour, rules);
-        lines.push(line("vapour.area", "vapour layer", Unit::SquareMetre, total, working));
+        lines.push(line("vapour.area", "Vapour layer", Unit::SquareMetre, total, working));
         needs.push(need("vapour".into(), total, Unit::SquareMetre, "vapour.area"));
     }
     (lines, needs)

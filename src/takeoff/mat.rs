@@ -445,13 +445,13 @@ fn near_note(strips: &[usize], offset: Length) -> String {
 fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
     let sizes: Vec<(Length, Length)> = pieces.iter().map(|p| (p.length, p.width)).collect();
     let cuts: Vec<Length> = rolls::cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
-    let rolls = rolls::rolls_for(&cuts, &roll.rolls);
+    let plan = rolls::rolls_for(&cuts, &roll.rolls)?;
     let longest = roll.rolls.last()?;
     let total: Length = cuts.iter().copied().sum();
     let fewest = total.pieces_of(*longest) as usize;
-    Some(match rolls.len() {
+    Some(match plan.rolls.len() {
         1 => "All strips come whole out of one roll.".to_string(),
-        n if n == fewest => format!("All strips come whole out of {n} rolls."),
+        n if n <= fewest => format!("All strips come whole out of {n} rolls."),
         n => format!(
             "The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.",
             total.metres().normalize()

@@ -58,6 +58,12 @@ fn formula(formula: impl Into<String>, result: Decimal, unit: Unit) -> Step {
     Step::Formula { formula: formula.into(), result, unit }
 }
 
+/// The trim's name and what of it, as a line begins: `Drip trim, run`.
+fn item(finish: Finish, of_it: &str) -> String {
+    let name = trim_name(finish);
+    format!("{}{}, {of_it}", name[..1].to_uppercase(), &name[1..])
+}
+
 /// `3 lengths`, `1 length`.
 fn counted(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
@@ -77,7 +83,7 @@ fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
     working.push(formula(sum.join(" + "), total.metres(), Unit::Metre));
     (total > Length::ZERO).then(|| Line {
         id: format!("trim.{}.run", plan.finish.word()),
-        item: format!("{}, run", trim_name(plan.finish)),
+        item: item(plan.finish, "run"),
         roof: Some(shape.name.clone()),
         quantity: total.metres(),
         unit: Unit::Metre,
@@ -106,12 +112,17 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.push(Step::Note(proof_words(plan)));
     let left = plan.bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO);
     working.push(Step::Note(format!("the longest offcut left is {left}{}", sample_words(plan, rules))));
-    let lengths: Vec<String> = by_stock(plan).iter().map(|(l, n)| format!("{n} × {}", metres(*l))).collect();
-    let formula_words = format!("stock lengths in the cut plan: {}", lengths.join(" + "));
-    working.push(formula(formula_words, bought, Unit::Each));
+    let lengths = by_stock(plan);
+    working.extend(lengths.iter().map(|(l, n)| Step::Measured {
+        what: format!("stock lengths of {} in the cut plan", metres(*l)),
+        value: count(*n),
+        unit: Unit::Each,
+    }));
+    let each: Vec<String> = lengths.values().map(usize::to_string).collect();
+    working.push(formula(each.join(" + "), bought, Unit::Each));
     (!plan.bars.is_empty()).then(|| Line {
         id: format!("trim.{}.lengths", plan.finish.word()),
-        item: format!("{}, lengths to buy", trim_name(plan.finish)),
+        item: item(plan.finish, "lengths to buy"),
         roof: None,
         quantity: bought,
         unit: Unit::Each,
@@ -119,19 +130,25 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     })
 }
 
-/// A run with everything that its pieces add up to.
+/// A run with its mitres and laps: what its pieces add up to.
 fn run_step(run: &TrimRun, rules: &Rules) -> Step {
     let all: Length = run.pieces.iter().map(|p| p.length).sum();
-    let pieces: Vec<String> = run.pieces.iter().map(|p| p.length.as_mm().to_string()).collect();
     let mitres = run.start_allowance + run.end_allowance;
-    let mut made_of = format!("{} mm run", run.run.as_mm());
+    let mut made_of = metres(run.run);
     if mitres > Length::ZERO {
-        made_of += &format!(" + {mitres} for mitres");
+        made_of += &format!(" + {}", metres(mitres));
     }
     if !run.laps.is_empty() {
-        made_of += &format!(" + {} × {}", counted(run.laps.len(), "lap", "laps"), rules.trim_lap);
+        made_of += &format!(" + {} × {}", run.laps.len(), metres(rules.trim_lap));
     }
-    formula(format!("{}: {made_of} = {} mm", run.label, pieces.join(" + ")), all.metres(), Unit::Metre)
+    let pieces: Vec<String> = run.pieces.iter().map(|p| p.length.as_mm().to_string()).collect();
+    let more = match (mitres > Length::ZERO, run.laps.is_empty()) {
+        (false, true) => "run",
+        (true, true) => "run and mitres",
+        (false, false) => "run and laps",
+        (true, false) => "run, mitres and laps",
+    };
+    formula(format!("{}, {more}, cut as {} mm: {made_of}", run.label, pieces.join(" + ")), all.metres(), Unit::Metre)
 }
 
 fn proof_words(plan: &ProfilePlan) -> String {
@@ -175,7 +192,7 @@ fn laps_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.push(formula(sum.join(" + "), count(laps), Unit::Each));
     (laps > 0).then(|| Line {
         id: format!("trim.{}.laps", plan.finish.word()),
-        item: format!("{}, lap joints", trim_name(plan.finish)),
+        item: item(plan.finish, "lap joints"),
         roof: None,
         quantity: count(laps),
         unit: Unit::Each,
@@ -189,13 +206,13 @@ fn corner_lines(shape: &RoofShape, junctions: &[Junction], rules: &Rules, produc
     use Treatment::{ClosureLeft, ClosureRight, PreformedExternal, PreformedInternal};
     let corner = |id, item, which| piece_line(shape, junctions, id, item, which, &corner_rules(rules));
     let mut lines = vec![
-        corner("corner.external", "preformed external corner", PreformedExternal),
-        corner("corner.internal", "preformed internal corner", PreformedInternal),
+        corner("corner.external", "Preformed external corner", PreformedExternal),
+        corner("corner.internal", "Preformed internal corner", PreformedInternal),
     ];
     if products.closures {
         let closure = |id, item, which| piece_line(shape, junctions, id, item, which, &[]);
-        lines.push(closure("closure.left", "left-hand closure, drip to raised edge", ClosureLeft));
-        lines.push(closure("closure.right", "right-hand closure, drip to raised edge", ClosureRight));
+        lines.push(closure("closure.left", "Left-hand closure, drip to raised edge", ClosureLeft));
+        lines.push(closure("closure.right", "Right-hand closure, drip to raised edge", ClosureRight));
     }
     lines.into_iter().flatten().collect()
 }
@@ -276,7 +293,7 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
     working.push(formula(parts.join(" + "), count(total), Unit::Each));
     (total > 0).then(|| Line {
         id: "nails.clout".into(),
-        item: "galvanised clout nails for trims".into(),
+        item: "Galvanised clout nails for trims".into(),
         roof: Some(shape.name.clone()),
         quantity: count(total),
         unit: Unit::Each,
@@ -325,10 +342,11 @@ fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], rules: &Rul
     let whole = Decimal::from(total.pieces_of(per));
     working.push(Step::Rounded { how: "up to whole cartridges".into(), result: whole, unit: Unit::Each });
     let ordered = whole + Decimal::ONE;
-    working.push(formula(format!("{whole} + 1, so that none is short"), ordered, Unit::Each));
+    working.push(formula(format!("{whole} + 1"), ordered, Unit::Each));
+    working.push(Step::Note("one more, so that none is short".into()));
     (total > Length::ZERO).then(|| Line {
         id: "adhesive.cartridges".into(),
-        item: "cartridges of adhesive".into(),
+        item: "Cartridges of adhesive".into(),
         roof: None,
         quantity: ordered,
         unit: Unit::Each,

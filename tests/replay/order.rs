@@ -1,53 +1,235 @@
 //! Holds the order against the layout: every piece that is laid must come out of what was bought.
 //!
-//! Counts pieces itself, from the placed pieces, and never reads the take-off's own lines.
+//! Counts pieces itself, from the placed pieces, and never reads the take-off's own lines. Boards, trims, corner pieces
+//! and collars must be bought to the piece; mat must come whole out of the bought rolls; of what is poured or nailed
+//! there must be enough.
 
 use std::collections::BTreeMap;
-use wetout::model::Length;
-use wetout::pricing::Pricing;
+use wetout::model::shape::DeckAction;
+use wetout::model::{Finish, Job, Length, Products, Rules};
+use wetout::pricing::{OrderLine, Pricing};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
-/// What was bought, by role and size: packs × what a pack holds. Optional lines do not count.
-fn bought(pricing: &Pricing) -> BTreeMap<String, f64> {
-    let mut bought = BTreeMap::new();
-    for line in pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional) {
-        let holds: f64 = line.holds.to_string().parse().unwrap();
-        *bought.entry(line.role.clone()).or_default() += holds * line.quantity as f64;
-    }
-    bought
+fn number(d: rust_decimal::Decimal) -> f64 {
+    d.to_string().parse().unwrap()
 }
 
-/// What the laid pieces take, by role. A floor, not a target: waste and laps come on top of some of them.
-fn laid(take_off: &TakeOff) -> BTreeMap<String, f64> {
-    let mut laid: BTreeMap<String, f64> = BTreeMap::new();
-    let metres = |l: Length| l.as_mm() as f64 / 1000.0;
-    for plan in &take_off.profiles {
-        *laid.entry(format!("trim.{}", plan.finish.word())).or_default() += plan.bars.len() as f64;
-    }
-    for roof in &take_off.roofs {
-        if let Some(deck) = &roof.deck {
-            let mut boards: Vec<usize> = deck.pieces.iter().map(|p| p.board).collect();
-            boards.sort_unstable();
-            boards.dedup();
-            *laid.entry(format!("board.{}", deck.board)).or_default() += boards.len() as f64;
-            *laid.entry("fixings.deck".into()).or_default() += deck.fixings as f64;
+fn metres(l: Length) -> f64 {
+    l.as_mm() as f64 / 1000.0
+}
+
+/// The lines that were bought; what is only offered does not count.
+fn bought(pricing: &Pricing) -> impl Iterator<Item = &OrderLine> {
+    pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional)
+}
+
+/// A role, and the stock length where it is sold by that.
+type What = (String, Option<Length>);
+
+/// What the laid pieces take.
+struct Laid {
+    /// Counted pieces: so many and no more.
+    exactly: BTreeMap<What, f64>,
+    /// Measured stuff: at least so much.
+    at_least: BTreeMap<What, f64>,
+}
+
+impl Laid {
+    fn of(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Laid {
+        let mut laid = Laid { exactly: BTreeMap::new(), at_least: BTreeMap::new() };
+        laid.trims(take_off, rules);
+        for (i, roof) in take_off.roofs.iter().enumerate() {
+            laid.deck(roof);
+            laid.around(roof, rules);
+            let resin = resin(roof, job.roofs[i].deck.action == DeckAction::Keep, rules);
+            let topcoat = topcoat(roof, rules) * (1.0 + number(rules.bucket_loss) / 100.0);
+            laid.more("resin", resin);
+            laid.more(&format!("topcoat.{}", job.roofs[i].topcoat.colour.replace(' ', "-")), topcoat);
+            let dose = number(rules.catalyst_to_order) / 100.0 / number(products.catalyst_density) * 1000.0;
+            laid.more("catalyst", (resin + topcoat) * dose);
         }
+        laid
+    }
+
+    fn count(&mut self, role: &str, size: Option<Length>, n: usize) {
+        if n > 0 {
+            *self.exactly.entry((role.into(), size)).or_default() += n as f64;
+        }
+    }
+
+    fn more(&mut self, role: &str, amount: f64) {
+        *self.at_least.entry((role.into(), None)).or_default() += amount;
+    }
+
+    fn trims(&mut self, take_off: &TakeOff, rules: &Rules) {
+        for plan in &take_off.profiles {
+            for bar in &plan.bars {
+                self.count(&format!("trim.{}", plan.finish.word()), Some(bar.stock), 1);
+            }
+            let nailed = plan.runs.iter().filter(|r| !matches!(r.place, RunPlace::Ladder { .. }));
+            for piece in nailed.flat_map(|r| &r.pieces) {
+                let spaces = (piece.length.as_mm() as f64 / rules.nail_spacing.as_mm() as f64).ceil();
+                self.more("nails.clout", spaces + 1.0);
+            }
+        }
+    }
+
+    fn deck(&mut self, roof: &RoofLayout) {
+        let Some(deck) = &roof.deck else { return };
+        let mut boards: Vec<usize> = deck.pieces.iter().map(|p| p.board).collect();
+        boards.sort_unstable();
+        boards.dedup();
+        self.count(&format!("board.{}", deck.board), None, boards.len());
+        self.more("fixings.deck", deck.fixings as f64);
+        let along = |(a, b): &(wetout::model::Point, wetout::model::Point)| {
+            ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0
+        };
+        self.more("timber.noggin", deck.noggins.iter().map(along).sum::<f64>() - 0.001 * deck.noggins.len() as f64);
+        self.more("timber.firring", roof.firrings.iter().map(|f| metres(f.length)).sum());
+    }
+
+    fn around(&mut self, roof: &RoofLayout, rules: &Rules) {
+        use Treatment::{ClosureLeft, ClosureRight, PreformedExternal, PreformedInternal};
+        for (role, which) in [
+            ("corner.external", PreformedExternal),
+            ("corner.internal", PreformedInternal),
+            ("closure.left", ClosureLeft),
+            ("closure.right", ClosureRight),
+        ] {
+            self.count(role, None, roof.junctions.iter().filter(|j| j.treatment == which).count());
+        }
+        self.count("collar.pipe", None, roof.shape.holes.iter().filter(|h| h.round).count());
         for piece in &roof.bandage {
-            *laid.entry(format!("bandage.{}", piece.width.as_mm())).or_default() += metres(piece.length);
+            self.more(&format!("bandage.{}", piece.width.as_mm()), metres(piece.length));
         }
-        // A strip narrower than the roll may share its width with another, so only its area is sure to be used.
-        let area: f64 = roof.mat.pieces.iter().map(|p| metres(p.length) * metres(p.width)).sum();
-        *laid.entry(format!("mat.{}", roof.mat.weight)).or_default() += area;
+        let run = |finish| roof.shape.sides.iter().filter(|s| s.finish == finish).map(|s| metres(s.run)).sum::<f64>();
+        let battens = run(Finish::Drip) * f64::from(rules.drip_battens);
+        self.more("batten.edge", battens + run(Finish::Raised) * f64::from(rules.raised_battens));
     }
-    laid
 }
 
-/// Everything that was bought short.
-pub fn faults(take_off: &TakeOff, pricing: &Pricing) -> Vec<String> {
-    let bought = bought(pricing);
-    let short = |(role, takes): (String, f64)| {
-        let has = bought.get(&role).copied().unwrap_or_default();
-        (has + 1e-9 < takes).then(|| format!("{role}: {takes} laid, {has} bought"))
+/// Kilograms of resin that mat, bandage and bare boards take, and what stays in the bucket.
+fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
+    let mat: f64 = roof.mat.pieces.iter().map(|p| metres(p.length) * metres(p.width)).sum();
+    let bandage: f64 = roof.bandage.iter().map(|p| metres(p.length) * metres(p.width)).sum();
+    let g = number(rules.glass_fraction);
+    let wetted = (mat + bandage) * f64::from(roof.mat.weight) / 1000.0 * (1.0 - g) / g;
+    let ring = |r: &Vec<wetout::model::Point>| -> f64 {
+        (0..r.len()).map(|i| (r[i], r[(i + 1) % r.len()])).map(|(a, b)| (a.x * b.y - b.x * a.y) as f64).sum::<f64>()
+            / 2e6
     };
-    laid(take_off).into_iter().filter_map(short).collect()
+    let boards: f64 = roof.deck.iter().flat_map(|d| &d.pieces).flat_map(|p| &p.rings).map(ring).sum();
+    let bare = if kept { roof.shape.area.as_mm2() as f64 / 1e6 } else { boards };
+    // Boards are cut to whole millimetres: a square centimetre a board is not held against the order.
+    let bare = bare - 0.0001 * roof.deck.as_ref().map_or(0.0, |d| d.pieces.len() as f64);
+    (wetted + bare * number(rules.deck_soak)) * (1.0 + number(rules.bucket_loss) / 100.0)
+}
+
+fn topcoat(roof: &RoofLayout, rules: &Rules) -> f64 {
+    let girth = |finish| metres(rules.topcoat_girth.of(finish));
+    let sides: f64 = roof.shape.sides.iter().map(|s| metres(s.run) * girth(s.finish)).sum();
+    let round = |r: &Vec<wetout::model::Point>| -> f64 {
+        (0..r.len())
+            .map(|i| (r[i], r[(i + 1) % r.len()]))
+            .map(|(a, b)| ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0)
+            .sum()
+    };
+    let holes: f64 =
+        roof.shape.holes.iter().filter(|h| !h.round).map(|h| (round(&h.ring) - 0.004) * girth(h.finish)).sum();
+    (roof.shape.area.as_mm2() as f64 / 1e6 + sides + holes) * number(rules.topcoat_rate)
+}
+
+/// Everything that was bought short, or of which a piece too many was bought.
+pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, products: &Products) -> Vec<String> {
+    let mut has: BTreeMap<What, f64> = BTreeMap::new();
+    for line in bought(pricing) {
+        *has.entry((line.role.clone(), line.size)).or_default() += number(line.holds) * line.quantity as f64;
+    }
+    let laid = Laid::of(job, take_off, rules, products);
+    let of = |what: &What| has.get(what).copied().unwrap_or_default();
+    let named = |what: &What| match what.1 {
+        Some(size) => format!("{} of {size}", what.0),
+        None => what.0.clone(),
+    };
+    let mut found = Vec::new();
+    for (what, takes) in &laid.at_least {
+        if of(what) + 1e-6 < *takes {
+            found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
+        }
+    }
+    for (what, takes) in &laid.exactly {
+        if (of(what) - takes).abs() > 1e-9 {
+            found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
+        }
+    }
+    found.extend(out_of_rolls(take_off, pricing, products));
+    found
+}
+
+// ---- Mat out of its rolls -----------------------------------------------------------------------------------------
+
+/// Cuts every strip out of the rolls that were bought.
+fn out_of_rolls(take_off: &TakeOff, pricing: &Pricing, products: &Products) -> Vec<String> {
+    let mut strips: BTreeMap<u32, Vec<(i64, i64)>> = BTreeMap::new();
+    for mat in take_off.roofs.iter().map(|r| &r.mat) {
+        let sizes = mat.pieces.iter().map(|p| (p.length.as_mm(), p.width.as_mm()));
+        strips.entry(mat.weight).or_default().extend(sizes);
+    }
+    let mut found = Vec::new();
+    for (weight, strips) in strips {
+        let role = format!("mat.{weight}");
+        let mut rolls: Vec<i64> = Vec::new();
+        for line in bought(pricing).filter(|l| l.role == role) {
+            rolls.extend((0..line.quantity).map(|_| (number(line.holds) * 1000.0).round() as i64));
+        }
+        let width = products.mats.get(&weight).map_or(1000, |m| m.width.as_mm());
+        if !come_out(&strips, &rolls, width) {
+            found.push(format!("{role}: {} strips do not come out of the rolls bought, {rolls:?}", strips.len()));
+        }
+    }
+    found
+}
+
+/// Whether all strips come out of the rolls, tried in some orders: longest first or widest first, into the roll with
+/// least left or the first; a narrow strip beside another where one leaves room.
+fn come_out(strips: &[(i64, i64)], rolls: &[i64], width: i64) -> bool {
+    let mut orders = [strips.to_vec(), strips.to_vec()];
+    orders[0].sort_by_key(|&(l, w)| std::cmp::Reverse((l, w)));
+    orders[1].sort_by_key(|&(l, w)| std::cmp::Reverse((w > width / 2, l, w)));
+    orders.iter().any(|order| [true, false].iter().any(|&tight| fits(order, rolls, width, tight)))
+}
+
+/// A stretch of roll: its length and the lanes cut in it, each as width and how far it is used.
+struct Stretch {
+    length: i64,
+    lanes: Vec<(i64, i64)>,
+}
+
+fn fits(order: &[(i64, i64)], rolls: &[i64], width: i64, tight: bool) -> bool {
+    let mut left = rolls.to_vec();
+    let mut stretches: Vec<Stretch> = Vec::new();
+    for &(l, w) in order {
+        if stretches.iter_mut().any(|s| beside(s, l, w, width)) {
+            continue;
+        }
+        let open = left.iter_mut().filter(|r| **r >= l);
+        let Some(roll) = (if tight { open.min() } else { open.into_iter().next() }) else { return false };
+        *roll -= l;
+        stretches.push(Stretch { length: l, lanes: vec![(w, l)] });
+    }
+    true
+}
+
+fn beside(s: &mut Stretch, l: i64, w: i64, width: i64) -> bool {
+    if let Some(lane) = s.lanes.iter_mut().find(|lane| lane.0 >= w && lane.1 + l <= s.length) {
+        lane.1 += l;
+        return true;
+    }
+    let taken: i64 = s.lanes.iter().map(|lane| lane.0).sum();
+    let room = taken + w <= width && l <= s.length;
+    if room {
+        s.lanes.push((w, l));
+    }
+    room
 }

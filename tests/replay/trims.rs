@@ -4,7 +4,8 @@
 use std::collections::BTreeMap;
 use wetout::model::{Finish, Length, Rules};
 use wetout::takeoff::TakeOff;
-use wetout::takeoff::layout::{Bar, ProfilePlan, RunPlace, TrimRun};
+use wetout::takeoff::shape::Turn;
+use wetout::takeoff::layout::{Bar, ProfilePlan, RunPlace, TrimPiece, TrimRun};
 
 /// Everything that is wrong with the cut plan.
 pub fn faults(take_off: &TakeOff, rules: &Rules) -> Vec<String> {
@@ -25,11 +26,11 @@ fn cut(plan: &ProfilePlan, rules: &Rules, faults: &mut Vec<String>) -> BTreeMap<
         plan.runs.iter().flat_map(|r| &r.pieces).map(|p| (p.mark.as_str(), (p.length, p.bar))).collect();
     let mut out = BTreeMap::new();
     for (i, bar) in plan.bars.iter().enumerate() {
-        let mut used = left_after(bar, rules);
+        let mut left = left_after(bar, rules);
         for mark in &bar.cuts {
             match wanted.get(mark.as_str()) {
                 Some((length, from)) if *from == i => {
-                    used -= *length;
+                    left -= *length;
                     if out.insert(mark.clone(), *length).is_some() {
                         faults.push(format!("{mark} is cut twice"));
                     }
@@ -38,29 +39,34 @@ fn cut(plan: &ProfilePlan, rules: &Rules, faults: &mut Vec<String>) -> BTreeMap<
                 None => faults.push(format!("{mark} is cut from bar {i} and laid nowhere")),
             }
         }
-        if used.as_mm() < 0 {
-            faults.push(format!("bar {i} of {} is cut {} short", plan.finish.word(), -used));
-        } else if used != bar.offcut {
-            faults.push(format!("bar {i} of {} leaves {used}, listed {}", plan.finish.word(), bar.offcut));
+        // A piece that comes out of the very end of a length needs no cut there: of its kerf is lost what is left.
+        if left.as_mm() < 0 && left + rules.kerf >= Length::ZERO {
+            left = Length::ZERO;
+        }
+        if left.as_mm() < 0 {
+            faults.push(format!("bar {i} of {} is cut {} short", plan.finish.word(), -left));
+        } else if left != bar.offcut {
+            faults.push(format!("bar {i} of {} leaves {left}, listed {}", plan.finish.word(), bar.offcut));
         }
     }
     out
 }
 
-/// What a bar has for its pieces: its length less kerfs and the sample.
+/// What a bar has for its pieces: its length less the sample, and a kerf for every cut.
 fn left_after(bar: &Bar, rules: &Rules) -> Length {
-    let cuts = bar.cuts.len() as i64;
+    let cuts = bar.cuts.len() as i64 + i64::from(bar.sample);
     let sample = if bar.sample { rules.sample } else { Length::ZERO };
-    // A piece that ends flush with the stock end needs no cut: the kerf there is not lost.
-    let kerf = if rules.kerf == Length::ZERO { Length::ZERO } else { rules.kerf * cuts };
-    bar.stock - sample - kerf
+    bar.stock - sample - rules.kerf * cuts
 }
 
 /// Lays the pieces of one run end to end, each over the next by the lap.
 fn lay(run: &TrimRun, plan: &ProfilePlan, cut: &BTreeMap<String, Length>, rules: &Rules, faults: &mut Vec<String>) {
     let label = &run.label;
-    let start = -run.start_allowance;
-    let end = run.run + run.end_allowance;
+    // A ladder point lies anywhere along its side; any other run starts at the corner.
+    let ladder = matches!(run.place, RunPlace::Ladder { .. });
+    let first = run.pieces.first().map_or(Length::ZERO, |p| p.at);
+    let start = if ladder { first } else { -run.start_allowance };
+    let end = if ladder { first } else { Length::ZERO } + run.run + run.end_allowance;
     let longest = plan.bars.iter().map(|b| b.stock).max().unwrap_or_default();
     let mut reached: Option<Length> = None;
     for piece in &run.pieces {
@@ -100,11 +106,35 @@ fn every_edge_is_served(take_off: &TakeOff, faults: &mut Vec<String>) {
         }
     }
     for (roof, layout) in take_off.roofs.iter().enumerate() {
-        for (side, s) in layout.shape.sides.iter().enumerate().filter(|(_, s)| s.finish.has_trim()) {
+        let sides = &layout.shape.sides;
+        let goes_on = |i: usize| {
+            let next = (i + 1) % sides.len();
+            layout.shape.corners[next].turn == Turn::Straight && sides[next].finish == sides[i].finish
+        };
+        for (side, s) in sides.iter().enumerate().filter(|(_, s)| s.finish.has_trim()) {
+            // Stretches of one straight edge and one finish are one run, which starts at the first of them.
+            let mut whole = s.run;
+            let mut last = side;
+            while goes_on(last) {
+                last = (last + 1) % sides.len();
+                whole += sides[last].run;
+            }
+            let before = (side + sides.len() - 1) % sides.len();
             match runs.get(&RunPlace::Side { roof, side }) {
+                None if goes_on(before) => {}
                 None => faults.push(format!("{} has no trim", s.label)),
-                Some(run) if *run > s.run => faults.push(format!("{}: a run of {run} on {}", s.label, s.run)),
+                Some(run) if *run > whole => faults.push(format!("{}: a run of {run} on {whole}", s.label)),
                 Some(_) => {}
+            }
+        }
+        let ladders = take_off.profiles.iter().flat_map(|p| &p.runs).filter_map(|r| match r.place {
+            RunPlace::Ladder { roof: of, side } if of == roof => Some((r, &layout.shape.sides[side])),
+            _ => None,
+        });
+        for (run, s) in ladders {
+            let within = |p: &TrimPiece| p.at >= Length::ZERO && p.at + p.length <= s.run;
+            if run.pieces.len() != 1 || !run.pieces.iter().all(within) {
+                faults.push(format!("{} does not lie on its edge in one piece", run.label));
             }
         }
         for (hole, h) in layout.shape.holes.iter().enumerate().filter(|(_, h)| !h.round) {

@@ -1,9 +1,10 @@
 //! Lines of the roof's area and its mat, and the roll that must be bought.
 //!
-//! Given the roofs as laid out; gives `roof.area` and `mat.area` for each roof, and the metres of roll of each weight
-//! over all roofs. Where rolls of a known length cannot be used up to their ends, whole rolls are asked for.
+//! Given the roofs as laid out; gives `roof.area` and `mat.area` for each roof, and `mat.<weight>.length`, the metres of
+//! roll of each weight over all roofs. Where rolls of a known length cannot be used up to their ends, as much more is
+//! asked for as makes sure that every strip comes whole out of whichever rolls are bought.
 
-use super::rolls::{cut_roll, rolls_for};
+use super::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
 use crate::model::products::MatRoll;
 use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
@@ -11,7 +12,7 @@ use crate::model::{Length, Point, Products, Rules};
 use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
 use crate::takeoff::line::{Line, Need, Step, Unit};
 use crate::takeoff::shape::RoofShape;
-use crate::takeoff::working::{formula, line, measured, number, result, rule, sum};
+use crate::takeoff::working::{at_least, formula, line, measured, number, result, rule, sum};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -19,7 +20,10 @@ use std::collections::BTreeMap;
 pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
     let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
-    (areas.chain(mats).collect(), needs(laid, products))
+    let mut lines: Vec<Line> = areas.chain(mats).collect();
+    let (lengths, needs) = lengths(laid, products);
+    lines.extend(lengths);
+    (lines, needs)
 }
 
 /// The roll of a weight; a roll 1 m wide of no known length where no book sells that weight.
@@ -158,31 +162,70 @@ fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
     Some(pieces.iter().map(|p| (level(p.ring[0]), level(p.ring[3]))).collect())
 }
 
-/// Roll of each weight, over all roofs.
-fn needs(laid: &[RoofLayout], products: &Products) -> Vec<Need> {
+/// Roll of each weight, over all roofs: the line and the need.
+fn lengths(laid: &[RoofLayout], products: &Products) -> (Vec<Line>, Vec<Need>) {
     let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
     for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
         weights.entry(roof.mat.weight).or_default().push(&roof.mat);
     }
-    let need = |(weight, mats): (u32, Vec<&MatLayout>)| Need {
+    let lines: Vec<(u32, Line)> = weights
+        .into_iter()
+        .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, &roll_of(products, weight))?)))
+        .collect();
+    let need = |(weight, line): &(u32, Line)| Need {
         role: format!("mat.{weight}"),
         size: None,
-        quantity: roll_needed(&mats, &roll_of(products, weight)).metres(),
+        quantity: line.quantity,
         unit: Unit::Metre,
-        lines: vec!["mat.area".into()],
+        lines: vec![line.id.clone()],
         optional: false,
     };
-    weights.into_iter().map(need).collect()
+    let needs = lines.iter().map(need).collect();
+    (lines.into_iter().map(|(_, line)| line).collect(), needs)
 }
 
-/// What is cut off the roll; where rolls of a known length leave ends too short to use, those rolls in full.
-fn roll_needed(mats: &[&MatLayout], roll: &MatRoll) -> Length {
+/// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
+fn length_line(weight: u32, mats: &[&MatLayout], roll: &MatRoll) -> Option<Line> {
     let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
-    let cuts: Vec<Length> = cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
-    let total: Length = cuts.iter().copied().sum();
-    let rolls = rolls_for(&cuts, &roll.rolls);
-    match roll.rolls.last() {
-        Some(&longest) if rolls.len() as i64 > total.pieces_of(longest) => rolls.iter().map(|r| r.length).sum(),
-        _ => total,
+    let cuts = cut_roll(&sizes, roll.width);
+    let shared = sizes.len() - cuts.len();
+    let mut lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
+    lengths.sort_unstable_by(|a, b| b.cmp(a));
+    let metres: Vec<Decimal> = lengths.iter().map(|l| l.metres()).collect();
+    let mut working = vec![
+        measured("strips of all layers", sizes.len().into(), Unit::Each),
+        measured("of them cut from the waste beside others", shared.into(), Unit::Each),
+        sum("cut off the roll", &metres, Unit::Metre),
+    ];
+    let total: Length = lengths.iter().copied().sum();
+    working.push(Step::Note(waste_words(total, least_roll(&sizes, roll.width))));
+    if let Some(plan) = rolls_for(&lengths, &roll.rolls) {
+        working.push(Step::Note(rolls_words(&plan)));
+        if plan.enough > total {
+            working.push(at_least(plan.enough.metres(), total.metres(), Unit::Metre));
+            working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));
+        }
     }
+    line(format!("mat.{weight}.length"), &format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
+}
+
+fn waste_words(total: Length, least: Length) -> String {
+    match total - least {
+        gap if gap <= Length::ZERO => "proven: no way of cutting takes less roll".into(),
+        gap => format!("not proven: no way of cutting takes less than {} of roll; the gap is {gap}", least),
+    }
+}
+
+/// The rolls of the cut plan and how good it is.
+fn rolls_words(plan: &RollPlan) -> String {
+    let each = plan.rolls.chunk_by(|a, b| a.length == b.length);
+    let rolls: Vec<String> =
+        each.map(|same| format!("{} of {}", same.len(), number(same[0].length.metres(), Unit::Metre))).collect();
+    let m = |mm: i64| number(Length::mm(mm).metres(), Unit::Metre);
+    let proof = &plan.proof;
+    let proven = match proof.is_proven() {
+        true => format!("proven: no rolls of fewer metres do; {}", proof.reason),
+        false => format!("not proven: no rolls of fewer than {} do; {}", m(proof.bound), proof.reason),
+    };
+    format!("whole out of rolls: {}, together {}; {proven}", rolls.join(" and "), m(proof.found))
 }

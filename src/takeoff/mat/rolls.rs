@@ -1,10 +1,14 @@
 //! How much roll the strips take, and whether they come whole out of rolls of a known length.
 //!
-//! Given pieces with their length and width; gives lengths of roll, narrow pieces side by side or end to end in the
-//! waste of another where they fit, and then the rolls that these lengths are cut from. Longest first, each where it
-//! fits first: simple, never short, and not always the best there is.
+//! Given pieces with their length and width; gives lengths of roll, and then the rolls that these lengths are cut from.
+//! Narrow pieces lie side by side or end to end in the waste of another where they fit: longest first, each where it
+//! fits first, which is never short and not always the best there is ([`least_roll`] says how far off it may be). The
+//! rolls themselves are found by the solver that cuts the trims, with its proof.
 
 use crate::model::Length;
+use crate::model::units::div_ceil;
+use crate::takeoff::cutting::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
+use crate::takeoff::layout::Proof;
 
 /// A length cut off the roll, and the pieces that come out of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +41,14 @@ pub fn cut_roll(pieces: &[(Length, Length)], roll: Length) -> Vec<RollCut> {
     cuts
 }
 
+/// No way of cutting takes less roll: pieces wider than half of it cannot lie side by side, and all together have
+/// their area.
+pub fn least_roll(pieces: &[(Length, Length)], roll: Length) -> Length {
+    let wide: Length = pieces.iter().filter(|p| p.1 * 2 > roll).map(|p| p.0).sum();
+    let area: i64 = pieces.iter().map(|p| p.0.as_mm() * p.1.as_mm()).sum();
+    wide.max(Length::mm(div_ceil(area, roll.as_mm().max(1))))
+}
+
 impl RollCut {
     /// Takes a piece into what is left of this cut, if it fits.
     fn take(&mut self, i: usize, length: Length, width: Length, roll: Length) -> bool {
@@ -63,21 +75,87 @@ pub struct Roll {
     pub used: Length,
 }
 
-/// The rolls that the cuts come from whole, longest cut first. `rolls` are the lengths sold, ascending, none shorter
-/// than the longest cut. The last one is the shortest that will do. Nothing where no length is known.
-pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Vec<Roll> {
-    let Some(&longest) = rolls.last() else { return Vec::new() };
+/// The rolls that cuts come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RollPlan {
+    /// The rolls, longest first.
+    pub rolls: Vec<Roll>,
+    /// Millimetres of roll, and what no plan can do with less.
+    pub proof: Proof,
+    /// Any rolls of these lengths that come to so much, and not to a whole roll more, hold every cut whole.
+    pub enough: Length,
+}
+
+/// The rolls that the cuts come from whole, the fewest metres of roll. `rolls` are the lengths sold, ascending. `None`
+/// where no length is known, or where a cut is longer than every roll.
+pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
+    let demands: Vec<Demand> = cuts.iter().map(|&length| Demand { length, count: 1 }).collect();
+    let stock: Option<Vec<StockLength>> = rolls
+        .iter()
+        .map(|&length| Some(StockLength { length, cost: u32::try_from(length.as_mm()).ok().filter(|&c| c > 0)? }))
+        .collect();
+    let plan = cut_stock(&demands, &stock?, Length::ZERO, RUN_EFFORT).ok()?;
+    let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| cuts[d] * i64::from(n)).sum();
+    let mut found: Vec<Roll> = Vec::new();
+    for p in &plan.patterns {
+        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
+    }
+    found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
+    Some(RollPlan { rolls: found, proof: plan.proof, enough: enough(cuts, rolls) })
+}
+
+/// The least need that whichever rolls cover it at the least price hold all cuts whole. The merchant's prices decide
+/// which lengths are bought, and they are not known here; so every choice from which no roll can be left out is tried.
+fn enough(cuts: &[Length], rolls: &[Length]) -> Length {
     let mut sorted = cuts.to_vec();
     sorted.sort_by(|a, b| b.cmp(a));
-    let mut taken: Vec<Roll> = Vec::new();
-    for cut in sorted {
-        match taken.iter_mut().find(|r| r.used + cut <= r.length) {
-            Some(roll) => roll.used += cut,
-            None => taken.push(Roll { length: longest, used: cut }),
+    let mut need: Length = cuts.iter().copied().sum();
+    while let Some(more) = too_short(&sorted, rolls, need) {
+        need = more + Length::mm(1);
+    }
+    need
+}
+
+/// The most that some choice of rolls comes to which covers `need`, could not spare a roll, and does not hold the cuts.
+fn too_short(sorted: &[Length], rolls: &[Length], need: Length) -> Option<Length> {
+    let choice = Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) };
+    let mut open = vec![(0, choice)];
+    let mut worst = None;
+    while let Some((from, choice)) = open.pop() {
+        if choice.total >= need {
+            if choice.total - choice.least < need && !holds(sorted, &choice.taken) {
+                worst = worst.max(Some(choice.total));
+            }
+            continue;
         }
+        open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
     }
-    for roll in &mut taken {
-        roll.length = rolls.iter().copied().find(|&l| l >= roll.used).unwrap_or(longest);
+    worst
+}
+
+/// Some rolls that could be bought.
+struct Choice {
+    taken: Vec<Length>,
+    total: Length,
+    least: Length,
+}
+
+impl Choice {
+    fn with(&self, roll: Length) -> Choice {
+        let mut taken = self.taken.clone();
+        taken.push(roll);
+        Choice { taken, total: self.total + roll, least: self.least.min(roll) }
     }
-    taken
+}
+
+/// Whether the cuts, longest first, fit into some rolls: each into the fullest that takes it.
+fn holds(sorted: &[Length], rolls: &[Length]) -> bool {
+    let mut left = rolls.to_vec();
+    sorted.iter().all(|&cut| match left.iter_mut().filter(|l| **l >= cut).min() {
+        Some(roll) => {
+            *roll -= cut;
+            true
+        }
+        None => false,
+    })
 }

@@ -3,13 +3,14 @@
 //! Given the shape and the rules; gives one region in the strips' frame. A return is a band along its side, as long as
 //! the side and as wide as `mat_return` says. Where the band of a slanting side would reach past the line of the
 //! furthest side (a drip, say), its tip is cut off on that line: the mat is cut there and the corner's patch of
-//! bandage covers it. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
+//! bandage covers it. Two sides that both lie across keep each its own return, though one
+//! stands back a little. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
 //! the strip is cut round it.
 
 use super::frame::Frame;
 use crate::model::rules::ByFinish;
 use crate::model::{HoleForm, Length, Point};
-use crate::takeoff::region::Region;
+use crate::takeoff::region::{Region, distance};
 use crate::takeoff::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
@@ -45,18 +46,27 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
         .then(|| vec![at, Point::new(at.x + w, at.y), Point::new(at.x + w, at.y + d), Point::new(at.x, at.y + d)])
 }
 
-/// How far the mat reaches in one direction: the furthest line of the outline, plus the return of the side that lies
-/// on it; where only a corner touches it, plus what the bands of its two sides reach.
+/// How far the mat reaches in one direction: past every side that lies across it, by that side's return; at least to
+/// the furthest line of the outline. Where only a corner touches that line, past it by what the bands of the corner's
+/// two sides reach.
 fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -> i64) -> i64 {
     let level = |p: Point| pick(frame.place(p));
-    let furthest = shape.sides.iter().map(|s| level(s.from)).max().unwrap_or(0);
-    // Rounding on a skew roof may set the two ends of one line two millimetres apart.
-    let on = |p: Point| level(p) >= furthest - 2;
-    let lying = shape.sides.iter().filter(|s| on(s.from) && on(s.to));
-    if let Some(most) = lying.map(|s| returns.of(s.finish).as_mm()).max() {
-        return furthest + most;
+    let (least, most) = (|s: &Side| level(s.from).min(level(s.to)), |s: &Side| level(s.from).max(level(s.to)));
+    let furthest = shape.sides.iter().map(most).max().unwrap_or(0);
+    let on_the_line = |s: &Side| furthest - least(s) <= askew(s);
+    let past = |s: &Side| if on_the_line(s) { furthest } else { most(s) } + returns.of(s.finish).as_mm();
+    let across = shape.sides.iter().filter(|s| most(s) - least(s) <= askew(s));
+    let reached = across.map(past).fold(furthest, i64::max);
+    if shape.sides.iter().any(on_the_line) {
+        return reached;
     }
-    let touching = shape.sides.iter().filter(|s| on(s.from) || on(s.to));
+    let touching = shape.sides.iter().filter(|s| most(s) >= furthest - 2);
     let corners = touching.filter_map(|s| band(s, returns.of(s.finish))).flatten();
-    corners.map(level).fold(furthest, i64::max)
+    corners.map(level).fold(reached, i64::max)
+}
+
+/// A side lies across a direction where its ends differ by no more than a hundredth of its length (about half a
+/// degree), which a tape hardly shows; never less than 2 mm, which rounding may cost.
+fn askew(side: &Side) -> i64 {
+    (distance(side.from, side.to).as_mm() / 100).max(2)
 }

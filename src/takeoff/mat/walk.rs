@@ -71,7 +71,7 @@ struct Walk<'a> {
 const ROOM: i64 = 300;
 
 /// One steps well onto the next strip, this far past the lap, mm.
-const WELL_ON: i64 = 200;
+const WELL_ON: i64 = ROOM;
 
 impl<'a> Walk<'a> {
     fn over(surface: &'a Region, bands: &'a [Band]) -> Walk<'a> {

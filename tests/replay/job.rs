@@ -1,0 +1,327 @@
+//! Whole jobs, replayed: taken off, priced with the demo price book, and every layer looked at by code of its own.
+//!
+//! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
+
+use super::roofs::{self, Dice, Wish, random_roof};
+use super::{bandage, deck, mat, order, trims, workings};
+use crate::demo::{Demo, names, request, work};
+use crate::support::{at, mm};
+use wetout::job_file::{Loaded, load};
+use wetout::model::job::By;
+use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
+use wetout::model::{Finish, Job, Point, Roof, Rules};
+use wetout::pricing::{Pricing, price};
+use wetout::programme::plan;
+use wetout::takeoff::layout::{BandageOver, RunPlace};
+use wetout::takeoff::{TakeOff, shape, take_off};
+
+/// Everything that is wrong with a job: its layout, its order, its lines.
+pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded, rules: &Rules) -> Vec<String> {
+    let products = &loaded.products;
+    let mut found = trims::faults(take_off, rules);
+    found.extend(bandage::faults(take_off, rules));
+    for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
+        if let Some(deck) = &laid.deck {
+            found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));
+            found.extend(mat::bare_joints(deck, &laid.bandage, rules));
+        }
+        found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
+    }
+    found.extend(order::faults(job, take_off, pricing, rules, products));
+    found.extend(workings::faults(&take_off.lines));
+    found
+}
+
+// ---- Random jobs -------------------------------------------------------------------------------------------------
+
+/// A random job: one to three roofs of the demo price book's boards, mats and colours.
+fn random_job(dice: &mut Dice, like: &Job) -> Job {
+    let mut job = like.clone();
+    let count = [1, 1, 1, 2, 2, 3][dice.below(6)];
+    job.roofs = (0..count).map(|i| random_job_roof(dice, i)).collect();
+    job.flashing = dice.one_of(&[By::Us, By::Others]);
+    let wind = dice.below(3) == 0;
+    job.wind_from = wind.then(|| job.roofs[0].outline.edges[1].name.clone());
+    job
+}
+
+fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
+    let mut roof = random_roof(dice, Wish { turned: false, clear: 500 });
+    roof.name = format!("Roof {}", index + 1);
+    roof.path = format!("roofs[{index}]");
+    if dice.below(3) == 0 {
+        in_stretches(dice, &mut roof);
+    } else if dice.below(3) == 0 {
+        roof.measured_to = MeasuredTo::Fascia;
+        if shape::lay_out(&roof, index, &Rules::default()).is_err() {
+            roof.measured_to = MeasuredTo::Battens;
+        }
+    }
+    for edge in &mut roof.outline.edges {
+        edge.path = format!("roofs[{index}].edges.{}", edge.name);
+        dress(dice, edge);
+    }
+    (roof.deck.action, roof.deck.board) = match dice.below(8) {
+        0 => (DeckAction::Keep, None),
+        1 => (DeckAction::Overlay, Some("osb3-11".into())),
+        2 => (DeckAction::New, Some("osb3-18-square".into())),
+        _ => (DeckAction::New, Some("osb3-18".into())),
+    };
+    roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
+    roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
+    roof
+}
+
+/// Splits an edge along x or y in two stretches of different finish.
+fn in_stretches(dice: &mut Dice, roof: &mut Roof) {
+    let n = roof.outline.edges.len();
+    let i = 1 + dice.below(n - 1);
+    let (a, b) = (roof.outline.corners[i], roof.outline.corners[(i + 1) % n]);
+    let length = roof.outline.edges[i].length;
+    if (a.x != b.x && a.y != b.y) || length < mm(1200) || roof.way_off.as_ref() == Some(&roof.outline.edges[i].name) {
+        return;
+    }
+    let first = mm(dice.size(500, length.as_mm() - 500));
+    let along = |from: i64, to: i64| from + (to - from).signum() * if from == to { 0 } else { first.as_mm() };
+    let middle: Point = at(along(a.x, b.x), along(a.y, b.y));
+    let mut second = roof.outline.edges[i].clone();
+    (second.length, second.stretch) = (length - first, Some(1));
+    second.finish = dice.one_of(&[Finish::Raised, Finish::Wall, Finish::Drip, Finish::Step]);
+    (roof.outline.edges[i].length, roof.outline.edges[i].stretch) = (first, Some(0));
+    roof.outline.edges.insert(i + 1, second);
+    roof.outline.corners.insert(i + 1, middle);
+}
+
+/// Gutters, flashings, ladder points, and runs that may not be joined.
+fn dress(dice: &mut Dice, edge: &mut Edge) {
+    match edge.finish {
+        Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112) }),
+        Finish::Wall => {
+            edge.upstand = Some(mm(150));
+            edge.flashing = Some("lead".into());
+        }
+        Finish::Raised | Finish::Kerb | Finish::Step => {}
+    }
+    if matches!(edge.finish, Finish::Drip | Finish::Raised) && dice.below(6) == 0 {
+        edge.ladder_point = Some(mm(edge.length.as_mm() * dice.size(0, 10) / 10));
+    }
+    if edge.length < mm(2700) && dice.below(6) == 0 {
+        edge.joints = Joints::None;
+    }
+}
+
+/// Rules with a saw's kerf and laps to spare, now and then.
+fn random_rules(dice: &mut Dice, rules: &Rules) -> Rules {
+    let mut rules = rules.clone();
+    if dice.below(4) == 0 {
+        rules.kerf = mm(3);
+        rules.extra_laps = 1;
+    }
+    rules
+}
+
+/// What came of a job.
+enum Came {
+    Refused(Vec<String>),
+    Faults(Vec<String>),
+}
+
+fn came_of(seed: u64, demo: &Demo) -> Came {
+    let loaded = &demo.loaded;
+    let mut dice = Dice::new(seed);
+    let job = random_job(&mut dice, &loaded.job);
+    let rules = random_rules(&mut dice, &loaded.rules);
+    let laid = match take_off(&job, &rules, &loaded.products) {
+        Ok(laid) => laid,
+        Err(problems) => return Came::Refused(problems.iter().map(ToString::to_string).collect()),
+    };
+    let programme = plan(&job, &laid, &rules, loaded.products.catalyst_density, 2, &[]);
+    let terms = loaded.terms.as_ref().unwrap();
+    match price(&job, &rules, &laid.needs, &programme, &loaded.books, terms, &loaded.job_money) {
+        Ok(pricing) => Came::Faults(faults(&job, &laid, &pricing, loaded, &rules)),
+        Err(problems) => Came::Faults(problems.iter().map(ToString::to_string).collect()),
+    }
+}
+
+/// The faults of one random job; a refusal is none, as long as it is one that the trade knows.
+pub fn replay(seed: u64, demo: &Demo) -> Vec<String> {
+    match came_of(seed, demo) {
+        Came::Faults(found) => found,
+        Came::Refused(problems) => problems.into_iter().filter(|p| !is_known(p)).collect(),
+    }
+}
+
+/// Refusals that a random job may well earn.
+fn is_known(problem: &str) -> bool {
+    [
+        "no layout was found that keeps the joints of neighbouring rows",
+        "takes one piece of",
+        "must be joined, but from lengths of",
+    ]
+    .iter()
+    .any(|known| problem.contains(known))
+}
+
+// ---- Tests -------------------------------------------------------------------------------------------------------
+
+#[test]
+fn every_demo_job_is_laid_bought_and_worked_without_a_fault() {
+    for name in names() {
+        let demo = work(&request(&name));
+        let found = faults(&demo.loaded.job, &demo.take_off, &demo.pricing, &demo.loaded, &demo.loaded.rules);
+        assert_eq!(found, Vec::<String>::new(), "{name}");
+    }
+}
+
+/// Two thousand whole jobs; fewer without optimisation, where each takes long. `WETOUT_ROOFS=100000` asks for more.
+#[test]
+fn random_jobs_are_laid_bought_and_worked_without_a_fault() {
+    let demo = work(&request("kitchen-extension"));
+    let count = roofs::count(2000);
+    roofs::assert_none_wrong(&roofs::wrong(1..count + 1, |seed| replay(seed, &demo)), count);
+}
+
+#[test]
+fn most_random_jobs_are_not_refused() {
+    let demo = work(&request("kitchen-extension"));
+    let refused = (1..101).filter(|&seed| matches!(came_of(seed, &demo), Came::Refused(_))).count();
+    assert!(refused <= 5, "{refused} of 100 are refused");
+}
+
+/// A sound job is spoilt in one way at a time, and each way is named.
+#[test]
+fn the_replay_of_a_job_sees_what_is_spoilt() {
+    let sound = work(&request("garage-utility"));
+    let see = |spoil: &dyn Fn(&mut TakeOff, &mut Pricing)| {
+        let (mut take_off, mut pricing) = (sound.take_off.clone(), sound.pricing.clone());
+        spoil(&mut take_off, &mut pricing);
+        faults(&sound.loaded.job, &take_off, &pricing, &sound.loaded, &sound.loaded.rules).join("; ")
+    };
+    assert_eq!(see(&|_, _| ()), "");
+    let must = |words: &str, spoil: &dyn Fn(&mut TakeOff, &mut Pricing)| {
+        let found = see(spoil);
+        assert!(found.contains(words), "{words}: {found}");
+    };
+    // Trims.
+    must("laid nowhere", &|t, _| drop(t.profiles[0].runs[0].pieces.pop()));
+    must("should lie at", &|t, _| {
+        let run = t.profiles.iter_mut().flat_map(|p| &mut p.runs).find(|r| r.pieces.len() > 1).unwrap();
+        run.pieces[1].at += mm(20);
+    });
+    must("cut 1 mm short", &|t, _| {
+        let bar = &mut t.profiles[0].bars[0];
+        bar.stock = bar.stock - bar.offcut - mm(1);
+    });
+    must("is cut twice", &|t, _| {
+        let mark = t.profiles[0].bars[0].cuts[0].clone();
+        t.profiles[0].bars[0].cuts.push(mark);
+    });
+    must("listed from bar", &|t, _| t.profiles[0].runs[0].pieces[0].bar += 1);
+    must("has no trim", &|t, _| drop(t.profiles[0].runs.remove(0)));
+    must("has two runs", &|t, _| {
+        let again = t.profiles[0].runs[0].clone();
+        t.profiles[0].runs.push(again);
+    });
+    must("the pieces reach", &|t, _| t.profiles[0].runs[0].run += mm(60));
+    must("does not belong there", &|t, _| {
+        if let RunPlace::Side { side, .. } = &mut t.profiles[0].runs[0].place {
+            *side += 1;
+        }
+    });
+    must("pieces and", &|t, _| {
+        let run = t.profiles.iter_mut().flat_map(|p| &mut p.runs).find(|r| !r.laps.is_empty()).unwrap();
+        run.laps.clear();
+    });
+    // Bandage.
+    let lose = |t: &mut TakeOff, over: BandageOver| {
+        let at = t.roofs[0].bandage.iter().position(|p| p.covers == over).unwrap();
+        t.roofs[0].bandage.remove(at);
+    };
+    must("the flange has no bandage", &|t, _| lose(t, BandageOver::Flange));
+    must("has no patch", &|t, _| lose(t, BandageOver::Corner));
+    must("trim laps and bandage on", &|t, _| lose(t, BandageOver::TrimLap));
+    must("board joint bare", &|t, _| lose(t, BandageOver::BoardJoint));
+    // Deck and mat.
+    must("is covered 0 times", &|t, _| drop(t.roofs[0].deck.as_mut().unwrap().pieces.pop()));
+    must("bare at", &|t, _| drop(t.roofs[0].mat.pieces.remove(1)));
+    // The order.
+    let one_less = |p: &mut Pricing, role: &str| {
+        let line = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == role && !l.optional).unwrap();
+        line.quantity -= 1;
+    };
+    for role in ["board.osb3-18", "corner.external", "collar.pipe", "resin", "catalyst", "nails.clout", "batten.edge"] {
+        must(&format!("{role}:"), &|_, p| one_less(p, role));
+    }
+    must("trim.wall of 3000 mm:", &|_, p| one_less(p, "trim.wall"));
+    must("do not come out of the rolls", &|_, p| one_less(p, "mat.450"));
+    must("board.osb3-18:", &|_, p| {
+        p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == "board.osb3-18").unwrap().quantity += 1;
+    });
+    // Lines.
+    must("the working ends at", &|t, _| t.lines[0].quantity += rust_decimal::Decimal::ONE);
+    must("the working ends at", &|t, _| t.lines[0].working.clear());
+    must("starts with a small letter", &|t, _| t.lines[0].item = t.lines[0].item.to_lowercase());
+    must("stands twice", &|t, _| t.lines.push(t.lines[0].clone()));
+    must("is pooled and per roof", &|t, _| {
+        let mut pooled = t.lines.iter().find(|l| l.roof.is_some()).unwrap().clone();
+        pooled.roof = None;
+        t.lines.push(pooled);
+    });
+}
+
+/// Reads a job file of one roof, written as the demo's are, with a change to its text; gives every problem there is.
+fn problems_of(change: impl Fn(String) -> String) -> Vec<String> {
+    let mut request = request("kitchen-extension");
+    let text = change(String::from_utf8(request.bytes).unwrap());
+    request.bytes = text.into_bytes();
+    match load(&request) {
+        Err(failure) => failure.problems.iter().map(ToString::to_string).collect(),
+        Ok(loaded) => match take_off(&loaded.job, &loaded.rules, &loaded.products) {
+            Err(problems) => problems.iter().map(ToString::to_string).collect(),
+            Ok(_) => Vec::new(),
+        },
+    }
+}
+
+/// One problem, with these words in it, at this place, with a cure.
+fn one_problem(found: &[String], place: &str, words: &str) {
+    let matching: Vec<&String> = found.iter().filter(|p| p.starts_with(place) && p.contains(words)).collect();
+    assert_eq!(matching.len(), 1, "{place}: {words}: {found:#?}");
+    let cure = matching[0].split_once("; ").map_or("", |(_, cure)| cure);
+    assert!(cure.len() > 10, "no cure: {}", matching[0]);
+}
+
+#[test]
+fn a_hole_outside_or_across_the_outline_is_a_problem_with_a_cure() {
+    for at in ["[9.0 m, 1.1 m]", "[4.8 m, 1.1 m]", "[1.8 m, 3.0 m]"] {
+        let found = problems_of(|text| text.replace("[1.8 m, 1.1 m]", at));
+        assert!(!found.is_empty(), "{at} is taken");
+        one_problem(&found, "roofs[0].holes[0]", "rooflight");
+    }
+}
+
+#[test]
+fn an_edge_without_a_finish_is_a_problem_with_a_cure() {
+    let found = problems_of(|text| text.replace("right: {finish: raised}", "right: {}"));
+    one_problem(&found, "roofs[0].edges.right", "finish");
+    let found = problems_of(|text| text.replace("      right: {finish: raised}\n", ""));
+    one_problem(&found, "roofs[0].edges", "right");
+}
+
+#[test]
+fn joists_that_support_no_board_are_a_problem_with_a_cure() {
+    let found = problems_of(|text| text.replace("spacing: 400 mm", "spacing: 1300 mm"));
+    one_problem(&found, "roofs[0].joists.spacing", "joists at 1300 mm centres carry no deck");
+}
+
+#[test]
+fn stock_shorter_than_the_shortest_piece_is_a_problem_with_a_cure() {
+    let demo = work(&request("kitchen-extension"));
+    let mut products = demo.loaded.products.clone();
+    for profile in products.profiles.values_mut() {
+        profile.stock = vec![wetout::model::products::Stock { length: mm(280), pence: None }];
+    }
+    let problems = take_off(&demo.loaded.job, &demo.loaded.rules, &products).unwrap_err();
+    let found: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    one_problem(&found, "roofs[0].edges.front", "must be joined, but from lengths of 280 mm");
+}
