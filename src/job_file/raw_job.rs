@@ -3,10 +3,12 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
+use super::raw_checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
 use super::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, settings};
-use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNoSum};
+use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNo, YesNoSum};
+use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
-use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
+use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Length};
 use crate::pricing::Money;
 use crate::programme::Operation;
@@ -30,6 +32,8 @@ settings! {
         flashing: By;
         delivery: RawDelivery;
         boundary: Length;
+        roof_class: RoofClass;
+        lift: RawLift;
         wind_from: Text;
         extras: List<RawExtra>;
         options: List<RawOption>;
@@ -87,6 +91,8 @@ settings! {
         laminate: RawLaminate, needed "{mat: 450, layers: 1}";
         topcoat: RawTopcoat, needed "{colour: dark grey, finish: smooth}";
         wall_above: RawWallAbove;
+        roof_above: RawRoofAbove;
+        build_up: RawBuildUp;
         outlet: RawOutlet;
     }
 }
@@ -134,7 +140,7 @@ settings! {
     pub struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
         go: Length;
-        gutter: Gutter;
+        gutter: RawGutter;
         upstand: Length;
         flashing: Text;
         ladder_point: Length;
@@ -198,6 +204,8 @@ settings! {
     pub struct RawOutlet = "`outlet`" {
         at: List<Length>, needed "[2.6 m, 0.2 m]";
         size: Length, needed "75 mm";
+        head: Length;
+        strainer: YesNo;
     }
 }
 
