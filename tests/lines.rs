@@ -21,7 +21,16 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let products = Products::default();
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules);
-    RoofLayout { shape, heights: Vec::new(), firrings: Vec::new(), deck: None, over: None, junctions: Vec::new(), bandage, mat }
+    RoofLayout {
+        shape,
+        heights: Vec::new(),
+        firrings: Vec::new(),
+        deck: None,
+        over: None,
+        junctions: Vec::new(),
+        bandage,
+        mat,
+    }
 }
 
 /// Every line of the roofs, and every need.

@@ -5,8 +5,8 @@
 use super::block::Table;
 use super::cells::{cell, plain, strong, wide};
 use super::{Worked, wording};
-use crate::takeoff::finding::Subject;
 use crate::takeoff::Finding;
+use crate::takeoff::finding::Subject;
 
 /// The findings of these kinds, roof by roof; what is lifted comes from the orders.
 pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {

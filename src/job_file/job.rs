@@ -11,8 +11,8 @@ use super::roof::{Stock, roof};
 use super::scalars::{Part, YesNoSum};
 use super::suggest;
 use super::{Photo, stages};
-use crate::model::lift::Lift;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
+use crate::model::lift::Lift;
 use crate::model::{Finish, Job, Length, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
@@ -71,9 +71,8 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         ));
     }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
-    let vat = quote.vat.take().and_then(|raw| {
-        Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 })
-    });
+    let vat =
+        quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     options(raw.options.given().map_or(0, Vec::len), found);
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);

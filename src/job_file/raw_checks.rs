@@ -179,13 +179,8 @@ impl Word for RoofClass {
 impl Word for Zone {
     const WHAT: &'static str = "a height of the hands";
     fn parse(text: &str) -> Result<Zone, Wrong> {
-        let words = [
-            "above shoulder",
-            "shoulder to elbow",
-            "elbow to knuckle",
-            "knuckle to lower leg",
-            "below lower leg",
-        ];
+        let words =
+            ["above shoulder", "shoulder to elbow", "elbow to knuckle", "knuckle to lower leg", "below lower leg"];
         choose(text, Zone::WHAT, &words.into_iter().zip(Zone::ALL).collect::<Vec<_>>())
     }
 }

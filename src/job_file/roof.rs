@@ -4,10 +4,10 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
+use super::raw_checks::{self, RawBuildUp, RawRoofAbove};
 use super::raw_job::{RawJoists, RawRoof};
 use super::reading::Slot;
 use super::suggest;
-use super::raw_checks::{self, RawBuildUp, RawRoofAbove};
 use super::{build_up as built, choices, drainage, edges, holes, measured};
 use crate::model::build_up::BuildUp;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};

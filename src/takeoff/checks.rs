@@ -186,10 +186,8 @@ pub fn vent_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>
     let Some(found) = found.filter(|v| v.vent > Length::ZERO) else { return (Vec::new(), Vec::new()) };
     let mut working: Vec<Step> =
         found.finding.working.iter().filter(|s| matches!(s, Step::Measured { .. })).cloned().collect();
-    let runs: Vec<Decimal> = working
-        .iter()
-        .filter_map(|s| if let Step::Measured { value, .. } = s { Some(*value) } else { None })
-        .collect();
+    let runs: Vec<Decimal> =
+        working.iter().filter_map(|s| if let Step::Measured { value, .. } = s { Some(*value) } else { None }).collect();
     working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
     working.push(sum("", &runs, Unit::Metre));
     let (id, quantity) = ("vent.run".to_owned(), found.vent.metres());

@@ -153,7 +153,11 @@ pub fn roof(name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             length: mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64),
             finish,
             joints: Joints::Lapped,
-            gutter: (finish == Finish::Drip).then(|| Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
+            gutter: (finish == Finish::Drip).then(|| Gutter {
+                shape: "half-round".into(),
+                size: mm(112),
+                detail: None,
+            }),
             upstand: (finish == Finish::Wall).then(|| mm(150)),
             flashing: (finish == Finish::Wall).then(|| "lead".into()),
             ladder_point: (name == "left").then(|| mm(300)),
@@ -413,7 +417,14 @@ pub fn desk(roofs: Vec<Roof>) -> Desk {
         rules: Rules::default(),
         products: Products::default(),
         terms: terms(),
-        take_off: TakeOff { roofs: layouts, profiles, lines: lines(), needs: needs(), findings: Vec::new(), notices: Vec::new() },
+        take_off: TakeOff {
+            roofs: layouts,
+            profiles,
+            lines: lines(),
+            needs: needs(),
+            findings: Vec::new(),
+            notices: Vec::new(),
+        },
         programme: programme(),
         pricing: pricing(),
     }
