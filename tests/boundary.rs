@@ -112,3 +112,18 @@ fn a_missing_distance_is_asked_for_by_name() {
         ("boundary", "measure from the nearest edge of the roof to the boundary: `boundary: 1.2 m`")
     );
 }
+
+// Through a job file.
+
+#[test]
+fn the_distance_and_the_class_of_a_job_file_come_to_a_verdict() {
+    let of = |job: &str| {
+        let (_, take_off) = crate::support::laid_out(&crate::support::lean_to("", "", job));
+        take_off.findings.into_iter().find(|f| f.id == "fire.boundary").map(|f| (f.verdict, f.roof))
+    };
+    assert_eq!(of(""), None, "without a distance there is nothing to judge");
+    assert_eq!(of("boundary: 1.2 m\n"), Some((Verdict::Refer, None)));
+    assert_eq!(of("boundary: 1.2 m\nroof_class: B\n"), Some((Verdict::Pass, None)));
+    assert_eq!(of("boundary: 1.2 m\nroof_class: C\n"), Some((Verdict::Fail, None)));
+    assert_eq!(of("boundary: 6.0 m\nroof_class: CROOF(t4)\n"), Some((Verdict::Pass, None)));
+}

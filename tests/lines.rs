@@ -22,7 +22,16 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let products = Products::default();
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules);
-    RoofLayout { shape, heights: Vec::new(), firrings: Vec::new(), deck: None, junctions: Vec::new(), bandage, mat }
+    RoofLayout {
+        shape,
+        heights: Vec::new(),
+        firrings: Vec::new(),
+        deck: None,
+        over: None,
+        junctions: Vec::new(),
+        bandage,
+        mat,
+    }
 }
 
 /// Every line of the roofs, and every need.
@@ -50,7 +59,7 @@ fn quantity(lines: &[Line], id: &str) -> Decimal {
 /// A kitchen extension with a rooflight and a pipe, lead at the wall and a gutter in front.
 fn kitchen() -> Roof {
     let mut r = rectangle(5200, 3400);
-    r.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112) });
+    r.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None });
     r.outline.edges[2].flashing = Some("lead".into());
     let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
     let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };

@@ -183,3 +183,30 @@ proptest! {
         prop_assert!(found <= 2 * least + 1);
     }
 }
+
+// Through a job file.
+
+fn heaviest(job: &str) -> wetout::takeoff::Finding {
+    let demo = crate::demo::work(&crate::support::asked(&crate::support::lean_to("", "", job)));
+    demo.pricing.lifts.into_iter().next().unwrap()
+}
+
+/// HSE INDG143 rev 4, figures from memory: 3 kg for women below mid lower leg at arm's length, 25 kg for men between
+/// elbow and knuckle, close.
+#[test]
+fn the_heaviest_pack_of_the_order_is_judged_as_the_job_says_it_is_lifted() {
+    let usual = heaviest("");
+    assert_eq!((usual.id.as_str(), usual.verdict), ("lift.heaviest", Verdict::Refer));
+    assert!(usual.statement.contains("is 7 kg"), "{}", usual.statement);
+    let far = heaviest("lift: {reach: extended}\n");
+    assert!(far.statement.contains("is 3 kg"), "{}", far.statement);
+    let easy = heaviest("lift: {zones: [elbow to knuckle], reach: close, column: men}\n");
+    assert!(easy.statement.contains("is 25 kg") && easy.statement.contains("whole order weighs"), "{}", easy.statement);
+}
+
+#[test]
+fn the_dead_weight_of_every_roof_is_told_with_the_question_for_an_engineer() {
+    let (_, take_off) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let weight = crate::support::finding(&take_off, "weight.dead");
+    assert!(weight.statement.contains("structural engineer"), "{}", weight.statement);
+}

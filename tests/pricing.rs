@@ -98,6 +98,8 @@ fn job() -> Job {
         flashing: By::Us,
         delivery: Delivery::default(),
         boundary: None,
+        roof_class: None,
+        lift: None,
         wind_from: None,
         valid_days: 30,
         notes: Vec::new(),

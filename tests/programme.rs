@@ -47,6 +47,8 @@ fn job() -> Job {
         flashing: By::Us,
         delivery: Delivery::default(),
         boundary: None,
+        roof_class: None,
+        lift: None,
         wind_from: None,
         valid_days: 30,
         notes: Vec::new(),
@@ -104,6 +106,7 @@ fn roof(width: i64, depth: i64, strip: i64) -> RoofLayout {
         heights: Vec::new(),
         firrings: Vec::new(),
         deck: None,
+        over: None,
         junctions: Vec::new(),
         bandage: Vec::new(),
         mat: MatLayout { weight: 450, pieces, roll: Length::mm(0), notes: Vec::new() },
@@ -111,7 +114,7 @@ fn roof(width: i64, depth: i64, strip: i64) -> RoofLayout {
 }
 
 fn taken(lines: Vec<Line>, roofs: Vec<RoofLayout>) -> TakeOff {
-    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), notices: Vec::new() }
+    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), findings: Vec::new(), notices: Vec::new() }
 }
 
 /// Norms of round numbers, so that a reader can follow the hours.

@@ -1,7 +1,9 @@
 //! Roofs made by hand, for tests that need no file.
 
+use wetout::job_file::{Loaded, Request, load, render};
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::{Fall, Finish, Length, Outline, Point, Roof};
+use wetout::takeoff::{Finding, TakeOff, take_off};
 
 /// A point.
 pub fn at(x: i64, y: i64) -> Point {
@@ -52,6 +54,8 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         laminate: LaminateChoice { mat: 450, layers: 1 },
         topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
         wall_above: None,
+        roof_above: None,
+        build_up: None,
         outlet: None,
         misclosure: None,
     }
@@ -65,4 +69,43 @@ pub fn rectangle(width: i64, depth: i64) -> Roof {
         (at(width, depth), "back", Finish::Wall),
         (at(0, depth), "left", Finish::Raised),
     ])
+}
+
+/// A job file of one roof, 6.0 × 3.0 m below a wall, with `edge` added to its front edge, `roof` to the roof and `job`
+/// to the job.
+pub fn lean_to(edge: &str, roof: &str, job: &str) -> String {
+    format!(
+        "reference: 26-905\ntitle: Lean-to\nprepared: 2026-11-25\nasbestos: no\n\
+         customer: {{name: A. Householder, address: [1 Example Street, Anytown]}}\n\
+         roofs:\n  - name: Lean-to\n    outline: {{rectangle: {{width: 6.0 m, depth: 3.0 m}}}}\n    edges:\n      \
+         front: {{finish: drip{edge}}}\n      right: {{finish: raised}}\n      \
+         back: {{finish: wall, upstand: 600 mm, flashing: lead}}\n      left: {{finish: raised}}\n    \
+         falls_to: front\n    fall: 1:40\n    joists: {{run: front to back, spacing: 400 mm}}\n    \
+         deck: {{action: new, board: osb3-18}}\n    laminate: {{mat: 450, layers: 1}}\n    \
+         topcoat: {{colour: dark grey, finish: smooth}}\n{roof}{job}"
+    )
+}
+
+/// What is asked for a job given as text, with the demo firm and price book.
+pub fn asked(text: &str) -> Request {
+    Request {
+        name: "job.yaml".into(),
+        bytes: text.as_bytes().to_vec(),
+        folder: "tests/bad_jobs/nowhere".into(),
+        firm: Some("jobs/firm.yaml".into()),
+        prices: vec!["jobs/prices.yaml".into()],
+    }
+}
+
+/// A job file read and laid out, with the demo firm and price book.
+pub fn laid_out(text: &str) -> (Loaded, TakeOff) {
+    let loaded = load(&asked(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)));
+    let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    (loaded, take_off)
+}
+
+/// The finding with that id.
+pub fn finding<'a>(take_off: &'a TakeOff, id: &str) -> &'a Finding {
+    let ids: Vec<&str> = take_off.findings.iter().map(|f| f.id.as_str()).collect();
+    take_off.findings.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no {id} among {ids:?}"))
 }

@@ -79,6 +79,8 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         laminate: LaminateChoice { mat: 450, layers: 1 },
         topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
         wall_above: None,
+        roof_above: None,
+        build_up: None,
         outlet: None,
         misclosure: None,
     }

@@ -1,6 +1,6 @@
 //! U-values, limits, cold roofs, and insulation laid out, against worked examples and another way of working them.
 
-use crate::support::{at, mm, rectangle, roof};
+use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -528,4 +528,89 @@ proptest! {
         own.width = mm(600);
         check_layout(&roof, &own);
     }
+}
+
+// Through a job file.
+
+const LAYERS: &str = "      ceiling: [{name: plasterboard, thickness: 12.5 mm, lambda: 0.21}]\n      \
+                      joists: {breadth: 47 mm, depth: 150 mm}\n      \
+                      vapour: {roll_width: 2 m, roll_length: 25 m}\n      overlay: osb3-18\n";
+
+fn insulated(kind: &str, work: &str, thickness: &str) -> String {
+    let board = format!(
+        "      insulation: {{board: {kind}, thickness: {thickness}, lambda: 0.022, length: 2400 mm, width: 1200 mm}}\n"
+    );
+    lean_to("", &format!("    build_up:\n      kind: warm\n      work: {work}\n{LAYERS}{board}"), "")
+}
+
+/// Worked example A (check-values, by hand from EN ISO 6946): with 120 mm U is 0.164, with 140 mm 0.143. The laminate
+/// is what one layer of 450 comes to rather than 3 mm: a difference under 0.001.
+#[test]
+fn the_worked_example_of_a_warm_roof_holds_from_job_file_to_verdict() {
+    for (board, thickness, work, verdict, reported) in [
+        ("pir-120", "120 mm", "renovated", Verdict::Fail, "0.16 as reported"),
+        ("pir-140", "140 mm", "renovated", Verdict::Pass, "0.14 as reported"),
+        ("pir-140", "140 mm", "new", Verdict::Pass, "0.14 as reported"),
+    ] {
+        let (_, take_off) = laid_out(&insulated(board, work, thickness));
+        let found = finding(&take_off, "heat.u");
+        assert_eq!(found.verdict, verdict, "{}", found.statement);
+        assert!(found.statement.contains(reported), "{}", found.statement);
+        let warned = take_off.notices.iter().any(|n| n.path == "roofs[0].build_up.insulation");
+        assert_eq!(warned, verdict == Verdict::Fail);
+    }
+}
+
+#[test]
+fn insulation_vapour_layer_and_the_board_over_them_are_laid_out_and_ordered() {
+    let (loaded, take_off) = laid_out(&insulated("pir-140", "renovated", "140 mm"));
+    let over = take_off.roofs[0].over.as_ref().unwrap();
+    let area: i64 = over.insulation.pieces.iter().map(|p| (p.length * p.width).as_mm2()).sum();
+    assert_eq!(area, 18_000_000, "a rectangle is covered once");
+    let line = |id: &str| take_off.lines.iter().find(|l| l.id == id).unwrap_or_else(|| panic!("no {id}"));
+    assert_eq!(line("insulation.area").quantity, dec("18"));
+    assert_eq!(line("overlay.boards").quantity, Decimal::from(over.overlay.as_ref().unwrap().boards));
+    let need = |role: &str| take_off.needs.iter().find(|n| n.role == role).unwrap_or_else(|| panic!("no {role}"));
+    assert_eq!(need("insulation.pir-140").quantity, Decimal::from(over.insulation.boards));
+    assert!(need("vapour").quantity > dec("18"));
+    let boards = line("deck.boards").quantity + line("overlay.boards").quantity;
+    assert_eq!(need("board.osb3-18").quantity, boards, "both decks are bought");
+    let sold = |role: &str| loaded.books[0].articles.iter().any(|a| a.role == role);
+    assert!(["insulation.pir-140", "vapour", "fixings.overlay", "vent.strip"].into_iter().all(sold));
+}
+
+#[test]
+fn the_upstand_that_is_left_counts_the_insulation() {
+    let text = insulated("pir-140", "renovated", "140 mm");
+    let low = |text: &str| {
+        let (_, take_off) = laid_out(text);
+        take_off.notices.into_iter().find(|n| n.path == "roofs[0].edges.back.upstand")
+    };
+    assert_eq!(low(&text), None);
+    // 390 less 75 of firring, 18 of board, 158 over it: 139.
+    let told = low(&text.replace("upstand: 600 mm", "upstand: 390 mm")).unwrap();
+    assert!(told.fault.contains("139 mm") && told.fault.contains("158 mm of insulation"), "{told}");
+    assert_eq!(low(&lean_to("", "", "").replace("upstand: 600 mm", "upstand: 390 mm")), None);
+}
+
+#[test]
+fn a_cold_roof_asks_for_vents_and_warns_where_its_joists_end_at_the_wall() {
+    let cold = "    build_up:\n      kind: cold\n      work: renovated\n      void: 50 mm\n      vent_gap: 25 mm\n      \
+                joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}\n";
+    let (_, take_off) = laid_out(&lean_to("", cold, ""));
+    assert_eq!(finding(&take_off, "air.vent").verdict, Verdict::Refer);
+    assert!(take_off.notices.iter().any(|n| n.fault.contains("no second vent path")));
+    let vent = take_off.needs.iter().find(|n| n.role == "vent.strip").unwrap();
+    assert_eq!((vent.quantity, vent.unit), (dec("6"), Unit::Metre));
+}
+
+#[test]
+fn insulation_never_changes_the_rate_of_vat() {
+    let rates = |text: &str| {
+        let demo = crate::demo::work(&crate::support::asked(text));
+        demo.pricing.vat.iter().map(|v| v.rate).collect::<Vec<_>>()
+    };
+    let plain = rates(&lean_to("", "", ""));
+    assert_eq!(plain, [dec("20")]);
+    assert_eq!(rates(&insulated("pir-140", "renovated", "140 mm")), plain);
 }

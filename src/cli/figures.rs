@@ -3,7 +3,7 @@
 //! Given exact decimals; gives text rounded for reading, or numbers as they are. Money in JSON is text with its pence.
 
 use crate::pricing::Money;
-use crate::takeoff::{Line, Step, Unit};
+use crate::takeoff::{Finding, Line, Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
@@ -37,6 +37,22 @@ pub fn line(line: &Line) -> Value {
         "quantity": number(line.quantity),
         "unit": line.unit.to_string(),
         "working": line.working.iter().map(step).collect::<Vec<_>>(),
+    })
+}
+
+/// A check as JSON.
+pub fn finding(finding: &Finding) -> Value {
+    json!({
+        "id": finding.id,
+        "kind": finding.kind.word(),
+        "roof": finding.roof,
+        "subject": finding.subject,
+        "verdict": finding.verdict.word(),
+        "statement": finding.statement,
+        "design": finding.design,
+        "source": finding.source,
+        "caution": finding.caution,
+        "working": finding.working.iter().map(step).collect::<Vec<_>>(),
     })
 }
 

@@ -8,7 +8,7 @@ use super::work::{Laid, Priced};
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
-use crate::takeoff::{Line, Need};
+use crate::takeoff::{Finding, Line, Need};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -23,7 +23,20 @@ pub fn takeoff_table(laid: &Laid) -> String {
             text += &format!("\n{}\n{}", roof.unwrap_or("All roofs together"), lines_table(&lines));
         }
     }
-    text + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
+    text + &findings_table(&laid.take_off.findings) + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
+}
+
+/// The checks, each with its verdict and outcome.
+fn findings_table(findings: &[Finding]) -> String {
+    if findings.is_empty() {
+        return String::new();
+    }
+    let columns = [("check", Side::Left), ("roof", Side::Left), ("verdict", Side::Left), ("outcome", Side::Left)];
+    let row = |f: &Finding| {
+        let roof = f.roof.clone().unwrap_or_else(|| "all".into());
+        vec![f.id.clone(), roof, f.verdict.word().to_owned(), f.statement.clone()]
+    };
+    format!("\nChecks\n{}", table(&columns, &findings.iter().map(row).collect::<Vec<_>>()))
 }
 
 fn lines_table(lines: &[&Line]) -> String {
@@ -51,21 +64,39 @@ pub fn takeoff_json(laid: &Laid) -> String {
         "title": job.title,
         "lines": laid.take_off.lines.iter().map(figures::line).collect::<Vec<_>>(),
         "needs": laid.take_off.needs.iter().map(need).collect::<Vec<_>>(),
+        "findings": laid.take_off.findings.iter().map(figures::finding).collect::<Vec<_>>(),
         "notices": laid.take_off.notices.iter().map(notice).collect::<Vec<_>>(),
     }))
 }
 
-/// The working of every line with an id.
+/// The working of every line or check with an id.
 ///
 /// # Errors
-/// No line has it: the nearest ones are named.
-pub fn why(id: &str, lines: &[Line]) -> Result<String, String> {
-    let found: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
+/// None has it: the nearest is named.
+pub fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<String, String> {
+    let lines_found = lines.iter().filter(|l| l.id == id).map(working);
+    let found: Vec<String> = lines_found.chain(findings.iter().filter(|f| f.id == id).map(checked)).collect();
     if found.is_empty() {
-        let ids: Vec<&str> = lines.iter().map(|l| l.id.as_str()).collect();
+        let ids: Vec<&str> =
+            lines.iter().map(|l| l.id.as_str()).chain(findings.iter().map(|f| f.id.as_str())).collect();
         return Err(no_such("line", id, &ids));
     }
-    Ok(found.into_iter().map(working).collect::<Vec<_>>().join("\n"))
+    Ok(found.join("\n"))
+}
+
+fn checked(finding: &Finding) -> String {
+    let roof = finding.roof.as_deref().unwrap_or("all roofs together");
+    let steps: String = finding.working.iter().map(|s| format!("  {}\n", figures::step_text(s))).collect();
+    format!(
+        "{} ({roof}): {}\n{steps}  design    {}\n  source    {}\n  verdict   {}: {}\n  caution   {}\n",
+        finding.id,
+        finding.subject,
+        finding.design,
+        finding.source,
+        finding.verdict.word(),
+        finding.statement,
+        finding.caution
+    )
 }
 
 fn working(line: &Line) -> String {
@@ -247,6 +278,7 @@ pub fn price_json(priced: &Priced) -> String {
             "rate": figures::number(v.rate), "net": figures::money(v.net), "vat": figures::money(v.vat),
         })).collect::<Vec<_>>(),
         "vat_method": p.vat_method,
+        "lifts": p.lifts.iter().map(figures::finding).collect::<Vec<_>>(),
         "total": figures::money(p.total),
         "stages": p.stages.iter().map(|s| json!({
             "label": s.label, "amount": figures::money(s.amount), "due": s.due.map(|d| d.to_string()),

@@ -10,7 +10,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, markdown, wording};
+use super::{Worked, findings, markdown, wording};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Mass, Problem};
@@ -20,9 +20,13 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
 use std::collections::BTreeMap;
+
+/// What the people on the roof hear of the checks.
+const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
 
 /// Makes the method statement.
 ///
@@ -50,6 +54,8 @@ fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     weather(&mut v, worked);
     pots(&mut v, worked);
     materials(&mut v, worked);
+    let checked = findings::of(worked, &CHECKED);
+    v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v
 }
 
@@ -290,6 +296,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("protection", vec![Block::Table(pairs("When", "Wear", PROTECTION))]);
     put("limits", vec![Block::Table(limits(worked))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
+    put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
     put("waste", vec![Block::Table(waste(worked))]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);

@@ -8,6 +8,7 @@ pub mod cells;
 pub mod colour;
 pub mod csv;
 pub mod drawings;
+pub mod findings;
 pub mod finish;
 pub mod flow;
 pub mod fonts;

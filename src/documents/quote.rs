@@ -9,13 +9,17 @@ use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, markdown, offers, wording};
+use super::{Worked, findings, markdown, offers, wording};
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
 use crate::pricing::Money;
+use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
+
+/// What the householder hears of the checks.
+const CHECKED: [Subject; 4] = [Subject::Water, Subject::Heat, Subject::Air, Subject::Fire];
 
 /// Makes the quote.
 ///
@@ -41,6 +45,8 @@ fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Prob
     scope(&mut v, worked);
     money(&mut v, worked);
     programme(&mut v, worked);
+    let checked = findings::of(worked, &CHECKED);
+    v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     let mut roofs = String::new();
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
@@ -219,6 +225,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("photos", photos(worked));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
+    put("checks", Block::Table(findings::table(worked, &findings::of(worked, &CHECKED))));
     let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
     let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {

@@ -20,7 +20,8 @@ pub struct Shelf<'a> {
 }
 
 impl Shelf<'_> {
-    fn whence(self) -> &'static str {
+    /// Where a thing was looked for, in words.
+    pub fn whence(self) -> &'static str {
         if self.from_book { "sold in the price book" } else { "among the usual ones, and there is no price book" }
     }
 }

@@ -3,6 +3,7 @@
 //! Given the measured sides and what the file says of each; gives edges in walking order with their start points.
 //! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
 
+use super::gutters;
 use super::measured::{Measured, too_many};
 use super::raw_job::RawEdge;
 use super::reading::{List, Named, OneOrMany, Slot};
@@ -202,7 +203,7 @@ fn edge(
         length,
         finish,
         joints: raw.joints.take().unwrap_or_default(),
-        gutter: raw.gutter.take(),
+        gutter: gutters::gutter(raw.gutter, &format!("{path}.gutter"), found),
         upstand: raw.upstand.take(),
         flashing: raw.flashing.take().map(|t| t.0),
         ladder_point: raw.ladder_point.take(),

@@ -3,7 +3,7 @@
 //! Given the raw firm file and the folder that it stands in; gives the firm, its terms and its rules. The logo is read
 //! here, and must be a PNG or a JPEG that can be measured.
 
-use super::job::stage_rules;
+use super::job::{lift, stage_rules};
 use super::raw_firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use super::raw_job::texts;
 use super::reading::{List, Named, Slot};
@@ -11,6 +11,7 @@ use super::rules::{self, GivenRules};
 use super::suggest;
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::{FORCED_QUESTIONS, Party};
+use crate::model::lift::Lift;
 use crate::model::{Firm, Problem, Rules};
 use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
 use crate::pricing::{Money, Terms};
@@ -30,6 +31,8 @@ pub struct BuiltFirm {
     pub firm: Option<Firm>,
     /// Its terms.
     pub terms: Option<Terms>,
+    /// How packs are lifted, where it says.
+    pub lift: Option<Lift>,
     /// Its rules, the usual ones where it names none.
     pub rules: Rules,
 }
@@ -78,7 +81,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules }
+    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(lift) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {

@@ -221,7 +221,9 @@ pub fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: &str, found: &mut
     let path = format!("{path}.outlet");
     let at = raw.at.take().and_then(|l| pair(l, &format!("{path}.at"), found));
     let size = positive(&raw.size, &format!("{path}.size"), found);
-    let outlet = Outlet { at: point(at?), size: size? };
+    let head = raw.head.take();
+    let strainer = raw.strainer.take().is_some_and(|s| s.0);
+    let outlet = Outlet { at: point(at?), size: size?, head, strainer };
     let hole = Hole {
         name: "outlet".to_owned(),
         path,

@@ -4,6 +4,7 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
+use super::raw_checks::RawLift;
 use super::raw_job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
 use super::reading::{List, Named, Slot};
 use super::roof::{Stock, roof};
@@ -12,6 +13,7 @@ use super::suggest;
 use super::{Photo, stages};
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
+use crate::model::lift::Lift;
 use crate::model::{Finish, Job, Length, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
@@ -83,13 +85,15 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         customer: customer?,
         site,
         access,
-        conditions: raw.conditions.take().map(conditions).unwrap_or_default(),
+        conditions: raw.conditions.take().map(|c| conditions(c, found)).unwrap_or_default(),
         roofs: roofs?,
         strip,
         asbestos,
         flashing,
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
+        roof_class: raw.roof_class.take(),
+        lift: raw.lift.take().map(lift),
         wind_from,
         valid_days,
         notes: texts(quote.notes),
@@ -181,7 +185,24 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
     }
 }
 
-fn conditions(raw: RawConditions) -> Conditions {
+/// How packs are lifted; what is left out is on the safe side.
+pub fn lift(raw: RawLift) -> Lift {
+    let usual = Lift::default();
+    Lift {
+        zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
+        reach: raw.reach.take().unwrap_or(usual.reach),
+        column: raw.column.take().unwrap_or(usual.column),
+    }
+}
+
+fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
+    if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {
+        found.push(Problem::assumed(
+            "conditions.surface",
+            "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
+            "measure the roof itself and add, for example, `surface: 9 C`",
+        ));
+    }
     Conditions {
         air: raw.air.take().map(|c| c.0),
         humidity: raw.humidity.take().map(|p| p.0),

@@ -15,6 +15,7 @@ use super::render::{source_of, target};
 use super::roof::Stock;
 use super::{Failure, Loaded, Request, SourceText, Sources};
 use super::{find, firm, job, options, prices};
+use crate::model::lift::Lift;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem, Products, Rules};
 use crate::pricing::{Alternative, PriceBook};
@@ -33,13 +34,14 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
     let had_firm = firm.is_some();
-    let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, rules: Rules::default() });
+    let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, lift: None, rules: Rules::default() });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
     let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let options = files.options(&asked, stock, &request.folder);
+    let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
     let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
     files.nothing_found(had_firm, &books);
     let (problems, sources, failed) = files.finish();
@@ -60,6 +62,21 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         }),
         _ => Err(Box::new(Failure { problems: told(problems), sources })),
     }
+}
+
+/// The job with the firm's way of lifting, where it gives none of its own.
+fn lifted(mut built: job::Built, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::Built {
+    let unsaid = built.job.lift.is_none() && firms.is_none();
+    built.job.lift = built.job.lift.or_else(|| firms.cloned());
+    if unsaid {
+        found.push(Problem::assumed(
+            "lift",
+            "how packs are lifted is not said: through every height, close to the body, by the women's column of the \
+             filter, which holds for nearly everybody, is taken",
+            "add `lift: {zones: [elbow to knuckle], reach: close, column: men}` to the job or the firm file",
+        ));
+    }
+    built
 }
 
 /// Leaves out assumptions, and the end of a list that nobody could work through at once.

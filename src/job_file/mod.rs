@@ -3,12 +3,14 @@
 //! Given paths or text; gives the model and the money terms, or all the problems of all the files at once. The file's
 //! types stay in here. A hostile file gets one clear error in well under a second.
 
+mod build_up;
 mod choices;
 mod drainage;
 mod edges;
 mod find;
 mod firm;
 mod guard;
+mod gutters;
 mod holes;
 mod job;
 mod load;
@@ -17,6 +19,7 @@ mod options;
 mod places;
 mod prices;
 mod quadrilateral;
+mod raw_checks;
 mod raw_firm;
 mod raw_job;
 mod raw_prices;

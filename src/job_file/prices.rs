@@ -7,7 +7,7 @@ use super::raw_prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use super::reading::Slot;
 use super::suggest;
 use crate::model::problem::Source;
-use crate::model::products::{Board, MatRoll, Profile, Stock};
+use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
 use crate::model::{Finish, Length, Problem, Products};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
@@ -26,6 +26,7 @@ pub struct Sold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
+    slabs: Vec<Slab>,
     external: Option<Length>,
     internal: Option<Length>,
     roles: Vec<String>,
@@ -199,6 +200,10 @@ fn sizes(
             sold.boards.extend(board(raw, key, path, found));
             None
         }
+        Some(("insulation", key)) => {
+            sold.slabs.extend(slab(raw, key, path, found));
+            None
+        }
         Some(("mat", weight)) => {
             mat(raw, weight, holds, path, sold, found);
             None
@@ -264,6 +269,14 @@ fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> O
     })
 }
 
+fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
+    let length = needed(&raw.length, "length", "2400 mm", path, found);
+    let width = needed(&raw.width, "width", "1200 mm", path, found);
+    let thickness = needed(&raw.thickness, "thickness", "120 mm", path, found);
+    let conductivity = raw.lambda.given().copied();
+    Some(Slab { key: key.to_owned(), length: length?, width: width?, thickness: thickness?, conductivity })
+}
+
 fn mat(
     raw: &RawArticle,
     weight: &str,
@@ -305,6 +318,8 @@ impl Sold {
             self.boards.reverse();
             products.boards = self.boards.into_iter().map(|b| (b.key.clone(), b)).collect();
         }
+        self.slabs.reverse();
+        products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
         for finish in Finish::ALL {
             let all = || self.trims.iter().filter(|t| t.0 == finish);
             if all().next().is_some() {

@@ -1,5 +1,6 @@
 //! The firm file as it is written: every key, none of the meaning. The rules are read in [`super::rules`].
 
+use super::raw_checks::RawLift;
 use super::raw_job::{Lines, RawStage};
 use super::reading::{List, Named, Slot, Word, Wrong, settings};
 use super::rules::GivenRules;
@@ -22,6 +23,7 @@ settings! {
         exclusions: List<Text>;
         needs: List<Text>;
         payment: List<Text>;
+        lift: RawLift;
         money: RawMoney, needed "{margin: 25 %, …}";
         rules: GivenRules;
     }

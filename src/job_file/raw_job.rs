@@ -3,10 +3,12 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
+use super::raw_checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
 use super::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, Word, Wrong, settings};
 use super::scalars::{Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNo, YesNoSum, choose};
+use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
-use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
+use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
@@ -31,6 +33,8 @@ settings! {
         flashing: By;
         delivery: RawDelivery;
         boundary: Length;
+        roof_class: RoofClass;
+        lift: RawLift;
         wind_from: Text;
         extras: List<RawExtra>;
         options: List<RawOption>;
@@ -88,6 +92,8 @@ settings! {
         laminate: RawLaminate, needed "{mat: 450, layers: 1}";
         topcoat: RawTopcoat, needed "{colour: dark grey, finish: smooth}";
         wall_above: RawWallAbove;
+        roof_above: RawRoofAbove;
+        build_up: RawBuildUp;
         outlet: RawOutlet;
     }
 }
@@ -135,7 +141,7 @@ settings! {
     pub struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
         go: Length;
-        gutter: Gutter;
+        gutter: RawGutter;
         upstand: Length;
         flashing: Text;
         ladder_point: Length;
@@ -199,6 +205,8 @@ settings! {
     pub struct RawOutlet = "`outlet`" {
         at: List<Length>, needed "[2.6 m, 0.2 m]";
         size: Length, needed "75 mm";
+        head: Length;
+        strainer: YesNo;
     }
 }
 

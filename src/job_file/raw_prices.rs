@@ -3,6 +3,7 @@
 use super::raw_job::Lines;
 use super::reading::{List, Word, Wrong, settings};
 use super::scalars::{Density, Holds, Text, choose};
+use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
 use crate::pricing::Money;
@@ -51,6 +52,7 @@ settings! {
         flange: Length;
         leg: Length;
         density: Density;
+        lambda: Conductivity;
         least: u32;
         breaks: List<RawBreak>;
     }

@@ -4,12 +4,15 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
+use super::raw_checks::{self, RawBuildUp, RawRoofAbove};
 use super::raw_job::{RawJoists, RawRoof};
 use super::reading::Slot;
 use super::suggest;
-use super::{choices, drainage, edges, holes, measured};
-use crate::model::shape::{JoistRun, Joists, Misclosure, OutlineFault};
-use crate::model::{Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
+use super::{build_up as built, choices, drainage, edges, holes, measured};
+use crate::model::build_up::BuildUp;
+use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
+use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
+use crate::takeoff::rainwater;
 use rust_decimal::Decimal;
 
 /// What a roof is built with.
@@ -61,6 +64,8 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
     let deck = raw.deck.take().and_then(|d| choices::deck(d, products, rules, path, found));
     let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
     let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, path, found));
+    let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
+    let roof_above = roof_above(raw.roof_above, path, found);
     Some(Roof {
         name: raw.name.take()?.0,
         path: path.to_owned(),
@@ -74,10 +79,45 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
         deck: deck?,
         laminate: laminate?,
         topcoat: topcoat?,
-        wall_above: raw.wall_above.take().and_then(|w| w.area.take()),
+        wall_above: raw_checks::wall_above(raw.wall_above),
+        roof_above,
+        build_up,
         outlet,
         misclosure,
     })
+}
+
+/// Without one, the question of heat is left open, and said so.
+fn build_up(
+    raw: Slot<RawBuildUp>,
+    (deck, laminate, spacing): (Option<&DeckChoice>, Option<LaminateChoice>, Length),
+    stock: Stock<'_>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<BuildUp> {
+    if raw.is_missing() {
+        found.push(Problem::assumed(
+            format!("{path}.build_up"),
+            "what lies over and under the joists is not said: heat, damp and air are left unchecked",
+            "add `build_up: {kind: warm, …}` or `{kind: cold, …}`; covering anew may oblige the house to insulate",
+        ));
+    }
+    let around = built::Around { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
+    built::build_up(raw.take()?, around, path, found)
+}
+
+fn roof_above(raw: Slot<RawRoofAbove>, path: &str, found: &mut Vec<Problem>) -> Option<(Area, u32)> {
+    let raw = raw.take()?;
+    let (area, pitch) = (raw.area.take()?, raw.pitch.take()?.0);
+    if rainwater::pitch_factor(pitch).is_none() {
+        found.push(Problem::fault(
+            format!("{path}.roof_above.pitch"),
+            format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
+            "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
+             shows, added to the plan, by hand",
+        ));
+    }
+    Some((area, pitch))
 }
 
 fn tell_misclosure(misclosure: Option<&Misclosure>, path: &str, found: &mut Vec<Problem>) {

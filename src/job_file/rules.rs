@@ -257,7 +257,7 @@ pub fn check(read: &GivenRules, found: &mut Vec<Problem>) {
     gel_points(&rules.gel_points, found);
 }
 
-fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 14] {
+fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 18] {
     [
         ("nail_spacing", r.nail_spacing),
         ("deck_edge_fixing", r.deck_edge_fixing),
@@ -272,11 +272,15 @@ fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 14] {
         ("corner_patch", r.corner_patch),
         ("flashing_piece", r.flashing_piece),
         ("ladder_point", r.ladder_point),
+        ("wall_rain_height", r.wall_rain_height),
+        ("cold_void", r.cold_void),
+        ("cold_gap", r.cold_gap),
+        ("shortest_insulation", r.shortest_insulation),
         ("batten", r.batten.thickness.min(r.batten.width)),
     ]
 }
 
-fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 8] {
+fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 13] {
     [
         ("topcoat_rate", r.topcoat_rate),
         ("gel_at_20", r.gel_at_20),
@@ -286,14 +290,21 @@ fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 8] {
         ("acetone_per", r.acetone_per),
         ("sleeve_area", r.sleeve_area),
         ("day_hours", r.day_hours),
+        ("design_rain", r.design_rain),
+        ("u_new_element", r.u_new_element),
+        ("u_renovated", r.u_renovated),
+        ("u_threshold", r.u_threshold),
+        ("board_density", r.board_density),
     ]
 }
 
 /// Numbers with bounds. Glass fraction: drier than 0.4 or richer than 0.2 is not laid by hand (judgement, no source).
-fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 11] {
+fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 13] {
     let (zero, hundred) = (Decimal::ZERO, Decimal::ONE_HUNDRED);
     [
         ("glass_fraction", r.glass_fraction, Decimal::new(2, 1), Decimal::new(4, 1)),
+        ("wall_rain_share", r.wall_rain_share, zero, Decimal::ONE),
+        ("design_rain", r.design_rain, zero, Decimal::new(2, 1)),
         ("least_fall", r.least_fall, Decimal::TEN, Decimal::from(1000)),
         ("bucket_loss", r.bucket_loss, zero, Decimal::from(50)),
         ("catalyst_to_order", r.catalyst_to_order, zero, Decimal::TEN),

@@ -6,6 +6,7 @@
 use super::reading::{Word, Wrong, wrong};
 use super::suggest;
 use crate::model::firm::Accent;
+use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
 use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
@@ -88,7 +89,7 @@ fn short(text: &str) -> String {
 }
 
 /// A number and the unit behind it, with or without a space between.
-fn with_unit(text: &str) -> (&str, &str) {
+pub fn with_unit(text: &str) -> (&str, &str) {
     let at = text.find(|c: char| c.is_alphabetic() || matches!(c, '%' | '°')).unwrap_or(text.len());
     let at = if text[..at].trim().is_empty() { text.len() } else { at };
     (text[..at].trim(), text[at..].trim())
@@ -205,10 +206,13 @@ impl Word for Fall {
 impl Word for Area {
     const WHAT: &'static str = "an area";
     fn parse(text: &str) -> Result<Area, Wrong> {
-        let cure = "write square metres, such as `15.6 m2`";
+        let cure = "write square metres, such as `15.6 m2`, or for a section square millimetres, such as `5600 mm2`";
         let (digits, unit) = with_unit(text);
         let value = match (unit, number(digits)) {
             ("m2" | "m²", Ok(value)) if !value.is_sign_negative() && value <= Decimal::from(100_000) => value,
+            ("mm2" | "mm²", Ok(value)) if !value.is_sign_negative() && value <= Decimal::from(100_000_000) => {
+                return Ok(Area::mm2(value.round().to_i64().unwrap_or_default()));
+            }
             _ => return wrong(format!("`{}` is not an area", short(text)), cure),
         };
         Ok(Area::mm2((value * Decimal::from(1_000_000)).round().to_i64().unwrap_or_default()))
@@ -415,7 +419,10 @@ impl Word for Gutter {
         let at = text.find(|c: char| c.is_ascii_digit()).unwrap_or(text.len());
         let shape = text[..at].trim();
         match Length::parse(&text[at..]) {
-            Ok(size) if !shape.is_empty() && size > Length::ZERO => Ok(Gutter { shape: shape.to_owned(), size }),
+            Ok(size) if !shape.is_empty() && size > Length::ZERO => {
+                GutterShape::parse(shape)?;
+                Ok(Gutter { shape: shape.to_owned(), size, detail: None })
+            }
             Err(w) if !shape.is_empty() && at < text.len() => Err(w),
             _ => wrong(format!("`{}` is not a gutter", short(text)), cure),
         }

@@ -38,6 +38,11 @@ pub enum GutterShape {
 }
 
 impl GutterShape {
+    /// Its word; the plainer one where two words name the same shape.
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().rev().find(|(_, shape)| *shape == self).map_or("half-round", |(word, _)| word)
+    }
+
     /// The words of the job file, each with its shape.
     pub const WORDS: [(&'static str, GutterShape); 6] = [
         ("half-round", GutterShape::HalfRound),

@@ -2,6 +2,8 @@
 //!
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
+use super::fire::RoofClass;
+use super::lift::Lift;
 use super::shape::Roof;
 use super::units::{Length, Range};
 use time::Date;
@@ -147,6 +149,10 @@ pub struct Job {
     pub delivery: Delivery,
     /// Distance to the boundary.
     pub boundary: Option<Length>,
+    /// The class that the covering's own test certificate gives, if it was looked up.
+    pub roof_class: Option<RoofClass>,
+    /// How packs are lifted, where the job or the firm says.
+    pub lift: Option<Lift>,
     /// Which way the wind mostly comes from, as an edge name, if given.
     pub wind_from: Option<String>,
     /// Days the quote stands.

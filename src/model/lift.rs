@@ -59,6 +59,24 @@ pub enum Column {
     Women,
 }
 
+/// How the packs of a job are lifted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lift {
+    /// Heights that the hands pass through; empty: all of them.
+    pub zones: Vec<Zone>,
+    /// How far from the body.
+    pub reach: Reach,
+    /// Whose column of the filter.
+    pub column: Column,
+}
+
+impl Default for Lift {
+    /// Through every height, close to the body, by the column that holds for nearly everybody.
+    fn default() -> Lift {
+        Lift { zones: Vec::new(), reach: Reach::Close, column: Column::Women }
+    }
+}
+
 /// A pack as it is handed over: a board, a drum, a roll.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Package {

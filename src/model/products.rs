@@ -2,6 +2,7 @@
 //!
 //! Given by the price books (sizes only); gives the standard sizes where no book says otherwise.
 
+use super::build_up::Conductivity;
 use super::shape::Finish;
 use super::units::{Length, Mass};
 use rust_decimal::Decimal;
@@ -54,6 +55,21 @@ pub struct Stock {
     pub pence: Option<u64>,
 }
 
+/// An insulation board, by its laid cover size.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Slab {
+    /// The key of the job file: `pir-120`.
+    pub key: String,
+    /// Along the board.
+    pub length: Length,
+    /// Across the board.
+    pub width: Length,
+    /// Thickness.
+    pub thickness: Length,
+    /// Its conductivity, where the book gives the data sheet's.
+    pub conductivity: Option<Conductivity>,
+}
+
 /// A mat on a roll.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MatRoll {
@@ -70,6 +86,8 @@ pub struct MatRoll {
 pub struct Products {
     /// Boards by key.
     pub boards: BTreeMap<String, Board>,
+    /// Insulation boards by key; none is usual.
+    pub insulation: BTreeMap<String, Slab>,
     /// Trim profiles by finish.
     pub profiles: BTreeMap<Finish, Profile>,
     /// Mats by weight.
@@ -108,6 +126,7 @@ impl Default for Products {
             ]
             .map(|b| (b.key.clone(), b))
             .into(),
+            insulation: BTreeMap::new(),
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
             corner_external_leg: Length::ZERO,

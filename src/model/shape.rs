@@ -4,6 +4,8 @@
 //! front-left corner, x to the right along the front and y up the roof. Measured lengths govern runs: an edge keeps
 //! the length that was measured even where its rounded corner points lie half a millimetre away.
 
+use super::build_up::BuildUp;
+use super::gutter::GutterDetail;
 use super::units::{Area, Fall, Length};
 
 /// A point in whole millimetres on the roof's own plan.
@@ -75,6 +77,8 @@ pub struct Gutter {
     pub shape: String,
     /// Nominal size (the width at the top).
     pub size: Length,
+    /// What was said of it beyond shape and size, for the check of its flow.
+    pub detail: Option<GutterDetail>,
 }
 
 /// One straight stretch of the outline with one finish.
@@ -327,6 +331,10 @@ pub struct Outlet {
     pub at: Point,
     /// Its diameter.
     pub size: Length,
+    /// Depth of water that may stand over it, where known.
+    pub head: Option<Length>,
+    /// A strainer or leaf guard stands in it.
+    pub strainer: bool,
 }
 
 /// One roof of the job.
@@ -358,6 +366,10 @@ pub struct Roof {
     pub topcoat: TopcoatChoice,
     /// Wall above that drains onto this roof.
     pub wall_above: Option<Area>,
+    /// A pitched roof above that drains onto this one: its plan area and its pitch in degrees.
+    pub roof_above: Option<(Area, u32)>,
+    /// What the roof is made of from the ceiling to the covering, where heat was asked about.
+    pub build_up: Option<BuildUp>,
     /// An outlet in the roof.
     pub outlet: Option<Outlet>,
     /// How far the measured closing point, or second diagonal, missed; spread over the outline.

@@ -6,6 +6,7 @@
 pub mod book;
 mod checks;
 mod costs;
+mod lifts;
 pub mod merchants;
 pub mod money;
 pub mod offers;
@@ -26,7 +27,7 @@ pub use terms::{JobMoney, Terms};
 
 use crate::model::{Job, Length, Mass, Problem, Rules};
 use crate::programme::Programme;
-use crate::takeoff::{Need, Unit};
+use crate::takeoff::{Finding, Need, Unit};
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -188,6 +189,8 @@ pub struct Pricing {
     pub total: Money,
     /// Payments; add up to `total`.
     pub stages: Vec<Stage>,
+    /// The heaviest pack against the filter for lifting, and what the orders weigh.
+    pub lifts: Vec<Finding>,
     /// Warnings.
     pub notices: Vec<Problem>,
     /// The same order at each merchant alone, in the order of the price books.
@@ -244,7 +247,9 @@ pub fn price(
         offers::offers(job_money, terms, sale::rate(job, programme, terms, job_money)).into_iter().unzip();
     sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
+    let lifts = lifts::findings(&bought.orders, job.lift.as_ref());
     Ok(Pricing {
+        lifts,
         orders: bought.orders,
         cost: built.cost,
         costs: built.costs,

@@ -186,7 +186,7 @@ const GROUPS: [&str; 6] = [
 /// The place of a role's group in [`GROUPS`].
 fn group(role: &str) -> usize {
     match role.split('.').next().unwrap_or(role) {
-        "board" | "batten" | "timber" => 0,
+        "board" | "batten" | "timber" | "insulation" | "vapour" | "vent" => 0,
         "trim" | "corner" | "closure" => 1,
         "mat" | "bandage" => 2,
         "resin" | "topcoat" | "catalyst" => 3,

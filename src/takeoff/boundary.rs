@@ -3,7 +3,7 @@
 //! Given the distance; gives what the table of Approved Document B allows for each class, and what to ask of the
 //! covering's own test certificate. A class is never worked out here: it belongs to a build-up as tested.
 
-use super::finding::{CAUTION, Finding, Verdict, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
 use super::line::{Step, Unit};
 use crate::model::fire::RoofClass;
 use crate::model::{Length, Problem};
@@ -90,6 +90,9 @@ pub fn check(distance: Option<Length>, certificate: Option<RoofClass>) -> Result
         Step::Note("no distance need be kept between the two houses of a semi-detached pair".into()),
     ];
     Ok(Finding {
+        id: "fire.boundary".into(),
+        kind: Subject::Fire,
+        roof: None,
         subject: "fire and the boundary".into(),
         verdict,
         statement: format!(

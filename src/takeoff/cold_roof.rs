@@ -4,7 +4,7 @@
 //! where the joists end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the
 //! other.
 
-use super::finding::{CAUTION, Finding, Verdict, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
 use super::line::{Step, Unit};
 use super::shape::{RoofShape, Side, inward};
 use crate::model::build_up::{BuildUp, RoofKind};
@@ -51,6 +51,9 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
     working.push(Step::Rule { name: "cold_void", value: rules.cold_void.to_string() });
     working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
     let finding = Finding {
+        id: "air.vent".into(),
+        kind: Subject::Air,
+        roof: None,
         subject: "ventilation of the cold roof".into(),
         verdict,
         statement,

@@ -7,6 +7,7 @@
 use super::deck::joist_lines;
 use super::layout::Firring;
 use super::line::{Line, Need, Step, Unit};
+use super::over_deck;
 use super::region::distance;
 use super::shape::RoofShape;
 use crate::model::products::Board;
@@ -119,11 +120,16 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
         DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
         DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
     };
-    let left = surveyed - firring - thickness;
+    let over = over_deck::height(roof);
+    let left = surveyed - firring - thickness - over;
     let built_up = match (firring, thickness) {
         (Length::ZERO, Length::ZERO) => String::new(),
         (Length::ZERO, board) => format!(" less {board} of board"),
         (firring, board) => format!(" less {firring} of firring and {board} of board"),
+    };
+    let built_up = match over {
+        Length::ZERO => built_up,
+        over => format!("{built_up} less {over} of insulation and the board over it"),
     };
     (left < rules.least_upstand).then(|| {
         Problem::warning(

@@ -3,6 +3,8 @@
 //! Given by the checks of water, heat, weight and fire; read by the documents. A finding is never a certificate: each
 //! carries the caution to look at the current edition and the nation.
 
+pub use super::working::measured;
+
 use super::line::{Step, Unit};
 use rust_decimal::Decimal;
 
@@ -37,9 +39,46 @@ impl Verdict {
     }
 }
 
+/// What a check is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Subject {
+    /// Rain, gutters and outlets.
+    Water,
+    /// Heat through the roof.
+    Heat,
+    /// Air over the insulation of a cold roof.
+    Air,
+    /// What the roof weighs.
+    Weight,
+    /// What is lifted.
+    Lift,
+    /// Fire and the boundary.
+    Fire,
+}
+
+impl Subject {
+    /// Its word, for other programs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Subject::Water => "water",
+            Subject::Heat => "heat",
+            Subject::Air => "air",
+            Subject::Weight => "weight",
+            Subject::Lift => "lift",
+            Subject::Fire => "fire",
+        }
+    }
+}
+
 /// One check with its outcome.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
+    /// Stable id: lower case, dotted (`gutter.front`, `heat.u`, `fire.boundary`); once for each roof, or once a job.
+    pub id: String,
+    /// What it is about.
+    pub kind: Subject,
+    /// The roof's name; `None` where it is for the whole job.
+    pub roof: Option<String>,
     /// What was checked: `gutter at front`.
     pub subject: String,
     /// Pass, fail or refer.
@@ -56,9 +95,17 @@ pub struct Finding {
     pub working: Vec<Step>,
 }
 
-/// Something measured or given.
-pub fn measured(what: impl Into<String>, value: Decimal, unit: Unit) -> Step {
-    Step::Measured { what: what.into(), value, unit }
+impl Finding {
+    /// The same finding, of one roof.
+    pub fn of_roof(self, name: &str) -> Finding {
+        Finding { roof: Some(name.to_owned()), ..self }
+    }
+}
+
+/// The part of an id that a name of the job gives: `Right bay (2)` becomes `right-bay-2`.
+pub fn id_of(name: &str) -> String {
+    let plain = name.to_lowercase();
+    plain.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-")
 }
 
 /// A formula with its numbers put in. The result is shown to six places; the value that goes on is not rounded.

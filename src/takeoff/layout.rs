@@ -3,6 +3,7 @@
 //! Plain values that the layout makes and the lines, drawings, cut list and labour read. All coordinates are whole
 //! millimetres on the roof's own plan.
 
+use super::over_deck::OverDeck;
 use super::shape::RoofShape;
 use crate::model::{Finish, Length, Point};
 
@@ -332,6 +333,8 @@ pub struct RoofLayout {
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
     pub deck: Option<DeckLayout>,
+    /// What a warm roof has over its deck.
+    pub over: Option<OverDeck>,
     /// Junctions of its corners and its holes' corners.
     pub junctions: Vec<Junction>,
     /// Bandage.

@@ -159,6 +159,8 @@ pub const ROLES: &[(&str, Unit, &str)] = &[
     ("topcoat.*", Unit::Kilogram, "topcoat by colour: topcoat.dark-grey"),
     ("catalyst", Unit::Millilitre, "catalyst"),
     ("nails.clout", Unit::Each, "galvanised clout nails for trims"),
+    ("fixings.overlay", Unit::Each, "screws through a board and the insulation under it into the joists"),
+    ("vent.strip", Unit::Metre, "continuous vent for a cold roof"),
     ("fixings.deck", Unit::Each, "ring-shank nails or screws for boards"),
     ("adhesive", Unit::Each, "cartridges of adhesive"),
     ("batten.edge", Unit::Metre, "edge batten"),

@@ -4,7 +4,7 @@
 //! the filter of the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists
 //! carry it is an engineer's question.
 
-use super::finding::{Finding, Verdict, figure, formula};
+use super::finding::{Finding, Subject, Verdict, figure, formula};
 use super::line::{Step, Unit};
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::lift::{Column, Package, Reach, Zone};
@@ -68,6 +68,9 @@ pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
         figure(force, 3)
     );
     let finding = Finding {
+        id: "weight.dead".into(),
+        kind: Subject::Weight,
+        roof: None,
         subject: "dead weight".into(),
         verdict: Verdict::Refer,
         statement,
@@ -165,6 +168,9 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         )
     };
     Some(Finding {
+        id: "lift.heaviest".into(),
+        kind: Subject::Lift,
+        roof: None,
         subject: "heaviest lift".into(),
         verdict: if over.is_empty() { Verdict::Pass } else { Verdict::Refer },
         statement: format!(

@@ -7,6 +7,7 @@
 pub mod bandage;
 pub mod boundary;
 pub mod catchment;
+pub mod checks;
 pub mod cold_roof;
 pub mod cutting;
 pub mod deck;
@@ -18,6 +19,7 @@ pub mod layout;
 pub mod line;
 pub mod loads;
 pub mod mat;
+pub mod over_deck;
 pub mod rainwater;
 pub mod region;
 pub mod resin;
@@ -29,6 +31,7 @@ pub mod trims;
 pub mod warm_roof;
 pub mod working;
 
+pub use finding::Finding;
 pub use line::{Line, Need, Step, Unit};
 
 use crate::model::shape::DeckAction;
@@ -49,6 +52,8 @@ pub struct TakeOff {
     pub lines: Vec<Line>,
     /// What must be bought.
     pub needs: Vec<Need>,
+    /// What the checks of water, heat, air, weight and fire found.
+    pub findings: Vec<Finding>,
     /// Warnings and assumptions.
     pub notices: Vec<Problem>,
 }
@@ -72,8 +77,10 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
     notices.extend(roofs.iter().zip(&laid).flat_map(|(roof, l)| roof_notices(roof, l, rules, products)));
+    let checked = checks::check(job, &laid, rules, products);
+    notices.extend(checked.notices);
     let (lines, needs) = lines(job, &laid, &profiles, rules, products);
-    Ok(TakeOff { roofs: laid, profiles, lines, needs: pool(needs), notices })
+    Ok(TakeOff { roofs: laid, profiles, lines, needs: pool(needs), findings: checked.findings, notices })
 }
 
 /// All results, or the problems of all that failed.
@@ -129,14 +136,17 @@ fn lay_roof(
 ) -> Checked<RoofLayout> {
     let Parts { shape, junctions, deck } = parts;
     let roll = mat::lines::roll_of(products, roof.laminate.mat);
-    let (mat, more) = mat::lay_mat(&shape, roof, deck.as_ref(), rules, &roll)?;
+    let over = over_deck::lay(&shape, roof, rules, products)?;
+    let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
+    let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
     notices.extend(more);
     Ok(RoofLayout {
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof),
-        bandage: bandage::lay_bandage(&shape, deck.as_ref(), profiles, &junctions, rules),
+        bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules),
         shape,
         deck,
+        over,
         junctions,
         mat,
     })
@@ -188,6 +198,10 @@ fn lines(
         if let (Some(board), Some(deck)) = (board, &l.deck) {
             take(deck::deck_lines(&l.shape, roof, rules, board, deck));
         }
+        if let Some(over) = &l.over {
+            take(over_deck::lines(&l.shape, roof, over, rules));
+        }
+        take(checks::vent_lines(roof, l, rules));
     }
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();

@@ -5,7 +5,7 @@
 //! is always taken as level: a fall towards the outlet is a reserve that is not counted.
 
 use super::catchment::{Catchment, catchments};
-use super::finding::{CAUTION, Finding, Verdict, figure, formula, measured};
+use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
 use super::line::{Step, Unit};
 use super::root::{fourth_root, square_root};
 use super::shape::RoofShape;
@@ -294,7 +294,7 @@ fn given_factors(gutter: &GutterDetail) -> Vec<(&'static str, Decimal)> {
 
 /// What this shape's formula needs and the job does not give. A stated flow needs the depth alone, to tell whether
 /// the gutter counts as long.
-fn missing(gutter: &GutterDetail) -> Vec<Problem> {
+pub fn missing(gutter: &GutterDetail) -> Vec<Problem> {
     let unstated = gutter.stated.is_none();
     let flat = unstated && matches!(gutter.shape, GutterShape::Rectangular | GutterShape::Trapezoidal);
     let curve = gutter.shape == GutterShape::HalfRound;
@@ -401,6 +401,9 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     working.extend(capacity.working);
     working.extend(table_note(gutter));
     Ok(Finding {
+        id: format!("gutter.{}", id_of(&run_off.label)),
+        kind: Subject::Water,
+        roof: None,
         subject: format!("gutter at {}", run_off.label),
         verdict,
         statement,
@@ -492,6 +495,9 @@ pub fn check_outlet(
         ),
     };
     Finding {
+        id: id_of(subject),
+        kind: Subject::Water,
+        roof: None,
         subject: subject.to_owned(),
         verdict,
         statement,

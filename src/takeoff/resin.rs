@@ -134,7 +134,8 @@ fn wetted(what: &str, area: Decimal, weight: u32, rules: &Rules) -> Vec<Step> {
 }
 
 fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
-    let kept = roof.deck.action == DeckAction::Keep;
+    let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
+    let kept = roof.deck.action == DeckAction::Keep && !covered;
     let area = if kept { shape.area } else { shape.deck_region(rules).area() }.square_metres();
     let soak = rules.deck_soak.normalize();
     let mut steps = vec![

@@ -4,7 +4,7 @@
 //! verdict against the limits for England. The figure is compared before it is rounded, and both are shown: 0.1639 is
 //! worse than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
 
-use super::finding::{CAUTION, Finding, Verdict, figure, formula};
+use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
 use super::line::{Step, Unit};
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness};
 use crate::model::shape::LaminateChoice;
@@ -339,6 +339,9 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
     let mut working = combined.working;
     working.push(Step::Note("insulation under a roof that is covered anew does not change the VAT of the work".into()));
     Ok(Finding {
+        id: "heat.u".into(),
+        kind: Subject::Heat,
+        roof: None,
         subject: "heat through the roof".into(),
         verdict,
         statement,
@@ -427,6 +430,9 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
         (false, _) => (Verdict::Pass, "Too little of the roof is renovated for it to have to be improved.".to_owned()),
     };
     Finding {
+        id: "heat.improvement".into(),
+        kind: Subject::Heat,
+        roof: None,
         subject: "improving the existing roof".into(),
         verdict,
         statement,

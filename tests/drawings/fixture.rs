@@ -155,7 +155,11 @@ pub fn roof(name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             length: mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64),
             finish,
             joints: Joints::Lapped,
-            gutter: (finish == Finish::Drip).then(|| Gutter { shape: "half-round".into(), size: mm(112) }),
+            gutter: (finish == Finish::Drip).then(|| Gutter {
+                shape: "half-round".into(),
+                size: mm(112),
+                detail: None,
+            }),
             upstand: (finish == Finish::Wall).then(|| mm(150)),
             flashing: (finish == Finish::Wall).then(|| "lead".into()),
             ladder_point: (name == "left").then(|| mm(300)),
@@ -176,6 +180,8 @@ pub fn roof(name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
         laminate: LaminateChoice { mat: 450, layers: 1 },
         topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
         wall_above: None,
+        roof_above: None,
+        build_up: None,
         outlet: None,
         misclosure: None,
     }
@@ -189,6 +195,7 @@ pub fn layout(roof: &Roof, index: usize) -> RoofLayout {
         heights: vec![mm(0); shape.corners.len()],
         firrings: Vec::new(),
         deck,
+        over: None,
         junctions: junctions(&shape, index),
         bandage: Vec::new(),
         mat: mat(&shape, roof.laminate.layers as usize),
@@ -412,7 +419,14 @@ pub fn desk(roofs: Vec<Roof>) -> Desk {
         rules: Rules::default(),
         products: Products::default(),
         terms: terms(),
-        take_off: TakeOff { roofs: layouts, profiles, lines: lines(), needs: needs(), notices: Vec::new() },
+        take_off: TakeOff {
+            roofs: layouts,
+            profiles,
+            lines: lines(),
+            needs: needs(),
+            findings: Vec::new(),
+            notices: Vec::new(),
+        },
         programme: programme(),
         pricing: pricing(),
         photos: Vec::new(),
@@ -460,6 +474,8 @@ fn job(roofs: Vec<Roof>) -> Job {
             note: Some("Low cable over the drive, 3.9 m.".into()),
         },
         boundary: Some(mm(1200)),
+        roof_class: None,
+        lift: None,
         wind_from: None,
         valid_days: 30,
         notes: vec!["The hopper head stays.".into()],
@@ -671,6 +687,7 @@ fn pricing() -> Pricing {
     let price_line =
         |label: &str, pence| PriceLine { label: label.into(), net: Money::pence(pence), vat_rate: dec(20, 0) };
     Pricing {
+        lifts: Vec::new(),
         orders: vec![order],
         costs: vec![cost("materials")],
         cost: Money::pence(187_321),
