@@ -546,7 +546,7 @@ fn png() -> Vec<u8> {
 }
 
 /// The frame of a JPEG: 32 × 16 pixels, `colours` planes, an EXIF orientation, no real picture data.
-fn jpeg(colours: u8, orientation: u8) -> Vec<u8> {
+pub fn jpeg(colours: u8, orientation: u8) -> Vec<u8> {
     let mut bytes = vec![0xff, 0xd8, 0xff, 0xe1, 0, 34];
     bytes.extend(b"Exif\0\0II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0");
     bytes.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);

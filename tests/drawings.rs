@@ -1,6 +1,7 @@
 //! The words and the drawings: what stands in the three documents, and that nothing on a drawing is lost or covered.
 
 mod fixture;
+mod printed;
 
 use fixture::{Desk, PRIVATE, bare, desk, kitchen, layout, profiles, shapes};
 use rust_decimal::Decimal;
@@ -300,7 +301,7 @@ fn every_item_of_the_statutory_list_stands_in_the_quote() {
 
 /// What is expected of a construction phase plan for a small domestic job (Construction (Design and Management)
 /// Regulations 2015, regulation 12 and HSE's guidance for small jobs; from memory).
-const PHASE_PLAN: [(&str, &str); 12] = [
+const PHASE_PLAN: [(&str, &str); 28] = [
     ("what and where", "14 Larkspur Close"),
     ("when", "Monday 1 February 2027"),
     ("client and contractor", "Client: Mrs J. Ackroyd-Pell"),
@@ -313,6 +314,22 @@ const PHASE_PLAN: [(&str, &str); 12] = [
     ("services", "find the service cable"),
     ("site rules", "no smoking"),
     ("people told", "I know this sheet"),
+    ("how long", "for about 3 days"),
+    ("who watches the weather", "Watches the weather"),
+    ("notice to the regulator", "Notice to HSE"),
+    ("edge protection", "How the edges are guarded"),
+    ("ladders", "Ladders"),
+    ("fragile surfaces", "Rooflights and openings"),
+    ("lifting and storing", "Lifting boards, drums and rolls"),
+    ("harmful substances", "Resin and topcoat: styrene vapour"),
+    ("dust", "Dust from cutting and sanding"),
+    ("fire", "Fire: resin, acetone, rags, hot pots"),
+    ("protective equipment", "Wear"),
+    ("first aid", "First-aid box"),
+    ("reporting", "every injury, near miss and spill"),
+    ("waste", "Where it goes"),
+    ("household and neighbours", "Neighbours, children, passers-by, pets"),
+    ("working together", "Two firms at once"),
 ];
 
 #[test]

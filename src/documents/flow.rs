@@ -135,7 +135,7 @@ impl Flow {
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
         // Larger type needs less air between its lines.
-        let leading = if self.size > 11.0 { 1.34 } else { 1.42 };
+        let leading = if self.size > 11.0 { 1.3 } else { 1.42 };
         Setting { size: self.size, leading, ink: Ink::Grey(0.1), bold: false, fit: Fit::Paragraph }
     }
 
@@ -464,9 +464,11 @@ impl Flow {
         let width = (measure.width - gap * (columns.len() - 1) as f64) / columns.len() as f64;
         let mut marks = Vec::new();
         let mut height: f64 = 0.0;
+        let mut above = 0.55 * self.size;
         for (number, blocks) in columns.iter().enumerate() {
             let column = Measure { x: measure.x + (width + gap) * number as f64, width: width.max(1.0) };
             let pieces = self.blocks(blocks, column, parent);
+            above = pieces.first().map_or(above, |first| above.max(first.above));
             let stacked = paginate(unbroken(pieces), Body { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
             height = height.max(stacked.end);
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
@@ -477,8 +479,7 @@ impl Flow {
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
-        let space = 0.55 * self.size;
-        vec![Piece { above: space, below: space, ..self.piece(height, marks) }]
+        vec![Piece { above, below: 0.55 * self.size, ..self.piece(height, marks) }]
     }
 
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {

@@ -17,9 +17,9 @@ pub const MARGIN: f64 = 58.0;
 /// Top of the text on the first page, pt.
 pub const FIRST_TOP: f64 = 44.0;
 /// Top of the text on further pages, pt.
-pub const TOP: f64 = 74.0;
+pub const TOP: f64 = 68.0;
 /// Bottom of the text, pt.
-pub const BOTTOM: f64 = HEIGHT - 66.0;
+pub const BOTTOM: f64 = HEIGHT - 58.0;
 
 /// The measure of the text.
 pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };

@@ -168,7 +168,10 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
-        .texts("warnings", &worked.programme.warnings.iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
+        .texts(
+            "warnings",
+            &worked.programme.warnings.iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>(),
+        )
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(wording::range))
@@ -495,14 +498,14 @@ fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
 fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
     let columns = vec![
-        left("Length"),
+        left("No."),
         left("Piece"),
-        right("Cut, mm"),
+        right("mm"),
         wide("Where", 2),
         wide("Start", 3),
         wide("End", 3),
-        right("Left over"),
-        centre("Done"),
+        right("Left"),
+        centre("Cut"),
     ];
     let mut rows = Vec::new();
     for profile in &worked.take_off.profiles {
@@ -519,9 +522,11 @@ fn profile_title(profile: &ProfilePlan, worked: &Worked<'_>) -> String {
     let mut stocks: Vec<i64> = profile.bars.iter().map(|b| b.stock.as_mm()).collect();
     stocks.dedup();
     let of: Vec<String> = stocks.iter().map(|s| format!("{s} mm")).collect();
-    let sample = profile.bars.iter().position(|b| b.sample).map(|i| {
-        format!(". The {} sample comes from length {}", worked.rules.sample, i + 1)
-    });
+    let sample = profile
+        .bars
+        .iter()
+        .position(|b| b.sample)
+        .map(|i| format!(". The {} sample comes from length {}", worked.rules.sample, i + 1));
     let lengths = wording::plural(profile.bars.len(), "length", "lengths");
     let name = profile_name(profile.finish);
     format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_default())
@@ -697,7 +702,7 @@ fn weather_log() -> Table {
         "Initials",
     ];
     let count = columns.len();
-    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 8], header: true }
+    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 7], header: true }
 }
 
 fn hazards(worked: &Worked<'_>) -> Vec<Block> {
@@ -713,15 +718,12 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     });
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
-    let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| !UNSOURCED.contains(s));
-    let named = named.filter(|s| !s.contains("data sheet")).map(|s| s.split(['(', ',', ':']).next().unwrap_or(s).trim());
+    let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
+    let named = named.map(|s| s.split(['(', ',']).next().unwrap_or(s).trim());
     let sources = once(named.map(str::to_owned)).join("; ");
-    let note = format!("From: {sources}; product data sheets; the rest common practice. Check current editions.");
+    let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }
-
-/// What stands for a source where there is none.
-const UNSOURCED: [&str; 2] = ["Common practice, no source", "common practice, no source"];
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
@@ -756,7 +758,7 @@ fn waste(worked: &Worked<'_>) -> Table {
 
 fn briefed() -> Table {
     let columns = vec![wide("Name", 2), wide("Signature", 3), wide("Date", 1)];
-    Table { columns, rows: vec![blank(3); 6], header: true }
+    Table { columns, rows: vec![blank(3); 5], header: true }
 }
 
 fn emergency(worked: &Worked<'_>) -> Block {

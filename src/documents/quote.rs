@@ -92,7 +92,7 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("notes", &job.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
-        .texts("payment", &firm.payment);
+        .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
 }
 
 fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
@@ -325,7 +325,11 @@ fn photos(worked: &Worked<'_>) -> Block {
 
 fn rot_rates(worked: &Worked<'_>) -> Table {
     let rate = |(label, unit, money): &(String, String, Money)| {
-        plain(vec![cell(wording::capital(label)), cell(wording::money(*money)), cell(format!("per {unit}"))])
+        plain(vec![
+            cell(wording::capital(label)),
+            cell(wording::money(*money)),
+            cell(format!("per {}", unit.replace("m2", "m²"))),
+        ])
     };
     let heading = if worked.terms.vat.registered { "Rate without VAT" } else { "Rate" };
     let rows = worked.terms.rot_rates.iter().map(rate).collect();

@@ -95,7 +95,7 @@ impl Grid {
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
-        let leading = if self.size < 9.0 { 1.24 } else { 1.32 };
+        let leading = if (9.0..10.0).contains(&self.size) { 1.32 } else { 1.27 };
         Setting { size: self.size, leading, bold, ..flow.running() }
     }
 }
@@ -285,13 +285,14 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
     parts
 }
 
-/// Air above and below a row's words; a list set in small type is a long one and stands closer.
+/// Air above and below a row's words: less in a long list of small type, and in large type, which needs less.
 fn row_padding(kind: RowKind, size: f64) -> f64 {
-    let share = match (kind, size < 9.0) {
-        (RowKind::Group, false) => 0.42,
-        (RowKind::Group, true) => 0.1,
-        (_, false) => 0.34,
-        (_, true) => 0.09,
+    let share = match kind {
+        RowKind::Group if size < 9.0 => 0.2,
+        _ if size < 9.0 => 0.17,
+        RowKind::Group if size < 10.0 => 0.42,
+        _ if size < 10.0 => 0.34,
+        _ => 0.26,
     };
     share * size
 }
