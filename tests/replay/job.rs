@@ -95,7 +95,7 @@ fn in_stretches(dice: &mut Dice, roof: &mut Roof) {
 /// Gutters, flashings, ladder points, and runs that may not be joined.
 fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
-        Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112) }),
+        Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
             edge.upstand = Some(mm(150));
             edge.flashing = Some("lead".into());
