@@ -380,7 +380,8 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
             ));
             Vec::new()
         });
-        Some(Photo { file: full, caption: raw.caption.take().map(|t| t.0), picture: Picture { name: file, bytes } })
+        let caption = raw.caption.take().map(|t| t.0);
+        Some(Photo { file: file.clone(), caption, picture: Picture { name: file, bytes } })
     };
     raw.into_iter().enumerate().filter_map(one).collect()
 }

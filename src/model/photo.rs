@@ -4,13 +4,12 @@
 //! scaled or packed anew.
 
 use super::firm::Picture;
-use std::path::PathBuf;
 
 /// A photograph of the job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Photo {
-    /// The file, which was there when the job was read.
-    pub file: PathBuf,
+    /// The file's name as the job names it; the file was there when the job was read.
+    pub file: String,
     /// What it shows.
     pub caption: Option<String>,
     /// Its name and its bytes, PNG or JPEG.
