@@ -313,7 +313,7 @@ fn the_last_roll_is_the_shortest_that_will_do() {
     assert_eq!(rolls_for(&[mm(5000)], &[mm(4000)]), None);
 }
 
-/// First fit in falling order would open a third roll: 6 + 4 and 5 + 3 + 2 are full, 6 + 3 + … is not.
+/// First fit, longest first, would open a third roll: 4 + 3 leaves 1 m idle. 4 + 2 + 2 and 3 + 3 + 2 are full.
 #[test]
 fn strips_come_out_of_the_fewest_metres_of_roll() {
     let cuts = [4000, 3000, 3000, 2000, 2000, 2000].map(mm);
@@ -322,11 +322,9 @@ fn strips_come_out_of_the_fewest_metres_of_roll() {
     assert_eq!((plan.proof.found, plan.proof.bound, plan.enough), (16_000, 16_000, mm(16_000)));
 }
 
-/// Six strips of 11 m are 66 m. Two rolls of 33 m hold three each; one of 66 m holds all: 66 m asked for is enough,
-/// whichever is cheaper. Six of 12 m are 72 m: two rolls of 33 m and one of 66 m in any choice that covers it have
-/// room (33 + 66 = 99 holds 2 + 5); three of 33 m hold 2 + 2 + 2.
-/// Six of 10 m and rolls of 25 m: two a roll, so three rolls, and more than 50 m must be asked for although 60 m is all that is
-/// cut: 60 m asks for three rolls as it is. Four of 10 m: 40 m would be two rolls, and two rolls hold them.
+/// Six strips of 11 m are 66 m: two rolls of 33 m hold three each, and one of 66 m holds all, so 66 m asked for is enough
+/// whichever is cheaper. Six of 12 m are 72 m: 33 + 66 m holds 2 + 4 and three of 33 m hold 2 each. Four of 10 m are
+/// 40 m, which buys two rolls of 25 m, and they hold two each.
 #[test]
 fn so_much_is_asked_for_that_any_rolls_that_cover_it_hold_every_strip() {
     let enough = |n: usize, cut: i64, rolls: &[i64]| {
@@ -336,10 +334,10 @@ fn so_much_is_asked_for_that_any_rolls_that_cover_it_hold_every_strip() {
     assert_eq!(enough(6, 11_000, &[33_000, 66_000]), 66_000);
     assert_eq!(enough(6, 12_000, &[33_000, 66_000]), 72_000);
     assert_eq!(enough(4, 10_000, &[25_000]), 40_000);
-    // Three of 9 m in rolls of 15 m: one a roll. 27 m would buy two rolls; 30 001 mm buys the third.
-    assert_eq!(enough(3, 9000, &[15_000]), 30_001);
-    // Two rolls of 15 m cover 27 m and do not hold them, nor do 15 and 16 m: the need goes past both.
-    assert_eq!(enough(3, 9000, &[15_000, 16_000]), 32_001);
+    // Three of 9 m in rolls of 15 m: one a roll. 27 m would buy two rolls; 45 m buys the third.
+    assert_eq!(enough(3, 9000, &[15_000]), 45_000);
+    // Two rolls of 15 m cover 27 m and do not hold them, nor do two of 16 m: three rolls, the shortest 45 m.
+    assert_eq!(enough(3, 9000, &[15_000, 16_000]), 45_000);
 }
 
 /// Three strips 1 m wide take their length; two of 0.4 m lie side by side, and the area of all says so.

@@ -82,7 +82,7 @@ pub struct RollPlan {
     pub rolls: Vec<Roll>,
     /// Millimetres of roll, and what no plan can do with less.
     pub proof: Proof,
-    /// Any rolls of these lengths that come to so much, and not to a whole roll more, hold every cut whole.
+    /// Any rolls of these lengths that come to so much hold every cut whole.
     pub enough: Length,
 }
 
@@ -101,36 +101,40 @@ pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
         found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
     }
     found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
-    Some(RollPlan { rolls: found, proof: plan.proof, enough: enough(cuts, rolls) })
+    let enough = enough(cuts, rolls, &found);
+    Some(RollPlan { rolls: found, proof: plan.proof, enough })
 }
 
-/// The least need that whichever rolls cover it at the least price hold all cuts whole. The merchant's prices decide
-/// which lengths are bought, and they are not known here; so every choice from which no roll can be left out is tried.
-fn enough(cuts: &[Length], rolls: &[Length]) -> Length {
+/// A need that whichever rolls cover it hold all cuts whole. The merchant's prices decide which lengths are bought, and
+/// they are not known here; so every choice from which no roll can be left out is tried. `found` holds the cuts.
+fn enough(cuts: &[Length], rolls: &[Length], found: &[Roll]) -> Length {
     let mut sorted = cuts.to_vec();
     sorted.sort_by(|a, b| b.cmp(a));
-    let mut need: Length = cuts.iter().copied().sum();
-    while let Some(more) = too_short(&sorted, rolls, need) {
-        need = more + Length::mm(1);
+    let total: Length = cuts.iter().copied().sum();
+    let sound = |c: &Choice| c.has(found) || holds(&sorted, &c.taken);
+    let mut need = total;
+    loop {
+        let choices = choices(rolls, need);
+        match choices.iter().filter(|c| !sound(c)).map(|c| c.total).max() {
+            Some(short) => need = short + Length::mm(1),
+            None if need == total => return total,
+            None => return choices.iter().map(|c| c.total).min().unwrap_or(need),
+        }
     }
-    need
 }
 
-/// The most that some choice of rolls comes to which covers `need`, could not spare a roll, and does not hold the cuts.
-fn too_short(sorted: &[Length], rolls: &[Length], need: Length) -> Option<Length> {
-    let choice = Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) };
-    let mut open = vec![(0, choice)];
-    let mut worst = None;
+/// Every choice of rolls that covers a need and cannot spare a roll.
+fn choices(rolls: &[Length], need: Length) -> Vec<Choice> {
+    let mut open = vec![(0, Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) })];
+    let mut found = Vec::new();
     while let Some((from, choice)) = open.pop() {
-        if choice.total >= need {
-            if choice.total - choice.least < need && !holds(sorted, &choice.taken) {
-                worst = worst.max(Some(choice.total));
-            }
-            continue;
+        if choice.total < need {
+            open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
+        } else if choice.total - choice.least < need {
+            found.push(choice);
         }
-        open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
     }
-    worst
+    found
 }
 
 /// Some rolls that could be bought.
@@ -145,6 +149,12 @@ impl Choice {
         let mut taken = self.taken.clone();
         taken.push(roll);
         Choice { taken, total: self.total + roll, least: self.least.min(roll) }
+    }
+
+    /// Whether some rolls are among these.
+    fn has(&self, rolls: &[Roll]) -> bool {
+        let count = |length: Length| self.taken.iter().filter(|&&l| l == length).count();
+        rolls.iter().all(|r| count(r.length) >= rolls.iter().filter(|o| o.length == r.length).count())
     }
 }
 
