@@ -174,7 +174,8 @@ fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
     let text = describe(Kind::Method, &job.worked(), &Overrides::default()).unwrap();
     let plan = job.programme.pots.as_ref().unwrap();
     let ml = format!("{} ml", plan.pots[0].catalyst_ml.normalize());
-    for needed in ["Pots", "Where to stop each day", "Firrings to cut", "Weather: go or stop", ml.as_str(), "Dew point"] {
+    for needed in ["Pots", "Where to stop each day", "Firrings to cut", "Weather: go or stop", ml.as_str(), "Dew point"]
+    {
         assert!(text.contains(needed), "missing: {needed}");
     }
     for check in &job.programme.weather.checks {
