@@ -18,9 +18,12 @@ pub fn quantity(value: Decimal, unit: Unit) -> String {
     format!("{:.1$}", value.round_dp(places), places as usize)
 }
 
-/// An exact decimal as a JSON number.
+/// An exact decimal as a JSON number; a whole one without a point.
 pub fn number(value: Decimal) -> Value {
-    json!(value.normalize().to_f64())
+    match value.normalize() {
+        whole if whole.scale() == 0 => json!(whole.to_i64()),
+        part => json!(part.to_f64()),
+    }
 }
 
 /// Money as JSON text, with its pence.

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, Job, Length, Products, Rules};
-use wetout::pricing::{OrderLine, Pricing};
+use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
@@ -81,6 +81,12 @@ impl Laid {
         boards.sort_unstable();
         boards.dedup();
         self.count(&format!("board.{}", deck.board), None, boards.len());
+        if let Some(over) = roof.over.as_ref().and_then(|o| o.overlay.as_ref()) {
+            let mut boards: Vec<usize> = over.pieces.iter().map(|p| p.board).collect();
+            boards.sort_unstable();
+            boards.dedup();
+            self.count(&format!("board.{}", over.board), None, boards.len());
+        }
         self.more("fixings.deck", deck.fixings as f64);
         let along = |(a, b): &(wetout::model::Point, wetout::model::Point)| {
             ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0
@@ -140,8 +146,16 @@ fn topcoat(roof: &RoofLayout, rules: &Rules) -> f64 {
     (roof.shape.area.as_mm2() as f64 / 1e6 + sides + holes) * number(rules.topcoat_rate)
 }
 
-/// Everything that was bought short, or of which a piece too many was bought.
-pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, products: &Products) -> Vec<String> {
+/// Everything that was bought short, or of which a piece too many was bought (but for a price break that makes more cost
+/// less).
+pub fn faults(
+    job: &Job,
+    take_off: &TakeOff,
+    pricing: &Pricing,
+    books: &[PriceBook],
+    rules: &Rules,
+    products: &Products,
+) -> Vec<String> {
     let mut has: BTreeMap<What, f64> = BTreeMap::new();
     for line in bought(pricing) {
         *has.entry((line.role.clone(), line.size)).or_default() += number(line.holds) * line.quantity as f64;
@@ -159,7 +173,9 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
         }
     }
     for (what, takes) in &laid.exactly {
-        if (of(what) - takes).abs() > 1e-9 {
+        let breaks = books.iter().flat_map(|b| &b.articles).filter(|a| a.role == what.0).flat_map(|a| &a.breaks);
+        let cheaper = breaks.map(|b| b.from as f64).any(|from| from > *takes && of(what) == from);
+        if (of(what) - takes).abs() > 1e-9 && !cheaper {
             found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
         }
     }
@@ -204,7 +220,47 @@ fn come_out(strips: &[(i64, i64)], rolls: &[i64], width: i64) -> bool {
     let mut orders = [strips.to_vec(), strips.to_vec()];
     orders[0].sort_by_key(|&(l, w)| std::cmp::Reverse((l, w)));
     orders[1].sort_by_key(|&(l, w)| std::cmp::Reverse((w > width / 2, l, w)));
-    orders.iter().any(|order| [true, false].iter().any(|&tight| fits(order, rolls, width, tight)))
+    orders.iter().any(|order| {
+        [true, false].iter().any(|&tight| fits(order, rolls, width, tight)) || fill(stretches(order, width), rolls)
+    })
+}
+
+/// The stretches that an order makes of one endless roll.
+fn stretches(order: &[(i64, i64)], width: i64) -> Vec<i64> {
+    let mut made: Vec<Stretch> = Vec::new();
+    for &(l, w) in order {
+        if !made.iter_mut().any(|s| beside(s, l, w, width)) {
+            made.push(Stretch { length: l, lanes: vec![(w, l)] });
+        }
+    }
+    made.iter().map(|s| s.length).collect()
+}
+
+/// Whether the stretches come out of the rolls when each roll in turn is filled as far as it can be.
+fn fill(mut left: Vec<i64>, rolls: &[i64]) -> bool {
+    for &roll in rolls {
+        for i in fullest(&left, roll) {
+            left.remove(i);
+        }
+    }
+    left.is_empty()
+}
+
+/// The stretches that fill a roll furthest, by place, last first (a table of all sums that can be reached).
+fn fullest(left: &[i64], roll: i64) -> Vec<usize> {
+    let mut reached: BTreeMap<i64, Option<(usize, i64)>> = BTreeMap::from([(0, None)]);
+    for (i, &l) in left.iter().enumerate() {
+        for sum in reached.keys().copied().filter(|s| s + l <= roll).collect::<Vec<_>>() {
+            reached.entry(sum + l).or_insert(Some((i, sum)));
+        }
+    }
+    let mut chosen = Vec::new();
+    let mut at = *reached.keys().next_back().expect("nothing is always reached");
+    while let Some(Some((i, before))) = reached.get(&at) {
+        chosen.push(*i);
+        at = *before;
+    }
+    chosen
 }
 
 /// A stretch of roll: its length and the lanes cut in it, each as width and how far it is used.
