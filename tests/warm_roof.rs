@@ -543,7 +543,7 @@ fn insulated(kind: &str, work: &str, thickness: &str) -> String {
     lean_to("", &format!("    build_up:\n      kind: warm\n      work: {work}\n{LAYERS}{board}"), "")
 }
 
-/// Worked example A (check-values, by hand from EN ISO 6946): with 120 mm U is 0.164, with 140 mm 0.143. The laminate
+/// Worked example A (by hand from EN ISO 6946): with 120 mm U is 0.164, with 140 mm 0.143. The laminate
 /// is what one layer of 450 comes to rather than 3 mm: a difference under 0.001.
 #[test]
 fn the_worked_example_of_a_warm_roof_holds_from_job_file_to_verdict() {

@@ -423,7 +423,7 @@ proptest! {
 
 // Through a job file.
 
-/// Worked example (check-values, by hand from Approved Document H3 and BS EN 12056-3): 6.0 × 3.0 m below a wall of
+/// Worked example (by hand from Approved Document H3 and BS EN 12056-3): 6.0 × 3.0 m below a wall of
 /// 6.0 × 2.6 m sheds (18.0 + 7.8) × 0.021 = 0.5418 l/s; 75 mm carries 0.379 l/s, 100 mm 0.778 l/s. Without the wall
 /// 0.378 l/s comes, which 75 mm just carries. The example takes the gutter as short: no more than 50 depths to its outlet.
 #[test]
