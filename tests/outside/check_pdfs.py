@@ -13,8 +13,8 @@ from pathlib import Path
 import pdf_oxide
 
 # What outloud finds and we mean: the headings of groups inside a table (Trims, Mat and bandage, …) are header cells that
-# span it.
-OUR_CHOICE = {"TBL-010"}
+# span it (TBL-010); a table's headings repeated on its next page are artifacts, for they were read once (TAG-002).
+OUR_CHOICE = {"TBL-010", "TAG-002"}
 
 
 def tool(name):
