@@ -22,6 +22,7 @@ fn document(blocks: Vec<Block>) -> Document {
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,
+        one_page_from: None,
         blocks,
         attachments: Vec::new(),
     }
@@ -40,7 +41,7 @@ fn row(cells: &[&str], kind: RowKind) -> Row {
 }
 
 fn table(rows: Vec<Row>) -> Table {
-    let column = |heading: &str, align, stretch| Column { heading: heading.into(), align, stretch };
+    let column = |heading: &str, align, stretch| Column { heading: heading.into(), align, stretch, big: false };
     let columns =
         vec![column("Code", Align::Left, 0), column("What", Align::Left, 1), column("Price", Align::Right, 0)];
     Table { columns, rows, header: true }

@@ -26,6 +26,9 @@ pub struct Document {
     pub accent: Accent,
     /// Size of running text, in points (the site's sheet is set larger).
     pub text_size: f64,
+    /// For a list that should stand on one page: the smallest size of running text, pt, that it may be set at for
+    /// that. Its head is set close.
+    pub one_page_from: Option<f64>,
     /// The content.
     pub blocks: Vec<Block>,
     /// Files attached: the order's CSV.
@@ -209,6 +212,8 @@ pub struct Column {
     pub align: Align,
     /// Share of the width it wants when content asks for more than there is; 0 keeps its natural width.
     pub stretch: u8,
+    /// Set large: what is read at arm's length.
+    pub big: bool,
 }
 
 /// How a cell stands in its column.

@@ -22,7 +22,7 @@ use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::{Line, Unit};
+use crate::takeoff::Line;
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -40,6 +40,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
         text_size: 11.5,
+        one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
 }
@@ -86,7 +87,7 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
         .text(
             "colours",
-            wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
+            wording::list(&wording::once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
         )
         .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
@@ -249,27 +250,12 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
 
 /// `Main roof, mat: 21.4 m²`.
 fn amount(line: &Line, worked: &Worked<'_>) -> String {
-    let unit = match line.unit {
-        Unit::Each => String::new(),
-        Unit::SquareMetre => " m²".to_owned(),
-        other => format!(" {other}"),
-    };
     let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
     let name = match roof {
         Some(roof) => format!("{roof}, {}", line.item),
         None => line.item.clone(),
     };
-    format!("{}: {}{unit}", wording::capital(&name), wording::rounded(line.quantity, 1))
-}
-
-fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
+    format!("{}: {}", wording::capital(&name), wording::quantity(line.quantity, line.unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -720,7 +706,7 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
     let named = named.map(|s| s.split(['(', ',']).next().unwrap_or(s).trim());
-    let sources = once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(str::to_owned)).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }

@@ -3,7 +3,7 @@
 //! Given a table and a width; gives pieces. A row is never cut where a page can hold it; a row taller than a page is
 //! cut between its lines.
 
-use super::block::{Align, Row, RowKind, Span, Table};
+use super::block::{Align, Column, Row, RowKind, Span, Table};
 use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
 use super::page::{Area, Item, NodeId, Placed, Role};
 use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
@@ -69,6 +69,8 @@ fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
 struct Grid {
     /// Left edge and width of each column, padding included.
     columns: Vec<(f64, f64, Align)>,
+    /// Size of each column's cells as a share of the table's.
+    scales: Vec<f64>,
     x: f64,
     width: f64,
     size: f64,
@@ -91,13 +93,23 @@ impl Grid {
             columns.push((at, width, column.align));
             at += width;
         }
-        Grid { columns, x: measure.x, width: at - measure.x, size, padding }
+        let scales = table.columns.iter().map(scale).collect();
+        Grid { columns, scales, x: measure.x, width: at - measure.x, size, padding }
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
-        let leading = if (9.0..10.0).contains(&self.size) { 1.32 } else { 1.27 };
+        let leading = match self.size {
+            size if size < 8.0 => 1.22,
+            size if (9.0..10.0).contains(&size) => 1.32,
+            _ => 1.27,
+        };
         Setting { size: self.size, leading, bold, ..flow.running() }
     }
+}
+
+/// Size of a column's cells as a share of the table's.
+fn scale(column: &Column) -> f64 {
+    if column.big { 1.25 } else { 1.0 }
 }
 
 /// What a column asks for, pt, padding included.
@@ -112,13 +124,16 @@ impl Wish {
     fn of(place: usize, table: &Table, shaped: &Shapes, size: f64, padding: f64) -> Wish {
         let spanned = |row: &&(&Row, &Vec<Shaped>)| row.0.kind != RowKind::Group;
         let rows: Vec<(&Row, &Vec<Shaped>)> = table.rows.iter().zip(&shaped.rows).collect();
-        let cells = rows.iter().filter(spanned).filter_map(|(_, cells)| cells.get(place));
-        let cells: Vec<&Shaped> = shaped.headings.get(place).into_iter().chain(cells).collect();
-        let widest = |measure: &dyn Fn(&Shaped) -> f64| cells.iter().map(|cell| measure(cell)).fold(0.0, f64::max);
+        let own = size * scale(&table.columns[place]);
+        let cells = rows.iter().filter(spanned).filter_map(|(_, cells)| cells.get(place)).map(|cell| (cell, own));
+        let cells: Vec<(&Shaped, f64)> =
+            shaped.headings.get(place).map(|heading| (heading, size)).into_iter().chain(cells).collect();
+        let widest =
+            |measure: &dyn Fn(&Shaped, f64) -> f64| cells.iter().map(|(c, size)| measure(c, *size)).fold(0.0, f64::max);
         let around = 2.0 * padding + 0.05;
         Wish {
-            natural: widest(&|cell| cell.natural_width(size)) + around,
-            least: widest(&|cell| cell.longest_word(size)).min(size * 12.0) + around,
+            natural: widest(&Shaped::natural_width) + around,
+            least: widest(&Shaped::longest_word).min(size * 12.0) + around,
             stretch: f64::from(table.columns[place].stretch),
         }
     }
@@ -233,7 +248,10 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         }
         let (role, column) = cell_role(grid, row.kind, column);
         let cell = flow.node(node, role);
-        cells.push(set_cell(flow, spans, shaped, setting, column, grid.padding, cell));
+        let own = if row.kind == RowKind::Group { setting } else { enlarged(setting, grid.scales[place]) };
+        let lines = set_cell(flow, spans, shaped, own, column, grid.padding, cell);
+        let up = baseline(setting) - baseline(own);
+        cells.push(lines.into_iter().map(|line| lowered(line, up)).collect());
     }
     if row.kind != RowKind::Group {
         (cells.len()..grid.columns.len()).for_each(|_| {
@@ -252,6 +270,11 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         last.tie = Tie::Firm;
     }
     pieces.extend(parts);
+}
+
+/// The same lines in another size: the row keeps its height.
+fn enlarged(setting: Setting, scale: f64) -> Setting {
+    Setting { size: setting.size * scale, leading: setting.leading / scale, ..setting }
 }
 
 fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f64, f64, Align)) {
@@ -289,7 +312,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
 fn row_padding(kind: RowKind, size: f64) -> f64 {
     let share = match kind {
         RowKind::Group if size < 9.0 => 0.2,
-        _ if size < 9.0 => 0.17,
+        _ if size < 9.0 => 0.15,
         RowKind::Group if size < 10.0 => 0.42,
         _ if size < 10.0 => 0.34,
         _ => 0.26,
