@@ -70,9 +70,16 @@ pub struct Span {
     pub italic: bool,
     /// A link's target.
     pub link: Option<String>,
+    /// A source or remark for the foot of the page. A small raised figure stands in place of the text.
+    pub note: Vec<Span>,
 }
 
 impl Span {
+    /// The mark of a note.
+    pub fn note(words: Vec<Span>) -> Span {
+        Span { note: words, ..Span::default() }
+    }
+
     /// Plain text.
     pub fn plain(text: impl Into<String>) -> Span {
         Span { text: text.into(), ..Span::default() }
@@ -149,8 +156,6 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
-    /// Sources and remarks, numbered from 1, that small raised figures in the text point to.
-    Sources(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
     /// A new page, unless at least so many per cent of this one are still free.

@@ -1,8 +1,8 @@
-//! The checks as tables: what was looked at, the answer, and by which rule and source.
+//! The checks as tables: what was looked at and the answer; the rule and its source stand at the foot of the page.
 //!
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
-use super::block::Table;
+use super::block::{Span, Table};
 use super::cells::{cell, plain, strong, wide};
 use super::{Worked, wording};
 use crate::takeoff::Finding;
@@ -14,7 +14,7 @@ pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
     all.filter(|f| kinds.contains(&f.kind)).collect()
 }
 
-/// What was checked, the answer, and where it comes from.
+/// What was checked and the answer, with a note of where it comes from.
 pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
     let many = worked.job.roofs.len() > 1;
     let row = |f: &&Finding| {
@@ -22,9 +22,10 @@ pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
             Some(roof) => format!("{roof}: {}", f.subject),
             None => wording::capital(&f.subject),
         };
-        plain(vec![strong(what), cell(&f.statement), cell(format!("{} ({})", wording::capital(&f.design), f.source))])
+        let rule = format!("{} ({}).", wording::capital(&f.design), f.source);
+        plain(vec![strong(what), vec![Span::plain(&f.statement), Span::note(cell(rule))]])
     };
-    let columns = vec![wide("What we checked", 3), wide("Answer", 6), wide("By which rule", 5)];
+    let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
 }
 

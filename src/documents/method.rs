@@ -20,9 +20,9 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::Line;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::Line;
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -87,7 +87,9 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
         .text(
             "colours",
-            wording::list(&wording::once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
+            wording::list(&wording::once(
+                job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)),
+            )),
         )
         .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
@@ -175,7 +177,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         )
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(wording::range))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
@@ -264,7 +266,6 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    put("people", vec![Block::Table(people(worked))]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
@@ -430,17 +431,13 @@ fn facts(worked: &Worked<'_>) -> Block {
     put("Start", job.start.map(wording::day_and_date));
     put("Eaves height", job.site.eaves_height.map(wording::metres));
     put("Access", job.site.access.clone());
-    put("In charge", worked.firm.people.first().map(|p| p.name.clone()));
+    for (i, person) in worked.firm.people.iter().enumerate() {
+        let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
+        let leads = if i == 0 { ", in charge" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+    }
     put("Watches the weather", worked.firm.weather_watch.clone());
     Block::Facts(facts)
-}
-
-fn people(worked: &Worked<'_>) -> Table {
-    let person = |p: &crate::model::firm::Person| {
-        plain(vec![strong(&p.name), cell(wording::capital(&p.role)), cell(p.phone.clone().unwrap_or_default())])
-    };
-    let rows = worked.firm.people.iter().map(person).collect();
-    Table { columns: vec![wide("Who", 2), wide("Does what", 2), wide("Phone", 1)], rows, header: true }
 }
 
 fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {

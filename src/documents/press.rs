@@ -5,7 +5,7 @@
 
 use super::block::Document;
 use super::flow::Flow;
-use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TOP, dress, whole};
+use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
 use super::pager::{Body, paginate};
 use super::{listing, pdf};
@@ -55,8 +55,9 @@ const SIZE_STEP: f64 = 0.1;
 fn lay_out_at(document: &Document, size: f64) -> Result<Paper, Vec<Problem>> {
     let mut flow = Flow::new(size, BOTTOM - TOP);
     let pieces = whole(&mut flow, document);
+    let feet = flow.feet(TEXT, 0);
     let first_top = if document.one_page_from.is_some() { CLOSE_TOP } else { FIRST_TOP };
-    let mut paged = paginate(pieces, Body { first_top, top: TOP, bottom: BOTTOM });
+    let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
     if !problems.is_empty() {

@@ -8,7 +8,7 @@ use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
 use super::page::{Area, Item, NodeId, Placed, Role};
 use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
-use super::text::{Fit, Line, Look, Shaped, shape};
+use super::text::{Fit, Line, Look, Shaped};
 
 /// The pieces of a table.
 pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -33,11 +33,28 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
         }
         pieces
     });
+    hold_rows(&mut pieces, table.rows.len());
     if let Some(last) = pieces.last_mut() {
         last.tie = Tie::Free;
     }
     space(&mut pieces, 0.7 * flow.size, 1.0 * flow.size);
     pieces
+}
+
+/// Rows of a table this short stay on one page.
+const SHORT: usize = 9;
+
+/// A short table stays together; of a longer one, no row is left alone at the foot or the head of a page.
+fn hold_rows(pieces: &mut [Piece], rows: usize) {
+    if rows <= SHORT {
+        tie_together(pieces, Tie::Wish);
+    }
+    let count = pieces.len();
+    if rows > 3 && count > 3 {
+        pieces[count - 2].tie = pieces[count - 2].tie.max(Tie::Firm);
+        let first = count.saturating_sub(rows);
+        pieces[first].tie = pieces[first].tie.max(Tie::Firm);
+    }
 }
 
 fn headings_of(table: &Table) -> Option<Vec<Vec<Span>>> {
@@ -54,7 +71,7 @@ impl Shapes {
     fn of(flow: &mut Flow, table: &Table, headings: Option<&[Vec<Span>]>) -> Shapes {
         let headings = headings.unwrap_or_default().iter();
         Shapes {
-            headings: headings.map(|spans| shape(spans, true, &mut flow.faults)).collect(),
+            headings: headings.map(|spans| flow.shaped(spans, true)).collect(),
             rows: table.rows.iter().map(|row| shape_row(flow, row)).collect(),
         }
     }
@@ -62,7 +79,7 @@ impl Shapes {
 
 fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
     let bold = row.kind != RowKind::Plain;
-    row.cells.iter().map(|spans| shape(spans, bold, &mut flow.faults)).collect()
+    row.cells.iter().map(|spans| flow.shaped(spans, bold)).collect()
 }
 
 /// The columns in their places.
@@ -259,6 +276,9 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
+    if let Some(first) = parts.first_mut() {
+        first.notes = flow.notes_of(row.cells.iter().flatten());
+    }
     if row.kind == RowKind::Total
         && let Some(before) = pieces.last_mut()
     {
@@ -354,7 +374,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let running = Setting { leading: 1.36, ..flow.running() };
     let label_setting = Setting { ink: GREY, ..running };
     let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
-    let shaped: Vec<Shaped> = labels.iter().map(|spans| shape(spans, false, &mut flow.faults)).collect();
+    let shaped: Vec<Shaped> = labels.iter().map(|spans| flow.shaped(spans, false)).collect();
     let widest = shaped.iter().map(|label| label.natural_width(size)).fold(0.0, f64::max);
     let label_width = (widest + 1.6 * size).min(measure.width * 0.38);
     let inner = Measure { x: measure.x + 1.1 * size, width: (measure.width - 2.2 * size).max(1.0) };
@@ -374,10 +394,14 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
             let column = (inner.x, label_width, Align::Left);
             let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
             let cell = flow.node(row, Role::Cell);
-            let shaped = shape(value, false, &mut flow.faults);
+            let shaped = flow.shaped(value, false);
             let column = (inner.x + label_width, inner.width - label_width, Align::Left);
             let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);
-            rows.extend(fact_parts(flow, left, right, running));
+            let mut parts = fact_parts(flow, left, right, running);
+            if let Some(first) = parts.first_mut() {
+                first.notes = flow.notes_of(value);
+            }
+            rows.extend(parts);
         }
         rows
     });

@@ -90,6 +90,11 @@ pub fn date(d: Date) -> String {
     format!("{} {} {}", d.day(), d.month(), d.year())
 }
 
+/// A range to so many places, halves up.
+pub fn range_rounded(r: Range, places: u32) -> String {
+    range(Range { low: round(r.low, places), high: round(r.high, places) })
+}
+
 /// `Wednesday 25 November 2026`.
 pub fn day_and_date(d: Date) -> String {
     format!("{} {}", d.weekday(), date(d))
