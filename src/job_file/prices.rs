@@ -78,6 +78,7 @@ fn merchant(raw: RawMerchant) -> Option<Merchant> {
         account: raw.account.take().map(|t| t.0),
         delivery: raw.delivery.take()?,
         free_delivery_from: raw.free_delivery_from.take(),
+        preferred: raw.preferred.take(),
         lead_days: raw.lead_days.take(),
     })
 }
