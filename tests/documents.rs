@@ -966,6 +966,21 @@ fn a_page_keeps_room_for_its_notes() {
 }
 
 #[test]
+fn type_is_set_a_little_smaller_where_that_saves_a_page_with_one_line() {
+    let (mut saved, mut sizes) = (0, std::collections::BTreeSet::new());
+    for count in 40..80 {
+        let paper = lay_out((0..count).map(|n| paragraph(&format!("Line {n}"))).collect());
+        let last = paper.pages.len() - 1;
+        assert!(last == 0 || body(&paper, last).len() > 2, "{count} lines");
+        let size = texts(&paper, 0).iter().find(|t| t.words().starts_with("Line")).unwrap().size;
+        assert!((9.6 - 1e-9..=10.0).contains(&size), "{size}");
+        saved += usize::from(size < 10.0);
+        sizes.insert((size * 10.0).round() as i64);
+    }
+    assert!(saved > 0 && sizes.len() > 1, "some were saved: {sizes:?}");
+}
+
+#[test]
 fn a_short_table_is_not_split_and_a_long_one_leaves_no_row_alone() {
     let table = |rows: usize| {
         let columns = vec![Column { heading: "Row".into(), align: Align::Left, stretch: 0, big: false }];

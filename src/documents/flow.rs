@@ -104,10 +104,12 @@ impl Flow {
     /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
-        for block in blocks {
+        for (place, block) in blocks.iter().enumerate() {
+            let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
             let led_up_to = matches!(block, Block::Table(_) | Block::Columns(_) | Block::Fields(_));
             let next = self.block(block, measure, parent);
-            if let Some(last) = pieces.last_mut().filter(|last| led_up_to && !last.floats && !next.is_empty()) {
+            let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
+            if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
             pieces.extend(next);

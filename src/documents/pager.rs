@@ -31,6 +31,8 @@ pub struct Paged {
     pub outline: Vec<Entry>,
     /// Where the last page's marks end.
     pub end: f64,
+    /// Pages after the first that end when only little stands on them.
+    pub stubs: usize,
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
@@ -86,8 +88,12 @@ struct Open {
     under: usize,
 }
 
+/// A page on which less than this part of the text's height is used is a stub.
+const STUB: f64 = 0.15;
+
 struct Pager {
     body: Body,
+    stubs: usize,
     feet: Rc<Vec<Piece>>,
     /// Notes at the foot of this page, and of it and all before.
     here: BTreeSet<usize>,
@@ -108,6 +114,7 @@ impl Pager {
     fn new(body: Body, feet: Rc<Vec<Piece>>) -> Pager {
         Pager {
             body,
+            stubs: 0,
             feet,
             here: BTreeSet::new(),
             told: BTreeSet::new(),
@@ -244,11 +251,19 @@ impl Pager {
 
     fn next_page(&mut self) {
         self.close_down_to(0);
+        self.count_stub();
         self.put_notes();
         self.pages.push(std::mem::take(&mut self.page));
         self.y = self.body.top;
         self.below = 0.0;
         self.blank = true;
+    }
+
+    fn count_stub(&mut self) {
+        let used = self.y - self.body.top;
+        if !self.pages.is_empty() && !self.blank && used < STUB * (self.body.bottom - self.body.top) {
+            self.stubs += 1;
+        }
     }
 
     /// Ends the page where drawings wait (or where it must end), and places them at the head of the next.
@@ -317,12 +332,13 @@ impl Pager {
 
     fn finish(mut self) -> Paged {
         self.close_down_to(0);
+        self.count_stub();
         self.put_notes();
         let end = self.y;
         if !self.blank || self.pages.is_empty() {
             self.pages.push(self.page);
         }
-        Paged { pages: self.pages, outline: self.outline, end }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
     }
 }
 

@@ -27,32 +27,38 @@ pub fn describe(document: &Document) -> Result<String, Vec<Problem>> {
     Ok(listing::describe(&lay_out(document)?))
 }
 
-/// Lays a document on pages.
+/// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
+/// on it, or brings a list onto one page.
 ///
 /// # Errors
 /// As [`print`].
 pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     let size = document.text_size.clamp(5.0, 40.0);
-    let smaller = (1..).map(|step| size - SIZE_STEP * f64::from(step));
-    let least = document.one_page_from.unwrap_or(size);
-    let on_one_page = |paper: &Paper| paper.pages.len() < 2;
-    let first = lay_out_at(document, size)?;
-    if on_one_page(&first) {
+    let (first, stubs) = lay_out_at(document, size)?;
+    let (least, as_wished): (f64, fn(&Paper, usize) -> bool) = match document.one_page_from {
+        Some(least) => (least, |paper, _| paper.pages.len() < 2),
+        None => (size * LEAST_SHARE, |_, stubs| stubs == 0),
+    };
+    if as_wished(&first, stubs) {
         return Ok(first);
     }
+    let smaller = (1..).map(|step| size - SIZE_STEP * f64::from(step));
     for size in smaller.take_while(|size| *size >= least - 1e-9) {
-        let paper = lay_out_at(document, size)?;
-        if on_one_page(&paper) {
+        let (paper, stubs) = lay_out_at(document, size)?;
+        if as_wished(&paper, stubs) {
             return Ok(paper);
         }
     }
     Ok(first)
 }
 
-/// Steps in which a list's type is made smaller until it stands on one page, pt.
+/// Steps in which type is made smaller, pt.
 const SIZE_STEP: f64 = 0.1;
+/// Running text is set no smaller than this part of its size to save a page.
+const LEAST_SHARE: f64 = 0.96;
 
-fn lay_out_at(document: &Document, size: f64) -> Result<Paper, Vec<Problem>> {
+/// The pages in one size of type, and how many of them are stubs.
+fn lay_out_at(document: &Document, size: f64) -> Result<(Paper, usize), Vec<Problem>> {
     let mut flow = Flow::new(size, BOTTOM - TOP);
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
@@ -63,5 +69,5 @@ fn lay_out_at(document: &Document, size: f64) -> Result<Paper, Vec<Problem>> {
     if !problems.is_empty() {
         return Err(problems);
     }
-    Ok(Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline })
+    Ok((Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline }, paged.stubs))
 }
