@@ -85,14 +85,16 @@ pub fn price_laid(laid: Laid) -> Result<Priced, Stopped> {
     let density = products.catalyst_density;
     let programme = programme::plan(job, &laid.take_off, rules, density, terms.people(), &firm.holidays);
     let stopped = |problems| stop(problems, &laid.loaded);
-    let pricing =
-        pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money).map_err(stopped)?;
-    let known = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices, &pricing.notices];
-    let known: Vec<Problem> = known.into_iter().flatten().cloned().collect();
+    let before = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices];
+    let mut known: Vec<Problem> = before.into_iter().flatten().cloned().collect();
+    let priced = pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money);
+    let found = priced.as_ref().map_or_else(Vec::clone, |pricing| pricing.notices.clone());
+    known.extend(found);
     let faults: Vec<Problem> = known.iter().filter(|p| p.level == Level::Fault).cloned().collect();
-    if !faults.is_empty() {
-        return Err(stopped(faults));
-    }
+    let pricing = match priced {
+        Ok(pricing) if faults.is_empty() => pricing,
+        _ => return Err(stopped(faults)),
+    };
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
     let priced = options::price_all(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
