@@ -26,6 +26,8 @@ pub enum Operation {
     Prepare,
     /// Boards.
     Deck,
+    /// Vapour layer, insulation and the board over it.
+    Insulate,
     /// Trims and their corners.
     Trims,
     /// Bandage.
