@@ -201,7 +201,7 @@ fn the_heaviest_pack_of_the_order_is_judged_as_the_job_says_it_is_lifted() {
     let far = heaviest("lift: {reach: extended}\n");
     assert!(far.statement.contains("is 3 kg"), "{}", far.statement);
     let easy = heaviest("lift: {zones: [elbow to knuckle], reach: close, column: men}\n");
-    assert!(easy.statement.contains("is 25 kg") && easy.statement.contains("whole order weighs"), "{}", easy.statement);
+    assert!(easy.statement.contains("is 25 kg"), "{}", easy.statement);
 }
 
 #[test]

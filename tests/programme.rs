@@ -390,7 +390,7 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
 fn a_catalyst_lighter_than_water_and_a_table_with_gaps_are_refused() {
     let p = plan(&job(), &taken(Vec::new(), Vec::new()), &rules(), d("0.95"), 2, &[]);
     assert!(p.mix.is_empty() && p.pots.is_none());
-    assert_eq!((p.notices[0].level, p.notices[0].path.as_str()), (Level::Fault, "catalyst.density"));
+    assert_eq!((p.notices[0].level, p.notices[0].path.as_str()), (Level::Fault, "articles"));
     let mut rules = rules();
     rules.catalyst.remove(2);
     rules.catalyst[0].laminate = d("3.5");

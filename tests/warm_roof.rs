@@ -67,6 +67,7 @@ fn warm(insulation: &str) -> BuildUp {
         covering: sheet("laminate", "3", "0.25"),
         void: None,
         vent_gap: None,
+        existing: None,
     }
 }
 

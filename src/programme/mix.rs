@@ -64,7 +64,7 @@ pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Prob
 fn density_problem(density: Decimal) -> Option<Problem> {
     (density <= Decimal::ONE).then(|| {
         Problem::fault(
-            "catalyst.density",
+            "articles",
             format!(
                 "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
                 density.normalize()
