@@ -10,12 +10,14 @@ use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, markdown, offers, wording};
+use crate::model::build_up::Sheet;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
 use crate::pricing::Money;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::over_deck;
 use std::collections::BTreeMap;
 
 /// What the householder hears of the checks.
@@ -168,6 +170,7 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlet.is_some());
     deck_words(&mut v, worked, roof, layout);
+    insulation_words(&mut v, roof, layout);
     opening_words(&mut v, layout);
     finish_words(&mut v, roof);
     v
@@ -183,6 +186,18 @@ fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &Roo
         .yes("deck_keep", roof.deck.action == DeckAction::Keep)
         .maybe("board", board.map(|b| b.thickness.to_string()))
         .yes("firrings", !layout.firrings.is_empty());
+}
+
+/// What a warm roof has over its deck.
+fn insulation_words(v: &mut Vocabulary, roof: &Roof, layout: &RoofLayout) {
+    let build_up = roof.build_up.as_ref().filter(|_| layout.over.is_some());
+    let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
+    let board = build_up.and_then(|b| b.insulation.as_ref());
+    v.yes("insulated", board.is_some())
+        .yes("vapour", layout.over.as_ref().is_some_and(|o| !o.vapour.is_empty()))
+        .maybe("insulation", board.map(|i| format!("{} of {}", thick(&i.sheet), i.sheet.name)))
+        .maybe("overlay", build_up.and_then(|b| b.overlay.as_ref()).map(thick))
+        .text("raised_by", over_deck::height(roof).to_string());
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {

@@ -48,6 +48,7 @@ fn norms(rules: &Rules) -> Vec<Norm> {
         norm(Op::Deck, Is("deck.area"), "hours_deck", rules.hours_deck, "h/m2"),
         norm(Op::Insulate, Is("vapour.area"), "hours_vapour", rules.hours_vapour, "h/m2"),
         norm(Op::Insulate, Is("insulation.area"), "hours_insulation", rules.hours_insulation, "h/m2"),
+        norm(Op::Insulate, Is("edge.timber"), "hours_battens", rules.hours_battens, "h/m"),
         norm(Op::Insulate, Is("overlay.area"), "hours_overlay", rules.hours_overlay, "h/m2"),
         norm(Op::Trims, Between("trim.", ".run"), "hours_trim", rules.hours_trim, "h/m"),
         norm(Op::Trims, Is("corner.external"), "hours_corner", rules.hours_corner, "h each"),

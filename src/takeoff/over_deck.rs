@@ -6,14 +6,14 @@
 
 use super::layout::DeckLayout;
 use super::line::{Line, Need, Step, Unit};
-use super::shape::{Direction, RoofShape};
+use super::shape::{Direction, RoofShape, Side};
 use super::stagger::{self, Joint};
-use super::working::{formula, measured};
+use super::working::{formula, measured, sum};
 use super::{deck, insulation};
-use crate::model::build_up::{BuildUp, RoofKind};
+use crate::model::build_up::{BuildUp, RoofKind, Sheet};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Problem, Products, Roof, Rules};
+use crate::model::{Finish, Length, Problem, Products, Roof, Rules};
 use insulation::{InsulationLayout, VapourStrip};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -104,15 +104,35 @@ pub fn overlay_board<'a>(build_up: &BuildUp, products: &'a Products) -> Option<&
 /// How much higher the roof becomes by what lies over its deck, up to whole millimetres.
 pub fn height(roof: &Roof) -> Length {
     let Some(build_up) = warm(roof) else { return Length::ZERO };
-    let sheets = [build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()];
+    height_of([build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()])
+}
+
+/// How high some layers are together, up to whole millimetres.
+fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
     let mm: Decimal = sheets.into_iter().flatten().map(|s| s.thickness.as_mm()).sum();
     Length::mm(mm.ceil().to_i64().unwrap_or(0))
+}
+
+/// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
+/// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
+fn edge_timber(shape: &RoofShape) -> Option<Line> {
+    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
+    let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
+    let mut working: Vec<Step> =
+        sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
+    working.push(sum("", &runs, Unit::Metre));
+    super::working::line("edge.timber", "Edge timber as high as the insulation", Some(&shape.name), Unit::Metre, working)
 }
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation::lines(shape, &over.insulation, board, &over.vapour, rules);
+    if let Some(timber) = edge_timber(shape) {
+        let size = Some(height_of([Some(&board.sheet)]));
+        needs.push(Need { size, ..need("timber.edge".into(), &timber) });
+        lines.push(timber);
+    }
     if let Some(overlay) = &over.overlay {
         let (_, working) = deck::area_working(shape, rules);
         let net = line(shape, "overlay.area", "Boarding over the insulation, net", working);

@@ -7,6 +7,7 @@ pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
 pub mod frame;
+pub mod insulation_plan;
 pub mod labels;
 pub mod lines;
 pub mod mat_plan;
