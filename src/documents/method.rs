@@ -15,9 +15,9 @@ use super::{Worked, findings, markdown, wording};
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Mass, Problem};
+use crate::model::{Finish, Length, Mass, Problem, Range};
 use crate::programme::pots::{Pot, PotPart};
-use crate::programme::weather::Verdict;
+use crate::programme::weather::{LeastSurfaces, Verdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
@@ -26,6 +26,7 @@ use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::{Line, Unit};
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
@@ -219,10 +220,15 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         )
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(wording::range))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|d| wording::range(to_a_tenth(d))))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// As near as a thermometer reads.
+fn to_a_tenth(range: Range) -> Range {
+    Range { low: range.low.round_dp(1), high: range.high.round_dp(1) }
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
@@ -337,7 +343,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("deck-list", deck_list(worked));
     put("insulation-plans", figures(worked.take_off.roofs.iter().filter_map(|r| insulation_figure(worked, r))));
     put("insulation-list", insulation_list(worked));
-    let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::HALF_PAGE));
+    let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::MOST_OF_A_PAGE));
     put("overlay-plans", figures(overlays));
     put("overlay-list", overlay_list(worked));
     put("trim-plans", trim_plans(worked));
@@ -348,6 +354,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
     put("mat-list", mat_list(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
+    put("surface-table", vec![Block::Table(surface_table(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
     put("hazards", hazards(worked));
     put("protection", vec![Block::Table(pairs("When", "Wear", PROTECTION))]);
@@ -537,7 +544,7 @@ fn insulation_list(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 fn insulation_figure(worked: &Worked<'_>, layout: &RoofLayout) -> Option<Figure> {
-    insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::HALF_PAGE)
+    insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::MOST_OF_A_PAGE)
 }
 
 /// The size of a whole insulation board of a roof.
@@ -759,26 +766,48 @@ fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
+/// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.
 fn mix_card(worked: &Worked<'_>) -> Table {
-    let dose = |d: &MixDose| {
-        [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))]
+    let dose = |d: &MixDose, pot_ml: Decimal| {
+        [
+            cell(format!("{}%", wording::number(d.percent))),
+            strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1))),
+            strong(format!("{} ml", wording::rounded(pot_ml, 0))),
+        ]
     };
     let rows = worked.programme.mix.iter().map(|m| {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
         let mark = if m.today { "today ▶ " } else { "" };
         let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
-        cells.extend(dose(&m.laminate));
-        cells.extend(dose(&m.topcoat));
+        cells.push(cell(format!("{} kg", wording::rounded(m.pot.as_kg(), 1))));
+        cells.extend(dose(&m.laminate, m.laminate_pot_ml));
+        cells.extend(dose(&m.topcoat, m.topcoat_pot_ml));
         row(kind, cells)
     });
     let columns = vec![
-        wide("Air temperature", 1),
-        right("Resin: by mass"),
+        wide("Air", 1),
+        right("A pot"),
+        right("Resin"),
         right("for 1 kg"),
-        right("Topcoat: by mass"),
+        right("a pot"),
+        right("Topcoat"),
         right("for 1 kg"),
+        right("a pot"),
     ];
     Table { columns, rows: rows.collect(), header: true }
+}
+
+/// How warm the surface must be, by air temperature and humidity.
+fn surface_table(worked: &Worked<'_>) -> Table {
+    let rows = &worked.programme.least_surfaces;
+    let mut columns = vec![wide("Air", 1)];
+    let humidities = rows.first().into_iter().flat_map(|r| &r.least);
+    columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
+    let cells = |r: &LeastSurfaces| {
+        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1))));
+        std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
+    };
+    Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
 fn weather_log() -> Table {
@@ -788,6 +817,7 @@ fn weather_log() -> Table {
         "Surface °C",
         "Humidity %",
         "Dew point °C",
+        "Night low °C",
         "Deck %",
         "Rain in hours",
         "Go or stop",

@@ -15,6 +15,7 @@ use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
 use crate::pricing::Money;
+use crate::programme::Day;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::over_deck;
@@ -48,7 +49,7 @@ fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Prob
     money(&mut v, worked);
     programme(&mut v, worked);
     let checked = findings::of(worked, &CHECKED);
-    v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat)).yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     let mut roofs = String::new();
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
@@ -115,12 +116,18 @@ fn deposit(worked: &Worked<'_>) -> Option<Money> {
     stages.first().filter(|_| stages.len() > 1).map(|s| s.amount)
 }
 
+/// So many days are told one by one beside their chart; more would say the same again and again.
+const MOST_DAYS_TOLD: usize = 3;
+
 fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
-    let days = worked.programme.days.len();
-    v.yes("days_known", days > 0).text("days", wording::plural(days, "working day", "working days")).texts(
-        "day_lines",
-        &worked.programme.days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>(),
-    );
+    let days = &worked.programme.days;
+    let date = |day: Option<&Day>| day.and_then(|d| d.date).map(wording::day_and_date);
+    let told = days.iter().take(if days.len() > MOST_DAYS_TOLD { 0 } else { MOST_DAYS_TOLD });
+    v.yes("days_known", !days.is_empty())
+        .text("days", wording::plural(days.len(), "working day", "working days"))
+        .maybe("first_day", date(days.first()))
+        .maybe("last_day", date(days.last()))
+        .texts("day_lines", &told.map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
 }
 
 /// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
@@ -240,6 +247,9 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("photos", photos(worked));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
+    if let Some(chart) = day_chart::draw_plain(worked.programme, Space::THIRD_PAGE) {
+        put("day-chart", Block::Figure(chart));
+    }
     put("checks", Block::Table(findings::table(worked, &findings::of(worked, &CHECKED))));
     let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
     let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };

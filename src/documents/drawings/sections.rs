@@ -130,16 +130,18 @@ impl Section {
             let foot = under - insulation;
             self.block((LEFT, joist_end), (foot, under), Ink::White);
             self.block((LEFT, joist_end), (foot - deck, foot), Ink::Grey(0.8));
-            self.label(under - insulation / 2.0, &format!("insulation {insulation} mm"), 7.0);
-            self.label(foot - deck / 2.0, &format!("deck {deck} mm"), 7.0);
+            self.note(LEFT + 30.0, under - insulation / 2.0, format!("insulation {insulation} mm"));
+            self.note(LEFT + 30.0, foot - deck / 2.0, format!("deck {deck} mm"));
             self.path(&[(LEFT, foot), (joist_end, foot)], pen(Ink::Black, 1.6));
             self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
         }
         let joist = under - self.below();
         self.block((LEFT, joist_end), (joist - 80.0, joist), Ink::Grey(0.93));
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
-        let board = if self.over.is_some() { "board" } else { "deck" };
-        self.label(under * 0.5, &format!("{board} {} mm", self.board), 7.0);
+        match self.over {
+            Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {} mm over the insulation", self.board)),
+            None => self.label(under * 0.5, &format!("deck {} mm", self.board), 7.0),
+        }
         self.label(joist - 45.0, "joist", 8.5);
     }
 
