@@ -772,3 +772,43 @@ fn insulation_never_changes_the_rate_of_vat() {
     assert_eq!(plain, [dec("20")]);
     assert_eq!(rates(&insulated("pir-140", "renovated", "140 mm")), plain);
 }
+
+// In the documents.
+
+fn page(kind: wetout::documents::Kind, text: &str) -> String {
+    let demo = crate::demo::work(&crate::support::asked(text));
+    wetout::documents::describe(kind, &demo.worked(), &wetout::documents::Overrides::default()).unwrap()
+}
+
+#[test]
+fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_the_work() {
+    use wetout::documents::Kind;
+    let warm = page(Kind::Method, &insulated("pir-140", "renovated", "140 mm"));
+    let place = |words: &str| warm.find(words).unwrap_or_else(|| panic!("no {words}"));
+    let order = ["Deck dry, sound, swept: signed", "Insulation: vapour layer", "Vapour layer", "Edge timber", "Insulation to cut"];
+    assert!(order.iter().map(|w| place(w)).is_sorted());
+    assert!(place("Boards over the insulation to cut") < place("Vapour layer sealed, insulation tight"));
+    assert!(place("Vapour layer sealed, insulation tight") < place("Cut list checked against the roof"));
+    for words in ["through 176 mm", "Insulation offcuts", "17 06 04", "Never laminate", "F1", "T1"] {
+        place(words);
+    }
+    let plain = page(Kind::Method, &lean_to("", "", ""));
+    assert!(!plain.contains("Insulation to cut") && !plain.contains("17 06 04"));
+}
+
+#[test]
+fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
+    use wetout::documents::Kind;
+    let text = insulated("pir-120", "renovated", "120 mm");
+    let quote = page(Kind::Quote, &text);
+    for words in ["Approved Document L", "Not good enough", "not a certificate", "Old covering", "New deck and insulation"] {
+        let wanted = words != "Old covering";
+        assert_eq!(quote.contains(words), wanted, "{words}");
+    }
+    for kind in [Kind::Quote, Kind::Method, Kind::Order] {
+        let pages = page(kind, &text);
+        assert!(!pages.contains("from memory") && !pages.contains("m2K"), "{kind:?}");
+    }
+    // The figure's standing is still told to whoever asks how it was found.
+    assert!(finding(&laid_out(&text).1, "heat.u").source.contains("from memory"));
+}
