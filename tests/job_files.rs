@@ -5,6 +5,7 @@
 //! them. After a change of words, `REWRITE_MESSAGES=1 cargo test --test all job_files::` writes the messages anew:
 //! read every line of the difference before it is committed.
 
+use crate::support::asked;
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::job_file::{Failure, Loaded, Request, load, render};
@@ -27,6 +28,7 @@ fn request(file: &Path) -> Request {
         folder: file.parent().unwrap().to_path_buf(),
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
+        date: None,
     }
 }
 
@@ -76,28 +78,17 @@ fn good(file: &str) -> Loaded {
     result.unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
 
-/// A job that is given as text, in a folder that has nothing in it, with the demo firm and price book.
-fn text_request(text: &str) -> Request {
-    Request {
-        name: "job.yaml".into(),
-        bytes: text.as_bytes().to_vec(),
-        folder: "tests/bad_jobs/nowhere".into(),
-        firm: Some("jobs/firm.yaml".into()),
-        prices: vec!["jobs/prices.yaml".into()],
-    }
-}
-
-/// The same without firm and price book.
+/// A job that is given as text, without firm and price book.
 fn bare_request(bytes: Vec<u8>) -> Request {
-    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..text_request("") }
+    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..asked("") }
 }
 
 fn read(text: &str) -> Loaded {
-    load(&text_request(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
+    load(&asked(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
 
 fn refused(text: &str) -> Vec<Problem> {
-    load(&text_request(text)).expect_err("this should be refused").problems
+    load(&asked(text)).expect_err("this should be refused").problems
 }
 
 /// A small job with its outline and edges left open.
@@ -322,7 +313,7 @@ fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
     let plain = read(EVERY_KEY);
     let windows = format!("\u{feff}{}", EVERY_KEY.replace('\n', "\r\n"));
     assert_eq!(read(&windows).job, plain.job);
-    let failure = load(&text_request(&windows.replace("fall: 1:40", "fall: flat"))).unwrap_err();
+    let failure = load(&asked(&windows.replace("fall: 1:40", "fall: flat"))).unwrap_err();
     let line = EVERY_KEY.lines().position(|l| l.contains("fall: 1:40")).unwrap() + 1;
     let said = render(&failure.problems, &failure.sources, false);
     assert!(said.contains(&format!("job.yaml:{line}:11")), "{said}");
@@ -330,8 +321,7 @@ fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
 
 #[test]
 fn a_job_without_firm_and_price_book_is_read_with_the_usual_rules_and_sizes() {
-    let request =
-        Request { firm: None, prices: Vec::new(), folder: "/".into(), ..text_request(&porch(SQUARE, FOUR, "")) };
+    let request = Request { firm: None, prices: Vec::new(), folder: "/".into(), ..asked(&porch(SQUARE, FOUR, "")) };
     let loaded = load(&request).unwrap();
     assert!(loaded.firm.is_none() && loaded.terms.is_none() && loaded.books.is_empty());
     assert_eq!((loaded.rules, loaded.products), (Rules::default(), Products::default()));
@@ -393,7 +383,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
         &std::fs::read_to_string("jobs/prices.yaml").unwrap().replace("price: 15.40", "price: 15.4"),
     );
     let text = porch("{rectangle: {width: 5200, depth: 2400}}", FOUR, "start: soon\n");
-    let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..asked(&text) };
     let failure = load(&request).unwrap_err();
     let paths: Vec<(Source, &str)> = failure.problems.iter().map(|p| (p.source, p.path.as_str())).collect();
     assert_eq!(
@@ -413,7 +403,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
 
 #[test]
 fn colour_is_used_only_where_it_is_wanted() {
-    let failure = load(&text_request(&porch(SQUARE, "{}", ""))).unwrap_err();
+    let failure = load(&asked(&porch(SQUARE, "{}", ""))).unwrap_err();
     assert!(!render(&failure.problems, &failure.sources, false).contains('\u{1b}'));
     assert!(render(&failure.problems, &failure.sources, true).contains('\u{1b}'));
 }
@@ -608,7 +598,7 @@ fn every_rule_can_be_changed_by_its_name() {
     ] {
         assert!(text.contains(from), "{from}");
         folder.write("firm.yaml", &text.replace(from, to));
-        let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+        let request = Request { firm: Some(folder.0.join("firm.yaml")), ..asked(&porch(SQUARE, FOUR, "")) };
         let rules = load(&request).unwrap_or_else(|f| panic!("{to}: {:?}", f.problems)).rules;
         assert_ne!(rules, Rules::default(), "{to}");
     }
@@ -621,7 +611,7 @@ fn a_logo_may_be_a_png_or_a_jpeg_and_nothing_else() {
     let folder = Scratch::new("logo");
     let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap().replace("logo: logo.png", "logo: mark.jpg");
     folder.write("firm.yaml", &firm);
-    let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+    let request = Request { firm: Some(folder.0.join("firm.yaml")), ..asked(&porch(SQUARE, FOUR, "")) };
     std::fs::write(folder.0.join("mark.jpg"), jpeg).unwrap();
     assert_eq!(load(&request).unwrap().firm.unwrap().logo.unwrap().bytes, jpeg);
     std::fs::write(folder.0.join("mark.jpg"), &jpeg[..6]).unwrap();
@@ -676,7 +666,7 @@ fn an_article_without_a_price_gives_its_size_but_cannot_be_bought() {
         &format!("merchant: {{name: M, delivery: 0.00}}\ndated: 2026-11-01\narticles:\n{article}"),
     );
     let job = porch(SQUARE, FOUR, "").replace("osb3-18", "ply-9");
-    let request = |job: &str| Request { prices: vec![folder.0.join("prices.yaml")], ..text_request(job) };
+    let request = |job: &str| Request { prices: vec![folder.0.join("prices.yaml")], ..asked(job) };
     let loaded = load(&request(&job)).unwrap_or_else(|f| panic!("{:?}", f.problems));
     assert_eq!(loaded.products.boards["ply-9"].thickness, Length::mm(9));
     assert!(loaded.books[0].articles.is_empty());
@@ -699,7 +689,7 @@ fn the_nearest_firm_file_and_price_books_going_upward_count() {
     folder.write("prices/b.yaml", &format!("merchant: {{name: Second, delivery: 0.00}}\n{book}"));
     folder.write("prices/a.yaml", &format!("merchant: {{name: First, delivery: 0.00}}\n{book}"));
     let text = porch(SQUARE, FOUR, "");
-    let request = Request { folder: folder.0.join("near/job"), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let request = Request { folder: folder.0.join("near/job"), firm: None, prices: Vec::new(), ..asked(&text) };
     let loaded = load(&request).unwrap_or_else(|f| panic!("{:?}", f.problems));
     assert_eq!(loaded.firm.unwrap().party.name, "Nearer Roofs");
     let merchants: Vec<&str> = loaded.books.iter().map(|b| b.merchant.name.as_str()).collect();

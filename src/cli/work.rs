@@ -16,7 +16,6 @@ use crate::records::WriteFault;
 use crate::takeoff::{self, TakeOff};
 use std::path::Path;
 use std::thread;
-use time::Date;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -58,7 +57,7 @@ pub struct Priced {
 /// # Errors
 /// Everything that is wrong with the files or the roof.
 pub fn lay_out(named: &Named, files: &Files) -> Result<Laid, Stopped> {
-    let request = named.request(files.firm.as_ref(), &files.prices).map_err(Stopped::Usage)?;
+    let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     match takeoff::take_off(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(take_off) => Ok(Laid { loaded, take_off }),
@@ -124,9 +123,9 @@ impl Priced {
     ///
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
-    pub fn documents(&self, kinds: &[Kind], date: Option<Date>) -> Result<Vec<Finished>, Stopped> {
+    pub fn documents(&self, kinds: &[Kind]) -> Result<Vec<Finished>, Stopped> {
         let overrides = self.overrides()?;
-        let worked = self.worked(date);
+        let worked = self.worked();
         let (worked, overrides) = (&worked, &overrides);
         let made: Vec<_> = thread::scope(|scope| {
             let start = |&kind: &Kind| scope.spawn(move || documents::make(kind, worked, overrides));
@@ -143,7 +142,7 @@ impl Priced {
         if problems.is_empty() { Ok(finished) } else { Err(stop(problems, &self.laid.loaded)) }
     }
 
-    fn worked(&self, date: Option<Date>) -> Worked<'_> {
+    fn worked(&self) -> Worked<'_> {
         let Loaded { job, rules, products, .. } = &self.laid.loaded;
         Worked {
             job,
@@ -155,7 +154,7 @@ impl Priced {
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
-            date: date.unwrap_or(job.prepared),
+            date: job.prepared,
         }
     }
 
@@ -191,7 +190,7 @@ impl Priced {
     /// # Errors
     /// What keeps it from being printed.
     pub fn private(&self) -> Result<Finished, Stopped> {
-        documents::private::make(&self.worked(None), &self.sheet()).map_err(|p| stop(p, &self.laid.loaded))
+        documents::private::make(&self.worked(), &self.sheet()).map_err(|p| stop(p, &self.laid.loaded))
     }
 }
 

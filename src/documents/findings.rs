@@ -1,4 +1,4 @@
-//! The checks as tables: what was looked at, the answer, and by which rule and source.
+//! The checks as tables: what was looked at and the answer; the rule and its source stand at the foot of the page.
 //!
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
@@ -14,7 +14,7 @@ pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
     all.filter(|f| kinds.contains(&f.kind)).collect()
 }
 
-/// What was checked, the answer, and where it comes from.
+/// What was checked and the answer, with a note of where it comes from.
 pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
     let many = worked.job.roofs.len() > 1;
     let row = |f: &&Finding| {
@@ -22,11 +22,11 @@ pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
             Some(roof) => format!("{roof}: {}", f.subject),
             None => wording::capital(&f.subject),
         };
-        let answer = vec![Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
-        let rule = format!("{} ({})", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
-        plain(vec![strong(what), answer, cell(rule)])
+        let answer = [Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
+        let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+        plain(vec![strong(what), answer.into_iter().chain([Span::note(cell(rule))]).collect()])
     };
-    let columns = vec![wide("What we checked", 3), wide("Answer", 6), wide("By which rule", 5)];
+    let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
 }
 

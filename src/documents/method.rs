@@ -15,17 +15,17 @@ use super::{Worked, findings, markdown, wording};
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Mass, Problem, Range};
+use crate::model::{Finish, Length, Mass, Problem};
 use crate::programme::pots::{Pot, PotPart};
 use crate::programme::weather::{LeastSurfaces, Verdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::Line;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::{Line, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -45,6 +45,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
         text_size: 11.5,
+        one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
 }
@@ -92,7 +93,9 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
         .text(
             "colours",
-            wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
+            wording::list(&wording::once(
+                job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)),
+            )),
         )
         .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
@@ -112,9 +115,9 @@ fn insulation(v: &mut Vocabulary, worked: &Worked<'_>) {
     v.yes("insulated", roofs.iter().any(|r| r.over.is_some()))
         .yes("vapour", roofs.iter().filter_map(|r| r.over.as_ref()).any(|o| !o.vapour.is_empty()))
         .yes("open_ends", roofs.iter().any(|r| r.shape.sides.iter().any(|s| has_edge_timber(s.finish))))
-        .text("insulation_boards", wording::list(&once(boards)))
-        .text("overlay_boards", wording::list(&once(overlays)))
-        .text("screwed_through", wording::list(&once(through)))
+        .text("insulation_boards", wording::list(&wording::once(boards)))
+        .text("overlay_boards", wording::list(&wording::once(overlays)))
+        .text("screwed_through", wording::list(&wording::once(through)))
         .texts("vapour_strips", &roofs.iter().flat_map(|r| vapour_strips(worked, r)).collect::<Vec<_>>())
         .text("vapour_lap", r.vapour_lap.to_string())
         .text("vapour_upturn", r.vapour_upturn.to_string())
@@ -220,15 +223,10 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         )
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(|d| wording::range(to_a_tenth(d))))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
-}
-
-/// As near as a thermometer reads.
-fn to_a_tenth(range: Range) -> Range {
-    Range { low: range.low.round_dp(1), high: range.high.round_dp(1) }
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
@@ -304,27 +302,12 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
 
 /// `Main roof, mat: 21.4 m²`.
 fn amount(line: &Line, worked: &Worked<'_>) -> String {
-    let unit = match line.unit {
-        Unit::Each => String::new(),
-        Unit::SquareMetre => " m²".to_owned(),
-        other => format!(" {other}"),
-    };
     let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
     let name = match roof {
         Some(roof) => format!("{roof}, {}", line.item),
         None => line.item.clone(),
     };
-    format!("{}: {}{unit}", wording::capital(&name), wording::rounded(line.quantity, 1))
-}
-
-fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
+    format!("{}: {}", wording::capital(&name), wording::quantity(line.quantity, line.unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -333,7 +316,6 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    put("people", vec![Block::Table(people(worked))]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
@@ -505,17 +487,13 @@ fn facts(worked: &Worked<'_>) -> Block {
     put("Start", job.start.map(wording::day_and_date));
     put("Eaves height", job.site.eaves_height.map(wording::metres));
     put("Access", job.site.access.clone());
-    put("In charge", worked.firm.people.first().map(|p| p.name.clone()));
+    for (i, person) in worked.firm.people.iter().enumerate() {
+        let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
+        let leads = if i == 0 { ", in charge" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+    }
     put("Watches the weather", worked.firm.weather_watch.clone());
     Block::Facts(facts)
-}
-
-fn people(worked: &Worked<'_>) -> Table {
-    let person = |p: &crate::model::firm::Person| {
-        plain(vec![strong(&p.name), cell(wording::capital(&p.role)), cell(p.phone.clone().unwrap_or_default())])
-    };
-    let rows = worked.firm.people.iter().map(person).collect();
-    Table { columns: vec![wide("Who", 2), wide("Does what", 2), wide("Phone", 1)], rows, header: true }
 }
 
 fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
@@ -842,7 +820,7 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
     let named = named.map(|s| s.split(['(', ',']).next().unwrap_or(s).trim());
-    let sources = once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(str::to_owned)).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }

@@ -36,6 +36,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Quote {}", worked.job.reference),
         subject: format!("Quotation for a glass-fibre flat roof for {}", worked.job.customer.name),
         text_size: 10.0,
+        one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
 }
@@ -66,7 +67,7 @@ fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
     v.text("area", wording::square_metres(area))
         .yes("many_roofs", job.roofs.len() > 1)
         .text("roof_count", wording::plural(job.roofs.len(), "roof", "roofs"))
-        .text("colours", wording::list(&once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
+        .text("colours", wording::list(&wording::once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
         .text("valid_until", wording::date(job.valid_until()))
         .text("valid_days", wording::plural(job.valid_days as usize, "day", "days"))
         .text("guarantee_years", wording::plural(worked.firm.guarantee_years as usize, "year", "years"))
@@ -116,18 +117,14 @@ fn deposit(worked: &Worked<'_>) -> Option<Money> {
     stages.first().filter(|_| stages.len() > 1).map(|s| s.amount)
 }
 
-/// So many days are told one by one beside their chart; more would say the same again and again.
-const MOST_DAYS_TOLD: usize = 3;
-
 fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
     let days = &worked.programme.days;
     let date = |day: Option<&Day>| day.and_then(|d| d.date).map(wording::day_and_date);
-    let told = days.iter().take(if days.len() > MOST_DAYS_TOLD { 0 } else { MOST_DAYS_TOLD });
     v.yes("days_known", !days.is_empty())
         .text("days", wording::plural(days.len(), "working day", "working days"))
         .maybe("first_day", date(days.first()))
         .maybe("last_day", date(days.last()))
-        .texts("day_lines", &told.map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
+        .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
 }
 
 /// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
@@ -145,18 +142,7 @@ fn exclusions(worked: &Worked<'_>) -> Vec<String> {
         all.push("The cover flashing at the wall: others fit it".to_owned());
     }
     all.extend(worked.job.exclusions.iter().chain(&worked.firm.exclusions).cloned());
-    once(all.into_iter())
-}
-
-/// Each text once, in the order of first mention.
-fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
+    wording::once(all)
 }
 
 fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
@@ -173,7 +159,7 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
         .yes("flashing_by_us", worked.job.flashing == By::Us)
-        .text("flashing", wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
+        .text("flashing", wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlet.is_some());
     deck_words(&mut v, worked, roof, layout);
@@ -232,7 +218,7 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
 
 fn gutters(roof: &Roof) -> String {
     let words = |g: &crate::model::shape::Gutter| format!("{} {}", g.shape, g.size);
-    wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
+    wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------

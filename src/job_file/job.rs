@@ -306,18 +306,23 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> 
 fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
     let one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
-        let sum = match (raw.cost.given(), raw.price.given()) {
-            (Some(cost), None) if raw.price.is_missing() => ExtraSum::Cost(*cost),
-            (None, Some(price)) if raw.cost.is_missing() => ExtraSum::Price(*price),
-            _ if raw.cost.is_bad() || raw.price.is_bad() => return None,
-            _ => {
-                found.push(Problem::fault(
-                    format!("extras[{n}]"),
-                    "an extra needs either `cost` or `price`",
-                    "write `cost: 120.00` for what it costs you, or `price: 120.00` for what it is sold for without VAT",
-                ));
-                return None;
-            }
+        if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() {
+            return None;
+        }
+        let sums = [
+            raw.cost.given().map(|m| ExtraSum::Cost(*m)),
+            raw.cost_a_day.given().map(|m| ExtraSum::CostADay(*m)),
+            raw.price.given().map(|m| ExtraSum::Price(*m)),
+        ];
+        let sums: Vec<ExtraSum> = sums.into_iter().flatten().collect();
+        let [sum] = sums[..] else {
+            found.push(Problem::fault(
+                format!("extras[{n}]"),
+                "an extra needs one of `cost`, `cost_a_day` and `price`",
+                "write `cost: 120.00` for what it costs you, `cost_a_day: 45.00` for plant on hire, or `price: 120.00` for \
+                 what it is sold for without VAT",
+            ));
+            return None;
         };
         let kind = extra_kind(&raw, n, found);
         Some(Extra { label: raw.item.take()?.0, sum, kind: kind? })

@@ -29,7 +29,10 @@ const MOST_TOLD: usize = 100;
 /// Reads a job with its firm and price books.
 pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let mut files = Files::default();
-    let raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
+    let mut raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
+    if let (Slot::Given(raw), Some(date)) = (&mut raw_job, request.date) {
+        raw.prepared = Slot::Given(date);
+    }
     let prepared = raw_job.given().and_then(|j| j.prepared.given().copied());
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
@@ -40,7 +43,10 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
-    let options = files.options(&asked, stock, &request.folder);
+    let mut options = files.options(&asked, stock, &request.folder);
+    if let Some(date) = request.date {
+        options.iter_mut().for_each(|option| option.job.prepared = date);
+    }
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
     let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
     files.nothing_found(had_firm, &books);

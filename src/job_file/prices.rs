@@ -78,6 +78,7 @@ fn merchant(raw: RawMerchant) -> Option<Merchant> {
         account: raw.account.take().map(|t| t.0),
         delivery: raw.delivery.take()?,
         free_delivery_from: raw.free_delivery_from.take(),
+        preferred: raw.preferred.take(),
         lead_days: raw.lead_days.take(),
     })
 }
@@ -242,7 +243,7 @@ fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Proble
     }
     let Some(given) = raw.density.given().map(|d| d.0) else { return };
     if given <= Decimal::ONE {
-        let fault = format!("a density of {} g/ml is not that of a peroxide catalyst, which is heavier than water", given.normalize());
+        let fault = format!("a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water", given.normalize());
         found.push(Problem::fault(path, fault, "write the density of the catalyst's data sheet, usually 1.10 to 1.18 g/ml"));
         return;
     }

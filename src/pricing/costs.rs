@@ -5,7 +5,7 @@
 //! materials: for it that VAT is a cost.
 
 use super::money::Money;
-use super::terms::{CrewRate, ExtraSum, JobMoney, Terms};
+use super::terms::{CrewRate, JobMoney, Terms};
 use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
@@ -152,7 +152,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(Part::Access, answer.sum);
     }
-    extras(&mut sheet, money);
+    extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
     sheet.parts.sort_by_key(|(part, _)| *part);
     Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
@@ -291,11 +291,10 @@ fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     sheet.part(Part::Strip, terms.skip * skips);
 }
 
-fn extras(sheet: &mut Sheet, money: &JobMoney) {
-    for (i, extra) in money.extras.iter().enumerate() {
-        if let (ExtraSum::Cost(sum), true) = (extra.sum, extra.kind.in_total()) {
-            let id = format!("cost.extra.{}", i + 1);
-            sheet.add(&id, &extra.title(), sum, vec![format!("the job file's cost: {sum}")]);
+fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+    for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
+        if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
+            sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
             sheet.part(Part::Extra(i), sum);
         }
     }

@@ -676,6 +676,7 @@ fn pricing() -> Pricing {
             account: Some("BRK-0417".into()),
             delivery: Money::pence(3500),
             free_delivery_from: None,
+            preferred: None,
             lead_days: None,
         },
         lines,
