@@ -203,6 +203,7 @@ extras:
   - {item: Soil vent cowl, cost: 12.10}
   - {item: New fascia, price: 240.00}
   - {item: Paint the fascia, price: 85.00, optional: yes}
+  - {item: Hoist, cost_a_day: 45.00}
   - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
 options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}, show: total}]
 photos: []

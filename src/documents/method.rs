@@ -802,7 +802,7 @@ fn weather_log() -> Table {
         "Initials",
     ];
     let count = columns.len();
-    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 7], header: true }
+    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 6], header: true }
 }
 
 fn hazards(worked: &Worked<'_>) -> Vec<Block> {
