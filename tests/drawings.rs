@@ -513,7 +513,7 @@ fn optional_lines_stand_apart_and_are_marked_in_the_csv() {
 fn hazards_of(desk: &Desk) -> Vec<&'static str> {
     let crew = desk.programme.crew;
     let all = risks(&Circumstances { job: &desk.job, take_off: &desk.take_off, crew });
-    all.into_iter().map(|r| r.hazard.id).collect()
+    all.into_iter().map(|r| r.hazard.id.as_str()).collect()
 }
 
 #[test]
@@ -551,10 +551,10 @@ fn each_hazard_comes_and_goes_with_its_cause() {
 
 #[test]
 fn every_hazard_has_controls_and_a_source() {
-    for h in wetout::safety::HAZARDS {
+    for h in wetout::safety::HAZARDS.iter() {
         assert!(!h.controls.is_empty() && !h.source.is_empty() && !h.harm.is_empty(), "{}", h.id);
     }
-    let ids: std::collections::BTreeSet<_> = wetout::safety::HAZARDS.iter().map(|h| h.id).collect();
+    let ids: std::collections::BTreeSet<_> = wetout::safety::HAZARDS.iter().map(|h| &h.id).collect();
     assert_eq!(ids.len(), wetout::safety::HAZARDS.len(), "two hazards share a name");
 }
 

@@ -101,9 +101,18 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
-    /// The pieces of several blocks.
+    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        blocks.iter().flat_map(|block| self.block(block, measure, parent)).collect()
+        let mut pieces: Vec<Piece> = Vec::new();
+        for block in blocks {
+            let led_up_to = matches!(block, Block::Table(_) | Block::Columns(_) | Block::Fields(_));
+            let next = self.block(block, measure, parent);
+            if let Some(last) = pieces.last_mut().filter(|last| led_up_to && !last.floats && !next.is_empty()) {
+                last.tie = last.tie.max(Tie::Firm);
+            }
+            pieces.extend(next);
+        }
+        pieces
     }
 
     fn block(&mut self, block: &Block, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -275,12 +284,16 @@ impl Flow {
     fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, Role::List { ordered: first.is_some() });
         self.depth += 1;
-        let mut pieces = Vec::new();
+        let mut pieces: Vec<Piece> = Vec::new();
         for (place, item) in items.iter().enumerate() {
             let label = match first {
                 Some(first) => ordinal(first.saturating_add(place), self.depth),
                 None => bullet(self.depth).to_owned(),
             };
+            // The first two and the last two items of a list stand together.
+            if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                before.tie = before.tie.max(Tie::Firm);
+            }
             pieces.extend(self.item(&label, item, measure, node));
         }
         self.depth -= 1;
