@@ -285,7 +285,10 @@ fn every_key_of_a_job_is_read_into_its_place() {
     build_ups(&job.roofs);
     let gutter = job.roofs[1].outline.edges[0].gutter.as_ref().unwrap().detail.as_ref().unwrap();
     let outlet = gutter.outlet.as_ref().unwrap();
-    assert_eq!((gutter.area, gutter.depth, gutter.length), (Some(Area::mm2(7000)), Some(Length::mm(75)), Some(Length::mm(4000))));
+    assert_eq!(
+        (gutter.area, gutter.depth, gutter.length),
+        (Some(Area::mm2(7000)), Some(Length::mm(75)), Some(Length::mm(4000)))
+    );
     assert_eq!((outlet.diameter, outlet.head, outlet.strainer), (Length::mm(63), Some(Length::mm(35)), false));
     let lift = job.lift.as_ref().unwrap();
     assert_eq!((lift.zones.len(), lift.payload), (1, Some(wetout::model::Mass::kg(Decimal::from(900)))));
@@ -300,7 +303,11 @@ fn build_ups(roofs: &[wetout::model::Roof]) {
     let board = warm.insulation.as_ref().unwrap();
     let mm = |n| wetout::model::build_up::Thickness::from(Length::mm(n));
     assert_eq!((board.sheet.thickness, board.length, board.width), (mm(120), Length::mm(2400), Length::mm(1200)));
-    assert_eq!(board.sheet.conductivity.as_w_per_mk(), Decimal::new(23, 3), "the job's own figure comes before the book's");
+    assert_eq!(
+        board.sheet.conductivity.as_w_per_mk(),
+        Decimal::new(23, 3),
+        "the job's own figure comes before the book's"
+    );
     assert_eq!((warm.deck.thickness, warm.joists.fraction), (mm(22), Some(Decimal::new(12, 2))));
     let existing = warm.existing.unwrap();
     assert_eq!(existing.transmittance.as_w_per_m2k(), Decimal::new(8, 1));

@@ -427,15 +427,25 @@ fn the_pots_and_what_is_mixed_beside_them_are_the_resin_that_is_ordered() {
     for name in crate::demo::names() {
         let demo = crate::demo::work(&crate::demo::request(&name));
         let Some(pots) = demo.programme.pots.as_ref() else { continue };
-        let lines = |id: &str| -> Decimal {
-            demo.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum()
-        };
-        assert_eq!(pots.pots.iter().map(|p| p.resin).sum::<Mass>().as_kg().normalize(), lines("laminate.resin").normalize(), "{name}");
+        let lines =
+            |id: &str| -> Decimal { demo.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum() };
+        assert_eq!(
+            pots.pots.iter().map(|p| p.resin).sum::<Mass>().as_kg().normalize(),
+            lines("laminate.resin").normalize(),
+            "{name}"
+        );
         let beside = lines("bandage.resin") + lines("seal.resin") + lines("bucket.resin");
         let need = demo.take_off.needs.iter().find(|n| n.role == "resin").unwrap();
         assert_eq!((pots.resin.as_kg() + beside).normalize(), need.quantity.normalize(), "{name}");
         assert_eq!(pots.ordered.as_kg().normalize(), need.quantity.normalize(), "{name}");
-        let bought: Decimal = demo.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| l.role == "resin").map(|l| l.holds * Decimal::from(l.quantity)).sum();
+        let bought: Decimal = demo
+            .pricing
+            .orders
+            .iter()
+            .flat_map(|o| &o.lines)
+            .filter(|l| l.role == "resin")
+            .map(|l| l.holds * Decimal::from(l.quantity))
+            .sum();
         assert!(bought >= need.quantity, "{name}: {bought} kg bought");
         let topcoat: Mass = pots.topcoat.iter().map(|p| p.resin).sum();
         assert_eq!(topcoat.as_kg().normalize(), lines("topcoat.mass").normalize(), "{name}");
@@ -486,7 +496,8 @@ fn the_dew_point_agrees_with_psychrolib() {
     let cases = vectors["cases"].as_array().unwrap();
     let number = |v: &serde_json::Value| d(&v.to_string());
     for case in cases {
-        let (expected, found) = (&case["dew_point"], dew_point(number(&case["air"]), number(&case["humidity"])).unwrap());
+        let (expected, found) =
+            (&case["dew_point"], dew_point(number(&case["air"]), number(&case["humidity"])).unwrap());
         assert!((found - number(expected)).abs() < d("0.05"), "{case}: {found}");
     }
     assert!(cases.len() > 400 && cases.iter().all(|c| c["dew_point"].as_f64().unwrap() > 0.0));

@@ -201,7 +201,8 @@ fn the_combined_method_agrees_with_a_network_of_resistances() {
 fn the_worked_examples_of_heat_come_out_again_by_another_road() {
     let again: serde_json::Value = serde_json::from_str(include_str!("outside/worked.json")).unwrap();
     let agrees = |found: &Combined, row: &serde_json::Value| {
-        for (value, key) in [(found.upper, "upper"), (found.lower, "lower"), (found.transmittance.as_w_per_m2k(), "u")] {
+        for (value, key) in [(found.upper, "upper"), (found.lower, "lower"), (found.transmittance.as_w_per_m2k(), "u")]
+        {
             let expected = row[key].as_f64().unwrap();
             assert!((float(value) / expected - 1.0).abs() < 1e-12, "{key}: {value} {row}");
         }
@@ -637,7 +638,8 @@ fn over_joints(upper: &[(Point, Point)], lower: &[(Point, Point)], apart: i64) -
     let along_x = |(a, b): &(Point, Point)| a.y == b.y;
     let mut total = 0;
     for u in upper {
-        let (from, to) = if along_x(u) { (u.0.x.min(u.1.x), u.0.x.max(u.1.x)) } else { (u.0.y.min(u.1.y), u.0.y.max(u.1.y)) };
+        let (from, to) =
+            if along_x(u) { (u.0.x.min(u.1.x), u.0.x.max(u.1.x)) } else { (u.0.y.min(u.1.y), u.0.y.max(u.1.y)) };
         total += (from..to)
             .filter(|at| {
                 lower.iter().filter(|l| along_x(l) == along_x(u)).any(|l| match along_x(u) {
@@ -653,11 +655,13 @@ fn over_joints(upper: &[(Point, Point)], lower: &[(Point, Point)], apart: i64) -
 #[test]
 fn joints_of_insulation_and_of_the_board_over_it_keep_off_those_beneath() {
     for (width, depth) in [("6.0 m", "3.0 m"), ("5.2 m", "3.4 m"), ("7.3 m", "4.1 m")] {
-        let text = insulated("pir-140", "renovated", "140 mm").replace("width: 6.0 m, depth: 3.0 m", &format!("width: {width}, depth: {depth}"));
+        let text = insulated("pir-140", "renovated", "140 mm")
+            .replace("width: 6.0 m, depth: 3.0 m", &format!("width: {width}, depth: {depth}"));
         let (_, take_off) = laid_out(&text);
         let roof = &take_off.roofs[0];
         let over = roof.over.as_ref().unwrap();
-        let joints = |d: &wetout::takeoff::layout::DeckLayout| d.joints.iter().map(|j| (j.from, j.to)).collect::<Vec<_>>();
+        let joints =
+            |d: &wetout::takeoff::layout::DeckLayout| d.joints.iter().map(|j| (j.from, j.to)).collect::<Vec<_>>();
         let (deck, overlay) = (joints(roof.deck.as_ref().unwrap()), joints(over.overlay.as_ref().unwrap()));
         let around: Vec<_> = deck.iter().chain(&overlay).copied().collect();
         assert_eq!(over_joints(&over.insulation.joints, &around, 100), over.insulation.near.as_mm(), "{width}");
@@ -681,7 +685,8 @@ fn roof_board(text: &str) -> Box<InsulationBoard> {
 
 #[test]
 fn insulation_over_a_joint_can_be_had_for_no_board_more_or_for_one() {
-    let text = insulated("pir-140", "renovated", "140 mm").replace("width: 6.0 m, depth: 3.0 m", "width: 7.3 m, depth: 4.1 m");
+    let text =
+        insulated("pir-140", "renovated", "140 mm").replace("width: 6.0 m, depth: 3.0 m", "width: 7.3 m, depth: 4.1 m");
     let (loaded, take_off) = laid_out(&text);
     let roof = &take_off.roofs[0];
     let joints: Vec<_> = roof.deck.as_ref().unwrap().joints.iter().map(|j| (j.from, j.to)).collect();
@@ -710,9 +715,17 @@ fn the_hours_of_a_warm_roof_are_in_the_days_and_in_the_price() {
     assert_eq!(work.label, "Lay the vapour layer, the insulation and the board over it");
     // 22.43 m² of sheet × 0.04 + 18 m² × 0.12 + 17.85 m² × 0.25 + 12 m × 0.08, by the firm's own norms.
     let line = |id: &str| warm.take_off.lines.iter().find(|l| l.id == id).unwrap().quantity;
-    let hours = line("vapour.area") * dec("0.04") + line("insulation.area") * dec("0.12") + line("overlay.area") * dec("0.25") + dec("12") * dec("0.08");
+    let hours = line("vapour.area") * dec("0.04")
+        + line("insulation.area") * dec("0.12")
+        + line("overlay.area") * dec("0.25")
+        + dec("12") * dec("0.08");
     assert_eq!(work.hours, hours.round_dp(2));
-    assert!(warm.programme.days.iter().any(|d| d.work.iter().any(|(i, _)| warm.programme.work[*i].operation == work.operation)));
+    assert!(
+        warm.programme
+            .days
+            .iter()
+            .any(|d| d.work.iter().any(|(i, _)| warm.programme.work[*i].operation == work.operation))
+    );
     let labour = |d: &crate::demo::Demo| d.pricing.costs.iter().find(|c| c.id == "cost.labour").unwrap().amount;
     assert!(labour(&warm) > labour(&plain));
     assert!(warm.pricing.lines.iter().any(|l| l.label == "New timber deck and insulation"));
@@ -785,7 +798,13 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     use wetout::documents::Kind;
     let warm = page(Kind::Method, &insulated("pir-140", "renovated", "140 mm"));
     let place = |words: &str| warm.find(words).unwrap_or_else(|| panic!("no {words}"));
-    let order = ["Deck dry, sound, swept: signed", "Insulation: vapour layer", "Vapour layer", "Edge timber", "Insulation to cut"];
+    let order = [
+        "Deck dry, sound, swept: signed",
+        "Insulation: vapour layer",
+        "Vapour layer",
+        "Edge timber",
+        "Insulation to cut",
+    ];
     assert!(order.iter().map(|w| place(w)).is_sorted());
     assert!(place("Boards over the insulation to cut") < place("Vapour layer sealed, insulation tight"));
     assert!(place("Vapour layer sealed, insulation tight") < place("Cut list checked against the roof"));
@@ -803,8 +822,12 @@ fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
     use wetout::documents::scene::Mark;
     let demo = crate::demo::work(&crate::support::asked(&insulated("pir-140", "renovated", "140 mm")));
     let drawn = |figure: wetout::documents::block::Figure| {
-        let words: Vec<String> =
-            figure.scene.marks.iter().filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.clone()) } else { None }).collect();
+        let words: Vec<String> = figure
+            .scene
+            .marks
+            .iter()
+            .filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.clone()) } else { None })
+            .collect();
         let bars = figure.scene.marks.iter().filter(|m| matches!(m, Mark::Area { .. })).count();
         (words, bars)
     };
@@ -823,11 +846,15 @@ fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
     let text = insulated("pir-120", "renovated", "120 mm");
     // Words as they stand on the page, lines joined: a name may be parted between two of them.
     let joined = |page: String| -> String {
-        let words = page.lines().filter_map(|l| l.split_once("  ").map(|_| l.split_whitespace().skip(4).collect::<Vec<_>>().join(" ")));
+        let words = page
+            .lines()
+            .filter_map(|l| l.split_once("  ").map(|_| l.split_whitespace().skip(4).collect::<Vec<_>>().join(" ")));
         words.collect::<Vec<_>>().join(" ")
     };
     let quote = joined(page(Kind::Quote, &text));
-    for words in ["Approved Document L, volume 1", "Not good enough", "not a certificate", "Which work stands on which day"] {
+    for words in
+        ["Approved Document L, volume 1", "Not good enough", "not a certificate", "Which work stands on which day"]
+    {
         assert!(quote.contains(words), "{words}: {quote}");
     }
     for kind in [Kind::Quote, Kind::Method, Kind::Order] {

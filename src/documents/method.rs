@@ -5,9 +5,9 @@
 
 use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
+use super::drawings::insulation_plan::is_whole;
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::sections::{self, Build};
-use super::drawings::insulation_plan::is_whole;
 use super::drawings::{Space, corners, day_chart, deck_plan, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
@@ -106,7 +106,8 @@ fn insulation(v: &mut Vocabulary, worked: &Worked<'_>) {
     let (roofs, r) = (&worked.take_off.roofs, worked.rules);
     let built = || worked.job.roofs.iter().filter_map(|roof| roof.build_up.as_ref().filter(|b| b.insulation.is_some()));
     let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
-    let boards = built().filter_map(|b| b.insulation.as_ref()).map(|i| format!("{}, {}", i.sheet.name, thick(&i.sheet)));
+    let boards =
+        built().filter_map(|b| b.insulation.as_ref()).map(|i| format!("{}, {}", i.sheet.name, thick(&i.sheet)));
     let overlays = built().filter_map(|b| b.overlay.as_ref()).map(thick);
     let through = built().map(|b| {
         let layers = [b.overlay.as_ref(), b.insulation.as_ref().map(|i| &i.sheet), Some(&b.deck)];

@@ -50,7 +50,9 @@ fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Prob
     money(&mut v, worked);
     programme(&mut v, worked);
     let checked = findings::of(worked, &CHECKED);
-    v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat)).yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
+        .yes("checks", !checked.is_empty())
+        .texts("cautions", &findings::cautions(&checked));
     let mut roofs = String::new();
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };

@@ -5,8 +5,8 @@
 
 use crate::model::job::Conditions;
 use crate::model::{Range, Rules};
-use rust_decimal::{Decimal, RoundingStrategy};
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a check comes to, from best to worst; the answer for the day is the worst of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]

@@ -151,12 +151,7 @@ pub fn lay_boards(shape: &RoofShape, board: &InsulationBoard, rules: &Rules) -> 
 /// The same, keeping off the joints of the layers beneath and above. Of the widths that the first row may have it takes
 /// the one with the fewest end joints that stand too close, then the shortest length of joint over joint, then the
 /// fewest boards; but never one that takes more boards than the rule allows for it.
-pub fn lay_boards_off(
-    shape: &RoofShape,
-    board: &InsulationBoard,
-    around: &[Joint],
-    rules: &Rules,
-) -> InsulationLayout {
+pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Joint], rules: &Rules) -> InsulationLayout {
     const STEP: usize = 100;
     let frame = Frame::of(shape);
     let surface = frame.surface(shape);
@@ -212,7 +207,14 @@ fn laid_from(surface: &Region, first: i64, sizes: &Sizes, board: &InsulationBoar
     let mut joints = Vec::new();
     let bands = bands(surface, first, sizes.width);
     for (row, band) in bands.iter().enumerate() {
-        joints = lay_row(&surface.intersect(&Region::of_box(band.least, band.most)), row, sizes, &joints, &mut stack, &mut layout);
+        joints = lay_row(
+            &surface.intersect(&Region::of_box(band.least, band.most)),
+            row,
+            sizes,
+            &joints,
+            &mut stack,
+            &mut layout,
+        );
     }
     for band in bands.iter().skip(1) {
         let (from, to) = (band.least, Point::new(band.most.x, band.least.y));

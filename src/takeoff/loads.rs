@@ -216,7 +216,8 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> O
     let mut working: Vec<Step> = lifted().map(lift_step).collect();
     working.push(formula("all together", weight.as_kg(), Unit::Kilogram));
     working.push(measured("filter of what one person carries", filter.as_kg(), Unit::Kilogram));
-    working.extend(payload.map(|most| measured("what the vehicle or hoist takes at once", most.as_kg(), Unit::Kilogram)));
+    working
+        .extend(payload.map(|most| measured("what the vehicle or hoist takes at once", most.as_kg(), Unit::Kilogram)));
     Some(Finding {
         id: "lift.loads".into(),
         kind: Subject::Lift,

@@ -121,7 +121,13 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
     let mut working: Vec<Step> =
         sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
     working.push(sum("", &runs, Unit::Metre));
-    super::working::line("edge.timber", "Edge timber as high as the insulation", Some(&shape.name), Unit::Metre, working)
+    super::working::line(
+        "edge.timber",
+        "Edge timber as high as the insulation",
+        Some(&shape.name),
+        Unit::Metre,
+        working,
+    )
 }
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.

@@ -6,12 +6,12 @@
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
 use super::line::{Step, Unit};
-pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness};
+pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::shape::LaminateChoice;
 use crate::model::{Length, Problem, Rules};
-use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 /// Surface resistance inside, heat going up (EN ISO 6946, from memory), m²K/W.
 pub const INSIDE: Decimal = Decimal::from_parts(10, 0, 0, false, 2);
@@ -413,6 +413,10 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
         design: format!("threshold {} W/m2K", rules.u_threshold),
         source: LIMITS_SOURCE.into(),
         caution: CAUTION,
-        working: vec![formula("U-value of the roof as it is", existing.transmittance.as_w_per_m2k(), Unit::ThermalTransmittance)],
+        working: vec![formula(
+            "U-value of the roof as it is",
+            existing.transmittance.as_w_per_m2k(),
+            Unit::ThermalTransmittance,
+        )],
     }
 }

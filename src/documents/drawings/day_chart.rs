@@ -114,13 +114,7 @@ impl Chart<'_> {
         for (r, row) in self.rows.iter().enumerate() {
             let y = ROW * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
-            sheet.words(
-                spot(0.0, y + 10.5),
-                &wording::capital(&row.label),
-                7.5,
-                false,
-                Anchor::Start,
-            );
+            sheet.words(spot(0.0, y + 10.5), &wording::capital(&row.label), 7.5, false, Anchor::Start);
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         for d in 0..=self.programme.days.len() {

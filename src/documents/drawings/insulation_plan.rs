@@ -21,9 +21,7 @@ pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Optio
     let boards = wording::plural(insulation.boards, "board", "boards");
     let below = layout.deck.as_ref();
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| {
-            sheet(frame, &layout.shape, insulation, below, whole, space.width)
-        }),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, insulation, below, whole, space.width)),
         caption: format!("{}: insulation, {boards}. Lay in the order of the numbers.", layout.shape.name),
         alt: format!(
             "Insulation of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
