@@ -151,22 +151,103 @@ roofs:
     laminate: {mat: 450, layers: 2}
     topcoat: {colour: dark grey, finish: anti-slip}
     wall_above: {area: 15.6 m2}
-    outlet: {at: [2.6 m, 0.3 m], size: 75 mm}
+    outlet: {at: [2.6 m, 0.3 m], size: 75 mm, head: 35 mm, strainer: yes}
+    roof_above: {area: 12.0 m2, pitch: 35°}
+    build_up:
+      kind: warm
+      work: renovated
+      ceiling: [{name: plasterboard, thickness: 12.5 mm, lambda: 0.21 W/mK}]
+      joists: {breadth: 47 mm, depth: 150 mm, fraction: 0.12, lambda: 0.13 W/mK, between: {name: wool, thickness: 100 mm, lambda: 0.038 W/mK}}
+      deck: {name: old boards, thickness: 22 mm, lambda: 0.13 W/mK}
+      vapour: {roll_width: 2 m, roll_length: 25 m}
+      insulation: {board: pir-120, name: rigid foam, thickness: 120 mm, lambda: 0.023 W/mK, length: 2400 mm, width: 1200 mm, density: 32 kg/m3}
+      overlay: osb3-18
+      existing: {u_value: 0.8 W/m2K, of_roof: 100 %, of_envelope: 12 %}
+  - name: Porch
+    outline: {quadrilateral: {front: 4 m, right: 3 m, back: 4 m, left: 3 m, diagonal: 5 m, other_diagonal: 5 m}}
+    edges:
+      front:
+        finish: drip
+        gutter:
+          shape: trapezoidal
+          size: 120 mm
+          area: 7000 mm2
+          depth: 75 mm
+          length: 4 m
+          outlet: {at: end, size: 63 mm, head: 35 mm, strainer: no}
+          depth_factor: 0.95
+          shape_factor: 0.97
+          carries: 1.1 l/s
+      right: {finish: raised}
+      back: {finish: wall, upstand: 300 mm, flashing: lead}
+      left: {finish: raised}
+    deck: {action: keep}
+    laminate: {mat: 450, layers: 1}
+    topcoat: {colour: green, finish: smooth}
+    build_up: {kind: cold, work: new, joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}, void: 50 mm, vent_gap: 25 mm}
+  - name: Bay
+    outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}]}
+    edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
+    deck: {action: new, board: osb3-18}
+    laminate: {mat: 450}
+    topcoat: {colour: green}
 strip: {covering: felt, tip: skip}
 asbestos: not known
 flashing: others
 boundary: 1.2 m
+roof_class: B
+lift: {zones: [elbow to knuckle], reach: close, column: men, payload: 900 kg}
 wind_from: left
 delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
-extras: [{item: Soil vent cowl, cost: 12.10}, {item: New fascia, price: 240.00}]
-options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}}]
+extras:
+  - {item: Soil vent cowl, cost: 12.10}
+  - {item: New fascia, price: 240.00}
+  - {item: Paint the fascia, price: 85.00, optional: yes}
+  - {item: Hoist, cost_a_day: 45.00}
+  - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
+options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}, show: total}]
 photos: []
 quote:
   valid_days: 14
   notes: [A note]
   exclusions: [An exclusion]
-  stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00}, {when: Done, part: rest}]
+  stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00, after: deck}, {when: Done, part: rest}]
+  vat: {rate: 5 %, reason: empty two years}
 "#;
+
+/// The groups of settings that the reader of job files knows, with their keys, from its own source.
+fn groups() -> Vec<(String, Vec<String>)> {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for file in ["src/job_file/raw_job.rs", "src/job_file/raw_checks.rs"] {
+        let source = std::fs::read_to_string(file).unwrap();
+        let mut inside = false;
+        for line in source.lines() {
+            if let Some(name) = line.strip_prefix("    pub struct ") {
+                groups.push((name.split(' ').next().unwrap().to_owned(), Vec::new()));
+                inside = true;
+            } else if line == "    }" {
+                inside = false;
+            } else if let Some((key, _)) = line.trim().split_once(": ").filter(|_| inside && !line.contains("///")) {
+                groups.last_mut().unwrap().1.push(key.to_owned());
+            }
+        }
+    }
+    groups
+}
+
+#[test]
+fn the_job_that_has_every_key_has_every_key_of_the_format() {
+    let groups = groups();
+    assert!(groups.len() > 25 && groups.iter().all(|(_, keys)| !keys.is_empty()), "{groups:?}");
+    // A photograph needs a file beside the job; this job stands in no folder.
+    let wanted = groups.iter().filter(|(name, _)| name != "RawPhoto");
+    let absent: Vec<String> = wanted
+        .flat_map(|(name, keys)| keys.iter().map(move |key| (name, key)))
+        .filter(|(_, key)| !["\n", " ", "{"].iter().any(|before| EVERY_KEY.contains(&format!("{before}{key}:"))))
+        .map(|(name, key)| format!("{name}.{key}"))
+        .collect();
+    assert_eq!(absent, Vec::<String>::new());
+}
 
 #[test]
 fn every_key_of_a_job_is_read_into_its_place() {
@@ -193,13 +274,46 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
     assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
-    assert_eq!(roof.outlet.unwrap().size, Length::mm(75));
+    let outlet = roof.outlet.unwrap();
+    assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));
+    assert_eq!(roof.roof_above, Some((Area::mm2(12_000_000), 35)));
     assert_eq!(roof.topcoat.finish, "anti-slip");
     assert_eq!((job.asbestos, job.flashing), (Answer::NotKnown, By::Others));
     assert_eq!(job.valid_until().to_string(), "2026-12-09");
     assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::Cost(Money::pence(12_10)));
     assert_eq!(loaded.job_money.stages.as_ref().unwrap().len(), 3);
+    build_ups(&job.roofs);
+    let gutter = job.roofs[1].outline.edges[0].gutter.as_ref().unwrap().detail.as_ref().unwrap();
+    let outlet = gutter.outlet.as_ref().unwrap();
+    assert_eq!(
+        (gutter.area, gutter.depth, gutter.length),
+        (Some(Area::mm2(7000)), Some(Length::mm(75)), Some(Length::mm(4000)))
+    );
+    assert_eq!((outlet.diameter, outlet.head, outlet.strainer), (Length::mm(63), Some(Length::mm(35)), false));
+    let lift = job.lift.as_ref().unwrap();
+    assert_eq!((lift.zones.len(), lift.payload), (1, Some(wetout::model::Mass::kg(Decimal::from(900)))));
+    assert_eq!(job.roof_class, Some(wetout::model::fire::RoofClass::B));
+    assert_eq!(loaded.job_money.vat.as_ref().unwrap().rate, Decimal::from(5));
     assert_eq!((loaded.options[0].label.as_str(), loaded.options[0].job.roofs[0].laminate.mat), ("Heavier mat", 600));
+}
+
+/// What the roofs of the job that has every key are made of.
+fn build_ups(roofs: &[wetout::model::Roof]) {
+    let warm = roofs[0].build_up.as_ref().unwrap();
+    let board = warm.insulation.as_ref().unwrap();
+    let mm = |n| wetout::model::build_up::Thickness::from(Length::mm(n));
+    assert_eq!((board.sheet.thickness, board.length, board.width), (mm(120), Length::mm(2400), Length::mm(1200)));
+    assert_eq!(
+        board.sheet.conductivity.as_w_per_mk(),
+        Decimal::new(23, 3),
+        "the job's own figure comes before the book's"
+    );
+    assert_eq!((warm.deck.thickness, warm.joists.fraction), (mm(22), Some(Decimal::new(12, 2))));
+    let existing = warm.existing.unwrap();
+    assert_eq!(existing.transmittance.as_w_per_m2k(), Decimal::new(8, 1));
+    assert_eq!((existing.of_roof, existing.of_envelope), (Decimal::ONE_HUNDRED, Some(Decimal::from(12))));
+    let cold = roofs[1].build_up.as_ref().unwrap();
+    assert_eq!((cold.void, cold.vent_gap), (Some(Length::mm(50)), Some(Length::mm(25))));
 }
 
 #[test]

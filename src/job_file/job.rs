@@ -14,7 +14,7 @@ use super::{Photo, stages};
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
-use crate::model::{Finish, Job, Length, Problem, Roof};
+use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -93,7 +93,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
         roof_class: raw.roof_class.take(),
-        lift: raw.lift.take().map(lift),
+        lift: raw.lift.take().map(|l| lift(l, "lift", found)),
         wind_from,
         valid_days,
         notes: texts(quote.notes),
@@ -185,13 +185,18 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
     }
 }
 
-/// How packs are lifted; what is left out is on the safe side.
-pub fn lift(raw: RawLift) -> Lift {
+/// How packs are lifted; what is left out is on the safe side. `path` is its place in the file.
+pub fn lift(raw: RawLift, path: &str, found: &mut Vec<Problem>) -> Lift {
+    if raw.payload.given().is_some_and(|p| *p <= Mass::ZERO) {
+        let fault = "a vehicle or a hoist that carries nothing brings no order";
+        found.push(Problem::fault(format!("{path}.payload"), fault, "write what it takes at once, such as `900 kg`"));
+    }
     let usual = Lift::default();
     Lift {
         zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
         reach: raw.reach.take().unwrap_or(usual.reach),
         column: raw.column.take().unwrap_or(usual.column),
+        payload: raw.payload.take(),
     }
 }
 

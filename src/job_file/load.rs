@@ -70,9 +70,12 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     }
 }
 
-/// The job with the firm's way of lifting, where it gives none of its own.
+/// The job with the firm's way of lifting and its payload, where it gives none of its own.
 fn lifted(mut built: job::Built, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::Built {
     let unsaid = built.job.lift.is_none() && firms.is_none();
+    if let Some(own) = &mut built.job.lift {
+        own.payload = own.payload.or(firms.and_then(|f| f.payload));
+    }
     built.job.lift = built.job.lift.or_else(|| firms.cloned());
     if unsaid {
         found.push(Problem::assumed(

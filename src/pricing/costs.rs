@@ -178,7 +178,7 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
 /// Which part of the work a role of the price book belongs to.
 fn part_of(role: &str) -> Part {
     match role.split('.').next().unwrap_or(role) {
-        "board" | "timber" | "fixings" => Part::Deck,
+        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => Part::Deck,
         "flashing" | "bracket" | "seal" => Part::Finish,
         _ => Part::Covering,
     }
@@ -254,7 +254,7 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
 fn part_of_work(operation: Operation) -> Part {
     match operation {
         Operation::Strip => Part::Strip,
-        Operation::Prepare | Operation::Deck => Part::Deck,
+        Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
         Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
         Operation::Finish => Part::Finish,
     }
