@@ -156,16 +156,12 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
     let lifted = || packages.iter().filter(|p| p.count > 0);
     let heaviest = lifted().max_by_key(|p| p.mass)?;
     let (zone, allowed) = filter_across(way.zones, way.reach, way.column);
-    let over = lifted().filter(|p| p.mass > allowed).map(|p| format!("{} ({} kg)", p.what, kilograms(p.mass)));
-    let over: Vec<String> = over.collect();
+    let named = |p: &Package| format!("{}, {} kg", in_short(&p.what), kilograms(p.mass));
+    let over: Vec<String> = lifted().filter(|p| p.mass > allowed).map(named).collect();
     let answer = if over.is_empty() {
         "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
     } else {
-        format!(
-            "Over the filter: {}. Assess the lift; share it between two, split the pack, or use a hoist or a \
-             boarded scaffold.",
-            over.join(", ")
-        )
+        format!("Over it: {}. Two people, a smaller pack, a hoist or a boarded scaffold.", over.join("; "))
     };
     Some(Finding {
         id: "lift.heaviest".into(),
@@ -174,9 +170,8 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         subject: "heaviest lift".into(),
         verdict: if over.is_empty() { Verdict::Pass } else { Verdict::Refer },
         statement: format!(
-            "Heaviest single lift: {}, {} kg; the filter {} is {} kg. {answer}",
-            heaviest.what,
-            kilograms(heaviest.mass),
+            "Heaviest single lift: {}; the filter {} is {} kg. {answer}",
+            named(heaviest),
             zone.words(),
             kilograms(allowed)
         ),
@@ -186,6 +181,11 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
                   is no place to carry loads.",
         working: lifted().map(lift_step).collect(),
     })
+}
+
+/// A description up to its first comma: the working gives it whole.
+fn in_short(what: &str) -> &str {
+    what.split(',').next().unwrap_or(what)
 }
 
 fn lift_step(package: &Package) -> Step {
