@@ -801,13 +801,13 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     let order = [
         "Deck dry, sound, swept: signed",
         "Insulation: vapour layer",
-        "Vapour layer",
         "Edge timber",
+        "Vapour layer sealed, insulation tight",
         "Insulation to cut",
+        "Boards over the insulation to cut",
+        "Cut list checked against the roof",
     ];
     assert!(order.iter().map(|w| place(w)).is_sorted());
-    assert!(place("Boards over the insulation to cut") < place("Vapour layer sealed, insulation tight"));
-    assert!(place("Vapour layer sealed, insulation tight") < place("Cut list checked against the roof"));
     for words in ["through 176 mm", "Insulation offcuts", "17 06 04", "Never laminate", "F1", "T1"] {
         place(words);
     }
