@@ -1,11 +1,12 @@
 //! The deck and the falls: boards on joists, joints, noggins, fixings, heights and firrings, against work done by hand.
 
 use crate::replay::deck::{board, faults};
+use crate::replay::roofs::{Dice, Wish, random_roof};
 use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
-use wetout::model::{Fall, Finish, Hole, HoleForm, Level, Problem, Products, Roof, Rules};
+use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
 use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
 use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
 use wetout::takeoff::layout::DeckLayout;
@@ -232,6 +233,166 @@ fn a_rooflight_interrupts_joists_and_takes_noggins_and_a_pipe_does_neither() {
 fn a_deck_is_the_same_every_time() {
     let r = rectangle(7340, 5120);
     assert_eq!(laid(&r, &tongued()), laid(&r, &tongued()));
+}
+
+// ---- The first row -----------------------------------------------------------------------------------------------
+
+/// How wide the rows are, in laying order; every piece of these decks is as wide as its row.
+fn row_widths(deck: &DeckLayout) -> Vec<i64> {
+    let rows = deck.pieces.iter().map(|p| p.row).max().unwrap() + 1;
+    (0..rows).map(|row| deck.pieces.iter().filter(|p| p.row == row).map(|p| p.width.as_mm()).max().unwrap()).collect()
+}
+
+/// By hand: 611 deep is one row of 590 and 21 more. Nobody can nail 21 mm, so the first row is ripped by 100 − 21 = 79 to
+/// 511 and the last is 100. From 690 deep on the last row has its 100 mm without. The same with square edges, 1241 deep.
+#[test]
+fn the_first_row_is_ripped_by_as_little_as_makes_the_last_wide_enough() {
+    for (depth, b, widths) in [
+        (611, tongued(), [511, 100]),
+        (689, tongued(), [589, 100]),
+        (690, tongued(), [590, 100]),
+        (1241, square(), [1141, 100]),
+    ] {
+        let deck = laid(&flush(2400, depth), &b);
+        assert_eq!(row_widths(&deck), widths, "{depth}");
+        assert_eq!((deck.boards, deck.proof.is_proven()), (2, true), "{depth}");
+    }
+}
+
+/// Ripped along the low edge, a tongued board keeps the side that the second row meets: 590 − 511 = 79 comes off first.
+#[test]
+fn a_ripped_first_row_keeps_the_tongue_for_the_second() {
+    let deck = laid(&flush(4800, 611), &tongued());
+    assert!(deck.pieces.iter().filter(|p| p.row == 0).all(|p| p.on_board.y == 79 && p.width == mm(511)));
+    assert!(deck.pieces.iter().filter(|p| p.row == 1).all(|p| p.on_board.y == 0 && p.width == mm(100)));
+    let (lines, _) = lines(&flush(4800, 611), &tongued());
+    let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
+    let said = "the first row is ripped to 511 mm along its outer edge, so that no row is narrower than the rule";
+    assert!(boards.working.contains(&Step::Note(said.into())));
+    assert!(deck_notices(&flush(4800, 611), &rules(), &tongued(), &deck).is_empty());
+}
+
+/// By hand: an L whose lower arm ends at 1220, 40 past the second row's end at 1180, and whose upper arm ends at 1580. With a
+/// first row of 530 the lines lie at 530 and 1120: 100 are left on the lower arm and 460 on the upper.
+#[test]
+fn a_strip_on_the_lower_arm_of_an_l_is_kept_wide_too() {
+    let r = Finish::Raised;
+    let l = roof(&[
+        (at(0, 0), "front", r),
+        (at(4800, 0), "right", r),
+        (at(4800, 1220), "return", r),
+        (at(2400, 1220), "inner", r),
+        (at(2400, 1580), "back", r),
+        (at(0, 1580), "left", r),
+    ]);
+    let deck = laid(&l, &tongued());
+    let lines: std::collections::BTreeSet<i64> =
+        deck.joints.iter().filter(|j| !j.end_joint).map(|j| j.from.y).collect();
+    assert_eq!(lines.into_iter().collect::<Vec<_>>(), [530, 1120]);
+}
+
+/// A back edge out of square, from 615 to 605: at its narrow end 100 are left, 605 − 505.
+#[test]
+fn a_back_edge_out_of_square_is_measured_where_it_is_narrowest() {
+    let r = Finish::Raised;
+    let skew =
+        roof(&[(at(0, 0), "front", r), (at(4800, 0), "right", r), (at(4800, 605), "back", r), (at(0, 615), "left", r)]);
+    let deck = laid(&skew, &tongued());
+    assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 505));
+}
+
+/// Where the rule asks for more than two rows can give (400 of 611), boards are laid as they come and it is said.
+#[test]
+fn a_narrow_last_row_that_no_first_row_can_help_is_told() {
+    let rules = Rules { narrowest_row: mm(400), ..rules() };
+    let r = flush(2400, 611);
+    let deck = lay_deck(&shape(&r), &r, &rules, &tongued()).unwrap();
+    assert_eq!(row_widths(&deck), [590, 21]);
+    let notices = deck_notices(&r, &rules, &tongued(), &deck);
+    assert_eq!(notices[0].fault, "the last row of boards is only 21 mm wide");
+}
+
+// ---- What carries the edges --------------------------------------------------------------------------------------
+
+/// By hand: 1260 wide on joists at 0, 400, 800 and 1200. Front and back: three spaces of 400, and 60 past the last joist,
+/// which nobody cuts a noggin for. The right edge lies 60 from a joist and has timber of its own: 2 × 1.2 + 0.59 = 2.99.
+#[test]
+fn a_stretch_too_short_for_a_noggin_is_carried_by_the_joist_beside_it() {
+    let metres = |rules: &Rules| {
+        let r = flush(1260, 590);
+        let deck = lay_deck(&shape(&r), &r, rules, &tongued()).unwrap();
+        let (lines, _) = deck_lines(&shape(&r), &r, rules, &tongued(), &deck);
+        let line = lines.iter().find(|l| l.id == "deck.noggins").unwrap().clone();
+        adds_up(&line);
+        line
+    };
+    let line = metres(&rules());
+    assert_eq!(line.quantity.normalize().to_string(), "2.99");
+    let said = "2 short stretches of edge, up to 60 mm long, take none (shortest_noggin 100 mm): the joist or noggin \
+                beside them carries them";
+    assert!(line.working.contains(&Step::Note(said.into())), "{:#?}", line.working);
+    let every = Rules { shortest_noggin: mm(50), ..rules() };
+    assert_eq!(metres(&every).quantity.normalize().to_string(), "3.11");
+}
+
+/// How far a point lies from a straight line, mm.
+fn off(p: Point, (a, b): (Point, Point)) -> f64 {
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let (px, py) = ((p.x - a.x) as f64, (p.y - a.y) as f64);
+    let t = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
+    (px - t * dx).hypot(py - t * dy)
+}
+
+/// The longest stretch of the deck's edges that lies on no noggin and on no joist, mm, to 10 mm.
+fn longest_bare(roof: &Roof, deck: &DeckLayout) -> i64 {
+    let shape = shape(roof);
+    let rules = rules();
+    let along_joist = |a: Point, b: Point| {
+        let near = |p: Point| deck.joists.iter().any(|&j| off(p, j) <= rules.wall_gap.as_mm() as f64 + 1.0);
+        near(a) && near(b) && if deck.along_x { (b.x - a.x).abs() <= 50 } else { (b.y - a.y).abs() <= 50 }
+    };
+    let at_pipe = |p: Point| {
+        let reach = |d: Length| (d.as_mm() / 2 + rules.pipe_gap.as_mm() + 3) as f64;
+        shape.holes.iter().any(|h| match h.form {
+            HoleForm::Round { at, diameter } => off(p, (at, Point::new(at.x + 1, at.y))) <= reach(diameter),
+            HoleForm::Box { .. } => false,
+        })
+    };
+    let carried = |p: Point| {
+        deck.noggins.iter().any(|&n| off(p, n) <= 2.0) || deck.joists.iter().any(|&j| off(p, j) <= 6.0) || at_pipe(p)
+    };
+    let region = shape.deck_region(&rules);
+    let rings = region.polygons().iter().flatten();
+    let edges = rings.flat_map(|r| (0..r.len()).map(move |i| (r[i], r[(i + 1) % r.len()])));
+    edges
+        .filter(|&(a, b)| !along_joist(a, b))
+        .map(|(a, b)| {
+            let steps = distance(a, b).as_mm() / 10;
+            let on = |k: i64| Point::new(a.x + (b.x - a.x) * k / steps.max(1), a.y + (b.y - a.y) * k / steps.max(1));
+            let (mut bare, mut longest) = (0, 0);
+            for k in 0..=steps {
+                bare = if carried(on(k)) { 0 } else { bare + 1 };
+                longest = longest.max(bare);
+            }
+            (longest - 1).max(0) * 10
+        })
+        .max()
+        .unwrap_or(0)
+}
+
+/// On random roofs no stretch of edge as long as the rule is left without timber.
+#[test]
+fn every_edge_of_random_decks_lies_on_timber_but_for_stretches_below_the_rule() {
+    for seed in 0..60 {
+        let mut dice = Dice::new(seed);
+        let roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
+        let b = if seed % 3 == 0 { square() } else { tongued() };
+        let deck = lay_deck(&shape(&roof), &roof, &rules(), &b).unwrap();
+        let bare = longest_bare(&roof, &deck);
+        assert!(bare < rules().shortest_noggin.as_mm() + 20, "roof {seed}: {bare} mm of edge lie on nothing\n{roof:?}");
+        let short = deck.noggins.iter().map(|n| distance(n.0, n.1)).min();
+        assert!(short.is_none_or(|s| s >= rules().shortest_noggin), "roof {seed}: a noggin of {short:?}");
+    }
 }
 
 // ---- What stops a deck -------------------------------------------------------------------------------------------

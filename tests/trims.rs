@@ -630,20 +630,46 @@ fn nails_are_counted_piece_by_piece() {
     assert_eq!(usual(&[(shape, model)]).quantity("nails.clout"), number(124, 0), "ladder points are bonded");
 }
 
+/// By hand: 5.2 m of drip and of wall fillet are cut in two, 3.4 m of raised edge is cut in two, twice, each with a lap
+/// of 50 mm. Laps 1 × 150 (drip), 1 × 150 (wall), 2 × 200 (raised); fillet leg 5200; two closures of 150 + 200: 6.6 m.
 #[test]
 fn adhesive_is_counted_bead_by_bead_and_one_cartridge_more() {
-    // Laps 1 × 150 (drip), 1 × 150 (wall), 2 × 200 (raised); fillet leg 5200; two closures of 150 + 200: 6.6 m.
-    let job = usual(&[kitchen()]);
+    let none = Rules { dab_rows: 0, ..Rules::default() };
+    let job = planned(&[kitchen()], None, &none, &Products::default());
     let line = job.line("adhesive.cartridges");
     assert_eq!(line.quantity, number(2, 0));
-    let mut metres = line.working.iter().filter_map(|s| match s {
-        Step::Formula { result, unit: wetout::takeoff::Unit::Metre, .. } => Some(*result),
-        _ => None,
-    });
-    assert_eq!(metres.next_back(), Some(number(66, 1)));
-    let rules = Rules { bead_per_cartridge: mm(6599), ..Rules::default() };
+    assert!(job.lines.iter().all(|l| l.id != "adhesive.dabs"));
+    let metres = |line: &Line| {
+        let mut metres = line.working.iter().filter_map(|s| match s {
+            Step::Formula { result, unit: wetout::takeoff::Unit::Metre, .. } => Some(*result),
+            _ => None,
+        });
+        metres.next_back().unwrap()
+    };
+    assert_eq!(metres(line), number(66, 1));
+    let rules = Rules { bead_per_cartridge: mm(6599), ..none };
     let job = planned(&[kitchen()], None, &rules, &Products::default());
     assert_eq!(job.quantity("adhesive.cartridges"), number(3, 0));
+}
+
+/// By hand: a dab at each end of a piece and every 300 mm at most. Every piece of n mm takes ⌈n ÷ 300⌉ + 1; each dab
+/// takes 150 mm of bead, on top of the 6.6 m of the beads.
+#[test]
+fn dabs_are_a_line_of_their_own_and_have_their_share_of_the_cartridges() {
+    let job = usual(&[kitchen()]);
+    let pieces = job.plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces).map(|p| p.length.as_mm());
+    let by_hand: i64 = pieces.map(|l| (l + 299) / 300 + 1).sum();
+    let dabs = job.line("adhesive.dabs");
+    assert_eq!((dabs.quantity, dabs.roof.as_deref()), (number(by_hand, 0), Some("Main roof")));
+    let bead = number(66, 1) + dabs.quantity * number(15, 2);
+    let exact = (bead / number(10, 0)).ceil() + Decimal::ONE;
+    assert_eq!(job.quantity("adhesive.cartridges"), exact);
+    let face = Rules { dab_rows: 2, ..Rules::default() };
+    let both = planned(&[kitchen()], None, &face, &Products::default());
+    assert_eq!(both.quantity("adhesive.dabs"), number(2 * by_hand, 0));
+    assert!(both.quantity("adhesive.cartridges") > exact);
+    let need = both.needs.iter().find(|n| n.role == "adhesive").unwrap();
+    assert_eq!(need.quantity, both.quantity("adhesive.cartridges"));
 }
 
 #[test]

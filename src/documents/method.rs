@@ -140,6 +140,8 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
         .text("dab_spacing", r.dab_spacing.to_string())
+        .yes("dabs", r.dab_rows > 0)
+        .yes("dabs_on_face", r.dab_rows > 1)
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
         .text("bandage_joint", r.bandage_joint.to_string())
@@ -228,7 +230,7 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
         let lines = worked.take_off.lines.iter();
         lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
     };
-    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "timber.noggin", "noggin"]))
+    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "deck.noggins"]))
         .texts(
             "trim_materials",
             &of(&[
@@ -239,7 +241,7 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
                 "corner.",
                 "closure.",
                 "nails.clout",
-                "adhesive.cartridges",
+                "adhesive.",
             ]),
         )
         .texts("bandage_materials", &of(&["bandage."]))

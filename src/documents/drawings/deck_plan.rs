@@ -9,6 +9,7 @@ use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
+use crate::takeoff::deck::ripped_first_row;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 use crate::takeoff::shape::RoofShape;
 
@@ -18,13 +19,21 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, deck, space.width)),
-        caption: format!("{}: deck, {boards}. Lay in the order of the numbers.", layout.shape.name),
+        caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
         alt: format!(
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
             layout.shape.name,
             wording::plural(deck.pieces.len(), "piece", "pieces")
         ),
     })
+}
+
+/// What must be said of a first row that is ripped.
+fn first_row(deck: &DeckLayout) -> String {
+    match ripped_first_row(deck) {
+        Some(width) => format!(" Rip the first row to {width} along its outer edge, so that no row is a sliver."),
+        None => String::new(),
+    }
 }
 
 fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Sheet {

@@ -8,6 +8,7 @@
 mod bound;
 mod divide;
 mod exclude;
+mod first_row;
 mod frame;
 mod lines;
 mod rows;
@@ -16,7 +17,7 @@ mod stock;
 mod support;
 
 pub use frame::joist_lines;
-pub use lines::{board_mass, deck_lines, deck_notices};
+pub use lines::{board_mass, deck_lines, deck_notices, ripped_first_row};
 
 use super::layout::{BoardPiece, DeckLayout, Proof};
 use super::region::Region;
@@ -27,7 +28,7 @@ use crate::model::{Length, Point, Problem, Roof, Rules};
 use bound::Ground;
 use divide::Limits;
 use frame::Frame;
-use rows::Row;
+use rows::{Pitch, Row};
 use search::{Plan, lay};
 use stock::BoardSize;
 
@@ -43,8 +44,10 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     check_sizes(roof, board)?;
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
-    let deck = Region::of_rings(turned(&on_roof, &frame, board.width.as_mm()).iter().map(Vec::as_slice));
-    let rows = rows::rows(&deck, &frame, board.length.as_mm(), board.width.as_mm());
+    let rings = turned(&on_roof, &frame);
+    let pitch = pitch(&rings, board.width.as_mm(), rules);
+    let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
+    let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
     let size = board_size(&rows, board, &limits);
@@ -76,22 +79,33 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     })
 }
 
-/// All rings in the deck's own axes, with stray corners moved onto the lines of rows and joists.
-fn turned(region: &Region, frame: &Frame, width: i64) -> Vec<Vec<Point>> {
+/// All rings in the deck's own axes.
+fn turned(region: &Region, frame: &Frame) -> Vec<Vec<Point>> {
     let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
-    let rings: Vec<Vec<Point>> = region.polygons().iter().flatten().map(ring).collect();
+    region.polygons().iter().flatten().map(ring).collect()
+}
+
+/// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
+fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Pitch {
+    let region = Region::of_rings(rings.iter().map(Vec::as_slice));
+    let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
     let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    rings.iter().map(|r| on_lines(r, frame, low, width)).collect()
+    Pitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+}
+
+/// Corners that lie a hair off the lines of rows and joists, moved onto them.
+fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>> {
+    rings.iter().map(|r| ring_on_lines(r, frame, pitch)).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
 /// not make that cut, and where lines cross so near a corner whole millimetres cannot tell them apart. An edge along the
 /// line stays where it is.
-fn on_lines(ring: &[Point], frame: &Frame, low: i64, width: i64) -> Vec<Point> {
+fn ring_on_lines(ring: &[Point], frame: &Frame, pitch: Pitch) -> Vec<Point> {
     let n = ring.len();
     let moved = |i: usize| {
         let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
-        let row = low + (p.y - low + width / 2).div_euclid(width) * width;
+        let row = pitch.nearest_line(p.y);
         let joist = frame.nearest_joist(p.x);
         let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
         let to_joist = before.x != p.x && after.x != p.x && (p.x - joist).abs() <= 1;

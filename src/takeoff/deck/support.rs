@@ -1,14 +1,16 @@
 //! What the boards rest on and are fixed to: joints, noggins and fixings.
 //!
 //! Given the rows and the placed pieces; gives each joint once, timber under every edge that no joist carries, and the
-//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist.
+//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist. A
+//! stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
 use super::Placed;
-use super::frame::{Frame, LEAST_NOGGIN};
+use super::frame::Frame;
 use super::rows::{Row, Stretch, common, joined, sides, uncovered};
+use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Length, Point, Roof, Rules};
-use crate::takeoff::layout::DeckJoint;
+use crate::takeoff::layout::{DeckJoint, DeckLayout};
 use crate::takeoff::region::{Bounds, Region, bounds_of, distance};
 use crate::takeoff::shape::RoofShape;
 
@@ -62,6 +64,31 @@ fn edges_at(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
     rings.iter().flat_map(|r| sides(r)).filter_map(on).collect()
 }
 
+/// Stretches of edge and of square-edged boards' long joints that take no noggin, because they are shorter than the
+/// rule: what is beside them carries them.
+pub(super) fn carried_beside(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> Vec<Length> {
+    let frame = Frame::of(shape, roof);
+    let square = board.edge == BoardEdge::Square;
+    let under = Under { shape, roof, rules, frame: &frame, square };
+    let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
+    let on_roof = shape.deck_region(rules);
+    let edges: Vec<(Point, Point)> = on_roof.polygons().iter().flatten().flat_map(|r| sides(r)).map(inside).collect();
+    let on_noggins = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Noggin).copied();
+    let long = deck.joints.iter().filter(|j| square && !j.end_joint).map(|j| inside((j.from, j.to)));
+    let ends = on_noggins.chain(long).flat_map(|(a, b)| under.between_joists(a, b));
+    let whole = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Beside && !under.at_pipe(e.0, e.1));
+    let mut short: Vec<Length> = ends.chain(whole.copied()).map(|(a, b)| distance(a, b)).collect();
+    short.retain(|&l| l < rules.shortest_noggin && roof.deck.action == DeckAction::New);
+    short.sort_unstable();
+    short
+}
+
 /// What lies under the deck.
 pub(super) struct Under<'a> {
     pub shape: &'a RoofShape,
@@ -87,6 +114,11 @@ impl Under<'_> {
     /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
     /// joints of square-edged boards. None under an overlay: the old deck carries it.
     pub fn noggins(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+        self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
+    }
+
+    /// Every stretch of edge that no joist lies along, from joist to joist, however short.
+    fn stretches(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
         if self.roof.deck.action == DeckAction::Overlay {
             return Vec::new();
         }
@@ -108,7 +140,7 @@ impl Under<'_> {
         if along_joists && off(a) <= near && off(b) <= near && (b.x - a.x).abs() <= 2 * near {
             return Carried::Joist;
         }
-        let beside = distance(a, b) < LEAST_NOGGIN || self.at_pipe(a, b);
+        let beside = distance(a, b) < self.rules.shortest_noggin || self.at_pipe(a, b);
         if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
     }
 
