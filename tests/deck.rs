@@ -4,6 +4,9 @@ use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
 use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
+use wetout::documents::drawings::firrings::{alike, draw};
+use wetout::documents::drawings::sheet::text_box;
+use wetout::documents::scene::Mark;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
@@ -335,6 +338,19 @@ fn a_stretch_too_short_for_a_noggin_is_carried_by_the_joist_beside_it() {
     assert_eq!(metres(&every).quantity.normalize().to_string(), "3.11");
 }
 
+/// By hand: the first joist at 385 of 400, along the front. The one that would lie at −15 is not there, so the front edge
+/// takes timber of its own, 1200 long; the back edge lies on the joist at 785. Left and right: 385 and 400 each.
+#[test]
+fn a_joist_that_would_lie_outside_the_roof_carries_nothing() {
+    let mut r = flush(1200, 785);
+    r.joists.run = JoistRun::LeftToRight;
+    r.joists.first = mm(385);
+    let deck = laid(&r, &tongued());
+    let mut noggins: Vec<i64> = deck.noggins.iter().map(|n| distance(n.0, n.1).as_mm()).collect();
+    noggins.sort_unstable();
+    assert_eq!(noggins, [385, 385, 400, 400, 1200]);
+}
+
 /// How far a point lies from a straight line, mm.
 fn off(p: Point, (a, b): (Point, Point)) -> f64 {
     let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
@@ -514,13 +530,6 @@ fn a_large_board_is_over_the_lifting_filter_and_a_tongued_one_is_not() {
     assert!(deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued())).is_empty());
 }
 
-#[test]
-fn a_very_narrow_last_row_is_pointed_out() {
-    let r = flush(4800, 1190);
-    let notices = deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued()));
-    assert_eq!(notices[0].fault, "the last row of boards is only 10 mm wide");
-}
-
 // ---- Falls -------------------------------------------------------------------------------------------------------
 
 /// Firring rise = span ÷ fall: 2, 3, 4 and 5 m at 1:40 are 50, 75, 100 and 125 mm; at 1:80 they are 25, 37.5, 50 and
@@ -546,6 +555,119 @@ fn firrings_rise_by_the_span_over_the_fall() {
         assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
         assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
     }
+}
+
+/// By hand, 1:40: an L of 6.0 × 5.0 m falls to its left edge, so a corner stands x ÷ 40 high: 6000 gives 150, 3000 gives
+/// 75. Falling to the front it stands y ÷ 40 high: 2500 gives 62.5, rounded up to 63, and 5000 gives 125.
+#[test]
+fn every_corner_of_an_l_stands_as_high_as_its_distance_up_the_fall_says() {
+    let r = Finish::Raised;
+    let mut l = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", r),
+        (at(6000, 2500), "return", r),
+        (at(3000, 2500), "inner", r),
+        (at(3000, 5000), "back", r),
+        (at(0, 5000), "left", Finish::Drip),
+    ]);
+    assert_eq!(heights(&shape(&l), &l), [0, 0, 63, 63, 125, 125].map(mm));
+    l.falls_to = "left".into();
+    assert_eq!(heights(&shape(&l), &l), [0, 150, 150, 75, 75, 0].map(mm));
+}
+
+/// By hand: battens stand 50 mm outside the fascia at the drip, so the low line lies at −50 and the wall at 3400 stands
+/// 3450 ÷ 40 = 86.25, rounded up to 87 mm.
+#[test]
+fn heights_of_a_roof_measured_to_the_fascia_start_at_the_battens() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    assert_eq!(heights(&shape(&r), &r), [0, 0, 87, 87].map(mm));
+}
+
+/// A rooflight from 1100 to 2100 up the fall cuts three joists in two. By hand, 1:40: below it 1100 long from 0 to
+/// 1100 ÷ 40 = 27.5, so 28; above it 1300 long from 2100 ÷ 40 = 52.5, so 53, to 3400 ÷ 40 = 85.
+fn firred_round_a_rooflight() -> Roof {
+    let mut r = rectangle(5200, 3400);
+    r.holes = vec![hole(HoleForm::Box { at: at(1900, 1100), width: mm(1000), depth: mm(1000) }, Finish::Kerb)];
+    r
+}
+
+/// 11 joists run through and three are cut: 11 × 3.4 + 3 × 1.3 + 3 × 1.1 = 44.6 m.
+#[test]
+fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
+    let r = firred_round_a_rooflight();
+    let all = firrings(&shape(&r), &r);
+    let kinds: Vec<([i64; 3], usize)> = alike(&all);
+    assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    adds_up(&lines[0]);
+    assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
+}
+
+/// The drawing: lengths at one scale, depths at another that it states, each kind with its count and its sizes.
+#[test]
+fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_count() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let job = wetout::model::Job { roofs: vec![firred_round_a_rooflight()], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let figures = draw(&laid.roofs[0]);
+    assert_eq!(figures.len(), 1);
+    let scene = &figures[0].scene;
+    assert!(scene.width <= 470.0 && scene.height <= 340.0, "{} × {}", scene.width, scene.height);
+    let texts: Vec<&str> = scene
+        .marks
+        .iter()
+        .filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.as_str()) } else { None })
+        .collect();
+    let wanted = ["11 of", "0", "85", "3400", "3 of", "53", "85", "1300", "3 of", "0", "28", "1100"];
+    assert_eq!(texts[..12], wanted);
+    // 3400 mm at 1:50 take 192.8 pt; 85 mm at 1:10 take 24.1 pt: five times as deep.
+    assert!(
+        texts[12].starts_with("Low end on the left. Lengths at 1:50; depths are drawn 5 times as deep as they are.")
+    );
+    let sides: Vec<(f64, f64, f64)> = scene
+        .marks
+        .iter()
+        .filter_map(|m| if let Mark::Area { rings, .. } = m { Some(&rings[0]) } else { None })
+        .map(|r| (r[1].x - r[0].x, r[0].y - r[3].y, r[1].y - r[2].y))
+        .collect();
+    let pt = |mm: f64, of: f64| mm * 72.0 / 25.4 / of;
+    for (side, (length, low, high)) in
+        sides.iter().zip([(3400.0, 0.0, 85.0), (1300.0, 53.0, 85.0), (1100.0, 0.0, 28.0)])
+    {
+        let wanted = (pt(length, 50.0), pt(low, 10.0), pt(high, 10.0));
+        let apart = (side.0 - wanted.0).abs() + (side.1 - wanted.1).abs() + (side.2 - wanted.2).abs();
+        assert!(apart < 1e-6, "{side:?} for {wanted:?}");
+    }
+    let boxes: Vec<_> = scene.marks.iter().filter_map(text_box).collect();
+    for (i, a) in boxes.iter().enumerate() {
+        assert!(boxes[..i].iter().all(|b| !a.overlaps(b)), "two texts overlap");
+    }
+    assert_eq!(
+        figures[0].alt,
+        "Firrings of Main roof from the side: 11 of 3400 mm, 0 mm deep at the low end and 85 mm at the high end; 3 of 1300 \
+         mm, 53 mm deep at the low end and 85 mm at the high end; 3 of 1100 mm, 0 mm deep at the low end and 28 mm at the \
+         high end."
+    );
+}
+
+/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth: six on the first drawing, four on the
+/// next, all at one scale.
+#[test]
+fn many_kinds_of_firring_go_on_over_several_drawings() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let mut r = rectangle(5200, 4000);
+    r.joists.run = JoistRun::LeftToRight;
+    let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
+    assert_eq!(
+        captions,
+        [
+            "Main roof: 6 firrings to cut, drawing 1 of 2. Thick end high.",
+            "Main roof: 4 firrings to cut, drawing 2 of 2. Thick end high."
+        ]
+    );
 }
 
 #[test]
@@ -597,6 +719,8 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     );
     r.deck.action = DeckAction::Overlay;
     assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty());
+    r.fall = Fall { run: 80.into() };
+    assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty(), "1:80 itself will do");
     r.fall = Fall { run: 81.into() };
     let notices = fall_notices(&shape(&r), &r, &rules(), Some(b));
     assert_eq!(notices[0].fault, "a fall of 1:81 is flatter than 1:80, the least that BS 6229 asks to be left");

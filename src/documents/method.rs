@@ -7,7 +7,7 @@ use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::sections::{self, Build};
-use super::drawings::{Space, corners, day_chart, deck_plan, mat_plan, trim_plan};
+use super::drawings::{Space, corners, day_chart, deck_plan, firrings, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, markdown, wording};
@@ -282,6 +282,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", vec![facts(worked)]);
     put("people", vec![Block::Table(people(worked))]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
     put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked))]);
@@ -320,11 +321,7 @@ fn firring_list(worked: &Worked<'_>) -> Vec<Block> {
         if many {
             rows.push(group(&layout.shape.name, 4));
         }
-        let mut alike: BTreeMap<[i64; 3], usize> = BTreeMap::new();
-        for f in &layout.firrings {
-            *alike.entry([f.length, f.low_depth, f.high_depth].map(Length::as_mm)).or_default() += 1;
-        }
-        rows.extend(alike.into_iter().rev().map(|([length, low, high], count)| {
+        rows.extend(firrings::alike(&layout.firrings).into_iter().map(|([length, low, high], count)| {
             plain(vec![
                 strong(count.to_string()),
                 cell(format!("{length} mm")),

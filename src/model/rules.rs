@@ -119,6 +119,7 @@ macro_rules! for_each_rule {
             corner_from: Decimal = dec(80, 0), "degrees", "preformed corner pieces stand from this angle";
             corner_to: Decimal = dec(100, 0), "degrees", "preformed corner pieces stand up to this angle";
             joint_from_corner: Length = mm(300), "mm", "a joint keeps this far from a corner where it can";
+            stop_end_notch: Length = mm(50), "mm", "the face of a drip trim is notched back by this at a gutter's stop end, where no closure is sold";
             ladder_point: Length = mm(1000), "mm", "length of trim for a ladder point";
             sample: Length = mm(150), "mm", "a sample of each profile for the dry fit";
             spare_below: Length = mm(500), "mm", "a plan that leaves no offcut of this length is offered a spare length";

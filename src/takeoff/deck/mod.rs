@@ -61,7 +61,9 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
     let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
     let (pieces, placed) = laid.pieces();
-    let under = support::Under { shape, roof, rules, frame: &frame, square: !size.tongued };
+    let joists = joist_lines(shape, roof);
+    let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
+    let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
     let noggins = under.noggins(&on_roof, &rows);
     let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
     Ok(DeckLayout {
@@ -73,7 +75,7 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
         pieces,
         boards: plan.boards as usize,
         cuts: plan.cuts as usize,
-        joists: joist_lines(shape, roof),
+        joists,
         proof,
         along_x: frame.along_x,
     })

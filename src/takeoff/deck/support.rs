@@ -1,8 +1,8 @@
 //! What the boards rest on and are fixed to: joints, noggins and fixings.
 //!
 //! Given the rows and the placed pieces; gives each joint once, timber under every edge that no joist carries, and the
-//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist. A
-//! stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
+//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist,
+//! where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
 use super::Placed;
 use super::frame::Frame;
@@ -75,8 +75,9 @@ pub(super) fn carried_beside(
 ) -> Vec<Length> {
     let frame = Frame::of(shape, roof);
     let square = board.edge == BoardEdge::Square;
-    let under = Under { shape, roof, rules, frame: &frame, square };
     let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
+    let joists: Vec<(Point, Point)> = deck.joists.iter().copied().map(inside).collect();
+    let under = Under { shape, roof, rules, frame: &frame, joists: &joists, square };
     let on_roof = shape.deck_region(rules);
     let edges: Vec<(Point, Point)> = on_roof.polygons().iter().flatten().flat_map(|r| sides(r)).map(inside).collect();
     let on_noggins = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Noggin).copied();
@@ -95,6 +96,8 @@ pub(super) struct Under<'a> {
     pub roof: &'a Roof,
     pub rules: &'a Rules,
     pub frame: &'a Frame,
+    /// The joists, in the deck's own axes.
+    pub joists: &'a [(Point, Point)],
     /// Boards with square edges, whose long joints need timber.
     pub square: bool,
 }
@@ -135,13 +138,20 @@ impl Under<'_> {
     /// An edge of the deck, in the deck's own axes.
     fn carried(&self, a: Point, b: Point) -> Carried {
         let along_joists = (b.x - a.x).abs() < (b.y - a.y).abs();
-        let near = self.rules.wall_gap.as_mm();
-        let off = |p: Point| self.frame.off_joist(p.x);
-        if along_joists && off(a) <= near && off(b) <= near && (b.x - a.x).abs() <= 2 * near {
+        if along_joists && self.joists.iter().any(|&j| self.runs_along(j, a, b)) {
             return Carried::Joist;
         }
         let beside = distance(a, b) < self.rules.shortest_noggin || self.at_pipe(a, b);
         if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
+    }
+
+    /// Whether a joist lies along the whole of an edge, within the wall gap of it.
+    fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
+        let near = self.rules.wall_gap.as_mm();
+        let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
+        let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
+        // A joist beside a slanting end stops a little sooner than the edge does.
+        beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
     }
 
     /// Whether an edge belongs to the ring round a pipe.
