@@ -5,7 +5,7 @@ use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
-use wetout::model::shape::{DeckAction, Gutter};
+use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::line::ROLES;
@@ -202,6 +202,25 @@ fn lead_brackets_and_collars_are_counted_where_there_are_any() {
     // 17.68 − 1.0 × 0.6 − the pipe (a polygon of the circle's area to the nearest millimetre).
     let area = quantity(&lines, "roof.area");
     assert!((area - dec("17.0705")).abs() < dec("0.0001"), "{area}");
+}
+
+/// A roof that drains through an outlet needs the outlet.
+#[test]
+fn an_outlet_in_the_roof_is_a_line_and_is_bought() {
+    let mut r = rectangle(5200, 3400);
+    r.outlet = Some(Outlet { at: at(2600, 300), size: mm(75), head: None, strainer: true });
+    let (lines, needs) = all(&[r, garage()], &Rules::default());
+    assert_eq!(quantity(&lines, "roof.outlets"), dec("1"));
+    assert!(needs.iter().any(|n| n.role == "outlet.roof" && n.quantity == dec("1")));
+}
+
+/// Measured to the fascia the battens are lines all the same, on the moved outline: the front grows by one batten a side
+/// to 5.25 m, the sides by two to 3.45 m: 5.25 × 2 layers + 2 × 3.45 × 1 = 17.4 m.
+#[test]
+fn battens_of_a_roof_measured_to_the_fascia_follow_the_moved_edges() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    assert_eq!(quantity(&all(&[r], &Rules::default()).0, "batten.length"), dec("17.4"));
 }
 
 #[test]

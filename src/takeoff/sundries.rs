@@ -35,6 +35,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec
         of("seal.temporary", "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of("gutter.brackets", "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of("pipe.collars", "Pipe collars", Unit::Each, collars(layout)),
+        of("roof.outlets", "Roof outlets", Unit::Each, outlets(roof)),
         of("sheet.night", "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
         of("sheet.floor", "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
@@ -183,6 +184,15 @@ fn collars(layout: &RoofLayout) -> Vec<Step> {
     steps
 }
 
+fn outlets(roof: &Roof) -> Vec<Step> {
+    let outlet = roof.outlet.iter();
+    let mut steps: Vec<Step> =
+        outlet.map(|o| measured(format!("outlet of {} in {}", o.size, roof.name), Decimal::ONE, Unit::Each)).collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
+}
+
 /// The rectangle round the outline, with a margin on every side.
 fn night_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let Some(b) = bounds_of(layout.shape.ring()) else { return Vec::new() };
@@ -285,12 +295,13 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(&str, &str); 13] = [
+const BOUGHT_AS: [(&str, &str); 14] = [
     ("batten.length", "batten.edge"),
     ("flashing.length", "flashing.lead"),
     ("seal.temporary", "seal.temporary"),
     ("gutter.brackets", "bracket.gutter"),
     ("pipe.collars", "collar.pipe"),
+    ("roof.outlets", "outlet.roof"),
     ("sheet.night", "sheet.night"),
     ("sheet.floor", "sheet.floor"),
     ("acetone", "acetone"),

@@ -17,9 +17,9 @@ use std::collections::BTreeMap;
 const ON_ONE: usize = 6;
 /// What the longest firring and the deepest one may take on paper, pt.
 const LONGEST: f64 = 330.0;
-const DEEPEST: f64 = 30.0;
+const DEEPEST: f64 = 24.0;
 /// From one firring's foot to the next one's, pt.
-const ROW: f64 = 58.0;
+const ROW: f64 = 46.0;
 /// Where firrings begin, pt: the count stands before them.
 const LEFT: f64 = 78.0;
 /// Scales of lengths and of depths that people have a ruler for, as 1 to these, largest first.
@@ -91,7 +91,7 @@ fn scene(kinds: &[Alike], scale: Scale) -> Scene {
     for (row, kind) in kinds.iter().enumerate() {
         firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
     }
-    let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 30.0;
+    let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
     let notes = [format!("Low end on the left. {} Depths and lengths in mm.", scale.words())];
     key(&mut sheet, spot(0.0, foot), LEFT + LONGEST, &[], &notes);
     sheet.finish()
