@@ -17,11 +17,11 @@ use std::collections::BTreeMap;
 const ON_ONE: usize = 6;
 /// What the longest firring and the deepest one may take on paper, pt.
 const LONGEST: f64 = 330.0;
-const DEEPEST: f64 = 24.0;
+const DEEPEST: f64 = 26.0;
 /// From one firring's foot to the next one's, pt.
 const ROW: f64 = 46.0;
 /// Where firrings begin, pt: the count stands before them.
-const LEFT: f64 = 78.0;
+const LEFT: f64 = 62.0;
 /// Scales of lengths and of depths that people have a ruler for, as 1 to these, largest first.
 const SCALES: [f64; 9] = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0];
 const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
@@ -92,7 +92,7 @@ fn scene(kinds: &[Alike], scale: Scale) -> Scene {
         firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
     }
     let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
-    let notes = [format!("Low end on the left. {} Depths and lengths in mm.", scale.words())];
+    let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
     key(&mut sheet, spot(0.0, foot), LEFT + LONGEST, &[], &notes);
     sheet.finish()
 }
@@ -114,11 +114,13 @@ fn firring(sheet: &mut Sheet, &([length, low, high], count): &Alike, scale: Scal
 fn measure(sheet: &mut Sheet, (left, right): (f64, f64), at: f64, words: &str) {
     let thin = pen(Ink::Grey(0.35), 0.5);
     let (middle, half) = ((left + right) / 2.0, super::sheet::text_width(words, 8.5) / 2.0 + 3.0);
+    let roomy = right - left > 2.0 * half + 4.0;
     for (end, way) in [(left, 1.0), (right, -1.0)] {
         sheet.line(&[spot(end, at - 3.0), spot(end, at + 3.0)], thin);
-        if right - left > 2.0 * half + 4.0 {
+        if roomy {
             sheet.line(&[spot(end, at), spot(middle - way * half, at)], thin);
         }
     }
-    sheet.words(spot(middle, at + 3.0), words, 8.5, false, Anchor::Middle);
+    let (from, anchor) = if roomy { (middle, Anchor::Middle) } else { (right + 4.0, Anchor::Start) };
+    sheet.words(spot(from, at + 3.0), words, 8.5, false, anchor);
 }
