@@ -204,6 +204,23 @@ fn lead_brackets_and_collars_are_counted_where_there_are_any() {
     assert!((area - dec("17.0705")).abs() < dec("0.0001"), "{area}");
 }
 
+/// By hand: a chimney of 600 × 1500 mm. A side of 600 laps the next at its corner: 0.6 + 0.1 = 0.7 m in one piece. A side
+/// of 1500 reaches 1.6 m, two pieces of at most 1.5 m with one lap: 1.7 m. Twice each: 4.8 m, beside 5.5 m at the wall.
+#[test]
+fn a_chimney_is_flashed_with_lead_on_every_side() {
+    let mut r = kitchen();
+    let form = HoleForm::Box { at: at(3000, 1000), width: mm(600), depth: mm(1500) };
+    r.holes = vec![Hole { name: "chimney".into(), path: String::new(), form, finish: Finish::Wall }];
+    let (lines, needs) = all(&[r.clone()], &Rules::default());
+    assert_eq!(quantity(&lines, "flashing.length"), dec("10.3"));
+    assert_eq!(workings::faults(&lines), Vec::<String>::new());
+    assert!(needs.iter().any(|n| n.role == "flashing.lead" && n.quantity == dec("10.3")));
+    r.outline.edges[2].flashing = None;
+    let (lines, needs) = all(&[r], &Rules::default());
+    assert_eq!(quantity(&lines, "flashing.length"), dec("4.8"));
+    assert!(needs.iter().any(|n| n.role == "flashing.lead"));
+}
+
 /// A roof that drains through an outlet needs the outlet.
 #[test]
 fn an_outlet_in_the_roof_is_a_line_and_is_bought() {
