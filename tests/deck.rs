@@ -1,11 +1,15 @@
 //! The deck and the falls: boards on joists, joints, noggins, fixings, heights and firrings, against work done by hand.
 
 use crate::replay::deck::{board, faults};
+use crate::replay::roofs::{Dice, Wish, random_roof};
 use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
+use wetout::documents::drawings::firrings::{alike, draw};
+use wetout::documents::drawings::sheet::text_box;
+use wetout::documents::scene::Mark;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
-use wetout::model::{Fall, Finish, Hole, HoleForm, Level, Problem, Products, Roof, Rules};
+use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
 use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
 use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
 use wetout::takeoff::layout::DeckLayout;
@@ -234,6 +238,179 @@ fn a_deck_is_the_same_every_time() {
     assert_eq!(laid(&r, &tongued()), laid(&r, &tongued()));
 }
 
+// ---- The first row -----------------------------------------------------------------------------------------------
+
+/// How wide the rows are, in laying order; every piece of these decks is as wide as its row.
+fn row_widths(deck: &DeckLayout) -> Vec<i64> {
+    let rows = deck.pieces.iter().map(|p| p.row).max().unwrap() + 1;
+    (0..rows).map(|row| deck.pieces.iter().filter(|p| p.row == row).map(|p| p.width.as_mm()).max().unwrap()).collect()
+}
+
+/// By hand: 611 deep is one row of 590 and 21 more. Nobody can nail 21 mm, so the first row is ripped by 100 − 21 = 79 to
+/// 511 and the last is 100. From 690 deep on the last row has its 100 mm without. The same with square edges, 1241 deep.
+#[test]
+fn the_first_row_is_ripped_by_as_little_as_makes_the_last_wide_enough() {
+    for (depth, b, widths) in [
+        (611, tongued(), [511, 100]),
+        (689, tongued(), [589, 100]),
+        (690, tongued(), [590, 100]),
+        (1241, square(), [1141, 100]),
+    ] {
+        let deck = laid(&flush(2400, depth), &b);
+        assert_eq!(row_widths(&deck), widths, "{depth}");
+        assert_eq!((deck.boards, deck.proof.is_proven()), (2, true), "{depth}");
+    }
+}
+
+/// Ripped along the low edge, a tongued board keeps the side that the second row meets: 590 − 511 = 79 comes off first.
+#[test]
+fn a_ripped_first_row_keeps_the_tongue_for_the_second() {
+    let deck = laid(&flush(4800, 611), &tongued());
+    assert!(deck.pieces.iter().filter(|p| p.row == 0).all(|p| p.on_board.y == 79 && p.width == mm(511)));
+    assert!(deck.pieces.iter().filter(|p| p.row == 1).all(|p| p.on_board.y == 0 && p.width == mm(100)));
+    let (lines, _) = lines(&flush(4800, 611), &tongued());
+    let boards = lines.iter().find(|l| l.id == "deck.boards").unwrap();
+    let said = "the first row is ripped to 511 mm along its outer edge, so that no row is narrower than the rule";
+    assert!(boards.working.contains(&Step::Note(said.into())));
+    assert!(deck_notices(&flush(4800, 611), &rules(), &tongued(), &deck).is_empty());
+}
+
+/// By hand: an L whose lower arm ends at 1220, 40 past the second row's end at 1180, and whose upper arm ends at 1580. With a
+/// first row of 530 the lines lie at 530 and 1120: 100 are left on the lower arm and 460 on the upper.
+#[test]
+fn a_strip_on_the_lower_arm_of_an_l_is_kept_wide_too() {
+    let r = Finish::Raised;
+    let l = roof(&[
+        (at(0, 0), "front", r),
+        (at(4800, 0), "right", r),
+        (at(4800, 1220), "return", r),
+        (at(2400, 1220), "inner", r),
+        (at(2400, 1580), "back", r),
+        (at(0, 1580), "left", r),
+    ]);
+    let deck = laid(&l, &tongued());
+    let lines: std::collections::BTreeSet<i64> =
+        deck.joints.iter().filter(|j| !j.end_joint).map(|j| j.from.y).collect();
+    assert_eq!(lines.into_iter().collect::<Vec<_>>(), [530, 1120]);
+}
+
+/// A back edge out of square, from 615 to 605: at its narrow end 100 are left, 605 − 505.
+#[test]
+fn a_back_edge_out_of_square_is_measured_where_it_is_narrowest() {
+    let r = Finish::Raised;
+    let skew =
+        roof(&[(at(0, 0), "front", r), (at(4800, 0), "right", r), (at(4800, 605), "back", r), (at(0, 615), "left", r)]);
+    let deck = laid(&skew, &tongued());
+    assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 505));
+}
+
+/// Where the rule asks for more than two rows can give (400 of 611), boards are laid as they come and it is said.
+#[test]
+fn a_narrow_last_row_that_no_first_row_can_help_is_told() {
+    let rules = Rules { narrowest_row: mm(400), ..rules() };
+    let r = flush(2400, 611);
+    let deck = lay_deck(&shape(&r), &r, &rules, &tongued()).unwrap();
+    assert_eq!(row_widths(&deck), [590, 21]);
+    let notices = deck_notices(&r, &rules, &tongued(), &deck);
+    assert_eq!(notices[0].fault, "the last row of boards is only 21 mm wide");
+}
+
+// ---- What carries the edges --------------------------------------------------------------------------------------
+
+/// By hand: 1260 wide on joists at 0, 400, 800 and 1200. Front and back: three spaces of 400, and 60 past the last joist,
+/// which nobody cuts a noggin for. The right edge lies 60 from a joist and has timber of its own: 2 × 1.2 + 0.59 = 2.99.
+#[test]
+fn a_stretch_too_short_for_a_noggin_is_carried_by_the_joist_beside_it() {
+    let metres = |rules: &Rules| {
+        let r = flush(1260, 590);
+        let deck = lay_deck(&shape(&r), &r, rules, &tongued()).unwrap();
+        let (lines, _) = deck_lines(&shape(&r), &r, rules, &tongued(), &deck);
+        let line = lines.iter().find(|l| l.id == "deck.noggins").unwrap().clone();
+        adds_up(&line);
+        line
+    };
+    let line = metres(&rules());
+    assert_eq!(line.quantity.normalize().to_string(), "2.99");
+    let said = "2 short stretches of edge, up to 60 mm long, take none (shortest_noggin 100 mm): the joist or noggin \
+                beside them carries them";
+    assert!(line.working.contains(&Step::Note(said.into())), "{:#?}", line.working);
+    let every = Rules { shortest_noggin: mm(50), ..rules() };
+    assert_eq!(metres(&every).quantity.normalize().to_string(), "3.11");
+}
+
+/// By hand: the first joist at 385 of 400, along the front. The one that would lie at −15 is not there, so the front edge
+/// takes timber of its own, 1200 long; the back edge lies on the joist at 785. Left and right: 385 and 400 each.
+#[test]
+fn a_joist_that_would_lie_outside_the_roof_carries_nothing() {
+    let mut r = flush(1200, 785);
+    r.joists.run = JoistRun::LeftToRight;
+    r.joists.first = mm(385);
+    let deck = laid(&r, &tongued());
+    let mut noggins: Vec<i64> = deck.noggins.iter().map(|n| distance(n.0, n.1).as_mm()).collect();
+    noggins.sort_unstable();
+    assert_eq!(noggins, [385, 385, 400, 400, 1200]);
+}
+
+/// How far a point lies from a straight line, mm.
+fn off(p: Point, (a, b): (Point, Point)) -> f64 {
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let (px, py) = ((p.x - a.x) as f64, (p.y - a.y) as f64);
+    let t = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
+    (px - t * dx).hypot(py - t * dy)
+}
+
+/// The longest stretch of the deck's edges that lies on no noggin and on no joist, mm, to 10 mm.
+fn longest_bare(roof: &Roof, deck: &DeckLayout) -> i64 {
+    let shape = shape(roof);
+    let rules = rules();
+    let along_joist = |a: Point, b: Point| {
+        let near = |p: Point| deck.joists.iter().any(|&j| off(p, j) <= rules.wall_gap.as_mm() as f64 + 1.0);
+        near(a) && near(b) && if deck.along_x { (b.x - a.x).abs() <= 50 } else { (b.y - a.y).abs() <= 50 }
+    };
+    let at_pipe = |p: Point| {
+        let reach = |d: Length| (d.as_mm() / 2 + rules.pipe_gap.as_mm() + 3) as f64;
+        shape.holes.iter().any(|h| match h.form {
+            HoleForm::Round { at, diameter } => off(p, (at, Point::new(at.x + 1, at.y))) <= reach(diameter),
+            HoleForm::Box { .. } => false,
+        })
+    };
+    let carried = |p: Point| {
+        deck.noggins.iter().any(|&n| off(p, n) <= 2.0) || deck.joists.iter().any(|&j| off(p, j) <= 6.0) || at_pipe(p)
+    };
+    let region = shape.deck_region(&rules);
+    let rings = region.polygons().iter().flatten();
+    let edges = rings.flat_map(|r| (0..r.len()).map(move |i| (r[i], r[(i + 1) % r.len()])));
+    edges
+        .filter(|&(a, b)| !along_joist(a, b))
+        .map(|(a, b)| {
+            let steps = distance(a, b).as_mm() / 10;
+            let on = |k: i64| Point::new(a.x + (b.x - a.x) * k / steps.max(1), a.y + (b.y - a.y) * k / steps.max(1));
+            let (mut bare, mut longest) = (0, 0);
+            for k in 0..=steps {
+                bare = if carried(on(k)) { 0 } else { bare + 1 };
+                longest = longest.max(bare);
+            }
+            (longest - 1).max(0) * 10
+        })
+        .max()
+        .unwrap_or(0)
+}
+
+/// On random roofs no stretch of edge as long as the rule is left without timber.
+#[test]
+fn every_edge_of_random_decks_lies_on_timber_but_for_stretches_below_the_rule() {
+    for seed in 0..60 {
+        let mut dice = Dice::new(seed);
+        let roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
+        let b = if seed % 3 == 0 { square() } else { tongued() };
+        let deck = lay_deck(&shape(&roof), &roof, &rules(), &b).unwrap();
+        let bare = longest_bare(&roof, &deck);
+        assert!(bare < rules().shortest_noggin.as_mm() + 20, "roof {seed}: {bare} mm of edge lie on nothing\n{roof:?}");
+        let short = deck.noggins.iter().map(|n| distance(n.0, n.1)).min();
+        assert!(short.is_none_or(|s| s >= rules().shortest_noggin), "roof {seed}: a noggin of {short:?}");
+    }
+}
+
 // ---- What stops a deck -------------------------------------------------------------------------------------------
 
 #[test]
@@ -353,13 +530,6 @@ fn a_large_board_is_over_the_lifting_filter_and_a_tongued_one_is_not() {
     assert!(deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued())).is_empty());
 }
 
-#[test]
-fn a_very_narrow_last_row_is_pointed_out() {
-    let r = flush(4800, 1190);
-    let notices = deck_notices(&r, &rules(), &tongued(), &laid(&r, &tongued()));
-    assert_eq!(notices[0].fault, "the last row of boards is only 10 mm wide");
-}
-
 // ---- Falls -------------------------------------------------------------------------------------------------------
 
 /// Firring rise = span ÷ fall: 2, 3, 4 and 5 m at 1:40 are 50, 75, 100 and 125 mm; at 1:80 they are 25, 37.5, 50 and
@@ -385,6 +555,119 @@ fn firrings_rise_by_the_span_over_the_fall() {
         assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
         assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
     }
+}
+
+/// By hand, 1:40: an L of 6.0 × 5.0 m falls to its left edge, so a corner stands x ÷ 40 high: 6000 gives 150, 3000 gives
+/// 75. Falling to the front it stands y ÷ 40 high: 2500 gives 62.5, rounded up to 63, and 5000 gives 125.
+#[test]
+fn every_corner_of_an_l_stands_as_high_as_its_distance_up_the_fall_says() {
+    let r = Finish::Raised;
+    let mut l = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", r),
+        (at(6000, 2500), "return", r),
+        (at(3000, 2500), "inner", r),
+        (at(3000, 5000), "back", r),
+        (at(0, 5000), "left", Finish::Drip),
+    ]);
+    assert_eq!(heights(&shape(&l), &l), [0, 0, 63, 63, 125, 125].map(mm));
+    l.falls_to = "left".into();
+    assert_eq!(heights(&shape(&l), &l), [0, 150, 150, 75, 75, 0].map(mm));
+}
+
+/// By hand: battens stand 50 mm outside the fascia at the drip, so the low line lies at −50 and the wall at 3400 stands
+/// 3450 ÷ 40 = 86.25, rounded up to 87 mm.
+#[test]
+fn heights_of_a_roof_measured_to_the_fascia_start_at_the_battens() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    assert_eq!(heights(&shape(&r), &r), [0, 0, 87, 87].map(mm));
+}
+
+/// A rooflight from 1100 to 2100 up the fall cuts three joists in two. By hand, 1:40: below it 1100 long from 0 to
+/// 1100 ÷ 40 = 27.5, so 28; above it 1300 long from 2100 ÷ 40 = 52.5, so 53, to 3400 ÷ 40 = 85.
+fn firred_round_a_rooflight() -> Roof {
+    let mut r = rectangle(5200, 3400);
+    r.holes = vec![hole(HoleForm::Box { at: at(1900, 1100), width: mm(1000), depth: mm(1000) }, Finish::Kerb)];
+    r
+}
+
+/// 11 joists run through and three are cut: 11 × 3.4 + 3 × 1.3 + 3 × 1.1 = 44.6 m.
+#[test]
+fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
+    let r = firred_round_a_rooflight();
+    let all = firrings(&shape(&r), &r);
+    let kinds: Vec<([i64; 3], usize)> = alike(&all);
+    assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    adds_up(&lines[0]);
+    assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
+}
+
+/// The drawing: lengths at one scale, depths at another that it states, each kind with its count and its sizes.
+#[test]
+fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_count() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let job = wetout::model::Job { roofs: vec![firred_round_a_rooflight()], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let figures = draw(&laid.roofs[0]);
+    assert_eq!(figures.len(), 1);
+    let scene = &figures[0].scene;
+    assert!(scene.width <= 470.0 && scene.height <= 340.0, "{} × {}", scene.width, scene.height);
+    let texts: Vec<&str> = scene
+        .marks
+        .iter()
+        .filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.as_str()) } else { None })
+        .collect();
+    let wanted = ["11 of", "0", "85", "3400", "3 of", "53", "85", "1300", "3 of", "0", "28", "1100"];
+    assert_eq!(texts[..12], wanted);
+    // 3400 mm at 1:50 take 192.8 pt; 85 mm at 1:10 take 24.1 pt: five times as deep.
+    assert!(
+        texts[12].starts_with("Low end on the left. Lengths at 1:50; depths are drawn 5 times as deep as they are.")
+    );
+    let sides: Vec<(f64, f64, f64)> = scene
+        .marks
+        .iter()
+        .filter_map(|m| if let Mark::Area { rings, .. } = m { Some(&rings[0]) } else { None })
+        .map(|r| (r[1].x - r[0].x, r[0].y - r[3].y, r[1].y - r[2].y))
+        .collect();
+    let pt = |mm: f64, of: f64| mm * 72.0 / 25.4 / of;
+    for (side, (length, low, high)) in
+        sides.iter().zip([(3400.0, 0.0, 85.0), (1300.0, 53.0, 85.0), (1100.0, 0.0, 28.0)])
+    {
+        let wanted = (pt(length, 50.0), pt(low, 10.0), pt(high, 10.0));
+        let apart = (side.0 - wanted.0).abs() + (side.1 - wanted.1).abs() + (side.2 - wanted.2).abs();
+        assert!(apart < 1e-6, "{side:?} for {wanted:?}");
+    }
+    let boxes: Vec<_> = scene.marks.iter().filter_map(text_box).collect();
+    for (i, a) in boxes.iter().enumerate() {
+        assert!(boxes[..i].iter().all(|b| !a.overlaps(b)), "two texts overlap");
+    }
+    assert_eq!(
+        figures[0].alt,
+        "Firrings of Main roof from the side: 11 of 3400 mm, 0 mm deep at the low end and 85 mm at the high end; 3 of 1300 \
+         mm, 53 mm deep at the low end and 85 mm at the high end; 3 of 1100 mm, 0 mm deep at the low end and 28 mm at the \
+         high end."
+    );
+}
+
+/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth: six on the first drawing, four on the
+/// next, all at one scale.
+#[test]
+fn many_kinds_of_firring_go_on_over_several_drawings() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let mut r = rectangle(5200, 4000);
+    r.joists.run = JoistRun::LeftToRight;
+    let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
+    assert_eq!(
+        captions,
+        [
+            "Main roof: 6 firrings to cut, drawing 1 of 2. Thick end high.",
+            "Main roof: 4 firrings to cut, drawing 2 of 2. Thick end high."
+        ]
+    );
 }
 
 #[test]
@@ -436,6 +719,8 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     );
     r.deck.action = DeckAction::Overlay;
     assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty());
+    r.fall = Fall { run: 80.into() };
+    assert!(fall_notices(&shape(&r), &r, &rules(), Some(b)).is_empty(), "1:80 itself will do");
     r.fall = Fall { run: 81.into() };
     let notices = fall_notices(&shape(&r), &r, &rules(), Some(b));
     assert_eq!(notices[0].fault, "a fall of 1:81 is flatter than 1:80, the least that BS 6229 asks to be left");

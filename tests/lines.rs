@@ -5,7 +5,7 @@ use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
-use wetout::model::shape::{DeckAction, Gutter};
+use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::line::ROLES;
@@ -44,7 +44,7 @@ fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
         needs.extend(n);
         l
     };
-    take(bandage::lines(&laid, rules));
+    take(bandage::lines(&laid, rules, &products));
     let wet = take(resin::lines(roofs, &laid, rules, &products));
     take(sundries::lines(roofs, &laid, By::Us, &wet, rules));
     (lines, needs)
@@ -204,6 +204,42 @@ fn lead_brackets_and_collars_are_counted_where_there_are_any() {
     assert!((area - dec("17.0705")).abs() < dec("0.0001"), "{area}");
 }
 
+/// By hand: a chimney of 600 × 1500 mm. A side of 600 laps the next at its corner: 0.6 + 0.1 = 0.7 m in one piece. A side
+/// of 1500 reaches 1.6 m, two pieces of at most 1.5 m with one lap: 1.7 m. Twice each: 4.8 m, beside 5.5 m at the wall.
+#[test]
+fn a_chimney_is_flashed_with_lead_on_every_side() {
+    let mut r = kitchen();
+    let form = HoleForm::Box { at: at(3000, 1000), width: mm(600), depth: mm(1500) };
+    r.holes = vec![Hole { name: "chimney".into(), path: String::new(), form, finish: Finish::Wall }];
+    let (lines, needs) = all(&[r.clone()], &Rules::default());
+    assert_eq!(quantity(&lines, "flashing.length"), dec("10.3"));
+    assert_eq!(workings::faults(&lines), Vec::<String>::new());
+    assert!(needs.iter().any(|n| n.role == "flashing.lead" && n.quantity == dec("10.3")));
+    r.outline.edges[2].flashing = None;
+    let (lines, needs) = all(&[r], &Rules::default());
+    assert_eq!(quantity(&lines, "flashing.length"), dec("4.8"));
+    assert!(needs.iter().any(|n| n.role == "flashing.lead"));
+}
+
+/// A roof that drains through an outlet needs the outlet.
+#[test]
+fn an_outlet_in_the_roof_is_a_line_and_is_bought() {
+    let mut r = rectangle(5200, 3400);
+    r.outlet = Some(Outlet { at: at(2600, 300), size: mm(75), head: None, strainer: true });
+    let (lines, needs) = all(&[r, garage()], &Rules::default());
+    assert_eq!(quantity(&lines, "roof.outlets"), dec("1"));
+    assert!(needs.iter().any(|n| n.role == "outlet.roof" && n.quantity == dec("1")));
+}
+
+/// Measured to the fascia the battens are lines all the same, on the moved outline: the front grows by one batten a side
+/// to 5.25 m, the sides by two to 3.45 m: 5.25 × 2 layers + 2 × 3.45 × 1 = 17.4 m.
+#[test]
+fn battens_of_a_roof_measured_to_the_fascia_follow_the_moved_edges() {
+    let mut r = rectangle(5200, 3400);
+    r.measured_to = MeasuredTo::Fascia;
+    assert_eq!(quantity(&all(&[r], &Rules::default()).0, "batten.length"), dec("17.4"));
+}
+
 #[test]
 fn lead_by_others_is_no_line() {
     let rules = Rules::default();
@@ -245,7 +281,7 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     laid.bandage.extend((0..12).map(|_| piece(75, 690, BandageOver::BoardJoint)));
     laid.bandage.push(piece(75, 5200, BandageOver::BoardJoint));
     laid.bandage.push(piece(150, 150, BandageOver::TrimLap));
-    let (lines, needs) = bandage::lines(&[laid], &rules);
+    let (lines, needs) = bandage::lines(&[laid], &rules, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
     assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
     assert_eq!(needs.iter().map(|n| n.role.as_str()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
@@ -262,6 +298,43 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     {
         assert_eq!(workings::work(formula), Ok(*result), "{formula}");
     }
+}
+
+/// By hand: 12 × 12.5 + 0.1 = 150.1 m of 75. Two rolls of 75 m with one lap of 50 mm hold 149.95 m, so three are opened,
+/// with two laps: 0.1 m, and 150.2 m are asked for. Of 150 mm wide 18.4 m come out of one roll, with no lap.
+#[test]
+fn where_a_roll_of_bandage_ends_the_lap_is_bought_too() {
+    let rules = Rules::default();
+    let pieces = |each: i64, more: i64| {
+        let mut laid = layout(&rectangle(5200, 3400), 0, &rules);
+        let piece = |length| BandagePiece {
+            width: mm(75),
+            from: at(0, 0),
+            to: at(length, 0),
+            length: mm(length),
+            covers: BandageOver::BoardJoint,
+        };
+        laid.bandage.extend((0..12).map(|_| piece(each)));
+        laid.bandage.push(piece(more));
+        [laid]
+    };
+    let mut products = Products::default();
+    products.bandages.insert(75, vec![mm(75_000), mm(100_000)]);
+    let (lines, needs) = bandage::lines(&pieces(12_500, 100), &rules, &products);
+    assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.1"));
+    assert_eq!((needs[0].quantity, needs[0].lines.len()), (dec("150.2"), 2));
+    assert_eq!((needs[1].quantity, needs[1].lines.len()), (dec("18.4"), 1));
+    assert_eq!(workings::faults(&lines), Vec::<String>::new());
+    // 149.95 m are two rolls and one lap to the millimetre; one roll's worth needs no lap at all.
+    let (lines, needs) = bandage::lines(&pieces(12_490, 70), &rules, &products);
+    assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.05"));
+    assert_eq!(needs[0].quantity, dec("150"));
+    let (lines, _) = bandage::lines(&pieces(6245, 60), &rules, &products);
+    assert!(lines.iter().all(|l| l.id != "bandage.75.laps"));
+    // Where no price book says how long a roll is, the rule does.
+    let short = Rules { bandage_roll: mm(50_000), ..rules.clone() };
+    let (lines, _) = bandage::lines(&pieces(12_500, 100), &short, &Products::default());
+    assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.15"));
 }
 
 #[test]

@@ -45,6 +45,18 @@ fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
     assert_eq!(deck.area(), Area::mm2(expected));
 }
 
+/// A pipe of 110 mm and 10 mm of gap all round: a circle of 130 mm is left out, to the corners of the ring that stands for it.
+#[test]
+fn the_deck_stops_short_of_a_pipe_all_round() {
+    let mut r = rectangle(2000, 2000);
+    let form = HoleForm::Round { at: at(1000, 1000), diameter: mm(110) };
+    r.holes = vec![Hole { name: "pipe".into(), path: String::new(), form, finish: Finish::Kerb }];
+    let deck = lay_out(&r, 0, &rules()).unwrap().deck_region(&rules());
+    let left_out = (2000 * 1975 - deck.area().as_mm2()) as f64;
+    let circle = std::f64::consts::PI * 65.0 * 65.0;
+    assert!((left_out - circle).abs() < 150.0, "{left_out}");
+}
+
 #[test]
 fn the_gap_of_two_walls_at_an_inner_corner_leaves_no_sliver() {
     let shape = lay_out(

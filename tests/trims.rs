@@ -1,15 +1,21 @@
 //! Tests of trims: runs, junctions, laps, marks, lines and needs, on roofs put together by hand.
 
+use crate::support::{self, laid_out, lean_to};
 use rust_decimal::Decimal;
+use wetout::documents::drawings::corners::{self, Drawn};
+use wetout::documents::scene::Mark;
 use wetout::model::products::Stock;
-use wetout::model::shape::{DeckAction, DeckChoice, Joints, JoistRun, Joists, LaminateChoice, TopcoatChoice};
-use wetout::model::{Area, Edge, Fall, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Products, Roof, Rules};
+use wetout::model::shape::{DeckAction, DeckChoice, Gutter, Joints, JoistRun, Joists, LaminateChoice, TopcoatChoice};
+use wetout::model::{
+    Area, Edge, Fall, Finish, Hole, HoleForm, Job, Length, Outline, Point, Problem, Products, Roof, Rules,
+};
 use wetout::takeoff::junctions::junctions;
-use wetout::takeoff::layout::{Junction, LapOver, ProfilePlan, RunPlace, Treatment, TrimRun};
+use wetout::takeoff::layout::{BandageOver, Junction, LapOver, ProfilePlan, RunPlace, Treatment, TrimRun};
 use wetout::takeoff::line::{Line, Need, Step};
 use wetout::takeoff::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::trim_lines::{nails_along, trim_lines};
 use wetout::takeoff::trims::{TrimJob, plan_trims};
+use wetout::takeoff::{TakeOff, take_off};
 
 use Finish::{Drip, Kerb, Raised, Step as AtStep, Wall};
 
@@ -320,7 +326,7 @@ fn a_mitred_inner_corner_takes_more_of_both_trims() {
     assert_eq!((run("return").end_allowance, run("inner").start_allowance), (mm(100), mm(100)));
     assert_eq!((run("return").start_allowance, run("inner").end_allowance), (mm(0), mm(0)));
     assert_eq!(job.quantity("trim.wall.run"), number(30 + 25 + 30, 1));
-    assert_eq!(run("inner").pieces[0].start_cut, "mitre; 100 mm allowed");
+    assert_eq!(run("inner").pieces[0].start_cut, "mitre at 45°; 100 mm allowed");
 }
 
 #[test]
@@ -609,6 +615,138 @@ fn inner_corners_say_how_much_longer_the_trims_are_cut() {
     );
 }
 
+// ---- The table on whole jobs, with pictures and patches ---------------------------------------------------------------
+
+/// A roof laid out in a job of its own, and its corners as the method statement shows them.
+fn job_of(roof: &Roof, products: &Products) -> (TakeOff, Vec<Drawn>) {
+    let (loaded, _) = laid_out(&lean_to("", "", ""));
+    let job = Job { roofs: vec![roof.clone()], ..loaded.job };
+    let take_off = take_off(&job, &Rules::default(), products).unwrap();
+    let drawn = corners::draw(&take_off.roofs[0]);
+    (take_off, drawn)
+}
+
+/// The corner where two edges meet, as it is shown: its instruction, having looked at the place, the picture (with the
+/// ring of the patch in it) and the patch of bandage.
+fn corner_shown(roof: &Roof, products: &Products, ends: &str, starts: &str) -> String {
+    let (take_off, drawn) = job_of(roof, products);
+    let layout = &take_off.roofs[0];
+    let meets = |d: &&Drawn| {
+        d.figure.alt.contains(&format!(", {ends} (")) && d.figure.alt.contains(&format!("meets {starts} ("))
+    };
+    let found = drawn.iter().find(meets).unwrap_or_else(|| panic!("{ends} and {starts} are not shown"));
+    let junction = layout.junctions.iter().find(|j| j.instruction == found.instruction).unwrap();
+    let ring = |m: &Mark| matches!(m, Mark::Circle { pen: Some(p), .. } if p.dash.is_some());
+    assert!(found.figure.scene.marks.iter().any(ring), "{ends} and {starts}: no ring for the patch");
+    let cut = found.figure.scene.marks.iter().filter(|m| matches!(m, Mark::Line { .. } | Mark::Area { .. })).count();
+    assert!(cut > 2, "{ends} and {starts}: nothing is drawn");
+    let near = |p: Point| (p.x - junction.at.x).abs() <= 2 && (p.y - junction.at.y).abs() <= 2;
+    let patch = layout.bandage.iter().find(|b| b.covers == BandageOver::Corner && near(b.from)).unwrap();
+    assert_eq!((patch.width, patch.length), (mm(150), mm(300)), "{ends} and {starts}: the patch");
+    found.instruction.clone()
+}
+
+/// Row by row the table of the trade (common practice, no source). Angles by hand: a mitre halves the angle between the
+/// edges (135° gives 68°, 90° and 270° give 45°); a trim that ends at a wall under 45° is cut at 45°.
+#[test]
+fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_patch() {
+    let sold = Products::default();
+    let mut plain = support::rectangle(5200, 3400);
+    plain.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None });
+    let shown = |ends: &str, starts: &str| corner_shown(&plain, &sold, ends, starts);
+    assert_eq!(
+        shown("front", "right"),
+        "Fit the right-hand closure (as seen from the ground, facing the drip) over the drip trim of front and the raised \
+         edge trim of right, both cut square."
+    );
+    assert_eq!(
+        shown("right", "back"),
+        "Run the wall fillet of back flush to the roof's edge; offer up the raised edge trim of right, mark it against the \
+         fillet and butt cut it."
+    );
+    let none = Products { closures: false, ..Products::default() };
+    assert_eq!(
+        corner_shown(&plain, &none, "left", "front"),
+        "Notch the face of the drip trim of front back by 50 mm at its left-hand end (as seen from the ground) to clear the \
+         gutter's stop end (half-round 112 mm); close the raised edge trim of left over it."
+    );
+    assert!(corner_shown(&plain, &none, "front", "right").contains("at its right-hand end"));
+
+    let p = support::at;
+    let bay = support::roof(&[
+        (p(0, 0), "front", Drip),
+        (p(1400, 0), "right bay", Drip),
+        (p(2036, 636), "wall", Wall),
+        (p(-636, 636), "left bay", Drip),
+    ]);
+    let shown = |ends: &str, starts: &str| corner_shown(&bay, &sold, ends, starts);
+    assert_eq!(shown("front", "right bay"), "Mitre the drip trim of front and of right bay at 68°.");
+    assert_eq!(
+        shown("right bay", "wall"),
+        "Run the drip trim of right bay into the wall fillet of wall, cut at 45° to its length."
+    );
+
+    let l = support::roof(&[
+        (p(0, 0), "front", Drip),
+        (p(6000, 0), "right", Raised),
+        (p(6000, 2500), "return", Raised),
+        (p(3000, 2500), "inner", Raised),
+        (p(3000, 5000), "back", AtStep),
+        (p(0, 5000), "left", Wall),
+    ]);
+    let shown = |ends: &str, starts: &str| corner_shown(&l, &sold, ends, starts);
+    let bond =
+        |which: &str| format!("Bond the preformed {which} corner on adhesive over both raised edge trims, cut square.");
+    assert_eq!(shown("right", "return"), bond("external"));
+    assert_eq!(shown("return", "inner"), bond("internal"));
+    assert_eq!(shown("inner", "back"), "Stop the raised edge trim of inner square at the step; carry the laminate up.");
+    assert_eq!(shown("back", "left"), "Stop the wall fillet of left square at the step; carry the laminate up.");
+
+    let mut walls = l.clone();
+    for i in [2, 3, 4] {
+        walls.outline.edges[i].finish = Wall;
+    }
+    walls.holes.push(Hole {
+        name: "rooflight".into(),
+        path: "roofs[0].holes[0]".into(),
+        form: HoleForm::Box { at: p(1000, 1000), width: mm(800), depth: mm(800) },
+        finish: Kerb,
+    });
+    let shown = |ends: &str, starts: &str| corner_shown(&walls, &sold, ends, starts);
+    assert_eq!(
+        shown("return", "inner"),
+        "Mitre the wall fillet of return and of inner at 45°. Inner corner: each is cut 100 mm longer."
+    );
+    assert_eq!(shown("inner", "back"), "Mitre the wall fillet of inner and of back at 45°.");
+    assert_eq!(
+        shown("rooflight", "rooflight"),
+        "Mitre the angle fillet at 45° on both sides of this corner of the rooflight; each is cut 100 mm longer for it."
+    );
+}
+
+/// What the cut list says at the ends of the pieces: the same angles, and the millimetres that are allowed.
+#[test]
+fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
+    let p = support::at;
+    let bay = support::roof(&[
+        (p(0, 0), "front", Drip),
+        (p(1400, 0), "right bay", Drip),
+        (p(2036, 636), "wall", Wall),
+        (p(-636, 636), "left bay", Drip),
+    ]);
+    let (take_off, _) = job_of(&bay, &Products::default());
+    let ends = |finish, label: &str| {
+        let runs = take_off.profiles.iter().filter(|q| q.finish == finish).flat_map(|q| &q.runs);
+        let run = runs.into_iter().find(|r| r.label.ends_with(label)).unwrap();
+        (run.pieces[0].start_cut.clone(), run.pieces.last().unwrap().end_cut.clone())
+    };
+    let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
+    assert_eq!(ends(Drip, ", front"), pair("mitre at 68°", "mitre at 68°"));
+    assert_eq!(ends(Drip, "right bay"), pair("mitre at 68°", "at 45° to its length, into the wall fillet"));
+    let flush = "at 45° to its length, flush with the roof's edge";
+    assert_eq!(ends(Wall, "wall"), pair(flush, flush));
+}
+
 // ---- Nails, adhesive, needs --------------------------------------------------------------------------------------
 
 /// Clout nails at 120 to 150 mm: common practice, no source.
@@ -630,20 +768,46 @@ fn nails_are_counted_piece_by_piece() {
     assert_eq!(usual(&[(shape, model)]).quantity("nails.clout"), number(124, 0), "ladder points are bonded");
 }
 
+/// By hand: 5.2 m of drip and of wall fillet are cut in two, 3.4 m of raised edge is cut in two, twice, each with a lap
+/// of 50 mm. Laps 1 × 150 (drip), 1 × 150 (wall), 2 × 200 (raised); fillet leg 5200; two closures of 150 + 200: 6.6 m.
 #[test]
 fn adhesive_is_counted_bead_by_bead_and_one_cartridge_more() {
-    // Laps 1 × 150 (drip), 1 × 150 (wall), 2 × 200 (raised); fillet leg 5200; two closures of 150 + 200: 6.6 m.
-    let job = usual(&[kitchen()]);
+    let none = Rules { dab_rows: 0, ..Rules::default() };
+    let job = planned(&[kitchen()], None, &none, &Products::default());
     let line = job.line("adhesive.cartridges");
     assert_eq!(line.quantity, number(2, 0));
-    let mut metres = line.working.iter().filter_map(|s| match s {
-        Step::Formula { result, unit: wetout::takeoff::Unit::Metre, .. } => Some(*result),
-        _ => None,
-    });
-    assert_eq!(metres.next_back(), Some(number(66, 1)));
-    let rules = Rules { bead_per_cartridge: mm(6599), ..Rules::default() };
+    assert!(job.lines.iter().all(|l| l.id != "adhesive.dabs"));
+    let metres = |line: &Line| {
+        let mut metres = line.working.iter().filter_map(|s| match s {
+            Step::Formula { result, unit: wetout::takeoff::Unit::Metre, .. } => Some(*result),
+            _ => None,
+        });
+        metres.next_back().unwrap()
+    };
+    assert_eq!(metres(line), number(66, 1));
+    let rules = Rules { bead_per_cartridge: mm(6599), ..none };
     let job = planned(&[kitchen()], None, &rules, &Products::default());
     assert_eq!(job.quantity("adhesive.cartridges"), number(3, 0));
+}
+
+/// By hand: a dab at each end of a piece and every 300 mm at most. Every piece of n mm takes ⌈n ÷ 300⌉ + 1; each dab
+/// takes 150 mm of bead, on top of the 6.6 m of the beads.
+#[test]
+fn dabs_are_a_line_of_their_own_and_have_their_share_of_the_cartridges() {
+    let job = usual(&[kitchen()]);
+    let pieces = job.plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces).map(|p| p.length.as_mm());
+    let by_hand: i64 = pieces.map(|l| (l + 299) / 300 + 1).sum();
+    let dabs = job.line("adhesive.dabs");
+    assert_eq!((dabs.quantity, dabs.roof.as_deref()), (number(by_hand, 0), Some("Main roof")));
+    let bead = number(66, 1) + dabs.quantity * number(15, 2);
+    let exact = (bead / number(10, 0)).ceil() + Decimal::ONE;
+    assert_eq!(job.quantity("adhesive.cartridges"), exact);
+    let face = Rules { dab_rows: 2, ..Rules::default() };
+    let both = planned(&[kitchen()], None, &face, &Products::default());
+    assert_eq!(both.quantity("adhesive.dabs"), number(2 * by_hand, 0));
+    assert!(both.quantity("adhesive.cartridges") > exact);
+    let need = both.needs.iter().find(|n| n.role == "adhesive").unwrap();
+    assert_eq!(need.quantity, both.quantity("adhesive.cartridges"));
 }
 
 #[test]

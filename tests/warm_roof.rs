@@ -669,8 +669,9 @@ fn joints_of_insulation_and_of_the_board_over_it_keep_off_those_beneath() {
         let plain = lay_boards(&roof.shape, roof_board(&text).as_ref(), &rules());
         assert!(over.insulation.near.as_mm() <= over_joints(&plain.joints, &around, 100), "{width}");
         assert!(over.insulation.boards <= plain.boards + rules().stagger_boards as usize, "{width}");
-        // Laid as the deck is, every joint of the board would lie over one of the deck's.
-        assert!(over.overlay_near.as_mm() <= over_joints(&deck, &deck, 100), "{width}: {}", over.overlay_near);
+        // Laid as the deck is, every joint of the board would lie over one of the deck's: now hardly a tenth does.
+        let all = over_joints(&deck, &deck, 100);
+        assert!(over.overlay_near.as_mm() * 10 < all, "{width}: {} of {all} mm", over.overlay_near);
         let marks: Vec<&str> = over.insulation.pieces.iter().map(|p| p.mark.as_str()).take(2).collect();
         assert_eq!(marks, ["F1", "F2"]);
         assert!(over.overlay.as_ref().unwrap().pieces.iter().all(|p| p.mark.starts_with('T')));
@@ -801,13 +802,13 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     let order = [
         "Deck dry, sound, swept: signed",
         "Insulation: vapour layer",
-        "Vapour layer",
         "Edge timber",
+        "Vapour layer sealed, insulation tight",
         "Insulation to cut",
+        "Boards over the insulation to cut",
+        "Cut list checked against the roof",
     ];
     assert!(order.iter().map(|w| place(w)).is_sorted());
-    assert!(place("Boards over the insulation to cut") < place("Vapour layer sealed, insulation tight"));
-    assert!(place("Vapour layer sealed, insulation tight") < place("Cut list checked against the roof"));
     for words in ["through 176 mm", "Insulation offcuts", "17 06 04", "Never laminate", "F1", "T1"] {
         place(words);
     }

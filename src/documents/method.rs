@@ -8,7 +8,7 @@ use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, 
 use super::drawings::insulation_plan::is_whole;
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::sections::{self, Build};
-use super::drawings::{Space, corners, day_chart, deck_plan, insulation_plan, mat_plan, trim_plan};
+use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, markdown, wording};
@@ -190,6 +190,8 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
         .text("dab_spacing", r.dab_spacing.to_string())
+        .yes("dabs", r.dab_rows > 0)
+        .yes("dabs_on_face", r.dab_rows > 1)
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
         .text("bandage_joint", r.bandage_joint.to_string())
@@ -278,7 +280,7 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
         let lines = worked.take_off.lines.iter();
         lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
     };
-    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "timber.noggin", "noggin"]))
+    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "deck.noggins"]))
         .texts(
             "insulation_materials",
             &of(&["vapour.area", "insulation.boards", "edge.timber", "overlay.boards", "overlay.fixings"]),
@@ -293,7 +295,7 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
                 "corner.",
                 "closure.",
                 "nails.clout",
-                "adhesive.cartridges",
+                "adhesive.",
             ]),
         )
         .texts("bandage_materials", &of(&["bandage."]))
@@ -318,6 +320,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
     put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked))]);
@@ -362,11 +365,7 @@ fn firring_list(worked: &Worked<'_>) -> Vec<Block> {
         if many {
             rows.push(group(&layout.shape.name, 4));
         }
-        let mut alike: BTreeMap<[i64; 3], usize> = BTreeMap::new();
-        for f in &layout.firrings {
-            *alike.entry([f.length, f.low_depth, f.high_depth].map(Length::as_mm)).or_default() += 1;
-        }
-        rows.extend(alike.into_iter().rev().map(|([length, low, high], count)| {
+        rows.extend(firrings::alike(&layout.firrings).into_iter().map(|([length, low, high], count)| {
             plain(vec![
                 strong(count.to_string()),
                 cell(format!("{length} mm")),

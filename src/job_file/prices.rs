@@ -26,6 +26,7 @@ pub struct Sold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
+    bandages: Vec<(u32, Length)>,
     slabs: Vec<Slab>,
     external: Option<Length>,
     internal: Option<Length>,
@@ -210,7 +211,7 @@ fn sizes(
             None
         }
         Some(("bandage", width)) => {
-            number(width, "bandage.", "75", path, found);
+            bandage(width, holds, path, sold, found);
             raw.size.given().copied()
         }
         Some(("corner", "external")) => {
@@ -343,6 +344,13 @@ fn mat(
     Some(())
 }
 
+/// The roll's length; a pack of a metre or less is cut off a longer roll.
+fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
+    let width = number(width, "bandage.", "75", path, found)?;
+    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
+}
+
 fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<u32> {
     let number = text.parse().ok().filter(|n| (1..=5000).contains(n));
     if number.is_none() {
@@ -376,6 +384,12 @@ impl Sold {
         }
         if !self.roles.is_empty() {
             products.closures = ["closure.left", "closure.right"].iter().all(|c| self.roles.iter().any(|r| r == c));
+        }
+        for (width, roll) in self.bandages {
+            let rolls = products.bandages.entry(width).or_default();
+            rolls.push(roll);
+            rolls.sort_unstable();
+            rolls.dedup();
         }
         products.corner_external_leg = self.external.unwrap_or(products.corner_external_leg);
         products.corner_internal_leg = self.internal.unwrap_or(products.corner_internal_leg);

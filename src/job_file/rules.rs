@@ -257,7 +257,7 @@ pub fn check(read: &GivenRules, found: &mut Vec<Problem>) {
     gel_points(&rules.gel_points, found);
 }
 
-fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 18] {
+fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 19] {
     [
         ("nail_spacing", r.nail_spacing),
         ("deck_edge_fixing", r.deck_edge_fixing),
@@ -269,6 +269,7 @@ fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 18] {
         ("mat_longest", r.mat_longest),
         ("bandage_joint", r.bandage_joint),
         ("bandage_trim", r.bandage_trim),
+        ("bandage_roll", r.bandage_roll),
         ("corner_patch", r.corner_patch),
         ("flashing_piece", r.flashing_piece),
         ("ladder_point", r.ladder_point),
@@ -299,7 +300,7 @@ fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 13] {
 }
 
 /// Numbers with bounds. Glass fraction: drier than 0.4 or richer than 0.2 is not laid by hand (judgement, no source).
-fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 13] {
+fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 14] {
     let (zero, hundred) = (Decimal::ZERO, Decimal::ONE_HUNDRED);
     [
         ("glass_fraction", r.glass_fraction, Decimal::new(2, 1), Decimal::new(4, 1)),
@@ -314,6 +315,7 @@ fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 13] {
         ("day_hours", r.day_hours, zero, Decimal::from(24)),
         ("shortest_board", Decimal::from(r.shortest_board), Decimal::ONE, Decimal::TEN),
         ("drip_battens", Decimal::from(r.drip_battens), zero, Decimal::TEN),
+        ("dab_rows", Decimal::from(r.dab_rows), zero, Decimal::TEN),
         ("raised_battens", Decimal::from(r.raised_battens), zero, Decimal::TEN),
     ]
 }
@@ -331,6 +333,12 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
         "trim_lap",
         format!("a lap of {} is as long as the shortest piece of {}", r.trim_lap, r.shortest_piece),
         "make the lap shorter, or `shortest_piece` longer",
+    );
+    below(
+        r.bandage_lap < r.bandage_roll,
+        "bandage_lap",
+        format!("a lap of {} is as long as the roll of {}", r.bandage_lap, r.bandage_roll),
+        "make the lap shorter, or `bandage_roll` longer",
     );
     below(
         r.flashing_lap < r.flashing_piece,

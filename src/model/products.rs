@@ -92,6 +92,8 @@ pub struct Products {
     pub profiles: BTreeMap<Finish, Profile>,
     /// Mats by weight.
     pub mats: BTreeMap<u32, MatRoll>,
+    /// Lengths of the rolls of bandage by width in mm, ascending; none where it is sold by the metre.
+    pub bandages: BTreeMap<u32, Vec<Length>>,
     /// How much run a preformed external corner takes off each raised trim that meets it.
     pub corner_external_leg: Length,
     /// The same for an internal corner.
@@ -129,6 +131,7 @@ impl Default for Products {
             insulation: BTreeMap::new(),
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
+            bandages: BTreeMap::new(),
             corner_external_leg: Length::ZERO,
             corner_internal_leg: Length::ZERO,
             closures: true,

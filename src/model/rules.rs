@@ -105,6 +105,8 @@ macro_rules! for_each_rule {
             wall_gap: Length = mm(25), "mm", "expansion gap of the deck at a wall or chimney";
             pipe_gap: Length = mm(10), "mm", "gap of the deck round a pipe";
             shortest_board: u32 = 2, "joist spaces", "every board spans at least this many joist spaces where the row allows";
+            narrowest_row: Length = mm(100), "mm", "the first row of boards is ripped so that no later one is narrower than this";
+            shortest_noggin: Length = mm(100), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it";
             deck_edge_fixing: Length = mm(150), "mm", "most between fixings at board ends and perimeter";
             deck_field_fixing: Length = mm(300), "mm", "most between fixings on joists under the board";
             least_overlay: Length = mm(11), "mm", "thinnest board that may overlay an old deck";
@@ -117,16 +119,20 @@ macro_rules! for_each_rule {
             corner_from: Decimal = dec(80, 0), "degrees", "preformed corner pieces stand from this angle";
             corner_to: Decimal = dec(100, 0), "degrees", "preformed corner pieces stand up to this angle";
             joint_from_corner: Length = mm(300), "mm", "a joint keeps this far from a corner where it can";
+            stop_end_notch: Length = mm(50), "mm", "the face of a drip trim is notched back by this at a gutter's stop end, where no closure is sold";
             ladder_point: Length = mm(1000), "mm", "length of trim for a ladder point";
             sample: Length = mm(150), "mm", "a sample of each profile for the dry fit";
             spare_below: Length = mm(500), "mm", "a plan that leaves no offcut of this length is offered a spare length";
             nail_spacing: Length = mm(150), "mm", "most between clout nails along a trim (common practice: 120 to 150)";
             bead_per_cartridge: Length = mm(10_000), "mm", "6 mm bead from one cartridge";
             dab_spacing: Length = mm(300), "mm", "adhesive dabs under a flange";
+            dab_rows: u32 = 1, "rows", "rows of adhesive dabs along each trim: 1 under the flange, 2 on the side face too (windy sites), 0 for none";
+            dab_bead: Length = mm(150), "mm", "6 mm bead that one dab takes";
             // Bandage
             bandage_joint: Length = mm(75), "mm", "width of bandage on board joints";
             bandage_trim: Length = mm(150), "mm", "width of bandage on trim flanges, laps and corners";
             bandage_lap: Length = mm(50), "mm", "end lap of bandage";
+            bandage_roll: Length = mm(75_000), "mm", "a roll of bandage, where no price book says how long it is";
             corner_patch: Length = mm(300), "mm", "length of bandage at every corner";
             // Mat
             mat_lap: Length = mm(50), "mm", "side lap of mat strips";
@@ -172,7 +178,7 @@ macro_rules! for_each_rule {
             insulation_stagger: Length = mm(300), "mm", "end joints of insulation boards in neighbouring rows stand this far apart (common practice, no source)";
             shortest_insulation: Length = mm(300), "mm", "shortest insulation board in a row (common practice, no source)";
             layer_stagger: Length = mm(100), "mm", "joints of insulation, and of the board over it, keep this far off those of the layer beneath where they can (common practice, no source)";
-            stagger_boards: u32 = 1, "each", "insulation boards more that may be taken to keep joints off those of the layers around (common practice, no source)";
+            stagger_boards: u32 = 1, "each", "boards more that insulation, or the board over it, may take to keep joints off those of the layers around (common practice, no source)";
             vapour_lap: Length = mm(150), "mm", "lap of the vapour layer (common practice, no source)";
             vapour_upturn: Length = mm(50), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
             // Weight

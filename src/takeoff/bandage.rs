@@ -1,7 +1,8 @@
 //! Bandage: strips of mat over every joint of the deck, every trim's flange, every lap and every corner.
 //!
 //! Given the shape, the deck, the trims and the corners; gives every piece with its place and its length as cut. The
-//! rules, none of which the roll's length can upset, because bandage is lapped by `bandage_lap` where a roll ends:
+//! rules, none of which the roll's length can upset, because bandage is lapped by `bandage_lap` where a roll ends (those
+//! laps are a line of their own):
 //!
 //! - **Board joints**, `bandage_joint` wide. Joints in one line that touch are one piece. It is as long as the joint,
 //!   and `bandage_lap` longer at each end that lies on another joint, so that the two overlap there. Where the joint
@@ -21,8 +22,8 @@ use super::layout::{
 };
 use super::line::{Line, Need, Step, Unit};
 use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
-use super::working::{line, measured, rule, sum};
-use crate::model::{Finish, Length, Point, Rules};
+use super::working::{formula, line, measured, number, rounded_up, rule, sum};
+use crate::model::{Finish, Length, Point, Products, Rules};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -266,18 +267,57 @@ fn shifted(p: Point, way: Direction, by: f64) -> Point {
 
 // ---- Lines -------------------------------------------------------------------------------------------------------
 
-/// `bandage.<width>.length` of every roof, one line a width, and the need for each width.
-pub fn lines(laid: &[RoofLayout], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+/// `bandage.<width>.length` of every roof, one line a width; `bandage.<width>.laps` over all roofs, where rolls end in
+/// the work; and the need for each width.
+pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
-    let lines: Vec<Line> = laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules))).collect();
+    let mut lines: Vec<Line> =
+        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules))).collect();
+    let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
+    lines.extend(laps);
     let need = |&w: &Length| {
-        let id = id(w);
-        let quantity = lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum();
+        let of = |l: &&Line| [id(w), laps_id(w)].contains(&l.id);
+        let quantity = lines.iter().filter(of).map(|l| l.quantity).sum();
+        let mut ids: Vec<String> = lines.iter().filter(of).map(|l| l.id.clone()).collect();
+        ids.dedup();
         let role = format!("bandage.{}", w.as_mm());
-        Need { role, size: None, quantity, unit: Unit::Metre, lines: vec![id], optional: false }
+        Need { role, size: None, quantity, unit: Unit::Metre, lines: ids, optional: false }
     };
     let needs = widths.iter().map(need).collect();
     (lines, needs)
+}
+
+fn laps_id(width: Length) -> String {
+    format!("bandage.{}.laps", width.as_mm())
+}
+
+/// What the laps take where one roll ends in a piece and the next goes on: n rolls with n − 1 laps hold what n rolls
+/// hold, less those laps. Of several lengths the shortest is counted on, which has the most ends. The line is left out
+/// where one roll does.
+fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) -> Option<Line> {
+    let cut: Vec<Decimal> = lines.iter().filter(|l| l.id == id(width)).map(|l| l.quantity).collect();
+    let known = products.bandages.get(&u32::try_from(width.as_mm()).ok()?).and_then(|rolls| rolls.first().copied());
+    let roll = known.unwrap_or(rules.bandage_roll).metres();
+    let (all, lap) = (cut.iter().copied().sum::<Decimal>(), rules.bandage_lap.metres());
+    if all <= roll || roll <= lap {
+        return None;
+    }
+    let m = |d: Decimal| number(d, Unit::Metre);
+    let rolls = (all - lap) / (roll - lap);
+    let ends = rolls.ceil() - Decimal::ONE;
+    let mut working = vec![sum("all pieces as cut", &cut, Unit::Metre)];
+    working.push(match known {
+        Some(_) => measured("length of the shortest roll in the price book", roll, Unit::Metre),
+        None => rule("bandage_roll", rules.bandage_roll),
+    });
+    working.extend([
+        rule("bandage_lap", rules.bandage_lap),
+        formula(format!("({} − {}) ÷ ({} − {})", m(all), m(lap), m(roll), m(lap)), rolls, Unit::Each),
+        rounded_up("whole rolls", rolls, Unit::Each),
+        formula(format!("({} − 1) × {}", rolls.ceil().normalize(), m(lap)), ends * lap, Unit::Metre),
+        Step::Note("one lap where each roll but the last ends".into()),
+    ]);
+    line(laps_id(width), &format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
 }
 
 fn id(width: Length) -> String {

@@ -152,11 +152,11 @@ fn instruction(
     let words = match treatment {
         Treatment::ClosureLeft => closure("left", ends, starts),
         Treatment::ClosureRight => closure("right", ends, starts),
-        Treatment::Notch => notch(roof, ends, starts),
+        Treatment::Notch => notch(roof, ends, starts, rules),
         Treatment::PreformedExternal => preformed_words("external", products.corner_external_leg),
         Treatment::PreformedInternal => preformed_words("internal", products.corner_internal_leg),
         Treatment::Mitre => mitre(ends, starts, corner),
-        Treatment::Butt => butt(ends, starts),
+        Treatment::Butt => butt(ends, starts, corner),
         Treatment::CarriedUp => carried_up(ends, starts),
         Treatment::Straight => straight(ends, starts),
     };
@@ -175,7 +175,7 @@ fn closure(hand: &str, ends: &Side, starts: &Side) -> String {
     )
 }
 
-fn notch(roof: &Roof, ends: &Side, starts: &Side) -> String {
+fn notch(roof: &Roof, ends: &Side, starts: &Side, rules: &Rules) -> String {
     let (drip, raised, hand) = match ends.finish {
         Finish::Drip => (ends, starts, "right"),
         _ => (starts, ends, "left"),
@@ -183,8 +183,8 @@ fn notch(roof: &Roof, ends: &Side, starts: &Side) -> String {
     let gutter = roof.outline.edges.iter().find(|e| e.path == drip.path).and_then(|e| e.gutter.as_ref());
     let size = gutter.map_or(String::new(), |g| format!(" ({} {})", g.shape, g.size));
     format!(
-        "Notch the drip trim of {} at its {hand}-hand end (as seen from the ground) to clear the gutter's stop end{size}; close the raised edge trim of {} over it.",
-        drip.label, raised.label
+        "Notch the face of the drip trim of {} back by {} at its {hand}-hand end (as seen from the ground) to clear the gutter's stop end{size}; close the raised edge trim of {} over it.",
+        drip.label, rules.stop_end_notch, raised.label
     )
 }
 
@@ -198,19 +198,36 @@ fn preformed_words(which: &str, leg: Length) -> String {
 }
 
 fn mitre(ends: &Side, starts: &Side, corner: &Corner) -> String {
-    let degrees = (corner.inside / 2.0).round() as i64;
-    let half = if degrees > 90 { 180 - degrees } else { degrees };
+    let half = mitre_angle(corner);
     format!("Mitre the {} of {} and of {} at {half}°.", trim_name(ends.finish), ends.label, starts.label)
 }
 
-fn butt(ends: &Side, starts: &Side) -> String {
+/// The angle of a mitre to the trim's length: half the angle between the two, to the degree.
+pub fn mitre_angle(corner: &Corner) -> i64 {
+    let degrees = (corner.inside / 2.0).round() as i64;
+    if degrees > 90 { 180 - degrees } else { degrees }
+}
+
+/// How a trim is cut that ends against another: square, or at the angle between the two.
+pub fn butt_cut(corner: &Corner) -> String {
+    let degrees = corner.inside.rem_euclid(180.0).round() as i64;
+    match degrees.min(180 - degrees) {
+        90 => "square".into(),
+        slant => format!("at {slant}° to its length"),
+    }
+}
+
+fn butt(ends: &Side, starts: &Side, corner: &Corner) -> String {
     let (wall, other) = if ends.finish == Finish::Wall { (ends, starts) } else { (starts, ends) };
+    let cut = butt_cut(corner);
     match other.finish {
         Finish::Raised => format!(
-            "Run the wall fillet of {} flush to the roof's edge; offer up the raised edge trim of {}, mark it against the fillet and butt cut it.",
-            wall.label, other.label
+            "Run the wall fillet of {} flush to the roof's edge; offer up the raised edge trim of {}, mark it against the fillet and butt cut it{}.",
+            wall.label,
+            other.label,
+            if cut == "square" { String::new() } else { format!(" {cut}") }
         ),
-        _ => format!("Run the drip trim of {} into the wall fillet of {}, cut square.", other.label, wall.label),
+        _ => format!("Run the drip trim of {} into the wall fillet of {}, cut {cut}.", other.label, wall.label),
     }
 }
 

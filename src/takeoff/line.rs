@@ -170,6 +170,7 @@ pub const ROLES: &[(&str, Unit, &str)] = &[
     ("flashing.lead", Unit::Metre, "lead for the cover flashing"),
     ("seal.temporary", Unit::Metre, "temporary seal at the wall"),
     ("collar.pipe", Unit::Each, "collar for a pipe"),
+    ("outlet.roof", Unit::Each, "outlet in the roof"),
     ("bracket.gutter", Unit::Each, "gutter brackets"),
     ("acetone", Unit::Litre, "acetone for cleaning"),
     ("sleeve.roller", Unit::Each, "roller sleeves"),

@@ -207,7 +207,7 @@ fn lines(
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
-    take(bandage::lines(laid, rules));
+    take(bandage::lines(laid, rules, products));
     take(mat::lines::lines(laid, rules, products));
     let wet = resin::lines(roofs, laid, rules, products);
     let sundries = sundries::lines(roofs, laid, job.flashing, &wet.0, rules);

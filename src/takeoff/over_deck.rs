@@ -6,7 +6,7 @@
 
 use super::layout::DeckLayout;
 use super::line::{Line, Need, Step, Unit};
-use super::shape::{Direction, RoofShape, Side};
+use super::shape::{RoofShape, Side};
 use super::stagger::{self, Joint};
 use super::working::{formula, measured, sum};
 use super::{deck, insulation};
@@ -62,8 +62,10 @@ fn near(overlay: &DeckLayout, below: &[Joint], rules: &Rules) -> Length {
     stagger::too_near(&stagger::of_deck(overlay), below, rules.layer_stagger)
 }
 
-/// Lays the board over the insulation: in rows from the low edge as a deck is, or from the other side where that keeps
-/// more of its joints off the deck's and takes no board more. It lies on the insulation: no noggins are wanted.
+/// Lays the board over the insulation in rows as a deck is. Where its joints would lie over the deck's, the first row is
+/// ripped instead, to a third, a half or two thirds of a board more or less than it would be: of these the one with the
+/// fewest slivers, then with the least of its joints too near, then with the fewest boards; but none that takes more
+/// boards than the rule allows for it. The board lies on insulation: no noggins are wanted.
 fn lay_overlay(
     shape: &RoofShape,
     roof: &Roof,
@@ -75,21 +77,23 @@ fn lay_overlay(
     screwed.deck.action = DeckAction::Overlay;
     screwed.deck.board = Some(board.key.clone());
     let usual = deck::lay_deck(shape, &screwed, rules, board)?;
-    let other_side = || {
-        let uphill = Direction { x: -shape.uphill.x, y: -shape.uphill.y };
-        deck::lay_deck(&RoofShape { uphill, ..shape.clone() }, &screwed, rules, board).ok()
-    };
-    let mut best = usual;
-    let crossed = near(&best, below, rules);
-    if let Some(other) = other_side().filter(|_| crossed > Length::ZERO)
-        && other.boards <= best.boards
-        && near(&other, below, rules) < crossed
-    {
-        best = other;
-    }
+    let most = usual.boards + rules.stagger_boards as usize;
+    let starts = if near(&usual, below, rules) > Length::ZERO { other_starts(&usual, board) } else { Vec::new() };
+    let tried = starts.into_iter().filter_map(|f| deck::lay_deck_from(shape, &screwed, rules, board, Some(f)).ok());
+    let slivers = |d: &DeckLayout| d.pieces.iter().filter(|p| p.width < rules.narrowest_row).count();
+    let cost = |d: &DeckLayout| (slivers(d), near(d, below, rules), d.boards);
+    let mut best =
+        tried.filter(|d| d.boards <= most).fold(usual, |best, d| if cost(&d) < cost(&best) { d } else { best });
     best.noggins.clear();
     best.pieces.iter_mut().for_each(|p| p.mark.insert(0, 'T'));
     Ok(best)
+}
+
+/// Widths of a first row that shift all later joints across the boards by a third, a half and two thirds of one.
+fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
+    let width = board.width.as_mm();
+    let first = deck::ripped_first_row(usual).unwrap_or(board.width).as_mm();
+    [width / 2, width / 3, 2 * width / 3].map(|by| Length::mm((first + by - 1).rem_euclid(width) + 1)).into()
 }
 
 fn warm(roof: &Roof) -> Option<&BuildUp> {

@@ -11,7 +11,7 @@ use super::resin::{resin_total, topcoat_total};
 use super::shape::{HoleShape, Side};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::model::job::By;
-use crate::model::{Edge, Finish, Length, Roof, Rules};
+use crate::model::{Edge, Finish, HoleForm, Length, Roof, Rules};
 use rust_decimal::Decimal;
 
 /// All sundries. `laid[i]` is `roofs[i]`; `wet` holds the lines of resin and topcoat.
@@ -35,6 +35,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec
         of("seal.temporary", "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of("gutter.brackets", "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of("pipe.collars", "Pipe collars", Unit::Each, collars(layout)),
+        of("roof.outlets", "Roof outlets", Unit::Each, outlets(roof)),
         of("sheet.night", "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
         of("sheet.floor", "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
@@ -111,25 +112,49 @@ fn flashed(edge: &Edge) -> Option<&str> {
     (edge.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")).then_some(with)
 }
 
-/// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest.
+/// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
+/// chimney each side is flashed with lead, and laps the next side at the corner: a lap more a side.
 fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
-    let mut steps = vec![rule("flashing_piece", piece), rule("flashing_lap", lap)];
+    let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
     let mut totals = Vec::new();
-    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        let Some(with) = flashed(edge) else { continue };
-        let pieces = if piece > lap { (side.run - lap).pieces_of(piece - lap).max(1) } else { 1 };
-        let total = side.run + lap * (pieces - 1);
+    let mut take = |label: String, run: Length, corners: i64| {
+        let (pieces, total) = in_pieces(run, corners, rules);
         let m = |l: Length| number(l.metres(), Unit::Metre);
-        steps.push(measured(format!("{} run, {with}", side.label), side.run.metres(), Unit::Metre));
+        let laps = pieces - 1 + corners;
+        steps.push(measured(label, run.metres(), Unit::Metre));
         steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
-        steps.push(formula(format!("{} + {} × {}", m(side.run), pieces - 1, m(lap)), total.metres(), Unit::Metre));
+        steps.push(formula(format!("{} + {laps} × {}", m(run), m(rules.flashing_lap)), total.metres(), Unit::Metre));
         totals.push(total.metres());
+    };
+    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
+        if let Some(with) = flashed(edge) {
+            take(format!("{} run, {with}", side.label), side.run, 0);
+        }
+    }
+    for hole in chimneys(layout) {
+        let n = hole.ring.len();
+        for (i, &from) in hole.ring.iter().enumerate() {
+            let side = super::region::distance(from, hole.ring[(i + 1) % n]);
+            take(format!("{}, side {} of {n}, lead", hole.name, i + 1), side, 1);
+        }
     }
     if totals.len() > 1 {
         steps.push(sum("", &totals, Unit::Metre));
     }
     steps
+}
+
+/// How many pieces a run takes, and their length in all, with a lap at so many corners.
+fn in_pieces(run: Length, corners: i64, rules: &Rules) -> (i64, Length) {
+    let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
+    let reach = run + lap * corners;
+    let pieces = if piece > lap { (reach - lap).pieces_of(piece - lap).max(1) } else { 1 };
+    (pieces, reach + lap * (pieces - 1))
+}
+
+/// Holes that a wall stands in.
+fn chimneys(layout: &RoofLayout) -> impl Iterator<Item = &HoleShape> {
+    layout.shape.holes.iter().filter(|h| h.finish == Finish::Wall && !h.round)
 }
 
 fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
@@ -139,7 +164,7 @@ fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }
-    for hole in layout.shape.holes.iter().filter(|h| h.finish == Finish::Wall && !h.round) {
+    for hole in chimneys(layout) {
         let round = perimeter(hole).metres();
         steps.push(measured(format!("round {}", hole.name), round, Unit::Metre));
         runs.push(round);
@@ -178,6 +203,15 @@ fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
 fn collars(layout: &RoofLayout) -> Vec<Step> {
     let pipes = layout.shape.holes.iter().filter(|h| h.round);
     let mut steps: Vec<Step> = pipes.map(|h| measured(h.name.clone(), Decimal::ONE, Unit::Each)).collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
+}
+
+fn outlets(roof: &Roof) -> Vec<Step> {
+    let outlet = roof.outlet.iter();
+    let mut steps: Vec<Step> =
+        outlet.map(|o| measured(format!("outlet of {} in {}", o.size, roof.name), Decimal::ONE, Unit::Each)).collect();
     let count = steps.len();
     steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
     steps
@@ -285,12 +319,13 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(&str, &str); 13] = [
+const BOUGHT_AS: [(&str, &str); 14] = [
     ("batten.length", "batten.edge"),
     ("flashing.length", "flashing.lead"),
     ("seal.temporary", "seal.temporary"),
     ("gutter.brackets", "bracket.gutter"),
     ("pipe.collars", "collar.pipe"),
+    ("roof.outlets", "outlet.roof"),
     ("sheet.night", "sheet.night"),
     ("sheet.floor", "sheet.floor"),
     ("acetone", "acetone"),
@@ -318,5 +353,6 @@ fn need(id: &str, role: &str, lines: &[Line], roofs: &[Roof]) -> Option<Need> {
 
 fn any_lead(roofs: &[Roof]) -> bool {
     let with = roofs.iter().flat_map(|r| r.outline.edges.iter().filter_map(flashed));
-    with.map(str::to_lowercase).any(|w| w.contains("lead"))
+    let chimney = |r: &Roof| r.holes.iter().any(|h| h.finish == Finish::Wall && matches!(h.form, HoleForm::Box { .. }));
+    with.map(str::to_lowercase).any(|w| w.contains("lead")) || roofs.iter().any(chimney)
 }

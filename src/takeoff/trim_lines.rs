@@ -11,6 +11,7 @@ use crate::model::units::div_ceil;
 use crate::model::{Finish, Length, Products, Rules};
 use crate::rule;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
 /// The trims' lines and needs. `junctions` holds the junctions of each roof, in the order of `shapes`.
@@ -30,7 +31,9 @@ pub fn trim_lines(
         lines.extend(corner_lines(shape, junctions, rules, products));
     }
     lines.extend(shapes.iter().filter_map(|s| nails_line(s, plans, rules)));
-    lines.extend(adhesive_line(plans, junctions, rules));
+    let dabs: Vec<Line> = shapes.iter().filter_map(|s| dabs_line(s, plans, rules)).collect();
+    lines.extend(dabs.iter().cloned());
+    lines.extend(adhesive_line(plans, junctions, &dabs, rules));
     let needs = needs(&lines, plans);
     (lines, needs)
 }
@@ -267,12 +270,11 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
     for plan in plans {
         for (length, pieces) in nailed(shape, plan) {
             let nails = pieces * nails_along(length, rules.nail_spacing);
-            let pieces = counted(pieces, "piece", "pieces");
+            let counted = counted(pieces, "piece", "pieces");
             working.push(formula(
                 format!(
-                    "{}, {pieces} of {length}: {} × (⌈{} ÷ {}⌉ + 1)",
+                    "{}, {counted} of {length}: {pieces} × (⌈{} ÷ {}⌉ + 1)",
                     trim_name(plan.finish),
-                    first_word(&pieces),
                     length.as_mm(),
                     rules.nail_spacing.as_mm()
                 ),
@@ -301,10 +303,6 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
     })
 }
 
-fn first_word(of: &str) -> &str {
-    of.split(' ').next().unwrap_or(of)
-}
-
 /// The nailed pieces of a roof: how many of each length, longest first.
 fn nailed(shape: &RoofShape, plan: &ProfilePlan) -> Vec<(Length, usize)> {
     let mut all: BTreeMap<Length, usize> = BTreeMap::new();
@@ -324,17 +322,61 @@ struct Bead {
     each: Length,
 }
 
-fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], rules: &Rules) -> Option<Line> {
+/// Dabs under the trims, spaced along each piece as nails are; ladder points are bonded along their edges instead.
+fn dabs_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option<Line> {
+    let rows = rules.dab_rows as usize;
+    let mut working = vec![
+        Step::Rule { name: "dab_spacing", value: rules.dab_spacing.to_string() },
+        Step::Rule { name: "dab_rows", value: rows.to_string() },
+    ];
+    let mut parts = Vec::new();
+    for plan in plans {
+        for (length, pieces) in nailed(shape, plan) {
+            let dabs = rows * pieces * nails_along(length, rules.dab_spacing);
+            let counted = counted(pieces, "piece", "pieces");
+            working.push(formula(
+                format!(
+                    "{}, {counted} of {length}: {rows} × {pieces} × (⌈{} ÷ {}⌉ + 1)",
+                    trim_name(plan.finish),
+                    length.as_mm(),
+                    rules.dab_spacing.as_mm()
+                ),
+                count(dabs),
+                Unit::Each,
+            ));
+            parts.push(dabs);
+        }
+    }
+    let total = parts.iter().sum();
+    let sum: Vec<String> = parts.iter().map(usize::to_string).collect();
+    working.push(formula(sum.join(" + "), count(total), Unit::Each));
+    (total > 0).then(|| Line {
+        id: "adhesive.dabs".into(),
+        item: "Dabs of adhesive under the trims".into(),
+        roof: Some(shape.name.clone()),
+        quantity: count(total),
+        unit: Unit::Each,
+        working,
+    })
+}
+
+fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], dabs: &[Line], rules: &Rules) -> Option<Line> {
+    let dabs = dabs.iter().map(|l| l.quantity).sum::<Decimal>().to_usize().unwrap_or(0);
+    let under = Bead { what: "dabs under the trims (adhesive.dabs)".into(), times: dabs, each: rules.dab_bead };
     let beads: Vec<Bead> = plans
         .iter()
         .flat_map(|p| profile_beads(p, rules))
         .chain(piece_beads(junctions, rules))
+        .chain([under])
         .filter(|b| b.times > 0 && b.each > Length::ZERO)
         .collect();
     let total: Length = beads.iter().map(|b| b.each * b.times as i64).sum();
     let mut working: Vec<Step> = beads.iter().map(bead_step).collect();
     let sum: Vec<String> = beads.iter().map(|b| metres(b.each * b.times as i64)).collect();
     working.push(formula(sum.join(" + "), total.metres(), Unit::Metre));
+    if dabs > 0 {
+        working.push(Step::Rule { name: "dab_bead", value: rules.dab_bead.to_string() });
+    }
     let per = rules.bead_per_cartridge;
     working.push(Step::Rule { name: "bead_per_cartridge", value: per.to_string() });
     let exact = total.metres() / per.metres();

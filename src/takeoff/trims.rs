@@ -5,9 +5,9 @@
 //! from corners where they can.
 
 use super::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
-use super::junctions::{mitre_allowance, sides_at, takes_allowance, treatment, trim_name};
+use super::junctions::{butt_cut, mitre_allowance, mitre_angle, sides_at, takes_allowance, treatment, trim_name};
 use super::layout::{Bar, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
-use super::shape::{Direction, HoleShape, RoofShape, Side, Turn};
+use super::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Length, Point, Problem, Products, Roof, Rules};
 
@@ -190,12 +190,13 @@ impl End {
             true => mitre_allowance(own.finish, job.products, job.rules),
             false => Length::ZERO,
         };
-        End { leg, allowance, cut: cut_words(how, own.finish, other, allowance) }
+        End { leg, allowance, cut: cut_words(how, own.finish, other, at, allowance) }
     }
 }
 
 /// The cut at a corner, for the cut list.
-fn cut_words(how: Treatment, own: Finish, other: &Side, allowance: Length) -> String {
+fn cut_words(how: Treatment, own: Finish, other: &Side, corner: &Corner, allowance: Length) -> String {
+    let butt = butt_cut(corner);
     let words = match how {
         Treatment::ClosureLeft => "square, under the left-hand closure".into(),
         Treatment::ClosureRight => "square, under the right-hand closure".into(),
@@ -203,10 +204,11 @@ fn cut_words(how: Treatment, own: Finish, other: &Side, allowance: Length) -> St
         Treatment::Notch => "close over the drip trim".into(),
         Treatment::PreformedExternal => "square, into the external corner piece".into(),
         Treatment::PreformedInternal => "square, into the internal corner piece".into(),
-        Treatment::Mitre => "mitre".into(),
-        Treatment::Butt if own == Finish::Wall => "square, flush with the roof's edge".into(),
-        Treatment::Butt if own == Finish::Drip => "square, into the wall fillet".into(),
-        Treatment::Butt => "butt to the wall fillet".into(),
+        Treatment::Mitre => format!("mitre at {}°", mitre_angle(corner)),
+        Treatment::Butt if own == Finish::Wall => format!("{butt}, flush with the roof's edge"),
+        Treatment::Butt if own == Finish::Drip => format!("{butt}, into the wall fillet"),
+        Treatment::Butt if butt == "square" => "butt to the wall fillet".into(),
+        Treatment::Butt => format!("butt to the wall fillet, {butt}"),
         Treatment::CarriedUp => "square, at the step".into(),
         Treatment::Straight => format!("square, against the {} of {}", trim_name(other.finish), other.label),
     };
@@ -222,7 +224,7 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
     let n = hole.ring.len();
     let side = |s: usize| {
         let (from, to) = (hole.ring[s], hole.ring[(s + 1) % n]);
-        let cut = format!("mitre; {allowance} allowed");
+        let cut = format!("mitre at 45°; {allowance} allowed");
         Wanted {
             place: RunPlace::Hole { roof: shape.index, hole: index, side: s },
             label: format!("{}, {}, {}", shape.name, hole.name, hole_side(s, n)),

@@ -131,12 +131,18 @@ impl Chart<'_> {
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
         let all: f64 = day.work.iter().filter_map(|(_, h)| h.to_f64()).sum();
+        if self.plain {
+            let worked = |r: &Row| day.work.iter().any(|(i, _)| r.work.contains(i));
+            for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {
+                bar(sheet, ROW * n as f64, left + 3.0, left + wide - 3.0);
+            }
+            return;
+        }
         let mut x = left;
         for (i, hours) in &day.work {
             let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
             if let Some(row) = self.rows.iter().position(|r| r.work.contains(i)) {
-                let (from, to) = if self.plain { (left + 3.0, left + wide - 3.0) } else { (x, x + long) };
-                bar(sheet, ROW * row as f64, from, to);
+                bar(sheet, ROW * row as f64, x, x + long);
             }
             x += long;
         }

@@ -11,6 +11,7 @@ use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
 use crate::model::Length;
+use crate::takeoff::deck::ripped_first_row;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 use crate::takeoff::shape::RoofShape;
 
@@ -20,7 +21,7 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, deck, space.width)),
-        caption: format!("{}: deck, {boards}. Lay in the order of the numbers.", layout.shape.name),
+        caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
         alt: format!(
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
             layout.shape.name,
@@ -35,13 +36,27 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let boards = wording::plural(overlay.boards, "board", "boards");
     Some(Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, overlay, space.width)),
-        caption: format!("{}: board over the insulation, {boards}. Screw to the joists.", layout.shape.name),
+        caption: format!(
+            "{}: board over the insulation, {boards}. Screw to the joists.{}",
+            layout.shape.name,
+            ripped_first_row(overlay).map_or_else(String::new, |width| {
+                format!(" Rip the first row to {width} along its outer edge, so that joints stand off the deck's.")
+            })
+        ),
         alt: format!(
             "Board over the insulation of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
             layout.shape.name,
             wording::plural(overlay.pieces.len(), "piece", "pieces")
         ),
     })
+}
+
+/// What must be said of a first row that is ripped.
+fn first_row(deck: &DeckLayout) -> String {
+    match ripped_first_row(deck) {
+        Some(width) => format!(" Rip the first row to {width} along its outer edge, so that no row is a sliver."),
+        None => String::new(),
+    }
 }
 
 fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Sheet {

@@ -6,6 +6,7 @@
 pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
+pub mod firrings;
 pub mod frame;
 pub mod insulation_plan;
 pub mod labels;

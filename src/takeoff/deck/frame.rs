@@ -4,7 +4,7 @@
 //! along u, so everything below this file is about one direction only.
 
 use crate::model::shape::JoistRun;
-use crate::model::{Length, Point, Roof};
+use crate::model::{Point, Roof};
 use crate::takeoff::region::{Bounds, Region, bounds_of};
 use crate::takeoff::shape::RoofShape;
 
@@ -101,6 +101,3 @@ pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
     joists.sort();
     joists
 }
-
-/// What is too short to be worth a noggin of its own: the timber beside it carries it.
-pub(super) const LEAST_NOGGIN: Length = Length::mm(50);

@@ -3,23 +3,23 @@
 //! Given a laid deck; gives quantities that can be followed down to rows and pieces. The area is the deck's own: less
 //! than the roof's by the gaps at walls, chimneys and pipes.
 
+use super::support::carried_beside;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Mass, Problem, Roof, Rules};
+use crate::model::{Length, Mass, Point, Problem, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::line::{Line, Need, Step, Unit};
 use crate::takeoff::region::distance;
 use crate::takeoff::shape::RoofShape;
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
 const BOARD_DENSITY: i64 = 650;
 /// Filters of HSE INDG143 (from memory) for lifting close to the body, between elbow and knuckle: not safe limits.
 const LIFT_MEN: i64 = 25;
 const LIFT_WOMEN: i64 = 16;
-/// A last row narrower than this is awkward to fix.
-const NARROW: Length = Length::mm(100);
 
 /// The mass of one board: the price book's, else volume × 650 kg/m³.
 pub fn board_mass(board: &Board) -> Mass {
@@ -65,7 +65,7 @@ pub fn deck_lines(
     );
     let (metres, working) = joints_working(deck);
     let joints = line("deck.joints", "Joints between boards".into(), metres, Unit::Metre, working);
-    let (metres, working) = noggins_working(rules, board, deck);
+    let (metres, working) = noggins_working(shape, roof, rules, board, deck);
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
     let noggins = line("deck.noggins", item, metres, Unit::Metre, working);
@@ -113,13 +113,15 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
             "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
         ));
     }
-    let last = deck.pieces.iter().map(|p| p.row).max().unwrap_or(0);
-    let widest = deck.pieces.iter().filter(|p| p.row == last).map(|p| p.width).max().unwrap_or(NARROW);
-    if widest < NARROW {
+    let rows = row_widths(deck);
+    if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
         out.push(Problem::warning(
             at("deck.board"),
-            format!("the last row of boards is only {widest} wide"),
-            "rip the first row narrower on site so that the last is wider, or choose another board",
+            format!("the last row of boards is only {last} wide"),
+            format!(
+                "choose another board, or turn the joists: no first row makes every other at least {}",
+                rule!(rules, narrowest_row)
+            ),
         ));
     }
     if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
@@ -133,6 +135,25 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
         ));
     }
     out
+}
+
+/// How wide each row is, in laying order.
+pub(super) fn row_widths(deck: &DeckLayout) -> Vec<Length> {
+    let mut rows: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
+    let across = |p: &Point| if deck.along_x { p.y } else { p.x };
+    for (row, v) in deck.pieces.iter().flat_map(|p| p.rings.iter().flatten().map(move |q| (p.row, across(q)))) {
+        let reach = rows.entry(row).or_insert((v, v));
+        *reach = (reach.0.min(v), reach.1.max(v));
+    }
+    rows.into_values().map(|(low, high)| Length::mm(high - low)).collect()
+}
+
+/// How wide the first row is ripped, where that keeps later rows from being too narrow. Its pieces keep the edge that
+/// meets the next row, so they reach to the board's far side.
+pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
+    let rows = row_widths(deck);
+    let board = deck.pieces.iter().map(|p| Length::mm(p.on_board.y) + p.width).max()?;
+    rows.first().copied().filter(|&first| rows.len() > 1 && first < board)
 }
 
 /// How much is cut off a board to end it on a joist, where boards are laid joist to joist.
@@ -169,6 +190,12 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
     let in_row = |r: usize| deck.pieces.iter().filter(|p| p.row == r).count();
     let mut steps: Vec<Step> =
         (0..rows).map(|r| measured(format!("pieces in row {}", r + 1), count(in_row(r)), Unit::Each)).collect();
+    if let Some(first) = ripped_first_row(deck) {
+        steps.push(Step::Rule { name: "narrowest_row", value: rules.narrowest_row.to_string() });
+        steps.push(Step::Note(format!(
+            "the first row is ripped to {first} along its outer edge, so that no row is narrower than the rule"
+        )));
+    }
     let reused = deck.pieces.len() - deck.boards;
     steps.push(measured("pieces cut from offcuts of boards already opened", count(reused), Unit::Each));
     steps.push(Step::Rule { name: "shortest_board", value: format!("{} joist spaces", rules.shortest_board) });
@@ -237,7 +264,13 @@ fn joints_working(deck: &DeckLayout) -> (Decimal, Vec<Step>) {
     (long + end, steps)
 }
 
-fn noggins_working(rules: &Rules, board: &Board, deck: &DeckLayout) -> (Decimal, Vec<Step>) {
+fn noggins_working(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> (Decimal, Vec<Step>) {
     let lengths: Vec<Length> = deck.noggins.iter().map(|&(a, b)| distance(a, b)).collect();
     let mut sizes = lengths.clone();
     sizes.sort_unstable();
@@ -252,8 +285,20 @@ fn noggins_working(rules: &Rules, board: &Board, deck: &DeckLayout) -> (Decimal,
         rule!(rules, wall_gap),
         if board.edge == BoardEdge::Square { ", and under the long joints of square-edged boards" } else { "" }
     )));
+    steps.extend(beside_words(&carried_beside(shape, roof, rules, board, deck), rules));
     steps.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     (total.metres(), steps)
+}
+
+/// `2 stretches of 11 and 16 mm take none: …`
+fn beside_words(short: &[Length], rules: &Rules) -> Option<Step> {
+    let longest = *short.last()?;
+    let (take, their) = if short.len() == 1 { ("takes", "it") } else { ("take", "them") };
+    Some(Step::Note(format!(
+        "{} of edge, up to {longest} long, {take} none ({}): the joist or noggin beside {their} carries {their}",
+        plural_of(short.len(), "short stretch", "short stretches"),
+        rule!(rules, shortest_noggin)
+    )))
 }
 
 fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
@@ -275,5 +320,9 @@ fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
 }
 
 fn plural(n: usize, one: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+    plural_of(n, one, &format!("{one}s"))
+}
+
+fn plural_of(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
 }

@@ -8,6 +8,7 @@
 mod bound;
 mod divide;
 mod exclude;
+mod first_row;
 mod frame;
 mod lines;
 mod rows;
@@ -16,7 +17,7 @@ mod stock;
 mod support;
 
 pub use frame::joist_lines;
-pub use lines::{area_working, board_mass, deck_lines, deck_notices};
+pub use lines::{area_working, board_mass, deck_lines, deck_notices, ripped_first_row};
 
 use super::layout::{BoardPiece, DeckLayout, Proof};
 use super::region::Region;
@@ -27,7 +28,7 @@ use crate::model::{Length, Point, Problem, Roof, Rules};
 use bound::Ground;
 use divide::Limits;
 use frame::Frame;
-use rows::Row;
+use rows::{Pitch, Row};
 use search::{Plan, lay};
 use stock::BoardSize;
 
@@ -40,11 +41,29 @@ const LEAST_SPACING: i64 = 100;
 /// A board that does not suit the joists: none that reaches over the spaces that the rule asks for, joists that cannot
 /// be right, a board without a size, or rows whose joints cannot be kept apart.
 pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) -> Result<DeckLayout, Vec<Problem>> {
+    lay_deck_from(shape, roof, rules, board, None)
+}
+
+/// The same with a first row of a stated width, above nothing and no wider than a board.
+///
+/// # Errors
+/// Those of [`lay_deck`].
+pub fn lay_deck_from(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    first: Option<Length>,
+) -> Result<DeckLayout, Vec<Problem>> {
     check_sizes(roof, board)?;
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
-    let deck = Region::of_rings(turned(&on_roof, &frame, board.width.as_mm()).iter().map(Vec::as_slice));
-    let rows = rows::rows(&deck, &frame, board.length.as_mm(), board.width.as_mm());
+    let rings = turned(&on_roof, &frame);
+    let usual = pitch(&rings, board.width.as_mm(), rules);
+    let stated = first.map(|f| Pitch { first: f.as_mm().clamp(1, usual.width), ..usual });
+    let pitch = stated.unwrap_or(usual);
+    let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
+    let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
     let size = board_size(&rows, board, &limits);
@@ -58,7 +77,9 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
     let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
     let (pieces, placed) = laid.pieces();
-    let under = support::Under { shape, roof, rules, frame: &frame, square: !size.tongued };
+    let joists = joist_lines(shape, roof);
+    let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
+    let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
     let noggins = under.noggins(&on_roof, &rows);
     let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
     Ok(DeckLayout {
@@ -70,28 +91,39 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
         pieces,
         boards: plan.boards as usize,
         cuts: plan.cuts as usize,
-        joists: joist_lines(shape, roof),
+        joists,
         proof,
         along_x: frame.along_x,
     })
 }
 
-/// All rings in the deck's own axes, with stray corners moved onto the lines of rows and joists.
-fn turned(region: &Region, frame: &Frame, width: i64) -> Vec<Vec<Point>> {
+/// All rings in the deck's own axes.
+fn turned(region: &Region, frame: &Frame) -> Vec<Vec<Point>> {
     let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
-    let rings: Vec<Vec<Point>> = region.polygons().iter().flatten().map(ring).collect();
+    region.polygons().iter().flatten().map(ring).collect()
+}
+
+/// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
+fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Pitch {
+    let region = Region::of_rings(rings.iter().map(Vec::as_slice));
+    let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
     let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    rings.iter().map(|r| on_lines(r, frame, low, width)).collect()
+    Pitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+}
+
+/// Corners that lie a hair off the lines of rows and joists, moved onto them.
+fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>> {
+    rings.iter().map(|r| ring_on_lines(r, frame, pitch)).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
 /// not make that cut, and where lines cross so near a corner whole millimetres cannot tell them apart. An edge along the
 /// line stays where it is.
-fn on_lines(ring: &[Point], frame: &Frame, low: i64, width: i64) -> Vec<Point> {
+fn ring_on_lines(ring: &[Point], frame: &Frame, pitch: Pitch) -> Vec<Point> {
     let n = ring.len();
     let moved = |i: usize| {
         let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
-        let row = low + (p.y - low + width / 2).div_euclid(width) * width;
+        let row = pitch.nearest_line(p.y);
         let joist = frame.nearest_joist(p.x);
         let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
         let to_joist = before.x != p.x && after.x != p.x && (p.x - joist).abs() <= 1;

@@ -12,10 +12,41 @@ use std::cell::OnceCell;
 /// A stretch on a line, from the lower coordinate to the higher.
 pub(super) type Stretch = (i64, i64);
 
+/// Where rows lie across the boards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Pitch {
+    /// Where the first starts.
+    pub low: i64,
+    /// How wide it is.
+    pub first: i64,
+    /// How wide the others are: a board.
+    pub width: i64,
+}
+
+impl Pitch {
+    /// Where the rows start that begin before `high`.
+    fn starts(self, high: i64) -> impl Iterator<Item = i64> {
+        let later = (self.low + self.first..high).step_by(self.width as usize);
+        std::iter::once(self.low).filter(move |&low| low < high).chain(later)
+    }
+
+    /// How wide the row is that starts there.
+    fn width_at(self, start: i64) -> i64 {
+        if start == self.low { self.first } else { self.width }
+    }
+
+    /// The line between rows, or the start of the first, that is nearest to a place.
+    pub fn nearest_line(self, v: i64) -> i64 {
+        let first = self.low + self.first;
+        let later = first + (v - first + self.width / 2).div_euclid(self.width).max(0) * self.width;
+        if (v - self.low).abs() < (v - later).abs() { self.low } else { later }
+    }
+}
+
 /// One row.
 #[derive(Debug)]
 pub(super) struct Row {
-    /// Where it starts and ends across the boards; the last row is ripped.
+    /// Where it starts and ends across the boards; the last row is ripped, and the first may be.
     pub from: i64,
     pub to: i64,
     /// Where it meets the row before, and the row after.
@@ -74,14 +105,14 @@ impl Span {
     }
 }
 
-/// Cuts the deck into rows of `width`, with places for joints on the joists; a board of `length` must reach from one
+/// Cuts the deck into rows, with places for joints on the joists; a board of `length` must reach from one
 /// to the next.
-pub(super) fn rows(deck: &Region, frame: &Frame, length: i64, width: i64) -> Vec<Row> {
+pub(super) fn rows(deck: &Region, frame: &Frame, length: i64, pitch: Pitch) -> Vec<Row> {
     let Some(bounds) = deck.bounds() else { return Vec::new() };
-    let starts = (bounds.least.y..bounds.most.y).step_by(width as usize);
-    let strips: Vec<(Stretch, Region)> = starts
+    let strips: Vec<(Stretch, Region)> = pitch
+        .starts(bounds.most.y)
         .map(|from| {
-            let to = (from + width).min(bounds.most.y);
+            let to = (from + pitch.width_at(from)).min(bounds.most.y);
             let strip = Region::of_box(Point::new(bounds.least.x, from), Point::new(bounds.most.x, to));
             ((from, to), deck.intersect(&strip))
         })

@@ -1,14 +1,16 @@
 //! What the boards rest on and are fixed to: joints, noggins and fixings.
 //!
 //! Given the rows and the placed pieces; gives each joint once, timber under every edge that no joist carries, and the
-//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist.
+//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist,
+//! where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
 use super::Placed;
-use super::frame::{Frame, LEAST_NOGGIN};
+use super::frame::Frame;
 use super::rows::{Row, Stretch, common, joined, sides, uncovered};
+use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Length, Point, Roof, Rules};
-use crate::takeoff::layout::DeckJoint;
+use crate::takeoff::layout::{DeckJoint, DeckLayout};
 use crate::takeoff::region::{Bounds, Region, bounds_of, distance};
 use crate::takeoff::shape::RoofShape;
 
@@ -62,12 +64,40 @@ fn edges_at(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
     rings.iter().flat_map(|r| sides(r)).filter_map(on).collect()
 }
 
+/// Stretches of edge and of square-edged boards' long joints that take no noggin, because they are shorter than the
+/// rule: what is beside them carries them.
+pub(super) fn carried_beside(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> Vec<Length> {
+    let frame = Frame::of(shape, roof);
+    let square = board.edge == BoardEdge::Square;
+    let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
+    let joists: Vec<(Point, Point)> = deck.joists.iter().copied().map(inside).collect();
+    let under = Under { shape, roof, rules, frame: &frame, joists: &joists, square };
+    let on_roof = shape.deck_region(rules);
+    let edges: Vec<(Point, Point)> = on_roof.polygons().iter().flatten().flat_map(|r| sides(r)).map(inside).collect();
+    let on_noggins = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Noggin).copied();
+    let long = deck.joints.iter().filter(|j| square && !j.end_joint).map(|j| inside((j.from, j.to)));
+    let ends = on_noggins.chain(long).flat_map(|(a, b)| under.between_joists(a, b));
+    let whole = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Beside && !under.at_pipe(e.0, e.1));
+    let mut short: Vec<Length> = ends.chain(whole.copied()).map(|(a, b)| distance(a, b)).collect();
+    short.retain(|&l| l < rules.shortest_noggin && roof.deck.action == DeckAction::New);
+    short.sort_unstable();
+    short
+}
+
 /// What lies under the deck.
 pub(super) struct Under<'a> {
     pub shape: &'a RoofShape,
     pub roof: &'a Roof,
     pub rules: &'a Rules,
     pub frame: &'a Frame,
+    /// The joists, in the deck's own axes.
+    pub joists: &'a [(Point, Point)],
     /// Boards with square edges, whose long joints need timber.
     pub square: bool,
 }
@@ -87,6 +117,11 @@ impl Under<'_> {
     /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
     /// joints of square-edged boards. None under an overlay: the old deck carries it.
     pub fn noggins(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+        self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
+    }
+
+    /// Every stretch of edge that no joist lies along, from joist to joist, however short.
+    fn stretches(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
         if self.roof.deck.action == DeckAction::Overlay {
             return Vec::new();
         }
@@ -103,13 +138,20 @@ impl Under<'_> {
     /// An edge of the deck, in the deck's own axes.
     fn carried(&self, a: Point, b: Point) -> Carried {
         let along_joists = (b.x - a.x).abs() < (b.y - a.y).abs();
-        let near = self.rules.wall_gap.as_mm();
-        let off = |p: Point| self.frame.off_joist(p.x);
-        if along_joists && off(a) <= near && off(b) <= near && (b.x - a.x).abs() <= 2 * near {
+        if along_joists && self.joists.iter().any(|&j| self.runs_along(j, a, b)) {
             return Carried::Joist;
         }
-        let beside = distance(a, b) < LEAST_NOGGIN || self.at_pipe(a, b);
+        let beside = distance(a, b) < self.rules.shortest_noggin || self.at_pipe(a, b);
         if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
+    }
+
+    /// Whether a joist lies along the whole of an edge, within the wall gap of it.
+    fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
+        let near = self.rules.wall_gap.as_mm();
+        let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
+        let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
+        // A joist beside a slanting end stops a little sooner than the edge does.
+        beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
     }
 
     /// Whether an edge belongs to the ring round a pipe.

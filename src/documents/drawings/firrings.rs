@@ -1,0 +1,126 @@
+//! The firrings from the side: each kind with its length, both depths, and how many to cut.
+//!
+//! Given a roof's layout; gives figures, none where nothing is firred. Lengths are true to the stated scale; depths are
+//! drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is on the left.
+
+use super::frame::PT_PER_MM;
+use super::lines::key;
+use super::sheet::{Sheet, pen, spot};
+use crate::documents::block::Figure;
+use crate::documents::scene::{Anchor, Ink, Scene};
+use crate::documents::wording;
+use crate::model::Length;
+use crate::takeoff::layout::{Firring, RoofLayout};
+use std::collections::BTreeMap;
+
+/// Kinds on one drawing.
+const ON_ONE: usize = 6;
+/// What the longest firring and the deepest one may take on paper, pt.
+const LONGEST: f64 = 330.0;
+const DEEPEST: f64 = 26.0;
+/// From one firring's foot to the next one's, pt.
+const ROW: f64 = 46.0;
+/// Where firrings begin, pt: the count stands before them.
+const LEFT: f64 = 62.0;
+/// Scales of lengths and of depths that people have a ruler for, as 1 to these, largest first.
+const SCALES: [f64; 9] = [5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0];
+const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
+
+/// Firrings that are alike: length, low depth, high depth, mm; and how many.
+type Alike = ([i64; 3], usize);
+
+/// Firrings that are alike, counted, longest first, then deepest.
+pub fn alike(firrings: &[Firring]) -> Vec<Alike> {
+    let mut kinds: BTreeMap<[i64; 3], usize> = BTreeMap::new();
+    for f in firrings {
+        *kinds.entry([f.length, f.low_depth, f.high_depth].map(Length::as_mm)).or_default() += 1;
+    }
+    kinds.into_iter().rev().collect()
+}
+
+/// Draws every kind of firring of one roof, a few on each drawing, all at one scale.
+pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
+    let kinds = alike(&layout.firrings);
+    let scale = Scale::of(&kinds);
+    let parts = kinds.chunks(ON_ONE).count();
+    let figure = |(i, part): (usize, &[Alike])| {
+        let count: usize = part.iter().map(|k| k.1).sum();
+        let of = if parts > 1 { format!(", drawing {} of {parts}", i + 1) } else { String::new() };
+        let words: Vec<String> = part.iter().map(in_words).collect();
+        let firrings = wording::plural(count, "firring", "firrings");
+        Figure {
+            scene: scene(part, scale),
+            caption: format!("{}: {firrings} to cut{of}. Thick end high.", layout.shape.name),
+            alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
+        }
+    };
+    kinds.chunks(ON_ONE).enumerate().map(figure).collect()
+}
+
+fn in_words(&([length, low, high], count): &Alike) -> String {
+    format!("{count} of {length} mm, {low} mm deep at the low end and {high} mm at the high end")
+}
+
+/// How millimetres come to paper: lengths 1 to `along`, depths 1 to `deep`.
+#[derive(Debug, Clone, Copy)]
+struct Scale {
+    along: f64,
+    deep: f64,
+}
+
+impl Scale {
+    fn of(kinds: &[Alike]) -> Scale {
+        let most = |i: usize| kinds.iter().map(|k| k.0[i]).max().unwrap_or(1) as f64;
+        let fits = |mm: f64, room: f64| move |of: &f64| mm * PT_PER_MM / of <= room;
+        let first = |scales: &[f64], mm, room| scales.iter().copied().find(fits(mm, room)).unwrap_or(mm / 10.0);
+        let along = first(&SCALES, most(0), LONGEST);
+        Scale { along, deep: first(&DEPTHS, most(2), DEEPEST).min(along) }
+    }
+
+    fn words(self) -> String {
+        let times = self.along / self.deep;
+        match times > 1.0 {
+            true => format!("Lengths at 1:{}; depths are drawn {times} times as deep as they are.", self.along),
+            false => format!("Scale 1:{}.", self.along),
+        }
+    }
+}
+
+fn scene(kinds: &[Alike], scale: Scale) -> Scene {
+    let mut sheet = Sheet::default();
+    for (row, kind) in kinds.iter().enumerate() {
+        firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
+    }
+    let foot = DEEPEST + ROW * (kinds.len() as f64 - 1.0) + 24.0;
+    let notes = [format!("Low end on the left. {} Sizes in mm.", scale.words())];
+    key(&mut sheet, spot(0.0, foot), LEFT + LONGEST, &[], &notes);
+    sheet.finish()
+}
+
+/// One kind, its underside at `foot`.
+fn firring(sheet: &mut Sheet, &([length, low, high], count): &Alike, scale: Scale, foot: f64) {
+    let along = length as f64 * PT_PER_MM / scale.along;
+    let deep = |mm: i64| mm as f64 * PT_PER_MM / scale.deep;
+    let right = LEFT + along;
+    let ring = vec![spot(LEFT, foot), spot(right, foot), spot(right, foot - deep(high)), spot(LEFT, foot - deep(low))];
+    sheet.area(vec![ring], Some(Ink::Grey(0.88)), Some(pen(Ink::Black, 0.9)));
+    sheet.words(spot(0.0, foot), &format!("{count} of"), 10.0, true, Anchor::Start);
+    sheet.words(spot(LEFT - 5.0, foot), &low.to_string(), 8.5, true, Anchor::End);
+    sheet.words(spot(right + 5.0, foot - deep(high) / 2.0 + 3.0), &high.to_string(), 8.5, true, Anchor::Start);
+    measure(sheet, (LEFT, right), foot + 8.0, &length.to_string());
+}
+
+/// A measure under a firring, with a stroke at each end and the figure in the middle of it.
+fn measure(sheet: &mut Sheet, (left, right): (f64, f64), at: f64, words: &str) {
+    let thin = pen(Ink::Grey(0.35), 0.5);
+    let (middle, half) = ((left + right) / 2.0, super::sheet::text_width(words, 8.5) / 2.0 + 3.0);
+    let roomy = right - left > 2.0 * half + 4.0;
+    for (end, way) in [(left, 1.0), (right, -1.0)] {
+        sheet.line(&[spot(end, at - 3.0), spot(end, at + 3.0)], thin);
+        if roomy {
+            sheet.line(&[spot(end, at), spot(middle - way * half, at)], thin);
+        }
+    }
+    let (from, anchor) = if roomy { (middle, Anchor::Middle) } else { (right + 4.0, Anchor::Start) };
+    sheet.words(spot(from, at + 3.0), words, 8.5, false, anchor);
+}
