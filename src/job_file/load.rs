@@ -42,7 +42,8 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let options = files.options(&asked, stock, &request.folder);
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
-    let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
+    let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
+    let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
     files.nothing_found(had_firm, &books);
     let (problems, sources, failed) = files.finish();
     match built {
@@ -59,6 +60,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             notices: problems,
             sources,
             overrides,
+            own_fonts,
         }),
         _ => Err(Box::new(Failure { problems: told(problems), sources })),
     }
@@ -210,6 +212,7 @@ impl Files {
             Source::Job => self.sources.job = text,
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
+            Source::Own(_) => self.sources.own.push(text),
         }
     }
 
