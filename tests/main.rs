@@ -26,3 +26,4 @@ mod tidy;
 mod trims;
 mod warm_roof;
 mod water;
+mod whole_pages;

@@ -210,7 +210,7 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     }
     reader.finish().map_err(|_| BROKEN)?;
     let (width, height, plane) = average.finish().ok_or(BROKEN)?;
-    let (rgb, opacity) = separate(&plane, samples);
+    let (rgb, opacity) = if samples == 3 { (plane, None) } else { separate(&plane, samples) };
     let pixels = Pixels::Plain { rgb, opacity };
     Ok(Image {
         name: String::new(),
@@ -223,7 +223,7 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     })
 }
 
-/// Colours and opacity from samples of 1 (grey), 2 (grey, opacity), 3 (colour) or 4 (colour, opacity) bytes.
+/// Colours and opacity from samples of 1 (grey), 2 (grey, opacity) or 4 (colour, opacity) bytes.
 fn separate(buffer: &[u8], samples: usize) -> (Vec<u8>, Option<Vec<u8>>) {
     let colours = |pixel: &[u8]| if samples < 3 { [pixel[0]; 3] } else { [pixel[0], pixel[1], pixel[2]] };
     let rgb = buffer.chunks_exact(samples).flat_map(colours).collect();
