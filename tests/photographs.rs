@@ -249,6 +249,22 @@ fn what_does_not_decode_is_told_with_the_setting_that_asks_for_it() {
 }
 
 #[test]
+fn a_picture_of_too_many_pixels_is_refused_before_it_is_decoded() {
+    let mut jpeg = photograph(1, 240);
+    let frame = jpeg.windows(2).position(|pair| pair == [0xff, 0xc0]).unwrap();
+    jpeg[frame + 5..frame + 9].fill(0xff);
+    let mut png = png_of(1, 240);
+    png[16..24].copy_from_slice(&[0, 0, 0x80, 0, 0, 0, 0x80, 0]);
+    let mut sum = flate2::Crc::new();
+    sum.update(&png[12..29]);
+    png[29..33].copy_from_slice(&sum.sum().to_be_bytes());
+    for bytes in [jpeg, png] {
+        let problems = press::print(&document(bytes)).unwrap_err();
+        assert!(problems[0].fault.contains("too many pixels"), "{problems:?}");
+    }
+}
+
+#[test]
 fn a_photograph_of_a_job_that_cannot_be_shown_is_told_with_its_line_before_anything_is_written() {
     let folder = firm_folder("broken-photo");
     let job = fs::read_to_string(folder.join("job.yaml")).unwrap();

@@ -192,6 +192,16 @@ fn a_name_in_prose_or_in_quotation_marks_is_not_taken_for_its_place() {
 }
 
 #[test]
+fn a_fenced_block_that_there_is_not_is_found_by_its_whole_name() {
+    let words = "```table stages\n```\n\n  ~~~ table stage\n  ~~~\n";
+    let own = Overrides { templates: vec![("quote.md".into(), words.into())], ..Overrides::default() };
+    let demo = demo::work(&demo::request("dormer"));
+    let problems = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(problems[0].path, "line 4, column 7");
+}
+
+#[test]
 fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
     let own = Overrides {
         templates: vec![

@@ -147,10 +147,15 @@ impl Priced {
         let own = self.own()?;
         let worked = self.worked(date);
         let (worked, overrides) = (&worked, &own.overrides);
-        let made: Vec<_> = thread::scope(|scope| {
-            let start = |&kind: &Kind| scope.spawn(move || work(kind, worked, overrides));
-            let threads: Vec<_> = kinds.iter().map(start).collect();
-            threads.into_iter().map(|t| t.join().expect("a document never panics")).collect()
+        // The last document is the longest: it is made here, the others on one thread beside it.
+        let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
+        let of = |kinds: &[Kind]| kinds.iter().map(|&kind| work(kind, worked, overrides)).collect::<Vec<_>>();
+        let made = thread::scope(|scope| {
+            let aside = (!before.is_empty()).then(|| scope.spawn(|| of(before)));
+            let here = of(last);
+            let mut made = aside.map(|t| t.join().expect("a document never panics")).unwrap_or_default();
+            made.extend(here);
+            made
         });
         let (mut done, mut problems) = (Vec::new(), Vec::new());
         for one in made {

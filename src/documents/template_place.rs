@@ -21,9 +21,17 @@ pub fn of_name(text: &str, name: &str) -> Option<String> {
     tags(text).find_map(|(start, tag)| word(tag, name).map(|at| path(text, start + at)))
 }
 
-/// Where some words first stand, anywhere.
+/// Where some words first stand: as a whole line or the head of a fenced block, else anywhere.
 pub fn of_words(text: &str, words: &str) -> Option<String> {
     let words = words.trim();
+    let head = |line: &str| line.trim().trim_start_matches(['`', '~']).trim() == words;
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        if head(line) && !words.is_empty() {
+            return line.find(words).map(|at| path(text, start + at));
+        }
+        start += line.len();
+    }
     text.find(words).filter(|_| !words.is_empty()).map(|at| path(text, at))
 }
 
