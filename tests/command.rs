@@ -97,6 +97,18 @@ fn the_date_of_the_documents_can_be_given() {
 }
 
 #[test]
+fn a_later_date_is_the_date_that_prices_and_days_are_judged_by() {
+    let prices = wetout(&["check", "jobs/kitchen-extension", "--date", "2027-01-17"]);
+    let plain = wetout(&["check", "jobs/kitchen-extension"]);
+    assert!(!text(&plain.stderr).contains("days old") && !text(&plain.stdout).contains("days old"));
+    let all = format!("{}{}", text(&prices.stdout), text(&prices.stderr));
+    assert!(all.contains("days old"), "{all}");
+    let late = wetout(&["check", "jobs/kitchen-extension", "--date", "2027-01-19"]);
+    let late = format!("{}{}", text(&late.stdout), text(&late.stderr));
+    assert!(late.contains("2027-01-18, lies before the date of the documents, 2027-01-19"), "{late}");
+}
+
+#[test]
 fn a_job_comes_from_standard_input_and_a_document_goes_to_standard_output() {
     let job = fs::read(project().join("jobs/kitchen-extension/job.yaml")).unwrap();
     let done = with_input(&["quote", "-", "--out", "-"], &job);

@@ -22,6 +22,7 @@ fn document(blocks: Vec<Block>) -> Document {
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,
+        one_page_from: None,
         blocks,
         attachments: Vec::new(),
     }
@@ -40,7 +41,7 @@ fn row(cells: &[&str], kind: RowKind) -> Row {
 }
 
 fn table(rows: Vec<Row>) -> Table {
-    let column = |heading: &str, align, stretch| Column { heading: heading.into(), align, stretch };
+    let column = |heading: &str, align, stretch| Column { heading: heading.into(), align, stretch, big: false };
     let columns =
         vec![column("Code", Align::Left, 0), column("What", Align::Left, 1), column("Price", Align::Right, 0)];
     Table { columns, rows, header: true }
@@ -935,18 +936,81 @@ fn lists_in_lists_without_end_are_refused() {
 }
 
 #[test]
-fn footnotes_are_numbered_through_and_stand_together_at_the_end() {
-    let text =
-        "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n[^a]: First.\n";
+fn a_note_is_read_with_its_mark_and_stands_numbered_at_the_foot_of_its_page() {
+    let text = "Limit[^a] here.\n\n````note N\nInside[^b].\n\n[^b]: Second *source*.\n````\n\nAgain[^a].\n\n---\n\n\
+                Over[^c].\n\n[^a]: First.\n\n[^c]: Third.\n";
     let blocks = read(text);
-    assert_eq!(blocks[0], paragraph("Limit¹ here."));
-    let inside = Block::Callout { tone: Tone::Note, title: "N".into(), blocks: vec![paragraph("Inside².")] };
-    assert_eq!(blocks[1..3], [inside, paragraph("Again¹.")]);
-    let source = Span { italic: true, ..Span::plain("source") };
-    let second = vec![Span::plain("Second "), source, Span::plain(".")];
-    assert_eq!(blocks[3..], [Block::Sources(vec![vec![Span::plain("First.")], second])]);
-    let lines = body(&lay_out(blocks), 0);
-    assert_eq!(lines[lines.len() - 2..], ["1.First.", "2.Second source."]);
+    let first = Span::note(vec![Span::plain("First.")]);
+    assert_eq!(blocks[0], Block::Paragraph(vec![Span::plain("Limit"), first, Span::plain(" here.")]));
+    assert_eq!(blocks.len(), 5, "the notes themselves are no blocks");
+    let paper = lay_out(blocks);
+    let (one, two) = (body(&paper, 0), body(&paper, 1));
+    assert_eq!(
+        one[one.len() - 5..],
+        ["Limit¹ here.", "Note: N", "Inside².", "Again¹.", "1.First.", "2.Second source."][1..]
+    );
+    assert_eq!(two, ["Over³.", "3.Third."]);
+    let last =
+        |page: usize| texts(&paper, page).iter().filter(|t| t.y < masthead::BOTTOM).map(|t| t.y).fold(0.0, f64::max);
+    assert!(masthead::BOTTOM - last(0) < 8.0 && masthead::BOTTOM - last(1) < 8.0, "at the foot");
+    assert_eq!(read("Limit[^z] here."), [paragraph("Limit[^z] here.")], "a note that nobody wrote stays in sight");
+}
+
+#[test]
+fn a_page_keeps_room_for_its_notes() {
+    let many = |n: usize| vec![Span::plain(format!("Line {n}")), Span::note(vec![Span::plain(format!("Source {n}"))])];
+    let blocks: Vec<Block> = (0..120).map(|n| Block::Paragraph(many(n))).collect();
+    let paper = lay_out(blocks);
+    for page in 0..paper.pages.len() {
+        let lines = body(&paper, page);
+        let told = lines.iter().filter(|l| l.contains("Source")).count();
+        let pointed = lines.iter().filter(|l| l.starts_with("Line")).count();
+        assert_eq!(told, pointed, "page {page}");
+        let heights: Vec<f64> = texts(&paper, page).iter().filter(|t| t.y > 60.0).map(|t| t.y).collect();
+        let foot = lines.iter().position(|l| l.contains("Source")).unwrap();
+        assert!(lines[foot..].iter().all(|l| l.contains("Source")), "notes stand below the text on page {page}");
+        assert!(heights.windows(2).all(|w| w[1] >= w[0] - 0.01), "nothing overlaps on page {page}");
+    }
+}
+
+#[test]
+fn type_is_set_a_little_smaller_where_that_saves_a_page_with_one_line() {
+    let (mut saved, mut sizes) = (0, std::collections::BTreeSet::new());
+    for count in 40..80 {
+        let paper = lay_out((0..count).map(|n| paragraph(&format!("Line {n}"))).collect());
+        let last = paper.pages.len() - 1;
+        assert!(last == 0 || body(&paper, last).len() > 2, "{count} lines");
+        let size = texts(&paper, 0).iter().find(|t| t.words().starts_with("Line")).unwrap().size;
+        assert!((9.6 - 1e-9..=10.0).contains(&size), "{size}");
+        saved += usize::from(size < 10.0);
+        sizes.insert((size * 10.0).round() as i64);
+    }
+    assert!(saved > 0 && sizes.len() > 1, "some were saved: {sizes:?}");
+}
+
+#[test]
+fn a_short_table_is_not_split_and_a_long_one_leaves_no_row_alone() {
+    let table = |rows: usize| {
+        let columns = vec![Column { heading: "Row".into(), align: Align::Left, stretch: 0, big: false }];
+        let rows = (0..rows).map(|n| row(&[&format!("row {n}")], RowKind::Plain)).collect();
+        Block::Table(Table { columns, rows, header: true })
+    };
+    for above in 20..34 {
+        let mut blocks: Vec<Block> = (0..above).map(|n| paragraph(&format!("Line {n}"))).collect();
+        blocks.push(table(6));
+        let paper = lay_out(blocks);
+        let on: Vec<usize> = (0..paper.pages.len())
+            .map(|page| body(&paper, page).iter().filter(|l| l.starts_with("row")).count())
+            .collect();
+        assert!(on.iter().all(|count| [0, 6].contains(count)), "{above}: {on:?}");
+        let mut blocks: Vec<Block> = (0..above).map(|n| paragraph(&format!("Line {n}"))).collect();
+        blocks.push(table(30));
+        let paper = lay_out(blocks);
+        for page in 0..paper.pages.len() {
+            let rows = body(&paper, page).iter().filter(|l| l.starts_with("row")).count();
+            assert_ne!(rows, 1, "{above}, page {page}");
+        }
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! them. After a change of words, `REWRITE_MESSAGES=1 cargo test --test all job_files::` writes the messages anew:
 //! read every line of the difference before it is committed.
 
+use crate::support::asked;
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::job_file::{Failure, Loaded, Request, load, render};
@@ -27,6 +28,7 @@ fn request(file: &Path) -> Request {
         folder: file.parent().unwrap().to_path_buf(),
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
+        date: None,
     }
 }
 
@@ -76,28 +78,17 @@ fn good(file: &str) -> Loaded {
     result.unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
 
-/// A job that is given as text, in a folder that has nothing in it, with the demo firm and price book.
-fn text_request(text: &str) -> Request {
-    Request {
-        name: "job.yaml".into(),
-        bytes: text.as_bytes().to_vec(),
-        folder: "tests/bad_jobs/nowhere".into(),
-        firm: Some("jobs/firm.yaml".into()),
-        prices: vec!["jobs/prices.yaml".into()],
-    }
-}
-
-/// The same without firm and price book.
+/// A job that is given as text, without firm and price book.
 fn bare_request(bytes: Vec<u8>) -> Request {
-    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..text_request("") }
+    Request { bytes, firm: None, prices: Vec::new(), folder: "/".into(), ..asked("") }
 }
 
 fn read(text: &str) -> Loaded {
-    load(&text_request(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
+    load(&asked(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)))
 }
 
 fn refused(text: &str) -> Vec<Problem> {
-    load(&text_request(text)).expect_err("this should be refused").problems
+    load(&asked(text)).expect_err("this should be refused").problems
 }
 
 /// A small job with its outline and edges left open.
@@ -160,22 +151,103 @@ roofs:
     laminate: {mat: 450, layers: 2}
     topcoat: {colour: dark grey, finish: anti-slip}
     wall_above: {area: 15.6 m2}
-    outlet: {at: [2.6 m, 0.3 m], size: 75 mm}
+    outlet: {at: [2.6 m, 0.3 m], size: 75 mm, head: 35 mm, strainer: yes}
+    roof_above: {area: 12.0 m2, pitch: 35°}
+    build_up:
+      kind: warm
+      work: renovated
+      ceiling: [{name: plasterboard, thickness: 12.5 mm, lambda: 0.21 W/mK}]
+      joists: {breadth: 47 mm, depth: 150 mm, fraction: 0.12, lambda: 0.13 W/mK, between: {name: wool, thickness: 100 mm, lambda: 0.038 W/mK}}
+      deck: {name: old boards, thickness: 22 mm, lambda: 0.13 W/mK}
+      vapour: {roll_width: 2 m, roll_length: 25 m}
+      insulation: {board: pir-120, name: rigid foam, thickness: 120 mm, lambda: 0.023 W/mK, length: 2400 mm, width: 1200 mm, density: 32 kg/m3}
+      overlay: osb3-18
+      existing: {u_value: 0.8 W/m2K, of_roof: 100 %, of_envelope: 12 %}
+  - name: Porch
+    outline: {quadrilateral: {front: 4 m, right: 3 m, back: 4 m, left: 3 m, diagonal: 5 m, other_diagonal: 5 m}}
+    edges:
+      front:
+        finish: drip
+        gutter:
+          shape: trapezoidal
+          size: 120 mm
+          area: 7000 mm2
+          depth: 75 mm
+          length: 4 m
+          outlet: {at: end, size: 63 mm, head: 35 mm, strainer: no}
+          depth_factor: 0.95
+          shape_factor: 0.97
+          carries: 1.1 l/s
+      right: {finish: raised}
+      back: {finish: wall, upstand: 300 mm, flashing: lead}
+      left: {finish: raised}
+    deck: {action: keep}
+    laminate: {mat: 450, layers: 1}
+    topcoat: {colour: green, finish: smooth}
+    build_up: {kind: cold, work: new, joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}, void: 50 mm, vent_gap: 25 mm}
+  - name: Bay
+    outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}]}
+    edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
+    deck: {action: new, board: osb3-18}
+    laminate: {mat: 450}
+    topcoat: {colour: green}
 strip: {covering: felt, tip: skip}
 asbestos: not known
 flashing: others
 boundary: 1.2 m
+roof_class: B
+lift: {zones: [elbow to knuckle], reach: close, column: men, payload: 900 kg}
 wind_from: left
 delivery: {earliest: 2027-01-27, latest: 2027-01-29, note: before nine}
-extras: [{item: Soil vent cowl, cost: 12.10}, {item: New fascia, price: 240.00}]
-options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}}]
+extras:
+  - {item: Soil vent cowl, cost: 12.10}
+  - {item: New fascia, price: 240.00}
+  - {item: Paint the fascia, price: 85.00, optional: yes}
+  - {item: Hoist, cost_a_day: 45.00}
+  - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
+options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}, show: total}]
 photos: []
 quote:
   valid_days: 14
   notes: [A note]
   exclusions: [An exclusion]
-  stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00}, {when: Done, part: rest}]
+  stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00, after: deck}, {when: Done, part: rest}]
+  vat: {rate: 5 %, reason: empty two years}
 "#;
+
+/// The groups of settings that the reader of job files knows, with their keys, from its own source.
+fn groups() -> Vec<(String, Vec<String>)> {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    for file in ["src/job_file/raw_job.rs", "src/job_file/raw_checks.rs"] {
+        let source = std::fs::read_to_string(file).unwrap();
+        let mut inside = false;
+        for line in source.lines() {
+            if let Some(name) = line.strip_prefix("    pub struct ") {
+                groups.push((name.split(' ').next().unwrap().to_owned(), Vec::new()));
+                inside = true;
+            } else if line == "    }" {
+                inside = false;
+            } else if let Some((key, _)) = line.trim().split_once(": ").filter(|_| inside && !line.contains("///")) {
+                groups.last_mut().unwrap().1.push(key.to_owned());
+            }
+        }
+    }
+    groups
+}
+
+#[test]
+fn the_job_that_has_every_key_has_every_key_of_the_format() {
+    let groups = groups();
+    assert!(groups.len() > 25 && groups.iter().all(|(_, keys)| !keys.is_empty()), "{groups:?}");
+    // A photograph needs a file beside the job; this job stands in no folder.
+    let wanted = groups.iter().filter(|(name, _)| name != "RawPhoto");
+    let absent: Vec<String> = wanted
+        .flat_map(|(name, keys)| keys.iter().map(move |key| (name, key)))
+        .filter(|(_, key)| !["\n", " ", "{"].iter().any(|before| EVERY_KEY.contains(&format!("{before}{key}:"))))
+        .map(|(name, key)| format!("{name}.{key}"))
+        .collect();
+    assert_eq!(absent, Vec::<String>::new());
+}
 
 #[test]
 fn every_key_of_a_job_is_read_into_its_place() {
@@ -202,13 +274,46 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
     assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
-    assert_eq!(roof.outlet.unwrap().size, Length::mm(75));
+    let outlet = roof.outlet.unwrap();
+    assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));
+    assert_eq!(roof.roof_above, Some((Area::mm2(12_000_000), 35)));
     assert_eq!(roof.topcoat.finish, "anti-slip");
     assert_eq!((job.asbestos, job.flashing), (Answer::NotKnown, By::Others));
     assert_eq!(job.valid_until().to_string(), "2026-12-09");
     assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::Cost(Money::pence(12_10)));
     assert_eq!(loaded.job_money.stages.as_ref().unwrap().len(), 3);
+    build_ups(&job.roofs);
+    let gutter = job.roofs[1].outline.edges[0].gutter.as_ref().unwrap().detail.as_ref().unwrap();
+    let outlet = gutter.outlet.as_ref().unwrap();
+    assert_eq!(
+        (gutter.area, gutter.depth, gutter.length),
+        (Some(Area::mm2(7000)), Some(Length::mm(75)), Some(Length::mm(4000)))
+    );
+    assert_eq!((outlet.diameter, outlet.head, outlet.strainer), (Length::mm(63), Some(Length::mm(35)), false));
+    let lift = job.lift.as_ref().unwrap();
+    assert_eq!((lift.zones.len(), lift.payload), (1, Some(wetout::model::Mass::kg(Decimal::from(900)))));
+    assert_eq!(job.roof_class, Some(wetout::model::fire::RoofClass::B));
+    assert_eq!(loaded.job_money.vat.as_ref().unwrap().rate, Decimal::from(5));
     assert_eq!((loaded.options[0].label.as_str(), loaded.options[0].job.roofs[0].laminate.mat), ("Heavier mat", 600));
+}
+
+/// What the roofs of the job that has every key are made of.
+fn build_ups(roofs: &[wetout::model::Roof]) {
+    let warm = roofs[0].build_up.as_ref().unwrap();
+    let board = warm.insulation.as_ref().unwrap();
+    let mm = |n| wetout::model::build_up::Thickness::from(Length::mm(n));
+    assert_eq!((board.sheet.thickness, board.length, board.width), (mm(120), Length::mm(2400), Length::mm(1200)));
+    assert_eq!(
+        board.sheet.conductivity.as_w_per_mk(),
+        Decimal::new(23, 3),
+        "the job's own figure comes before the book's"
+    );
+    assert_eq!((warm.deck.thickness, warm.joists.fraction), (mm(22), Some(Decimal::new(12, 2))));
+    let existing = warm.existing.unwrap();
+    assert_eq!(existing.transmittance.as_w_per_m2k(), Decimal::new(8, 1));
+    assert_eq!((existing.of_roof, existing.of_envelope), (Decimal::ONE_HUNDRED, Some(Decimal::from(12))));
+    let cold = roofs[1].build_up.as_ref().unwrap();
+    assert_eq!((cold.void, cold.vent_gap), (Some(Length::mm(50)), Some(Length::mm(25))));
 }
 
 #[test]
@@ -216,7 +321,7 @@ fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
     let plain = read(EVERY_KEY);
     let windows = format!("\u{feff}{}", EVERY_KEY.replace('\n', "\r\n"));
     assert_eq!(read(&windows).job, plain.job);
-    let failure = load(&text_request(&windows.replace("fall: 1:40", "fall: flat"))).unwrap_err();
+    let failure = load(&asked(&windows.replace("fall: 1:40", "fall: flat"))).unwrap_err();
     let line = EVERY_KEY.lines().position(|l| l.contains("fall: 1:40")).unwrap() + 1;
     let said = render(&failure.problems, &failure.sources, false);
     assert!(said.contains(&format!("job.yaml:{line}:11")), "{said}");
@@ -224,8 +329,7 @@ fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
 
 #[test]
 fn a_job_without_firm_and_price_book_is_read_with_the_usual_rules_and_sizes() {
-    let request =
-        Request { firm: None, prices: Vec::new(), folder: "/".into(), ..text_request(&porch(SQUARE, FOUR, "")) };
+    let request = Request { firm: None, prices: Vec::new(), folder: "/".into(), ..asked(&porch(SQUARE, FOUR, "")) };
     let loaded = load(&request).unwrap();
     assert!(loaded.firm.is_none() && loaded.terms.is_none() && loaded.books.is_empty());
     assert_eq!((loaded.rules, loaded.products), (Rules::default(), Products::default()));
@@ -287,7 +391,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
         &std::fs::read_to_string("jobs/prices.yaml").unwrap().replace("price: 15.40", "price: 15.4"),
     );
     let text = porch("{rectangle: {width: 5200, depth: 2400}}", FOUR, "start: soon\n");
-    let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..asked(&text) };
     let failure = load(&request).unwrap_err();
     let paths: Vec<(Source, &str)> = failure.problems.iter().map(|p| (p.source, p.path.as_str())).collect();
     assert_eq!(
@@ -307,7 +411,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
 
 #[test]
 fn colour_is_used_only_where_it_is_wanted() {
-    let failure = load(&text_request(&porch(SQUARE, "{}", ""))).unwrap_err();
+    let failure = load(&asked(&porch(SQUARE, "{}", ""))).unwrap_err();
     assert!(!render(&failure.problems, &failure.sources, false).contains('\u{1b}'));
     assert!(render(&failure.problems, &failure.sources, true).contains('\u{1b}'));
 }
@@ -502,7 +606,7 @@ fn every_rule_can_be_changed_by_its_name() {
     ] {
         assert!(text.contains(from), "{from}");
         folder.write("firm.yaml", &text.replace(from, to));
-        let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+        let request = Request { firm: Some(folder.0.join("firm.yaml")), ..asked(&porch(SQUARE, FOUR, "")) };
         let rules = load(&request).unwrap_or_else(|f| panic!("{to}: {:?}", f.problems)).rules;
         assert_ne!(rules, Rules::default(), "{to}");
     }
@@ -515,7 +619,7 @@ fn a_logo_may_be_a_png_or_a_jpeg_and_nothing_else() {
     let folder = Scratch::new("logo");
     let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap().replace("logo: logo.png", "logo: mark.jpg");
     folder.write("firm.yaml", &firm);
-    let request = Request { firm: Some(folder.0.join("firm.yaml")), ..text_request(&porch(SQUARE, FOUR, "")) };
+    let request = Request { firm: Some(folder.0.join("firm.yaml")), ..asked(&porch(SQUARE, FOUR, "")) };
     std::fs::write(folder.0.join("mark.jpg"), jpeg).unwrap();
     assert_eq!(load(&request).unwrap().firm.unwrap().logo.unwrap().bytes, jpeg);
     std::fs::write(folder.0.join("mark.jpg"), &jpeg[..6]).unwrap();
@@ -570,7 +674,7 @@ fn an_article_without_a_price_gives_its_size_but_cannot_be_bought() {
         &format!("merchant: {{name: M, delivery: 0.00}}\ndated: 2026-11-01\narticles:\n{article}"),
     );
     let job = porch(SQUARE, FOUR, "").replace("osb3-18", "ply-9");
-    let request = |job: &str| Request { prices: vec![folder.0.join("prices.yaml")], ..text_request(job) };
+    let request = |job: &str| Request { prices: vec![folder.0.join("prices.yaml")], ..asked(job) };
     let loaded = load(&request(&job)).unwrap_or_else(|f| panic!("{:?}", f.problems));
     assert_eq!(loaded.products.boards["ply-9"].thickness, Length::mm(9));
     assert!(loaded.books[0].articles.is_empty());
@@ -593,7 +697,7 @@ fn the_nearest_firm_file_and_price_books_going_upward_count() {
     folder.write("prices/b.yaml", &format!("merchant: {{name: Second, delivery: 0.00}}\n{book}"));
     folder.write("prices/a.yaml", &format!("merchant: {{name: First, delivery: 0.00}}\n{book}"));
     let text = porch(SQUARE, FOUR, "");
-    let request = Request { folder: folder.0.join("near/job"), firm: None, prices: Vec::new(), ..text_request(&text) };
+    let request = Request { folder: folder.0.join("near/job"), firm: None, prices: Vec::new(), ..asked(&text) };
     let loaded = load(&request).unwrap_or_else(|f| panic!("{:?}", f.problems));
     assert_eq!(loaded.firm.unwrap().party.name, "Nearer Roofs");
     let merchants: Vec<&str> = loaded.books.iter().map(|b| b.merchant.name.as_str()).collect();

@@ -9,7 +9,7 @@ use wetout::model::{Mass, Products, Rules};
 use wetout::takeoff::finding::Verdict;
 use wetout::takeoff::line::{Step, Unit};
 use wetout::takeoff::loads::{
-    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, order_weight,
+    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
 };
 
 fn dec(text: &str) -> Decimal {
@@ -201,7 +201,44 @@ fn the_heaviest_pack_of_the_order_is_judged_as_the_job_says_it_is_lifted() {
     let far = heaviest("lift: {reach: extended}\n");
     assert!(far.statement.contains("is 3 kg"), "{}", far.statement);
     let easy = heaviest("lift: {zones: [elbow to knuckle], reach: close, column: men}\n");
-    assert!(easy.statement.contains("is 25 kg") && easy.statement.contains("whole order weighs"), "{}", easy.statement);
+    assert!(easy.statement.contains("is 25 kg"), "{}", easy.statement);
+}
+
+/// The order of a lean-to, its packs as they are bought; counted again here by putting them into loads in their order.
+#[test]
+fn the_order_is_split_into_drops_by_what_the_vehicle_takes() {
+    let told = |job: &str| {
+        let demo = crate::demo::work(&crate::support::asked(&crate::support::lean_to("", "", job)));
+        let finding = demo.pricing.lifts.iter().find(|f| f.id == "lift.loads").unwrap().clone();
+        let weight: Decimal = demo.pricing.orders.iter().map(|o| o.mass.as_kg()).sum();
+        (finding.verdict, finding.statement, weight)
+    };
+    let (verdict, statement, weight) = told("lift: {payload: 5000 kg}\n");
+    assert_eq!(verdict, Verdict::Pass);
+    assert!(statement.contains("It comes in one drop of at most 5000 kg."), "{statement}");
+    let half = (weight / Decimal::TWO).ceil() + Decimal::from(20);
+    let (verdict, statement, _) = told(&format!("lift: {{payload: {half} kg}}\n"));
+    assert_eq!(verdict, Verdict::Refer);
+    assert!(statement.contains("it comes in 2 drops"), "{statement}");
+    let (verdict, statement, _) = told("lift: {payload: 4 kg}\n");
+    assert_eq!(verdict, Verdict::Fail);
+    assert!(statement.contains("heavier than the 4 kg"), "{statement}");
+    // The firm's own vehicle counts where the job says only how packs are lifted.
+    let (_, statement, _) = told("lift: {reach: extended}\n");
+    assert!(statement.contains("of at most 1000 kg") && statement.contains("loads of up to 3 kg"), "{statement}");
+}
+
+#[test]
+fn a_persons_loads_hold_what_lies_within_the_filter_and_count_the_rest_apart() {
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
+    let packs = [package("tin", "10", 5), package("board", "34.8", 2)];
+    let finding = loads(&packs, way, None).unwrap();
+    assert_eq!(
+        finding.statement,
+        "The order weighs 120 kg. By hand it is at least 3 loads of up to 25 kg, and 2 packs heavier than that, for two \
+         people or a hoist."
+    );
+    assert_eq!(loads(&[], way, None), None);
 }
 
 #[test]

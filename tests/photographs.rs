@@ -101,6 +101,7 @@ fn document(bytes: Vec<u8>) -> Document {
             Vec::new(),
         ])],
         attachments: Vec::new(),
+        one_page_from: None,
     }
 }
 

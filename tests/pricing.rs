@@ -352,6 +352,25 @@ fn a_second_delivery_is_paid_only_where_it_saves_more_than_it_costs() {
 }
 
 #[test]
+fn a_preferred_merchant_loses_a_line_only_where_another_saves_more_than_the_firm_asks() {
+    let costs = vec![
+        vec![Some(Money::pence(10_000)), Some(Money::pence(12_000))],
+        vec![Some(Money::pence(20_000)), Some(Money::pence(17_500))],
+    ];
+    let split = |up_to: Option<i64>| {
+        let first = Merchant { preferred: up_to.map(Money::pence), ..seller(0, None) };
+        cheapest_split(&costs, &[&first, &seller(0, None)]).unwrap()
+    };
+    assert_eq!((split(None).chosen, split(None).total), (vec![0, 1], gbp("275.00")));
+    assert_eq!(
+        (split(Some(2499)).chosen, split(Some(2499)).total),
+        (vec![0, 1], gbp("275.00")),
+        "what is paid, no more"
+    );
+    assert_eq!((split(Some(2500)).chosen, split(Some(2500)).total), (vec![0, 0], gbp("300.00")), "a tie stays there");
+}
+
+#[test]
 fn a_dearer_line_is_bought_where_it_lifts_the_order_to_free_delivery() {
     let sellers = [seller(5000, Some(30_000)), seller(0, None)];
     let merchants: Vec<&Merchant> = sellers.iter().collect();
@@ -675,6 +694,38 @@ fn access_that_is_paid_by_the_day_costs_every_day_on_site() {
     assert_eq!(parking.amount, gbp("45.00"));
     assert_eq!(parking.working, ["the firm's sum: 30.00", "2 × 7.50 for a day on site"]);
     assert_eq!(p.why("cost.access.permits").unwrap().amount, gbp("22.00"));
+}
+
+#[test]
+fn plant_on_hire_costs_every_day_on_site_and_a_lost_day_costs_it_too() {
+    let mut programme = programme();
+    programme.days.push(Day { number: 2, ..Day::default() });
+    let priced = |sum: ExtraSum| {
+        let extras = vec![Extra { label: "Hoist on hire".into(), sum, kind: ExtraKind::Fixed }];
+        let money = JobMoney { extras, ..JobMoney::default() };
+        let (job, rules, books, terms) = (job(), Rules::default(), [book(Vec::new())], terms());
+        let p = price(&job, &rules, &[], &programme, &books, &terms, &money).unwrap();
+        let basis = Basis {
+            job: &job,
+            rules: &rules,
+            needs: &[],
+            programme: &programme,
+            books: &books,
+            terms: &terms,
+            money: &money,
+        };
+        let day = sheet(&p, basis).day;
+        (p, day)
+    };
+    let (lump, plain_day) = priced(ExtraSum::Cost(gbp("76.00")));
+    let (hired, dearer_day) = priced(ExtraSum::CostADay(gbp("38.00")));
+    let line = hired.why("cost.extra.1").unwrap();
+    assert_eq!(
+        (line.amount, line.working.clone()),
+        (gbp("76.00"), vec!["2 × 38.00 for a day on site, from the job file".into()])
+    );
+    assert_eq!(hired.total, lump.total);
+    assert_eq!(dearer_day, plain_day + gbp("38.00"));
 }
 
 #[test]
@@ -1616,10 +1667,12 @@ fn every_key_of_the_money_is_read_from_the_files() {
     std::fs::write(folder.join("firm.yaml"), firm).unwrap();
     let prices = std::fs::read_to_string(demo.join("prices.yaml")).unwrap();
     let resin = "pack: 20 kg drum, holds: 20 kg, price: 89.00";
-    let prices = change(&prices, &[(resin, &format!("{resin}, least: 2, breaks: [{{from: 4, price: 85.00}}]"))]);
+    let fewest = format!("{resin}, least: 2, breaks: [{{from: 4, price: 85.00}}]");
+    let prices = change(&prices, &[(resin, &fewest), ("  lead_days:", "  preferred: 25.00\n  lead_days:")]);
     std::fs::write(folder.join("prices.yaml"), prices).unwrap();
     std::fs::copy(demo.join("logo.png"), folder.join("logo.png")).unwrap();
     let job = kitchen_text().replace("quote:\n", "quote:\n  vat: {rate: 5 %, reason: empty two years}\n");
+    let job = job.replace("extras:\n", "extras:\n  - {item: Hoist on hire, cost_a_day: 38.00}\n");
     let request = wetout::job_file::Request { bytes: job.into_bytes(), folder, ..crate::demo::request(KITCHEN) };
     let loaded = wetout::job_file::load(&request).unwrap_or_else(|f| panic!("{:#?}", f.problems));
     let terms = loaded.terms.unwrap();
@@ -1636,5 +1689,7 @@ fn every_key_of_the_money_is_read_from_the_files() {
     assert!(loaded.books[0].merchant.lead_days.is_some() && loaded.books[0].merchant.free_delivery_from.is_some());
     assert_eq!(loaded.job_money.vat, Some(ClaimedRate { rate: d("5"), reason: "empty two years".into() }));
     let kinds: Vec<ExtraKind> = loaded.job_money.extras.iter().map(|e| e.kind).collect();
-    assert_eq!(kinds, [ExtraKind::Fixed, ExtraKind::Optional, ExtraKind::Provisional]);
+    assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::CostADay(gbp("38.00")));
+    assert_eq!(loaded.books[0].merchant.preferred, Some(gbp("25.00")));
+    assert_eq!(kinds, [ExtraKind::Fixed, ExtraKind::Fixed, ExtraKind::Optional, ExtraKind::Provisional]);
 }

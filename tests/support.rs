@@ -94,6 +94,7 @@ pub fn asked(text: &str) -> Request {
         folder: "tests/bad_jobs/nowhere".into(),
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
+        date: None,
     }
 }
 

@@ -69,6 +69,27 @@ fn a_size_between_those_of_the_table_follows_the_formula() {
     assert!(near(carried(&half_round(112), 2000), 1.033, 0.0005));
 }
 
+/// The worked examples again by other roads (`tests/outside/worked.py`): the half-circle in strips, powers by square
+/// roots, rain millimetre by millimetre.
+#[test]
+fn the_worked_examples_of_rain_come_out_again_by_other_roads() {
+    let worked: serde_json::Value = serde_json::from_str(include_str!("outside/worked.json")).unwrap();
+    let float = |v: &serde_json::Value| v.as_f64().unwrap();
+    for row in worked["gutters"].as_array().unwrap() {
+        let size = row["size"].as_i64().unwrap();
+        assert!(near(carried(&half_round(size), size * 20), float(&row["flow"]), 1e-6), "{row}");
+    }
+    let flow = |wall| front(6000, 3000, wall).flow.as_litres_per_second().to_f64().unwrap();
+    assert!(near(flow(None), float(&worked["run_off"]["roof"]), 1e-9));
+    assert!(near(flow(Some(15_600_000)), float(&worked["run_off"]["with_wall"]), 1e-9));
+    for row in worked["outlets"].as_array().unwrap() {
+        let length = |key: &str| mm(row[key].as_i64().unwrap());
+        let outlet = OutletDetail { diameter: length("diameter"), head: None, strainer: false };
+        let found = outlet_capacity(&outlet, length("head")).0;
+        assert!(near(found.as_litres_per_second().to_f64().unwrap(), float(&row["flow"]), 1e-6), "{row}");
+    }
+}
+
 /// The flows as mpmath works them (`tests/outside/water.py`), half circles by numerical integration.
 #[test]
 fn gutters_and_outlets_agree_with_another_programs_arithmetic() {

@@ -100,7 +100,7 @@ pub struct One {
     pub output: Output,
 }
 
-/// Files beside the job.
+/// Files beside the job, and the day it is worked for.
 #[derive(Debug, Clone, Default, Args)]
 pub struct Files {
     /// Firm file; else the nearest firm.yaml going upward from the job
@@ -109,6 +109,9 @@ pub struct Files {
     /// Price book, once for each; else the nearest prices.yaml or prices/*.yaml going upward from the job
     #[arg(long, value_name = "FILE")]
     pub prices: Vec<PathBuf>,
+    /// Date of the documents and of their prices, as 2026-11-25; else the job's `prepared`
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub date: Option<Date>,
 }
 
 /// Where documents go.
@@ -117,9 +120,6 @@ pub struct Output {
     /// Folder for the documents; else `out` beside the job. For a single document, - is standard output
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Date of the documents, as 2026-11-25; else the job's `prepared`
-    #[arg(long, value_name = "DATE", value_parser = parse_date)]
-    pub date: Option<Date>,
 }
 
 fn parse_date(text: &str) -> Result<Date, String> {

@@ -2,6 +2,7 @@
 //!
 //! Given what was typed (a file, a folder, a folder of job folders, or `-`); gives each job's name, bytes and folder.
 
+use super::arguments::Files;
 use crate::job_file::Request;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -68,7 +69,7 @@ impl Named {
     ///
     /// # Errors
     /// Why it cannot be read, in words.
-    pub fn request(&self, firm: Option<&PathBuf>, prices: &[PathBuf]) -> Result<Request, String> {
+    pub fn request(&self, files: &Files) -> Result<Request, String> {
         let bytes = match self {
             Named::File(path) => File::open(path).and_then(read_enough),
             Named::Input => read_enough(io::stdin().lock()),
@@ -77,8 +78,9 @@ impl Named {
             name: self.label(),
             bytes: bytes.map_err(|e| format!("could not read {}: {e}", self.label()))?,
             folder: self.folder(),
-            firm: firm.cloned(),
-            prices: prices.to_vec(),
+            firm: files.firm.clone(),
+            prices: files.prices.clone(),
+            date: files.date,
         })
     }
 

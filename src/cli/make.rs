@@ -62,7 +62,7 @@ fn refuse_shared_folders(jobs: &[Named], output: &Output, many: bool) -> Result<
 
 fn make_one(job: &Named, files: &Files, output: &Output, many: bool) -> Made {
     let priced = work::price(job, files)?;
-    let finished = priced.documents(&[Kind::Quote, Kind::Order, Kind::Method], output.date)?;
+    let finished = priced.documents(&[Kind::Quote, Kind::Order, Kind::Method])?;
     let places = write(&work::out_folder(job, output, many), &finished)?;
     Ok((priced, places))
 }

@@ -141,7 +141,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
 fn document(kind: Kind, one: &One) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let priced = work::price(&named, &one.files)?;
-    let finished = priced.documents(&[kind], one.output.date)?;
+    let finished = priced.documents(&[kind])?;
     if one.output.out.as_deref() == Some(Path::new("-")) {
         return pour(&finished);
     }

@@ -16,7 +16,6 @@ use crate::programme::{self, Programme};
 use crate::records::WriteFault;
 use crate::takeoff::{self, TakeOff};
 use std::thread;
-use time::Date;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -58,7 +57,7 @@ pub struct Priced {
 /// # Errors
 /// Everything that is wrong with the files or the roof.
 pub fn lay_out(named: &Named, files: &Files) -> Result<Laid, Stopped> {
-    let request = named.request(files.firm.as_ref(), &files.prices).map_err(Stopped::Usage)?;
+    let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     match takeoff::take_off(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(take_off) => Ok(Laid { loaded, take_off }),
@@ -86,14 +85,16 @@ pub fn price_laid(laid: Laid) -> Result<Priced, Stopped> {
     let density = products.catalyst_density;
     let programme = programme::plan(job, &laid.take_off, rules, density, terms.people(), &firm.holidays);
     let stopped = |problems| stop(problems, &laid.loaded);
-    let pricing =
-        pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money).map_err(stopped)?;
-    let known = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices, &pricing.notices];
-    let known: Vec<Problem> = known.into_iter().flatten().cloned().collect();
+    let before = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices];
+    let mut known: Vec<Problem> = before.into_iter().flatten().cloned().collect();
+    let priced = pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money);
+    let found = priced.as_ref().map_or_else(Vec::clone, |pricing| pricing.notices.clone());
+    known.extend(found);
     let faults: Vec<Problem> = known.iter().filter(|p| p.level == Level::Fault).cloned().collect();
-    if !faults.is_empty() {
-        return Err(stopped(faults));
-    }
+    let pricing = match priced {
+        Ok(pricing) if faults.is_empty() => pricing,
+        _ => return Err(stopped(faults)),
+    };
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
     let priced = options::price_all(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
@@ -124,8 +125,8 @@ impl Priced {
     ///
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
-    pub fn documents(&self, kinds: &[Kind], date: Option<Date>) -> Result<Vec<Finished>, Stopped> {
-        let made = self.of_each(kinds, date, documents::make)?;
+    pub fn documents(&self, kinds: &[Kind]) -> Result<Vec<Finished>, Stopped> {
+        let made = self.of_each(kinds, documents::make)?;
         Ok(made.into_iter().flatten().collect())
     }
 
@@ -134,18 +135,17 @@ impl Priced {
     /// # Errors
     /// As [`Priced::documents`].
     pub fn check_documents(&self, kinds: &[Kind]) -> Result<(), Stopped> {
-        self.of_each(kinds, None, documents::check).map(drop)
+        self.of_each(kinds, documents::check).map(drop)
     }
 
     /// Does the same for each kind of document, side by side, and tells every problem once.
     fn of_each<T: Send>(
         &self,
         kinds: &[Kind],
-        date: Option<Date>,
         work: fn(Kind, &Worked<'_>, &Overrides) -> Result<T, Vec<Problem>>,
     ) -> Result<Vec<T>, Stopped> {
         let own = self.own()?;
-        let worked = self.worked(date);
+        let worked = self.worked();
         let (worked, overrides) = (&worked, &own.overrides);
         // The last document is the longest: it is made here, the others on one thread beside it.
         let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
@@ -181,7 +181,7 @@ impl Priced {
         Stopped::Problems(problems, Box::new(sources))
     }
 
-    fn worked(&self, date: Option<Date>) -> Worked<'_> {
+    fn worked(&self) -> Worked<'_> {
         let Loaded { job, rules, products, .. } = &self.laid.loaded;
         Worked {
             job,
@@ -193,7 +193,7 @@ impl Priced {
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
-            date: date.unwrap_or(job.prepared),
+            date: job.prepared,
         }
     }
 
@@ -220,7 +220,7 @@ impl Priced {
     /// What keeps it from being printed.
     pub fn private(&self) -> Result<Finished, Stopped> {
         let own = self.own()?;
-        let made = documents::private::make(&self.worked(None), &self.sheet(), &own.overrides);
+        let made = documents::private::make(&self.worked(), &self.sheet(), &own.overrides);
         made.map_err(|p| self.stopped(p, own))
     }
 }

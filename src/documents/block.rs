@@ -26,6 +26,9 @@ pub struct Document {
     pub accent: Accent,
     /// Size of running text, in points (the site's sheet is set larger).
     pub text_size: f64,
+    /// For a list that should stand on one page: the smallest size of running text, pt, that it may be set at for
+    /// that. Its head is set close.
+    pub one_page_from: Option<f64>,
     /// The content.
     pub blocks: Vec<Block>,
     /// Files attached: the order's CSV.
@@ -67,9 +70,16 @@ pub struct Span {
     pub italic: bool,
     /// A link's target.
     pub link: Option<String>,
+    /// A source or remark for the foot of the page. A small raised figure stands in place of the text.
+    pub note: Vec<Span>,
 }
 
 impl Span {
+    /// The mark of a note.
+    pub fn note(words: Vec<Span>) -> Span {
+        Span { note: words, ..Span::default() }
+    }
+
     /// Plain text.
     pub fn plain(text: impl Into<String>) -> Span {
         Span { text: text.into(), ..Span::default() }
@@ -146,8 +156,6 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
-    /// Sources and remarks, numbered from 1, that small raised figures in the text point to.
-    Sources(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
     /// A new page, unless at least so many per cent of this one are still free.
@@ -209,6 +217,8 @@ pub struct Column {
     pub align: Align,
     /// Share of the width it wants when content asks for more than there is; 0 keeps its natural width.
     pub stretch: u8,
+    /// Set large: what is read at arm's length.
+    pub big: bool,
 }
 
 /// How a cell stands in its column.

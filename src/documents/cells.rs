@@ -4,22 +4,27 @@ use super::block::{Align, Column, Row, RowKind, Span};
 
 /// A column ranged left that keeps its natural width.
 pub fn left(heading: &str) -> Column {
-    Column { heading: heading.to_owned(), align: Align::Left, stretch: 0 }
+    Column { heading: heading.to_owned(), align: Align::Left, stretch: 0, big: false }
 }
 
 /// A column ranged left that takes what width there is.
 pub fn wide(heading: &str, stretch: u8) -> Column {
-    Column { heading: heading.to_owned(), align: Align::Left, stretch }
+    Column { heading: heading.to_owned(), align: Align::Left, stretch, big: false }
 }
 
 /// A column of figures.
 pub fn right(heading: &str) -> Column {
-    Column { heading: heading.to_owned(), align: Align::Right, stretch: 0 }
+    Column { heading: heading.to_owned(), align: Align::Right, stretch: 0, big: false }
+}
+
+/// A column of figures that are read at arm's length.
+pub fn big(heading: &str) -> Column {
+    Column { big: true, ..right(heading) }
 }
 
 /// A centred column.
 pub fn centre(heading: &str) -> Column {
-    Column { heading: heading.to_owned(), align: Align::Centre, stretch: 0 }
+    Column { heading: heading.to_owned(), align: Align::Centre, stretch: 0, big: false }
 }
 
 /// A plain cell.

@@ -1,12 +1,12 @@
-//! The checks as tables: what was looked at, the answer, and by which rule and source.
+//! The checks as tables: what was looked at and the answer; the rule and its source stand at the foot of the page.
 //!
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
-use super::block::Table;
+use super::block::{Span, Table};
 use super::cells::{cell, plain, strong, wide};
 use super::{Worked, wording};
 use crate::takeoff::Finding;
-use crate::takeoff::finding::Subject;
+use crate::takeoff::finding::{Subject, Verdict};
 
 /// The findings of these kinds, roof by roof; what is lifted comes from the orders.
 pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
@@ -14,7 +14,7 @@ pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
     all.filter(|f| kinds.contains(&f.kind)).collect()
 }
 
-/// What was checked, the answer, and where it comes from.
+/// What was checked and the answer, with a note of where it comes from.
 pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
     let many = worked.job.roofs.len() > 1;
     let row = |f: &&Finding| {
@@ -22,10 +22,29 @@ pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
             Some(roof) => format!("{roof}: {}", f.subject),
             None => wording::capital(&f.subject),
         };
-        plain(vec![strong(what), cell(&f.statement), cell(format!("{} ({})", wording::capital(&f.design), f.source))])
+        let answer = [Span::bold(format!("{}. ", in_words(f.verdict))), Span::plain(for_readers(&f.statement))];
+        let rule = format!("{} ({}).", wording::capital(&for_readers(&f.design)), for_readers(&f.source));
+        plain(vec![strong(what), answer.into_iter().chain([Span::note(cell(rule))]).collect()])
     };
-    let columns = vec![wide("What we checked", 3), wide("Answer", 6), wide("By which rule", 5)];
+    let columns = vec![wide("What we checked", 1), wide("Answer", 4)];
     Table { columns, rows: findings.iter().map(row).collect(), header: true }
+}
+
+/// The verdict as somebody reads it who does not know the word.
+const fn in_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Pass => "Good",
+        Verdict::Fail => "Not good enough",
+        Verdict::Refer => "To be settled",
+    }
+}
+
+/// A finding's words as they are printed: units with their raised figures, and sources by their names alone. Whether a
+/// figure was looked up or recalled is for whoever checks the program, and stands in its workings.
+fn for_readers(words: &str) -> String {
+    const MARKS: [&str; 4] = [", cells from memory", ", figures from memory", ", from memory", " (from memory)"];
+    let named = MARKS.iter().fold(words.to_owned(), |text, mark| text.replace(mark, ""));
+    named.replace("m2", "m²").replace("m3", "m³")
 }
 
 /// The cautions of these findings, each once.

@@ -58,6 +58,8 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
+    /// Words of the notes met so far, in the order of their figures.
+    notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
     page: f64,
     within: Vec<Rc<Surround>>,
@@ -73,6 +75,7 @@ impl Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
+            notes: Vec::new(),
             page,
             within: Vec::new(),
             surrounds: 0,
@@ -98,9 +101,20 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
-    /// The pieces of several blocks.
+    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        blocks.iter().flat_map(|block| self.block(block, measure, parent)).collect()
+        let mut pieces: Vec<Piece> = Vec::new();
+        for (place, block) in blocks.iter().enumerate() {
+            let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
+            let led_up_to = matches!(block, Block::Table(_) | Block::Columns(_) | Block::Fields(_));
+            let next = self.block(block, measure, parent);
+            let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
+            if let Some(last) = pieces.last_mut().filter(|_| leads) {
+                last.tie = last.tie.max(Tie::Firm);
+            }
+            pieces.extend(next);
+        }
+        pieces
     }
 
     fn block(&mut self, block: &Block, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -118,7 +132,6 @@ impl Flow {
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
             Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
-            Block::Sources(sources) => self.sources(sources, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
             Block::Room(percent) => {
                 let room = self.page * f64::from(*percent) / 100.0;
@@ -141,8 +154,62 @@ impl Flow {
 
     /// Text as lines, a piece each; links get nodes of their own.
     pub fn set(&mut self, spans: &[Span], setting: Setting, measure: Measure, owner: Option<NodeId>) -> Vec<Piece> {
-        let shaped = shape(spans, setting.bold, &mut self.faults);
+        let shaped = self.shaped(spans, setting.bold);
         self.set_shaped(&shaped, spans, setting, measure, owner)
+    }
+
+    /// Text with its letters measured, a raised figure for each note.
+    pub fn shaped(&mut self, spans: &[Span], bold: bool) -> Shaped {
+        if spans.iter().all(|span| span.note.is_empty()) {
+            return shape(spans, bold, &mut self.faults);
+        }
+        let mut marked = spans.to_vec();
+        for span in marked.iter_mut().filter(|span| !span.note.is_empty()) {
+            span.text = raised(self.number_of(&span.note) + 1);
+        }
+        shape(&marked, bold, &mut self.faults)
+    }
+
+    /// The place of a note among the notes; the same words stand there once.
+    fn number_of(&mut self, note: &[Span]) -> usize {
+        let known = self.notes.iter().position(|other| other == note);
+        known.unwrap_or_else(|| {
+            self.notes.push(note.to_vec());
+            self.notes.len() - 1
+        })
+    }
+
+    /// The notes of some spans, by their place among the notes.
+    pub fn notes_of<'a>(&mut self, spans: impl IntoIterator<Item = &'a Span>) -> Vec<usize> {
+        spans.into_iter().filter(|span| !span.note.is_empty()).map(|span| self.number_of(&span.note)).collect()
+    }
+
+    /// The notes as pieces for the foot of pages, in small type, each with its number.
+    pub fn feet(&mut self, measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let notes = std::mem::take(&mut self.notes);
+        if notes.is_empty() {
+            return Vec::new();
+        }
+        let size = (self.size * 0.82).max(7.5);
+        let setting = Setting { size, leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
+        let list = self.node(parent, Role::List { ordered: true });
+        notes.iter().enumerate().map(|(place, words)| self.foot(place + 1, words, setting, measure, list)).collect()
+    }
+
+    fn foot(&mut self, number: usize, words: &[Span], setting: Setting, measure: Measure, list: NodeId) -> Piece {
+        let item = self.node(list, Role::ListItem);
+        let label = self.node(item, Role::Label);
+        let body = self.node(item, Role::Body);
+        let mut marks = Vec::new();
+        for line in self.set(&[Span::plain(format!("{number}."))], setting, measure, Some(label)) {
+            marks.extend(line.marks);
+        }
+        let mut height = 0.0;
+        for line in self.set(words, setting, measure.indented(2.0 * setting.size), Some(body)) {
+            marks.extend(lowered(line.marks, height));
+            height += line.height;
+        }
+        self.piece(height, marks)
     }
 
     fn set_shaped(
@@ -159,7 +226,12 @@ impl Flow {
         let height = setting.size * setting.leading;
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         let baseline = baseline(setting);
-        lines.iter().map(|&line| self.piece(height, shaped.place(line, look, measure.x, baseline))).collect()
+        let mut pieces = Vec::new();
+        for &line in &lines {
+            let notes = self.notes_of(shaped.spans_in(line).into_iter().map(|place| &spans[place]));
+            pieces.push(Piece { notes, ..self.piece(height, shaped.place(line, look, measure.x, baseline)) });
+        }
+        pieces
     }
 
     /// The node of each span: the owner, or a link under it.
@@ -214,12 +286,16 @@ impl Flow {
     fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let node = self.node(parent, Role::List { ordered: first.is_some() });
         self.depth += 1;
-        let mut pieces = Vec::new();
+        let mut pieces: Vec<Piece> = Vec::new();
         for (place, item) in items.iter().enumerate() {
             let label = match first {
                 Some(first) => ordinal(first.saturating_add(place), self.depth),
                 None => bullet(self.depth).to_owned(),
             };
+            // The first two and the last two items of a list stand together.
+            if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
+                before.tie = before.tie.max(Tie::Firm);
+            }
             pieces.extend(self.item(&label, item, measure, node));
         }
         self.depth -= 1;
@@ -289,34 +365,6 @@ impl Flow {
             pieces.extend(lines);
         }
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
-        pieces
-    }
-
-    /// Sources in small type under a short rule, each with its number.
-    fn sources(&mut self, sources: &[Vec<Span>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let size = self.size * 0.82;
-        let setting = Setting { size, leading: 1.36, ink: Ink::Grey(0.25), ..self.running() };
-        let list = self.node(parent, Role::List { ordered: true });
-        let mut pieces = Vec::new();
-        for (place, spans) in sources.iter().enumerate() {
-            let item = self.node(list, Role::ListItem);
-            let label = self.node(item, Role::Label);
-            let body = self.node(item, Role::Body);
-            let number = [Span::plain(format!("{}.", place + 1))];
-            let marker = self.set(&number, setting, measure, Some(label)).pop();
-            let mut lines = self.set(spans, setting, measure.indented(2.2 * size), Some(body));
-            hold_ends(&mut lines);
-            if let (Some(first), Some(marker)) = (lines.first_mut(), marker) {
-                first.marks.splice(0..0, marker.marks);
-            }
-            pieces.extend(lines);
-        }
-        if let Some(first) = pieces.first_mut() {
-            let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
-            let rule = Item::Rule { from: (measure.x, -0.3 * size), to: (measure.x + 7.0 * size, -0.3 * size), pen };
-            first.marks.insert(0, Placed::bare(rule));
-        }
-        space(&mut pieces, 1.8 * self.size, 0.6 * self.size);
         pieces
     }
 
@@ -462,14 +510,16 @@ impl Flow {
         let (nodes, heading, outer) = (self.nodes.len(), self.last_heading, std::mem::take(&mut self.within));
         let gap = 1.8 * self.size;
         let width = (measure.width - gap * (columns.len() - 1) as f64) / columns.len() as f64;
-        let mut marks = Vec::new();
+        let (mut marks, mut notes) = (Vec::new(), Vec::new());
         let mut height: f64 = 0.0;
         let mut above = 0.55 * self.size;
         for (number, blocks) in columns.iter().enumerate() {
             let column = Measure { x: measure.x + (width + gap) * number as f64, width: width.max(1.0) };
             let pieces = self.blocks(blocks, column, parent);
             above = pieces.first().map_or(above, |first| above.max(first.above));
-            let stacked = paginate(unbroken(pieces), Body { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
+            notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
+            let stacked =
+                paginate(unbroken(pieces), Vec::new(), Body { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
             height = height.max(stacked.end);
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
         }
@@ -479,7 +529,7 @@ impl Flow {
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
-        vec![Piece { above, below: 0.55 * self.size, ..self.piece(height, marks) }]
+        vec![Piece { above, below: 0.55 * self.size, notes, ..self.piece(height, marks) }]
     }
 
     fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -540,6 +590,7 @@ fn unbroken(mut pieces: Vec<Piece>) -> Vec<Piece> {
         piece.room = 0.0;
         piece.floats = false;
         piece.entry = None;
+        piece.notes.clear();
     }
     pieces
 }
@@ -570,6 +621,12 @@ fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
     }
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
     vec![Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } }, Placed::bare(rule)]
+}
+
+/// A number in small raised figures.
+fn raised(number: usize) -> String {
+    let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
 }
 
 /// Where the baseline of a line stands below its top.

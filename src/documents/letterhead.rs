@@ -16,6 +16,8 @@ pub struct Title {
     pub subject: String,
     /// Size of running text, pt.
     pub text_size: f64,
+    /// See [`Document::one_page_from`].
+    pub one_page_from: Option<f64>,
 }
 
 /// A document with the firm's head and foot round its blocks.
@@ -31,6 +33,7 @@ pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Docume
         letterhead: Letterhead { logo: firm.logo.clone(), name: firm.party.name.clone(), lines: letter_lines(worked) },
         accent: firm.accent,
         text_size: title.text_size,
+        one_page_from: title.one_page_from,
         blocks,
         attachments: Vec::new(),
     }

@@ -7,7 +7,7 @@
 use super::block::{Block, Field, Span, Tone};
 use crate::model::Problem;
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// The blocks of a text; `places` holds the blocks that a fence can name.
@@ -16,12 +16,8 @@ use std::collections::BTreeMap;
 /// Every fence that is not known, every place that does not exist (with the nearest that does), every field that cannot be
 /// read.
 pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Vec<Astray>> {
-    let (notes, faults) = (Notes::default(), RefCell::default());
-    let mut blocks = Reader { places, depth: 0, notes: &notes, faults: &faults }.read(text);
-    let notes = notes.finish();
-    if !notes.is_empty() {
-        blocks.push(Block::Sources(notes));
-    }
+    let faults = RefCell::default();
+    let blocks = Reader { places, depth: 0, faults: &faults }.read(text);
     let faults = faults.into_inner();
     if faults.is_empty() { Ok(blocks) } else { Err(faults) }
 }
@@ -41,28 +37,21 @@ impl Astray {
     }
 }
 
-/// Footnotes of the whole text, those in fences too, numbered as they are met.
-#[derive(Default)]
-struct Notes {
-    count: Cell<usize>,
-    written: RefCell<BTreeMap<usize, Vec<Span>>>,
-}
-
-impl Notes {
-    fn next(&self) -> usize {
-        self.count.set(self.count.get() + 1);
-        self.count.get()
+/// The words of each footnote that a text defines, by name.
+fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
+    let mut notes = BTreeMap::new();
+    let mut open: Option<(String, Building)> = None;
+    for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
+        match (event, &mut open) {
+            (Event::Start(Tag::FootnoteDefinition(name)), _) => open = Some((name.into_string(), Building::default())),
+            (Event::End(TagEnd::FootnoteDefinition), _) => {
+                notes.extend(open.take().map(|(name, words)| (name, words_of(&words.finish()))));
+            }
+            (event, Some((_, words))) => words.event(event)?,
+            _ => {}
+        }
     }
-
-    fn finish(self) -> Vec<Vec<Span>> {
-        self.written.into_inner().into_values().collect()
-    }
-}
-
-/// A number in small raised figures.
-fn raised(number: usize) -> String {
-    let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
-    number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
+    Ok(notes)
 }
 
 /// Fences may stand in fences, and lists in lists, this deep.
@@ -74,7 +63,6 @@ const FENCES: [&str; 11] =
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
-    notes: &'a Notes,
     faults: &'a RefCell<Vec<Astray>>,
 }
 
@@ -93,19 +81,21 @@ impl Reader<'_> {
         }
         let mut page = Building::default();
         let mut fence: Option<(String, String)> = None;
-        let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
+        let notes = notes_of(text).unwrap_or_else(|fault| {
+            self.note(fault);
+            BTreeMap::new()
+        });
+        let mut in_note = false;
         for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
             match (event, &mut fence) {
+                (Event::Start(Tag::FootnoteDefinition(_)), None) => {
+                    page.close_paragraph();
+                    in_note = true;
+                }
+                (Event::End(TagEnd::FootnoteDefinition), None) => in_note = false,
+                _ if in_note => {}
                 (Event::FootnoteReference(name), None) => {
-                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
-                    page.text(&raised(number));
-                }
-                (Event::Start(Tag::FootnoteDefinition(name)), None) => {
-                    let number = *numbers.entry(name.into_string()).or_insert_with(|| self.notes.next());
-                    page.begin_note(number);
-                }
-                (Event::End(TagEnd::FootnoteDefinition), None) => {
-                    self.notes.written.borrow_mut().extend(page.end_note());
+                    page.spans.extend(notes.get(&*name).map(|words| Span::note(words.clone())));
                 }
                 (Event::Start(Tag::CodeBlock(kind)), _) => {
                     page.close_paragraph();
@@ -329,8 +319,6 @@ struct Building {
     bold: usize,
     italic: usize,
     links: Vec<String>,
-    /// The note that is being read, and the blocks before it.
-    note: Option<(usize, Vec<Block>)>,
 }
 
 impl Building {
@@ -403,26 +391,17 @@ impl Building {
             bold: self.bold > 0,
             italic: self.italic > 0,
             link: self.links.last().filter(|target| !target.is_empty()).cloned(),
+            note: Vec::new(),
         };
         match self.spans.last_mut() {
-            Some(last) if (last.bold, last.italic, &last.link) == (span.bold, span.italic, &span.link) => {
+            Some(last)
+                if last.note.is_empty()
+                    && (last.bold, last.italic, &last.link) == (span.bold, span.italic, &span.link) =>
+            {
                 last.text.push_str(text);
             }
             _ => self.spans.push(span),
         }
-    }
-
-    fn begin_note(&mut self, number: usize) {
-        self.close_paragraph();
-        self.note = Some((number, std::mem::take(&mut self.done)));
-    }
-
-    /// The note's number and words.
-    fn end_note(&mut self) -> Option<(usize, Vec<Span>)> {
-        self.close_paragraph();
-        let (number, before) = self.note.take()?;
-        let words = words_of(&std::mem::replace(&mut self.done, before));
-        Some((number, words))
     }
 
     fn close_paragraph(&mut self) {

@@ -16,10 +16,12 @@ use std::sync::Arc;
 pub const MARGIN: f64 = 58.0;
 /// Top of the text on the first page, pt.
 pub const FIRST_TOP: f64 = 44.0;
+/// The same where the head is set close, pt.
+pub const CLOSE_TOP: f64 = 34.0;
 /// Top of the text on further pages, pt.
 pub const TOP: f64 = 68.0;
 /// Bottom of the text, pt.
-pub const BOTTOM: f64 = HEIGHT - 58.0;
+pub const BOTTOM: f64 = HEIGHT - 54.0;
 
 /// The measure of the text.
 pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
@@ -28,8 +30,13 @@ const SMALL: f64 = 8.2;
 
 /// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
 pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
+    let close = document.one_page_from.is_some();
     let mut pieces = vec![letterhead(flow, document, 0)];
-    pieces.extend(reference(flow, document, 0));
+    if close {
+        pieces[0].below = 0.6 * flow.size;
+    } else {
+        pieces.extend(reference(flow, document, 0));
+    }
     let first_of_text = pieces.len();
     let titled = matches!(document.blocks.first(), Some(Block::Heading { level: 1, .. }));
     if !titled {
@@ -74,7 +81,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     Piece { below: 20.0, tie: Tie::Wish, ..flow.piece(height, marks) }
 }
 
-/// Places the logo, no larger than 160 × 54 pt, or 160 × 36 pt in small type; gives its height.
+/// Places the logo, no larger than 160 × 54 pt, or 160 × 30 pt in small type; gives its height.
 fn logo(
     flow: &mut Flow,
     picture: &crate::model::firm::Picture,
@@ -91,7 +98,7 @@ fn logo(
     };
     let (width, height) = image.upright();
     // A list in small type has little room: its logo is smaller too.
-    let most = if flow.size < 9.5 { 36.0 } else { 54.0 };
+    let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
     let scale = (160.0 / width).min(most / height);
     let area = Area { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
     let node = flow.node(parent, Role::Figure { alt: format!("Logo of {name}") });

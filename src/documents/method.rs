@@ -5,24 +5,29 @@
 
 use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
+use super::drawings::insulation_plan::is_whole;
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::sections::{self, Build};
-use super::drawings::{Space, corners, day_chart, deck_plan, mat_plan, trim_plan};
+use super::drawings::{Space, corners, day_chart, deck_plan, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, wording};
+use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Mass, Problem};
 use crate::programme::pots::{Pot, PotPart};
-use crate::programme::weather::Verdict;
+use crate::programme::weather::{LeastSurfaces, Verdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::Line;
 use crate::takeoff::finding::Subject;
+use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::{Line, Unit};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -39,6 +44,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
         text_size: 11.5,
+        one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
 }
@@ -48,6 +54,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
     the_job(&mut v, worked);
+    insulation(&mut v, worked);
     the_site(&mut v, worked);
     the_rules(&mut v, worked);
     weather(&mut v, worked);
@@ -85,10 +92,53 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
         .text(
             "colours",
-            wording::list(&once(job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)))),
+            wording::list(&wording::once(
+                job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)),
+            )),
         )
         .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// What lies over the deck of a warm roof.
+fn insulation(v: &mut Vocabulary, worked: &Worked<'_>) {
+    let (roofs, r) = (&worked.take_off.roofs, worked.rules);
+    let built = || worked.job.roofs.iter().filter_map(|roof| roof.build_up.as_ref().filter(|b| b.insulation.is_some()));
+    let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
+    let boards =
+        built().filter_map(|b| b.insulation.as_ref()).map(|i| format!("{}, {}", i.sheet.name, thick(&i.sheet)));
+    let overlays = built().filter_map(|b| b.overlay.as_ref()).map(thick);
+    let through = built().map(|b| {
+        let layers = [b.overlay.as_ref(), b.insulation.as_ref().map(|i| &i.sheet), Some(&b.deck)];
+        format!("{} mm", wording::number(layers.into_iter().flatten().map(|s| s.thickness.as_mm()).sum()))
+    });
+    v.yes("insulated", roofs.iter().any(|r| r.over.is_some()))
+        .yes("vapour", roofs.iter().filter_map(|r| r.over.as_ref()).any(|o| !o.vapour.is_empty()))
+        .yes("open_ends", roofs.iter().any(|r| r.shape.sides.iter().any(|s| has_edge_timber(s.finish))))
+        .text("insulation_boards", wording::list(&wording::once(boards)))
+        .text("overlay_boards", wording::list(&wording::once(overlays)))
+        .text("screwed_through", wording::list(&wording::once(through)))
+        .texts("vapour_strips", &roofs.iter().flat_map(|r| vapour_strips(worked, r)).collect::<Vec<_>>())
+        .text("vapour_lap", r.vapour_lap.to_string())
+        .text("vapour_upturn", r.vapour_upturn.to_string())
+        .text("insulation_stagger", r.insulation_stagger.to_string())
+        .text("layer_stagger", r.layer_stagger.to_string());
+}
+
+const fn has_edge_timber(finish: Finish) -> bool {
+    matches!(finish, Finish::Drip | Finish::Raised)
+}
+
+/// `3 strips of 6.24 m from the roll of 2.00 m`, those alike together, from the low edge up.
+fn vapour_strips(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<String> {
+    let Some(over) = &layout.over else { return Vec::new() };
+    let roof = if worked.job.roofs.len() > 1 { format!("{}: ", layout.shape.name) } else { String::new() };
+    let alike = over.vapour.chunk_by(|a, b| a == b);
+    let words = |same: &[VapourStrip]| {
+        let strips = wording::plural(same.len(), "strip", "strips");
+        format!("{roof}{strips} of {}, roll {} wide", wording::metres(same[0].length), wording::metres(same[0].width))
+    };
+    alike.map(words).collect()
 }
 
 /// `Main roof: at the back`.
@@ -173,7 +223,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         )
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(wording::range))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
@@ -229,6 +279,10 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
     };
     v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "timber.noggin", "noggin"]))
         .texts(
+            "insulation_materials",
+            &of(&["vapour.area", "insulation.boards", "edge.timber", "overlay.boards", "overlay.fixings"]),
+        )
+        .texts(
             "trim_materials",
             &of(&[
                 "trim.drip.lengths",
@@ -248,27 +302,12 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
 
 /// `Main roof, mat: 21.4 m²`.
 fn amount(line: &Line, worked: &Worked<'_>) -> String {
-    let unit = match line.unit {
-        Unit::Each => String::new(),
-        Unit::SquareMetre => " m²".to_owned(),
-        other => format!(" {other}"),
-    };
     let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
     let name = match roof {
         Some(roof) => format!("{roof}, {}", line.item),
         None => line.item.clone(),
     };
-    format!("{}: {}{unit}", wording::capital(&name), wording::rounded(line.quantity, 1))
-}
-
-fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
+    format!("{}: {}", wording::capital(&name), wording::quantity(line.quantity, line.unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -277,7 +316,6 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
-    put("people", vec![Block::Table(people(worked))]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
@@ -285,6 +323,11 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("roof-plans", roof_plans(worked));
     put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
     put("deck-list", deck_list(worked));
+    put("insulation-plans", figures(worked.take_off.roofs.iter().filter_map(|r| insulation_figure(worked, r))));
+    put("insulation-list", insulation_list(worked));
+    let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::MOST_OF_A_PAGE));
+    put("overlay-plans", figures(overlays));
+    put("overlay-list", overlay_list(worked));
     put("trim-plans", trim_plans(worked));
     put("cut-list", cut_list(worked));
     put("laps", laps(worked));
@@ -293,6 +336,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
     put("mat-list", mat_list(worked));
     put("mix-card", vec![Block::Table(mix_card(worked))]);
+    put("surface-table", vec![Block::Table(surface_table(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
     put("hazards", hazards(worked));
     put("protection", vec![Block::Table(pairs("When", "Wear", PROTECTION))]);
@@ -443,17 +487,13 @@ fn facts(worked: &Worked<'_>) -> Block {
     put("Start", job.start.map(wording::day_and_date));
     put("Eaves height", job.site.eaves_height.map(wording::metres));
     put("Access", job.site.access.clone());
-    put("In charge", worked.firm.people.first().map(|p| p.name.clone()));
+    for (i, person) in worked.firm.people.iter().enumerate() {
+        let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
+        let leads = if i == 0 { ", in charge" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+    }
     put("Watches the weather", worked.firm.weather_watch.clone());
     Block::Facts(facts)
-}
-
-fn people(worked: &Worked<'_>) -> Table {
-    let person = |p: &crate::model::firm::Person| {
-        plain(vec![strong(&p.name), cell(wording::capital(&p.role)), cell(p.phone.clone().unwrap_or_default())])
-    };
-    let rows = worked.firm.people.iter().map(person).collect();
-    Table { columns: vec![wide("Who", 2), wide("Does what", 2), wide("Phone", 1)], rows, header: true }
 }
 
 fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
@@ -464,19 +504,46 @@ fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
     figures(worked.take_off.roofs.iter().filter_map(plan))
 }
 
-/// The boards, twice three columns wide, down the left half first.
 fn deck_list(worked: &Worked<'_>) -> Vec<Block> {
+    board_list(worked, |r| r.deck.as_ref().map(|d| d.pieces.iter().map(board_cells).collect()))
+}
+
+fn overlay_list(worked: &Worked<'_>) -> Vec<Block> {
+    let overlay = |r: &RoofLayout| Some(r.over.as_ref()?.overlay.as_ref()?.pieces.iter().map(board_cells).collect());
+    board_list(worked, overlay)
+}
+
+fn insulation_list(worked: &Worked<'_>) -> Vec<Block> {
+    board_list(worked, |r| {
+        let whole = whole_insulation(worked, r)?;
+        let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
+        Some(r.over.as_ref()?.insulation.pieces.iter().map(cells).collect())
+    })
+}
+
+fn insulation_figure(worked: &Worked<'_>, layout: &RoofLayout) -> Option<Figure> {
+    insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::MOST_OF_A_PAGE)
+}
+
+/// The size of a whole insulation board of a roof.
+fn whole_insulation(worked: &Worked<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
+    let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
+    Some((board.length, board.width))
+}
+
+/// Pieces in a list twice three columns wide, down the left half first.
+fn board_list(worked: &Worked<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let mut rows = Vec::new();
     for layout in &worked.take_off.roofs {
-        let Some(deck) = &layout.deck else { continue };
+        let Some(pieces) = pieces(layout) else { continue };
         if many {
             rows.push(group(&layout.shape.name, 6));
         }
-        let half = deck.pieces.len().div_ceil(2);
+        let half = pieces.len().div_ceil(2);
         rows.extend((0..half).map(|i| {
-            let right = deck.pieces.get(half + i).map_or_else(|| vec![Vec::new(); 3], board_cells);
-            plain(board_cells(&deck.pieces[i]).into_iter().chain(right).collect())
+            let right = pieces.get(half + i).cloned().unwrap_or_else(|| vec![Vec::new(); 3]);
+            plain(pieces[i].iter().cloned().chain(right).collect())
         }));
     }
     let third = || [left("Piece"), wide("Size, mm", 1), right("From board")];
@@ -484,9 +551,13 @@ fn deck_list(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
-    let whole = if p.whole { ", whole" } else { "" };
-    let size = format!("{} × {}{whole}", p.length.as_mm(), p.width.as_mm());
-    vec![strong(&p.mark), cell(size), cell((p.board + 1).to_string())]
+    piece_cells(&p.mark, (p.length, p.width), p.whole, p.board)
+}
+
+fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
+    let whole = if whole { ", whole" } else { "" };
+    let size = format!("{} × {}{whole}", length.as_mm(), width.as_mm());
+    vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 
 fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
@@ -635,16 +706,23 @@ fn corner(drawn: corners::Drawn) -> Vec<Block> {
 fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
     let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
     let board = board.map_or(Length::mm(18), |b| b.thickness);
+    let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
     let shown = |f: Finish| {
         let edge = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).find(|e| e.finish == f);
         let hole = worked.job.roofs.iter().flat_map(|r| &r.holes).any(|h| h.finish == f);
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
             let (upstand, flashing) = (edge.and_then(|e| e.upstand), edge.and_then(|e| e.flashing.as_deref()));
-            sections::draw(f, Build { rules: worked.rules, board, gutter, upstand, flashing })
+            sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
         })
     };
     Finish::ALL.into_iter().filter_map(shown).collect()
+}
+
+/// Thicknesses of the insulation and of the board over it, to the nearest millimetre.
+fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
+    let mm = |sheet: &Sheet| sheet.thickness.as_mm().round().to_i64().map(Length::mm);
+    Some((mm(&build_up.insulation.as_ref()?.sheet)?, mm(build_up.overlay.as_ref()?)?))
 }
 
 /// The strips as they are cut, in the order in which they are laid.
@@ -666,26 +744,48 @@ fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
+/// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.
 fn mix_card(worked: &Worked<'_>) -> Table {
-    let dose = |d: &MixDose| {
-        [cell(format!("{}%", wording::number(d.percent))), strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1)))]
+    let dose = |d: &MixDose, pot_ml: Decimal| {
+        [
+            cell(format!("{}%", wording::number(d.percent))),
+            strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1))),
+            strong(format!("{} ml", wording::rounded(pot_ml, 0))),
+        ]
     };
     let rows = worked.programme.mix.iter().map(|m| {
         let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
         let mark = if m.today { "today ▶ " } else { "" };
         let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
-        cells.extend(dose(&m.laminate));
-        cells.extend(dose(&m.topcoat));
+        cells.push(cell(format!("{} kg", wording::rounded(m.pot.as_kg(), 1))));
+        cells.extend(dose(&m.laminate, m.laminate_pot_ml));
+        cells.extend(dose(&m.topcoat, m.topcoat_pot_ml));
         row(kind, cells)
     });
     let columns = vec![
-        wide("Air temperature", 1),
-        right("Resin: by mass"),
+        wide("Air", 1),
+        right("A pot"),
+        right("Resin"),
         right("for 1 kg"),
-        right("Topcoat: by mass"),
+        right("a pot"),
+        right("Topcoat"),
         right("for 1 kg"),
+        right("a pot"),
     ];
     Table { columns, rows: rows.collect(), header: true }
+}
+
+/// How warm the surface must be, by air temperature and humidity.
+fn surface_table(worked: &Worked<'_>) -> Table {
+    let rows = &worked.programme.least_surfaces;
+    let mut columns = vec![wide("Air", 1)];
+    let humidities = rows.first().into_iter().flat_map(|r| &r.least);
+    columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
+    let cells = |r: &LeastSurfaces| {
+        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1))));
+        std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
+    };
+    Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
 fn weather_log() -> Table {
@@ -695,13 +795,14 @@ fn weather_log() -> Table {
         "Surface °C",
         "Humidity %",
         "Dew point °C",
+        "Night low °C",
         "Deck %",
         "Rain in hours",
         "Go or stop",
         "Initials",
     ];
     let count = columns.len();
-    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 7], header: true }
+    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 6], header: true }
 }
 
 fn hazards(worked: &Worked<'_>) -> Vec<Block> {
@@ -719,7 +820,7 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
     let named = named.map(|s| s.split(['(', ',']).next().unwrap_or(s).trim());
-    let sources = once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(str::to_owned)).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
 }
@@ -749,6 +850,7 @@ fn waste(worked: &Worked<'_>) -> Table {
         From::Always => true,
         From::Adhesive => adhesive(worked),
         From::Strip => worked.job.strip.is_some(),
+        From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
     let rows = WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();

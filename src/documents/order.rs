@@ -4,13 +4,13 @@
 //! there the order is held, and says so at the top of the page and in every row of the CSV.
 
 use super::block::{Attachment, Block, Column, Document, Span, Table};
-use super::cells::{cell, centre, group, left, plain, right, strong, wide};
+use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
 use crate::model::Problem;
 use crate::model::job::Answer;
-use crate::pricing::{Order, OrderLine};
+use crate::pricing::{LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -52,7 +52,8 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         kind: "Materials order",
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.order.merchant.name),
-        text_size: 9.0,
+        text_size: 9.2,
+        one_page_from: Some(7.8),
     };
     let mut document = letterhead::document(worked, title, blocks);
     document.attachments.push(Attachment {
@@ -82,23 +83,14 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .yes("boards", has(list, "board."))
         .yes("topcoat", has(list, "topcoat."))
         .yes("resin", has(list, "resin"))
-        .text("topcoat_colours", wording::list(&once(colours)))
+        .text("topcoat_colours", wording::list(&wording::once(colours)))
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
+        .texts("left_over", &left_over(list))
         .maybe("delivery_note", job.delivery.note.as_ref())
         .maybe("access", job.site.access.as_ref());
     v
-}
-
-fn once(texts: Vec<String>) -> Vec<String> {
-    let mut seen: Vec<String> = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
 }
 
 fn has(order: &Order, role: &str) -> bool {
@@ -152,25 +144,30 @@ fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
     let (job, merchant) = (worked.job, &order.order.merchant);
     let account = merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned());
     let pair = |label: &str, value: Vec<Span>| (label.to_owned(), value);
-    let mut here = vec![
-        pair("To", cell(&merchant.name)),
-        pair("Our account", cell(account)),
-        pair("Order number", strong(&order.number)),
-        pair("Total weight", strong(weight(order.order))),
-    ];
-    here.extend(order.order.longest.map(|l| pair("Longest item", strong(wording::metres(l)))));
+    let longest = order.order.longest.map(|l| format!("; longest item {}", wording::metres(l))).unwrap_or_default();
+    let load = format!("{}{longest}", weight(order.order));
+    let here = vec![pair("To", cell(&merchant.name)), pair("Account", cell(account)), pair("Load", strong(load))];
     let mut there = vec![pair("Deliver to", strong(order.deliver_to.join(", "))), pair("When", strong(window(worked)))];
     there.extend(job.site.access.as_ref().map(|access| pair("Access", cell(access))));
-    there.push(pair("Contact on site", cell(contact(worked))));
+    there.push(pair("On site", cell(contact(worked))));
     Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
+}
+
+/// What the packs hold beyond the need, for the firm's own shelf: `resin 1.2 kg`.
+fn left_over(order: &Order) -> Vec<String> {
+    let words = |l: &LeftOver| {
+        let line = order.lines.iter().find(|line| line.role == l.role && line.size == l.size);
+        let what = line.map_or_else(|| l.role.clone(), |line| short(&line.description));
+        format!("{what}: {}", wording::quantity(l.quantity, l.unit, 1))
+    };
+    order.left_over().iter().filter(|l| !l.quantity.round_dp(1).is_zero()).map(words).collect()
 }
 
 /// The days that suit, in words.
 fn window(worked: &Worked<'_>) -> String {
     let delivery = &worked.job.delivery;
     match (delivery.earliest, delivery.latest) {
-        (Some(a), Some(b)) if a == b => format!("on {}", wording::day_and_date(a)),
-        (Some(a), Some(b)) => format!("from {} to {}", wording::day_and_date(a), wording::day_and_date(b)),
+        (Some(a), Some(b)) => wording::from_to(a, b),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
         (None, None) => match worked.job.start {
@@ -193,7 +190,7 @@ fn contact(worked: &Worked<'_>) -> String {
 /// The lines, under the headings of the picker's walk.
 fn table(lines: &[&OrderLine]) -> Table {
     let columns: Vec<Column> =
-        vec![centre("Picked"), right("Packs"), left("Code"), wide("Description", 1), left("Pack"), right("Weight")];
+        vec![centre("Picked"), big("Packs"), left("Code"), wide("Description", 1), left("Pack"), right("Weight")];
     let mut rows = Vec::new();
     let mut last = "";
     for line in lines {

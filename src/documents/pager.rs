@@ -5,8 +5,9 @@
 //! while the text that follows fills this one.
 
 use super::flow::lowered;
-use super::page::{Entry, Page, Placed};
+use super::page::{Entry, Item, Page, Placed};
 use super::piece::{Piece, Surround, Tie};
+use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};
 use std::rc::Rc;
 
@@ -30,11 +31,15 @@ pub struct Paged {
     pub outline: Vec<Entry>,
     /// Where the last page's marks end.
     pub end: f64,
+    /// Pages after the first that end when only little stands on them.
+    pub stubs: usize,
 }
 
-/// Stacks pieces on as many pages as they need; at least one.
-pub fn paginate(pieces: Vec<Piece>, body: Body) -> Paged {
-    let mut pager = Pager::new(body);
+/// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
+/// the page on which it is first pointed to.
+pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: Body) -> Paged {
+    let feet = Rc::new(feet);
+    let mut pager = Pager::new(body, feet);
     let mut rest: VecDeque<Piece> = pieces.into();
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
     while let Some(mut chunk) = next_chunk(&mut rest, Tie::Wish) {
@@ -83,8 +88,16 @@ struct Open {
     under: usize,
 }
 
+/// A page on which less than this part of the text's height is used is a stub.
+const STUB: f64 = 0.15;
+
 struct Pager {
     body: Body,
+    stubs: usize,
+    feet: Rc<Vec<Piece>>,
+    /// Notes at the foot of this page, and of it and all before.
+    here: BTreeSet<usize>,
+    told: BTreeSet<usize>,
     pages: Vec<Page>,
     page: Page,
     y: f64,
@@ -98,9 +111,13 @@ struct Pager {
 }
 
 impl Pager {
-    fn new(body: Body) -> Pager {
+    fn new(body: Body, feet: Rc<Vec<Piece>>) -> Pager {
         Pager {
             body,
+            stubs: 0,
+            feet,
+            here: BTreeSet::new(),
+            told: BTreeSet::new(),
             pages: Vec::new(),
             page: Page::default(),
             y: body.first_top,
@@ -113,7 +130,32 @@ impl Pager {
     }
 
     fn fits(&self, chunk: &[Piece]) -> bool {
-        self.end_of(chunk) <= self.body.bottom + 0.01
+        let notes = chunk.iter().flat_map(|piece| &piece.notes).filter(|note| !self.told.contains(note));
+        let notes: BTreeSet<usize> = notes.chain(&self.here).copied().collect();
+        self.end_of(chunk) <= self.body.bottom - self.foot_height(&notes) + 0.01
+    }
+
+    /// What these notes take from a page, the rule above them included.
+    fn foot_height(&self, notes: &BTreeSet<usize>) -> f64 {
+        let lines: f64 = notes.iter().filter_map(|note| self.feet.get(*note)).map(|foot| foot.height).sum();
+        if lines > 0.0 { lines + FOOT_GAP } else { 0.0 }
+    }
+
+    /// Sets the notes of this page at its foot, under a short rule.
+    fn put_notes(&mut self) {
+        let notes = std::mem::take(&mut self.here);
+        let height = self.foot_height(&notes);
+        let mut y = self.body.bottom - height + FOOT_GAP;
+        let feet = Rc::clone(&self.feet);
+        for (place, foot) in notes.iter().filter_map(|note| feet.get(*note)).enumerate() {
+            if let (0, Some(x)) = (place, left_of(foot)) {
+                let pen = Pen { ink: Ink::Grey(0.5), width: 0.5, dash: None };
+                let rule = Item::Rule { from: (x, y - 4.0), to: (x + 60.0, y - 4.0), pen };
+                self.page.marks.push(Placed::bare(rule));
+            }
+            self.page.marks.extend(lowered(foot.marks.clone(), y));
+            y += foot.height;
+        }
     }
 
     /// Where the page would end after these pieces, with their frames closed.
@@ -148,7 +190,7 @@ impl Pager {
     /// Turns the page where a chunk begins by asking for more room than is left, and takes the question away.
     fn make_room(&mut self, chunk: &mut Vec<Piece>) {
         let asked = chunk.iter().map(|piece| piece.room).fold(0.0, f64::max);
-        if !self.blank && self.body.bottom - self.y < asked {
+        if !self.blank && self.body.bottom - self.foot_height(&self.here) - self.y < asked {
             self.next_page();
         }
         chunk.retain(|piece| piece.room == 0.0);
@@ -173,6 +215,8 @@ impl Pager {
             self.outline.push(Entry { level, title, page: self.pages.len(), y: self.y });
         }
         self.place(piece.marks);
+        let new: Vec<usize> = piece.notes.into_iter().filter(|note| self.told.insert(*note)).collect();
+        self.here.extend(new);
         self.y += piece.height;
         self.below = piece.below;
         self.blank = false;
@@ -207,10 +251,19 @@ impl Pager {
 
     fn next_page(&mut self) {
         self.close_down_to(0);
+        self.count_stub();
+        self.put_notes();
         self.pages.push(std::mem::take(&mut self.page));
         self.y = self.body.top;
         self.below = 0.0;
         self.blank = true;
+    }
+
+    fn count_stub(&mut self) {
+        let used = self.y - self.body.top;
+        if !self.pages.is_empty() && !self.blank && used < STUB * (self.body.bottom - self.body.top) {
+            self.stubs += 1;
+        }
     }
 
     /// Ends the page where drawings wait (or where it must end), and places them at the head of the next.
@@ -272,18 +325,32 @@ impl Pager {
 
     /// Whether a page of its own would hold these pieces.
     fn fits_a_blank_page(&self, chunk: &[Piece]) -> bool {
-        let blank = Pager { begun: self.begun.clone(), y: self.body.top, ..Pager::new(self.body) };
+        let new = Pager::new(self.body, Rc::clone(&self.feet));
+        let blank = Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new };
         blank.fits(chunk)
     }
 
     fn finish(mut self) -> Paged {
         self.close_down_to(0);
+        self.count_stub();
+        self.put_notes();
         let end = self.y;
         if !self.blank || self.pages.is_empty() {
             self.pages.push(self.page);
         }
-        Paged { pages: self.pages, outline: self.outline, end }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
     }
+}
+
+/// Space between the text and the notes, pt; the rule stands in it.
+const FOOT_GAP: f64 = 14.0;
+
+/// The left edge of a piece's words.
+fn left_of(piece: &Piece) -> Option<f64> {
+    piece.marks.iter().find_map(|mark| match &mark.item {
+        Item::Text(text) => Some(text.x),
+        _ => None,
+    })
 }
 
 /// How many of the open frames a piece stands in.

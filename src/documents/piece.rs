@@ -40,6 +40,8 @@ pub struct Piece {
     pub new_page: bool,
     /// Starts a new page unless this much of the page is free, pt. Such a piece has no marks.
     pub room: f64,
+    /// Notes that its words point to, by their place among the notes.
+    pub notes: Vec<usize>,
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
 }

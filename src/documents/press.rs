@@ -6,7 +6,7 @@
 use super::block::Document;
 use super::flow::Flow;
 use super::fonts::Fonts;
-use super::masthead::{BOTTOM, FIRST_TOP, TOP, dress, whole};
+use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
 use super::pager::{Body, paginate};
 use super::{listing, pdf, pictures};
@@ -44,20 +44,54 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     lay_out_in(Fonts::default(), document)
 }
 
-/// Lays a document on pages.
+/// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
+/// on it, or brings a list onto one page.
 ///
 /// # Errors
 /// As [`print`].
 pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
-    let mut flow = Flow::new(document.text_size.clamp(5.0, 40.0), BOTTOM - TOP);
+    let Laid { mut paper, mut problems, .. } = best(fonts, document);
+    pictures::fit_all(&mut paper.pages, &mut problems);
+    if problems.is_empty() { Ok(paper) } else { Err(problems) }
+}
+
+/// The pages in the size of type that suits them; in the first where something is wrong with them.
+fn best(fonts: Fonts, document: &Document) -> Laid {
+    let size = document.text_size.clamp(5.0, 40.0);
+    let first = lay_out_at(fonts, document, size);
+    let (least, as_wished): (f64, fn(&Laid) -> bool) = match document.one_page_from {
+        Some(least) => (least, |laid| laid.paper.pages.len() < 2),
+        None => (size * LEAST_SHARE, |laid| laid.stubs == 0),
+    };
+    if as_wished(&first) || !first.problems.is_empty() {
+        return first;
+    }
+    let smaller = (1..).map(|step| size - SIZE_STEP * f64::from(step)).take_while(|size| *size >= least - 1e-9);
+    smaller.map(|size| lay_out_at(fonts, document, size)).find(as_wished).unwrap_or(first)
+}
+
+/// Steps in which type is made smaller, pt.
+const SIZE_STEP: f64 = 0.1;
+/// Running text is set no smaller than this part of its size to save a page.
+const LEAST_SHARE: f64 = 0.96;
+
+/// Pages, how many of them are stubs, and what was found wrong.
+struct Laid {
+    paper: Paper,
+    stubs: usize,
+    problems: Vec<Problem>,
+}
+
+/// The pages in one size of type.
+fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> Laid {
+    let mut flow = Flow::new(size, BOTTOM - TOP);
     flow.faults.fonts = fonts;
     let pieces = whole(&mut flow, document);
-    let mut paged = paginate(pieces, Body { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM });
+    let feet = flow.feet(TEXT, 0);
+    let first_top = if document.one_page_from.is_some() { CLOSE_TOP } else { FIRST_TOP };
+    let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
-    pictures::fit_all(&mut paged.pages, &mut flow.faults.others);
     let problems = flow.faults.problems();
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    Ok(Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts })
+    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts };
+    Laid { paper, stubs: paged.stubs, problems }
 }

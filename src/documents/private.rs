@@ -38,6 +38,7 @@ fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
         reference: PRIVATE.to_owned(),
         subject: format!("The firm's own figures for {}", worked.job.reference),
         text_size: 9.5,
+        one_page_from: None,
     };
     let document = letterhead::document(worked, title, blocks(worked, sheet));
     let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));

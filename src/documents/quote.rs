@@ -10,12 +10,15 @@ use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, offers, wording};
+use crate::model::build_up::Sheet;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
 use crate::pricing::Money;
+use crate::programme::Day;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::over_deck;
 use std::collections::BTreeMap;
 
 /// What the householder hears of the checks.
@@ -32,6 +35,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Quote {}", worked.job.reference),
         subject: format!("Quotation for a glass-fibre flat roof for {}", worked.job.customer.name),
         text_size: 10.0,
+        one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
 }
@@ -45,7 +49,9 @@ fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Prob
     money(&mut v, worked);
     programme(&mut v, worked);
     let checked = findings::of(worked, &CHECKED);
-    v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
+        .yes("checks", !checked.is_empty())
+        .texts("cautions", &findings::cautions(&checked));
     let mut roofs = String::new();
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
@@ -62,7 +68,7 @@ fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
     v.text("area", wording::square_metres(area))
         .yes("many_roofs", job.roofs.len() > 1)
         .text("roof_count", wording::plural(job.roofs.len(), "roof", "roofs"))
-        .text("colours", wording::list(&once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
+        .text("colours", wording::list(&wording::once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
         .text("valid_until", wording::date(job.valid_until()))
         .text("valid_days", wording::plural(job.valid_days as usize, "day", "days"))
         .text("guarantee_years", wording::plural(worked.firm.guarantee_years as usize, "year", "years"))
@@ -113,11 +119,13 @@ fn deposit(worked: &Worked<'_>) -> Option<Money> {
 }
 
 fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
-    let days = worked.programme.days.len();
-    v.yes("days_known", days > 0).text("days", wording::plural(days, "working day", "working days")).texts(
-        "day_lines",
-        &worked.programme.days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>(),
-    );
+    let days = &worked.programme.days;
+    let date = |day: Option<&Day>| day.and_then(|d| d.date).map(wording::day_and_date);
+    v.yes("days_known", !days.is_empty())
+        .text("days", wording::plural(days.len(), "working day", "working days"))
+        .maybe("first_day", date(days.first()))
+        .maybe("last_day", date(days.last()))
+        .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
 }
 
 /// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
@@ -135,18 +143,7 @@ fn exclusions(worked: &Worked<'_>) -> Vec<String> {
         all.push("The cover flashing at the wall: others fit it".to_owned());
     }
     all.extend(worked.job.exclusions.iter().chain(&worked.firm.exclusions).cloned());
-    once(all.into_iter())
-}
-
-/// Each text once, in the order of first mention.
-fn once(texts: impl Iterator<Item = String>) -> Vec<String> {
-    let mut seen = Vec::new();
-    for t in texts {
-        if !seen.contains(&t) {
-            seen.push(t);
-        }
-    }
-    seen
+    wording::once(all)
 }
 
 fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
@@ -163,10 +160,11 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
         .yes("flashing_by_us", worked.job.flashing == By::Us)
-        .text("flashing", wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
+        .text("flashing", wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlet.is_some());
     deck_words(&mut v, worked, roof, layout);
+    insulation_words(&mut v, roof, layout);
     opening_words(&mut v, layout);
     finish_words(&mut v, roof);
     v
@@ -182,6 +180,18 @@ fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &Roo
         .yes("deck_keep", roof.deck.action == DeckAction::Keep)
         .maybe("board", board.map(|b| b.thickness.to_string()))
         .yes("firrings", !layout.firrings.is_empty());
+}
+
+/// What a warm roof has over its deck.
+fn insulation_words(v: &mut Vocabulary, roof: &Roof, layout: &RoofLayout) {
+    let build_up = roof.build_up.as_ref().filter(|_| layout.over.is_some());
+    let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
+    let board = build_up.and_then(|b| b.insulation.as_ref());
+    v.yes("insulated", board.is_some())
+        .yes("vapour", layout.over.as_ref().is_some_and(|o| !o.vapour.is_empty()))
+        .maybe("insulation", board.map(|i| format!("{} of {}", thick(&i.sheet), i.sheet.name)))
+        .maybe("overlay", build_up.and_then(|b| b.overlay.as_ref()).map(thick))
+        .text("raised_by", over_deck::height(roof).to_string());
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
@@ -209,7 +219,7 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
 
 fn gutters(roof: &Roof) -> String {
     let words = |g: &crate::model::shape::Gutter| format!("{} {}", g.shape, g.size);
-    wording::list(&once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
+    wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -224,6 +234,9 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("photos", photos(worked));
     put("rot-rates", Block::Table(rot_rates(worked)));
     put("choices", Block::Table(choices(worked)));
+    if let Some(chart) = day_chart::draw_plain(worked.programme, Space::THIRD_PAGE) {
+        put("day-chart", Block::Figure(chart));
+    }
     put("checks", Block::Table(findings::table(worked, &findings::of(worked, &CHECKED))));
     let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
     let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };

@@ -3,12 +3,12 @@
 //! Given a table and a width; gives pieces. A row is never cut where a page can hold it; a row taller than a page is
 //! cut between its lines.
 
-use super::block::{Align, Row, RowKind, Span, Table};
+use super::block::{Align, Column, Row, RowKind, Span, Table};
 use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
 use super::page::{Area, Item, NodeId, Placed, Role};
 use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
-use super::text::{Fit, Line, Look, Shaped, shape};
+use super::text::{Fit, Line, Look, Shaped};
 
 /// The pieces of a table.
 pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -33,11 +33,28 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
         }
         pieces
     });
+    hold_rows(&mut pieces, table.rows.len());
     if let Some(last) = pieces.last_mut() {
         last.tie = Tie::Free;
     }
     space(&mut pieces, 0.7 * flow.size, 1.0 * flow.size);
     pieces
+}
+
+/// Rows of a table this short stay on one page.
+const SHORT: usize = 9;
+
+/// A short table stays together; of a longer one, no row is left alone at the foot or the head of a page.
+fn hold_rows(pieces: &mut [Piece], rows: usize) {
+    if rows <= SHORT {
+        tie_together(pieces, Tie::Wish);
+    }
+    let count = pieces.len();
+    if rows > 3 && count > 3 {
+        pieces[count - 2].tie = pieces[count - 2].tie.max(Tie::Firm);
+        let first = count.saturating_sub(rows);
+        pieces[first].tie = pieces[first].tie.max(Tie::Firm);
+    }
 }
 
 fn headings_of(table: &Table) -> Option<Vec<Vec<Span>>> {
@@ -54,7 +71,7 @@ impl Shapes {
     fn of(flow: &mut Flow, table: &Table, headings: Option<&[Vec<Span>]>) -> Shapes {
         let headings = headings.unwrap_or_default().iter();
         Shapes {
-            headings: headings.map(|spans| shape(spans, true, &mut flow.faults)).collect(),
+            headings: headings.map(|spans| flow.shaped(spans, true)).collect(),
             rows: table.rows.iter().map(|row| shape_row(flow, row)).collect(),
         }
     }
@@ -62,13 +79,15 @@ impl Shapes {
 
 fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
     let bold = row.kind != RowKind::Plain;
-    row.cells.iter().map(|spans| shape(spans, bold, &mut flow.faults)).collect()
+    row.cells.iter().map(|spans| flow.shaped(spans, bold)).collect()
 }
 
 /// The columns in their places.
 struct Grid {
     /// Left edge and width of each column, padding included.
     columns: Vec<(f64, f64, Align)>,
+    /// Size of each column's cells as a share of the table's.
+    scales: Vec<f64>,
     x: f64,
     width: f64,
     size: f64,
@@ -91,13 +110,23 @@ impl Grid {
             columns.push((at, width, column.align));
             at += width;
         }
-        Grid { columns, x: measure.x, width: at - measure.x, size, padding }
+        let scales = table.columns.iter().map(scale).collect();
+        Grid { columns, scales, x: measure.x, width: at - measure.x, size, padding }
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
-        let leading = if (9.0..10.0).contains(&self.size) { 1.32 } else { 1.27 };
+        let leading = match self.size {
+            size if size < 8.0 => 1.22,
+            size if (9.0..10.0).contains(&size) => 1.32,
+            _ => 1.27,
+        };
         Setting { size: self.size, leading, bold, ..flow.running() }
     }
+}
+
+/// Size of a column's cells as a share of the table's.
+fn scale(column: &Column) -> f64 {
+    if column.big { 1.25 } else { 1.0 }
 }
 
 /// What a column asks for, pt, padding included.
@@ -112,13 +141,16 @@ impl Wish {
     fn of(place: usize, table: &Table, shaped: &Shapes, size: f64, padding: f64) -> Wish {
         let spanned = |row: &&(&Row, &Vec<Shaped>)| row.0.kind != RowKind::Group;
         let rows: Vec<(&Row, &Vec<Shaped>)> = table.rows.iter().zip(&shaped.rows).collect();
-        let cells = rows.iter().filter(spanned).filter_map(|(_, cells)| cells.get(place));
-        let cells: Vec<&Shaped> = shaped.headings.get(place).into_iter().chain(cells).collect();
-        let widest = |measure: &dyn Fn(&Shaped) -> f64| cells.iter().map(|cell| measure(cell)).fold(0.0, f64::max);
+        let own = size * scale(&table.columns[place]);
+        let cells = rows.iter().filter(spanned).filter_map(|(_, cells)| cells.get(place)).map(|cell| (cell, own));
+        let cells: Vec<(&Shaped, f64)> =
+            shaped.headings.get(place).map(|heading| (heading, size)).into_iter().chain(cells).collect();
+        let widest =
+            |measure: &dyn Fn(&Shaped, f64) -> f64| cells.iter().map(|(c, size)| measure(c, *size)).fold(0.0, f64::max);
         let around = 2.0 * padding + 0.05;
         Wish {
-            natural: widest(&|cell| cell.natural_width(size)) + around,
-            least: widest(&|cell| cell.longest_word(size)).min(size * 12.0) + around,
+            natural: widest(&Shaped::natural_width) + around,
+            least: widest(&Shaped::longest_word).min(size * 12.0) + around,
             stretch: f64::from(table.columns[place].stretch),
         }
     }
@@ -233,7 +265,10 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         }
         let (role, column) = cell_role(grid, row.kind, column);
         let cell = flow.node(node, role);
-        cells.push(set_cell(flow, spans, shaped, setting, column, grid.padding, cell));
+        let own = if row.kind == RowKind::Group { setting } else { enlarged(setting, grid.scales[place]) };
+        let lines = set_cell(flow, spans, shaped, own, column, grid.padding, cell);
+        let up = baseline(setting) - baseline(own);
+        cells.push(lines.into_iter().map(|line| lowered(line, up)).collect());
     }
     if row.kind != RowKind::Group {
         (cells.len()..grid.columns.len()).for_each(|_| {
@@ -241,6 +276,9 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
+    if let Some(first) = parts.first_mut() {
+        first.notes = flow.notes_of(row.cells.iter().flatten());
+    }
     if row.kind == RowKind::Total
         && let Some(before) = pieces.last_mut()
     {
@@ -252,6 +290,11 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         last.tie = Tie::Firm;
     }
     pieces.extend(parts);
+}
+
+/// The same lines in another size: the row keeps its height.
+fn enlarged(setting: Setting, scale: f64) -> Setting {
+    Setting { size: setting.size * scale, leading: setting.leading / scale, ..setting }
 }
 
 fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f64, f64, Align)) {
@@ -289,7 +332,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
 fn row_padding(kind: RowKind, size: f64) -> f64 {
     let share = match kind {
         RowKind::Group if size < 9.0 => 0.2,
-        _ if size < 9.0 => 0.17,
+        _ if size < 9.0 => 0.15,
         RowKind::Group if size < 10.0 => 0.42,
         _ if size < 10.0 => 0.34,
         _ => 0.26,
@@ -331,7 +374,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let running = Setting { leading: 1.36, ..flow.running() };
     let label_setting = Setting { ink: GREY, ..running };
     let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
-    let shaped: Vec<Shaped> = labels.iter().map(|spans| shape(spans, false, &mut flow.faults)).collect();
+    let shaped: Vec<Shaped> = labels.iter().map(|spans| flow.shaped(spans, false)).collect();
     let widest = shaped.iter().map(|label| label.natural_width(size)).fold(0.0, f64::max);
     let label_width = (widest + 1.6 * size).min(measure.width * 0.38);
     let inner = Measure { x: measure.x + 1.1 * size, width: (measure.width - 2.2 * size).max(1.0) };
@@ -351,10 +394,14 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
             let column = (inner.x, label_width, Align::Left);
             let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
             let cell = flow.node(row, Role::Cell);
-            let shaped = shape(value, false, &mut flow.faults);
+            let shaped = flow.shaped(value, false);
             let column = (inner.x + label_width, inner.width - label_width, Align::Left);
             let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);
-            rows.extend(fact_parts(flow, left, right, running));
+            let mut parts = fact_parts(flow, left, right, running);
+            if let Some(first) = parts.first_mut() {
+                first.notes = flow.notes_of(value);
+            }
+            rows.extend(parts);
         }
         rows
     });

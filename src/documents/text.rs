@@ -237,6 +237,13 @@ impl Shaped {
         self.letters.iter().all(|letter| letter.blank)
     }
 
+    /// Which spans a line shows something of, in order, each once.
+    pub fn spans_in(&self, line: Line) -> Vec<usize> {
+        let mut spans: Vec<usize> = self.letters[line.start..line.end].iter().map(|l| l.span as usize).collect();
+        spans.dedup();
+        spans
+    }
+
     /// Width of its longest line when nothing but a hard break ends a line, pt.
     pub fn natural_width(&self, size: f64) -> f64 {
         self.widest(size, |after| after == After::Must)

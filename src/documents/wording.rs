@@ -4,6 +4,7 @@
 
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
+use crate::takeoff::Unit;
 use rust_decimal::{Decimal, RoundingStrategy};
 use time::Date;
 
@@ -66,6 +67,16 @@ fn round(n: Decimal, places: u32) -> Decimal {
     n.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
 }
 
+/// `1.2 kg`, `4 m²`, and `46` of what is counted; to so many places, halves up.
+pub fn quantity(n: Decimal, unit: Unit, places: u32) -> String {
+    let figure = rounded(n, places);
+    match unit {
+        Unit::Each => figure,
+        Unit::SquareMetre => format!("{figure} m²"),
+        other => format!("{figure} {other}"),
+    }
+}
+
 /// `12`, or `5 to 12`.
 pub fn range(r: Range) -> String {
     match r.is_exact() {
@@ -79,6 +90,11 @@ pub fn date(d: Date) -> String {
     format!("{} {} {}", d.day(), d.month(), d.year())
 }
 
+/// A range to so many places, halves up.
+pub fn range_rounded(r: Range, places: u32) -> String {
+    range(Range { low: round(r.low, places), high: round(r.high, places) })
+}
+
 /// `Wednesday 25 November 2026`.
 pub fn day_and_date(d: Date) -> String {
     format!("{} {}", d.weekday(), date(d))
@@ -89,6 +105,26 @@ pub fn plural(n: usize, one: &str, many: &str) -> String {
     match n {
         1 => format!("1 {one}"),
         _ => format!("{n} {many}"),
+    }
+}
+
+/// Each text once, in the order of first mention.
+pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
+    let mut seen = Vec::new();
+    for text in texts {
+        if !seen.contains(&text) {
+            seen.push(text);
+        }
+    }
+    seen
+}
+
+/// `Wednesday 13 to Friday 15 January 2027`: month and year stand once where they are the same.
+pub fn from_to(a: Date, b: Date) -> String {
+    match (a == b, (a.year(), a.month()) == (b.year(), b.month())) {
+        (true, _) => day_and_date(a),
+        (_, true) => format!("{} {} to {}", a.weekday(), a.day(), day_and_date(b)),
+        _ => format!("{} to {}", day_and_date(a), day_and_date(b)),
     }
 }
 

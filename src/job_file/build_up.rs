@@ -5,11 +5,12 @@
 //! order is made from one and the check from the other.
 
 use super::choices::Shelf;
-use super::raw_checks::{RawBuildUp, RawInsulation, RawJoistDetail, RawSheet, RawVapour};
+use super::raw_checks::{RawBuildUp, RawExisting, RawInsulation, RawJoistDetail, RawSheet, RawVapour};
 use super::reading::{List, Slot};
+use super::scalars::Percent;
 use super::suggest;
 use crate::model::build_up::{
-    BuildUp, Conductivity, InsulationBoard, JoistDetail, RoofKind, Sheet, Thickness, VapourLayer,
+    BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, RoofKind, Sheet, Thickness, VapourLayer,
 };
 use crate::model::products::Slab;
 use crate::model::shape::{DeckChoice, LaminateChoice};
@@ -35,34 +36,25 @@ pub struct Around<'a> {
 /// The build-up of a roof; `path` is that of the roof.
 pub fn build_up(raw: RawBuildUp, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
     let path = format!("{path}.build_up");
-    let before = found.len();
     let ceiling = ceiling(raw.ceiling, &path, found);
     let joists = raw.joists.take().and_then(|j| joists(j, &path, found));
+    found.extend(joists.iter().flat_map(|j| warm_roof::joist_faults(j, around.spacing, &path)));
     let deck = deck(raw.deck, around, &path, found);
     let had_insulation = !raw.insulation.is_missing();
     let insulation = raw.insulation.take().and_then(|i| insulation(i, around.shelf, &path, found));
     let vapour = raw.vapour.take().and_then(|v| vapour(v, around.rules, &path, found));
     let had_overlay = !raw.overlay.is_missing();
     let overlay = raw.overlay.take().and_then(|key| overlay(&key.0, around, &path, found));
-    let (kind, work) = (raw.kind.take()?, raw.work.take()?);
-    if kind == RoofKind::Warm && !had_overlay {
-        found.push(Problem::fault(
-            format!("{path}.overlay"),
-            "no laminate is laid on insulation: a board must lie over it",
-            "name the board: `overlay: osb3-18`",
-        ));
+    let existing = raw.existing.take().and_then(|e| existing(e, &path, found));
+    let kind = raw.kind.take();
+    if let Some(kind) = kind {
+        found.extend(warm_roof::layer_faults(kind, had_insulation, &path));
+        found.extend(warm_roof::between_fault(kind, joists.as_ref(), &path));
+        misplaced(kind, (had_insulation, had_overlay), &path, found);
     }
-    if kind == RoofKind::Cold && (had_insulation || had_overlay) {
-        let key = if had_insulation { "insulation" } else { "overlay" };
-        found.push(Problem::fault(
-            format!("{path}.{key}"),
-            format!("a cold roof has its insulation between the joists: `{key}` lies over the deck"),
-            "write it under `joists: {between: …}`, or `kind: warm`",
-        ));
-    }
-    let built = BuildUp {
-        kind,
-        work,
+    Some(BuildUp {
+        kind: kind?,
+        work: raw.work.take()?,
         ceiling: ceiling?,
         joists: joists?,
         deck: deck?,
@@ -72,12 +64,51 @@ pub fn build_up(raw: RawBuildUp, around: Around<'_>, path: &str, found: &mut Vec
         covering: warm_roof::laminate_sheet(around.laminate, around.rules),
         void: raw.void.take(),
         vent_gap: raw.vent_gap.take(),
+        existing,
         path,
-    };
-    if found[before..].iter().all(|p| p.level != crate::model::Level::Fault) {
-        found.extend(warm_roof::stack(&built, around.spacing).err().into_iter().flatten());
+    })
+}
+
+/// Layers that a roof of this kind does not have, or lacks.
+fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, found: &mut Vec<Problem>) {
+    if kind == RoofKind::Warm && !overlay {
+        found.push(Problem::fault(
+            format!("{path}.overlay"),
+            "no laminate is laid on insulation: a board must lie over it",
+            "name the board: `overlay: osb3-18`",
+        ));
     }
-    Some(built)
+    if kind == RoofKind::Cold && (insulation || overlay) {
+        let key = if insulation { "insulation" } else { "overlay" };
+        found.push(Problem::fault(
+            format!("{path}.{key}"),
+            format!("a cold roof has its insulation between the joists: `{key}` lies over the deck"),
+            "write it under `joists: {between: …}`, or `kind: warm`",
+        ));
+    }
+}
+
+/// The roof as it is now; the whole of it is taken to be renovated where nothing is said.
+fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Existing> {
+    let path = format!("{path}.existing");
+    for (key, share) in [("of_roof", &raw.of_roof), ("of_envelope", &raw.of_envelope)] {
+        if share.given().is_some_and(|p| p.0 > Decimal::ONE_HUNDRED) {
+            let fault = format!("`{key}` is more than the whole");
+            found.push(Problem::fault(format!("{path}.{key}"), fault, "write 100 % at most"));
+        }
+    }
+    let of_roof = raw.of_roof.or_taken(Percent(Decimal::ONE_HUNDRED), || {
+        found.push(Problem::assumed(
+            format!("{path}.of_roof"),
+            "how much of the roof is renovated is not said: all of it is taken",
+            "add `of_roof: 100 %`",
+        ));
+    });
+    Some(Existing {
+        transmittance: raw.u_value.take()?,
+        of_roof: of_roof.0,
+        of_envelope: raw.of_envelope.take().map(|p| p.0),
+    })
 }
 
 fn sheet(raw: RawSheet) -> Option<Sheet> {

@@ -82,7 +82,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(lift) }
+    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {

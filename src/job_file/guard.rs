@@ -17,7 +17,7 @@ pub const LARGEST: usize = 1_000_000;
 pub fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     if bytes.len() > LARGEST {
         return Err(whole(
-            format!("this file holds {} bytes: more than a file of this kind can hold", bytes.len()),
+            "this file is larger than a file of this kind can be".to_owned(),
             format!("give a file of at most {} kB", LARGEST / 1000),
         ));
     }

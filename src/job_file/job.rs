@@ -14,7 +14,7 @@ use super::{Photo, stages};
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
-use crate::model::{Finish, Job, Length, Problem, Roof};
+use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -93,7 +93,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
         roof_class: raw.roof_class.take(),
-        lift: raw.lift.take().map(lift),
+        lift: raw.lift.take().map(|l| lift(l, "lift", found)),
         wind_from,
         valid_days,
         notes: texts(quote.notes),
@@ -185,13 +185,18 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
     }
 }
 
-/// How packs are lifted; what is left out is on the safe side.
-pub fn lift(raw: RawLift) -> Lift {
+/// How packs are lifted; what is left out is on the safe side. `path` is its place in the file.
+pub fn lift(raw: RawLift, path: &str, found: &mut Vec<Problem>) -> Lift {
+    if raw.payload.given().is_some_and(|p| *p <= Mass::ZERO) {
+        let fault = "a vehicle or a hoist that carries nothing brings no order";
+        found.push(Problem::fault(format!("{path}.payload"), fault, "write what it takes at once, such as `900 kg`"));
+    }
     let usual = Lift::default();
     Lift {
         zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
         reach: raw.reach.take().unwrap_or(usual.reach),
         column: raw.column.take().unwrap_or(usual.column),
+        payload: raw.payload.take(),
     }
 }
 
@@ -301,18 +306,23 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> 
 fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
     let one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
-        let sum = match (raw.cost.given(), raw.price.given()) {
-            (Some(cost), None) if raw.price.is_missing() => ExtraSum::Cost(*cost),
-            (None, Some(price)) if raw.cost.is_missing() => ExtraSum::Price(*price),
-            _ if raw.cost.is_bad() || raw.price.is_bad() => return None,
-            _ => {
-                found.push(Problem::fault(
-                    format!("extras[{n}]"),
-                    "an extra needs either `cost` or `price`",
-                    "write `cost: 120.00` for what it costs you, or `price: 120.00` for what it is sold for without VAT",
-                ));
-                return None;
-            }
+        if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() {
+            return None;
+        }
+        let sums = [
+            raw.cost.given().map(|m| ExtraSum::Cost(*m)),
+            raw.cost_a_day.given().map(|m| ExtraSum::CostADay(*m)),
+            raw.price.given().map(|m| ExtraSum::Price(*m)),
+        ];
+        let sums: Vec<ExtraSum> = sums.into_iter().flatten().collect();
+        let [sum] = sums[..] else {
+            found.push(Problem::fault(
+                format!("extras[{n}]"),
+                "an extra needs one of `cost`, `cost_a_day` and `price`",
+                "write `cost: 120.00` for what it costs you, `cost_a_day: 45.00` for plant on hire, or `price: 120.00` for \
+                 what it is sold for without VAT",
+            ));
+            return None;
         };
         let kind = extra_kind(&raw, n, found);
         Some(Extra { label: raw.item.take()?.0, sum, kind: kind? })

@@ -29,7 +29,10 @@ const MOST_TOLD: usize = 100;
 /// Reads a job with its firm and price books.
 pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let mut files = Files::default();
-    let raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
+    let mut raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
+    if let (Slot::Given(raw), Some(date)) = (&mut raw_job, request.date) {
+        raw.prepared = Slot::Given(date);
+    }
     let prepared = raw_job.given().and_then(|j| j.prepared.given().copied());
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
@@ -40,7 +43,10 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
-    let options = files.options(&asked, stock, &request.folder);
+    let mut options = files.options(&asked, stock, &request.folder);
+    if let Some(date) = request.date {
+        options.iter_mut().for_each(|option| option.job.prepared = date);
+    }
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
     let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
@@ -66,9 +72,12 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     }
 }
 
-/// The job with the firm's way of lifting, where it gives none of its own.
+/// The job with the firm's way of lifting and its payload, where it gives none of its own.
 fn lifted(mut built: job::Built, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::Built {
     let unsaid = built.job.lift.is_none() && firms.is_none();
+    if let Some(own) = &mut built.job.lift {
+        own.payload = own.payload.or(firms.and_then(|f| f.payload));
+    }
     built.job.lift = built.job.lift.or_else(|| firms.cloned());
     if unsaid {
         found.push(Problem::assumed(

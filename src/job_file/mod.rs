@@ -38,6 +38,7 @@ pub use render::render;
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
+use time::Date;
 
 /// What to read.
 #[derive(Debug, Clone, Default)]
@@ -53,6 +54,8 @@ pub struct Request {
     pub firm: Option<PathBuf>,
     /// Price books that were named.
     pub prices: Vec<PathBuf>,
+    /// A date that stands in place of the job's `prepared`.
+    pub date: Option<Date>,
 }
 
 /// One file as it was read: name and text.

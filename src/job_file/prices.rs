@@ -78,6 +78,7 @@ fn merchant(raw: RawMerchant) -> Option<Merchant> {
         account: raw.account.take().map(|t| t.0),
         delivery: raw.delivery.take()?,
         free_delivery_from: raw.free_delivery_from.take(),
+        preferred: raw.preferred.take(),
         lead_days: raw.lead_days.take(),
     })
 }
@@ -222,10 +223,51 @@ fn sizes(
         }
         _ => {
             if role == "catalyst" {
-                sold.density = sold.density.or(raw.density.given().map(|d| d.0));
+                density(raw, path, sold, found);
             }
             raw.size.given().copied()
         }
+    }
+}
+
+/// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
+fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+    let path = format!("{path}.density");
+    if raw.density.is_missing() && sold.density.is_none() {
+        found.push(Problem::assumed(
+            path,
+            format!(
+                "the density of this catalyst is not given: {} g/ml is taken",
+                Products::default().catalyst_density
+            ),
+            "add it from the data sheet, such as `density: 1.15 g/ml`: millilitres are worked out from it",
+        ));
+        return;
+    }
+    let Some(given) = raw.density.given().map(|d| d.0) else { return };
+    if given <= Decimal::ONE {
+        let fault = format!(
+            "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
+            given.normalize()
+        );
+        found.push(Problem::fault(
+            path,
+            fault,
+            "write the density of the catalyst's data sheet, usually 1.10 to 1.18 g/ml",
+        ));
+        return;
+    }
+    match sold.density {
+        Some(first) if first != given => found.push(Problem::fault(
+            path,
+            format!(
+                "this catalyst weighs {} g/ml, another in the price books {} g/ml: one mix card cannot serve both",
+                given.normalize(),
+                first.normalize()
+            ),
+            "keep the catalyst that the firm uses, with its own density",
+        )),
+        _ => sold.density = Some(given),
     }
 }
 

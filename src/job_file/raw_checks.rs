@@ -2,13 +2,13 @@
 
 use super::raw_job::RawWallAbove;
 use super::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
-use super::scalars::{Text, YesNo, choose, number, with_unit};
-use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness};
+use super::scalars::{Percent, Text, YesNo, choose, number, with_unit};
+use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
 use crate::model::gutter::{Flow, GutterShape, OutletPlace};
 use crate::model::lift::{Column, Reach, Zone};
 use crate::model::shape::Gutter;
-use crate::model::{Area, Length};
+use crate::model::{Area, Length, Mass};
 use crate::takeoff::rainwater;
 use rust_decimal::Decimal;
 use serde::Deserializer;
@@ -80,6 +80,16 @@ settings! {
         overlay: Text;
         void: Length;
         vent_gap: Length;
+        existing: RawExisting;
+    }
+}
+
+settings! {
+    /// The roof as it is now, and how much of it is renovated.
+    pub struct RawExisting = "`existing`" {
+        u_value: Transmittance, needed "0.8 W/m2K";
+        of_roof: Percent;
+        of_envelope: Percent;
     }
 }
 
@@ -130,6 +140,7 @@ settings! {
         zones: List<Zone>;
         reach: Reach;
         column: Column;
+        payload: Mass;
     }
 }
 
@@ -253,6 +264,20 @@ impl Word for Thickness {
             None => wrong(
                 format!("`{}` is not the thickness of a layer", shortened(text)),
                 "write it in mm, such as `12.5 mm`",
+            ),
+        }
+    }
+}
+
+impl Word for Transmittance {
+    const WHAT: &'static str = "a U-value";
+    fn parse(text: &str) -> Result<Transmittance, Wrong> {
+        let bare = number(text).ok().filter(|v| *v > Decimal::ZERO);
+        match bare.or_else(|| positive(text, &["W/m2K", "W/m²K"], Decimal::TEN)).filter(|v| *v <= Decimal::TEN) {
+            Some(u) => Ok(Transmittance::new(u)),
+            None => wrong(
+                format!("`{}` is not the U-value of a roof", shortened(text)),
+                "write it in W/m2K, above nothing, such as `0.8 W/m2K`; about 2 for boards without insulation",
             ),
         }
     }

@@ -232,6 +232,7 @@ settings! {
     pub struct RawExtra = "an extra" {
         item: Text, needed "new soil vent cowl";
         cost: Money;
+        cost_a_day: Money;
         price: Money;
         optional: YesNo;
         provisional: YesNo;

@@ -28,6 +28,7 @@ settings! {
         account: Text;
         delivery: Money, needed "45.00";
         free_delivery_from: Money;
+        preferred: Money;
         lead_days: u32;
     }
 }

@@ -359,8 +359,8 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
     all
 }
 
-/// The catalyst table: in order, without gap or overlap, and no dose above 2.5 % unless a data sheet allows it
-/// (sources disagree above 2.5 %).
+/// The catalyst table: in order, without gap or overlap, no dose below 1 % (it may never cure, from memory), and none
+/// above 2.5 % unless a data sheet allows it (sources disagree above 2.5 %).
 fn doses(rules: &Rules, allowed: bool, found: &mut Vec<Problem>) {
     let mut tell =
         |n: usize, fault: String, cure: &str| found.push(Problem::fault(format!("rules.catalyst[{n}]"), fault, cure));
@@ -390,6 +390,9 @@ fn doses(rules: &Rules, allowed: bool, found: &mut Vec<Problem>) {
                 );
             } else if dose.is_zero() {
                 tell(n, format!("a dose of nothing never cures the {what}"), "write the dose of the data sheet");
+            } else if dose < Decimal::ONE {
+                let fault = format!("a dose of {} % for the {what} is less than 1 %", dose.normalize());
+                tell(n, fault, "write 1 % or more: below it resin may never cure through");
             }
         }
     }

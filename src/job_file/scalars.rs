@@ -351,6 +351,7 @@ impl Word for Operation {
             ("strip", Operation::Strip),
             ("prepare", Operation::Prepare),
             ("deck", Operation::Deck),
+            ("insulate", Operation::Insulate),
             ("trims", Operation::Trims),
             ("bandage", Operation::Bandage),
             ("laminate", Operation::Laminate),

@@ -4,7 +4,7 @@
 //! decimal here, unlike every length on plan, because plasterboard is 12.5 mm thick.
 
 use super::units::Length;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// A layer's thickness in millimetres, exact.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -122,6 +122,40 @@ pub enum ThermalWork {
     Renovated,
 }
 
+/// A thermal transmittance (U-value) in W/m²K, not rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Transmittance(Decimal);
+
+impl Transmittance {
+    /// From W/m²K.
+    pub const fn new(w_per_m2k: Decimal) -> Transmittance {
+        Transmittance(w_per_m2k)
+    }
+
+    /// In W/m²K, unrounded.
+    pub const fn as_w_per_m2k(self) -> Decimal {
+        self.0
+    }
+
+    /// As it is reported: two significant figures, which is two decimals below 1 (EN ISO 6946, from memory); halves
+    /// up.
+    pub fn reported(self) -> Decimal {
+        let places = if self.0 < Decimal::ONE { 2 } else { 1 };
+        self.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
+    }
+}
+
+/// An existing roof and how much of it is renovated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Existing {
+    /// Its U-value now.
+    pub transmittance: Transmittance,
+    /// Share of the roof that is renovated, %.
+    pub of_roof: Decimal,
+    /// Share of the whole envelope that is renovated, %, where known.
+    pub of_envelope: Option<Decimal>,
+}
+
 /// Everything from the ceiling to the covering.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BuildUp {
@@ -149,4 +183,6 @@ pub struct BuildUp {
     pub void: Option<Length>,
     /// Cold roof: continuous gap at each of two opposite sides.
     pub vent_gap: Option<Length>,
+    /// The roof as it is now, where its U-value is known.
+    pub existing: Option<Existing>,
 }

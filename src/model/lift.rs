@@ -68,12 +68,14 @@ pub struct Lift {
     pub reach: Reach,
     /// Whose column of the filter.
     pub column: Column,
+    /// What the vehicle or the hoist takes at once, where it is said.
+    pub payload: Option<Mass>,
 }
 
 impl Default for Lift {
     /// Through every height, close to the body, by the column that holds for nearly everybody.
     fn default() -> Lift {
-        Lift { zones: Vec::new(), reach: Reach::Close, column: Column::Women }
+        Lift { zones: Vec::new(), reach: Reach::Close, column: Column::Women, payload: None }
     }
 }
 

@@ -171,6 +171,8 @@ macro_rules! for_each_rule {
             cold_gap: Length = mm(25), "mm", "continuous gap at two opposite sides of a cold roof (BS 5250, from memory)";
             insulation_stagger: Length = mm(300), "mm", "end joints of insulation boards in neighbouring rows stand this far apart (common practice, no source)";
             shortest_insulation: Length = mm(300), "mm", "shortest insulation board in a row (common practice, no source)";
+            layer_stagger: Length = mm(100), "mm", "joints of insulation, and of the board over it, keep this far off those of the layer beneath where they can (common practice, no source)";
+            stagger_boards: u32 = 1, "each", "insulation boards more that may be taken to keep joints off those of the layers around (common practice, no source)";
             vapour_lap: Length = mm(150), "mm", "lap of the vapour layer (common practice, no source)";
             vapour_upturn: Length = mm(50), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
             // Weight
@@ -200,6 +202,9 @@ macro_rules! for_each_rule {
             hours_firrings: Decimal = dec(10, 2), "h/m", "firrings";
             hours_deck: Decimal = dec(30, 2), "h/m2", "deck";
             hours_battens: Decimal = dec(8, 2), "h/m", "edge battens";
+            hours_vapour: Decimal = dec(4, 2), "h/m2", "vapour layer, sheet as laid";
+            hours_insulation: Decimal = dec(12, 2), "h/m2", "insulation over the deck";
+            hours_overlay: Decimal = dec(25, 2), "h/m2", "board over the insulation, screwed through it";
             hours_trim: Decimal = dec(15, 2), "h/m", "edge trims";
             hours_corner: Decimal = dec(25, 2), "h each", "corner";
             hours_kerb: Decimal = dec(150, 2), "h each", "kerb";

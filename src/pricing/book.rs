@@ -24,6 +24,8 @@ pub struct Merchant {
     pub delivery: Money,
     /// Orders from this sum are delivered free.
     pub free_delivery_from: Option<Money>,
+    /// The firm would rather buy here: each other merchant is used only where it saves more than this.
+    pub preferred: Option<Money>,
     /// Days from order to delivery, where the merchant says.
     pub lead_days: Option<u32>,
 }

@@ -5,7 +5,7 @@
 use super::book::{Article, PriceBook};
 use super::money::Money;
 use super::sale;
-use super::terms::{ClaimedRate, ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
+use super::terms::{ClaimedRate, JobMoney, Target, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::{Job, Problem, Rules};
 use crate::programme::Programme;
@@ -169,9 +169,7 @@ fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
 }
 
 fn extra_faults(money: &JobMoney) -> Vec<Problem> {
-    let below = money.extras.iter().enumerate().filter(|(_, e)| match e.sum {
-        ExtraSum::Cost(m) | ExtraSum::Price(m) => m < Money::ZERO,
-    });
+    let below = money.extras.iter().enumerate().filter(|(_, e)| e.sum.stated() < Money::ZERO);
     let extras = below.map(|(i, e)| {
         let fault = format!("the extra `{}` is less than nothing", e.label);
         Problem::fault(format!("extras[{i}]"), fault, "write a sum of 0 or more; give a discount in the margin")
@@ -179,9 +177,7 @@ fn extra_faults(money: &JobMoney) -> Vec<Problem> {
     let sums = money.access.iter().filter(|(_, m)| *m < Money::ZERO).map(|(name, _)| {
         Problem::fault(format!("access.{name}"), "the sum is less than nothing", "write a sum of 0 or more")
     });
-    let all = money.extras.iter().enumerate().map(|(i, e)| match e.sum {
-        ExtraSum::Cost(m) | ExtraSum::Price(m) => (format!("extras[{i}]"), m),
-    });
+    let all = money.extras.iter().enumerate().map(|(i, e)| (format!("extras[{i}]"), e.sum.stated()));
     let access = money.access.iter().map(|(name, m)| (format!("access.{name}"), *m));
     let slips = all.chain(access).filter(|(_, m)| is_absurd(*m)).map(|(path, m)| absurd(path, m));
     extras.chain(sums).chain(slips).collect()
@@ -211,12 +207,17 @@ fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
     let delivery = (book.merchant.delivery < Money::ZERO)
         .then(|| Problem::fault("merchant.delivery", "delivery costs less than nothing", "write 0 or more"));
+    let slighted = book.merchant.preferred.is_some_and(|m| m < Money::ZERO).then(|| {
+        let fault = "a merchant cannot be preferred by less than nothing";
+        Problem::fault("merchant.preferred", fault, "write what another merchant must save at least, or leave it out")
+    });
     let terms = [
         ("merchant.delivery", Some(book.merchant.delivery)),
         ("merchant.free_delivery_from", book.merchant.free_delivery_from),
+        ("merchant.preferred", book.merchant.preferred),
     ];
     let terms = terms.into_iter().filter_map(|(path, m)| m.filter(|m| is_absurd(*m)).map(|m| absurd(path.into(), m)));
-    singles.chain(codes).chain(delivery).chain(terms).map(|p| p.within(Source::Prices(b))).collect()
+    singles.chain(codes).chain(delivery).chain(slighted).chain(terms).map(|p| p.within(Source::Prices(b))).collect()
 }
 
 fn article_faults(i: usize, a: &Article) -> Vec<Problem> {

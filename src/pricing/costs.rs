@@ -5,7 +5,7 @@
 //! materials: for it that VAT is a cost.
 
 use super::money::Money;
-use super::terms::{CrewRate, ExtraSum, JobMoney, Terms};
+use super::terms::{CrewRate, JobMoney, Terms};
 use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
@@ -152,7 +152,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(Part::Access, answer.sum);
     }
-    extras(&mut sheet, money);
+    extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
     sheet.parts.sort_by_key(|(part, _)| *part);
     Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
@@ -178,7 +178,7 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
 /// Which part of the work a role of the price book belongs to.
 fn part_of(role: &str) -> Part {
     match role.split('.').next().unwrap_or(role) {
-        "board" | "timber" | "fixings" => Part::Deck,
+        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => Part::Deck,
         "flashing" | "bracket" | "seal" => Part::Finish,
         _ => Part::Covering,
     }
@@ -254,7 +254,7 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
 fn part_of_work(operation: Operation) -> Part {
     match operation {
         Operation::Strip => Part::Strip,
-        Operation::Prepare | Operation::Deck => Part::Deck,
+        Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
         Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
         Operation::Finish => Part::Finish,
     }
@@ -291,11 +291,10 @@ fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     sheet.part(Part::Strip, terms.skip * skips);
 }
 
-fn extras(sheet: &mut Sheet, money: &JobMoney) {
-    for (i, extra) in money.extras.iter().enumerate() {
-        if let (ExtraSum::Cost(sum), true) = (extra.sum, extra.kind.in_total()) {
-            let id = format!("cost.extra.{}", i + 1);
-            sheet.add(&id, &extra.title(), sum, vec![format!("the job file's cost: {sum}")]);
+fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+    for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
+        if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
+            sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
             sheet.part(Part::Extra(i), sum);
         }
     }

@@ -7,11 +7,10 @@ use super::{Order, OrderLine};
 use crate::model::Mass;
 use crate::model::lift::{Lift, Package};
 use crate::takeoff::Finding;
-use crate::takeoff::finding::figure;
 use crate::takeoff::loads::{self, LiftWay};
 use rust_decimal::Decimal;
 
-/// The heaviest lift of all orders; empty where no pack has a mass.
+/// The heaviest lift of all orders, and their drops and loads; empty where no pack has a mass.
 pub(super) fn findings(orders: &[Order], lift: Option<&Lift>) -> Vec<Finding> {
     let usual = Lift::default();
     let lift = lift.unwrap_or(&usual);
@@ -19,8 +18,9 @@ pub(super) fn findings(orders: &[Order], lift: Option<&Lift>) -> Vec<Finding> {
     let packages: Vec<Package> = needed.iter().filter_map(|l| package(l)).collect();
     let way = LiftWay { zones: &lift.zones, reach: lift.reach, column: lift.column };
     let unknown = needed.len() - packages.len();
-    let weight = loads::order_weight(&packages);
-    loads::heaviest_lift(&packages, way).map(|f| with_order(f, weight, unknown)).into_iter().collect()
+    let heaviest = loads::heaviest_lift(&packages, way);
+    let loads = loads::loads(&packages, way, lift.payload).map(|f| without(f, unknown));
+    heaviest.into_iter().chain(loads).collect()
 }
 
 fn package(line: &OrderLine) -> Option<Package> {
@@ -29,12 +29,11 @@ fn package(line: &OrderLine) -> Option<Package> {
     Some(Package { what: format!("{}, {}", line.description, line.pack), mass, count })
 }
 
-fn with_order(finding: Finding, weight: Mass, unknown: usize) -> Finding {
-    let without = match unknown {
-        0 => String::new(),
-        1 => ", one article without a weight not counted".to_owned(),
-        n => format!(", {n} articles without a weight not counted"),
+fn without(finding: Finding, unknown: usize) -> Finding {
+    let words = match unknown {
+        0 => return finding,
+        1 => "One article without a weight is not counted.".to_owned(),
+        n => format!("{n} articles without a weight are not counted."),
     };
-    let statement = format!("{} The whole order weighs {} kg{without}.", finding.statement, figure(weight.as_kg(), 0));
-    Finding { statement, ..finding }
+    Finding { statement: format!("{} {words}", finding.statement), ..finding }
 }

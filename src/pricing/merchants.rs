@@ -3,7 +3,8 @@
 //! Given what each need costs at each merchant, and what delivery costs there; gives one merchant a need. A need is
 //! never divided between merchants (one batch, one colour), and nothing more is bought to reach a threshold. Exact:
 //! ties go to fewer merchants, then to those whose price books come first. A lower price can make an order dearer in
-//! all, where it falls below the threshold of free delivery.
+//! all, where it falls below the threshold of free delivery. Where the firm prefers a merchant, each other one must
+//! save more than the firm's sum to be used; the total given is what is really paid.
 
 use super::book::Merchant;
 use super::money::Money;
@@ -73,6 +74,8 @@ pub fn at_one(costs: &[Vec<Option<Money>>], merchants: &[&Merchant], place: usiz
 struct Table {
     costs: Vec<Vec<Option<i128>>>,
     delivery: Vec<i128>,
+    /// What using each merchant counts beyond what is paid, because another is preferred.
+    slight: Vec<i128>,
     free_from: Vec<Option<i128>>,
 }
 
@@ -94,7 +97,8 @@ impl Case {
 impl Table {
     fn new(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Table {
         let sums = costs.iter().flatten().flatten().copied();
-        let terms = merchants.iter().flat_map(|m| [m.delivery, m.free_delivery_from.unwrap_or_default()]);
+        let slight = merchants.iter().filter_map(|m| m.preferred).max().unwrap_or_default();
+        let terms = merchants.iter().flat_map(|m| [m.delivery, m.free_delivery_from.unwrap_or_default(), slight]);
         let scale = sums.chain(terms).map(|m| m.as_pounds().normalize().scale()).max().unwrap_or(0);
         let whole = |m: Money| {
             let d: Decimal = m.as_pounds().normalize();
@@ -103,6 +107,7 @@ impl Table {
         Table {
             costs: costs.iter().map(|need| need.iter().map(|c| c.map(whole)).collect()).collect(),
             delivery: merchants.iter().map(|m| whole(m.delivery)).collect(),
+            slight: merchants.iter().map(|m| if m.preferred.is_some() { 0 } else { whole(slight) }).collect(),
             free_from: merchants.iter().map(|m| m.free_delivery_from.map(whole)).collect(),
         }
     }
@@ -134,7 +139,8 @@ impl Table {
     }
 
     fn paid(&self, case: &Case) -> i128 {
-        case.used.iter().filter(|m| !case.free.contains(m)).map(|m| self.delivery[*m]).sum()
+        let delivery = |m: &usize| if case.free.contains(m) { 0 } else { self.delivery[*m] };
+        case.used.iter().map(|m| delivery(m) + self.slight[*m]).sum()
     }
 }
 

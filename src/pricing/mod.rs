@@ -244,7 +244,9 @@ pub fn price(
     let mut sums = bought.workings;
     sums.extend(sold.sums);
     let (offers, workings): (Vec<Offer>, Vec<Cost>) =
-        offers::offers(job_money, terms, sale::rate(job, programme, terms, job_money)).into_iter().unzip();
+        offers::offers(job_money, programme.days.len(), terms, sale::rate(job, programme, terms, job_money))
+            .into_iter()
+            .unzip();
     sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
     let lifts = lifts::findings(&bought.orders, job.lift.as_ref());

@@ -5,7 +5,7 @@
 
 use super::money::Money;
 use super::sale::selling_price;
-use super::terms::{Extra, ExtraKind, ExtraSum, JobMoney, Terms};
+use super::terms::{Extra, ExtraKind, JobMoney, Terms};
 use super::{Cost, PriceLine, vat};
 use rust_decimal::Decimal;
 
@@ -25,13 +25,13 @@ pub struct Offer {
 }
 
 /// The offers of a job at a rate of VAT, each with its working.
-pub(super) fn offers(money: &JobMoney, terms: &Terms, rate: Decimal) -> Vec<(Offer, Cost)> {
+pub(super) fn offers(money: &JobMoney, days: usize, terms: &Terms, rate: Decimal) -> Vec<(Offer, Cost)> {
     let beside = money.extras.iter().filter(|e| !e.kind.in_total());
-    beside.enumerate().map(|(i, extra)| offer(i + 1, extra, terms, rate)).collect()
+    beside.enumerate().map(|(i, extra)| offer(i + 1, extra, days, terms, rate)).collect()
 }
 
-fn offer(n: usize, extra: &Extra, terms: &Terms, rate: Decimal) -> (Offer, Cost) {
-    let (net, mut working) = sold_for(extra, terms);
+fn offer(n: usize, extra: &Extra, days: usize, terms: &Terms, rate: Decimal) -> (Offer, Cost) {
+    let (net, mut working) = sold_for(extra, days, terms);
     let label = extra.label.clone();
     let line = PriceLine { label: label.clone(), net, vat_rate: rate };
     let taxed = if terms.vat.registered { vat::by_rate(&[line], terms.vat.rounding) } else { Vec::new() };
@@ -43,15 +43,14 @@ fn offer(n: usize, extra: &Extra, terms: &Terms, rate: Decimal) -> (Offer, Cost)
 }
 
 /// What an extra is sold for without VAT.
-fn sold_for(extra: &Extra, terms: &Terms) -> (Money, Vec<String>) {
-    match extra.sum {
-        ExtraSum::Price(price) => (price.to_penny(), vec![format!("the job file's price: {price}")]),
-        ExtraSum::Cost(cost) => {
-            let top = terms.contingency + terms.overhead;
-            let borne = (cost + cost.percent(top)).to_penny();
-            let net = selling_price(borne, terms.target);
-            let words = format!("cost {cost} with contingency and overhead of {} % = {borne}", top.normalize());
-            (net, vec![words, format!("{} on it = {net}", super::sale::words(terms.target))])
-        }
-    }
+fn sold_for(extra: &Extra, days: usize, terms: &Terms) -> (Money, Vec<String>) {
+    let Some((cost, found)) = extra.sum.cost_over(days) else {
+        let price = extra.sum.stated();
+        return (price.to_penny(), vec![format!("the job file's price: {price}")]);
+    };
+    let top = terms.contingency + terms.overhead;
+    let borne = (cost + cost.percent(top)).to_penny();
+    let net = selling_price(borne, terms.target);
+    let words = format!("cost {cost} with contingency and overhead of {} % = {borne}", top.normalize());
+    (net, vec![found, words, format!("{} on it = {net}", super::sale::words(terms.target))])
 }

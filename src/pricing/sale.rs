@@ -265,10 +265,14 @@ fn label(part: Part, job: &Job, programme: &Programme, money: &JobMoney) -> Stri
 
 fn deck_label(job: &Job) -> &'static str {
     let any = |action| job.roofs.iter().any(|r| r.deck.action == action);
-    match (any(DeckAction::New), any(DeckAction::Overlay), any(DeckAction::Keep)) {
-        (false, true, _) => "New boards over the old deck",
-        (false, false, true) => "Prepare the deck",
-        _ => "New timber deck",
+    let insulated = job.roofs.iter().any(|r| r.build_up.as_ref().is_some_and(|b| b.insulation.is_some()));
+    match (any(DeckAction::New), any(DeckAction::Overlay), any(DeckAction::Keep), insulated) {
+        (false, true, _, false) => "New boards over the old deck",
+        (false, true, _, true) => "New boards over the old deck, and insulation",
+        (false, false, true, false) => "Prepare the deck",
+        (false, false, true, true) => "Prepare the deck, and insulation over it",
+        (_, _, _, false) => "New timber deck",
+        (_, _, _, true) => "New timber deck and insulation",
     }
 }
 

@@ -5,7 +5,7 @@
 //! contingency stay as they were planned.
 
 use super::money::Money;
-use super::terms::{JobMoney, Terms};
+use super::terms::{ExtraSum, JobMoney, Terms};
 use super::{LeftOver, OrderLine, PriceBook, Pricing, order};
 use crate::model::job::Forced;
 use crate::model::{Job, Rules};
@@ -101,7 +101,7 @@ fn over(sum: Money, day: Money) -> Option<Decimal> {
 
 /// What one more day on site costs: the crew, the way there, and what is paid by the day.
 fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
-    let Basis { job, rules, terms, .. } = basis;
+    let Basis { job, rules, terms, money, .. } = basis;
     let person = |c: &super::terms::CrewRate| match c.day {
         Some(day) => (day, format!("{}: {day} a day", c.name)),
         None => {
@@ -111,9 +111,14 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
     };
     let yes = |name: &String| job.access.iter().any(|(n, a)| n == name && *a == Forced::Yes);
     let hired = terms.access_day.iter().filter(|(name, _)| yes(name));
+    let plant = money.extras.iter().filter(|e| e.kind.in_total()).filter_map(|e| match e.sum {
+        ExtraSum::CostADay(sum) => Some((sum, format!("{}: {sum} a day", e.title()))),
+        ExtraSum::Cost(_) | ExtraSum::Price(_) => None,
+    });
     let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
         .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
         .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", super::sale::question(name)))))
+        .chain(plant)
         .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();
     (sum.to_penny(), parts.into_iter().map(|(_, words)| words).collect())

@@ -187,8 +187,30 @@ impl Extra {
 pub enum ExtraSum {
     /// A cost: overhead and margin go on top.
     Cost(Money),
+    /// A cost for each day on site, such as plant on hire.
+    CostADay(Money),
     /// A selling price without VAT.
     Price(Money),
+}
+
+impl ExtraSum {
+    /// The sum as it stands in the file.
+    pub fn stated(self) -> Money {
+        match self {
+            ExtraSum::Cost(m) | ExtraSum::CostADay(m) | ExtraSum::Price(m) => m,
+        }
+    }
+
+    /// What it costs over so many days on site, and how that was found; `None` where only its price is given.
+    pub fn cost_over(self, days: usize) -> Option<(Money, String)> {
+        match self {
+            ExtraSum::Cost(cost) => Some((cost, format!("the job file's cost: {cost}"))),
+            ExtraSum::CostADay(cost) => {
+                Some((cost * Decimal::from(days), format!("{days} × {cost} for a day on site, from the job file")))
+            }
+            ExtraSum::Price(_) => None,
+        }
+    }
 }
 
 /// A rate of VAT that one job claims instead of the firm's, with its reason. Never taken without one.

@@ -4,7 +4,7 @@
 //! Per cent is by mass and the catalyst is heavier than water, so the millilitres are always fewer than the grams:
 //! `1 ml for each 100 g is 1 %` overdoses by 10 to 18 %.
 
-use super::{MixDose, MixRow};
+use super::{MixDose, MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
 use crate::model::{Problem, Range, Rules};
@@ -38,12 +38,18 @@ pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> 
         return Vec::new();
     }
     let last = rules.catalyst.len().saturating_sub(1);
-    let row = |(i, r): (usize, &Dose)| MixRow {
-        from: r.from,
-        to: r.to,
-        laminate: dose(r.laminate, density),
-        topcoat: dose(r.topcoat, density),
-        today: air.is_some_and(|a| touches(r, i == last, a)),
+    let row = |(i, r): (usize, &Dose)| {
+        let (laminate, topcoat, pot) = (dose(r.laminate, density), dose(r.topcoat, density), pots::largest(rules, r));
+        MixRow {
+            from: r.from,
+            to: r.to,
+            laminate,
+            topcoat,
+            pot,
+            laminate_pot_ml: (pot.as_kg() * laminate.ml_per_kg).round(),
+            topcoat_pot_ml: (pot.as_kg() * topcoat.ml_per_kg).round(),
+            today: air.is_some_and(|a| touches(r, i == last, a)),
+        }
     };
     rules.catalyst.iter().enumerate().map(row).collect()
 }
@@ -64,7 +70,7 @@ pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Prob
 fn density_problem(density: Decimal) -> Option<Problem> {
     (density <= Decimal::ONE).then(|| {
         Problem::fault(
-            "catalyst.density",
+            "articles",
             format!(
                 "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
                 density.normalize()

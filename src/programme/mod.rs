@@ -12,7 +12,7 @@ pub mod pots;
 pub mod weather;
 mod work;
 
-use crate::model::{Area, Job, Length, Problem, Rules};
+use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
 use rust_decimal::Decimal;
 use time::Date;
@@ -26,6 +26,8 @@ pub enum Operation {
     Prepare,
     /// Boards.
     Deck,
+    /// Vapour layer, insulation and the board over it.
+    Insulate,
     /// Trims and their corners.
     Trims,
     /// Bandage.
@@ -105,6 +107,12 @@ pub struct MixRow {
     pub laminate: MixDose,
     /// Topcoat: % by mass, ml per kg.
     pub topcoat: MixDose,
+    /// The largest pot that is laid in time at the warm end of the row.
+    pub pot: Mass,
+    /// Catalyst for such a pot of resin, to the nearest ml.
+    pub laminate_pot_ml: Decimal,
+    /// Catalyst for such a pot of topcoat, to the nearest ml.
+    pub topcoat_pot_ml: Decimal,
     /// Whether the job's stated temperature lies in this row.
     pub today: bool,
 }
@@ -133,6 +141,8 @@ pub struct Programme {
     pub warnings: Vec<String>,
     /// Whether the laminate may be laid in the stated weather, and why.
     pub weather: weather::Answer,
+    /// How warm the surface must be, by air temperature and humidity, for the crew to read on the day.
+    pub least_surfaces: Vec<weather::LeastSurfaces>,
     /// The pots; `None` where no dose is known for the stated temperature.
     pub pots: Option<pots::PotPlan>,
     /// Where to stop on days that do not open the whole roof.
@@ -181,6 +191,7 @@ pub fn plan(
         warnings: site_warnings(&weather, &notices, planned.warnings),
         mix: mix::card(rules, catalyst_density, air),
         pots: pots::plan(take_off, rules, catalyst_density, air),
+        least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(job, take_off),
         work,
         days: planned.days,

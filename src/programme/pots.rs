@@ -94,11 +94,20 @@ pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Ran
 fn shortest(rules: &Rules, air: Range) -> Option<(Decimal, Dose, GelTime)> {
     let at = |t| {
         let row = *mix::row_at(&rules.catalyst, t)?;
-        let at_20 = mix::row_at(&rules.catalyst, Decimal::from(20)).map_or(row.laminate, |r| r.laminate);
-        Some((t, row, gel::gel_time(rules, t, row.laminate, at_20)))
+        Some((t, row, gel_at(rules, t, &row)))
     };
     let (low, high) = (at(air.low)?, at(air.high)?);
     Some(if low.2.minutes < high.2.minutes { low } else { high })
+}
+
+fn gel_at(rules: &Rules, temperature: Decimal, row: &Dose) -> GelTime {
+    let at_20 = mix::row_at(&rules.catalyst, Decimal::from(20)).map_or(row.laminate, |r| r.laminate);
+    gel::gel_time(rules, temperature, row.laminate, at_20)
+}
+
+/// The largest pot of a row of the catalyst table: at its warm end, where resin gels soonest.
+pub(super) fn largest(rules: &Rules, row: &Dose) -> Mass {
+    size(rules, &gel_at(rules, row.to, row)).0
 }
 
 /// The most that is mixed at once: what the crew lays in a part of the gel time, never over the largest pot. To a

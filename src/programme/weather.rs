@@ -5,8 +5,8 @@
 
 use crate::model::job::Conditions;
 use crate::model::{Range, Rules};
-use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a check comes to, from best to worst; the answer for the day is the worst of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -74,6 +74,30 @@ pub fn dew_point(air: Decimal, humidity: Decimal) -> Option<Decimal> {
     }
     let gamma = (rh / 100.0).ln() + A * t / (B + t);
     Decimal::from_f64(B * gamma / (A - gamma)).map(|d| d.round_dp(4))
+}
+
+/// How warm the surface must be at one temperature of the air.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeastSurfaces {
+    /// Air temperature, °C.
+    pub air: Decimal,
+    /// Humidity in %, with the least temperature of the surface in °C: dew point and margin, to a tenth up.
+    pub least: Vec<(Decimal, Decimal)>,
+}
+
+/// The least surface temperatures for the crew to read on the day: air by fives from where the work stops for cold to
+/// where it stops for heat, humidity up to where it stops for damp.
+pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
+    let five = Decimal::from(5);
+    let airs = (0..=20).map(|i| rules.air_stop + five * Decimal::from(i)).take_while(|t| *t <= rules.air_hot);
+    let damp = rules.humidity_stop;
+    let steps = [50, 60, 70, 80].map(Decimal::from);
+    let humidities: Vec<Decimal> = steps.into_iter().filter(|h| *h < damp).chain([damp]).collect();
+    let least = |air: Decimal| {
+        let up = |t: Decimal| (t + rules.dew_margin).round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
+        humidities.iter().filter_map(|h| Some((*h, up(dew_point(air, *h)?)))).collect()
+    };
+    airs.map(|air| LeastSurfaces { air, least: least(air) }).collect()
 }
 
 /// Holds the stated weather against the rules.

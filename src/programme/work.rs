@@ -46,6 +46,10 @@ fn norms(rules: &Rules) -> Vec<Norm> {
         norm(Op::Prepare, Is("firring.length"), "hours_firrings", rules.hours_firrings, "h/m"),
         norm(Op::Prepare, Is("batten.length"), "hours_battens", rules.hours_battens, "h/m"),
         norm(Op::Deck, Is("deck.area"), "hours_deck", rules.hours_deck, "h/m2"),
+        norm(Op::Insulate, Is("vapour.area"), "hours_vapour", rules.hours_vapour, "h/m2"),
+        norm(Op::Insulate, Is("insulation.area"), "hours_insulation", rules.hours_insulation, "h/m2"),
+        norm(Op::Insulate, Is("edge.timber"), "hours_battens", rules.hours_battens, "h/m"),
+        norm(Op::Insulate, Is("overlay.area"), "hours_overlay", rules.hours_overlay, "h/m2"),
         norm(Op::Trims, Between("trim.", ".run"), "hours_trim", rules.hours_trim, "h/m"),
         norm(Op::Trims, Is("corner.external"), "hours_corner", rules.hours_corner, "h each"),
         norm(Op::Trims, Is("corner.internal"), "hours_corner", rules.hours_corner, "h each"),
@@ -58,10 +62,11 @@ fn norms(rules: &Rules) -> Vec<Norm> {
     ]
 }
 
-const ORDER: [Operation; 8] = [
+const ORDER: [Operation; 9] = [
     Operation::Strip,
     Operation::Prepare,
     Operation::Deck,
+    Operation::Insulate,
     Operation::Trims,
     Operation::Bandage,
     Operation::Laminate,
@@ -125,6 +130,8 @@ fn label(operation: Operation, lines: &[Line]) -> String {
         Operation::Prepare if has("firring.length") => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
         Operation::Deck => "Lay the deck",
+        Operation::Insulate if has("vapour.area") => "Lay the vapour layer, the insulation and the board over it",
+        Operation::Insulate => "Lay the insulation and the board over it",
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",

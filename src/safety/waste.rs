@@ -12,6 +12,8 @@ pub enum From {
     Adhesive,
     /// An old covering is stripped.
     Strip,
+    /// Insulation is laid.
+    Insulation,
     /// Asbestos may be there.
     Asbestos,
 }
@@ -69,6 +71,12 @@ pub const WASTES: &[Waste] = &[
     },
     Waste { from: From::Always, what: "Acetone, used", code: "14 06 03*", how: "In its can, lid on." },
     Waste { from: From::Always, what: "Clean wood and board", code: "17 02 01", how: "Skip, or reuse." },
+    Waste {
+        from: From::Insulation,
+        what: "Insulation offcuts",
+        code: "17 06 04",
+        how: "Bagged, so that they do not blow about. Skip, or take-back by the merchant.",
+    },
     Waste {
         from: From::Strip,
         what: "Old felt without coal tar",

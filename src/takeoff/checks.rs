@@ -170,6 +170,8 @@ fn heat(build_up: &BuildUp, roof: &Roof, rules: &Rules, out: &mut Checked) {
         }
         Err(problems) => out.keep(problems),
     }
+    let improvement = build_up.existing.as_ref().map(|existing| warm_roof::improvement(existing, rules));
+    out.findings.extend(improvement);
 }
 
 fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {

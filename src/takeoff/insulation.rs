@@ -2,13 +2,15 @@
 //!
 //! Given a roof's shape and the board; gives every piece with its place, the boards that they are cut from, and the
 //! strips of vapour layer. Boards are tight to walls and kerbs, without the deck's gap. Offcuts, whether left of a
-//! length or of a ripped width, are used again before a new board is opened.
+//! length or of a ripped width, are used again before a new board is opened. Where joints of the layers beneath and
+//! above are given, the first row is ripped narrower if that keeps the insulation's own joints off them.
 
 use super::finding::{formula, measured};
 use super::layout::Proof;
 use super::line::{Line, Need, Step, Unit};
 use super::region::{Bounds, Region, bounds_of};
 use super::shape::RoofShape;
+use super::stagger::{Joint, too_near};
 use crate::model::build_up::{InsulationBoard, VapourLayer};
 use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
@@ -44,6 +46,10 @@ pub struct InsulationLayout {
     pub boards: usize,
     /// End joints that stand closer to one of the next row than the rule wants, because the outline leaves no choice.
     pub close_joints: usize,
+    /// Joints between the boards, each once.
+    pub joints: Vec<Joint>,
+    /// How much of them lies too near to a joint of the layer beneath or above.
+    pub near: Length,
     /// No plan can do with fewer boards than the bound: the area divided by a board's.
     pub proof: Proof,
     /// Whether the rows run along x.
@@ -131,10 +137,22 @@ struct Sizes {
     width: i64,
     shortest: i64,
     stagger: i64,
+    /// How far joints keep off those of the layers around.
+    apart: i64,
+    /// Those joints, in the rows' own axes.
+    around: Vec<Joint>,
 }
 
 /// Lays the boards in rows from the low edge; end joints of neighbouring rows are staggered.
 pub fn lay_boards(shape: &RoofShape, board: &InsulationBoard, rules: &Rules) -> InsulationLayout {
+    lay_boards_off(shape, board, &[], rules)
+}
+
+/// The same, keeping off the joints of the layers beneath and above. Of the widths that the first row may have it takes
+/// the one with the fewest end joints that stand too close, then the shortest length of joint over joint, then the
+/// fewest boards; but never one that takes more boards than the rule allows for it.
+pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Joint], rules: &Rules) -> InsulationLayout {
+    const STEP: usize = 100;
     let frame = Frame::of(shape);
     let surface = frame.surface(shape);
     let sizes = Sizes {
@@ -142,40 +160,83 @@ pub fn lay_boards(shape: &RoofShape, board: &InsulationBoard, rules: &Rules) -> 
         width: board.width.as_mm(),
         shortest: rules.shortest_insulation.as_mm().min(board.length.as_mm()),
         stagger: rules.insulation_stagger.as_mm(),
+        apart: rules.layer_stagger.as_mm(),
+        around: around.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect(),
     };
+    let plain = plain(&surface, &sizes, board);
+    let (most, crossed) = (plain.boards + rules.stagger_boards as usize, plain.near > Length::ZERO);
+    let widths = (sizes.shortest.min(sizes.width)..=sizes.width).rev().step_by(STEP).filter(|_| crossed);
+    let tried = widths.map(|first| laid_from(&surface, first, &sizes, board)).filter(|l| l.boards <= most);
+    let cost = |l: &InsulationLayout| (l.close_joints + narrow(l, &sizes), l.near, l.boards, l.pieces.len());
+    // Of equals the first: the plainest, then the one whose first row is widest.
+    let mut best = tried.fold(plain, |best, next| if cost(&next) < cost(&best) { next } else { best });
+    for ring in best.pieces.iter_mut().flat_map(|p| p.rings.iter_mut()) {
+        ring.iter_mut().for_each(|p| *p = frame.back(*p));
+    }
+    best.joints.iter_mut().for_each(|(a, b)| (*a, *b) = (frame.back(*a), frame.back(*b)));
+    best.along_x = !frame.swapped;
+    best
+}
+
+/// The layout from a whole board at the low edge that heeds no joint but its own.
+fn plain(surface: &Region, sizes: &Sizes, board: &InsulationBoard) -> InsulationLayout {
+    let alone = Sizes { around: Vec::new(), ..*sizes };
+    let mut layout = laid_from(surface, sizes.width, &alone, board);
+    layout.near = too_near(&layout.joints, &sizes.around, Length::mm(sizes.apart));
+    layout
+}
+
+/// Pieces ripped narrower than the shortest board may be: slivers that nobody cuts well.
+fn narrow(layout: &InsulationLayout, sizes: &Sizes) -> usize {
+    layout.pieces.iter().filter(|p| p.width.as_mm() < sizes.shortest.min(sizes.width)).count()
+}
+
+/// One layout whose first row is `first` wide, in the rows' own axes.
+fn laid_from(surface: &Region, first: i64, sizes: &Sizes, board: &InsulationBoard) -> InsulationLayout {
     let mut layout = InsulationLayout {
         board: board.key.clone(),
         pieces: Vec::new(),
         boards: 0,
         close_joints: 0,
+        joints: Vec::new(),
+        near: Length::ZERO,
         proof: Proof { found: 0, bound: 0, reason: "area of the roof ÷ area of a board, rounded up".into() },
-        along_x: !frame.swapped,
+        along_x: true,
     };
     let mut stack = Stack::default();
     let mut joints = Vec::new();
-    for (row, band) in bands(&surface, sizes.width).into_iter().enumerate() {
-        joints = lay_row(&surface.intersect(&band), row, &sizes, &joints, &mut stack, &mut layout);
+    let bands = bands(surface, first, sizes.width);
+    for (row, band) in bands.iter().enumerate() {
+        joints = lay_row(
+            &surface.intersect(&Region::of_box(band.least, band.most)),
+            row,
+            sizes,
+            &joints,
+            &mut stack,
+            &mut layout,
+        );
     }
-    for ring in layout.pieces.iter_mut().flat_map(|p| p.rings.iter_mut()) {
-        ring.iter_mut().for_each(|p| *p = frame.back(*p));
+    for band in bands.iter().skip(1) {
+        let (from, to) = (band.least, Point::new(band.most.x, band.least.y));
+        layout.joints.extend(surface.clip_line(from, to, false));
     }
+    layout.near = too_near(&layout.joints, &sizes.around, Length::mm(sizes.apart));
     layout.boards = stack.boards;
     layout.proof.found = stack.boards as i64;
     layout.proof.bound = div_ceil(surface.area().as_mm2(), sizes.length * sizes.width);
     layout
 }
 
-/// Boxes of the rows, from the low edge up.
-fn bands(surface: &Region, width: i64) -> Vec<Region> {
+/// Boxes of the rows, from the low edge up; the first is `first` wide.
+fn bands(surface: &Region, first: i64, width: i64) -> Vec<Bounds> {
     let Some(Bounds { least, most }) = surface.bounds() else {
         return Vec::new();
     };
-    let rows = div_ceil(most.y - least.y, width);
-    let row = |i: i64| {
-        let low = least.y + i * width;
-        Region::of_box(Point::new(least.x, low), Point::new(most.x, most.y.min(low + width)))
-    };
-    (0..rows).map(row).collect()
+    let starts = [least.y].into_iter().chain((0..).map(|i| least.y + first + i * width)).take_while(|y| *y < most.y);
+    let starts: Vec<i64> = starts.collect();
+    let ends = starts.iter().skip(1).copied().chain([most.y]);
+    let row = |(low, high): (&i64, i64)| Bounds { least: Point::new(least.x, *low), most: Point::new(most.x, high) };
+    starts.iter().zip(ends).map(row).collect()
 }
 
 /// Lays one row, part by part where holes or the outline divide it; gives its end joints.
@@ -197,22 +258,25 @@ fn lay_row(
     let mut joints = Vec::new();
     for (bounds, part) in parts {
         let (from, to) = (bounds.least.x, bounds.most.x);
-        let cuts = best_cuts(from, to, bounds.most.y - bounds.least.y, sizes, below, stack);
+        let cuts = best_cuts(&bounds, sizes, below, stack);
         layout.close_joints += close(&cuts, below, sizes.stagger);
         let ends: Vec<i64> = [from].into_iter().chain(cuts.iter().copied()).chain([to]).collect();
         for pair in ends.windows(2) {
             let cell = Region::of_box(Point::new(pair[0], bounds.least.y), Point::new(pair[1], bounds.most.y));
             place(&part.intersect(&cell), row, sizes, stack, layout);
         }
+        let across = |&x: &i64| part.clip_line(Point::new(x, bounds.least.y), Point::new(x, bounds.most.y), false);
+        layout.joints.extend(cuts.iter().flat_map(across));
         joints.extend(cuts);
     }
     joints
 }
 
-/// Where the boards of a part end: the start that breaks the fewest rules, then opens the fewest boards, then makes
-/// the fewest pieces, then starts longest.
-fn best_cuts(from: i64, to: i64, width: i64, sizes: &Sizes, below: &[i64], stack: &Stack) -> Vec<i64> {
+/// Where the boards of a part end: the start that breaks the fewest rules, then puts the least of its joints over
+/// others, then opens the fewest boards, then makes the fewest pieces, then starts longest.
+fn best_cuts(bounds: &Bounds, sizes: &Sizes, below: &[i64], stack: &Stack) -> Vec<i64> {
     const STEP: i64 = 50;
+    let (from, to, width) = (bounds.least.x, bounds.most.x, bounds.most.y - bounds.least.y);
     let starts = (0..).map(|i| sizes.length - i * STEP).take_while(|s| *s >= sizes.shortest);
     let offcuts = stack.offcuts.iter().map(|o| o.length).filter(|l| *l >= sizes.shortest && *l <= sizes.length);
     let cost = |start: i64| {
@@ -224,7 +288,10 @@ fn best_cuts(from: i64, to: i64, width: i64, sizes: &Sizes, below: &[i64], stack
         for pair in ends.windows(2) {
             tried.take(pair[1] - pair[0], width, (sizes.length, sizes.width), sizes.shortest);
         }
-        (close(&cuts, below, sizes.stagger) + short, tried.boards, cuts.len(), -start)
+        let across = |x: &i64| (Point::new(*x, bounds.least.y), Point::new(*x, bounds.most.y));
+        let joints: Vec<Joint> = cuts.iter().map(across).collect();
+        let over = too_near(&joints, &sizes.around, Length::mm(sizes.apart));
+        (close(&cuts, below, sizes.stagger) + short, over, tried.boards, cuts.len(), -start)
     };
     let best = starts.chain(offcuts).min_by_key(|&s| cost(s)).unwrap_or(sizes.length);
     cuts_from(from, to, best, sizes)
@@ -247,7 +314,7 @@ fn place(piece: &Region, row: usize, sizes: &Sizes, stack: &mut Stack, layout: &
     };
     let (length, width) = (b.most.x - b.least.x, b.most.y - b.least.y);
     let board = stack.take(length, width, (sizes.length, sizes.width), sizes.shortest);
-    let mark = (layout.pieces.len() + 1).to_string();
+    let mark = format!("F{}", layout.pieces.len() + 1);
     let (length, width) = (Length::mm(length), Length::mm(width));
     layout.pieces.push(InsulationPiece { mark, row, rings, length, width, board });
 }
@@ -336,6 +403,8 @@ fn boards_working(layout: &InsulationLayout, board: &InsulationBoard, rules: &Ru
         measured("pieces in the layout", each(layout.pieces.len()), Unit::Each),
         Step::Rule { name: "insulation_stagger", value: rules.insulation_stagger.to_string() },
         Step::Rule { name: "shortest_insulation", value: rules.shortest_insulation.to_string() },
+        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
+        Step::Note(stagger_words(layout.near, "the boards' beneath and above", rules)),
         measured(format!("whole boards of {} × {}", board.length, board.width), each(whole), Unit::Each),
         measured("boards cut into pieces", each(layout.boards - whole), Unit::Each),
         formula(format!("{whole} each + {} each", layout.boards - whole), each(layout.boards), Unit::Each),
@@ -348,6 +417,15 @@ fn boards_working(layout: &InsulationLayout, board: &InsulationBoard, rules: &Ru
         steps.insert(0, Step::Note(note));
     }
     steps
+}
+
+/// How the joints of a layer stand to those of another.
+pub(super) fn stagger_words(near: Length, others: &str, rules: &Rules) -> String {
+    let apart = rules.layer_stagger;
+    match near {
+        Length::ZERO => format!("its joints stand at least {apart} off {others}"),
+        near => format!("{} m of its joints stand nearer than {apart} to {others}", near.metres().normalize()),
+    }
 }
 
 fn vapour_working(strips: &[VapourStrip], rules: &Rules) -> (Decimal, Vec<Step>) {

@@ -165,6 +165,7 @@ pub const ROLES: &[(&str, Unit, &str)] = &[
     ("adhesive", Unit::Each, "cartridges of adhesive"),
     ("batten.edge", Unit::Metre, "edge batten"),
     ("timber.noggin", Unit::Metre, "timber for noggins"),
+    ("timber.edge", Unit::Metre, "edge timber as high as the insulation over a deck, by its height"),
     ("timber.firring", Unit::Metre, "firrings"),
     ("flashing.lead", Unit::Metre, "lead for the cover flashing"),
     ("seal.temporary", Unit::Metre, "temporary seal at the wall"),

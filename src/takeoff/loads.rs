@@ -4,7 +4,7 @@
 //! the filter of the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists
 //! carry it is an engineer's question.
 
-use super::finding::{Finding, Subject, Verdict, figure, formula};
+use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use super::line::{Step, Unit};
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::lift::{Column, Package, Reach, Zone};
@@ -200,6 +200,63 @@ fn kilograms(mass: Mass) -> String {
 /// What the whole order weighs.
 pub fn order_weight(packages: &[Package]) -> Mass {
     packages.iter().map(|p| p.mass * Decimal::from(p.count)).sum()
+}
+
+/// How the order comes up: in how many drops of what the vehicle or hoist takes at once, where that is known, and in how
+/// many loads of the filter a person would carry it. `None` where nothing is lifted.
+pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> Option<Finding> {
+    let weight = order_weight(packages);
+    let lifted = || packages.iter().filter(|p| p.count > 0);
+    lifted().next()?;
+    let (_, filter) = filter_across(way.zones, way.reach, way.column);
+    let by_hand: Vec<Package> = lifted().filter(|p| p.mass <= filter).cloned().collect();
+    let heavy: u32 = lifted().filter(|p| p.mass > filter).map(|p| p.count).sum();
+    let loads = drops(&by_hand, filter).unwrap_or_default();
+    let (verdict, vehicle) = payload.map_or((Verdict::Pass, String::new()), |most| by_vehicle(packages, most));
+    let mut working: Vec<Step> = lifted().map(lift_step).collect();
+    working.push(formula("all together", weight.as_kg(), Unit::Kilogram));
+    working.push(measured("filter of what one person carries", filter.as_kg(), Unit::Kilogram));
+    working
+        .extend(payload.map(|most| measured("what the vehicle or hoist takes at once", most.as_kg(), Unit::Kilogram)));
+    Some(Finding {
+        id: "lift.loads".into(),
+        kind: Subject::Lift,
+        roof: None,
+        subject: "drops and loads".into(),
+        verdict,
+        statement: format!(
+            "The order weighs {} kg.{vehicle} By hand it is at least {} of up to {} kg{}.",
+            figure(weight.as_kg(), 0),
+            counted(loads, "load"),
+            kilograms(filter),
+            match heavy {
+                0 => String::new(),
+                n => format!(", and {} heavier than that, for two people or a hoist", counted(n as usize, "pack")),
+            }
+        ),
+        design: match payload {
+            Some(most) => format!("{} kg at once by vehicle or hoist; no pack is split", kilograms(most)),
+            None => "what one person carries at once; what the vehicle takes is not given".into(),
+        },
+        source: "first-fit decreasing (Dósa 2007); filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        caution: "Never load a vehicle, a hoist or a scaffold beyond its plate. Spread what is set down on the roof.",
+        working,
+    })
+}
+
+fn by_vehicle(packages: &[Package], most: Mass) -> (Verdict, String) {
+    match drops(packages, most) {
+        Some(1) => (Verdict::Pass, format!(" It comes in one drop of at most {} kg.", kilograms(most))),
+        Some(n) => (Verdict::Refer, format!(" At {} kg at once it comes in {n} drops: order it so.", kilograms(most))),
+        None => (
+            Verdict::Fail,
+            format!(" One pack alone is heavier than the {} kg that are taken at once.", kilograms(most)),
+        ),
+    }
+}
+
+fn counted(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
 /// In how few drops the order comes when a vehicle or hoist carries so much: no pack is split, so a plain division

@@ -25,6 +25,7 @@ pub mod region;
 pub mod resin;
 pub mod root;
 pub mod shape;
+pub mod stagger;
 pub mod sundries;
 pub mod trim_lines;
 pub mod trims;
@@ -136,7 +137,7 @@ fn lay_roof(
 ) -> Checked<RoofLayout> {
     let Parts { shape, junctions, deck } = parts;
     let roll = mat::lines::roll_of(products, roof.laminate.mat);
-    let over = over_deck::lay(&shape, roof, rules, products)?;
+    let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
     let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
     let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
     notices.extend(more);

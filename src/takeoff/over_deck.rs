@@ -1,17 +1,19 @@
 //! What lies between the deck and the laminate of a warm roof: vapour layer, insulation and the board over it.
 //!
-//! Given a roof's shape and its build-up; gives the pieces, their lines and what they need bought. The laminate then
-//! lies on the board over the insulation, so that its joints, not the deck's, are bandaged.
+//! Given a roof's shape, its deck and its build-up; gives the pieces, their lines and what they need bought. The
+//! laminate then lies on the board over the insulation, so that its joints, not the deck's, are bandaged. No joint
+//! stands over one of the layer beneath where that can be helped.
 
 use super::layout::DeckLayout;
 use super::line::{Line, Need, Step, Unit};
-use super::shape::RoofShape;
-use super::working::{formula, measured};
+use super::shape::{Direction, RoofShape, Side};
+use super::stagger::{self, Joint};
+use super::working::{formula, measured, sum};
 use super::{deck, insulation};
-use crate::model::build_up::{BuildUp, RoofKind};
+use crate::model::build_up::{BuildUp, RoofKind, Sheet};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Problem, Products, Roof, Rules};
+use crate::model::{Finish, Length, Problem, Products, Roof, Rules};
 use insulation::{InsulationLayout, VapourStrip};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -23,34 +25,71 @@ pub struct OverDeck {
     pub insulation: InsulationLayout,
     /// The vapour layer; empty where there is none.
     pub vapour: Vec<VapourStrip>,
-    /// The board over the insulation.
+    /// The board over the insulation. Its pieces are marked with a T, the insulation's with an F, so that no pile on the
+    /// ground is taken for another.
     pub overlay: Option<DeckLayout>,
+    /// How much of the joints of the board over the insulation lies too near to one of the deck's.
+    pub overlay_near: Length,
 }
 
-/// Lays what a warm roof has over its deck; `None` for a cold roof, or one whose build-up is not given.
+/// Lays what a warm roof has over its deck; `None` for a cold roof, or one whose build-up is not given. The board over
+/// the insulation is laid first of all, so that the insulation between can keep off both.
 ///
 /// # Errors
 /// A board over the insulation that does not suit the joists.
 pub fn lay(
     shape: &RoofShape,
     roof: &Roof,
+    deck: Option<&DeckLayout>,
     rules: &Rules,
     products: &Products,
 ) -> Result<Option<OverDeck>, Vec<Problem>> {
     let Some(build_up) = warm(roof) else { return Ok(None) };
     let Some(board) = &build_up.insulation else { return Ok(None) };
+    let below = deck.map(stagger::of_deck).unwrap_or_default();
+    let overlay = overlay_board(build_up, products).map(|b| lay_overlay(shape, roof, b, &below, rules)).transpose()?;
+    let around: Vec<Joint> = below.iter().copied().chain(overlay.iter().flat_map(stagger::of_deck)).collect();
     let vapour = build_up.vapour.as_ref().map(|v| insulation::lay_vapour(shape, v, board, rules));
-    let overlay = overlay_board(build_up, products).map(|b| {
-        let mut screwed = roof.clone();
-        screwed.deck.action = DeckAction::Overlay;
-        screwed.deck.board = Some(b.key.clone());
-        deck::lay_deck(shape, &screwed, rules, b)
-    });
     Ok(Some(OverDeck {
-        insulation: insulation::lay_boards(shape, board, rules),
+        insulation: insulation::lay_boards_off(shape, board, &around, rules),
         vapour: vapour.unwrap_or_default(),
-        overlay: overlay.transpose()?,
+        overlay_near: overlay.as_ref().map_or(Length::ZERO, |o| near(o, &below, rules)),
+        overlay,
     }))
+}
+
+fn near(overlay: &DeckLayout, below: &[Joint], rules: &Rules) -> Length {
+    stagger::too_near(&stagger::of_deck(overlay), below, rules.layer_stagger)
+}
+
+/// Lays the board over the insulation: in rows from the low edge as a deck is, or from the other side where that keeps
+/// more of its joints off the deck's and takes no board more. It lies on the insulation: no noggins are wanted.
+fn lay_overlay(
+    shape: &RoofShape,
+    roof: &Roof,
+    board: &Board,
+    below: &[Joint],
+    rules: &Rules,
+) -> Result<DeckLayout, Vec<Problem>> {
+    let mut screwed = roof.clone();
+    screwed.deck.action = DeckAction::Overlay;
+    screwed.deck.board = Some(board.key.clone());
+    let usual = deck::lay_deck(shape, &screwed, rules, board)?;
+    let other_side = || {
+        let uphill = Direction { x: -shape.uphill.x, y: -shape.uphill.y };
+        deck::lay_deck(&RoofShape { uphill, ..shape.clone() }, &screwed, rules, board).ok()
+    };
+    let mut best = usual;
+    let crossed = near(&best, below, rules);
+    if let Some(other) = other_side().filter(|_| crossed > Length::ZERO)
+        && other.boards <= best.boards
+        && near(&other, below, rules) < crossed
+    {
+        best = other;
+    }
+    best.noggins.clear();
+    best.pieces.iter_mut().for_each(|p| p.mark.insert(0, 'T'));
+    Ok(best)
 }
 
 fn warm(roof: &Roof) -> Option<&BuildUp> {
@@ -65,21 +104,51 @@ pub fn overlay_board<'a>(build_up: &BuildUp, products: &'a Products) -> Option<&
 /// How much higher the roof becomes by what lies over its deck, up to whole millimetres.
 pub fn height(roof: &Roof) -> Length {
     let Some(build_up) = warm(roof) else { return Length::ZERO };
-    let sheets = [build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()];
+    height_of([build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()])
+}
+
+/// How high some layers are together, up to whole millimetres.
+fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
     let mm: Decimal = sheets.into_iter().flatten().map(|s| s.thickness.as_mm()).sum();
     Length::mm(mm.ceil().to_i64().unwrap_or(0))
+}
+
+/// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
+/// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
+fn edge_timber(shape: &RoofShape) -> Option<Line> {
+    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
+    let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
+    let mut working: Vec<Step> =
+        sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
+    working.push(sum("", &runs, Unit::Metre));
+    super::working::line(
+        "edge.timber",
+        "Edge timber as high as the insulation",
+        Some(&shape.name),
+        Unit::Metre,
+        working,
+    )
 }
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
 pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
     let (mut lines, mut needs) = insulation::lines(shape, &over.insulation, board, &over.vapour, rules);
+    if let Some(timber) = edge_timber(shape) {
+        let size = Some(height_of([Some(&board.sheet)]));
+        needs.push(Need { size, ..need("timber.edge".into(), &timber) });
+        lines.push(timber);
+    }
     if let Some(overlay) = &over.overlay {
-        let boards = line(shape, "overlay.boards", "Boards over the insulation", boards_working(overlay));
+        let (_, working) = deck::area_working(shape, rules);
+        let net = line(shape, "overlay.area", "Boarding over the insulation, net", working);
+        let area = Line { unit: Unit::SquareMetre, ..net };
+        let working = boards_working(overlay, over.overlay_near, rules);
+        let boards = line(shape, "overlay.boards", "Boards over the insulation", working);
         let fixings = line(shape, "overlay.fixings", "Screws through the insulation", fixings_working(overlay, rules));
         needs.push(need(format!("board.{}", overlay.board), &boards));
         needs.push(need("fixings.overlay".into(), &fixings));
-        lines.extend([boards, fixings]);
+        lines.extend([area, boards, fixings]);
     }
     (lines, needs)
 }
@@ -93,11 +162,13 @@ fn need(role: String, line: &Line) -> Need {
     Need { role, size: None, quantity: line.quantity, unit: line.unit, lines: vec![line.id.clone()], optional: false }
 }
 
-fn boards_working(overlay: &DeckLayout) -> Vec<Step> {
+fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<Step> {
     let whole = overlay.pieces.iter().filter(|p| p.whole).count();
     let cut = overlay.boards - whole;
     vec![
         measured("pieces in the layout", overlay.pieces.len().into(), Unit::Each),
+        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
+        Step::Note(insulation::stagger_words(too_near, "the deck's", rules)),
         Step::Note(format!("no plan does with fewer than {}: {}", overlay.proof.bound, overlay.proof.reason)),
         measured("whole boards", whole.into(), Unit::Each),
         measured("boards cut into pieces", cut.into(), Unit::Each),

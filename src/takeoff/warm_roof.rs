@@ -7,10 +7,11 @@
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
 use super::line::{Step, Unit};
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness};
+pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::shape::LaminateChoice;
 use crate::model::{Length, Problem, Rules};
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Surface resistance inside, heat going up (EN ISO 6946, from memory), m²K/W.
 pub const INSIDE: Decimal = Decimal::from_parts(10, 0, 0, false, 2);
@@ -18,29 +19,6 @@ pub const INSIDE: Decimal = Decimal::from_parts(10, 0, 0, false, 2);
 pub const OUTSIDE: Decimal = Decimal::from_parts(4, 0, 0, false, 2);
 /// Surface resistance on the cold side of a well ventilated void: as inside (EN ISO 6946, from memory), m²K/W.
 pub const OUTSIDE_VENTED: Decimal = INSIDE;
-
-/// A thermal transmittance (U-value) in W/m²K, not rounded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Transmittance(Decimal);
-
-impl Transmittance {
-    /// From W/m²K.
-    pub const fn new(w_per_m2k: Decimal) -> Transmittance {
-        Transmittance(w_per_m2k)
-    }
-
-    /// In W/m²K, unrounded.
-    pub const fn as_w_per_m2k(self) -> Decimal {
-        self.0
-    }
-
-    /// As it is reported: two significant figures, which is two decimals below 1 (EN ISO 6946, from memory); halves
-    /// up.
-    pub fn reported(self) -> Decimal {
-        let places = if self.0 < Decimal::ONE { 2 } else { 1 };
-        self.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
-    }
-}
 
 /// One layer as heat meets it: its resistance beside the timber and through the timber, m²K/W. The two are the same
 /// where no timber bridges it.
@@ -124,11 +102,11 @@ pub fn combine(stack: &Stack) -> Combined {
     let upper = parallel(beside, through);
     let lower = ends + stack.courses.iter().map(|c| parallel(c.clear, c.timber)).sum::<Decimal>();
     let total = (upper + lower) / Decimal::TWO;
-    let transmittance = Transmittance(Decimal::ONE / total);
+    let transmittance = Transmittance::new(Decimal::ONE / total);
     let mut working = courses_working(stack);
     working.extend(limits_working(stack, [beside, through], [upper, lower], total));
     let text = format!("U = 1 ÷ {}", figure(total, 4));
-    working.push(formula(text, transmittance.0, Unit::ThermalTransmittance));
+    working.push(formula(text, transmittance.as_w_per_m2k(), Unit::ThermalTransmittance));
     let how = "as reported: two significant figures, halves up".to_owned();
     working.push(Step::Rounded { how, result: transmittance.reported(), unit: Unit::ThermalTransmittance });
     Combined { upper, lower, total, transmittance, ratio: upper / lower, working }
@@ -205,7 +183,11 @@ pub fn laminate_sheet(laminate: LaminateChoice, rules: &Rules) -> Sheet {
 /// the joists, a share of timber that cannot be: all at once.
 pub fn stack(build_up: &BuildUp, spacing: Length) -> Result<Stack, Vec<Problem>> {
     let timber = timber_share(&build_up.joists, spacing);
-    let faults = faults(build_up, timber);
+    let faults: Vec<Problem> = layer_faults(build_up.kind, build_up.insulation.is_some(), &build_up.path)
+        .into_iter()
+        .chain(between_fault(build_up.kind, Some(&build_up.joists), &build_up.path))
+        .chain(joist_faults(&build_up.joists, spacing, &build_up.path))
+        .collect();
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -229,43 +211,46 @@ fn timber_share(joists: &JoistDetail, spacing: Length) -> Decimal {
     joists.fraction.unwrap_or_else(geometric)
 }
 
-fn faults(build_up: &BuildUp, timber: Decimal) -> Vec<Problem> {
-    let path = |key: &str| format!("{}.{key}", build_up.path);
-    let mut found = Vec::new();
-    if build_up.kind == RoofKind::Warm && build_up.insulation.is_none() {
-        found.push(Problem::fault(
-            path("insulation"),
+/// A warm roof without insulation over its deck. `path` is that of the build-up.
+pub fn layer_faults(kind: RoofKind, has_insulation: bool, path: &str) -> Option<Problem> {
+    (kind == RoofKind::Warm && !has_insulation).then(|| {
+        Problem::fault(
+            format!("{path}.insulation"),
             "a warm roof has its insulation above the deck, and none is given",
             "name the board, or write `kind: cold`",
-        ));
-    }
-    if build_up.kind == RoofKind::Cold && build_up.joists.between.is_none() {
-        found.push(Problem::fault(
-            path("joists.between"),
+        )
+    })
+}
+
+/// A cold roof without insulation between its joists; `None` for joists stands for those that could not be read.
+pub fn between_fault(kind: RoofKind, joists: Option<&JoistDetail>, path: &str) -> Option<Problem> {
+    (kind == RoofKind::Cold && joists.is_some_and(|j| j.between.is_none())).then(|| {
+        Problem::fault(
+            format!("{path}.joists.between"),
             "a cold roof has its insulation between the joists, and none is given",
             "give its thickness and conductivity",
-        ));
-    }
-    let depth = Thickness::from(build_up.joists.depth);
-    if let Some(sheet) = build_up.joists.between.as_ref().filter(|s| s.thickness > depth) {
-        found.push(Problem::fault(
-            path("joists.between"),
-            format!(
-                "{} mm of insulation do not fit between joists {} deep",
-                sheet.thickness.as_mm(),
-                build_up.joists.depth
-            ),
+        )
+    })
+}
+
+/// Insulation deeper than the joists, and a share of timber that cannot be.
+pub fn joist_faults(joists: &JoistDetail, spacing: Length, path: &str) -> Vec<Problem> {
+    let depth = Thickness::from(joists.depth);
+    let deep = joists.between.as_ref().filter(|s| s.thickness > depth && joists.depth > Length::ZERO).map(|sheet| {
+        Problem::fault(
+            format!("{path}.joists.between"),
+            format!("{} mm of insulation do not fit between joists {} deep", sheet.thickness.as_mm(), joists.depth),
             "give the thickness that is really there, or the joists' real depth",
-        ));
-    }
-    if !(Decimal::ZERO..Decimal::ONE).contains(&timber) {
-        found.push(Problem::fault(
-            path("joists.fraction"),
+        )
+    });
+    let share = (!(Decimal::ZERO..Decimal::ONE).contains(&timber_share(joists, spacing))).then(|| {
+        Problem::fault(
+            format!("{path}.joists.fraction"),
             "the share of timber must be at least 0 and less than 1",
             "leave it out to have breadth ÷ spacing taken, or write, for example, `fraction: 0.12`",
-        ));
-    }
-    found
+        )
+    });
+    deep.into_iter().chain(share).collect()
 }
 
 /// What lies between the joists. A closed void without insulation counts as air alone: the timber in it would
@@ -305,9 +290,9 @@ pub const LIMITS_SOURCE: &str =
 pub fn limit(work: ThermalWork, rules: &Rules) -> Limit {
     match work {
         ThermalWork::NewElement => {
-            Limit { worst: Transmittance(rules.u_new_element), what: "a new roof on an existing dwelling" }
+            Limit { worst: Transmittance::new(rules.u_new_element), what: "a new roof on an existing dwelling" }
         }
-        ThermalWork::Renovated => Limit { worst: Transmittance(rules.u_renovated), what: "a renovated flat roof" },
+        ThermalWork::Renovated => Limit { worst: Transmittance::new(rules.u_renovated), what: "a renovated flat roof" },
     }
 }
 
@@ -318,12 +303,12 @@ pub fn limit(work: ThermalWork, rules: &Rules) -> Limit {
 pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Finding, Vec<Problem>> {
     let combined = combine(&stack(build_up, spacing)?);
     let limit = limit(build_up.work, rules);
-    let (u, worst) = (combined.transmittance, limit.worst.0);
+    let (u, worst) = (combined.transmittance, limit.worst.as_w_per_m2k());
     let meets = u <= limit.worst;
     let verdict = if combined.holds() { Verdict::of(meets) } else { Verdict::Refer };
     let mut statement = format!(
         "U-value {} W/m2K before rounding, {} as reported; the limit for {} is {}: {}.",
-        figure(u.0, 4),
+        figure(u.as_w_per_m2k(), 4),
         u.reported(),
         limit.what,
         worst.normalize(),
@@ -357,7 +342,7 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
 }
 
 fn comparison(u: Transmittance, worst: Transmittance) -> &'static str {
-    match (u <= worst, u.reported() <= worst.0) {
+    match (u <= worst, u.reported() <= worst.as_w_per_m2k()) {
         (true, _) => "it meets the limit",
         (false, true) => "it meets the limit only once rounded, which is not counted as meeting it",
         (false, false) => "it does not meet the limit",
@@ -399,24 +384,13 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
     found
 }
 
-/// An existing roof and how much of it is renovated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Existing {
-    /// Its U-value now.
-    pub transmittance: Transmittance,
-    /// Share of the roof that is renovated, %.
-    pub of_roof: Decimal,
-    /// Share of the whole envelope that is renovated, %, where known.
-    pub of_envelope: Option<Decimal>,
-}
-
 /// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the
 /// envelope, is renovated and it is worse than the threshold (Approved Document L volume 1, 2021, from memory).
 pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
     let triggered =
         existing.of_roof > Decimal::from(50) || existing.of_envelope.is_some_and(|share| share > Decimal::from(25));
-    let poor = existing.transmittance.0 > rules.u_threshold;
-    let now = figure(existing.transmittance.0, 4);
+    let poor = existing.transmittance.as_w_per_m2k() > rules.u_threshold;
+    let now = figure(existing.transmittance.as_w_per_m2k(), 4);
     let (verdict, statement) = match (triggered, poor) {
         (true, true) => (
             Verdict::Refer,
@@ -439,6 +413,10 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
         design: format!("threshold {} W/m2K", rules.u_threshold),
         source: LIMITS_SOURCE.into(),
         caution: CAUTION,
-        working: vec![formula("U-value of the roof as it is", existing.transmittance.0, Unit::ThermalTransmittance)],
+        working: vec![formula(
+            "U-value of the roof as it is",
+            existing.transmittance.as_w_per_m2k(),
+            Unit::ThermalTransmittance,
+        )],
     }
 }

@@ -604,6 +604,9 @@ fn programme() -> Programme {
         to: dec(to, 0),
         laminate: dose(p, ml),
         topcoat: dose(dec(2, 0), dec(174, 1)),
+        pot: Mass::kg(dec(5, 0)),
+        laminate_pot_ml: (ml * dec(5, 0)).round(),
+        topcoat_pot_ml: dec(87, 0),
         today,
     };
     let mix = vec![
@@ -673,6 +676,7 @@ fn pricing() -> Pricing {
             account: Some("BRK-0417".into()),
             delivery: Money::pence(3500),
             free_delivery_from: None,
+            preferred: None,
             lead_days: None,
         },
         lines,

@@ -23,7 +23,9 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         if let Some(deck) = &laid.deck {
             found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));
-            found.extend(mat::bare_joints(deck, &laid.bandage, rules));
+            // In a warm roof the mat lies on the board over the insulation.
+            let under_mat = laid.over.as_ref().and_then(|o| o.overlay.as_ref()).unwrap_or(deck);
+            found.extend(mat::bare_joints(under_mat, &laid.bandage, rules));
         }
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
     }

@@ -1,27 +1,55 @@
 //! The day chart: which operation stands on which day.
 //!
-//! Given the programme; gives a figure, or none where it has no days. It shows when, never how many hours.
+//! Given the programme; gives a figure, or none where it has no days: in detail for the site, plain for the householder. It
+//! shows when, never how many hours.
 
 use super::Space;
 use super::sheet::{Sheet, pen, spot, text_width};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink};
 use crate::documents::wording;
-use crate::programme::{Day, Programme};
+use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt.
 const ROW: f64 = 15.0;
 
-/// Draws the chart.
+/// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
+    let rows = operations(programme);
+    let rows = rows.into_iter().map(|i| Row { label: programme.work[i].label.clone(), work: vec![i] });
+    figure(&Chart { programme, rows: rows.collect(), plain: false }, space)
+}
+
+/// Draws the chart for the householder: what happens on which day, in a few plain rows.
+pub fn draw_plain(programme: &Programme, space: Space) -> Option<Figure> {
+    let worked = operations(programme);
+    let insulated = worked.iter().any(|i| programme.work[*i].operation == Operation::Insulate);
+    let row = |(first, last, label): &(Operation, Operation, &str)| {
+        let within = |i: &usize| (*first..=*last).contains(&programme.work[*i].operation);
+        let work: Vec<usize> = worked.iter().copied().filter(within).collect();
+        let label = if insulated && *first == Operation::Prepare { "New deck and insulation" } else { label };
+        (!work.is_empty()).then(|| Row { label: label.to_owned(), work })
+    };
+    figure(&Chart { programme, rows: STAGES.iter().filter_map(row).collect(), plain: true }, space)
+}
+
+/// The work as a householder sees it.
+const STAGES: [(Operation, Operation, &str); 5] = [
+    (Operation::Strip, Operation::Strip, "Old covering off"),
+    (Operation::Prepare, Operation::Insulate, "New deck"),
+    (Operation::Trims, Operation::Laminate, "Edges and glass fibre"),
+    (Operation::Topcoat, Operation::Topcoat, "Topcoat"),
+    (Operation::Finish, Operation::Finish, "Flashing, gutter, finish"),
+];
+
+fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
+    let programme = chart.programme;
     if programme.days.is_empty() {
         return None;
     }
-    let rows = rows(programme);
     let again = programme.days.iter().find(|d| d.visit > 1).map(|d| d.number);
     let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
-    let chart = Chart { programme, rows: &rows };
     Some(Figure {
         scene: chart.sheet(space).finish(),
         caption: format!("Which work stands on which day. Weather moves it.{again}"),
@@ -52,19 +80,26 @@ fn short_date(d: time::Date) -> String {
 }
 
 /// The operations that any day works on, in order.
-fn rows(programme: &Programme) -> Vec<usize> {
+fn operations(programme: &Programme) -> Vec<usize> {
     (0..programme.work.len()).filter(|i| programme.days.iter().any(|d| d.work.iter().any(|(w, _)| w == i))).collect()
+}
+
+/// A row of the chart: the operations that it stands for.
+struct Row {
+    label: String,
+    work: Vec<usize>,
 }
 
 struct Chart<'a> {
     programme: &'a Programme,
-    rows: &'a [usize],
+    rows: Vec<Row>,
+    /// Whole days are filled, instead of parts of them.
+    plain: bool,
 }
 
 impl Chart<'_> {
     fn sheet(&self, space: Space) -> Sheet {
-        let labels =
-            self.rows.iter().map(|i| text_width(&self.programme.work[*i].label, 7.5)).fold(30.0, f64::max) + 10.0;
+        let labels = self.rows.iter().map(|r| text_width(&r.label, 7.5)).fold(30.0, f64::max) + 10.0;
         let wide = ((space.width - labels - 4.0) / self.programme.days.len() as f64).min(90.0);
         let mut sheet = Sheet::default();
         self.grid(&mut sheet, labels, wide);
@@ -76,16 +111,10 @@ impl Chart<'_> {
 
     fn grid(&self, sheet: &mut Sheet, labels: f64, wide: f64) {
         let (right, foot) = (labels + wide * self.programme.days.len() as f64, ROW * self.rows.len() as f64);
-        for (r, i) in self.rows.iter().enumerate() {
+        for (r, row) in self.rows.iter().enumerate() {
             let y = ROW * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
-            sheet.words(
-                spot(0.0, y + 10.5),
-                &wording::capital(&self.programme.work[*i].label),
-                7.5,
-                false,
-                Anchor::Start,
-            );
+            sheet.words(spot(0.0, y + 10.5), &wording::capital(&row.label), 7.5, false, Anchor::Start);
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         for d in 0..=self.programme.days.len() {
@@ -105,17 +134,17 @@ impl Chart<'_> {
         let mut x = left;
         for (i, hours) in &day.work {
             let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
-            if let Some(row) = self.rows.iter().position(|r| r == i) {
-                let y = ROW * row as f64;
-                let ring = vec![
-                    spot(x, y + 3.0),
-                    spot(x + long, y + 3.0),
-                    spot(x + long, y + ROW - 3.0),
-                    spot(x, y + ROW - 3.0),
-                ];
-                sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
+            if let Some(row) = self.rows.iter().position(|r| r.work.contains(i)) {
+                let (from, to) = if self.plain { (left + 3.0, left + wide - 3.0) } else { (x, x + long) };
+                bar(sheet, ROW * row as f64, from, to);
             }
             x += long;
         }
     }
+}
+
+/// A bar in the row that begins at `y`.
+fn bar(sheet: &mut Sheet, y: f64, from: f64, to: f64) {
+    let ring = vec![spot(from, y + 3.0), spot(to, y + 3.0), spot(to, y + ROW - 3.0), spot(from, y + ROW - 3.0)];
+    sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
 }

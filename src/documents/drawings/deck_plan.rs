@@ -1,6 +1,7 @@
 //! The deck plan: every board with its number, the joists and noggins under it, and the joints.
 //!
-//! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not.
+//! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not. The
+//! board over a warm roof's insulation is drawn the same way.
 
 use super::Space;
 use super::frame::{Frame, fitted, scale_bar};
@@ -9,6 +10,7 @@ use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
+use crate::model::Length;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 use crate::takeoff::shape::RoofShape;
 
@@ -23,6 +25,21 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
             layout.shape.name,
             wording::plural(deck.pieces.len(), "piece", "pieces")
+        ),
+    })
+}
+
+/// Draws the board over the insulation of one roof; none where there is no insulation.
+pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
+    let overlay = layout.over.as_ref()?.overlay.as_ref()?;
+    let boards = wording::plural(overlay.boards, "board", "boards");
+    Some(Figure {
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, overlay, space.width)),
+        caption: format!("{}: board over the insulation, {boards}. Screw to the joists.", layout.shape.name),
+        alt: format!(
+            "Board over the insulation of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
+            layout.shape.name,
+            wording::plural(overlay.pieces.len(), "piece", "pieces")
         ),
     })
 }
@@ -79,16 +96,22 @@ pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Sp
 }
 
 fn name(sheet: &mut Sheet, frame: Frame, piece: &BoardPiece) {
-    let Some(ring) = piece.rings.first().map(|r| frame.ring(r)) else { return };
-    let size = format!("{} × {}", piece.length.as_mm(), piece.width.as_mm());
-    let middle = labels::middle_of(&ring);
-    let full = [(piece.mark.clone(), true), (size, false)];
-    let placed = labels::put_inside(sheet, &ring, middle, &full, 9.0)
-        || labels::put_inside(sheet, &ring, middle, &full, 7.0)
-        || labels::put_inside(sheet, &ring, middle, &full[..1], 8.5)
-        || labels::put_inside(sheet, &ring, middle, &full[..1], 5.5);
+    if let Some(ring) = piece.rings.first() {
+        piece_name(sheet, &frame.ring(ring), &piece.mark, (piece.length, piece.width));
+    }
+}
+
+/// Number and size of a piece, as large as there is room for inside it.
+pub fn piece_name(sheet: &mut Sheet, ring: &[Spot], mark: &str, (length, width): (Length, Length)) {
+    let size = format!("{} × {}", length.as_mm(), width.as_mm());
+    let middle = labels::middle_of(ring);
+    let full = [(mark.to_owned(), true), (size, false)];
+    let placed = labels::put_inside(sheet, ring, middle, &full, 9.0)
+        || labels::put_inside(sheet, ring, middle, &full, 7.0)
+        || labels::put_inside(sheet, ring, middle, &full[..1], 8.5)
+        || labels::put_inside(sheet, ring, middle, &full[..1], 5.5);
     if !placed {
-        sheet.write(spot(middle.x, middle.y + 1.4), &piece.mark, 4.5, true, Anchor::Middle, 0.0, true);
+        sheet.write(spot(middle.x, middle.y + 1.4), mark, 4.5, true, Anchor::Middle, 0.0, true);
     }
 }
 

@@ -13,7 +13,7 @@ use crate::takeoff::shape::{Direction, RoofShape};
 pub const PT_PER_MM: f64 = 72.0 / 25.4;
 
 /// The scales that people have a ruler for, largest first.
-const SCALES: [f64; 10] = [10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0];
+const SCALES: [f64; 11] = [10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0];
 
 /// A plan's scale, as 1 to `of`.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,6 +7,7 @@ pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
 pub mod frame;
+pub mod insulation_plan;
 pub mod labels;
 pub mod lines;
 pub mod mat_plan;
@@ -27,6 +28,8 @@ pub struct Space {
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
     pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
+    /// A plan with many small pieces in it, and room for a few words.
+    pub const MOST_OF_A_PAGE: Space = Space { width: 470.0, height: 440.0 };
     /// One of several plans.
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// A page nearly to itself.

@@ -53,10 +53,10 @@ impl Plan<'_> {
             lines::edge(&mut sheet, frame.at(side.from), frame.at(side.to), side.finish);
         }
         let mut notes = Vec::new();
-        self.holes(&mut sheet, frame, &mut notes);
-        self.site_marks(&mut sheet, frame, &mut notes);
         let offsets = self.offsets(frame);
         self.dimensions(&mut sheet, frame, &offsets);
+        self.holes(&mut sheet, frame, &mut notes);
+        self.site_marks(&mut sheet, frame, &mut notes);
         let unplaced = labels::place(&mut sheet, &ring, &self.labels(frame, &offsets));
         self.letters(&mut sheet, frame, &unplaced, &mut notes);
         self.fall(&mut sheet, frame, &ring, &mut notes);

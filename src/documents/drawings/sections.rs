@@ -19,6 +19,8 @@ pub struct Build<'a> {
     pub rules: &'a Rules,
     /// Thickness of the deck board.
     pub board: Length,
+    /// Thicknesses of the insulation over it and of the board over that, in a warm roof.
+    pub over: Option<(Length, Length)>,
     /// The gutter under a drip edge.
     pub gutter: Option<&'a Gutter>,
     /// The surveyed upstand at a wall.
@@ -68,8 +70,12 @@ const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
 
 fn built(finish: Finish, build: Build<'_>, of: f64) -> Section {
-    let board = build.board.as_mm() as f64;
-    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board, k: PT_PER_MM / of };
+    let deck = build.board.as_mm() as f64;
+    let (over, board) = match build.over {
+        Some((insulation, top)) => (Some((insulation.as_mm() as f64, deck)), top.as_mm() as f64),
+        None => (None, deck),
+    };
+    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board, over, k: PT_PER_MM / of };
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
@@ -85,7 +91,10 @@ struct Section {
     k: f64,
     sheet: Sheet,
     notes: Vec<(Spot, String)>,
+    /// Thickness of the board that carries the laminate.
     board: f64,
+    /// In a warm roof: thicknesses of the insulation beneath that board and of the deck beneath the insulation.
+    over: Option<(f64, f64)>,
 }
 
 impl Section {
@@ -109,20 +118,51 @@ impl Section {
         self.notes.push((at, words.into()));
     }
 
-    /// Joist and deck, the deck ending at `end`.
+    /// How far below the board that carries the laminate the joists begin.
+    fn below(&self) -> f64 {
+        self.over.map_or(0.0, |(insulation, deck)| insulation + deck)
+    }
+
+    /// Joist and deck, the deck ending at `end`; between them, in a warm roof, the insulation, which ends at `joist_end`.
     fn roof(&mut self, end: f64, joist_end: f64) {
         let under = -self.board;
-        self.block((LEFT, joist_end), (under - 80.0, under), Ink::Grey(0.93));
+        if let Some((insulation, deck)) = self.over {
+            let foot = under - insulation;
+            self.block((LEFT, joist_end), (foot, under), Ink::White);
+            self.block((LEFT, joist_end), (foot - deck, foot), Ink::Grey(0.8));
+            self.note(LEFT + 30.0, under - insulation / 2.0, format!("insulation {insulation} mm"));
+            self.note(LEFT + 30.0, foot - deck / 2.0, format!("deck {deck} mm"));
+            self.path(&[(LEFT, foot), (joist_end, foot)], pen(Ink::Black, 1.6));
+            self.note(LEFT + 90.0, foot, "vapour layer, turned up round the insulation");
+        }
+        let joist = under - self.below();
+        self.block((LEFT, joist_end), (joist - 80.0, joist), Ink::Grey(0.93));
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
-        let (deck, joist) = (self.at(LEFT + 6.0, under * 0.5), self.at(LEFT + 6.0, under - 45.0));
-        self.sheet.words(spot(deck.x, deck.y + 2.5), &format!("deck {} mm", self.board), 7.0, false, Anchor::Start);
-        self.sheet.words(spot(joist.x, joist.y + 3.0), "joist", 8.5, false, Anchor::Start);
+        match self.over {
+            Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {} mm over the insulation", self.board)),
+            None => self.label(under * 0.5, &format!("deck {} mm", self.board), 7.0),
+        }
+        self.label(joist - 45.0, "joist", 8.5);
+    }
+
+    /// Words at the left end of a layer, `y` its middle.
+    fn label(&mut self, y: f64, words: &str, size: f64) {
+        let at = self.at(LEFT + 6.0, y);
+        self.sheet.words(spot(at.x, at.y + size * 0.36), words, size, false, Anchor::Start);
+    }
+
+    /// Timber as high as the insulation, where the roof ends in the open at `end`.
+    fn edge_timber(&mut self, end: f64) {
+        let Some((insulation, _)) = self.over else { return };
+        let foot = -self.board - insulation;
+        self.block((end - 47.0, end), (foot, -self.board), Ink::Grey(0.85));
+        self.note(end - 24.0, foot + insulation * 0.4, "edge timber as high as the insulation");
     }
 
     /// Fascia and `layers` of batten outside it; gives where the battens end.
     fn fascia(&mut self, layers: u32, build: Build<'_>) -> f64 {
         let under = -self.board;
-        self.block((-18.0, 0.0), (under - 110.0, under), Ink::White);
+        self.block((-18.0, 0.0), (under - 110.0 - self.below(), under), Ink::White);
         let batten = build.rules.batten;
         let (thick, tall) = (batten.thickness.as_mm() as f64, batten.width.as_mm() as f64);
         for layer in 0..layers {
@@ -133,7 +173,7 @@ impl Section {
         let size = format!("{} × {} mm", batten.thickness.as_mm(), batten.width.as_mm());
         let what = if layers == 1 { format!("batten {size}") } else { format!("{layers} battens {size}") };
         self.note((end - 6.0).max(0.0), under - tall + 8.0, what);
-        self.note(-9.0, under - 95.0, "fascia");
+        self.note(-9.0, under - 95.0 - self.below(), "fascia");
         end
     }
 
@@ -173,6 +213,7 @@ impl Section {
 fn drip(s: &mut Section, build: Build<'_>) {
     let end = s.fascia(build.rules.drip_battens, build);
     s.roof(end, -18.0);
+    s.edge_timber(-18.0);
     s.path(&[(end - 100.0, 2.0), (end + 2.0, 2.0), (end + 2.0, -60.0), (end + 20.0, -72.0)], TRIM);
     s.bandage(end - 100.0, build);
     s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
@@ -198,6 +239,7 @@ fn gutter(s: &mut Section, x: f64, y: f64, size: f64) {
 fn raised(s: &mut Section, build: Build<'_>) {
     let end = s.fascia(build.rules.raised_battens, build);
     s.roof(end, -18.0);
+    s.edge_timber(-18.0);
     let (foot, top) = (end - 62.0, 42.0);
     s.path(&[(foot - 70.0, 2.0), (foot, 2.0), (end - 16.0, top), (end + 2.0, top), (end + 2.0, -45.0)], TRIM);
     s.bandage(foot - 70.0, build);
@@ -211,9 +253,10 @@ fn wall(s: &mut Section, build: Build<'_>) {
     let gap = build.rules.wall_gap.as_mm() as f64;
     let tall = build.rules.mat_return.wall.as_mm() as f64;
     let upstand = build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64;
-    s.block((0.0, 70.0), (-s.board - 90.0, upstand + 60.0), Ink::Grey(0.9));
-    brick_joints(s, upstand + 60.0);
-    s.roof(-gap, -gap);
+    let foot = -s.board - 90.0 - s.below();
+    s.block((0.0, 70.0), (foot, upstand + 60.0), Ink::Grey(0.9));
+    brick_joints(s, foot, upstand + 60.0);
+    s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
     s.note(
@@ -239,8 +282,8 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.note(25.0, upstand + 4.0, format!("chase in the wall; upstand at least {least} above the finished roof"));
 }
 
-fn brick_joints(s: &mut Section, top: f64) {
-    let mut y = -s.board - 90.0 + 75.0;
+fn brick_joints(s: &mut Section, foot: f64, top: f64) {
+    let mut y = foot + 75.0;
     while y < top {
         s.path(&[(0.0, y), (70.0, y)], pen(Ink::Grey(0.55), 0.5));
         y += 75.0;
@@ -250,7 +293,7 @@ fn brick_joints(s: &mut Section, top: f64) {
 fn kerb(s: &mut Section, build: Build<'_>) {
     let tall = build.rules.mat_return.kerb.as_mm() as f64;
     s.roof(0.0, 0.0);
-    s.block((0.0, 45.0), (-s.board - 40.0, tall), Ink::Grey(0.85));
+    s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
     s.note(30.0, tall * 0.4, "timber kerb");
     s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");

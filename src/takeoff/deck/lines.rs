@@ -150,7 +150,8 @@ fn measured(what: impl Into<String>, value: Decimal, unit: Unit) -> Step {
     Step::Measured { what: what.into(), value, unit }
 }
 
-fn area_working(shape: &RoofShape, rules: &Rules) -> (Decimal, Vec<Step>) {
+/// Area of the boards as they lie, m², less the gaps at walls, chimneys and pipes; with its working.
+pub fn area_working(shape: &RoofShape, rules: &Rules) -> (Decimal, Vec<Step>) {
     let net = shape.area.square_metres();
     let deck = shape.deck_region(rules).area().square_metres();
     let steps = vec![

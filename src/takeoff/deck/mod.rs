@@ -16,7 +16,7 @@ mod stock;
 mod support;
 
 pub use frame::joist_lines;
-pub use lines::{board_mass, deck_lines, deck_notices};
+pub use lines::{area_working, board_mass, deck_lines, deck_notices};
 
 use super::layout::{BoardPiece, DeckLayout, Proof};
 use super::region::Region;

@@ -1,0 +1,68 @@
+//! The insulation plan: every board over the deck with its number, and the deck's joints beneath that it keeps off.
+//!
+//! Given a roof's layout; gives a figure, or none where nothing lies over the deck. Cut boards are shaded, whole ones are
+//! not.
+
+use super::Space;
+use super::deck_plan::{outline, piece_name};
+use super::frame::{Frame, fitted, scale_bar};
+use super::sheet::{Sheet, dashes, pen, spot};
+use crate::documents::block::Figure;
+use crate::documents::scene::Ink;
+use crate::documents::wording;
+use crate::model::Length;
+use crate::takeoff::insulation::{InsulationLayout, InsulationPiece};
+use crate::takeoff::layout::{DeckLayout, RoofLayout};
+use crate::takeoff::shape::RoofShape;
+
+/// Draws the insulation of one roof. `whole` is the size of a whole board, along and across.
+pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Option<Figure> {
+    let insulation = &layout.over.as_ref()?.insulation;
+    let boards = wording::plural(insulation.boards, "board", "boards");
+    let below = layout.deck.as_ref();
+    Some(Figure {
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, insulation, below, whole, space.width)),
+        caption: format!("{}: insulation, {boards}. Lay in the order of the numbers.", layout.shape.name),
+        alt: format!(
+            "Insulation of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
+            layout.shape.name,
+            wording::plural(insulation.pieces.len(), "piece", "pieces")
+        ),
+    })
+}
+
+/// Whether a piece is a whole board.
+pub fn is_whole(piece: &InsulationPiece, whole: (Length, Length)) -> bool {
+    (piece.length, piece.width) == whole && piece.rings.len() == 1 && piece.rings[0].len() == 4
+}
+
+fn sheet(
+    frame: Frame,
+    shape: &RoofShape,
+    insulation: &InsulationLayout,
+    below: Option<&DeckLayout>,
+    whole: (Length, Length),
+    width: f64,
+) -> Sheet {
+    let mut sheet = Sheet::default();
+    for piece in &insulation.pieces {
+        let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
+        let fill = if is_whole(piece, whole) { Ink::White } else { Ink::Grey(0.9) };
+        sheet.area(rings, Some(fill), Some(pen(Ink::Black, 1.0)));
+    }
+    for joint in below.iter().flat_map(|d| &d.joints) {
+        sheet.line(&[frame.at(joint.from), frame.at(joint.to)], dashes(Ink::Grey(0.55), 0.5, 3.0, 3.0));
+    }
+    outline(&mut sheet, frame, shape);
+    for piece in &insulation.pieces {
+        if let Some(ring) = piece.rings.first() {
+            piece_name(&mut sheet, &frame.ring(ring), &piece.mark, (piece.length, piece.width));
+        }
+    }
+    let (low, high) = sheet.bounds();
+    let mut notes = vec!["White: whole board. Grey: cut board.".to_owned()];
+    notes.extend(below.map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
+    let after = super::lines::key(&mut sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
+    scale_bar(&mut sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    sheet
+}
