@@ -15,7 +15,7 @@ use wetout::documents::scene::{Mark, Scene};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
 use wetout::documents::{Kind, Overrides, csv, make, method, order, quote, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
-use wetout::model::{Finish, Length, Range};
+use wetout::model::{Finish, Length, Problem, Range};
 use wetout::pricing::{Money, OrderLine};
 use wetout::safety::{Circumstances, risks};
 
@@ -103,15 +103,19 @@ fn every_template_is_filled_for_a_full_job_and_for_a_bare_one() {
     }
 }
 
+fn own(templates: Vec<(String, String)>) -> Overrides {
+    Overrides { templates, ..Overrides::default() }
+}
+
 #[test]
 fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
-    let own = |text: &str| Overrides { templates: vec![("order.md".into(), text.into())] };
+    let order = |text: &str| own(vec![("order.md".into(), text.into())]);
     let desk = kitchen();
     for text in
         ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
     {
-        let problems = make(Kind::Order, &desk.worked(), &own(text)).unwrap_err();
-        let said = problems[0].to_string();
+        let problems = make(Kind::Order, &desk.worked(), &order(text)).unwrap_err();
+        let said = Problem { path: String::new(), ..problems[0].clone() }.to_string();
         assert_eq!(
             said,
             "your template `order.md` asks for `custommer_name`, which there is not; did you mean `customer_name`?"
@@ -121,9 +125,9 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
 
 #[test]
 fn every_unknown_name_and_every_unknown_template_is_told_at_once() {
-    let two = Overrides { templates: vec![("order.md".into(), "{{ one_thing }}{{ another_thing }}".into())] };
+    let two = own(vec![("order.md".into(), "{{ one_thing }}{{ another_thing }}".into())]);
     assert_eq!(make(Kind::Order, &kitchen().worked(), &two).unwrap_err().len(), 2);
-    let strange = Overrides { templates: vec![("offer.md".into(), String::new()), ("bill.md".into(), String::new())] };
+    let strange = own(vec![("offer.md".into(), String::new()), ("bill.md".into(), String::new())]);
     let problems = Words::new(&strange).err().unwrap();
     assert_eq!(problems.len(), 2);
     assert!(problems[0].fault.contains("`offer.md`"), "{}", problems[0]);
@@ -132,17 +136,17 @@ fn every_unknown_name_and_every_unknown_template_is_told_at_once() {
 
 #[test]
 fn a_template_that_cannot_be_read_is_told_by_its_name() {
-    let broken = Overrides { templates: vec![("quote.md".into(), "{% if %}".into())] };
+    let broken = own(vec![("quote.md".into(), "{% if %}".into())]);
     let problems = Words::new(&broken).err().unwrap();
     assert!(problems[0].fault.starts_with("your template `quote.md` cannot be used"), "{}", problems[0]);
 }
 
 #[test]
 fn the_firms_own_words_stand_in_for_the_built_in_ones() {
-    let own = Overrides { templates: vec![("order.md".into(), "# Only {{ order_number }}".into())] };
+    let only = own(vec![("order.md".into(), "# Only {{ order_number }}".into())]);
     let desk = kitchen();
     let worked = desk.worked();
-    let words = Words::new(&own).unwrap();
+    let words = Words::new(&only).unwrap();
     let document = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
     assert_eq!(document.blocks.len(), 1);
     assert!(text_of(&document).contains("Only 26-041-A"));

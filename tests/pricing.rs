@@ -1626,7 +1626,7 @@ fn every_page_of_the_private_sheet_says_that_it_is_private_and_its_figures_are_t
         let demo = crate::demo::work(&crate::demo::request(&name));
         let sheet = sheet_of_demo(&demo);
         let text = private::describe(&demo.worked(), &sheet).unwrap();
-        let finished = private::make(&demo.worked(), &sheet).unwrap();
+        let finished = private::make(&demo.worked(), &sheet, &Overrides::default()).unwrap();
         let pdf = lopdf::Document::load_mem(&finished.bytes).unwrap();
         for page in pdf.get_pages().keys() {
             assert!(pdf.extract_text(&[*page]).unwrap().contains("PRIVATE"), "{name}, page {page}");

@@ -71,6 +71,20 @@ pub enum Command {
         #[command(flatten)]
         output: Output,
     },
+    /// The words of the documents, for the firm to make its own
+    #[command(subcommand)]
+    Templates(Templates),
+}
+
+/// What to do with the words of the documents.
+#[derive(Debug, Subcommand)]
+pub enum Templates {
+    /// Write the built-in templates into a folder; put `templates` beside firm.yaml to use them. Nothing that is there is
+    /// overwritten
+    Export {
+        /// The folder; it is made if need be
+        folder: PathBuf,
+    },
 }
 
 /// One document of one job.

@@ -6,7 +6,9 @@ mod arguments;
 mod figures;
 mod jobs;
 mod make;
+mod own;
 mod table;
+mod templates;
 mod terminal;
 mod view;
 mod work;
@@ -57,6 +59,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Quote(one) => document(Kind::Quote, &one),
         Command::Order(one) => document(Kind::Order, &one),
         Command::Method(one) => document(Kind::Method, &one),
+        Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
@@ -79,6 +82,7 @@ fn check_one(job: &Named, files: &Files) -> Result<(), Stopped> {
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
             let priced = work::price_laid(laid)?;
+            priced.check_documents(&[Kind::Quote, Kind::Order, Kind::Method])?;
             (view::summary(&job.label(), &priced), priced.notices(), priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),

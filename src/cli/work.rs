@@ -5,6 +5,7 @@
 
 use super::arguments::{Files, Output};
 use super::jobs::Named;
+use super::own::{self, Own};
 use crate::documents::{self, Finished, Kind, Overrides, Worked};
 use crate::job_file::{self, Loaded, Sources};
 use crate::model::{Firm, Level, Problem};
@@ -14,7 +15,6 @@ use crate::pricing::{self, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::records::WriteFault;
 use crate::takeoff::{self, TakeOff};
-use std::path::Path;
 use std::thread;
 
 /// Why a job went no further.
@@ -126,22 +126,59 @@ impl Priced {
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
     pub fn documents(&self, kinds: &[Kind]) -> Result<Vec<Finished>, Stopped> {
-        let overrides = self.overrides()?;
+        let made = self.of_each(kinds, documents::make)?;
+        Ok(made.into_iter().flatten().collect())
+    }
+
+    /// Looks for everything that would keep a document from being made.
+    ///
+    /// # Errors
+    /// As [`Priced::documents`].
+    pub fn check_documents(&self, kinds: &[Kind]) -> Result<(), Stopped> {
+        self.of_each(kinds, documents::check).map(drop)
+    }
+
+    /// Does the same for each kind of document, side by side, and tells every problem once.
+    fn of_each<T: Send>(
+        &self,
+        kinds: &[Kind],
+        work: fn(Kind, &Worked<'_>, &Overrides) -> Result<T, Vec<Problem>>,
+    ) -> Result<Vec<T>, Stopped> {
+        let own = self.own()?;
         let worked = self.worked();
-        let (worked, overrides) = (&worked, &overrides);
-        let made: Vec<_> = thread::scope(|scope| {
-            let start = |&kind: &Kind| scope.spawn(move || documents::make(kind, worked, overrides));
-            let threads: Vec<_> = kinds.iter().map(start).collect();
-            threads.into_iter().map(|t| t.join().expect("a document never panics")).collect()
+        let (worked, overrides) = (&worked, &own.overrides);
+        // The last document is the longest: it is made here, the others on one thread beside it.
+        let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
+        let of = |kinds: &[Kind]| kinds.iter().map(|&kind| work(kind, worked, overrides)).collect::<Vec<_>>();
+        let made = thread::scope(|scope| {
+            let aside = (!before.is_empty()).then(|| scope.spawn(|| of(before)));
+            let here = of(last);
+            let mut made = aside.map(|t| t.join().expect("a document never panics")).unwrap_or_default();
+            made.extend(here);
+            made
         });
-        let (mut finished, mut problems) = (Vec::new(), Vec::new());
+        let (mut done, mut problems) = (Vec::new(), Vec::new());
         for one in made {
             match one {
-                Ok(files) => finished.extend(files),
+                Ok(made) => done.push(made),
                 Err(more) => problems.extend(more.into_iter().filter(|p| !problems.contains(p)).collect::<Vec<_>>()),
             }
         }
-        if problems.is_empty() { Ok(finished) } else { Err(stop(problems, &self.laid.loaded)) }
+        if problems.is_empty() { Ok(done) } else { Err(self.stopped(problems, own)) }
+    }
+
+    /// The firm's own words and fonts.
+    fn own(&self) -> Result<Own, Stopped> {
+        let mut own = own::read(&self.laid.loaded);
+        match own.problems.is_empty() {
+            true => Ok(own),
+            false => Err(self.stopped(std::mem::take(&mut own.problems), own)),
+        }
+    }
+
+    fn stopped(&self, problems: Vec<Problem>, own: Own) -> Stopped {
+        let sources = Sources { own: own.sources, ..self.laid.loaded.sources.clone() };
+        Stopped::Problems(problems, Box::new(sources))
     }
 
     fn worked(&self) -> Worked<'_> {
@@ -158,16 +195,6 @@ impl Priced {
             photos: &self.laid.loaded.photos,
             date: job.prepared,
         }
-    }
-
-    fn overrides(&self) -> Result<Overrides, Stopped> {
-        let Some(folder) = &self.laid.loaded.overrides else {
-            return Ok(Overrides::default());
-        };
-        read_templates(folder).map_err(|e| {
-            let fault = format!("the firm's templates in {} cannot be read: {e}", folder.display());
-            stop(vec![Problem::fault("", fault, "check the folder, or take it away")], &self.laid.loaded)
-        })
     }
 
     /// Every notice of every layer, in order.
@@ -192,21 +219,10 @@ impl Priced {
     /// # Errors
     /// What keeps it from being printed.
     pub fn private(&self) -> Result<Finished, Stopped> {
-        documents::private::make(&self.worked(), &self.sheet()).map_err(|p| stop(p, &self.laid.loaded))
+        let own = self.own()?;
+        let made = documents::private::make(&self.worked(), &self.sheet(), &own.overrides);
+        made.map_err(|p| self.stopped(p, own))
     }
-}
-
-fn read_templates(folder: &Path) -> std::io::Result<Overrides> {
-    let mut templates = Vec::new();
-    for entry in std::fs::read_dir(folder)? {
-        let path = entry?.path();
-        if path.extension().is_some_and(|e| e == "md") {
-            let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-            templates.push((name, std::fs::read_to_string(&path)?));
-        }
-    }
-    templates.sort();
-    Ok(Overrides { templates })
 }
 
 /// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.

@@ -1,6 +1,7 @@
-//! The fonts inside the program: which glyph a character gets, how wide it is, how pairs are kerned, and subsets.
+//! The fonts: which glyph a character gets, how wide it is, how pairs are kerned, and subsets.
 //!
-//! Given a character and a style; gives a glyph of the first face that has it. Each face is read once in a process.
+//! Given a character and a style; gives a glyph of the first face that has it, built in or the firm's own. Each face is
+//! read once in a process.
 //! Widths are whole thousandths of the type size, cut (not rounded) to what the PDF's own width table will say, so
 //! that a line measured here ends where the reader's program ends it.
 
@@ -8,13 +9,14 @@ use allsorts::binary::read::ReadScope;
 use allsorts::font_data::{DynamicFontTableProvider, FontData};
 use allsorts::layout::{LookupCacheItem, PosLookup};
 use allsorts::subset::{CmapTarget, SubsetProfile, subset};
-use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable};
+use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable, NameTable};
 use allsorts::{Font, tag};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicI16, Ordering};
 use std::sync::{Arc, OnceLock};
 
-/// A face that is compiled in.
+/// A face: compiled in, or the firm's own in its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Face {
     /// Upright.
@@ -33,8 +35,8 @@ pub enum Face {
 pub const FACES: [Face; 5] = [Face::Regular, Face::Bold, Face::Italic, Face::Symbols, Face::Math];
 
 impl Face {
-    /// The face's PostScript name.
-    pub fn name(self) -> &'static str {
+    /// The PostScript name of the compiled-in face.
+    fn name(self) -> &'static str {
         match self {
             Face::Regular => "NotoSans-Regular",
             Face::Bold => "NotoSans-Bold",
@@ -54,10 +56,76 @@ impl Face {
         }
     }
 
-    fn loaded(self) -> &'static Loaded {
+    fn built_in(self) -> &'static Loaded {
         static LOADED: [OnceLock<Loaded>; 5] = [const { OnceLock::new() }; 5];
-        LOADED[self as usize].get_or_init(|| Loaded::read(self).expect("the fonts inside the program are whole"))
+        let read = || Loaded::read(self.bytes(), self.name().into());
+        LOADED[self as usize].get_or_init(|| read().expect("the fonts inside the program are whole"))
     }
+}
+
+/// The faces that a document is set in: the built-in ones, unless the firm has its own.
+#[derive(Clone, Copy, Default)]
+pub struct Fonts {
+    own: [Option<&'static Loaded>; 5],
+}
+
+impl std::fmt::Debug for Fonts {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_list().entries(FACES.map(|face| &self.loaded(face).name)).finish()
+    }
+}
+
+impl Fonts {
+    /// Puts a face of the firm in the place of a built-in one.
+    pub fn replace(&mut self, face: Face, loaded: &'static Loaded) {
+        self.own[face as usize] = Some(loaded);
+    }
+
+    /// Whether a face is the firm's own.
+    pub fn is_own(&self, face: Face) -> bool {
+        self.own[face as usize].is_some()
+    }
+
+    fn loaded(&self, face: Face) -> &'static Loaded {
+        self.own[face as usize].unwrap_or_else(|| face.built_in())
+    }
+
+    /// The glyph for a character: the style's own face first, then the faces for signs; `None` where no face has it.
+    pub fn glyph(&self, style: Style, character: char) -> Option<Glyph> {
+        let faces = [style.face(), Face::Symbols, Face::Math];
+        faces.into_iter().find_map(|face| self.loaded(face).glyph(face, character))
+    }
+
+    /// What kerning adds between two glyphs of one face, in thousandths of the type size.
+    pub fn kern(&self, face: Face, first: u16, second: u16) -> i32 {
+        self.loaded(face).kern(first, second)
+    }
+
+    /// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
+    /// bytes.
+    pub fn cut_down(&self, face: Face, characters: &BTreeSet<char>) -> Subset {
+        let loaded = self.loaded(face);
+        let glyph = |&c: &char| Some((c, loaded.glyph(face, c)?.id));
+        let found: BTreeMap<char, u16> = characters.iter().filter_map(glyph).collect();
+        let ids = with_first(found.values().copied());
+        let place = |id: u16| ids.binary_search(&id).unwrap_or_default() as u16;
+        let bytes = loaded.cut_down(&ids).expect("a face that was read can be cut down");
+        Subset {
+            bytes,
+            name: format!("{}+{}", tag_letters(&ids), loaded.name),
+            glyphs: found.iter().map(|(&c, &id)| (c, place(id))).collect(),
+            widths: ids.iter().map(|&id| (place(id), loaded.advances[usize::from(id)])).collect(),
+            measures: loaded.measures,
+        }
+    }
+}
+
+/// Numbers of glyphs in order, each once, with the first of the face (which stands for what it lacks) before them.
+fn with_first(ids: impl Iterator<Item = u16>) -> Vec<u16> {
+    let mut ids: Vec<u16> = ids.chain([0]).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    ids
 }
 
 /// The style of running text.
@@ -90,17 +158,6 @@ pub struct Glyph {
     pub shown: char,
     /// How far it moves the pen, in thousandths of the type size.
     pub advance: i32,
-}
-
-/// The glyph for a character: the style's own face first, then the faces for signs; `None` where no face has it.
-pub fn glyph(style: Style, character: char) -> Option<Glyph> {
-    let faces = [style.face(), Face::Symbols, Face::Math];
-    faces.into_iter().find_map(|face| face.loaded().glyph(face, character))
-}
-
-/// What kerning adds between two glyphs of one face, in thousandths of the type size.
-pub fn kern(face: Face, first: u16, second: u16) -> i32 {
-    face.loaded().kern(first, second)
 }
 
 /// How far the letters of running text reach above and below the line, as shares of the type size.
@@ -140,27 +197,6 @@ pub struct Measures {
     pub weight: u16,
 }
 
-/// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
-/// bytes.
-pub fn cut_down(face: Face, characters: &BTreeSet<char>) -> Subset {
-    let loaded = face.loaded();
-    let found: BTreeMap<char, u16> = characters.iter().filter_map(|&c| Some((c, loaded.glyph(face, c)?.id))).collect();
-    let mut ids: Vec<u16> = found.values().copied().collect();
-    ids.push(0);
-    ids.sort_unstable();
-    ids.dedup();
-    let place = |id: u16| ids.binary_search(&id).unwrap_or_default() as u16;
-    let bytes = subset(&loaded.provider, &ids, &SubsetProfile::Pdf, CmapTarget::Unicode)
-        .expect("the fonts inside the program can be cut down");
-    Subset {
-        bytes,
-        name: format!("{}+{}", tag_letters(&ids), face.name()),
-        glyphs: found.iter().map(|(&c, &id)| (c, place(id))).collect(),
-        widths: ids.iter().map(|&id| (place(id), loaded.advances[usize::from(id)])).collect(),
-        measures: loaded.measures,
-    }
-}
-
 /// Six capital letters that differ where the glyphs differ, as the PDF standard asks (ISO 32000-1, 9.6.4).
 fn tag_letters(ids: &[u16]) -> String {
     let mixed = ids
@@ -171,7 +207,23 @@ fn tag_letters(ids: &[u16]) -> String {
 
 type Pairs = Arc<LookupCacheItem<PosLookup>>;
 
-struct Loaded {
+/// Why a file of the firm cannot be used as a font.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unfit {
+    /// It is none, or is broken.
+    NoFont,
+    /// Its outlines are not TrueType's.
+    Outlines,
+    /// It holds many weights in one.
+    Variable,
+    /// Its maker does not allow it to be embedded, or not in part.
+    Locked,
+}
+
+/// A face that was read.
+pub struct Loaded {
+    /// Its PostScript name.
+    name: Cow<'static, str>,
     provider: DynamicFontTableProvider<'static>,
     latin: Vec<u16>,
     others: BTreeMap<u32, u16>,
@@ -190,17 +242,18 @@ const LATIN: u32 = 0x180;
 const UNMET: i16 = i16::MIN;
 
 impl Loaded {
-    fn read(face: Face) -> Option<Loaded> {
-        let open = || ReadScope::new(face.bytes()).read::<FontData<'static>>().ok()?.table_provider(0).ok();
+    fn read(bytes: &'static [u8], name: Cow<'static, str>) -> Option<Loaded> {
+        let open = || ReadScope::new(bytes).read::<FontData<'static>>().ok()?.table_provider(0).ok();
         let provider = open()?;
         let mut font = Font::new(open()?).ok()?;
         let glyphs = font.num_glyphs();
         let characters = characters_of(&provider)?;
         let mut shown = vec!['\u{fffd}'; usize::from(glyphs)];
         for (&code, &id) in characters.iter().rev() {
-            shown[usize::from(id)] = char::from_u32(code)?;
+            *shown.get_mut(usize::from(id))? = char::from_u32(code)?;
         }
         Some(Loaded {
+            name,
             latin: (0..LATIN).map(|code| characters.get(&code).copied().unwrap_or(0)).collect(),
             others: characters.range(LATIN..).map(|(&code, &id)| (code, id)).collect(),
             shown,
@@ -210,6 +263,32 @@ impl Loaded {
             kerned: (0..glyphs).map(|_| OnceLock::new()).collect(),
             provider,
         })
+    }
+
+    /// Reads a font of the firm. Every glyph is cut out of it once, so that nothing can go wrong when a document is written.
+    ///
+    /// # Errors
+    /// Why it cannot be used.
+    pub fn of_a_firm(bytes: &'static [u8]) -> Result<Loaded, Unfit> {
+        let font = ReadScope::new(bytes).read::<FontData<'static>>().map_err(|_| Unfit::NoFont)?;
+        let tables = font.table_provider(0).map_err(|_| Unfit::NoFont)?;
+        if tables.has_table(tag::FVAR) {
+            return Err(Unfit::Variable);
+        }
+        if !tables.has_table(tag::GLYF) {
+            return Err(if tables.has_table(tag::HEAD) { Unfit::Outlines } else { Unfit::NoFont });
+        }
+        if locked(&tables).ok_or(Unfit::NoFont)? {
+            return Err(Unfit::Locked);
+        }
+        let loaded = Loaded::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
+        let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
+        let whole = loaded.measures.units >= 16 && loaded.cut_down(&all).is_some();
+        if whole { Ok(loaded) } else { Err(Unfit::NoFont) }
+    }
+
+    fn cut_down(&self, ids: &[u16]) -> Option<Vec<u8>> {
+        subset(&self.provider, ids, &SubsetProfile::Pdf, CmapTarget::Unicode).ok()
     }
 
     fn glyph(&self, face: Face, character: char) -> Option<Glyph> {
@@ -244,6 +323,25 @@ impl Loaded {
         }
         self.thousandths(i32::from(units))
     }
+}
+
+/// Whether a font's maker forbids embedding (bit 1 alone of `fsType`) or cutting down (bit 8): OpenType 1.9, OS/2.
+fn locked(provider: &impl FontTableProvider) -> Option<bool> {
+    let os2 = provider.read_table_data(tag::OS_2).ok()?;
+    let os2 = ReadScope::new(&os2).read_dep::<allsorts::tables::os2::Os2>(os2.len()).ok()?;
+    Some(os2.fs_type & 0x000f == 0x0002 || os2.fs_type & 0x0100 != 0)
+}
+
+/// The PostScript name that a font gives itself, kept to letters, figures and hyphens.
+fn name_of(provider: &impl FontTableProvider) -> String {
+    let read = || {
+        let data = provider.read_table_data(tag::NAME).ok()?;
+        let table = ReadScope::new(&data).read::<NameTable<'_>>().ok()?;
+        table.string_for_id(NameTable::POSTSCRIPT_NAME)
+    };
+    let plain = |c: &char| c.is_ascii_alphanumeric() || *c == '-';
+    let name: String = read().unwrap_or_default().chars().filter(plain).take(60).collect();
+    if name.is_empty() { "OwnFont".to_owned() } else { name }
 }
 
 fn characters_of(provider: &impl FontTableProvider) -> Option<BTreeMap<u32, u16>> {

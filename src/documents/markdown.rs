@@ -7,18 +7,38 @@
 use super::block::{Block, Field, Span, Tone};
 use crate::model::Problem;
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// The blocks of a text; `places` holds the blocks that a fence can name.
 ///
 /// # Errors
-/// A fence that is not known, a place that does not exist (with the nearest that does), a field that cannot be read.
-pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Problem> {
-    Reader { places, depth: 0 }.read(text)
+/// Every fence that is not known, every place that does not exist (with the nearest that does), every field that cannot be
+/// read.
+pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Vec<Astray>> {
+    let faults = RefCell::default();
+    let blocks = Reader { places, depth: 0, faults: &faults }.read(text);
+    let faults = faults.into_inner();
+    if faults.is_empty() { Ok(blocks) } else { Err(faults) }
+}
+
+/// What is wrong with a text, and the words of the text by which the place is found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Astray {
+    /// The problem.
+    pub problem: Problem,
+    /// The words; empty where it is about no words in particular.
+    pub words: String,
+}
+
+impl Astray {
+    fn new(words: &str, fault: impl Into<String>, cure: impl Into<String>) -> Astray {
+        Astray { problem: Problem::fault("", fault, cure), words: words.to_owned() }
+    }
 }
 
 /// The words of each footnote that a text defines, by name.
-fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Problem> {
+fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
     let mut notes = BTreeMap::new();
     let mut open: Option<(String, Building)> = None;
     for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
@@ -43,16 +63,28 @@ const FENCES: [&str; 11] =
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
+    faults: &'a RefCell<Vec<Astray>>,
 }
 
 impl Reader<'_> {
-    fn read(&self, text: &str) -> Result<Vec<Block>, Problem> {
+    fn note(&self, fault: Astray) {
+        let mut faults = self.faults.borrow_mut();
+        if !faults.contains(&fault) {
+            faults.push(fault);
+        }
+    }
+
+    fn read(&self, text: &str) -> Vec<Block> {
         if self.depth > DEEPEST {
-            return Err(Problem::fault("", "fenced blocks stand in each other too deeply", "take some of them apart"));
+            self.note(Astray::new("", "fenced blocks stand in each other too deeply", "take some of them apart"));
+            return Vec::new();
         }
         let mut page = Building::default();
         let mut fence: Option<(String, String)> = None;
-        let notes = notes_of(text)?;
+        let notes = notes_of(text).unwrap_or_else(|fault| {
+            self.note(fault);
+            BTreeMap::new()
+        });
         let mut in_note = false;
         for event in Parser::new_ext(text, Options::ENABLE_FOOTNOTES) {
             match (event, &mut fence) {
@@ -75,55 +107,70 @@ impl Reader<'_> {
                 }
                 (Event::End(TagEnd::CodeBlock), _) => {
                     if let Some((info, inner)) = fence.take() {
-                        self.fence(&info, &inner)?.into_iter().for_each(|block| page.push(block));
+                        self.fence(&info, &inner).into_iter().for_each(|block| page.push(block));
                     }
                 }
                 (Event::Text(text), Some((_, inner))) => inner.push_str(&text),
-                (event, _) => page.event(event)?,
+                (event, _) => {
+                    if let Err(fault) = page.event(event) {
+                        self.note(fault);
+                        break;
+                    }
+                }
             }
         }
-        Ok(page.finish())
+        page.finish()
     }
 
-    fn inner(&self, text: &str) -> Result<Vec<Block>, Problem> {
+    fn inner(&self, text: &str) -> Vec<Block> {
         Reader { depth: self.depth + 1, ..*self }.read(text)
     }
 
-    fn fence(&self, info: &str, inner: &str) -> Result<Vec<Block>, Problem> {
+    fn fence(&self, info: &str, inner: &str) -> Vec<Block> {
         let (kind, rest) = info.split_once(char::is_whitespace).unwrap_or((info, ""));
         let rest = rest.trim();
-        match kind {
+        let read = match kind {
             "figure" | "table" | "box" => self.place(kind, rest),
-            "note" => self.callout(Tone::Note, rest, inner),
-            "hold" => self.callout(Tone::Hold, rest, inner),
-            "caution" => self.callout(Tone::Caution, rest, inner),
-            "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)?))]),
-            "fields" => Ok(vec![Block::Fields(inner.lines().filter(filled).map(field).collect::<Result<_, _>>()?)]),
-            "room" => Ok(vec![Block::Room(percent(rest)?)]),
-            "keep" => Ok(vec![Block::Keep(self.inner(inner)?)]),
+            "note" => Ok(self.callout(Tone::Note, rest, inner)),
+            "hold" => Ok(self.callout(Tone::Hold, rest, inner)),
+            "caution" => Ok(self.callout(Tone::Caution, rest, inner)),
+            "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)))]),
+            "fields" => Ok(vec![Block::Fields(self.fields(inner))]),
+            "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
+            "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
             "columns" => {
-                let columns: Vec<Vec<Block>> =
-                    split_columns(inner).iter().map(|part| self.inner(part)).collect::<Result<_, _>>()?;
+                let columns = split_columns(inner).iter().map(|part| self.inner(part)).collect();
                 Ok(vec![Block::Columns(columns)])
             }
             "" => Ok(vec![Block::Paragraph(vec![Span::plain(inner.trim_end())])]),
-            other => Err(unknown_fence(other)),
-        }
+            other => Err(unknown_fence(other, info)),
+        };
+        read.unwrap_or_else(|fault| {
+            self.note(fault);
+            Vec::new()
+        })
     }
 
-    fn place(&self, kind: &str, name: &str) -> Result<Vec<Block>, Problem> {
+    fn fields(&self, inner: &str) -> Vec<Field> {
+        let read = |line: &str| field(line).map_err(|fault| self.note(fault)).ok();
+        inner.lines().filter(filled).filter_map(read).collect()
+    }
+
+    fn place(&self, kind: &str, name: &str) -> Result<Vec<Block>, Astray> {
         self.places.get(name).cloned().ok_or_else(|| {
             let nearest = nearest(name, self.places.keys().map(String::as_str));
             let cure = match nearest {
                 Some(nearest) => format!("write `{kind} {nearest}`, or leave the block out"),
                 None => "leave the block out: this document has no such places".to_owned(),
             };
-            Problem::fault("", format!("the text asks for `{kind} {name}`, and there is no place of that name"), cure)
+            let asked = format!("{kind} {name}");
+            let fault = format!("the text asks for `{asked}`, and there is no place of that name");
+            Astray::new(&asked, fault, cure)
         })
     }
 
-    fn callout(&self, tone: Tone, title: &str, inner: &str) -> Result<Vec<Block>, Problem> {
-        Ok(vec![Block::Callout { tone, title: title.to_owned(), blocks: self.inner(inner)? }])
+    fn callout(&self, tone: Tone, title: &str, inner: &str) -> Vec<Block> {
+        vec![Block::Callout { tone, title: title.to_owned(), blocks: self.inner(inner) }]
     }
 }
 
@@ -142,10 +189,11 @@ fn plain_words(title: &str) -> String {
     if words.is_empty() { title.to_owned() } else { words }
 }
 
-fn percent(words: &str) -> Result<u8, Problem> {
+fn percent(words: &str) -> Result<u8, Astray> {
     words.trim_end_matches('%').trim().parse().ok().filter(|n| *n <= 100).ok_or_else(|| {
         let fault = format!("the room `{words}` cannot be read");
-        Problem::fault("", fault, "write `room 40`: a new page unless 40 per cent of this one are free")
+        let cure = "write `room 40`: a new page unless 40 per cent of this one are free";
+        Astray::new(&format!("room {words}"), fault, cure)
     })
 }
 
@@ -153,10 +201,10 @@ fn filled(line: &&str) -> bool {
     !line.trim().is_empty()
 }
 
-fn unknown_fence(kind: &str) -> Problem {
+fn unknown_fence(kind: &str, info: &str) -> Astray {
     let nearest = nearest(kind, FENCES.into_iter()).unwrap_or("note");
     let fault = format!("the text has a fenced block `{kind}`, which is not known");
-    Problem::fault("", fault, format!("write `{nearest}`, or one of {}", FENCES.join(", ")))
+    Astray::new(info, fault, format!("write `{nearest}`, or one of {}", FENCES.join(", ")))
 }
 
 fn nearest<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
@@ -179,16 +227,13 @@ fn split_columns(text: &str) -> Vec<String> {
     columns
 }
 
-/// `Label | twelfths | tall`.
-fn field(line: &str) -> Result<Field, Problem> {
-    let parts: Vec<&str> = line.split('|').map(str::trim).collect();
+/// `Label | twelfths | tall`. An upright stroke that is escaped belongs to the label.
+fn field(line: &str) -> Result<Field, Astray> {
+    let parts: Vec<&str> = split_unescaped(line).into_iter().map(str::trim).collect();
     let wrong = || {
         let fault = format!("the field `{}` cannot be read", line.trim());
-        Problem::fault(
-            "",
-            fault,
-            "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths",
-        )
+        let cure = "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths";
+        Astray::new(line, fault, cure)
     };
     let (label, twelfths, tall) = match parts.as_slice() {
         [label] => (label, "12", false),
@@ -198,6 +243,20 @@ fn field(line: &str) -> Result<Field, Problem> {
     };
     let twelfths = twelfths.parse().ok().filter(|share| (1..=12).contains(share)).ok_or_else(wrong)?;
     Ok(Field { label: plain_words(label), twelfths, tall })
+}
+
+/// Parts between upright strokes that no backslash stands before.
+fn split_unescaped(line: &str) -> Vec<&str> {
+    let (mut parts, mut start, mut escaped) = (Vec::new(), 0, false);
+    for (at, letter) in line.char_indices() {
+        if letter == '|' && !escaped {
+            parts.push(&line[start..at]);
+            start = at + 1;
+        }
+        escaped = letter == '\\' && !escaped;
+    }
+    parts.push(&line[start..]);
+    parts
 }
 
 /// The words of each item of the lists among some blocks, and of each paragraph between them.
@@ -263,7 +322,7 @@ struct Building {
 }
 
 impl Building {
-    fn event(&mut self, event: Event<'_>) -> Result<(), Problem> {
+    fn event(&mut self, event: Event<'_>) -> Result<(), Astray> {
         match event {
             Event::Start(tag) => self.start(tag)?,
             Event::End(tag) => self.end(tag),
@@ -279,14 +338,14 @@ impl Building {
         Ok(())
     }
 
-    fn start(&mut self, tag: Tag<'_>) -> Result<(), Problem> {
+    fn start(&mut self, tag: Tag<'_>) -> Result<(), Astray> {
         match tag {
             Tag::Emphasis => self.italic += 1,
             Tag::Strong => self.bold += 1,
             Tag::Link { dest_url, .. } => self.links.push(dest_url.into_string()),
             Tag::Image { dest_url, .. } => {
                 let fault = format!("the text has a picture ({dest_url}), which Markdown cannot place here");
-                return Err(Problem::fault("", fault, "use a fenced block `figure NAME` for a picture of the job"));
+                return Err(Astray::new(&dest_url, fault, "use a fenced block `figure NAME` for a picture of the job"));
             }
             Tag::Heading { level, .. } => {
                 self.close_paragraph();
@@ -295,7 +354,7 @@ impl Building {
             Tag::List(first) => {
                 self.close_paragraph();
                 if self.lists.len() >= DEEPEST {
-                    return Err(Problem::fault("", "lists stand in each other too deeply", "take some of them apart"));
+                    return Err(Astray::new("", "lists stand in each other too deeply", "take some of them apart"));
                 }
                 self.lists.push(OpenList { first, items: Vec::new() });
             }

@@ -174,16 +174,18 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
 
 /// Words cut to what a width holds, with an ellipsis where something was cut.
 fn fitted(flow: &mut Flow, words: &str, width: f64, bold: bool) -> Shaped {
-    let words = words.replace('\n', " ");
+    let words = words.replace(['\r', '\n'], " ");
     let whole = shape(&[Span::plain(words.as_str())], bold, &mut flow.faults);
     if whole.natural_width(SMALL) <= width {
         return whole;
     }
     let room = width - 1.2 * SMALL;
     let kept = words.char_indices().map(|(place, letter)| place + letter.len_utf8()).take(200);
+    let fonts = flow.faults.fonts;
     let cut = |end: usize| format!("{}…", words[..end].trim_end());
     let fits = |end: &usize| {
-        let trial = shape(&[Span::plain(&words[..*end])], bold, &mut super::text::Faults::default());
+        let mut aside = super::text::Faults::of(fonts);
+        let trial = shape(&[Span::plain(&words[..*end])], bold, &mut aside);
         trial.natural_width(SMALL) <= room
     };
     let end = kept.take_while(fits).last().unwrap_or(0);

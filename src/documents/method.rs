@@ -11,7 +11,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, markdown, wording};
+use super::{Worked, findings, wording};
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::DeckAction;
@@ -38,8 +38,7 @@ const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let text = words.fill("method.md", &vocabulary(worked))?;
-    let blocks = markdown::blocks(&text, &places(worked)).map_err(|p| vec![p])?;
+    let blocks = words.blocks("method.md", &vocabulary(worked), &places(worked))?;
     let title = Title {
         kind: "Method statement",
         reference: format!("Site {}", worked.job.reference),

@@ -20,6 +20,7 @@ pub mod method;
 pub mod object_order;
 pub mod offers;
 pub mod order;
+pub mod own_fonts;
 pub mod page;
 pub mod pager;
 pub mod pdf;
@@ -30,6 +31,7 @@ pub mod private;
 pub mod quote;
 pub mod scene;
 pub mod table;
+pub mod template_place;
 pub mod text;
 pub mod wording;
 pub mod words;
@@ -38,7 +40,10 @@ use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
+use fonts::Fonts;
+use own_fonts::FontFile;
 use time::Date;
+use words::Words;
 
 /// Which document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,11 +90,23 @@ pub struct Finished {
     pub bytes: Vec<u8>,
 }
 
-/// The words: built-in templates with the firm's overrides, by name (`quote.md`).
+/// What the firm has of its own in place of what is built in.
 #[derive(Debug, Clone, Default)]
 pub struct Overrides {
-    /// Name and text of each overriding template.
+    /// Name (`quote.md`) and text of each template.
     pub templates: Vec<(String, String)>,
+    /// Fonts.
+    pub fonts: Vec<FontFile>,
+}
+
+impl Overrides {
+    /// Reads both, with every problem of either.
+    fn read(&self) -> Result<(Words, Fonts), Vec<Problem>> {
+        match (Words::new(self), own_fonts::fonts(&self.fonts, self.templates.len())) {
+            (Ok(words), Ok(fonts)) => Ok((words, fonts)),
+            (words, fonts) => Err(words.err().into_iter().chain(fonts.err()).flatten().collect()),
+        }
+    }
 }
 
 /// Makes one document (an order also gives its CSV; several merchants give several orders).
@@ -98,12 +115,22 @@ pub struct Overrides {
 /// A character that no font has, a picture that cannot be read, an unknown name in a template: all at once, before
 /// anything is written.
 pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
-    let words = words::Words::new(overrides)?;
-    match kind {
-        Kind::Quote => Ok(vec![pdf("quote", &quote::document(worked, &words)?)?]),
-        Kind::Method => Ok(vec![pdf("method", &method::document(worked, &words)?)?]),
-        Kind::Order => orders(worked, &words),
+    let (words, fonts) = overrides.read()?;
+    let mut files = Vec::new();
+    for (name, document, csv) in documents(kind, worked, &words)? {
+        files.push(Finished { name: format!("{name}.pdf"), bytes: press::print_in(fonts, &document)? });
+        files.extend(csv.map(|bytes| Finished { name: format!("{name}.csv"), bytes }));
     }
+    Ok(files)
+}
+
+/// Looks for everything that would keep a document from being made, without making it.
+///
+/// # Errors
+/// As [`make`].
+pub fn check(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<(), Vec<Problem>> {
+    let (words, fonts) = overrides.read()?;
+    documents(kind, worked, &words)?.iter().try_for_each(|(_, d, _)| press::lay_out_in(fonts, d).map(drop))
 }
 
 /// The placed pages of a document as text, for reading and for tests: one document after the other where several
@@ -112,28 +139,26 @@ pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Ve
 /// # Errors
 /// As [`make`].
 pub fn describe(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
-    let words = words::Words::new(overrides)?;
+    let (words, fonts) = overrides.read()?;
+    let made = documents(kind, worked, &words)?;
+    made.iter().map(|(_, d, _)| Ok(listing::describe(&press::lay_out_in(fonts, d)?))).collect()
+}
+
+/// A document with its file's name, and its CSV where it has one.
+type Named = (String, block::Document, Option<Vec<u8>>);
+
+/// The documents of a kind: an order for each merchant; their names are numbered where there are several.
+fn documents(kind: Kind, worked: &Worked<'_>, words: &Words) -> Result<Vec<Named>, Vec<Problem>> {
     match kind {
-        Kind::Quote => press::describe(&quote::document(worked, &words)?),
-        Kind::Method => press::describe(&method::document(worked, &words)?),
+        Kind::Quote => Ok(vec![("quote".into(), quote::document(worked, words)?, None)]),
+        Kind::Method => Ok(vec![("method".into(), method::document(worked, words)?, None)]),
         Kind::Order => {
-            order::named(worked).iter().map(|o| press::describe(&order::document(worked, &words, o)?)).collect()
+            let named = order::named(worked);
+            let name = |i: usize| if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
+            let one = |(i, o): (usize, &order::Named<'_>)| {
+                Ok((name(i), order::document(worked, words, o)?, Some(csv::of_order(o))))
+            };
+            named.iter().enumerate().map(one).collect()
         }
     }
-}
-
-fn pdf(name: &str, document: &block::Document) -> Result<Finished, Vec<Problem>> {
-    Ok(Finished { name: format!("{name}.pdf"), bytes: press::print(document)? })
-}
-
-/// A PDF and a CSV for each merchant; their names carry the order's letter where there are several.
-fn orders(worked: &Worked<'_>, words: &words::Words) -> Result<Vec<Finished>, Vec<Problem>> {
-    let named = order::named(worked);
-    let mut files = Vec::new();
-    for (i, order) in named.iter().enumerate() {
-        let name = if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
-        files.push(pdf(&name, &order::document(worked, words, order)?)?);
-        files.push(Finished { name: format!("{name}.csv"), bytes: csv::of_order(order) });
-    }
-    Ok(files)
 }

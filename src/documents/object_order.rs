@@ -3,10 +3,9 @@
 //! Given a file whose objects carry whatever numbers they got; gives bytes that depend on what the file says alone.
 //! The file's identifier is a hash of everything in it.
 
-use flate2::{Compression, write::ZlibEncoder};
+use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Document, Object, ObjectId, ObjectStreamConfig, SaveOptions, StringFormat};
 use std::collections::BTreeMap;
-use std::io::Write;
 
 /// Writes a file that begins at `root`; what cannot be reached from there is left out.
 pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
@@ -15,11 +14,12 @@ pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let root = ordered.take(root);
     let information = ordered.take(information);
     let mut objects = BTreeMap::new();
+    let mut packer = Packer::new();
     let mut done = 0;
     while let Some(&old) = ordered.queue.get(done) {
         let mut object = source.remove(&old).unwrap_or(Object::Null);
         ordered.renumber(&mut object);
-        compress(&mut object);
+        packer.compress(&mut object);
         objects.insert((done as u32 + 1, 0), object);
         done += 1;
     }
@@ -74,20 +74,40 @@ impl Ordered {
     }
 }
 
-/// Packs a stream, whatever its maker said of it (pictures come marked as not to be packed). Metadata stays readable to
-/// tools that look for it in the file's bytes.
-fn compress(object: &mut Object) {
-    let Object::Stream(stream) = object else { return };
-    let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"Metadata");
-    if metadata || stream.dict.has(b"Filter") || stream.content.len() < 64 {
-        return;
+/// Packs streams; its tables are set up once for all of them.
+struct Packer(Compress);
+
+impl Packer {
+    fn new() -> Packer {
+        Packer(Compress::new(Compression::new(6), true))
     }
-    let mut encoder = ZlibEncoder::new(Vec::with_capacity(stream.content.len() / 2), Compression::new(6));
-    encoder.write_all(&stream.content).expect("writing to memory cannot fail");
-    let packed = encoder.finish().expect("writing to memory cannot fail");
-    if packed.len() < stream.content.len() {
-        stream.dict.set("Filter", "FlateDecode");
-        stream.set_content(packed);
+
+    /// Packs a stream, whatever its maker said of it (pictures come marked as not to be packed). Metadata stays readable
+    /// to tools that look for it in the file's bytes.
+    fn compress(&mut self, object: &mut Object) {
+        let Object::Stream(stream) = object else { return };
+        let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"Metadata");
+        if metadata || stream.dict.has(b"Filter") || stream.content.len() < 64 {
+            return;
+        }
+        let packed = self.pack(&stream.content);
+        if packed.len() < stream.content.len() {
+            stream.dict.set("Filter", "FlateDecode");
+            stream.set_content(packed);
+        }
+    }
+
+    fn pack(&mut self, content: &[u8]) -> Vec<u8> {
+        self.0.reset();
+        let mut packed = Vec::with_capacity(content.len() / 2 + 64);
+        loop {
+            let rest = &content[self.0.total_in() as usize..];
+            let status = self.0.compress_vec(rest, &mut packed, FlushCompress::Finish);
+            if status.expect("packing into memory cannot fail") == Status::StreamEnd {
+                return packed;
+            }
+            packed.reserve(content.len() / 2 + 64);
+        }
     }
 }
 

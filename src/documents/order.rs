@@ -7,7 +7,7 @@ use super::block::{Attachment, Block, Column, Document, Span, Table};
 use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, csv, markdown, wording};
+use super::{Worked, csv, wording};
 use crate::model::Problem;
 use crate::model::job::Answer;
 use crate::pricing::{LeftOver, Order, OrderLine};
@@ -47,8 +47,7 @@ fn letter(i: usize) -> String {
 /// # Errors
 /// Whatever is wrong with the template.
 pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result<Document, Vec<Problem>> {
-    let text = words.fill("order.md", &vocabulary(worked, order))?;
-    let blocks = markdown::blocks(&text, &places(worked, order)).map_err(|p| vec![p])?;
+    let blocks = words.blocks("order.md", &vocabulary(worked, order), &places(worked, order))?;
     let title = Title {
         kind: "Materials order",
         reference: format!("Order {}", order.number),

@@ -3,7 +3,7 @@
 //! Given by the flow; read by the PDF writer and by the golden tests. Points, origin at the top left of the page, y
 //! downwards. A mark without an owner is decoration: it is not read aloud.
 
-use super::fonts::Face;
+use super::fonts::{Face, Fonts};
 use super::pictures::Image;
 use super::scene::{Ink, Pen, Scene};
 use std::sync::Arc;
@@ -22,6 +22,8 @@ pub struct Paper {
     pub nodes: Vec<Node>,
     /// Headings for the outline, in order.
     pub outline: Vec<Entry>,
+    /// What it is set in.
+    pub fonts: Fonts,
 }
 
 /// A page.

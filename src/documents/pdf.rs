@@ -6,7 +6,7 @@
 
 use super::block::Document;
 use super::finish::{self, Content, Hot, Target};
-use super::fonts::{FACES, Face, Subset, cut_down};
+use super::fonts::{FACES, Face, Subset};
 use super::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
 use super::pictures::{Image, Pixels};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
@@ -22,7 +22,7 @@ use std::sync::Arc;
 pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut pdf = PdfDocument::new("");
     for (face, characters) in characters_of(paper) {
-        pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(cut_down(face, &characters))));
+        pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(paper.fonts.cut_down(face, &characters))));
     }
     let mut writer = Writer::new(paper, accent_of(document));
     for (number, page) in paper.pages.iter().enumerate() {

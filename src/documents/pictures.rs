@@ -1,10 +1,15 @@
-//! Pictures from files: PNG is decoded, JPEG goes into the document byte for byte.
+//! Pictures from files: PNG is decoded, JPEG goes into the document byte for byte unless it is too large for its place.
 //!
-//! Given a file as it was read; gives an [`Image`] or a problem that names the file. A JPEG's EXIF orientation is
-//! honoured by turning it on the page; a PNG with more pixels than paper can show is averaged down.
+//! Given a file as it was read, and later its size on paper; gives an [`Image`] or a problem that names the file and the
+//! setting that asks for it. EXIF orientation is honoured by turning the picture on the page, scaled down or not. Only so
+//! many pixels are held as paper can show: a PNG is averaged row by row, a JPEG is decoded small.
 
+use super::page::{Area, Item, Page};
 use crate::model::Problem;
 use crate::model::firm::Picture;
+use crate::model::problem::Source;
+use jpeg_encoder::{ColorType, Encoder};
+use std::sync::Arc;
 
 /// A picture that can be placed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,6 +24,10 @@ pub struct Image {
     pub orientation: u8,
     /// The pixels.
     pub pixels: Pixels,
+    /// The file that asks for it.
+    pub source: Source,
+    /// The setting that asks for it.
+    pub path: String,
 }
 
 /// The pixels of a picture.
@@ -52,6 +61,16 @@ impl Image {
 const MOST_PIXELS: u32 = 2_000;
 /// A picture with more pixels than this is refused.
 const TOO_MANY: u64 = 60_000_000;
+/// An interlaced PNG cannot be averaged row by row: fewer pixels are allowed.
+const TOO_MANY_AT_ONCE: u64 = 16_000_000;
+/// What a JPEG may take while it is decoded, in bytes.
+const DECODING: usize = 256 << 20;
+/// Pixels to the inch that a picture is scaled down to: what an office printer can show.
+const PRINTED: f64 = 220.0;
+/// A picture stays as it is until it has this many times the pixels a side that its place can show.
+const SPARE: f64 = 1.5;
+/// Quality of a JPEG that is packed anew, of 100.
+const QUALITY: u8 = 85;
 
 /// Reads a picture.
 ///
@@ -67,9 +86,99 @@ pub fn read(picture: &Picture) -> Result<Image, Problem> {
         Err(("is neither a PNG nor a JPEG", "save it as PNG or JPEG"))
     };
     match read {
-        Ok(image) => Ok(Image { name: picture.name.clone(), ..image }),
-        Err((fault, cure)) => Err(Problem::fault("", format!("the picture {} {fault}", picture.name), cure)),
+        Ok(image) => {
+            Ok(Image { name: picture.name.clone(), source: picture.source, path: picture.path.clone(), ..image })
+        }
+        Err(fault) => Err(told(&picture.name, picture.source, &picture.path, fault)),
     }
+}
+
+fn told(name: &str, source: Source, path: &str, (fault, cure): Fault) -> Problem {
+    Problem::fault(path, format!("the picture {name} {fault}"), cure).within(source)
+}
+
+/// Scales every picture down to what its place on the page can show. A JPEG is decoded here even if it stays as it is: what
+/// cannot be shown is a problem.
+pub fn fit_all(pages: &mut [Page], problems: &mut Vec<Problem>) {
+    for mark in pages.iter_mut().flat_map(|page| &mut page.marks) {
+        let Item::Picture { area, image } = &mut mark.item else { continue };
+        match fitted(image, *area) {
+            Ok(None) => {}
+            Ok(Some(smaller)) => *image = Arc::new(smaller),
+            Err(fault) => problems.push(told(&image.name, image.source, &image.path, fault)),
+        }
+    }
+}
+
+/// A picture for a place; `None` where it stays as it is.
+fn fitted(image: &Image, area: Area) -> Result<Option<Image>, Fault> {
+    let (across, down) = if image.orientation >= 5 { (area.height, area.width) } else { (area.width, area.height) };
+    let pixels = |points: f64, most: u32| ((points / 72.0 * PRINTED).ceil() as u32).clamp(1, most);
+    let wanted = (pixels(across, image.width), pixels(down, image.height));
+    let large = f64::from(image.width) > SPARE * f64::from(wanted.0);
+    let pixels = match &image.pixels {
+        Pixels::Jpeg { bytes, grey } => smaller_jpeg(bytes, *grey, wanted, large)?,
+        Pixels::Plain { rgb, opacity } if large => {
+            let size = (image.width, image.height);
+            let opacity = opacity.as_ref().map(|plane| scaled(plane, size, 1, wanted));
+            Some(Pixels::Plain { rgb: scaled(rgb, size, 3, wanted), opacity })
+        }
+        Pixels::Plain { .. } => None,
+    };
+    Ok(pixels.map(|pixels| Image { width: wanted.0, height: wanted.1, pixels, ..image.clone() }))
+}
+
+/// A JPEG with fewer pixels; `None` where it is small enough, in pixels or in bytes.
+fn smaller_jpeg(bytes: &[u8], grey: bool, wanted: (u32, u32), large: bool) -> Result<Option<Pixels>, Fault> {
+    let mut decoder = jpeg_decoder::Decoder::new(bytes);
+    decoder.set_max_decoding_buffer_size(DECODING);
+    let least = |pixels: u32| u16::try_from(if large { pixels } else { u32::from(u16::MAX) }).unwrap_or(u16::MAX);
+    let (width, height) = decoder.scale(least(wanted.0), least(wanted.1)).map_err(|_| BROKEN)?;
+    let decoded = decoder.decode().map_err(|_| BROKEN)?;
+    if !large {
+        return Ok(None);
+    }
+    let (samples, kind) = if grey { (1, ColorType::Luma) } else { (3, ColorType::Rgb) };
+    let size = (u32::from(width), u32::from(height));
+    if decoded.len() != size.0 as usize * size.1 as usize * samples {
+        return Err(BROKEN);
+    }
+    let plane = scaled(&decoded, size, samples, wanted);
+    let (width, height) = (u16::try_from(wanted.0).map_err(|_| LARGE)?, u16::try_from(wanted.1).map_err(|_| LARGE)?);
+    let mut packed = Vec::new();
+    Encoder::new(&mut packed, QUALITY).encode(&plane, width, height, kind).map_err(|_| BROKEN)?;
+    Ok((packed.len() < bytes.len()).then_some(Pixels::Jpeg { bytes: packed, grey }))
+}
+
+/// Each pixel of the smaller picture is the mean of those that lie under it, parts of pixels counted as parts (in whole
+/// numbers, so that the same picture gives the same bytes everywhere). A side that is no larger stays as it is.
+fn scaled(plane: &[u8], size: (u32, u32), samples: usize, wanted: (u32, u32)) -> Vec<u8> {
+    let (width, height) = (size.0 as usize, size.1 as usize);
+    let rows: Vec<u8> =
+        plane.chunks_exact(width * samples).flat_map(|row| shrunk(row, width, samples, wanted.0 as usize)).collect();
+    let line = (wanted.0 as usize).min(width) * samples;
+    shrunk(&rows, height, line, wanted.1 as usize)
+}
+
+/// Shrinks a row of `count` groups of samples to `wanted` groups.
+fn shrunk(row: &[u8], count: usize, samples: usize, wanted: usize) -> Vec<u8> {
+    if wanted >= count {
+        return row.to_vec();
+    }
+    let mut out = Vec::with_capacity(wanted * samples);
+    let mut sums = vec![0_u64; samples];
+    for place in 0..wanted {
+        // In units of 1/wanted of an old group, the new one reaches from `place · count` to `(place + 1) · count`.
+        let (from, to) = (place * count, (place + 1) * count);
+        sums.fill(0);
+        for group in from / wanted..to.div_ceil(wanted) {
+            let share = (to.min((group + 1) * wanted) - from.max(group * wanted)) as u64;
+            let old = &row[group * samples..(group + 1) * samples];
+            sums.iter_mut().zip(old).for_each(|(sum, &value)| *sum += share * u64::from(value));
+        }
+        out.extend(sums.iter().map(|sum| ((sum + count as u64 / 2) / count as u64) as u8));
+    }
+    out
 }
 
 type Fault = (&'static str, &'static str);
@@ -82,18 +191,39 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     decoder.set_transformations(png::Transformations::EXPAND | png::Transformations::STRIP_16);
     let mut reader = decoder.read_info().map_err(|_| BROKEN)?;
     let (width, height) = reader.info().size();
-    if u64::from(width) * u64::from(height) > TOO_MANY {
+    let interlaced = reader.info().interlaced;
+    let most = if interlaced { TOO_MANY_AT_ONCE } else { TOO_MANY };
+    if u64::from(width) * u64::from(height) > most {
         return Err(LARGE);
     }
-    let mut buffer = vec![0; reader.output_buffer_size().ok_or(LARGE)?];
-    let frame = reader.next_frame(&mut buffer).map_err(|_| BROKEN)?;
-    buffer.truncate(frame.buffer_size());
+    let orientation = reader.info().exif_metadata.as_ref().and_then(|tiff| tiff_orientation(tiff)).unwrap_or(1);
+    let samples = reader.output_color_type().0.samples();
+    let mut average = Averaging::new(width, height, samples);
+    if interlaced {
+        let mut buffer = vec![0; reader.output_buffer_size().ok_or(LARGE)?];
+        let frame = reader.next_frame(&mut buffer).map_err(|_| BROKEN)?;
+        buffer[..frame.buffer_size()].chunks_exact(width as usize * samples).for_each(|row| average.row(row));
+    } else {
+        while let Some(row) = reader.next_row().map_err(|_| BROKEN)? {
+            average.row(row.data());
+        }
+    }
     reader.finish().map_err(|_| BROKEN)?;
-    let (rgb, opacity) = separate(&buffer, frame.color_type.samples());
-    Ok(average_down(width, height, rgb, opacity))
+    let (width, height, plane) = average.finish().ok_or(BROKEN)?;
+    let (rgb, opacity) = if samples == 3 { (plane, None) } else { separate(&plane, samples) };
+    let pixels = Pixels::Plain { rgb, opacity };
+    Ok(Image {
+        name: String::new(),
+        width,
+        height,
+        orientation,
+        pixels,
+        source: Source::default(),
+        path: String::new(),
+    })
 }
 
-/// Colours and opacity from samples of 1 (grey), 2 (grey, opacity), 3 (colour) or 4 (colour, opacity) bytes.
+/// Colours and opacity from samples of 1 (grey), 2 (grey, opacity) or 4 (colour, opacity) bytes.
 fn separate(buffer: &[u8], samples: usize) -> (Vec<u8>, Option<Vec<u8>>) {
     let colours = |pixel: &[u8]| if samples < 3 { [pixel[0]; 3] } else { [pixel[0], pixel[1], pixel[2]] };
     let rgb = buffer.chunks_exact(samples).flat_map(colours).collect();
@@ -102,35 +232,69 @@ fn separate(buffer: &[u8], samples: usize) -> (Vec<u8>, Option<Vec<u8>>) {
     (rgb, opacity.filter(|values| values.iter().any(|&value| value != 255)))
 }
 
-fn average_down(width: u32, height: u32, rgb: Vec<u8>, opacity: Option<Vec<u8>>) -> Image {
-    let factor = width.max(height).div_ceil(MOST_PIXELS).max(1);
-    let (small_width, small_height) = ((width / factor).max(1), (height / factor).max(1));
-    let shrink = |plane: Vec<u8>, samples: usize| match factor {
-        1 => plane,
-        _ => averaged(&plane, width as usize, samples, factor as usize, (small_width as usize, small_height as usize)),
-    };
-    let pixels = Pixels::Plain { rgb: shrink(rgb, 3), opacity: opacity.map(|plane| shrink(plane, 1)) };
-    Image { name: String::new(), width: small_width, height: small_height, orientation: 1, pixels }
+/// Averages squares of `factor` pixels a side, row by row, until no side has more than [`MOST_PIXELS`]. Squares at the far
+/// edges are cut to what there is.
+struct Averaging {
+    samples: usize,
+    factor: usize,
+    width: usize,
+    /// Width and height of the outcome.
+    small: (usize, usize),
+    sums: Vec<u32>,
+    rows: usize,
+    out: Vec<u8>,
 }
 
-/// Averages squares of `factor` pixels a side. The picture is longer than `factor` one way; a thinner side has its
-/// squares cut to what there is.
-fn averaged(plane: &[u8], width: usize, samples: usize, factor: usize, small: (usize, usize)) -> Vec<u8> {
-    let height = plane.len() / samples / width;
-    let mut out = Vec::with_capacity(small.0 * small.1 * samples);
-    for row in 0..small.1 {
-        for column in 0..small.0 {
-            for sample in 0..samples {
-                let rows = row * factor..((row + 1) * factor).min(height);
-                let columns = column * factor..((column + 1) * factor).min(width);
-                let count = rows.len() * columns.len();
-                let at = |y: usize, x: usize| usize::from(plane[(y * width + x) * samples + sample]);
-                let sum: usize = rows.map(|y| columns.clone().map(|x| at(y, x)).sum::<usize>()).sum();
-                out.push((sum / count.max(1)) as u8);
-            }
+impl Averaging {
+    fn new(width: u32, height: u32, samples: usize) -> Averaging {
+        let factor = width.max(height).div_ceil(MOST_PIXELS).max(1);
+        let small = (width.div_ceil(factor) as usize, height.div_ceil(factor) as usize);
+        let sums = vec![0; small.0 * samples];
+        Averaging {
+            samples,
+            factor: factor as usize,
+            width: width as usize,
+            small,
+            sums,
+            rows: 0,
+            out: Vec::with_capacity(small.0 * small.1 * samples),
         }
     }
-    out
+
+    fn row(&mut self, row: &[u8]) {
+        if self.factor == 1 {
+            self.out.extend(row);
+            return;
+        }
+        for (column, pixel) in row.chunks_exact(self.samples).enumerate() {
+            let at = column / self.factor * self.samples;
+            self.sums[at..at + self.samples].iter_mut().zip(pixel).for_each(|(sum, &value)| *sum += u32::from(value));
+        }
+        self.rows += 1;
+        if self.rows == self.factor {
+            self.flush();
+        }
+    }
+
+    fn flush(&mut self) {
+        for column in 0..self.small.0 {
+            let columns = self.factor.min(self.width - column * self.factor);
+            let count = (columns * self.rows).max(1) as u32;
+            let sums = &mut self.sums[column * self.samples..(column + 1) * self.samples];
+            self.out.extend(sums.iter().map(|sum| (sum / count) as u8));
+            sums.fill(0);
+        }
+        self.rows = 0;
+    }
+
+    /// Width, height and samples; `None` where rows were missing.
+    fn finish(mut self) -> Option<(u32, u32, Vec<u8>)> {
+        if self.rows > 0 {
+            self.flush();
+        }
+        let whole = self.out.len() == self.small.0 * self.small.1 * self.samples;
+        whole.then_some((self.small.0 as u32, self.small.1 as u32, self.out))
+    }
 }
 
 fn read_jpeg(bytes: &[u8]) -> Result<Image, Fault> {
@@ -152,8 +316,19 @@ fn read_jpeg(bytes: &[u8]) -> Result<Image, Fault> {
     }
     let ends = bytes[at..].windows(2).any(|pair| pair == [0xff, 0xd9]);
     let (width, height, grey) = size.filter(|_| ends).ok_or(BROKEN)?;
+    if u64::from(width) * u64::from(height) > TOO_MANY {
+        return Err(LARGE);
+    }
     let pixels = Pixels::Jpeg { bytes: bytes.to_vec(), grey };
-    Ok(Image { name: String::new(), width, height, orientation, pixels })
+    Ok(Image {
+        name: String::new(),
+        width,
+        height,
+        orientation,
+        pixels,
+        source: Source::default(),
+        path: String::new(),
+    })
 }
 
 /// Marker, body and end of the segment at a place.
@@ -181,9 +356,12 @@ fn frame_size(segment: &[u8]) -> Result<(u32, u32, bool), Fault> {
     }
 }
 
-/// Tag 0x0112 of the first directory (Exif 2.3, 4.6.4 A).
 fn exif_orientation(segment: &[u8]) -> Option<u8> {
-    let tiff = segment.strip_prefix(b"Exif\0\0")?;
+    tiff_orientation(segment.strip_prefix(b"Exif\0\0")?)
+}
+
+/// Tag 0x0112 of the first directory (Exif 2.3, 4.6.4 A).
+fn tiff_orientation(tiff: &[u8]) -> Option<u8> {
     let little = tiff.starts_with(b"II");
     let two = |at: usize| -> Option<u16> {
         let pair = [*tiff.get(at)?, *tiff.get(at + 1)?];

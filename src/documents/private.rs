@@ -6,7 +6,7 @@
 use super::block::{Block, Document, Row, RowKind, Span, Table, Tone};
 use super::cells::{cell, plain, right, row, strong, wide};
 use super::letterhead::{self, Title};
-use super::{Finished, Worked, press, wording};
+use super::{Finished, Overrides, Worked, own_fonts, press, wording};
 use crate::model::Problem;
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::{Money, Order};
@@ -15,12 +15,13 @@ use rust_decimal::Decimal;
 /// What stands on every page.
 pub const PRIVATE: &str = "PRIVATE — not for the customer";
 
-/// Makes `private.pdf`.
+/// Makes `private.pdf` in the firm's fonts.
 ///
 /// # Errors
 /// A character that no font has, a picture that cannot be read: all at once.
-pub fn make(worked: &Worked<'_>, sheet: &Sheet) -> Result<Finished, Vec<Problem>> {
-    Ok(Finished { name: "private.pdf".to_owned(), bytes: press::print(&document(worked, sheet))? })
+pub fn make(worked: &Worked<'_>, sheet: &Sheet, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
+    let fonts = own_fonts::fonts(&overrides.fonts, overrides.templates.len())?;
+    Ok(Finished { name: "private.pdf".to_owned(), bytes: press::print_in(fonts, &document(worked, sheet))? })
 }
 
 /// The placed pages as text.

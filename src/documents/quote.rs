@@ -9,7 +9,7 @@ use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, markdown, offers, wording};
+use super::{Worked, findings, offers, wording};
 use crate::model::build_up::Sheet;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -29,8 +29,7 @@ const CHECKED: [Subject; 4] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let text = words.fill("quote.md", &vocabulary(worked, words)?)?;
-    let blocks = markdown::blocks(&text, &places(worked)).map_err(|p| vec![p])?;
+    let blocks = words.blocks("quote.md", &vocabulary(worked, words)?, &places(worked))?;
     let title = Title {
         kind: "Quote",
         reference: format!("Quote {}", worked.job.reference),

@@ -5,7 +5,7 @@
 //! are chosen so that a paragraph takes as few as it can and their right-hand edge is as even as it can be.
 
 use super::block::Span;
-use super::fonts::{self, Face, Style};
+use super::fonts::{FACES, Face, Fonts, Glyph, Style};
 use super::page::{NodeId, Placed, Run, Text};
 use super::scene::Ink;
 use crate::model::Problem;
@@ -13,34 +13,45 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use unicode_normalization::UnicodeNormalization;
 
-/// What was found wrong while setting text.
+/// The fonts that text is set in, and what was found wrong while setting it.
 #[derive(Debug, Default)]
 pub struct Faults {
+    /// The fonts.
+    pub fonts: Fonts,
     missing: BTreeMap<char, String>,
     /// Other faults: pictures that cannot be read.
     pub others: Vec<Problem>,
 }
 
 impl Faults {
+    /// No faults yet, in some fonts.
+    pub fn of(fonts: Fonts) -> Faults {
+        Faults { fonts, ..Faults::default() }
+    }
+
     fn note(&mut self, character: char, around: impl FnOnce() -> String) {
         self.missing.entry(character).or_insert_with(around);
     }
 
     /// Every fault, as problems.
     pub fn problems(self) -> Vec<Problem> {
-        let missing = self.missing.into_iter().map(|(character, around)| missing_character(character, &around));
+        let own = FACES.iter().any(|&face| self.fonts.is_own(face));
+        let missing = self.missing.into_iter().map(|(character, around)| missing_character(character, &around, own));
         missing.chain(self.others).collect()
     }
 }
 
-fn missing_character(character: char, around: &str) -> Problem {
+fn missing_character(character: char, around: &str, own: bool) -> Problem {
     let code = u32::from(character);
     let shown = if character.is_control() { String::new() } else { format!(" “{character}”") };
     let kind = if character.is_control() { "control character" } else { "character" };
     Problem::fault(
         "",
         format!("the {kind}{shown} (U+{code:04X}) in “{around}” cannot be printed: no font of the documents has it"),
-        "write it with other characters, or leave it out",
+        match own {
+            true => "write it with other characters, leave it out, or use fonts of your own that have it",
+            false => "write it with other characters, or leave it out",
+        },
     )
 }
 
@@ -70,6 +81,7 @@ pub struct Shaped {
     letters: Vec<Letter>,
     /// Where each letter starts, kerning included, in thousandths of the type size; one more for the end.
     starts: Vec<i32>,
+    fonts: Fonts,
 }
 
 /// One line: letters from `start` to `end`.
@@ -117,8 +129,8 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
         }
     }
     keep_units(&mut letters);
-    let starts = starts_of(&letters);
-    Shaped { letters, starts }
+    let starts = starts_of(&letters, &faults.fonts);
+    Shaped { letters, starts, fonts: faults.fonts }
 }
 
 /// Accents joined to their letters, as some keyboards leave them apart; line ends of one kind.
@@ -142,10 +154,10 @@ fn letter(
         '\u{2010}' | '\u{2011}' => '-',
         other => other,
     };
-    let found = if drawn.is_control() { None } else { fonts::glyph(style, drawn) };
+    let found = if drawn.is_control() { None } else { faults.fonts.glyph(style, drawn) };
     let glyph = found.or_else(|| {
         faults.note(character, around);
-        fonts::glyph(style, '?')
+        faults.fonts.glyph(style, '?')
     })?;
     let line_end = character == '\n';
     Some(Letter {
@@ -204,19 +216,19 @@ fn unit_at(letters: &[Letter]) -> bool {
     UNITS.contains(&word.trim_end_matches(['.', ',', ';', ':', ')']))
 }
 
-fn starts_of(letters: &[Letter]) -> Vec<i32> {
+fn starts_of(letters: &[Letter], fonts: &Fonts) -> Vec<i32> {
     let mut at = 0;
     let mut starts = Vec::with_capacity(letters.len() + 1);
     for (place, letter) in letters.iter().enumerate() {
         starts.push(at);
-        at += letter.advance + letters.get(place + 1).map_or(0, |next| kern_between(letter, next));
+        at += letter.advance + letters.get(place + 1).map_or(0, |next| kern_between(letter, next, fonts));
     }
     starts.push(at);
     starts
 }
 
-fn kern_between(first: &Letter, second: &Letter) -> i32 {
-    if first.face == second.face { fonts::kern(first.face, first.id, second.id) } else { 0 }
+fn kern_between(first: &Letter, second: &Letter, fonts: &Fonts) -> i32 {
+    if first.face == second.face { fonts.kern(first.face, first.id, second.id) } else { 0 }
 }
 
 impl Shaped {
@@ -271,9 +283,9 @@ impl Shaped {
         Line { start, end: last, hyphen, goes_on: false, width }
     }
 
-    fn hyphen(&self, place: usize) -> Option<fonts::Glyph> {
+    fn hyphen(&self, place: usize) -> Option<Glyph> {
         let face = self.letters[place].face;
-        fonts::glyph(Style { bold: face == Face::Bold, italic: face == Face::Italic }, '-')
+        self.fonts.glyph(Style { bold: face == Face::Bold, italic: face == Face::Italic }, '-')
     }
 
     /// Breaks the text into lines no wider than `width` pt at this type size. Nothing to show gives no line.
@@ -374,7 +386,7 @@ impl Shaped {
         marks
     }
 
-    fn text(&self, start: usize, end: usize, hyphen: Option<fonts::Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
+    fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
         let mut runs: Vec<Run> = Vec::new();
         for place in start..end {
             let letter = &self.letters[place];

@@ -4,11 +4,14 @@
 //! put in, so that nothing a user typed can change a document, whatever the template does with it. A name that a
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
-use super::Overrides;
+use super::block::Block;
+use super::{Overrides, markdown, template_place};
 use crate::model::Problem;
 use crate::model::problem::Source;
-use std::collections::BTreeSet;
-use tera::{Context, Tera};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
+use tera::{Context, ErrorKind, Tera};
 
 /// The built-in templates, by name.
 pub const TEMPLATES: &[(&str, &str)] = &[
@@ -23,57 +26,191 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 /// The words of all documents, ready to be filled.
 pub struct Words {
     tera: Tera,
-    own: BTreeSet<String>,
+    own: BTreeMap<String, Own>,
+    noted: RefCell<Vec<Problem>>,
+}
+
+/// A template of the firm: its place among the firm's own files, and its text.
+struct Own {
+    number: usize,
+    text: String,
 }
 
 impl Words {
     /// Takes the built-in templates and the firm's own, which stand in for those of the same name.
     ///
     /// # Errors
-    /// A template of the firm whose name no document uses, or whose text cannot be read as a template.
+    /// Every template of the firm whose name no document uses, or whose text cannot be read as a template.
     pub fn new(overrides: &Overrides) -> Result<Words, Vec<Problem>> {
-        let mut tera = Tera::new();
-        tera.add_raw_templates(TEMPLATES.iter().copied()).map_err(|e| vec![broken("the built-in templates", &e)])?;
+        let mut tera = built_in()?;
         let mut problems = Vec::new();
-        for (name, text) in &overrides.templates {
+        let mut own = BTreeMap::new();
+        for (number, (name, text)) in overrides.templates.iter().enumerate() {
             if !TEMPLATES.iter().any(|(known, _)| known == name) {
-                problems.push(unknown_template(name));
+                problems.push(unknown_template(name).within(Source::Own(number)));
             } else if let Err(e) = tera.add_raw_template(name, text) {
-                problems.push(broken(&format!("your template `{name}`"), &e));
+                problems.extend(unreadable(name, text, &e).into_iter().map(|p| p.within(Source::Own(number))));
             }
+            own.insert(name.clone(), Own { number, text: text.clone() });
         }
-        if !problems.is_empty() {
-            return Err(problems);
+        match problems.is_empty() {
+            true => Ok(Words { tera, own, noted: RefCell::default() }),
+            false => Err(problems),
         }
-        Ok(Words { tera, own: overrides.templates.iter().map(|(name, _)| name.clone()).collect() })
     }
 
-    /// Fills a template.
+    /// The blocks of a document: its template filled and read, its named places filled with finished blocks.
     ///
     /// # Errors
-    /// Every name in it that the vocabulary lacks; or what went wrong while filling it.
-    pub fn fill(&self, template: &str, vocabulary: &Vocabulary) -> Result<String, Vec<Problem>> {
-        let unknown = self.unknown_names(template, vocabulary)?;
-        if !unknown.is_empty() {
-            return Err(unknown);
+    /// Everything that is wrong with the templates filled so far, all at once, each in its place.
+    pub fn blocks(
+        &self,
+        template: &str,
+        vocabulary: &Vocabulary,
+        places: &BTreeMap<String, Vec<Block>>,
+    ) -> Result<Vec<Block>, Vec<Problem>> {
+        let text = self.fill(template, vocabulary)?;
+        let read = markdown::blocks(&text, places);
+        for astray in read.as_ref().err().into_iter().flatten() {
+            self.note(
+                self.placed(template, astray.problem.clone(), |text| template_place::of_words(text, &astray.words)),
+            );
         }
-        self.tera.render(template, &vocabulary.context).map_err(|e| vec![broken(&self.title(template), &e)])
+        let noted = self.noted.take();
+        if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }
     }
 
-    /// Names that a template uses and the vocabulary lacks, each as a problem.
-    fn unknown_names(&self, template: &str, vocabulary: &Vocabulary) -> Result<Vec<Problem>, Vec<Problem>> {
-        let used = self.tera.get_template_variables(template).map_err(|e| vec![broken(template, &e)])?;
-        let used: BTreeSet<&str> = used.into_iter().collect();
-        let unknown = used.into_iter().filter(|name| !vocabulary.names.contains(*name));
-        Ok(unknown.map(|name| unknown_name(&self.title(template), name, vocabulary)).collect())
+    /// Fills a template. A name that the vocabulary lacks is noted, and told by [`Words::blocks`] together with whatever
+    /// else is wrong; here it counts as empty.
+    ///
+    /// # Errors
+    /// What went wrong while filling it, with what was noted before.
+    pub fn fill(&self, template: &str, vocabulary: &Vocabulary) -> Result<String, Vec<Problem>> {
+        let unknown = self.unknown_names(template, vocabulary).map_err(|e| vec![broken(&self.title(template), &e)])?;
+        let filled = match unknown.is_empty() {
+            true => self.tera.render(template, &vocabulary.context),
+            false => {
+                let mut context = vocabulary.context.clone();
+                unknown.iter().for_each(|name| context.insert(name.clone(), ""));
+                for name in &unknown {
+                    let problem = unknown_name(&self.title(template), name, vocabulary);
+                    self.note(self.placed(template, problem, |text| template_place::of_name(text, name)));
+                }
+                Ok(self.tera.render(template, &context).unwrap_or_default())
+            }
+        };
+        filled.map_err(|e| {
+            self.note(self.unfilled(template, &e));
+            self.noted.take()
+        })
+    }
+
+    fn note(&self, problem: Problem) {
+        let mut noted = self.noted.borrow_mut();
+        if !noted.contains(&problem) {
+            noted.push(problem);
+        }
+    }
+
+    /// Names that a template uses and the vocabulary lacks.
+    fn unknown_names(&self, template: &str, vocabulary: &Vocabulary) -> tera::TeraResult<BTreeSet<String>> {
+        let used = self.tera.get_template_variables(template)?;
+        Ok(used.into_iter().filter(|name| !vocabulary.names.contains(*name)).map(str::to_owned).collect())
+    }
+
+    /// A problem in its place in the firm's template, or in another of the firm's templates that is filled into it.
+    fn placed(&self, template: &str, problem: Problem, find: impl Fn(&str) -> Option<String>) -> Problem {
+        let first = self.own.get(template).into_iter();
+        let mut all = first.chain(self.own.iter().filter(|(name, _)| *name != template).map(|(_, own)| own));
+        match all.find_map(|own| find(&own.text).map(|path| (own.number, path))) {
+            Some((number, path)) => Problem { path, ..problem }.within(Source::Own(number)),
+            None => match self.own.get(template) {
+                Some(own) => problem.within(Source::Own(own.number)),
+                None => problem.within(Source::Firm),
+            },
+        }
+    }
+
+    /// What went wrong while a template was filled, in its place.
+    fn unfilled(&self, template: &str, error: &tera::Error) -> Problem {
+        let ErrorKind::RenderingError(report) = error.kind() else {
+            return self.placed(template, broken(&self.title(template), error), |_| None);
+        };
+        let fault = format!("{} cannot be filled here: {}", self.title(report.filename()), report.message());
+        let problem = Problem::fault("", fault, CURE_OF_SIGNS);
+        match self.own.get(report.filename()) {
+            Some(own) => Problem { path: start_of(report), ..problem }.within(Source::Own(own.number)),
+            None => problem.within(Source::Firm),
+        }
     }
 
     fn title(&self, template: &str) -> String {
-        match self.own.contains(template) {
+        match self.own.contains_key(template) {
             true => format!("your template `{template}`"),
             false => format!("the template `{template}`"),
         }
     }
+}
+
+/// The built-in templates, read once in a process.
+fn built_in() -> Result<Tera, Vec<Problem>> {
+    static READ: OnceLock<Result<Tera, Vec<Problem>>> = OnceLock::new();
+    let read = || {
+        let mut tera = Tera::new();
+        match tera.add_raw_templates(TEMPLATES.iter().copied()) {
+            Ok(()) => Ok(tera),
+            Err(e) => Err(vec![broken("the built-in templates", &e)]),
+        }
+    };
+    READ.get_or_init(read).clone()
+}
+
+const CURE_OF_SIGNS: &str = "`{{ name }}` puts a text in, `{% if name %} … {% endif %}` asks whether it is there, `{% for line in names %} … \
+     {% endfor %}` walks a list";
+
+fn start_of(report: &tera::ReportError) -> String {
+    template_place::line_and_column(report.span().start_line, report.span().start_col)
+}
+
+/// Why a template cannot be read, in its place; several where it asks for several things that there are not.
+fn unreadable(name: &str, text: &str, error: &tera::Error) -> Vec<Problem> {
+    let title = format!("your template `{name}`");
+    match error.kind() {
+        ErrorKind::SyntaxError(report) => {
+            let fault = format!("{title} cannot be used: {}", sentence(report.message()));
+            vec![Problem::fault(start_of(report), fault, CURE_OF_SIGNS)]
+        }
+        ErrorKind::Msg(message) if message.contains("Unknown ") => unknown_signs(&title, text, message),
+        _ => vec![broken(&title, error)],
+    }
+}
+
+/// The filters, tests and templates that a text asks for and that there are not, read off the engine's message.
+fn unknown_signs(title: &str, text: &str, message: &str) -> Vec<Problem> {
+    let named = message.split("Unknown ").skip(1).filter_map(|part| {
+        let (kind, rest) = part.split_once(" `")?;
+        Some((kind, rest.split_once('`')?.0))
+    });
+    let mut problems: Vec<Problem> = Vec::new();
+    for (kind, name) in named {
+        let place = match kind {
+            "template" => template_place::of_words(text, name),
+            _ => template_place::of_name(text, name),
+        };
+        let fault = format!("{title} asks for the {kind} `{name}`, which there is not");
+        let problem =
+            Problem::fault(place.unwrap_or_default(), fault, "take it out: every text comes ready to be printed");
+        if !problems.contains(&problem) {
+            problems.push(problem);
+        }
+    }
+    problems
+}
+
+/// The engine's words, beginning small, as they go on after a colon.
+fn sentence(message: &str) -> String {
+    let mut letters = message.trim_end_matches('.').chars();
+    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
 
 fn broken(what: &str, error: &tera::Error) -> Problem {
@@ -89,8 +226,12 @@ fn broken(what: &str, error: &tera::Error) -> Problem {
 
 fn unknown_template(name: &str) -> Problem {
     let names: Vec<String> = TEMPLATES.iter().map(|(n, _)| format!("`{n}`")).collect();
-    let cure = format!("name it after the one that it replaces: {}", super::wording::list(&names));
-    Problem::fault("", format!("no document uses a template called `{name}`"), cure).within(Source::Firm)
+    let near = TEMPLATES.iter().map(|(n, _)| *n).min_by_key(|n| strsim::damerau_levenshtein(n, name));
+    let cure = match near {
+        Some(near) if strsim::damerau_levenshtein(near, name) <= 1 => format!("did you mean `{near}`?"),
+        _ => format!("name it after the one that it replaces: {}", super::wording::list(&names)),
+    };
+    Problem::fault("", format!("no document uses a template called `{name}`"), cure)
 }
 
 fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
@@ -99,7 +240,7 @@ fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
         Some(near) if strsim::damerau_levenshtein(near, name) <= 3 => format!("did you mean `{near}`?"),
         _ => "use one of the names that the built-in template uses".to_owned(),
     };
-    Problem::fault("", format!("{title} asks for `{name}`, which there is not"), cure).within(Source::Firm)
+    Problem::fault("", format!("{title} asks for `{name}`, which there is not"), cure)
 }
 
 /// Named values for one template. Every text is escaped as it is put in.
@@ -149,9 +290,10 @@ impl Vocabulary {
 
 /// Text that comes out of Markdown exactly as it went in: every sign that Markdown could read is escaped, and all white
 /// space, line ends included, becomes single spaces (CommonMark 0.31, section 2.4: any ASCII punctuation may be escaped).
+/// Wide and unbroken spaces at its ends go, since bold type set close to them would not be seen as such (6.2).
 pub fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
-    for word in text.split([' ', '\t', '\n', '\r']).filter(|w| !w.is_empty()) {
+    for word in text.trim().split([' ', '\t', '\n', '\r']).filter(|w| !w.is_empty()) {
         if !out.is_empty() {
             out.push(' ');
         }

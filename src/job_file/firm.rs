@@ -12,6 +12,7 @@ use super::suggest;
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::{FORCED_QUESTIONS, Party};
 use crate::model::lift::Lift;
+use crate::model::problem::Source;
 use crate::model::{Firm, Problem, Rules};
 use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
 use crate::pricing::{Money, Terms};
@@ -126,7 +127,7 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     };
     let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
     match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {
-        true => Some(Picture { name: name.to_owned(), bytes }),
+        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: "firm.logo".to_owned() }),
         false => tell(format!("`{name}` is not a PNG or JPEG picture"), "save the logo as PNG or JPEG"),
     }
 }

@@ -391,7 +391,8 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
             Vec::new()
         });
         let caption = raw.caption.take().map(|t| t.0);
-        Some(Photo { file: file.clone(), caption, picture: Picture { name: file, bytes } })
+        let picture = Picture { name: file.clone(), bytes, path: format!("photos[{n}].file"), ..Picture::default() };
+        Some(Photo { file, caption, picture })
     };
     raw.into_iter().enumerate().filter_map(one).collect()
 }

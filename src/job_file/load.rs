@@ -48,7 +48,8 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         options.iter_mut().for_each(|option| option.job.prepared = date);
     }
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
-    let overrides = files.firm_folder.as_ref().map(|f| f.join("templates")).filter(|f| f.is_dir());
+    let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
+    let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
     files.nothing_found(had_firm, &books);
     let (problems, sources, failed) = files.finish();
     match built {
@@ -65,6 +66,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             notices: problems,
             sources,
             overrides,
+            own_fonts,
         }),
         _ => Err(Box::new(Failure { problems: told(problems), sources })),
     }
@@ -219,6 +221,7 @@ impl Files {
             Source::Job => self.sources.job = text,
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
+            Source::Own(_) => self.sources.own.push(text),
         }
     }
 

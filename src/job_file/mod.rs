@@ -76,6 +76,8 @@ pub struct Sources {
     pub firm: Option<SourceText>,
     /// The price books.
     pub prices: Vec<SourceText>,
+    /// The firm's own templates, then its own fonts (without text), as far as they were read.
+    pub own: Vec<SourceText>,
 }
 
 /// Everything that was read.
@@ -103,8 +105,10 @@ pub struct Loaded {
     pub notices: Vec<Problem>,
     /// The files.
     pub sources: Sources,
-    /// The folder of the firm's own templates and fonts (`templates/` next to the firm file), where there is one.
+    /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,
+    /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.
+    pub own_fonts: Option<PathBuf>,
 }
 
 /// Why nothing could be read.

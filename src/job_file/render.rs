@@ -57,6 +57,7 @@ pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
         Source::Job => Some(&sources.job),
         Source::Firm => sources.firm.as_ref(),
         Source::Prices(n) => sources.prices.get(n),
+        Source::Own(n) => sources.own.get(n),
     }
 }
 
@@ -154,7 +155,7 @@ fn count_in(problems: &[Problem], file: Source, sources: &Sources) -> String {
     let name = match source_of(sources, file) {
         Some(source) => source.name.clone(),
         None if file == Source::Firm => "the firm file".to_owned(),
-        None => "a price book".to_owned(),
+        None => "a file".to_owned(),
     };
     format!("{} in {name}", super::suggest::listed(&said, "and"))
 }

@@ -25,6 +25,8 @@ pub enum Source {
     Firm,
     /// A price book, by its place in the list of price books.
     Prices(usize),
+    /// One of the firm's own templates or fonts, by its place among them, the templates first.
+    Own(usize),
 }
 
 /// One problem: where, what, and what to do about it.

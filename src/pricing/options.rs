@@ -50,7 +50,7 @@ pub fn told(label: &str, places: &[(String, String)], problem: Problem) -> Probl
     let fault = format!("option `{label}`: {}", problem.fault);
     let path = match problem.source {
         Source::Job => place(places, &problem.path),
-        Source::Firm | Source::Prices(_) => problem.path.clone(),
+        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.path.clone(),
     };
     Problem { fault, path, ..problem }
 }

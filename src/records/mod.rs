@@ -51,6 +51,20 @@ pub fn write_all<'a>(
     pending.put_in_place()
 }
 
+/// Writes those files that are not there yet, all of them or none; gives what was written and what was left as it is.
+///
+/// # Errors
+/// As [`write_all`].
+pub fn write_new<'a>(
+    folder: &Path,
+    files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
+) -> Result<(Vec<PathBuf>, Vec<PathBuf>), WriteFault> {
+    let there = |name: &str| fs::symlink_metadata(folder.join(name)).is_ok();
+    let (kept, new): (Vec<_>, Vec<_>) = files.into_iter().partition(|(name, _)| there(name));
+    let written = write_all(folder, new)?;
+    Ok((written, kept.into_iter().map(|(name, _)| folder.join(name)).collect()))
+}
+
 fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = File::create(path)?;
     file.write_all(bytes)?;

@@ -1,0 +1,100 @@
+//! The firm's own words and fonts: the files in `templates/` and `fonts/` next to the firm file.
+//!
+//! Given the two folders; gives what stands in them, or every file that cannot be read. What is neither a template (`.md`)
+//! nor a font is left alone: a licence, a note, a copy kept under another name.
+
+use crate::documents::Overrides;
+use crate::documents::own_fonts::FontFile;
+use crate::job_file::{Loaded, SourceText};
+use crate::model::Problem;
+use crate::model::problem::Source;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Largest template, in bytes: some hundred times the built-in ones.
+const LARGEST_TEMPLATE: u64 = 1 << 20;
+/// Largest font, in bytes.
+const LARGEST_FONT: u64 = 20 << 20;
+/// How the names of font files end.
+const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
+
+/// What was read, and the files for showing problems in their place.
+#[derive(Default)]
+pub struct Own {
+    /// Templates and fonts.
+    pub overrides: Overrides,
+    /// The same files by name and text, the templates first.
+    pub sources: Vec<SourceText>,
+    /// Files that cannot be read.
+    pub problems: Vec<Problem>,
+}
+
+/// Reads the firm's own templates and fonts.
+pub fn read(loaded: &Loaded) -> Own {
+    let mut own = Own::default();
+    for path in own.files(loaded.overrides.as_deref(), &["md"]) {
+        let text = own.bytes(&path, LARGEST_TEMPLATE).and_then(|bytes| match String::from_utf8(bytes) {
+            Ok(text) => Some(text.trim_start_matches('\u{feff}').replace("\r\n", "\n")),
+            Err(_) => own.tell("this template is not text in UTF-8", "save it anew as plain text in UTF-8"),
+        });
+        let text = text.unwrap_or_default();
+        own.overrides.templates.push((name(&path), text.clone()));
+        own.sources.push(SourceText { name: path.display().to_string(), text });
+    }
+    for path in own.files(loaded.own_fonts.as_deref(), &FONT_ENDINGS) {
+        let bytes = own.bytes(&path, LARGEST_FONT).unwrap_or_default();
+        own.overrides.fonts.push(FontFile { name: name(&path), bytes });
+        own.sources.push(SourceText { name: path.display().to_string(), text: String::new() });
+    }
+    own
+}
+
+impl Own {
+    /// The files of a folder whose names end so, in order.
+    fn files(&mut self, folder: Option<&Path>, endings: &[&str]) -> Vec<PathBuf> {
+        let Some(folder) = folder else { return Vec::new() };
+        match listed(folder, endings) {
+            Ok(files) => files,
+            Err(error) => {
+                let fault = format!("the folder {} cannot be read: {error}", folder.display());
+                let problem = Problem::fault("", fault, "check the folder, or take it away");
+                self.problems.push(problem.within(Source::Firm));
+                Vec::new()
+            }
+        }
+    }
+
+    fn bytes(&mut self, path: &Path, most: u64) -> Option<Vec<u8>> {
+        match fs::metadata(path).and_then(|m| if m.len() > most { Ok(None) } else { fs::read(path).map(Some) }) {
+            Ok(Some(bytes)) => Some(bytes),
+            Ok(None) => self.tell(&format!("this file is larger than {} MB", most >> 20), "use a smaller one"),
+            Err(error) => self.tell(&format!("this file cannot be read: {error}"), "check it, or take it away"),
+        }
+    }
+
+    /// Notes a problem of the file that is being read.
+    fn tell<T>(&mut self, fault: &str, cure: &str) -> Option<T> {
+        let here = Source::Own(self.sources.len());
+        self.problems.push(Problem::fault("", fault, cure).within(here));
+        None
+    }
+}
+
+fn listed(folder: &Path, endings: &[&str]) -> io::Result<Vec<PathBuf>> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder)? {
+        let path = entry?.path();
+        let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+        let hidden = name(&path).starts_with('.');
+        if endings.contains(&ending.as_str()) && path.is_file() && !hidden {
+            files.push(path);
+        }
+    }
+    files.sort_unstable();
+    Ok(files)
+}
+
+fn name(path: &Path) -> String {
+    path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default()
+}

@@ -1,0 +1,295 @@
+//! Photographs on paper: upright whichever way the camera was held, no larger than paper can show, and refused in their
+//! place when they cannot be shown.
+
+use crate::templates::firm_folder;
+use jpeg_encoder::{ColorType, Encoder};
+use lopdf::Document as Pdf;
+use std::fs;
+use std::process::Command;
+use wetout::documents::block::{Block, Document, Letterhead};
+use wetout::documents::page::Item;
+use wetout::documents::pictures::{Image, Pixels};
+use wetout::documents::press;
+use wetout::model::firm::{Accent, Picture};
+use wetout::model::problem::Source;
+
+/// A JPEG of these pixels with an EXIF orientation.
+pub fn encoded(pixels: &[u8], width: u16, height: u16, kind: ColorType, orientation: u8) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, 90);
+    let mut exif = b"Exif\0\0".to_vec();
+    exif.extend(tiff(orientation));
+    encoder.add_app_segment(1, exif).unwrap();
+    encoder.encode(pixels, width, height, kind).unwrap();
+    bytes
+}
+
+/// A TIFF directory with an orientation alone (Exif 2.3, 4.6.4 A), the last byte first.
+fn tiff(orientation: u8) -> Vec<u8> {
+    let mut bytes = b"II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0".to_vec();
+    bytes.extend([orientation, 0, 0, 0, 0, 0, 0, 0]);
+    bytes
+}
+
+/// The scene in front of the camera, three wide and two high: red, green, blue above, white, black, yellow below.
+const SCENE: [[[u8; 3]; 3]; 2] =
+    [[[220, 20, 20], [20, 200, 20], [20, 20, 220]], [[250, 250, 250], [10, 10, 10], [240, 230, 20]]];
+
+/// The place in the scene of each place in the file, by what the orientation says of the file's first row and column
+/// (Exif 2.3, 4.6.4 A: 1 row at the top, column at the left; 2 top, right; 3 bottom, right; 4 bottom, left; 5 left, top;
+/// 6 right, top; 7 right, bottom; 8 left, bottom). All from 0 to 1.
+fn in_scene(orientation: u8, row: f64, column: f64) -> (f64, f64) {
+    match orientation {
+        1 => (row, column),
+        2 => (row, 1.0 - column),
+        3 => (1.0 - row, 1.0 - column),
+        4 => (1.0 - row, column),
+        5 => (column, row),
+        6 => (column, 1.0 - row),
+        7 => (1.0 - column, 1.0 - row),
+        _ => (1.0 - column, row),
+    }
+}
+
+/// What a camera stores that was held so: `long` pixels along the scene's longer side.
+fn stored(orientation: u8, long: u16) -> (u16, u16, Vec<u8>) {
+    let short = long / 3 * 2;
+    let (width, height) = if orientation >= 5 { (short, long) } else { (long, short) };
+    let mut pixels = Vec::new();
+    for row in 0..height {
+        for column in 0..width {
+            let middle = |n: u16, of: u16| (f64::from(n) + 0.5) / f64::from(of);
+            let (down, across) = in_scene(orientation, middle(row, height), middle(column, width));
+            pixels.extend(SCENE[(down * 2.0) as usize][(across * 3.0) as usize]);
+        }
+    }
+    (width, height, pixels)
+}
+
+fn photograph(orientation: u8, long: u16) -> Vec<u8> {
+    let (width, height, pixels) = stored(orientation, long);
+    encoded(&pixels, width, height, ColorType::Rgb, orientation)
+}
+
+fn png_of(orientation: u8, long: u16) -> Vec<u8> {
+    let (width, height, pixels) = stored(orientation, long);
+    let mut info = png::Info::with_size(u32::from(width), u32::from(height));
+    info.color_type = png::ColorType::Rgb;
+    info.bit_depth = png::BitDepth::Eight;
+    info.exif_metadata = Some(tiff(orientation).into());
+    let mut bytes = Vec::new();
+    let mut writer = png::Encoder::with_info(&mut bytes, info).unwrap().write_header().unwrap();
+    writer.write_image_data(&pixels).unwrap();
+    writer.finish().unwrap();
+    bytes
+}
+
+fn document(bytes: Vec<u8>) -> Document {
+    let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path: "photos[0].file".into() };
+    Document {
+        title: "Photographs".into(),
+        author: "Fernhill Roofing".into(),
+        subject: "A roof".into(),
+        date: time::macros::date!(2026 - 11 - 25),
+        reference: "26-041".into(),
+        footer: "Fernhill Roofing".into(),
+        letterhead: Letterhead { logo: None, name: "Fernhill Roofing".into(), lines: Vec::new() },
+        accent: Accent { rgb: [20, 90, 110] },
+        text_size: 10.0,
+        blocks: vec![Block::Columns(vec![
+            vec![Block::Photo { picture, caption: "The roof".into(), alt: "The roof".into() }],
+            Vec::new(),
+        ])],
+        attachments: Vec::new(),
+        one_page_from: None,
+    }
+}
+
+/// The picture as it stands on the page, and its place.
+fn placed(bytes: Vec<u8>) -> (Image, f64, f64) {
+    let paper = press::lay_out(&document(bytes)).unwrap();
+    let marks = paper.pages.into_iter().flat_map(|page| page.marks);
+    let mut found = marks.filter_map(|mark| match mark.item {
+        Item::Picture { area, image } => Some(((*image).clone(), area.width, area.height)),
+        _ => None,
+    });
+    found.next().unwrap()
+}
+
+fn decoded(image: &Image) -> Vec<u8> {
+    match &image.pixels {
+        Pixels::Plain { rgb, .. } => rgb.clone(),
+        Pixels::Jpeg { bytes, .. } => jpeg_decoder::Decoder::new(bytes.as_slice()).decode().unwrap(),
+    }
+}
+
+/// The matrix by which the PDF's first picture is placed.
+fn matrix(bytes: Vec<u8>) -> [f64; 6] {
+    let pdf = Pdf::load_mem(&press::print(&document(bytes)).unwrap()).unwrap();
+    let content = lopdf::content::Content::decode(&pdf.get_page_content(pdf.get_pages()[&1])).unwrap();
+    let before = content.operations.iter().take_while(|o| o.operator != "Do").filter(|o| o.operator == "cm");
+    let parts = |o: &lopdf::content::Operation| o.operands.iter().map(|n| f64::from(n.as_float().unwrap())).collect();
+    let matrices: Vec<Vec<f64>> = before.map(parts).collect();
+    let placing: Vec<&Vec<f64>> = matrices.iter().filter(|m| *m != &[1.0, 0.0, 0.0, 1.0, 0.0, 0.0]).collect();
+    assert_eq!(placing.len(), 1, "{matrices:?}");
+    placing[0].clone().try_into().unwrap()
+}
+
+/// Where the file's colours come to stand on the page: the colour at the middle of each sixth of the picture's place.
+fn seen(image: &Image, [a, b, c, d, e, f]: [f64; 6]) -> Vec<[u8; 3]> {
+    let pixels = decoded(image);
+    // The picture's own square has its origin at the bottom left (ISO 32000-1, 8.9.5.1): turn the page back into it.
+    let (left, right) = (e.min(e + a + c), e.max(e + a + c));
+    let (bottom, top) = (f.min(f + b + d), f.max(f + b + d));
+    let det = a * d - b * c;
+    let mut colours = Vec::new();
+    for (down, across) in [(0, 0), (0, 1), (0, 2), (1, 0), (1, 1), (1, 2)] {
+        let x = left + (f64::from(across) + 0.5) / 3.0 * (right - left) - e;
+        let y = top - (f64::from(down) + 0.5) / 2.0 * (top - bottom) - f;
+        let (u, v) = ((d * x - c * y) / det, (a * y - b * x) / det);
+        let column = (u * f64::from(image.width)) as usize;
+        let row = ((1.0 - v) * f64::from(image.height)) as usize;
+        let at = (row * image.width as usize + column) * 3;
+        colours.push([pixels[at], pixels[at + 1], pixels[at + 2]]);
+    }
+    colours
+}
+
+fn assert_upright(bytes: Vec<u8>, what: &str) {
+    let (image, width, height) = placed(bytes.clone());
+    assert!((width / height - 1.5).abs() < 0.02, "{what}: {width} × {height}");
+    let seen = seen(&image, matrix(bytes));
+    for (seen, wanted) in seen.iter().zip(SCENE.iter().flatten()) {
+        let near = seen.iter().zip(wanted).all(|(&a, &b)| a.abs_diff(b) < 24);
+        assert!(near, "{what}: {seen:?} where {wanted:?} should be");
+    }
+}
+
+#[test]
+fn a_small_photograph_stands_upright_whichever_way_the_camera_was_held_and_keeps_its_bytes() {
+    for orientation in 1..=8 {
+        let bytes = photograph(orientation, 240);
+        assert_upright(bytes.clone(), &format!("orientation {orientation}"));
+        assert!(matches!(placed(bytes.clone()).0.pixels, Pixels::Jpeg { bytes: kept, .. } if kept == bytes));
+    }
+}
+
+#[test]
+fn a_large_photograph_is_scaled_to_220_dots_an_inch_and_stands_upright_too() {
+    for orientation in 1..=8 {
+        let bytes = photograph(orientation, 1500);
+        assert_upright(bytes.clone(), &format!("orientation {orientation}"));
+        let (image, width, _) = placed(bytes.clone());
+        let across = if orientation >= 5 { image.height } else { image.width };
+        let dots = f64::from(across) / (width / 72.0);
+        assert!((219.0..223.0).contains(&dots), "orientation {orientation}: {dots} dots an inch");
+        let Pixels::Jpeg { bytes: packed, .. } = &image.pixels else { panic!("a JPEG stays a JPEG") };
+        assert!(packed.len() < bytes.len() / 2 && packed.starts_with(&[0xff, 0xd8]), "{} bytes", packed.len());
+    }
+}
+
+#[test]
+fn a_png_stands_upright_too_and_is_scaled_down() {
+    for orientation in 1..=8 {
+        assert_upright(png_of(orientation, 240), &format!("small, orientation {orientation}"));
+        let large = png_of(orientation, 1500);
+        assert_upright(large.clone(), &format!("large, orientation {orientation}"));
+        let (image, width, _) = placed(large);
+        let across = if orientation >= 5 { image.height } else { image.width };
+        assert!(f64::from(across) / (width / 72.0) < 223.0);
+    }
+}
+
+#[test]
+fn a_grey_photograph_stays_grey_and_even_colour_stays_even() {
+    let pixels = vec![97; 1800 * 1200];
+    let (image, ..) = placed(encoded(&pixels, 1800, 1200, ColorType::Luma, 1));
+    assert!(matches!(image.pixels, Pixels::Jpeg { grey: true, .. }));
+    assert_eq!(decoded(&image).len(), (image.width * image.height) as usize);
+    assert!(decoded(&image).iter().all(|value| value.abs_diff(97) <= 1));
+}
+
+/// A PNG whose columns are black and white in turn.
+fn striped(width: u32) -> Vec<u8> {
+    let pixels: Vec<u8> = (0..width * 20).flat_map(|n| if n % width % 2 == 0 { [255; 3] } else { [0; 3] }).collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width, 20);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.write_header().unwrap().write_image_data(&pixels).unwrap();
+    bytes
+}
+
+#[test]
+fn fine_lines_are_averaged_and_not_skipped() {
+    // Averaged they are grey everywhere; picked point by point they would be black and white.
+    for width in [1899, 4001, 12_000] {
+        let (image, ..) = placed(striped(width));
+        assert!((650..760).contains(&image.width), "{}", image.width);
+        let odd: Vec<u8> = decoded(&image).into_iter().filter(|value| value.abs_diff(127) > 60).collect();
+        assert!(odd.is_empty(), "{} pixels of {width} are not grey: {:?}", odd.len(), &odd[..3]);
+    }
+}
+
+#[test]
+fn the_same_photograph_gives_the_same_bytes() {
+    let print = || press::print(&document(photograph(6, 1500))).unwrap();
+    assert!(print() == print());
+}
+
+#[test]
+fn what_does_not_decode_is_told_with_the_setting_that_asks_for_it() {
+    let mut broken = photograph(1, 300);
+    let tables = broken.windows(2).position(|pair| pair == [0xff, 0xc4]).unwrap();
+    broken[tables + 5..tables + 21].fill(0xff);
+    for bytes in [broken, photograph(1, 300)[..400].to_vec(), b"GIF89a".to_vec()] {
+        let problems = press::print(&document(bytes)).unwrap_err();
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Job, "photos[0].file"));
+        assert!(problems[0].fault.contains("roof.jpg"), "{problems:?}");
+    }
+}
+
+#[test]
+fn a_picture_of_too_many_pixels_is_refused_before_it_is_decoded() {
+    let mut jpeg = photograph(1, 240);
+    let frame = jpeg.windows(2).position(|pair| pair == [0xff, 0xc0]).unwrap();
+    jpeg[frame + 5..frame + 9].fill(0xff);
+    let mut png = png_of(1, 240);
+    png[16..24].copy_from_slice(&[0, 0, 0x80, 0, 0, 0, 0x80, 0]);
+    let mut sum = flate2::Crc::new();
+    sum.update(&png[12..29]);
+    png[29..33].copy_from_slice(&sum.sum().to_be_bytes());
+    for bytes in [jpeg, png] {
+        let problems = press::print(&document(bytes)).unwrap_err();
+        assert!(problems[0].fault.contains("too many pixels"), "{problems:?}");
+    }
+}
+
+#[test]
+fn a_photograph_of_a_job_that_cannot_be_shown_is_told_with_its_line_before_anything_is_written() {
+    let folder = firm_folder("broken-photo");
+    let job = fs::read_to_string(folder.join("job.yaml")).unwrap();
+    let lines = job.lines().count();
+    fs::write(
+        folder.join("job.yaml"),
+        format!("{}\nphotos:\n  - {{file: roof.jpg, caption: Before}}\n", job.trim_end()),
+    )
+    .unwrap();
+    let run = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        command.args(["make", folder.join("job.yaml").to_str().unwrap()]).output().unwrap()
+    };
+    fs::write(folder.join("roof.jpg"), photograph(3, 600)).unwrap();
+    let done = run();
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+    fs::remove_dir_all(folder.join("out")).unwrap();
+    fs::write(folder.join("roof.jpg"), &photograph(3, 600)[..3000]).unwrap();
+    let done = run();
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(done.status.code(), Some(1), "{said}");
+    assert!(
+        said.contains(&format!("job.yaml:{}:", lines + 2)) && said.contains("the picture roof.jpg is broken"),
+        "{said}"
+    );
+    assert!(!folder.join("out").exists());
+}

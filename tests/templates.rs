@@ -1,0 +1,384 @@
+//! The firm's own words: exported, found, checked in their place, and never changed by what a user typed.
+
+use crate::command::scratch;
+use crate::demo::{self, Demo};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use wetout::documents::block::{Block, Span};
+use wetout::documents::words::{TEMPLATES, Words, escape};
+use wetout::documents::{Kind, Overrides, describe, make, markdown, order, quote};
+use wetout::model::Problem;
+use wetout::model::problem::Source;
+
+fn wetout(arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+    command.args(arguments).current_dir(env!("CARGO_MANIFEST_DIR")).output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// A folder with the demo firm, its price book and the dormer job.
+pub fn firm_folder(name: &str) -> PathBuf {
+    let folder = scratch(name);
+    let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
+    for file in ["firm.yaml", "prices.yaml", "logo.png"] {
+        fs::copy(jobs.join(file), folder.join(file)).unwrap();
+    }
+    fs::copy(jobs.join("dormer/job.yaml"), folder.join("job.yaml")).unwrap();
+    folder
+}
+
+fn run(folder: &Path, command: &str) -> Output {
+    wetout(&[command, folder.join("job.yaml").to_str().unwrap()])
+}
+
+// Export.
+
+#[test]
+fn every_built_in_template_is_exported_as_it_is() {
+    let folder = scratch("export").join("templates");
+    let done = wetout(&["templates", "export", folder.to_str().unwrap()]);
+    assert_eq!((done.status.code(), text(&done.stderr)), (Some(0), String::new()));
+    for (name, words) in TEMPLATES {
+        assert_eq!(&fs::read_to_string(folder.join(name)).unwrap(), words);
+        assert!(text(&done.stdout).contains(&format!("wrote {}", folder.join(name).display())));
+    }
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), TEMPLATES.len());
+}
+
+#[test]
+fn an_export_never_writes_over_what_is_there_and_says_so() {
+    let folder = scratch("export-again");
+    fs::write(folder.join("quote.md"), "mine").unwrap();
+    let done = wetout(&["templates", "export", folder.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0));
+    assert_eq!(fs::read_to_string(folder.join("quote.md")).unwrap(), "mine");
+    assert!(text(&done.stdout).contains(&format!("left as it is {}", folder.join("quote.md").display())));
+    assert!(folder.join("order.md").is_file());
+}
+
+#[test]
+fn an_export_into_a_file_is_refused() {
+    let file = scratch("export-file").join("templates");
+    fs::write(&file, "").unwrap();
+    let done = wetout(&["templates", "export", file.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(3));
+    assert!(text(&done.stderr).contains("a file stands where a folder is needed"), "{}", text(&done.stderr));
+}
+
+#[test]
+fn the_exported_templates_give_the_same_documents_as_the_built_in_ones() {
+    let folder = firm_folder("export-same");
+    assert_eq!(run(&folder, "make").status.code(), Some(0));
+    let built_in = fs::read(folder.join("out/quote.pdf")).unwrap();
+    wetout(&["templates", "export", folder.join("templates").to_str().unwrap()]);
+    assert_eq!(run(&folder, "make").status.code(), Some(0));
+    assert!(fs::read(folder.join("out/quote.pdf")).unwrap() == built_in);
+}
+
+// Overrides.
+
+fn with_templates(name: &str, templates: &[(&str, &str)]) -> PathBuf {
+    let folder = firm_folder(name);
+    fs::create_dir(folder.join("templates")).unwrap();
+    templates.iter().for_each(|(name, words)| fs::write(folder.join("templates").join(name), words).unwrap());
+    folder
+}
+
+#[test]
+fn the_firms_templates_are_found_next_to_the_firm_file() {
+    let folder =
+        with_templates("own-order", &[("order.md", "\u{feff}# Our own order {{ order_number }}\r\n\r\nPlease.\r\n")]);
+    let done = run(&folder, "order");
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let pdf = lopdf::Document::load(folder.join("out/order.pdf")).unwrap();
+    let printed = pdf.extract_text(&[1]).unwrap();
+    assert!(printed.contains("Our own order") && printed.contains("Please."), "{printed}");
+}
+
+const FAULTY: [(&str, &str); 4] = [
+    (
+        "quote.md",
+        "# Hello\n\nDear {{ custommer_name }},\n{% if nothing_of_this_name %}x{% endif %}\n\n```table pricess\n```\n",
+    ),
+    ("quote-roof.md", "A roof.\n{{ roof_nam }}\n"),
+    ("order.md", "# Order\n\n{% if held %}\n"),
+    ("metod.md", "x"),
+];
+
+#[test]
+fn every_fault_of_every_template_is_told_at_once_with_its_line_and_nothing_is_written() {
+    let mut words = FAULTY.to_vec();
+    words.remove(2);
+    words.remove(2);
+    let folder = with_templates("faulty", &words);
+    for command in ["make", "check"] {
+        let done = run(&folder, command);
+        assert_eq!(done.status.code(), Some(1));
+        let said = text(&done.stderr);
+        for (place, fault, cure) in [
+            ("quote.md:3:9", "asks for `custommer_name`", "did you mean `customer_name`?"),
+            ("quote.md:4:7", "asks for `nothing_of_this_name`", "use one of the names"),
+            ("quote.md:6:4", "asks for `table pricess`", "write `table prices`"),
+            ("quote-roof.md:2:4", "asks for `roof_nam`", "did you mean `roof_name`?"),
+        ] {
+            assert!(
+                said.contains(place) && said.contains(fault) && said.contains(cure),
+                "{place} {fault} {cure}:\n{said}"
+            );
+        }
+        assert!(said.contains("custommer_name }},"), "the line is shown:\n{said}");
+        assert!(said.contains("3 problems in") && said.contains("1 problem in"), "{said}");
+        assert!(!folder.join("out").exists());
+    }
+}
+
+#[test]
+fn a_template_that_cannot_be_read_is_told_with_line_and_column_and_a_strange_name_with_the_nearest() {
+    let folder = with_templates("unreadable", &FAULTY[2..]);
+    let done = run(&folder, "make");
+    assert_eq!(done.status.code(), Some(1));
+    let said = text(&done.stderr);
+    assert!(said.contains("order.md:4:1") || said.contains("order.md:3:"), "{said}");
+    assert!(said.contains("your template `order.md` cannot be used"), "{said}");
+    assert!(
+        said.contains("no document uses a template called `metod.md`") && said.contains("did you mean `method.md`?")
+    );
+    assert!(!folder.join("out").exists());
+}
+
+#[test]
+fn a_filter_or_a_template_that_there_is_not_is_told_in_its_place() {
+    let words = "one\n{{ order_number | shout }}\n{% include \"foot.md\" %}\n";
+    let folder = with_templates("strange-signs", &[("order.md", words)]);
+    let said = text(&run(&folder, "make").stderr);
+    assert!(said.contains("order.md:2:19") && said.contains("the filter `shout`"), "{said}");
+    assert!(said.contains("order.md:3:13") && said.contains("the template `foot.md`"), "{said}");
+}
+
+#[test]
+fn a_template_that_fails_while_it_is_filled_is_told_in_its_place() {
+    let folder = with_templates("unfilled", &[("order.md", "one\n\n{{ order_number + 1 }}\n")]);
+    let done = run(&folder, "order");
+    let said = text(&done.stderr);
+    assert_eq!(done.status.code(), Some(1), "{said}");
+    assert!(said.contains("order.md:3:4") && said.contains("cannot be filled here"), "{said}");
+}
+
+#[test]
+fn a_template_that_is_no_text_is_told() {
+    let folder = with_templates("bytes", &[]);
+    fs::write(folder.join("templates/order.md"), [0xff, 0xfe, 0x41]).unwrap();
+    fs::write(folder.join("templates/notes.txt"), "no template").unwrap();
+    let done = run(&folder, "make");
+    assert_eq!(done.status.code(), Some(1));
+    let said = text(&done.stderr);
+    assert!(said.contains("templates/order.md") && said.contains("not text in UTF-8"), "{said}");
+}
+
+#[test]
+fn a_name_in_prose_or_in_quotation_marks_is_not_taken_for_its_place() {
+    let words = "custommer_name in prose {{ \"custommer_name\" }}\n{{ x.custommer_name }}{{ custommer_name }}";
+    let own = Overrides { templates: vec![("order.md".into(), words.into())], ..Overrides::default() };
+    let demo = demo::work(&demo::request("dormer"));
+    let problems = make(Kind::Order, &demo.worked(), &own).unwrap_err();
+    let place =
+        |name: &str| problems.iter().find(|p| p.fault.contains(name)).map(|p| (p.source, p.path.clone())).unwrap();
+    assert_eq!(place("`custommer_name`"), (Source::Own(0), "line 2, column 26".into()));
+    assert_eq!(place("`x`"), (Source::Own(0), "line 2, column 4".into()));
+}
+
+#[test]
+fn a_fenced_block_that_there_is_not_is_found_by_its_whole_name() {
+    let words = "```table stages\n```\n\n  ~~~ table stage\n  ~~~\n";
+    let own = Overrides { templates: vec![("quote.md".into(), words.into())], ..Overrides::default() };
+    let demo = demo::work(&demo::request("dormer"));
+    let problems = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(problems[0].path, "line 4, column 7");
+}
+
+#[test]
+fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
+    let own = Overrides {
+        templates: vec![
+            ("quote.md".into(), "{% include \"statutory.md\" %}".into()),
+            ("statutory.md".into(), "\n{{ totl }}".into()),
+        ],
+        ..Overrides::default()
+    };
+    let demo = demo::work(&demo::request("dormer"));
+    let problems: Vec<Problem> = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Own(1), "line 2, column 4"));
+}
+
+// What a user typed.
+
+/// Texts that mean something to Markdown, to a template, to HTML or to the program's own fences.
+const HOSTILE: [&str; 24] = [
+    "*stars* and **more**",
+    "_under_ __lines__",
+    "# a heading",
+    "a | b | tall",
+    "<b>bold</b> <script>x</script>",
+    "back\\slash\\",
+    "{{ total }} {% if x %}",
+    "- bullet at start",
+    "+ plus at start",
+    "1. number at start",
+    "1) bracket at start",
+    "> quoted",
+    "```figure roof-plan-1",
+    "~~~table prices",
+    "    four spaces before",
+    "---",
+    "===",
+    "[a link](https://a.example) ![picture](x.png)",
+    "[^1] footnote",
+    "[^1]: its text",
+    "&amp; &lt; &#42; &copy;",
+    "https://a.example <https://b.example>",
+    "line one\nline two\n\n# after an empty line\r\nlast",
+    "`code` ``more`` ' \" $ ~ ^ : ; ! ? @ % = / , .",
+];
+
+/// The text as one paragraph shows it: white space as single spaces.
+fn plain(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn words_of(blocks: &[Block]) -> Vec<Span> {
+    match blocks {
+        [Block::Paragraph(spans)] => spans.clone(),
+        other => panic!("not one paragraph: {other:?}"),
+    }
+}
+
+#[test]
+fn whatever_a_user_typed_comes_out_of_markdown_as_it_went_in() {
+    for hostile in HOSTILE {
+        let read = markdown::blocks(&escape(hostile), &Default::default()).unwrap();
+        assert_eq!(words_of(&read), [Span::plain(plain(hostile))], "{hostile:?}");
+    }
+}
+
+#[test]
+fn whatever_a_user_typed_stays_in_its_place_in_a_list_in_bold_in_a_title_and_in_a_field() {
+    for hostile in HOSTILE {
+        let typed = escape(hostile);
+        let page = format!(
+            "# {typed}\n\n- {typed}\n- two\n\nFor **{typed}**.\n\n```fields\n{typed} | 6\n```\n\n```note T\n{typed}\n```\n"
+        );
+        let read = markdown::blocks(&page, &Default::default()).unwrap_or_else(|f| panic!("{hostile:?}: {f:?}"));
+        let [
+            Block::Heading { text, .. },
+            Block::List { items, .. },
+            Block::Paragraph(bold),
+            Block::Fields(fields),
+            Block::Callout { blocks, .. },
+        ] = read.as_slice()
+        else {
+            panic!("{hostile:?} gave {read:?}")
+        };
+        let expected = plain(hostile);
+        assert_eq!(text, &[Span::plain(expected.as_str())], "heading");
+        assert_eq!(words_of(&items[0]), [Span::plain(expected.as_str())], "item");
+        assert_eq!(bold[1], Span::bold(expected.as_str()), "bold");
+        assert_eq!((fields[0].label.as_str(), fields[0].twelfths), (expected.as_str(), 6), "field");
+        assert_eq!(words_of(blocks), [Span::plain(expected.as_str())], "inside a note");
+    }
+}
+
+#[test]
+fn a_text_that_ends_in_a_wide_or_unbroken_space_does_not_spoil_the_bold_around_it() {
+    for typed in ["A. Householder\u{a0}", "\u{2003}A. Householder", "\u{a0}A. Householder \u{3000}"] {
+        let read = markdown::blocks(&format!("For **{}**.", escape(typed)), &Default::default()).unwrap();
+        assert_eq!(words_of(&read)[1], Span::bold("A. Householder"), "{typed:?}");
+    }
+}
+
+/// A demo job in which every free text is hostile.
+fn hostile_demo(hostile: &str) -> Demo {
+    let mut demo = demo::work(&demo::request("kitchen-extension"));
+    let job = &mut demo.loaded.job;
+    let mark = |text: &mut String| *text = hostile.to_owned();
+    mark(&mut job.title);
+    mark(&mut job.customer.name);
+    job.customer.address.iter_mut().for_each(mark);
+    job.site.address.iter_mut().for_each(mark);
+    job.notes = vec![hostile.to_owned(), "second note".into()];
+    job.exclusions = vec![hostile.to_owned()];
+    job.site.access = Some(hostile.to_owned());
+    job.site.hospital = Some(hostile.to_owned());
+    job.delivery.note = Some(hostile.to_owned());
+    let firm = demo.loaded.firm.as_mut().unwrap();
+    mark(&mut firm.party.name);
+    firm.terms = vec![hostile.to_owned(), "second term".into()];
+    firm.needs = vec![hostile.to_owned()];
+    firm.insurance = Some(hostile.to_owned());
+    demo
+}
+
+/// Headings, lists, tables, boxes … of some blocks and of all blocks within them, in order.
+fn skeleton(blocks: &[Block]) -> Vec<String> {
+    let mut found = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Heading { level, .. } => found.push(format!("heading {level}")),
+            Block::List { items, .. } | Block::ListFrom { items, .. } => {
+                found.push(format!("list of {}", items.len()));
+                items.iter().for_each(|item| found.extend(skeleton(item)));
+            }
+            Block::Callout { blocks, .. } | Block::Keep(blocks) => {
+                found.push("box".into());
+                found.extend(skeleton(blocks));
+            }
+            Block::Columns(columns) => columns.iter().for_each(|column| found.extend(skeleton(column))),
+            Block::Paragraph(spans) => {
+                let styles = spans.iter().map(|s| (s.bold, s.italic, s.link.is_some())).collect::<Vec<_>>();
+                found.push(format!("paragraph {styles:?}"));
+            }
+            Block::Fields(fields) => found.push(format!("{} fields", fields.len())),
+            Block::Ticks(ticks) => found.push(format!("{} ticks", ticks.len())),
+            other => found.push(format!("{:?}", std::mem::discriminant(other))),
+        }
+    }
+    found
+}
+
+#[test]
+fn no_text_that_a_user_typed_changes_how_a_document_is_built() {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let built = |demo: &Demo| {
+        let worked = demo.worked();
+        let order = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
+        let quote = quote::document(&worked, &words).unwrap();
+        let method = wetout::documents::method::document(&worked, &words).unwrap();
+        [quote.blocks, order.blocks, method.blocks].map(|blocks| skeleton(&blocks))
+    };
+    let tame = built(&hostile_demo("tame words"));
+    for hostile in HOSTILE {
+        let now = built(&hostile_demo(hostile));
+        for (was, is) in tame.iter().zip(now) {
+            assert_eq!(*was, is, "{hostile:?}");
+        }
+    }
+}
+
+#[test]
+fn what_a_user_typed_is_printed_as_it_was_typed() {
+    for hostile in HOSTILE {
+        let demo = hostile_demo(hostile);
+        for kind in demo::KINDS {
+            let told = describe(kind, &demo.worked(), &Overrides::default()).unwrap();
+            let squeezed: String = told.chars().filter(|c| !c.is_whitespace()).collect();
+            let wanted: String = hostile.chars().filter(|c| !c.is_whitespace()).collect();
+            let first: String = wanted.chars().take(12).collect();
+            assert!(squeezed.contains(&first), "{kind:?} does not show {hostile:?}");
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! Documents of jobs that are long, many and tiny, as they stand on their pages: nothing leaves its place, nothing stands
+//! on anything else, no heading ends a page, and no page is nearly empty but the last.
+//!
+//! The jobs stand in `tests/big_jobs`; `wetout make` makes them too, with the demo firm and price book.
+
+use crate::demo::{self, Demo, KINDS};
+use crate::support::asked;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use wetout::documents::block::Document;
+use wetout::documents::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Role, WIDTH};
+use wetout::documents::words::Words;
+use wetout::documents::{Kind, Overrides, masthead, method, order, press, quote};
+
+/// A job of `tests/big_jobs`, worked.
+fn job(name: &str) -> Demo {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/big_jobs").join(name);
+    demo::work(&asked(&fs::read_to_string(file).unwrap()))
+}
+
+/// The kitchen with an order of sixty lines.
+fn sixty_lines() -> Demo {
+    let mut job = demo::work(&demo::request("kitchen-extension"));
+    let lines = job.pricing.orders[0].lines.clone();
+    job.pricing.orders[0].lines = (0..60)
+        .map(|n| {
+            let mut line = lines[n * lines.len() / 60].clone();
+            line.code = format!("{}-and-more-{n}", line.code);
+            line.description =
+                format!("{}, as long as descriptions get where one says all", line.description).repeat(1 + n % 2);
+            line
+        })
+        .collect();
+    job
+}
+
+fn documents(job: &Demo) -> Vec<(Kind, Document)> {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let worked = job.worked();
+    let one = |kind: &Kind| match kind {
+        Kind::Quote => quote::document(&worked, &words).unwrap(),
+        Kind::Method => method::document(&worked, &words).unwrap(),
+        Kind::Order => order::document(&worked, &words, &order::named(&worked)[0]).unwrap(),
+    };
+    KINDS.iter().map(|kind| (*kind, one(kind))).collect()
+}
+
+/// What is wrong with the pages of every document of a job.
+fn faults(job: &Demo) -> Vec<String> {
+    let mut faults = Vec::new();
+    for (kind, document) in documents(job) {
+        let paper = press::lay_out(&document).unwrap();
+        for (number, page) in paper.pages.iter().enumerate() {
+            let last = number + 1 == paper.pages.len();
+            let found =
+                [outside(page), overlaps(page), overflows(page), heading_at_foot(&paper, page), empty(page, last)];
+            faults.extend(found.into_iter().flatten().map(|fault| format!("{kind:?}, page {}: {fault}", number + 1)));
+        }
+    }
+    faults
+}
+
+/// The ground that a mark covers, and what it is.
+fn ground(item: &Item) -> Option<(Area, String)> {
+    match item {
+        // From the height of small letters to the line they stand on: neighbours may share the rest.
+        Item::Text(t) if t.turn == 0.0 && !t.words().trim().is_empty() => {
+            Some((Area { x: t.x, y: t.y - 0.55 * t.size, width: t.width, height: 0.55 * t.size }, t.words()))
+        }
+        Item::Drawing { area, .. } => Some((*area, "a drawing".into())),
+        Item::Picture { area, image } => Some((*area, image.name.clone())),
+        _ => None,
+    }
+}
+
+fn boxed(item: &Item) -> Option<Area> {
+    match item {
+        Item::Panel { area, .. } | Item::Field { area, .. } => Some(*area),
+        Item::Rule { from, to, .. } => {
+            let (x, y) = (from.0.min(to.0), from.1.min(to.1));
+            Some(Area { x, y, width: (from.0 - to.0).abs(), height: (from.1 - to.1).abs() })
+        }
+        other => ground(other).map(|(area, _)| area),
+    }
+}
+
+fn outside(page: &Page) -> Vec<String> {
+    let (left, right) = (masthead::MARGIN - 0.3, WIDTH - masthead::MARGIN + 3.0);
+    let stands = |a: &Area| a.x >= left && a.x + a.width <= right && a.y > 20.0 && a.y + a.height < HEIGHT - 24.0;
+    let marks = page.marks.iter().filter_map(|mark| Some((boxed(&mark.item)?, &mark.item)));
+    let strays = marks.filter(|(area, _)| !stands(area));
+    strays.map(|(area, item)| format!("outside the margins: {area:?} {:?}", ground(item).map(|g| g.1))).collect()
+}
+
+fn overlaps(page: &Page) -> Vec<String> {
+    let grounds: Vec<(Area, String)> = page.marks.iter().filter_map(|mark| ground(&mark.item)).collect();
+    let mut found = Vec::new();
+    for (n, (a, what)) in grounds.iter().enumerate() {
+        for (b, other) in &grounds[n + 1..] {
+            let across = (a.x + a.width).min(b.x + b.width) - a.x.max(b.x);
+            let down = (a.y + a.height).min(b.y + b.height) - a.y.max(b.y);
+            if across > 1.0 && down > 0.5 {
+                found.push(format!("“{what}” and “{other}” stand on each other"));
+            }
+        }
+    }
+    found
+}
+
+/// Words that begin inside a panel end inside it.
+fn overflows(page: &Page) -> Vec<String> {
+    let panels = page.marks.iter().filter_map(|mark| match &mark.item {
+        Item::Panel { area, .. } => Some(*area),
+        _ => None,
+    });
+    let mut found = Vec::new();
+    for panel in panels.filter(|p| p.width > 20.0) {
+        for (text, words) in page.marks.iter().filter_map(|mark| ground(&mark.item)) {
+            let inside = text.x >= panel.x && text.x < panel.x + panel.width - 1.0;
+            let level = text.y >= panel.y && text.y < panel.y + panel.height;
+            let ends = text.x + text.width <= panel.x + panel.width + 0.5
+                && text.y + text.height <= panel.y + panel.height + 0.5;
+            if inside && level && !ends {
+                found.push(format!("“{words}” leaves its panel"));
+            }
+        }
+    }
+    found
+}
+
+/// The roles of a node and of all above it.
+fn roles(paper: &Paper, node: NodeId) -> Vec<&Role> {
+    let (mut node, mut found) = (node, Vec::new());
+    while node != 0 {
+        found.push(&paper.nodes[node].role);
+        node = paper.nodes[node].parent;
+    }
+    found
+}
+
+/// A heading, or a row of column headings, that nothing follows on its page: no words, no drawing, no line to write on.
+fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
+    let bottom = |area: &Area| area.y + area.height;
+    let marks = page.marks.iter().filter_map(|mark| Some((mark.owner, boxed(&mark.item)?, &mark.item)));
+    let body: Vec<_> = marks.filter(|(_, area, _)| bottom(area) < masthead::BOTTOM).collect();
+    let last = body.iter().filter(|mark| mark.0.is_some()).max_by(|a, b| bottom(&a.1).total_cmp(&bottom(&b.1)));
+    let Some((Some(node), area, item)) = last else { return Vec::new() };
+    let headed = |role: &&Role| matches!(role, Role::Heading(_) | Role::HeadingCell { of_row: false, .. });
+    let heading = roles(paper, *node).iter().any(headed);
+    let followed = body.iter().any(|mark| bottom(&mark.1) > bottom(area) + 14.0);
+    let alone = heading && !followed;
+    alone.then(|| format!("“{}” stands last", ground(item).map(|g| g.1).unwrap_or_default())).into_iter().collect()
+}
+
+/// Less than a fifth of the page is used, and another page follows.
+fn empty(page: &Page, last: bool) -> Vec<String> {
+    let owned = page.marks.iter().filter(|mark| mark.owner.is_some()).filter_map(|mark| boxed(&mark.item));
+    let end = owned.map(|a| a.y + a.height).fold(masthead::TOP, f64::max);
+    let used = (end - masthead::TOP) / (masthead::BOTTOM - masthead::TOP);
+    (!last && used < 0.2).then(|| format!("only {:.0} % of it is used", used * 100.0)).into_iter().collect()
+}
+
+fn check(job: &Demo) {
+    let faults = faults(job);
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn documents_of_very_long_names_keep_everything_in_its_place() {
+    check(&job("long-names.yaml"));
+}
+
+#[test]
+fn documents_of_twelve_roofs_keep_everything_in_its_place() {
+    check(&job("twelve-roofs.yaml"));
+}
+
+#[test]
+fn documents_of_one_tiny_roof_keep_everything_in_its_place() {
+    check(&job("tiny-roof.yaml"));
+}
+
+#[test]
+fn an_order_of_sixty_lines_keeps_everything_in_its_place() {
+    check(&sixty_lines());
+}
+
+#[test]
+fn documents_of_every_demo_job_keep_everything_in_its_place() {
+    let faults: BTreeMap<String, Vec<String>> =
+        demo::names().into_iter().map(|name| (name.clone(), faults(&demo::work(&demo::request(&name))))).collect();
+    assert!(faults.values().all(Vec::is_empty), "{faults:#?}");
+}
