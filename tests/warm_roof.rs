@@ -802,7 +802,7 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     let order = [
         "Deck dry, sound, swept: signed",
         "Insulation: vapour layer",
-        "Edge timber",
+        "Snap the joists",
         "Vapour layer sealed, insulation tight",
         "Insulation to cut",
         "Boards over the insulation to cut",

@@ -108,7 +108,7 @@ fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
     for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
         let (fault, cure) = match key {
             "conditions" => (
-                "the weather is not said: the whole range of the catalyst table is taken",
+                "the weather is not said: the mix card shows every row, and pots are sized for 20 C",
                 "add, for example, `conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 9 C}`",
             ),
             "strip" => (
