@@ -20,18 +20,22 @@
 
 mod end_joints;
 pub mod frame;
+mod lapping;
 pub mod lines;
 pub mod order;
+pub mod places;
 pub mod rolls;
 mod strips;
 mod target;
-mod walk;
+mod wish;
 
 use self::frame::Frame;
-use self::order::Sequence;
+use self::lapping::{Lapping, lapping};
+use self::order::{Node, Sequence};
+use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, Part, Pitch};
 use super::layout::{DeckLayout, MatLayout, MatPiece};
-use super::region::Region;
+use super::region::{Bounds, Region};
 use super::shape::{RoofShape, Turn};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
@@ -119,7 +123,12 @@ struct Cut {
 struct Ground {
     frame: Frame,
     target: Region,
+    /// What one can stand on: the surface in the frame, pipes stepped over.
     surface: Region,
+    /// The side where the crew leaves.
+    way_off: (Point, Point),
+    /// Where there is room to stand on it.
+    middles: Middles,
     /// Where no side lap should start, across the strips.
     across: Blocked,
     /// Where no end lap should have its middle, along the strips.
@@ -130,6 +139,39 @@ impl Ground {
     /// Where the first strip starts and the last one ends.
     fn levels(&self) -> (i64, i64) {
         self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
+    }
+}
+
+impl Ground {
+    /// The order in which one layer's pieces are laid.
+    fn sequence(&self, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Sequence {
+        let pieces: Vec<Bounds> = cuts.iter().map(|c| c.lies(strips)).collect();
+        let rank = |(c, lies): (&Cut, &Bounds)| Node {
+            wish: wish::wish(&self.frame, self.way_off, c, lies),
+            ..Node::default()
+        };
+        let mut nodes: Vec<Node> = cuts.iter().zip(&pieces).map(rank).collect();
+        for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
+            if broad {
+                nodes[i].laps.push(j);
+                nodes[j].laps.push(i);
+            }
+            // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
+            if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall {
+                nodes[i].under.push(j);
+            }
+        }
+        let wide = self.middles.patches(&pieces);
+        let narrow = || Middles::of(&self.surface, self.way_off, SQUEEZE).walk_within(&pieces, &wide);
+        order::sequence(&nodes, self.middles.walk(&wide, pieces.len()), narrow)
+    }
+}
+
+impl Cut {
+    /// The rectangle of the frame that it covers.
+    fn lies(&self, strips: &[Vec<Part>]) -> Bounds {
+        let part = &strips[self.strip][self.part].extent;
+        Bounds { least: Point::new(self.from, part.least.y), most: Point::new(self.to, part.most.y) }
     }
 }
 
@@ -158,10 +200,21 @@ impl Laying<'_> {
     fn lay_plain(&self, frame: Frame) -> (Ground, Laid) {
         let (across, along) = self.blocked(&frame);
         let target = target::target(self.shape, &self.rules.mat_return, &frame);
-        let surface = frame.place_region(&self.shape.surface());
-        let ground = Ground { frame, target, surface, across, along };
+        let surface = frame.place_region(&self.walked_on());
+        let side = &self.shape.sides[self.shape.way_off];
+        // Up the fall the frame shows the plan in a mirror: the surface stays on the left of the side.
+        let (from, to) = if frame.up_the_fall { (side.to, side.from) } else { (side.from, side.to) };
+        let way_off = (frame.place(from), frame.place(to));
+        let middles = Middles::of(&surface, way_off, ROOM);
+        let ground = Ground { frame, target, surface, way_off, middles, across, along };
         let laid = self.lay_shifted(&ground, 0);
         (ground, laid)
+    }
+
+    /// The surface that the crew walks on: one steps over a pipe, not over a kerb or a chimney.
+    fn walked_on(&self) -> Region {
+        let kerbs = self.shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
+        Region::of_ring(&self.shape.ring()).subtract(&Region::of_rings(kerbs))
     }
 
     /// The layout with its first strip narrowed, where that keeps more laps off the deck's joints and costs nothing.
@@ -193,8 +246,7 @@ impl Laying<'_> {
         let bands = self.bands(ground, layer, shift);
         let strips = strips::parts(&ground.target, &bands);
         let cuts = self.cut_strips(&strips, &ground.along);
-        let sequence =
-            order::sequence(&walk::nodes(ground, &self.shape.sides[self.shape.way_off], &bands, &strips, &cuts));
+        let sequence = ground.sequence(&bands, &strips, &cuts);
         Layer { strips, cuts, sequence }
     }
 
@@ -330,6 +382,7 @@ impl Laid {
             let mark = |i: usize| layer.mark(i, strips_below);
             notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
             notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
+            notes.extend(layer.sequence.cut_off.iter().map(|&i| cut_off(&mark(i), job.shape)));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
@@ -387,8 +440,8 @@ impl Laid {
 impl Layer {
     fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
         self.cuts.iter().map(|c| {
-            let e = &self.strips[c.strip][c.part].extent;
-            (Length::mm(c.to - c.from), Length::mm(e.most.y - e.least.y))
+            let lies = c.lies(&self.strips);
+            (Length::mm(lies.most.x - lies.least.x), Length::mm(lies.most.y - lies.least.y))
         })
     }
 
@@ -403,14 +456,14 @@ impl Layer {
 
     fn piece(&self, i: usize, frame: &Frame) -> MatPiece {
         let cut = self.cuts[i];
-        let extent = &self.strips[cut.strip][cut.part].extent;
+        let lies = cut.lies(&self.strips);
         MatPiece {
             mark: String::new(),
             layer: 0,
             strip: cut.strip,
-            ring: frame.rectangle(Point::new(cut.from, extent.least.y), Point::new(cut.to, extent.most.y)),
-            length: Length::mm(cut.to - cut.from),
-            width: Length::mm(extent.most.y - extent.least.y),
+            ring: frame.rectangle(lies.least, lies.most),
+            length: Length::mm(lies.most.x - lies.least.x),
+            width: Length::mm(lies.most.y - lies.least.y),
             order: 0,
         }
     }
@@ -430,6 +483,13 @@ fn tucked(mark: &str) -> String {
 
 fn squeezed(mark: &str) -> String {
     format!("Piece {mark} is left over a narrow strip of bare deck: see the way clear before it is laid.")
+}
+
+fn cut_off(mark: &str, shape: &RoofShape) -> String {
+    let way_off = &shape.sides[shape.way_off].label;
+    format!(
+        "Piece {mark} cannot be left over bare deck towards {way_off}: have a ladder there, or a board over the kerb, before it is laid."
+    )
 }
 
 fn near_note(strips: &[usize], offset: Length) -> String {
