@@ -57,7 +57,7 @@ pub fn sequence(nodes: &[Node], wide: Walk, narrow: impl FnOnce() -> Walk) -> Se
     while !back.left.is_empty() {
         let at = back.at_ease().unwrap_or_else(|| {
             if let Some(narrow) = narrow.take() {
-                back.narrow = Some(Ground::new(narrow()));
+                back.look_for_a_squeeze(narrow());
             }
             back.hard_pressed()
         });
@@ -110,6 +110,14 @@ impl Backwards<'_> {
         at
     }
 
+    fn look_for_a_squeeze(&mut self, narrow: Walk) {
+        let mut ground = Ground::new(narrow);
+        self.found.cut_off.iter().chain(&self.found.squeezed).for_each(|&i| ground.give_way_off(i));
+        let laid_later: Vec<usize> = (0..self.bare.len()).filter(|&i| self.bare[i]).collect();
+        ground.grow(&laid_later, &self.bare);
+        self.narrow = Some(ground);
+    }
+
     fn first(&self, wanted: impl Fn(&Self, usize) -> bool) -> Option<usize> {
         self.left.iter().position(|&i| wanted(self, i))
     }
@@ -132,8 +140,13 @@ impl Backwards<'_> {
         self.nodes[i].laps.iter().any(|&m| self.bare[m] || together(m))
     }
 
+    /// Whether one squeezes off from everywhere on a piece; from one without room to stand, whether one does from any
+    /// of it.
     fn squeezes_off(&self, i: usize) -> bool {
-        self.stands(i) && self.narrow.as_ref().is_some_and(|n| n.leads_off(i, &[i], &self.bare))
+        self.narrow.as_ref().is_some_and(|n| match self.stands(i) {
+            true => n.leads_off(i, &[i], &self.bare),
+            false => !n.newly_joined(&[i], &self.bare).is_empty(),
+        })
     }
 
     fn take(&mut self, at: usize) {
