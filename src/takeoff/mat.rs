@@ -99,6 +99,8 @@ struct Laid {
     layers: Vec<Layer>,
     /// How much narrower the first strip of the first layer is cut.
     shift: i64,
+    /// Whether that is so that the crew gets off.
+    for_room: bool,
     /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
     near_joints: Vec<usize>,
 }
@@ -190,11 +192,26 @@ impl Laying<'_> {
             return self.off_the_joints(&ground, along);
         }
         let (ground_up, up) = self.lay_plain(Frame::up_the_fall(self.shape.uphill));
-        if up.badness() < along.badness() {
-            self.off_the_joints(&ground_up, up)
-        } else {
-            self.off_the_joints(&ground, along)
+        let (ground, plain) = if up.badness() < along.badness() { (ground_up, up) } else { (ground, along) };
+        let roomy = self.with_room_to_leave(&ground, plain);
+        self.off_the_joints(&ground, roomy)
+    }
+
+    /// The layout with its first strip narrowed, where the crew gets off that way and it costs nothing.
+    fn with_room_to_leave(&self, ground: &Ground, plain: Laid) -> Laid {
+        if !plain.is_hard_to_leave() {
+            return plain;
         }
+        let taken = plain.roll(self.roll.width);
+        let fitting = (1..).map(|k| k * ROOM_STEP).take_while(|&s| s < self.pitch().step());
+        let tried = fitting.filter(|&s| self.keeps_the_count(ground, s)).map(|s| self.lay_shifted(ground, s));
+        let mut best = plain;
+        for laid in tried.filter(|l| l.roll(self.roll.width) <= taken) {
+            if laid.badness() < best.badness() {
+                best = Laid { for_room: true, ..laid };
+            }
+        }
+        best
     }
 
     fn lay_plain(&self, frame: Frame) -> (Ground, Laid) {
@@ -234,7 +251,7 @@ impl Laying<'_> {
     fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
         let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
         let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
-        Laid { frame: ground.frame, layers, shift, near_joints }
+        Laid { frame: ground.frame, layers, shift, for_room: false, near_joints }
     }
 
     fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
@@ -290,17 +307,21 @@ impl Laying<'_> {
         (merged(across), merged(along))
     }
 
-    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
-    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+    /// Whether a shift leaves every first strip wide enough to handle and takes no strip more.
+    fn keeps_the_count(&self, ground: &Ground, shift: i64) -> bool {
         let (low, high) = ground.levels();
         let (pitch, width) = (self.pitch(), high - low);
         let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
-        let narrowest = |s: i64| (0..self.layers).map(|l| pitch.roll - layer_shift(l, s, pitch)).min().unwrap_or(0);
-        let fewest = (pitch.strips(width, 0), strips(0));
+        let narrowest = (0..self.layers).map(|l| pitch.roll - layer_shift(l, shift, pitch)).min().unwrap_or(0);
+        narrowest >= 4 * pitch.lap && (pitch.strips(width, shift), strips(shift)) <= (pitch.strips(width, 0), strips(0))
+    }
+
+    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
+    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+        let (low, high) = ground.levels();
+        let pitch = self.pitch();
         let mut found: Vec<Shift> = Vec::new();
-        for shift in (1..pitch.step())
-            .filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest)
-        {
+        for shift in (1..pitch.step()).filter(|&s| self.keeps_the_count(ground, s)) {
             let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
             if found.last().is_none_or(|f| f.near != near) {
                 found.push(Shift { near, shift });
@@ -310,6 +331,9 @@ impl Laying<'_> {
         found
     }
 }
+
+/// Where the crew is hard pressed the first strip is narrowed in steps of this, mm.
+const ROOM_STEP: i64 = 50;
 
 /// How many shifts of the first strip are laid out in full before the plain layout is taken.
 const SHIFTS_TRIED: usize = 6;
@@ -352,6 +376,11 @@ impl Laid {
     fn badness(&self) -> (usize, usize, usize) {
         let of = self.layers.iter().map(|l| l.sequence.badness());
         of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
+    }
+
+    fn is_hard_to_leave(&self) -> bool {
+        let (cut_off, squeezed, _) = self.badness();
+        cut_off + squeezed > 0
     }
 
     /// Roll that all layers take.
@@ -399,10 +428,11 @@ impl Laid {
         let mut notes = vec![self.direction_note(job)];
         let offset = job.rules.mat_joint_offset;
         if self.shift > 0 {
-            notes.push(format!(
-                "The first strip is cut {} mm narrower, to keep laps {offset} off the deck's joints.",
-                self.shift
-            ));
+            let why = match self.for_room {
+                true => "so that the crew leaves over bare deck".to_string(),
+                false => format!("to keep laps {offset} off the deck's joints"),
+            };
+            notes.push(format!("The first strip is cut {} mm narrower, {why}.", self.shift));
         }
         if !self.near_joints.is_empty() {
             notes.push(near_note(&self.near_joints, offset));

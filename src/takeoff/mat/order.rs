@@ -96,12 +96,12 @@ impl Backwards<'_> {
             self.first(|s, i| s.over_laid(i) && s.squeezes_off(i)).or_else(|| self.first(Self::squeezes_off));
         let at = squeezed.or_else(|| self.first(Self::stands)).unwrap_or(0);
         let i = self.left[at];
-        if squeezed.is_some() {
-            self.found.squeezed.push(i);
-        } else if self.stands(i) {
-            self.found.cut_off.push(i);
+        match (self.stands(i), squeezed) {
+            (true, Some(_)) => self.found.squeezed.push(i),
+            (true, None) => self.found.cut_off.push(i),
+            (false, _) => {}
         }
-        if self.stands(i) && !self.over_laid(i) {
+        if !self.over_laid(i) {
             self.found.tucked.push(i);
         }
         for ground in std::iter::once(&mut self.wide).chain(&mut self.narrow) {
