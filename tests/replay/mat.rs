@@ -124,7 +124,7 @@ fn bare_middle(form: &HoleForm, over: Length) -> Option<(V, V)> {
     (w > 2.0 * r && d > 2.0 * r).then_some(((x + r, y + r), (x + w - r, y + d - r)))
 }
 
-/// How far the mat is carried in a direction, at the least and at the most: past every side across it by its return;
+/// How far the mat is carried in a direction, at the least and at the most: past every side that faces it by its return;
 /// past a lone corner by what the returns of its two sides reach. A side lies across where it is less than a hundredth
 /// of its length askew; of one so nearly askew that rounding decides, either may be.
 fn reach(borders: &[Border], way: V) -> (f64, f64) {
@@ -135,7 +135,7 @@ fn reach(borders: &[Border], way: V) -> (f64, f64) {
     let past = |give: f64| {
         let askew = |b: &Border| (b.length / 100.0).max(2.0) + give;
         let on = |b: &&Border| most - low(b) <= askew(b);
-        let across = borders.iter().filter(|b| high(b) - low(b) <= askew(b));
+        let across = borders.iter().filter(|b| dot(b.out, way) > 0.0 && high(b) - low(b) <= askew(b));
         let reached = across.map(|b| if on(&b) { most } else { high(b) } + b.over).fold(most, f64::max);
         if borders.iter().any(|b| on(&b)) { reached } else { reached.max(past_corner(borders, way, most)) }
     };

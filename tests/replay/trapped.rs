@@ -88,6 +88,8 @@ struct Spot {
     /// The pieces under a man who stands there; `None` where he does not fit.
     under: Option<Vec<usize>>,
     leaves: bool,
+    /// Whether even a stout man stands on one piece alone there.
+    alone: bool,
 }
 
 /// Lines just clear of every place where a man comes on or off a piece or up against a side, and between them no gap
@@ -119,11 +121,16 @@ impl Grid {
         let reach = off - half + 3.0 + if skew { step } else { 0.0 };
         let mut spots = Vec::with_capacity(columns.len() * rows.len());
         for &y in &rows {
-            let row = Row::of(site, pieces, y, half);
-            spots.extend(columns.iter().map(|&x| Spot {
-                at: (x, y),
-                under: row.fits(x, half).then(|| row.under(x, half)),
-                leaves: site.leaves((x, y), half, reach),
+            let (row, stout) = (Row::of(site, pieces, y, half), Row::of(site, pieces, y, STOUT));
+            spots.extend(columns.iter().map(|&x| {
+                let under = row.fits(x, half).then(|| row.under(x, half));
+                let one = under.as_ref().is_some_and(|u| u.len() == 1);
+                Spot {
+                    at: (x, y),
+                    leaves: under.is_some() && site.leaves((x, y), half, reach),
+                    alone: one && stout.under(x, STOUT).len() == 1 && stout.fits(x, STOUT),
+                    under,
+                }
             }));
         }
         Grid { columns: columns.len(), spots }
@@ -179,6 +186,7 @@ fn through(a: V, b: V, (x, y): V, half: f64) -> bool {
 }
 
 /// How far men of one size get, as piece after piece is bare.
+#[derive(Clone)]
 struct Reached<'a> {
     grid: &'a Grid,
     /// How many pieces under each spot are laid still.
@@ -228,10 +236,10 @@ impl<'a> Reached<'a> {
         }
     }
 
-    /// The spots where one stands on a piece and on no other.
-    fn own(&self, piece: usize) -> Vec<usize> {
-        let alone = |i: &usize| self.grid.spots[*i].under.as_ref().is_some_and(|u| u.len() == 1);
-        self.over(piece).into_iter().filter(alone).collect()
+    /// The spots where one stands on a piece and on no other, as far as they are wanted.
+    fn own(&self, piece: usize, wanted: impl Fn(&Spot) -> bool) -> Vec<usize> {
+        let alone = |s: &Spot| s.under.as_ref().is_some_and(|u| u.len() == 1) && wanted(s);
+        self.over(piece).into_iter().filter(|&i| alone(&self.grid.spots[i])).collect()
     }
 }
 
@@ -246,36 +254,31 @@ pub fn faults(site: &Site, pieces: &[Piece]) -> Vec<String> {
 
 fn walked(site: &Site, pieces: &[Piece], step: f64) -> Vec<String> {
     let grid = |half: f64, off: f64| Grid::of(site, pieces, half, off, step);
-    let (slim, stout) = (grid(SLIM, STOUT + 2.0), grid(STOUT, STOUT + 2.0));
-    let mut ways = (Reached::of(&slim), Reached::of(&stout));
+    let slim = grid(SLIM, STOUT + 2.0);
+    let mut ways = Reached::of(&slim);
     let said = pieces.iter().any(|p| p.said != Said::Nothing);
-    let sideways = said.then(|| grid(SIDEWAYS, SIDEWAYS + 2.0));
-    let mut narrow = sideways.as_ref().map(Reached::of);
+    let others = said.then(|| (grid(STOUT, STOUT + 2.0), grid(SIDEWAYS, SIDEWAYS + 2.0)));
+    let mut others = others.as_ref().map(|(stout, narrow)| (Reached::of(stout), Reached::of(narrow)));
     let mut back: Vec<usize> = (0..pieces.len()).collect();
     back.sort_by_key(|&i| std::cmp::Reverse(pieces[i].order));
     let mut found = Vec::new();
     for (n, &i) in back.iter().enumerate() {
-        let piece = &pieces[i];
-        if piece.said != Said::Nothing {
-            found.extend(needless(&ways, pieces, &back[n..], i));
-        }
-        ways.0.make_bare(i);
-        ways.1.make_bare(i);
-        narrow.iter_mut().for_each(|w| w.make_bare(i));
-        let surely_own = ways.1.own(i);
-        let walks = surely_own.iter().all(|&s| ways.0.yes[s]);
-        if piece.said == Said::Nothing && !walks {
+        let (piece, sure) = (&pieces[i], ways.own(i, |s| s.alone));
+        ways.make_bare(i);
+        if piece.said == Said::Nothing && !sure.iter().all(|&s| ways.yes[s]) {
             found.push(format!("{} traps the crew", piece.mark));
         }
-        if let (Some(narrow), Said::Squeezed | Said::CutOff) = (&mut narrow, piece.said) {
-            let by_a_squeeze = surely_own.iter().all(|&s| squeezes(narrow, stout.spots[s].at));
-            if piece.said == Said::Squeezed && !by_a_squeeze {
-                found.push(format!("{} is cut off, though it is said to be left by a squeeze", piece.mark));
-            }
-            narrow.give(&narrow.own(i));
-            let (a, b) = (ways.0.own(i), ways.1.own(i));
-            ways.0.give(&a);
-            ways.1.give(&b);
+        let Some((stout, narrow)) = &mut others else { continue };
+        if piece.said != Said::Nothing {
+            found.extend(needless(stout, &ways, pieces, &back[n..], i));
+        }
+        stout.make_bare(i);
+        narrow.make_bare(i);
+        if piece.said == Said::Squeezed && !sure.iter().all(|&s| squeezes(narrow, slim.spots[s].at)) {
+            found.push(format!("{} is cut off, though it is said to be left by a squeeze", piece.mark));
+        }
+        if piece.said != Said::Nothing {
+            [&mut ways, stout, narrow].into_iter().for_each(|w| w.give(&w.own(i, |_| true)));
         }
     }
     found
@@ -288,15 +291,10 @@ fn squeezes(narrow: &Reached, at: V) -> bool {
 }
 
 /// A piece that stout men could have laid next in the work backwards, where the layout says that there is none.
-fn needless(ways: &(Reached, Reached), pieces: &[Piece], rest: &[usize], said: usize) -> Option<String> {
+fn needless(stout: &Reached, slim: &Reached, pieces: &[Piece], rest: &[usize], said: usize) -> Option<String> {
     let could = rest.iter().find(|&&i| {
-        let own = ways.0.own(i);
-        let mut stout = Reached {
-            grid: ways.1.grid,
-            laid: ways.1.laid.clone(),
-            yes: ways.1.yes.clone(),
-            over: ways.1.over.clone(),
-        };
+        let own = slim.own(i, |_| true);
+        let mut stout = stout.clone();
         stout.make_bare(i);
         !own.is_empty() && own.iter().all(|&s| stout.yes[s])
     })?;
