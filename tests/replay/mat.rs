@@ -496,6 +496,50 @@ fn random_roofs_are_covered_lapped_and_never_trap_the_crew() {
     roofs::assert_none_wrong(&roofs::wrong(1..count + 1, replay), count);
 }
 
+/// Roofs on which a hole or a court narrows a piece, or bare deck runs out, so that the order is hard to find.
+#[test]
+fn roofs_that_are_hard_to_leave_are_laid_in_order_or_said_to_be() {
+    for seed in [28, 551, 725, 894, 965, 1302, 1396, 1649, 4114, 9627, 10_616, 17_084] {
+        assert_eq!(replay(seed), Vec::<String>::new(), "seed {seed}");
+    }
+}
+
+/// A layout that cries wolf is as wrong as one that keeps silent.
+#[test]
+fn the_checker_sees_a_note_without_need_and_a_missing_one() {
+    let rules = Rules::default();
+    let lay = |seed: u64| {
+        let roof = random_roof(&mut Dice::new(seed), Wish { turned: true, clear: 500 });
+        let shape = lay_out(&roof, 0, &rules).unwrap();
+        let (layout, _) = lay_mat(&shape, &roof, None, &rules, &roll_1000()).unwrap();
+        (shape, layout)
+    };
+    let roof = crate::support::rectangle(5200, 3400);
+    let shape = lay_out(&roof, 0, &rules).unwrap();
+    let (mut sound, _) = lay_mat(&shape, &roof, None, &rules, &roll_1000()).unwrap();
+    for words in ["is left over a narrow strip of bare deck", "cannot be left over bare deck"] {
+        sound.notes.push(format!("Piece 2 {words}"));
+        let found = faults(&shape, &sound, &rules, 1).join("; ");
+        assert!(found.contains("2 is said to be hard to leave, though"), "{found}");
+        sound.notes.pop();
+    }
+    // Seed 30 must be squeezed off, seed 1302 has a piece that nobody gets off.
+    for (seed, words) in [(30, "is left over a narrow strip"), (1302, "cannot be left over bare deck")] {
+        let (shape, mut layout) = lay(seed);
+        assert_eq!(faults(&shape, &layout, &rules, seed), Vec::<String>::new());
+        let told = layout.notes.iter().filter(|n| n.contains(words)).count();
+        assert!(told > 0, "{:?}", layout.notes);
+        layout.notes.retain(|n| !n.contains(words));
+        assert!(faults(&shape, &layout, &rules, seed).join("; ").contains("traps the crew"));
+    }
+    let (shape, mut layout) = lay(1302);
+    layout
+        .notes
+        .iter_mut()
+        .for_each(|n| *n = n.replace("cannot be left over bare", "is left over a narrow strip of bare"));
+    assert!(faults(&shape, &layout, &rules, 1).join("; ").contains("though it is said to be left by a squeeze"));
+}
+
 /// Points about which something is broken on purpose: the checker must see each.
 #[test]
 fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew() {

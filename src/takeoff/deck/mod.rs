@@ -44,6 +44,7 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
     let deck = Region::of_rings(turned(&on_roof, &frame, board.width.as_mm()).iter().map(Vec::as_slice));
+    let deck = without_sliver(deck, board.width.as_mm());
     let rows = rows::rows(&deck, &frame, board.length.as_mm(), board.width.as_mm());
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
@@ -81,7 +82,44 @@ fn turned(region: &Region, frame: &Frame, width: i64) -> Vec<Vec<Point>> {
     let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
     let rings: Vec<Vec<Point>> = region.polygons().iter().flatten().map(ring).collect();
     let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    rings.iter().map(|r| on_lines(r, frame, low, width)).collect()
+    rings.iter().map(|r| without_needles(&on_lines(r, frame, low, width))).collect()
+}
+
+/// A ring without corners at which it turns straight back on itself, less than a millimetre off: what is left where the
+/// gap at a wall runs out beside an edge that is hardly askew.
+fn without_needles(ring: &[Point]) -> Vec<Point> {
+    let n = ring.len();
+    let is_needle = |i: usize| {
+        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
+        let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
+        let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
+        // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
+        let cross = a.0 * b.1 - a.1 * b.0;
+        a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
+    };
+    (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
+}
+
+/// A last row this narrow is not laid, mm: no saw cuts it, and what covers the edge covers it.
+const SLIVER: i64 = 2;
+
+/// The deck without a last row that is a sliver: where rows of whole boards reach the far edge but for a millimetre.
+fn without_sliver(deck: Region, width: i64) -> Region {
+    let Some(b) = deck.bounds() else { return deck };
+    let (depth, over) = (b.most.y - b.least.y, (b.most.y - b.least.y) % width);
+    if !(1..=SLIVER).contains(&over) || depth <= SLIVER {
+        return deck;
+    }
+    let kept = Region::of_box(b.least, Point::new(b.most.x, b.most.y - over));
+    let whole_rows =
+        deck.intersect(&kept).polygons().iter().flatten().map(|r| clamped(r, b.most.y - over)).collect::<Vec<_>>();
+    Region::of_rings(whole_rows.iter().map(Vec::as_slice))
+}
+
+/// A ring with no corner beyond a line: where it was cut there, rounding may have left one.
+fn clamped(ring: &[Point], most: i64) -> Vec<Point> {
+    ring.iter().map(|p| Point::new(p.x, p.y.min(most))).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
