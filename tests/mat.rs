@@ -349,6 +349,174 @@ fn no_cutting_takes_less_roll_than_its_widest_pieces_or_its_area() {
     assert_eq!(least_roll(&[(mm(5000), mm(400)), (mm(5000), mm(500))], mm(1000)), mm(4500));
 }
 
+// ---- Where the crew goes ------------------------------------------------------------------------------------------
+
+/// One strip 960 wide (900 and the return of 60), with a rooflight 1000 wide that leaves `gap` behind it and less in
+/// front; the crew leaves at the right.
+fn past_a_rooflight(gap: i64) -> (MatLayout, Vec<String>) {
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(4000, 0), "right", Finish::Raised),
+        (at(4000, 900), "back", Finish::Raised),
+        (at(0, 900), "left", Finish::Raised),
+    ]);
+    r.way_off = Some("right".into());
+    r.holes = vec![box_hole(1500, 20, 1000, 880 - gap, Finish::Kerb)];
+    let rules = Rules::default();
+    let shape = lay_out(&r, 0, &rules).unwrap();
+    let (layout, problems) = lay_mat(&shape, &r, None, &rules, &roll()).unwrap();
+    (layout, problems.iter().map(ToString::to_string).collect())
+}
+
+fn is_left_by_a_squeeze(layout: &MatLayout) -> bool {
+    layout.notes.iter().any(|n| n.contains("is left over a narrow strip of bare deck"))
+}
+
+/// One piece, and two places to stand on it. Three hundred millimetres are room to walk, a millimetre of rounding
+/// aside; two hundred are not: who works on the left squeezes by. Common practice, no source.
+#[test]
+fn a_piece_that_a_rooflight_narrows_is_walked_past_where_there_is_room_and_else_the_sheet_says_so() {
+    let (roomy, problems) = past_a_rooflight(300);
+    assert_eq!((marks(&roomy), problems.len()), (vec!["1"], 0));
+    assert!(!is_left_by_a_squeeze(&roomy), "{:?}", roomy.notes);
+    let (tight, problems) = past_a_rooflight(200);
+    assert_eq!((marks(&tight), problems.len()), (vec!["1"], 0));
+    let note = "Piece 1 is left over a narrow strip of bare deck: see the way clear before it is laid.";
+    assert!(tight.notes.iter().any(|n| n == note), "{:?}", tight.notes);
+}
+
+/// Nobody gets past where 50 mm are left: the warning comes before the job, the note on the day.
+#[test]
+fn a_part_that_no_bare_deck_joins_to_the_way_off_is_told_before_and_on_the_sheet() {
+    let (layout, problems) = past_a_rooflight(50);
+    assert_eq!(
+        problems,
+        [
+            "roofs[0].edges.right: part of Main roof cannot be left over bare deck towards right; give the crew a second \
+             way off there, such as a ladder or a board over the kerb"
+        ]
+    );
+    let note = "Piece 1 cannot be left over bare deck towards right: have a ladder there, or a board over the kerb, before \
+                it is laid.";
+    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+}
+
+/// Strip 2 lies from 950 to 1950, inside two rooflights from 700 to 2200: it is in three parts, each with its own place to
+/// stand. All are laid before strip 3, over which the crew leaves, though it leaves at the right.
+#[test]
+fn parts_of_a_strip_are_left_over_the_strip_that_joins_them() {
+    let mut r = rectangle(8000, 3400);
+    r.way_off = Some("right".into());
+    r.holes = vec![box_hole(2000, 700, 1000, 1500, Finish::Kerb), box_hole(5000, 700, 1000, 1500, Finish::Kerb)];
+    let layout = lay(&r);
+    assert!(!is_left_by_a_squeeze(&layout), "{:?}", layout.notes);
+    let orders = |strip| layout.pieces.iter().filter(|p| p.strip == strip).map(|p| p.order).collect::<Vec<_>>();
+    assert_eq!(orders(1).len(), 3);
+    assert!(orders(1).iter().max() < orders(2).iter().min(), "{:?}", marks(&layout));
+}
+
+/// A step's return is 300 up the slope above: 3400 + 300 = 3700, ⌈3650 ÷ 950⌉ = 4 strips, the last 3700 − 2850 = 850.
+#[test]
+fn the_mat_is_carried_300_up_a_step() {
+    let mut r = rectangle(5200, 3400);
+    r.outline.edges[2].finish = Finish::Step;
+    assert_eq!(sizes(&lay(&r)), [(5320, 1000), (5320, 1000), (5320, 1000), (5320, 850)]);
+}
+
+/// The front is square to the fall; the left corner dips 200 below it. The first strip starts there, and three strips and a
+/// fourth cover 200 + 3000 + 100 = 3300: ⌈3250 ÷ 950⌉ = 4.
+#[test]
+fn strips_start_at_the_lowest_line_that_touches_the_outline() {
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(5000, 0), "right", Finish::Raised),
+        (at(5000, 3000), "back", Finish::Wall),
+        (at(-400, 3000), "left", Finish::Raised),
+        (at(-400, -200), "corner", Finish::Drip),
+    ]);
+    r.way_off = Some("back".into());
+    let layout = lay(&r);
+    let lows: Vec<i64> =
+        (0..4).map(|k| layout.pieces.iter().find(|p| p.strip == k).map(|p| extent(p).0.y).unwrap()).collect();
+    assert_eq!(lows, [-200, 750, 1700, 2650]);
+}
+
+/// The third layer lies a quarter of a strip off the first, the fourth three quarters: 950 ÷ 4 = 237, 950 × 3 ÷ 4 = 712.
+#[test]
+fn four_layers_have_no_lap_over_another() {
+    let mut r = rectangle(5200, 3400);
+    r.laminate.layers = 4;
+    let layout = lay(&r);
+    let first_lap =
+        |layer| layout.pieces.iter().find(|p| p.layer == layer && p.strip == 1).map(|p| extent(p).0.y).unwrap();
+    assert_eq!([0, 1, 2, 3].map(first_lap), [950, 475, 713, 238]);
+}
+
+/// Two hundred random roofs, and the rectangles that strips along the low edge and strips up the fall must cover, as
+/// shapely 2 (PyPI) finds them: `tests/outside/mat_strips.py` makes the vectors. A slanting cut may be rounded the other
+/// way.
+#[test]
+fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() {
+    let roofs: serde_json::Value = serde_json::from_str(include_str!("outside/mat_strips.json")).unwrap();
+    let whole = |v: &serde_json::Value| v.as_i64().unwrap();
+    let finish = |v: &serde_json::Value| *Finish::ALL.iter().find(|f| f.word() == v.as_str().unwrap()).unwrap();
+    let (mut along, mut up, mut parts) = (0, 0, 0);
+    for (n, given) in roofs.as_array().unwrap().iter().enumerate() {
+        let names: Vec<String> = (0..20).map(|i| format!("e{i}")).collect();
+        let ring = given["ring"].as_array().unwrap().iter().zip(given["finishes"].as_array().unwrap());
+        let corners: Vec<(Point, &str, Finish)> = ring
+            .enumerate()
+            .map(|(i, (p, f))| (at(whole(&p[0]), whole(&p[1])), names[i].as_str(), finish(f)))
+            .collect();
+        let mut r = roof(&corners);
+        for h in given["holes"].as_array().unwrap() {
+            let (x, y) = (whole(&h[0]), whole(&h[1]));
+            r.holes.push(box_hole(x, y, whole(&h[2]) - x, whole(&h[3]) - y, finish(&h[4])));
+        }
+        let rules = Rules::default();
+        let layout = lay_mat(&lay_out(&r, 0, &rules).unwrap(), &r, None, &rules, &roll()).unwrap().0;
+        if layout.notes.iter().any(|n| n.contains("narrower")) {
+            continue;
+        }
+        let is_up = layout.notes[0].starts_with("Strips run up the fall");
+        *(if is_up { &mut up } else { &mut along }) += 1;
+        let expected = given[if is_up { "up" } else { "along" }].as_array().unwrap();
+        for (strip, wanted) in expected.iter().enumerate() {
+            let found = parts_of(&layout, strip, is_up);
+            let wanted: Vec<[i64; 4]> =
+                wanted.as_array().unwrap().iter().map(|p| [0, 1, 2, 3].map(|i| whole(&p[i]))).collect();
+            let near = |(a, b): (&[i64; 4], &[i64; 4])| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= 1);
+            let same = found.len() == wanted.len() && found.iter().zip(&wanted).all(near);
+            assert!(same, "roof {n}, strip {strip}: {found:?}, not {wanted:?}");
+            parts += wanted.len();
+        }
+        assert_eq!(layout.pieces.iter().map(|p| p.strip).max().unwrap() + 1, expected.len(), "roof {n}");
+    }
+    assert!(along + up >= 190 && up >= 10 && parts >= 1500, "{along} along, {up} up, {parts} parts");
+}
+
+/// The rectangles of one strip along and across it, its end laps closed.
+fn parts_of(layout: &MatLayout, strip: usize, is_up: bool) -> Vec<[i64; 4]> {
+    let turned = |p: Point| if is_up { at(p.y, p.x) } else { p };
+    let mut found: Vec<[i64; 4]> = layout
+        .pieces
+        .iter()
+        .filter(|p| p.strip == strip)
+        .map(extent)
+        .map(|(a, b)| (turned(a), turned(b)))
+        .map(|(a, b)| [a.x, a.y, b.x, b.y])
+        .collect();
+    found.sort_unstable();
+    let mut closed: Vec<[i64; 4]> = Vec::new();
+    for p in found {
+        match closed.last_mut() {
+            Some(last) if p[0] < last[2] => last[2] = p[2],
+            _ => closed.push(p),
+        }
+    }
+    closed
+}
+
 // ---- Bandage -----------------------------------------------------------------------------------------------------
 
 fn bandage(roof: &Roof, deck: Option<&DeckLayout>, plans: &[ProfilePlan], junctions: &[Junction]) -> Vec<BandagePiece> {

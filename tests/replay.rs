@@ -7,5 +7,6 @@ mod job;
 mod mat;
 mod order;
 pub mod roofs;
+mod trapped;
 mod trims;
 pub mod workings;

@@ -112,6 +112,21 @@ fn a_line_is_clipped_to_the_roof_round_its_hole() {
     assert_eq!(region.clip_line(at(0, 0), at(1000, 0), true), [(at(0, 0), at(1000, 0))]);
 }
 
+/// Squares of 300 on a square of 1000: their middles fill 700 × 700. Round a box of 200 they keep 150 off: 500 × 500 less.
+/// On a triangle with two sides of 1000 a square of 200 touches the slanting side with its corner: x + y ≤ 800, x and y at
+/// least 100, which leaves a triangle with sides of 600.
+#[test]
+fn a_region_is_shrunk_to_the_middles_of_the_squares_that_lie_on_it() {
+    let square = Region::of_box(at(0, 0), at(1000, 1000));
+    assert_eq!(square.shrunk(150).area(), Area::mm2(700 * 700));
+    let with_hole = square.subtract(&Region::of_box(at(400, 400), at(600, 600)));
+    assert_eq!(with_hole.shrunk(150).area(), Area::mm2(700 * 700 - 500 * 500));
+    for ring in [[at(0, 0), at(1000, 0), at(0, 1000)], [at(0, 0), at(1000, 0), at(1000, 1000)]] {
+        assert_eq!(Region::of_ring(&ring).shrunk(100).area(), Area::mm2(600 * 600 / 2));
+    }
+    assert!(Region::of_box(at(0, 0), at(1000, 290)).shrunk(150).is_empty());
+}
+
 /// Heron of Alexandria, Metrica I.8: the area of a triangle from its sides. A 3–4–5 and a 13–14–15 triangle have
 /// areas 6 and 84 exactly.
 #[test]

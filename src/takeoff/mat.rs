@@ -20,18 +20,22 @@
 
 mod end_joints;
 pub mod frame;
+mod lapping;
 pub mod lines;
 pub mod order;
+pub mod places;
 pub mod rolls;
 mod strips;
 mod target;
-mod walk;
+mod wish;
 
 use self::frame::Frame;
-use self::order::Sequence;
+use self::lapping::{Lapping, lapping};
+use self::order::{Node, Sequence};
+use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, Part, Pitch};
 use super::layout::{DeckLayout, MatLayout, MatPiece};
-use super::region::Region;
+use super::region::{Bounds, Region};
 use super::shape::{RoofShape, Turn};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
@@ -95,6 +99,8 @@ struct Laid {
     layers: Vec<Layer>,
     /// How much narrower the first strip of the first layer is cut.
     shift: i64,
+    /// Whether that is so that the crew gets off.
+    for_room: bool,
     /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
     near_joints: Vec<usize>,
 }
@@ -119,7 +125,12 @@ struct Cut {
 struct Ground {
     frame: Frame,
     target: Region,
+    /// What one can stand on: the surface in the frame, pipes stepped over.
     surface: Region,
+    /// The side where the crew leaves.
+    way_off: (Point, Point),
+    /// Where there is room to stand on it.
+    middles: Middles,
     /// Where no side lap should start, across the strips.
     across: Blocked,
     /// Where no end lap should have its middle, along the strips.
@@ -130,6 +141,39 @@ impl Ground {
     /// Where the first strip starts and the last one ends.
     fn levels(&self) -> (i64, i64) {
         self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
+    }
+}
+
+impl Ground {
+    /// The order in which one layer's pieces are laid.
+    fn sequence(&self, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Sequence {
+        let pieces: Vec<Bounds> = cuts.iter().map(|c| c.lies(strips)).collect();
+        let rank = |(c, lies): (&Cut, &Bounds)| Node {
+            wish: wish::wish(&self.frame, self.way_off, c, lies),
+            ..Node::default()
+        };
+        let mut nodes: Vec<Node> = cuts.iter().zip(&pieces).map(rank).collect();
+        for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
+            if broad {
+                nodes[i].laps.push(j);
+                nodes[j].laps.push(i);
+            }
+            // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
+            if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall {
+                nodes[i].under.push(j);
+            }
+        }
+        let wide = self.middles.patches(&pieces);
+        let narrow = || Middles::of(&self.surface, self.way_off, SQUEEZE).walk_within(&pieces, &wide);
+        order::sequence(&nodes, self.middles.walk(&wide, pieces.len()), narrow)
+    }
+}
+
+impl Cut {
+    /// The rectangle of the frame that it covers.
+    fn lies(&self, strips: &[Vec<Part>]) -> Bounds {
+        let part = &strips[self.strip][self.part].extent;
+        Bounds { least: Point::new(self.from, part.least.y), most: Point::new(self.to, part.most.y) }
     }
 }
 
@@ -148,20 +192,46 @@ impl Laying<'_> {
             return self.off_the_joints(&ground, along);
         }
         let (ground_up, up) = self.lay_plain(Frame::up_the_fall(self.shape.uphill));
-        if up.badness() < along.badness() {
-            self.off_the_joints(&ground_up, up)
-        } else {
-            self.off_the_joints(&ground, along)
+        let (ground, plain) = if up.badness() < along.badness() { (ground_up, up) } else { (ground, along) };
+        let roomy = self.with_room_to_leave(&ground, plain);
+        self.off_the_joints(&ground, roomy)
+    }
+
+    /// The layout with its first strip narrowed, where the crew gets off that way and it costs nothing.
+    fn with_room_to_leave(&self, ground: &Ground, plain: Laid) -> Laid {
+        if !plain.is_hard_to_leave() {
+            return plain;
         }
+        let taken = plain.roll(self.roll.width);
+        let fitting = (1..).map(|k| k * ROOM_STEP).take_while(|&s| s < self.pitch().step());
+        let tried = fitting.filter(|&s| self.keeps_the_count(ground, s)).map(|s| self.lay_shifted(ground, s));
+        let mut best = plain;
+        for laid in tried.filter(|l| l.roll(self.roll.width) <= taken) {
+            if laid.badness() < best.badness() {
+                best = Laid { for_room: true, ..laid };
+            }
+        }
+        best
     }
 
     fn lay_plain(&self, frame: Frame) -> (Ground, Laid) {
         let (across, along) = self.blocked(&frame);
         let target = target::target(self.shape, &self.rules.mat_return, &frame);
-        let surface = frame.place_region(&self.shape.surface());
-        let ground = Ground { frame, target, surface, across, along };
+        let surface = frame.place_region(&self.walked_on());
+        let side = &self.shape.sides[self.shape.way_off];
+        // Up the fall the frame shows the plan in a mirror: the surface stays on the left of the side.
+        let (from, to) = if frame.up_the_fall { (side.to, side.from) } else { (side.from, side.to) };
+        let way_off = (frame.place(from), frame.place(to));
+        let middles = Middles::of(&surface, way_off, ROOM);
+        let ground = Ground { frame, target, surface, way_off, middles, across, along };
         let laid = self.lay_shifted(&ground, 0);
         (ground, laid)
+    }
+
+    /// The surface that the crew walks on: one steps over a pipe, not over a kerb or a chimney.
+    fn walked_on(&self) -> Region {
+        let kerbs = self.shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
+        Region::of_ring(&self.shape.ring()).subtract(&Region::of_rings(kerbs))
     }
 
     /// The layout with its first strip narrowed, where that keeps more laps off the deck's joints and costs nothing.
@@ -181,7 +251,7 @@ impl Laying<'_> {
     fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
         let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
         let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
-        Laid { frame: ground.frame, layers, shift, near_joints }
+        Laid { frame: ground.frame, layers, shift, for_room: false, near_joints }
     }
 
     fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
@@ -193,8 +263,7 @@ impl Laying<'_> {
         let bands = self.bands(ground, layer, shift);
         let strips = strips::parts(&ground.target, &bands);
         let cuts = self.cut_strips(&strips, &ground.along);
-        let sequence =
-            order::sequence(&walk::nodes(ground, &self.shape.sides[self.shape.way_off], &bands, &strips, &cuts));
+        let sequence = ground.sequence(&bands, &strips, &cuts);
         Layer { strips, cuts, sequence }
     }
 
@@ -238,17 +307,21 @@ impl Laying<'_> {
         (merged(across), merged(along))
     }
 
-    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
-    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+    /// Whether a shift leaves every first strip wide enough to handle and takes no strip more.
+    fn keeps_the_count(&self, ground: &Ground, shift: i64) -> bool {
         let (low, high) = ground.levels();
         let (pitch, width) = (self.pitch(), high - low);
         let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
-        let narrowest = |s: i64| (0..self.layers).map(|l| pitch.roll - layer_shift(l, s, pitch)).min().unwrap_or(0);
-        let fewest = (pitch.strips(width, 0), strips(0));
+        let narrowest = (0..self.layers).map(|l| pitch.roll - layer_shift(l, shift, pitch)).min().unwrap_or(0);
+        narrowest >= 4 * pitch.lap && (pitch.strips(width, shift), strips(shift)) <= (pitch.strips(width, 0), strips(0))
+    }
+
+    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
+    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+        let (low, high) = ground.levels();
+        let pitch = self.pitch();
         let mut found: Vec<Shift> = Vec::new();
-        for shift in (1..pitch.step())
-            .filter(|&s| narrowest(s) >= 4 * pitch.lap && (pitch.strips(width, s), strips(s)) <= fewest)
-        {
+        for shift in (1..pitch.step()).filter(|&s| self.keeps_the_count(ground, s)) {
             let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
             if found.last().is_none_or(|f| f.near != near) {
                 found.push(Shift { near, shift });
@@ -258,6 +331,9 @@ impl Laying<'_> {
         found
     }
 }
+
+/// Where the crew is hard pressed the first strip is narrowed in steps of this, mm.
+const ROOM_STEP: i64 = 50;
 
 /// How many shifts of the first strip are laid out in full before the plain layout is taken.
 const SHIFTS_TRIED: usize = 6;
@@ -302,6 +378,11 @@ impl Laid {
         of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
     }
 
+    fn is_hard_to_leave(&self) -> bool {
+        let (cut_off, squeezed, _) = self.badness();
+        cut_off + squeezed > 0
+    }
+
     /// Roll that all layers take.
     fn roll(&self, width: Length) -> Length {
         let sizes: Vec<(Length, Length)> = self.layers.iter().flat_map(Layer::sizes).collect();
@@ -330,6 +411,7 @@ impl Laid {
             let mark = |i: usize| layer.mark(i, strips_below);
             notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
             notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
+            notes.extend(layer.sequence.cut_off.iter().map(|&i| cut_off(&mark(i), job.shape)));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
@@ -346,10 +428,11 @@ impl Laid {
         let mut notes = vec![self.direction_note(job)];
         let offset = job.rules.mat_joint_offset;
         if self.shift > 0 {
-            notes.push(format!(
-                "The first strip is cut {} mm narrower, to keep laps {offset} off the deck's joints.",
-                self.shift
-            ));
+            let why = match self.for_room {
+                true => "so that the crew leaves over bare deck".to_string(),
+                false => format!("to keep laps {offset} off the deck's joints"),
+            };
+            notes.push(format!("The first strip is cut {} mm narrower, {why}.", self.shift));
         }
         if !self.near_joints.is_empty() {
             notes.push(near_note(&self.near_joints, offset));
@@ -387,8 +470,8 @@ impl Laid {
 impl Layer {
     fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
         self.cuts.iter().map(|c| {
-            let e = &self.strips[c.strip][c.part].extent;
-            (Length::mm(c.to - c.from), Length::mm(e.most.y - e.least.y))
+            let lies = c.lies(&self.strips);
+            (Length::mm(lies.most.x - lies.least.x), Length::mm(lies.most.y - lies.least.y))
         })
     }
 
@@ -403,14 +486,14 @@ impl Layer {
 
     fn piece(&self, i: usize, frame: &Frame) -> MatPiece {
         let cut = self.cuts[i];
-        let extent = &self.strips[cut.strip][cut.part].extent;
+        let lies = cut.lies(&self.strips);
         MatPiece {
             mark: String::new(),
             layer: 0,
             strip: cut.strip,
-            ring: frame.rectangle(Point::new(cut.from, extent.least.y), Point::new(cut.to, extent.most.y)),
-            length: Length::mm(cut.to - cut.from),
-            width: Length::mm(extent.most.y - extent.least.y),
+            ring: frame.rectangle(lies.least, lies.most),
+            length: Length::mm(lies.most.x - lies.least.x),
+            width: Length::mm(lies.most.y - lies.least.y),
             order: 0,
         }
     }
@@ -430,6 +513,13 @@ fn tucked(mark: &str) -> String {
 
 fn squeezed(mark: &str) -> String {
     format!("Piece {mark} is left over a narrow strip of bare deck: see the way clear before it is laid.")
+}
+
+fn cut_off(mark: &str, shape: &RoofShape) -> String {
+    let way_off = &shape.sides[shape.way_off].label;
+    format!(
+        "Piece {mark} cannot be left over bare deck towards {way_off}: have a ladder there, or a board over the kerb, before it is laid."
+    )
 }
 
 fn near_note(strips: &[usize], offset: Length) -> String {

@@ -86,6 +86,13 @@ impl Region {
         self.with(other, OverlayRule::Difference)
     }
 
+    /// The middles of all squares along the axes, reaching `half` to each side, that lie wholly inside it.
+    pub fn shrunk(&self, half: i64) -> Region {
+        let sides = |r: &Vec<Point>| (0..r.len()).map(|i| swept(r[i], r[(i + 1) % r.len()], half)).collect::<Vec<_>>();
+        let taken: Vec<Vec<Point>> = self.polygons.iter().flatten().flat_map(sides).collect();
+        self.subtract(&Region::of_rings(taken.iter().map(Vec::as_slice)))
+    }
+
     fn with(&self, other: &Region, rule: OverlayRule) -> Region {
         combine(&self.paths(), &other.paths(), rule)
     }
@@ -129,6 +136,25 @@ impl Region {
     fn paths(&self) -> Vec<Vec<IntPoint<i32>>> {
         self.polygons.iter().flatten().map(|r| to_path(r)).collect()
     }
+}
+
+impl Bounds {
+    /// The rectangle that reaches `by` further on every side.
+    pub fn grown(&self, by: i64) -> Bounds {
+        Bounds {
+            least: Point::new(self.least.x - by, self.least.y - by),
+            most: Point::new(self.most.x + by, self.most.y + by),
+        }
+    }
+}
+
+/// What a square that reaches `half` to each side of its middle covers, moved from `a` to `b`: six corners, anticlockwise.
+fn swept(a: Point, b: Point, half: i64) -> Vec<Point> {
+    let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
+    let corner = |p: Point, x: i64, y: i64| Point::new(p.x + x * half, p.y + y * half);
+    let (below, above) =
+        if a.y <= b.y { (corner(a, 1, -1), corner(b, -1, 1)) } else { (corner(b, -1, -1), corner(a, 1, 1)) };
+    vec![corner(a, -1, -1), below, corner(b, 1, -1), corner(b, 1, 1), above, corner(a, -1, 1)]
 }
 
 /// The rectangle that encloses some points.

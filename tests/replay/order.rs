@@ -185,10 +185,7 @@ pub fn faults(
 
 // ---- Mat out of its rolls -----------------------------------------------------------------------------------------
 
-/// More strips than simple orders of cutting do justice to.
-const MANY: usize = 60;
-
-/// Cuts every strip out of the rolls that were bought.
+/// Cuts every strip out of the rolls that were bought, each out of one roll and no roll beyond its end.
 fn out_of_rolls(take_off: &TakeOff, pricing: &Pricing, products: &Products) -> Vec<String> {
     let mut strips: BTreeMap<u32, Vec<(i64, i64)>> = BTreeMap::new();
     for mat in take_off.roofs.iter().map(|r| &r.mat) {
@@ -203,11 +200,7 @@ fn out_of_rolls(take_off: &TakeOff, pricing: &Pricing, products: &Products) -> V
             rolls.extend((0..line.quantity).map(|_| (number(line.holds) * 1000.0).round() as i64));
         }
         let width = products.mats.get(&weight).map_or(1000, |m| m.width.as_mm());
-        // Of many strips these simple orders may miss what the solver found: then all that is asked is that one endless
-        // roll of the bought length would do.
-        let endless = [rolls.iter().sum()];
-        let rolls_tried = if strips.len() > MANY { &endless[..] } else { &rolls[..] };
-        if !come_out(&strips, rolls_tried, width) {
+        if !come_out(&strips, &rolls, width) {
             found.push(format!("{role}: {} strips do not come out of the rolls bought, {rolls:?}", strips.len()));
         }
     }
@@ -221,7 +214,7 @@ fn come_out(strips: &[(i64, i64)], rolls: &[i64], width: i64) -> bool {
     orders[0].sort_by_key(|&(l, w)| std::cmp::Reverse((l, w)));
     orders[1].sort_by_key(|&(l, w)| std::cmp::Reverse((w > width / 2, l, w)));
     orders.iter().any(|order| {
-        [true, false].iter().any(|&tight| fits(order, rolls, width, tight)) || fill(stretches(order, width), rolls)
+        [true, false].iter().any(|&tight| fits(order, rolls, width, tight)) || fill(&stretches(order, width), rolls)
     })
 }
 
@@ -236,29 +229,43 @@ fn stretches(order: &[(i64, i64)], width: i64) -> Vec<i64> {
     made.iter().map(|s| s.length).collect()
 }
 
-/// Whether the stretches come out of the rolls when each roll in turn is filled as far as it can be.
-fn fill(mut left: Vec<i64>, rolls: &[i64]) -> bool {
-    for &roll in rolls {
-        for i in fullest(&left, roll) {
-            left.remove(i);
+/// Whether the stretches come out of the rolls when each roll in turn is filled as far as it can be: the long rolls
+/// first, or the short ones.
+fn fill(stretches: &[i64], rolls: &[i64]) -> bool {
+    let mut ascending = rolls.to_vec();
+    ascending.sort_unstable();
+    let descending = ascending.iter().rev().copied().collect();
+    [descending, ascending].iter().any(|rolls: &Vec<i64>| {
+        let mut left = stretches.to_vec();
+        left.sort_unstable_by(|a, b| b.cmp(a));
+        for &roll in rolls {
+            for i in fullest(&left, roll) {
+                left.remove(i);
+            }
         }
-    }
-    left.is_empty()
+        left.is_empty()
+    })
 }
 
-/// The stretches that fill a roll furthest, by place, last first (a table of all sums that can be reached).
+/// The stretches that fill a roll furthest, by place, last first; of ways as full, one with long stretches (a table of
+/// all sums that can be reached, each with the last stretch in it).
 fn fullest(left: &[i64], roll: i64) -> Vec<usize> {
-    let mut reached: BTreeMap<i64, Option<(usize, i64)>> = BTreeMap::from([(0, None)]);
-    for (i, &l) in left.iter().enumerate() {
-        for sum in reached.keys().copied().filter(|s| s + l <= roll).collect::<Vec<_>>() {
-            reached.entry(sum + l).or_insert(Some((i, sum)));
+    let mut last: Vec<Option<usize>> = vec![None; roll as usize + 1];
+    let mut reached = vec![false; roll as usize + 1];
+    reached[0] = true;
+    for (i, &l) in left.iter().enumerate().filter(|(_, l)| **l <= roll) {
+        for sum in (l..=roll).rev() {
+            let (sum, before) = (sum as usize, (sum - l) as usize);
+            if !reached[sum] && reached[before] {
+                (reached[sum], last[sum]) = (true, Some(i));
+            }
         }
     }
     let mut chosen = Vec::new();
-    let mut at = *reached.keys().next_back().expect("nothing is always reached");
-    while let Some(Some((i, before))) = reached.get(&at) {
-        chosen.push(*i);
-        at = *before;
+    let mut at = reached.iter().rposition(|r| *r).expect("nothing is always reached");
+    while let Some(i) = last[at] {
+        chosen.push(i);
+        at -= left[i] as usize;
     }
     chosen
 }

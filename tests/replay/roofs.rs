@@ -165,17 +165,3 @@ pub fn count(usual: u64) -> u64 {
 pub fn assert_none_wrong(wrong: &[String], count: u64) {
     assert!(wrong.is_empty(), "{} of {count} are wrong\n{}", wrong.len(), wrong[..wrong.len().min(60)].join("\n"));
 }
-
-/// Fails where anything but a squeeze is wrong, or where more than a share of the roofs have one: a piece that a hole or
-/// a court narrows to less than a step inside itself may be laid so that the crew must squeeze by, which the layout does
-/// not see.
-pub fn assert_only_squeezes(wrong: &[String], count: u64, one_in: u64) {
-    let is_squeeze = |w: &&String| {
-        let faults = w.split_once(": ").map_or("", |(_, faults)| faults);
-        faults.split("; ").all(|f| f.ends_with(" traps the crew"))
-    };
-    let (squeezed, worse): (Vec<String>, Vec<String>) = wrong.iter().cloned().partition(|w| is_squeeze(&w));
-    assert_none_wrong(&worse, count);
-    let most = count / one_in + 1;
-    assert!(squeezed.len() as u64 <= most, "{} of {count} squeeze the crew\n{}", squeezed.len(), squeezed.join("\n"));
-}

@@ -58,10 +58,13 @@ pub fn lay_deck_from(
     check_sizes(roof, board)?;
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
-    let rings = turned(&on_roof, &frame);
-    let usual = pitch(&rings, board.width.as_mm(), rules);
-    let stated = first.map(|f| Pitch { first: f.as_mm().clamp(1, usual.width), ..usual });
-    let pitch = stated.unwrap_or(usual);
+    let width = board.width.as_mm();
+    let stated = first.map(|f| f.as_mm().clamp(1, width));
+    let whole = Region::of_rings(turned(&on_roof, &frame).iter().map(Vec::as_slice));
+    let rings: Vec<Vec<Point>> =
+        without_sliver(whole, stated.unwrap_or(width), width).polygons().into_iter().flatten().cloned().collect();
+    let usual = pitch(&rings, width, rules);
+    let pitch = stated.map_or(usual, |first| Pitch { first, ..usual });
     let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
     let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
     let limits = limits(roof, rules, board);
@@ -113,7 +116,45 @@ fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Pitch {
 
 /// Corners that lie a hair off the lines of rows and joists, moved onto them.
 fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>> {
-    rings.iter().map(|r| ring_on_lines(r, frame, pitch)).collect()
+    rings.iter().map(|r| without_needles(&ring_on_lines(r, frame, pitch))).collect()
+}
+
+/// A ring without corners at which it turns straight back on itself, less than a millimetre off: what is left where the
+/// gap at a wall runs out beside an edge that is hardly askew.
+fn without_needles(ring: &[Point]) -> Vec<Point> {
+    let n = ring.len();
+    let is_needle = |i: usize| {
+        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
+        let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
+        let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
+        // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
+        let cross = a.0 * b.1 - a.1 * b.0;
+        a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
+    };
+    (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
+}
+
+/// A last row this narrow is not laid, mm: no saw cuts it, and what covers the edge covers it.
+const SLIVER: i64 = 2;
+
+/// The deck without a last row that is a sliver: where rows of whole boards reach the far edge but for a millimetre.
+fn without_sliver(deck: Region, first: i64, width: i64) -> Region {
+    let Some(b) = deck.bounds() else { return deck };
+    let depth = b.most.y - b.least.y;
+    let over = (depth - first).rem_euclid(width);
+    if !(1..=SLIVER).contains(&over) || depth <= SLIVER {
+        return deck;
+    }
+    let kept = Region::of_box(b.least, Point::new(b.most.x, b.most.y - over));
+    let whole_rows =
+        deck.intersect(&kept).polygons().iter().flatten().map(|r| clamped(r, b.most.y - over)).collect::<Vec<_>>();
+    Region::of_rings(whole_rows.iter().map(Vec::as_slice))
+}
+
+/// A ring with no corner beyond a line: where it was cut there, rounding may have left one.
+fn clamped(ring: &[Point], most: i64) -> Vec<Point> {
+    ring.iter().map(|p| Point::new(p.x, p.y.min(most))).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does

@@ -46,7 +46,7 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
         .then(|| vec![at, Point::new(at.x + w, at.y), Point::new(at.x + w, at.y + d), Point::new(at.x, at.y + d)])
 }
 
-/// How far the mat reaches in one direction: past every side that lies across it, by that side's return; at least to
+/// How far the mat reaches in one direction: past every side that faces that way, by that side's return; at least to
 /// the furthest line of the outline. Where only a corner touches that line, past it by what the bands of the corner's
 /// two sides reach.
 fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -> i64) -> i64 {
@@ -55,7 +55,11 @@ fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -
     let furthest = shape.sides.iter().map(most).max().unwrap_or(0);
     let on_the_line = |s: &Side| furthest - least(s) <= askew(s);
     let past = |s: &Side| if on_the_line(s) { furthest } else { most(s) } + returns.of(s.finish).as_mm();
-    let across = shape.sides.iter().filter(|s| most(s) - least(s) <= askew(s));
+    let faces = |s: &Side| {
+        let n = inward(s.from, s.to);
+        level(s.from) > level(Point::new(s.from.x + (n.x * FAR) as i64, s.from.y + (n.y * FAR) as i64))
+    };
+    let across = shape.sides.iter().filter(|s| most(s) - least(s) <= askew(s) && faces(s));
     let reached = across.map(past).fold(furthest, i64::max);
     if shape.sides.iter().any(on_the_line) {
         return reached;
@@ -64,6 +68,9 @@ fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -
     let corners = touching.filter_map(|s| band(s, returns.of(s.finish))).flatten();
     corners.map(level).fold(reached, i64::max)
 }
+
+/// So far to one side, mm, which way that is shows whatever rounding may do.
+const FAR: f64 = 1000.0;
 
 /// A side lies across a direction where its ends differ by no more than a hundredth of its length (about half a
 /// degree), which a tape hardly shows; never less than 2 mm, which rounding may cost.
