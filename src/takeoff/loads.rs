@@ -238,7 +238,7 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> O
             Some(most) => format!("{} kg at once by vehicle or hoist; no pack is split", kilograms(most)),
             None => "what one person carries at once; what the vehicle takes is not given".into(),
         },
-        source: "first-fit decreasing (Dósa 2007); filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        source: "first-fit decreasing; filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
         caution: "Never load a vehicle, a hoist or a scaffold beyond its plate. Spread what is set down on the roof.",
         working,
     })
