@@ -598,7 +598,8 @@ fn drawings() -> Vec<(String, Scene)> {
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
-        let build = Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter, upstand: None, flashing: None };
+        let build =
+            Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter, upstand: None, flashing: None };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
     all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
