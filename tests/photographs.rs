@@ -211,7 +211,8 @@ fn a_grey_photograph_stays_grey_and_even_colour_stays_even() {
 
 /// A PNG whose columns are black and white in turn.
 fn striped(width: u32) -> Vec<u8> {
-    let pixels: Vec<u8> = (0..width * 20).flat_map(|n| if n % width % 2 == 0 { [255; 3] } else { [0; 3] }).collect();
+    let pixels: Vec<u8> =
+        (0..width * 20).flat_map(|n| if (n % width).is_multiple_of(2) { [255; 3] } else { [0; 3] }).collect();
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, width, 20);
     encoder.set_color(png::ColorType::Rgb);

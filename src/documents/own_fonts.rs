@@ -20,7 +20,7 @@ pub struct FontFile {
 }
 
 /// Characters beyond ASCII that the documents print whatever the job says.
-pub const NEEDED: &str = "£°²³·¹×÷—–’‘“”•…→■▶☐⚠⁰⁴⁵⁶⁷⁸⁹−½¼¾";
+pub const NEEDED: &str = "£°²³·¹×÷—–’‘“”•…→■▶☐⚠⁰⁴⁵⁶⁷⁸⁹−½¼¾ó";
 /// Most missing characters that are named.
 const MOST_NAMED: usize = 12;
 

@@ -9,7 +9,7 @@ use crate::model::Problem;
 use crate::model::firm::Picture;
 use crate::model::problem::Source;
 use jpeg_encoder::{ColorType, Encoder};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 /// A picture that can be placed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -79,7 +79,7 @@ const QUALITY: u8 = 85;
 pub fn read(picture: &Picture) -> Result<Image, Problem> {
     let bytes = &picture.bytes;
     let read = if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
-        read_png(bytes)
+        read_png_again(bytes)
     } else if bytes.starts_with(&[0xff, 0xd8]) {
         read_jpeg(bytes)
     } else {
@@ -185,6 +185,22 @@ type Fault = (&'static str, &'static str);
 
 const BROKEN: Fault = ("is broken or cut short", "save or copy it again");
 const LARGE: Fault = ("has too many pixels", "save it smaller; 2,000 pixels across are plenty");
+
+/// Decodes a PNG, or gives what came of the last one where it is the same: a firm's logo stands in every document, and each
+/// document may be laid out several times.
+fn read_png_again(bytes: &[u8]) -> Result<Image, Fault> {
+    type Last = Option<(Vec<u8>, Result<Image, Fault>)>;
+    static LAST: Mutex<Last> = Mutex::new(None);
+    let mut last = LAST.lock().unwrap_or_else(|e| e.into_inner());
+    match &*last {
+        Some((same, read)) if same == bytes => read.clone(),
+        _ => {
+            let read = read_png(bytes);
+            *last = Some((bytes.to_vec(), read.clone()));
+            read
+        }
+    }
+}
 
 fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     let mut decoder = png::Decoder::new(std::io::Cursor::new(bytes));
