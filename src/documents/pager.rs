@@ -89,7 +89,7 @@ struct Open {
 }
 
 /// A page on which less than this part of the text's height is used is a stub.
-const STUB: f64 = 0.15;
+const STUB: f64 = 0.2;
 
 struct Pager {
     body: Body,

@@ -59,21 +59,50 @@ pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Proble
 fn best(fonts: Fonts, document: &Document) -> Laid {
     let size = document.text_size.clamp(5.0, 40.0);
     let first = lay_out_at(fonts, document, size);
-    let (least, as_wished): (f64, fn(&Laid) -> bool) = match document.one_page_from {
-        Some(least) => (least, |laid| laid.paper.pages.len() < 2),
-        None => (size * LEAST_SHARE, |laid| laid.stubs == 0),
-    };
-    if as_wished(&first) || !first.problems.is_empty() {
-        return first;
+    match document.one_page_from {
+        _ if !first.problems.is_empty() => first,
+        Some(least) => on_one_page(fonts, document, least.min(size), first),
+        None => without_stubs(fonts, document, size, first),
     }
-    let smaller = (1..).map(|step| size - SIZE_STEP * f64::from(step)).take_while(|size| *size >= least - 1e-9);
-    smaller.map(|size| lay_out_at(fonts, document, size)).find(as_wished).unwrap_or(first)
 }
 
-/// Steps in which type is made smaller, pt.
+/// A list in the largest type that brings it onto one page; as it was where none does.
+fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> Laid {
+    let steps = ((document.text_size - least) / SIZE_STEP).floor() as usize;
+    let (mut too_few, mut found) = (0, None);
+    let mut enough = steps + 1;
+    while first.paper.pages.len() > 1 && enough - too_few > 1 {
+        // The first try is the smallest type: a list that does not fit then is laid out once more, not many times.
+        let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
+        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64);
+        if laid.paper.pages.len() > 1 {
+            too_few = step;
+        } else {
+            (enough, found) = (step, Some(laid));
+        }
+    }
+    found.unwrap_or(first)
+}
+
+/// The pages with the fewest stubs among a few sizes of type, the largest first.
+fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> Laid {
+    let mut best = first;
+    for share in SHARES {
+        if best.stubs == 0 {
+            break;
+        }
+        let laid = lay_out_at(fonts, document, size * share);
+        if laid.stubs < best.stubs {
+            best = laid;
+        }
+    }
+    best
+}
+
+/// Steps in which a list's type is made smaller, pt.
 const SIZE_STEP: f64 = 0.1;
-/// Running text is set no smaller than this part of its size to save a page.
-const LEAST_SHARE: f64 = 0.96;
+/// Running text may be set in these parts of its size to save a page.
+const SHARES: [f64; 2] = [0.98, 0.96];
 
 /// Pages, how many of them are stubs, and what was found wrong.
 struct Laid {

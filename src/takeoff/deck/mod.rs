@@ -60,9 +60,7 @@ pub fn lay_deck_from(
     let on_roof = shape.deck_region(rules);
     let width = board.width.as_mm();
     let stated = first.map(|f| f.as_mm().clamp(1, width));
-    let whole = Region::of_rings(turned(&on_roof, &frame).iter().map(Vec::as_slice));
-    let rings: Vec<Vec<Point>> =
-        without_sliver(whole, stated.unwrap_or(width), width).polygons().into_iter().flatten().cloned().collect();
+    let rings = turned(&on_roof, &frame);
     let usual = pitch(&rings, width, rules);
     let pitch = stated.map_or(usual, |first| Pitch { first, ..usual });
     let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
@@ -133,28 +131,6 @@ fn without_needles(ring: &[Point]) -> Vec<Point> {
         a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
     };
     (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
-}
-
-/// A last row this narrow is not laid, mm: no saw cuts it, and what covers the edge covers it.
-const SLIVER: i64 = 2;
-
-/// The deck without a last row that is a sliver: where rows of whole boards reach the far edge but for a millimetre.
-fn without_sliver(deck: Region, first: i64, width: i64) -> Region {
-    let Some(b) = deck.bounds() else { return deck };
-    let depth = b.most.y - b.least.y;
-    let over = (depth - first).rem_euclid(width);
-    if !(1..=SLIVER).contains(&over) || depth <= SLIVER {
-        return deck;
-    }
-    let kept = Region::of_box(b.least, Point::new(b.most.x, b.most.y - over));
-    let whole_rows =
-        deck.intersect(&kept).polygons().iter().flatten().map(|r| clamped(r, b.most.y - over)).collect::<Vec<_>>();
-    Region::of_rings(whole_rows.iter().map(Vec::as_slice))
-}
-
-/// A ring with no corner beyond a line: where it was cut there, rounding may have left one.
-fn clamped(ring: &[Point], most: i64) -> Vec<Point> {
-    ring.iter().map(|p| Point::new(p.x, p.y.min(most))).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
