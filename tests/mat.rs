@@ -454,7 +454,7 @@ fn four_layers_have_no_lap_over_another() {
 
 /// Two hundred random roofs, and the rectangles that strips along the low edge and strips up the fall must cover, as
 /// shapely 2 (PyPI) finds them: `tests/outside/mat_strips.py` makes the vectors. A slanting cut may be rounded the other
-/// way.
+/// way, by 2 mm at most.
 #[test]
 fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() {
     let roofs: serde_json::Value = serde_json::from_str(include_str!("outside/mat_strips.json")).unwrap();
@@ -485,7 +485,7 @@ fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() 
             let found = parts_of(&layout, strip, is_up);
             let wanted: Vec<[i64; 4]> =
                 wanted.as_array().unwrap().iter().map(|p| [0, 1, 2, 3].map(|i| whole(&p[i]))).collect();
-            let near = |(a, b): (&[i64; 4], &[i64; 4])| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= 1);
+            let near = |(a, b): (&[i64; 4], &[i64; 4])| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= 2);
             let same = found.len() == wanted.len() && found.iter().zip(&wanted).all(near);
             assert!(same, "roof {n}, strip {strip}: {found:?}, not {wanted:?}");
             parts += wanted.len();

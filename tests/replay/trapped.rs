@@ -3,7 +3,7 @@
 //!
 //! Given a roof's shape, its way off, the pieces of one layer as rectangles and what the layout says of them; gives what is
 //! wrong, in words. A man is a square along the strips, 300 mm wide. That a way is there is shown with one 20 mm less,
-//! that there is none with one 12 mm more, so that no millimetre of rounding decides. A layout that says of a piece that
+//! that there is none with one 1 mm more, so that no millimetre of rounding decides. A layout that says of a piece that
 //! it is left by a squeeze, or cut off, must be right about that too: no other piece could have been laid there instead.
 
 use std::collections::BTreeMap;
@@ -13,7 +13,7 @@ type V = (f64, f64);
 
 /// Half of a man who is surely no wider than 300 mm, of one who surely is, and of one who squeezes by, mm.
 const SLIM: f64 = 140.0;
-const STOUT: f64 = 156.0;
+const STOUT: f64 = 150.5;
 const SIDEWAYS: f64 = 44.0;
 
 /// A piece of one layer: two opposite corners along and across the low edge, and what the layout says.
@@ -254,10 +254,10 @@ pub fn faults(site: &Site, pieces: &[Piece]) -> Vec<String> {
 
 fn walked(site: &Site, pieces: &[Piece], step: f64) -> Vec<String> {
     let grid = |half: f64, off: f64| Grid::of(site, pieces, half, off, step);
-    let slim = grid(SLIM, STOUT + 2.0);
+    let slim = grid(SLIM, STOUT + 0.5);
     let mut ways = Reached::of(&slim);
     let said = pieces.iter().any(|p| p.said != Said::Nothing);
-    let others = said.then(|| (grid(STOUT, STOUT + 2.0), grid(SIDEWAYS, SIDEWAYS + 2.0)));
+    let others = said.then(|| (grid(STOUT, STOUT + 0.5), grid(SIDEWAYS, SIDEWAYS + 2.0)));
     let mut others = others.as_ref().map(|(stout, narrow)| (Reached::of(stout), Reached::of(narrow)));
     let mut back: Vec<usize> = (0..pieces.len()).collect();
     back.sort_by_key(|&i| std::cmp::Reverse(pieces[i].order));
