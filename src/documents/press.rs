@@ -68,7 +68,7 @@ fn best(fonts: Fonts, document: &Document) -> Laid {
 
 /// A list in the largest type that brings it onto one page; as it was where none does.
 fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> Laid {
-    let steps = ((document.text_size - least) / SIZE_STEP).floor() as usize;
+    let steps = ((document.text_size - least) / SIZE_STEP).round() as usize;
     let (mut too_few, mut found) = (0, None);
     let mut enough = steps + 1;
     while first.paper.pages.len() > 1 && enough - too_few > 1 {
