@@ -44,7 +44,6 @@ pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) ->
     let frame = Frame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
     let deck = Region::of_rings(turned(&on_roof, &frame, board.width.as_mm()).iter().map(Vec::as_slice));
-    let deck = without_sliver(deck, board.width.as_mm());
     let rows = rows::rows(&deck, &frame, board.length.as_mm(), board.width.as_mm());
     let limits = limits(roof, rules, board);
     check_reach(&rows, roof, rules, board, &limits)?;
@@ -99,27 +98,6 @@ fn without_needles(ring: &[Point]) -> Vec<Point> {
         a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
     };
     (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
-}
-
-/// A last row this narrow is not laid, mm: no saw cuts it, and what covers the edge covers it.
-const SLIVER: i64 = 2;
-
-/// The deck without a last row that is a sliver: where rows of whole boards reach the far edge but for a millimetre.
-fn without_sliver(deck: Region, width: i64) -> Region {
-    let Some(b) = deck.bounds() else { return deck };
-    let (depth, over) = (b.most.y - b.least.y, (b.most.y - b.least.y) % width);
-    if !(1..=SLIVER).contains(&over) || depth <= SLIVER {
-        return deck;
-    }
-    let kept = Region::of_box(b.least, Point::new(b.most.x, b.most.y - over));
-    let whole_rows =
-        deck.intersect(&kept).polygons().iter().flatten().map(|r| clamped(r, b.most.y - over)).collect::<Vec<_>>();
-    Region::of_rings(whole_rows.iter().map(Vec::as_slice))
-}
-
-/// A ring with no corner beyond a line: where it was cut there, rounding may have left one.
-fn clamped(ring: &[Point], most: i64) -> Vec<Point> {
-    ring.iter().map(|p| Point::new(p.x, p.y.min(most))).collect()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
