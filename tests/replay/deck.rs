@@ -495,20 +495,17 @@ fn replay(seed: u64, proven: &AtomicU64) -> Vec<String> {
 /// Two thousand; fewer without optimisation, where each takes long. `WETOUT_ROOFS=100000` asks for more.
 #[test]
 fn random_decks_are_covered_once_by_pieces_that_come_out_of_their_boards() {
-    let count = roofs::count(if cfg!(debug_assertions) { 1000 } else { 2_000 });
+    let count = roofs::count(if cfg!(debug_assertions) { 500 } else { 2_000 });
     let proven = AtomicU64::new(0);
     roofs::assert_none_wrong(&roofs::wrong(0..count, |seed| replay(seed, &proven)), count);
     let proven = proven.into_inner();
     assert!(proven * 2 >= count, "only {proven} of {count} are proven");
 }
 
-/// Roofs that lie a millimetre over whole rows of boards, and one with a needle beside the gap at its wall.
+/// A needle of a millimetre, beside the gap at a wall, is no place for a board to end.
 #[test]
-fn decks_a_millimetre_beyond_whole_rows_are_laid_like_the_others() {
-    let proven = AtomicU64::new(0);
-    for seed in [49_115, 56_032, 61_905, 98_249] {
-        assert_eq!(replay(seed, &proven), Vec::<String>::new(), "seed {seed}");
-    }
+fn a_needle_beside_a_wall_does_not_hide_a_short_piece() {
+    assert_eq!(replay(98_249, &AtomicU64::new(0)), Vec::<String>::new());
 }
 
 /// What the checker must see: each change to a sound layout is named.

@@ -179,7 +179,7 @@ fn every_demo_job_is_laid_bought_and_worked_without_a_fault() {
 #[test]
 fn random_jobs_are_laid_bought_and_worked_without_a_fault() {
     let demo = work(&request("kitchen-extension"));
-    let count = roofs::count(if cfg!(debug_assertions) { 500 } else { 2000 });
+    let count = roofs::count(if cfg!(debug_assertions) { 300 } else { 2000 });
     roofs::assert_none_wrong(&roofs::wrong(1..count + 1, |seed| replay(seed, &demo)), count);
 }
 

@@ -9,6 +9,7 @@ use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, Job, Length, Products, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
 fn number(d: rust_decimal::Decimal) -> f64 {
@@ -214,7 +215,9 @@ fn come_out(strips: &[(i64, i64)], rolls: &[i64], width: i64) -> bool {
     orders[0].sort_by_key(|&(l, w)| std::cmp::Reverse((l, w)));
     orders[1].sort_by_key(|&(l, w)| std::cmp::Reverse((w > width / 2, l, w)));
     orders.iter().any(|order| {
-        [true, false].iter().any(|&tight| fits(order, rolls, width, tight)) || fill(&stretches(order, width), rolls)
+        [true, false].iter().any(|&tight| fits(order, rolls, width, tight))
+            || fill(&stretches(order, width), rolls)
+            || planned(&stretches(order, width), rolls)
     })
 }
 
@@ -237,7 +240,6 @@ fn fill(stretches: &[i64], rolls: &[i64]) -> bool {
     let descending = ascending.iter().rev().copied().collect();
     [descending, ascending].iter().any(|rolls: &Vec<i64>| {
         let mut left = stretches.to_vec();
-        left.sort_unstable_by(|a, b| b.cmp(a));
         for &roll in rolls {
             for i in fullest(&left, roll) {
                 left.remove(i);
@@ -245,6 +247,30 @@ fn fill(stretches: &[i64], rolls: &[i64]) -> bool {
         }
         left.is_empty()
     })
+}
+
+/// Whether a plan that the cutting solver offers holds: looked through here piece by piece, so that the solver need not
+/// be believed. Each stretch must be cut once, from a roll that was bought and that no other pattern takes, and no roll
+/// beyond its end.
+fn planned(stretches: &[i64], rolls: &[i64]) -> bool {
+    let mut sold = rolls.to_vec();
+    sold.sort_unstable();
+    sold.dedup();
+    let demands: Vec<Demand> = stretches.iter().map(|&l| Demand { length: Length::mm(l), count: 1 }).collect();
+    let stock: Vec<StockLength> = sold.iter().map(|&l| StockLength { length: Length::mm(l), cost: l as u32 }).collect();
+    let Ok(plan) = cut_stock(&demands, &stock, Length::ZERO, RUN_EFFORT) else { return false };
+    let (mut rolls_left, mut cut) = (rolls.to_vec(), vec![0; stretches.len()]);
+    for pattern in &plan.patterns {
+        for _ in 0..pattern.times {
+            let used: i64 = pattern.pieces.iter().map(|&(i, n)| stretches[i] * i64::from(n)).sum();
+            let Some(at) = rolls_left.iter().position(|&r| r == sold[pattern.stock]) else { return false };
+            if used > rolls_left.swap_remove(at) {
+                return false;
+            }
+            pattern.pieces.iter().for_each(|&(i, n)| cut[i] += n);
+        }
+    }
+    cut.iter().all(|&n| n == 1)
 }
 
 /// The stretches that fill a roll furthest, by place, last first; of ways as full, one with long stretches (a table of
