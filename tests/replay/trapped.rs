@@ -117,8 +117,9 @@ impl Grid {
         let rows =
             lines(site.edges().map(|e| e.0.1).chain(pieces.iter().flat_map(|p| [p.least.1, p.most.1])), off, step);
         let (a, b) = site.exit;
-        let skew = (b.0 - a.0).abs().min((b.1 - a.1).abs()) > 0.01 * (b.0 - a.0).hypot(b.1 - a.1);
-        let reach = off - half + 3.0 + if skew { step } else { 0.0 };
+        // Beside a side that lies askew the nearest row may be as far off as the side is askew.
+        let askew = (b.0 - a.0).abs().min((b.1 - a.1).abs());
+        let reach = off - half + 3.0 + askew.min(step);
         let mut spots = Vec::with_capacity(columns.len() * rows.len());
         for &y in &rows {
             let (row, stout) = (Row::of(site, pieces, y, half), Row::of(site, pieces, y, STOUT));
