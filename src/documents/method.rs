@@ -309,7 +309,7 @@ fn amount(line: &Line, worked: &Worked<'_>) -> String {
         Some(roof) => format!("{roof}, {}", line.item),
         None => line.item.clone(),
     };
-    format!("{}: {}", wording::capital(&name), wording::quantity(line.quantity, line.unit, 1))
+    format!("{}: {}", wording::capital(&name.replace("m2", "m²")), wording::quantity(line.quantity, line.unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
