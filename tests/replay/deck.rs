@@ -487,9 +487,13 @@ fn replay(seed: u64, proven: &AtomicU64) -> Vec<String> {
     let mut roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
     roof.falls_to = roof.outline.edges[dice.below(roof.outline.edges.len())].name.clone();
     let board = random_board(&mut dice);
-    let (shape, deck) = lay(&roof, &board);
+    let (rules, shape) = (Rules::default(), lay_out(&roof, 0, &Rules::default()).unwrap());
+    let deck = match lay_deck(&shape, &roof, &rules, &board) {
+        Ok(deck) => deck,
+        Err(problems) => return problems.iter().map(|p| format!("refused: {p}")).collect(),
+    };
     proven.fetch_add(u64::from(deck.proof.is_proven()), Ordering::Relaxed);
-    faults(&shape, &roof, &Rules::default(), &board, &deck)
+    faults(&shape, &roof, &rules, &board, &deck)
 }
 
 /// Two thousand; fewer without optimisation, where each takes long. `WETOUT_ROOFS=100000` asks for more.

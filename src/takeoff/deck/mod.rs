@@ -25,7 +25,7 @@ use super::shape::RoofShape;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
-use bound::Ground;
+use bound::{Bound, Ground};
 use divide::Limits;
 use frame::Frame;
 use rows::{Pitch, Row};
@@ -62,15 +62,24 @@ pub fn lay_deck_from(
     let stated = first.map(|f| f.as_mm().clamp(1, width));
     let rings = turned(&on_roof, &frame);
     let usual = pitch(&rings, width, rules);
-    let pitch = stated.map_or(usual, |first| Pitch { first, ..usual });
-    let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
-    let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
     let limits = limits(roof, rules, board);
-    check_reach(&rows, roof, rules, board, &limits)?;
-    let size = board_size(&rows, board, &limits);
-    let ground = |strict| Ground::new(&rows, &size, deck.area().as_mm2(), &limits, strict);
-    let strict = ground(true).bound();
-    let plan = lay(&rows, &size, &limits, strict.boards as u32).ok_or_else(|| vec![no_stagger(roof, board)])?;
+    let in_rows = |first: i64| -> Result<Option<InRows>, Vec<Problem>> {
+        let pitch = Pitch { first, ..usual };
+        let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
+        let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
+        check_reach(&rows, roof, rules, board, &limits)?;
+        let (size, area) = (board_size(&rows, board, &limits), deck.area().as_mm2());
+        let strict = Ground::new(&rows, &size, area, &limits, true).bound();
+        let plan = lay(&rows, &size, &limits, strict.boards as u32);
+        Ok(plan.map(|plan| InRows { rows, size, area, strict, plan }))
+    };
+    // Where no layout keeps the joints apart with a ripped first row, one may with whole boards, narrow strip and all.
+    let mut found = in_rows(stated.unwrap_or(usual.first))?;
+    if found.is_none() && stated.is_none() && usual.first != width {
+        found = in_rows(width)?;
+    }
+    let InRows { rows, size, area, strict, plan } = found.ok_or_else(|| vec![no_stagger(roof, board)])?;
+    let ground = |strict| Ground::new(&rows, &size, area, &limits, strict);
     // A layout with short pieces is bounded by what any layout takes.
     let ground = ground(plan.short == 0);
     let bound = if plan.short == 0 { strict } else { ground.bound() };
@@ -96,6 +105,17 @@ pub fn lay_deck_from(
         proof,
         along_x: frame.along_x,
     })
+}
+
+/// A deck in rows of one first width, and the plan found for them.
+struct InRows {
+    rows: Vec<Row>,
+    size: BoardSize,
+    /// Area of the deck, mm².
+    area: i64,
+    /// What a layout without short pieces takes at least.
+    strict: Bound,
+    plan: Plan,
 }
 
 /// All rings in the deck's own axes.
