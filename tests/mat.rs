@@ -271,6 +271,13 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
     let short = with(&[8000]);
     let note = "The strips take 4 rolls, though 21.28 m would be in 3: what is left of a roll is too short.";
     assert_eq!(short.notes.last().unwrap(), note);
+    // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
+    let either = with(&[8000, 24_000]);
+    assert_eq!(either.notes.last().unwrap(), "All strips come whole out of rolls of 24 m together.");
+    // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
+    let note =
+        "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";
+    assert_eq!(with(&[8000, 9000]).notes.last().unwrap(), note);
     assert!(with(&[3000]).pieces.iter().all(|p| p.length <= mm(3000)));
 }
 
@@ -608,7 +615,11 @@ fn flanges_lie_where_the_price_books_trims_end() {
     let ends: Vec<_> = pieces.iter().take(7).map(|p| (p.from, p.to)).collect();
     assert_eq!(ends[0], (at(0, 100), at(5000, 100)), "no width of the drip's flange is given: the rule's 100");
     assert_eq!(ends[2], (at(5000, 1910), at(3000 - 110 - 50, 1910)), "90 in; longer by the wall's 110 and the lap");
-    assert_eq!(ends[3], (at(2890, 2000 - 90 - 50), at(2890, 4000)), "110 in; longer by the raised edge's 90 and the lap");
+    assert_eq!(
+        ends[3],
+        (at(2890, 2000 - 90 - 50), at(2890, 4000)),
+        "110 in; longer by the raised edge's 90 and the lap"
+    );
     assert_eq!(ends[6], (at(870, 920), at(2130, 920)), "80 in front of the kerb; 80 and the lap at both ends");
     assert_eq!(lengths(&pieces, BandageOver::Flange)[2..4], [2160, 2140]);
 }
