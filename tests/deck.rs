@@ -481,6 +481,29 @@ fn adds_up(line: &Line) {
     assert_eq!(sum + sign * product, result, "{formula}");
 }
 
+/// More than 1,500 boards: the proof may not go as deep as the boards are many.
+#[test]
+fn a_very_large_roof_is_laid_within_a_small_stack() {
+    let lay = || {
+        let r = flush(66_000, 66_000);
+        lay_deck(&shape(&r), &r, &rules(), &tongued()).unwrap().boards
+    };
+    let boards = std::thread::Builder::new().stack_size(1_500_000).spawn(lay).unwrap().join().unwrap();
+    assert!(boards >= 66 * 66 * 1_000_000 / (2400 * 590), "{boards}");
+}
+
+#[test]
+fn boards_over_an_old_deck_take_screws_of_their_own_and_no_nails() {
+    let mut over = rectangle(5200, 3400);
+    over.deck.action = DeckAction::Overlay;
+    let (lines, needs) = lines(&over, &tongued());
+    let screws = lines.iter().find(|l| l.id == "deck.fixings").unwrap();
+    assert_eq!(screws.item, "Screws for the boards");
+    let bought: Vec<_> = needs.iter().filter(|n| n.role.starts_with("fixings.")).collect();
+    assert_eq!(bought.len(), 1);
+    assert_eq!((bought[0].role.as_str(), bought[0].quantity), ("fixings.over-deck", screws.quantity));
+}
+
 #[test]
 fn every_line_of_the_deck_adds_up_and_is_asked_for_by_a_need() {
     for (r, b) in [(rectangle(5200, 3400), tongued()), (rectangle(7340, 5120), square()), (flush(600, 600), tongued())]

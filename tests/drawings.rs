@@ -607,6 +607,22 @@ fn drawings() -> Vec<(String, Scene)> {
 }
 
 #[test]
+fn a_day_chart_of_many_days_still_says_which_dates_they_are() {
+    let desk = kitchen();
+    for (many, first) in [(3, "Mon 18 Jan"), (10, "18 Jan"), (16, "18")] {
+        let mut programme = desk.programme.clone();
+        let day = programme.days[0].clone();
+        programme.days = (0..many).map(|_| day.clone()).collect();
+        let date = time::Date::from_calendar_date(2027, time::Month::January, 18).unwrap();
+        programme.days.iter_mut().for_each(|d| d.date = Some(date));
+        let scene = day_chart::draw(&programme, Space::HALF_PAGE).unwrap().scene;
+        let said = |m: &&Mark| matches!(m, Mark::Text { text, .. } if text == first);
+        assert_eq!(scene.marks.iter().filter(said).count(), many, "{many} days");
+        assert!(scene.width <= Space::HALF_PAGE.width && scene.height <= Space::HALF_PAGE.height);
+    }
+}
+
+#[test]
 fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
     for (name, scene) in drawings() {
         assert!(scene.width > 20.0 && scene.width <= Space::PAGE.width, "{name}: {} wide", scene.width);

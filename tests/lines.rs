@@ -21,7 +21,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let shape = shape::lay_out(roof, index, rules).unwrap();
     let products = Products::default();
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
-    let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules);
+    let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
         shape,
         heights: Vec::new(),

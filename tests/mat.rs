@@ -2,7 +2,7 @@
 
 use crate::support::{at, mm, rectangle, roof};
 use wetout::model::products::MatRoll;
-use wetout::model::{Finish, Hole, HoleForm, Length, Point, Roof, Rules};
+use wetout::model::{Finish, Hole, HoleForm, Length, Point, Products, Roof, Rules};
 use wetout::takeoff::bandage::lay_bandage;
 use wetout::takeoff::layout::{
     BandageOver, BandagePiece, DeckJoint, DeckLayout, Junction, Lap, LapOver, MatLayout, MatPiece, ProfilePlan, Proof,
@@ -271,6 +271,13 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
     let short = with(&[8000]);
     let note = "The strips take 4 rolls, though 21.28 m would be in 3: what is left of a roll is too short.";
     assert_eq!(short.notes.last().unwrap(), note);
+    // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
+    let either = with(&[8000, 24_000]);
+    assert_eq!(either.notes.last().unwrap(), "All strips come whole out of rolls of 24 m together.");
+    // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
+    let note =
+        "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";
+    assert_eq!(with(&[8000, 9000]).notes.last().unwrap(), note);
     assert!(with(&[3000]).pieces.iter().all(|p| p.length <= mm(3000)));
 }
 
@@ -521,7 +528,7 @@ fn parts_of(layout: &MatLayout, strip: usize, is_up: bool) -> Vec<[i64; 4]> {
 
 fn bandage(roof: &Roof, deck: Option<&DeckLayout>, plans: &[ProfilePlan], junctions: &[Junction]) -> Vec<BandagePiece> {
     let rules = Rules::default();
-    lay_bandage(&lay_out(roof, 0, &rules).unwrap(), deck, plans, junctions, &rules)
+    lay_bandage(&lay_out(roof, 0, &rules).unwrap(), deck, plans, junctions, &rules, &Products::default())
 }
 
 fn lengths(pieces: &[BandagePiece], covers: BandageOver) -> Vec<i64> {
@@ -584,6 +591,37 @@ fn flanges_at_an_inner_corner_are_longer_and_a_step_has_none() {
     let pieces = bandage(&r, None, &[], &[]);
     assert_eq!(lengths(&pieces, BandageOver::Flange), [5000, 2000, 2150, 2150, 4000]);
     assert_eq!(lengths(&pieces, BandageOver::Corner).len(), 6);
+}
+
+/// Flanges of 80 (kerb), 90 (raised) and 110 (wall): each lies by its own width inside its edge, and at an inner corner
+/// its inner edge is longer by the width of the one it meets.
+#[test]
+fn flanges_lie_where_the_price_books_trims_end() {
+    let mut products = Products::default();
+    for (finish, wide) in [(Finish::Kerb, 80), (Finish::Raised, 90), (Finish::Wall, 110)] {
+        products.profiles.get_mut(&finish).unwrap().flange = Some(mm(wide));
+    }
+    let mut r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(5000, 0), "right", Finish::Raised),
+        (at(5000, 2000), "inner back", Finish::Raised),
+        (at(3000, 2000), "inner right", Finish::Wall),
+        (at(3000, 4000), "back", Finish::Wall),
+        (at(0, 4000), "left", Finish::Raised),
+    ]);
+    r.holes = vec![box_hole(1000, 1000, 1000, 600, Finish::Kerb)];
+    let rules = Rules::default();
+    let pieces = lay_bandage(&lay_out(&r, 0, &rules).unwrap(), None, &[], &[], &rules, &products);
+    let ends: Vec<_> = pieces.iter().take(7).map(|p| (p.from, p.to)).collect();
+    assert_eq!(ends[0], (at(0, 100), at(5000, 100)), "no width of the drip's flange is given: the rule's 100");
+    assert_eq!(ends[2], (at(5000, 1910), at(3000 - 110 - 50, 1910)), "90 in; longer by the wall's 110 and the lap");
+    assert_eq!(
+        ends[3],
+        (at(2890, 2000 - 90 - 50), at(2890, 4000)),
+        "110 in; longer by the raised edge's 90 and the lap"
+    );
+    assert_eq!(ends[6], (at(870, 920), at(2130, 920)), "80 in front of the kerb; 80 and the lap at both ends");
+    assert_eq!(lengths(&pieces, BandageOver::Flange)[2..4], [2160, 2140]);
 }
 
 #[test]

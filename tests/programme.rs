@@ -263,6 +263,18 @@ fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where
 }
 
 #[test]
+fn where_nothing_comes_off_the_stop_for_the_night_names_no_old_covering() {
+    let mut job = job();
+    job.strip = None;
+    let p = planned(&job, &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    let said = p.stops[0].advice();
+    assert!(said.starts_with("Day 1: deck no more than about"), "{said}");
+    assert!(said.ends_with("and cover every board that the laminate has not reached for the night"), "{said}");
+    let p = planned(&self::job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    assert!(p.stops[0].advice().contains("seal the edge of the old covering"));
+}
+
+#[test]
 fn two_roofs_are_closed_one_after_the_other() {
     let mut second = roof(6000, 2000, 1000);
     (second.shape.name, second.shape.index) = ("Porch".into(), 1);
@@ -579,6 +591,19 @@ fn the_surface_stays_three_degrees_above_the_dew_point() {
     assert_eq!(at("20", "80", "19.45").0, Verdict::Go);
     // Air 5, humidity 90: the surface must be 6.50; two rules stop it.
     assert_eq!(at("5", "90", "5"), (Verdict::Stop, vec!["air temperature", "humidity", "surface"]));
+}
+
+/// Dew point 16.44 for air of 20 °C and 80 %: a surface of 12 lies under it, one of 18 over it and too near.
+#[test]
+fn a_surface_under_the_dew_point_is_said_to_lie_below_it() {
+    let found = |surface: &str| {
+        let mut c = fair();
+        (c.air, c.humidity, c.surface) = (exactly("20"), exactly("80"), exactly(surface));
+        let checks = judge(&c, &Rules::default()).checks;
+        checks.into_iter().find(|c| c.what == "surface").unwrap().reason
+    };
+    assert_eq!(found("12"), "4.44 °C below the dew point of 16.44 °C: 3 °C are wanted");
+    assert_eq!(found("18"), "only 1.56 °C above the dew point of 16.44 °C: 3 °C are wanted");
 }
 
 /// With the surface at air temperature from 5 to 25 °C, humidity of 80 % always passes and 84 % always fails: a flat

@@ -370,6 +370,34 @@ fn no_text_that_a_user_typed_changes_how_a_document_is_built() {
 }
 
 #[test]
+fn a_start_on_a_saturday_is_printed_as_the_monday_on_which_the_crew_comes() {
+    let mut request = demo::request("kitchen-extension");
+    let text = String::from_utf8(request.bytes).unwrap();
+    request.bytes = text.replace("start: 2027-01-18", "start: 2027-01-16").into_bytes();
+    let demo = demo::work(&request);
+    for kind in [Kind::Method, Kind::Quote] {
+        let told = describe(kind, &demo.worked(), &Overrides::default()).unwrap();
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains("Monday 18 January 2027"), "{kind:?}");
+        assert!(!told.contains("Saturday 16 January 2027"), "{kind:?}");
+    }
+}
+
+#[test]
+fn a_note_on_the_mat_that_does_not_hold_for_every_roof_names_its_roof() {
+    let mut request = demo::request("kitchen-extension");
+    let text = String::from_utf8(request.bytes).unwrap();
+    let roof = &text[text.find("  - name: Main roof").unwrap()..text.find("strip: {").unwrap()];
+    let porch = roof.replace("Main roof", "Porch").replace("way_off: back", "way_off: front");
+    request.bytes = text.replace(roof, &format!("{roof}{porch}")).into_bytes();
+    let demo = demo::work(&request);
+    let told = describe(Kind::Method, &demo.worked(), &Overrides::default()).unwrap();
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("Porch: Strips run up the fall"), "{told}");
+    assert!(told.contains("Main roof: Strips lie along the low edge"), "{told}");
+}
+
+#[test]
 fn what_a_user_typed_is_printed_as_it_was_typed() {
     for hostile in HOSTILE {
         let demo = hostile_demo(hostile);

@@ -69,6 +69,6 @@ pub fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
         .text("job_title", &job.title)
         .text("job_reference", &job.reference)
         .text("date", wording::date(worked.date))
-        .maybe("start_date", job.start.map(wording::day_and_date));
+        .maybe("start_date", worked.first_day().map(wording::day_and_date));
     v
 }

@@ -96,7 +96,7 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
                 job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)),
             )),
         )
-        .texts("mat_notes", &take_off.roofs.iter().flat_map(|r| r.mat.notes.clone()).collect::<Vec<_>>())
+        .texts("mat_notes", &mat_notes(take_off))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
 }
 
@@ -139,6 +139,18 @@ fn vapour_strips(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<String> {
         format!("{roof}{strips} of {}, roll {} wide", wording::metres(same[0].length), wording::metres(same[0].width))
     };
     alike.map(words).collect()
+}
+
+/// What is to be known of the mat: what holds for every roof once, what holds for some under their names.
+fn mat_notes(take_off: &crate::takeoff::TakeOff) -> Vec<String> {
+    let roofs = &take_off.roofs;
+    let all = wording::once(roofs.iter().flat_map(|r| r.mat.notes.clone()));
+    let told = |note: String| {
+        let with: Vec<String> =
+            roofs.iter().filter(|r| r.mat.notes.contains(&note)).map(|r| r.shape.name.clone()).collect();
+        if with.len() == roofs.len() { note } else { format!("{}: {note}", wording::list(&with)) }
+    };
+    all.into_iter().map(told).collect()
 }
 
 /// `Main roof: at the back`.
@@ -483,7 +495,7 @@ fn facts(worked: &Worked<'_>) -> Block {
             facts.push((label.to_owned(), cell(value)));
         }
     };
-    put("Start", job.start.map(wording::day_and_date));
+    put("Start", worked.first_day().map(wording::day_and_date));
     put("Eaves height", job.site.eaves_height.map(wording::metres));
     put("Access", job.site.access.clone());
     for (i, person) in worked.firm.people.iter().enumerate() {

@@ -81,6 +81,13 @@ pub struct Worked<'a> {
     pub date: Date,
 }
 
+impl Worked<'_> {
+    /// The first day on site: the stated one, or the first after it on which somebody works.
+    pub fn first_day(&self) -> Option<Date> {
+        self.programme.days.first().and_then(|d| d.date).or(self.job.start)
+    }
+}
+
 /// A finished file: its name and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finished {

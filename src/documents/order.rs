@@ -170,7 +170,7 @@ fn window(worked: &Worked<'_>) -> String {
         (Some(a), Some(b)) => wording::from_to(a, b),
         (Some(a), None) => format!("not before {}", wording::day_and_date(a)),
         (None, Some(b)) => format!("by {} at the latest", wording::day_and_date(b)),
-        (None, None) => match worked.job.start {
+        (None, None) => match worked.first_day() {
             Some(start) => format!("the working day before {}", wording::day_and_date(start)),
             None => "please ring to agree the day".to_owned(),
         },

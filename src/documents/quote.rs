@@ -258,7 +258,7 @@ fn facts(worked: &Worked<'_>) -> Block {
         ("Date".to_owned(), cell(wording::date(worked.date))),
         ("Our reference".to_owned(), cell(&job.reference)),
     ];
-    if let Some(start) = job.start {
+    if let Some(start) = worked.first_day() {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }
     facts.push(("Price stands until".to_owned(), strong(wording::date(job.valid_until()))));

@@ -6,6 +6,7 @@
 use super::suggest;
 use crate::model::shape::Outlet;
 use crate::model::{Edge, Fall, Finish, Outline, Problem, Rules};
+use rust_decimal::Decimal;
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
 const LEVEL: f64 = 0.999_39;
@@ -42,7 +43,11 @@ pub fn check(
     let down = outward(outline, low);
     for (n, edge) in outline.edges.iter().enumerate() {
         let facing = outward(outline, n);
-        if facing.0 * down.0 + facing.1 * down.1 >= LEVEL && dams(edge, falls_to) {
+        if facing.0 * down.0 + facing.1 * down.1 < LEVEL {
+            continue;
+        }
+        found.extend(wall_below(edge, falls_to));
+        if dams(edge, falls_to) {
             found.push(Problem::fault(
                 format!("{}.finish", edge.path),
                 format!("`{}` ({}) lies along the low side: it holds the water", edge.label(), edge.finish.word()),
@@ -51,6 +56,17 @@ pub fn check(
         }
     }
     Some(())
+}
+
+/// Warns of a wall that faces down the fall: the water runs to it and stands there.
+fn wall_below(edge: &Edge, falls_to: &str) -> Option<Problem> {
+    (edge.finish == Finish::Wall && edge.name != falls_to).then(|| {
+        Problem::warning(
+            format!("{}.finish", edge.path),
+            format!("the wall `{}` faces down the fall: the water runs to it and stands there", edge.label()),
+            "turn the water with a tapered piece, let the roof fall another way, or give the roof an `outlet` there",
+        )
+    })
 }
 
 /// A raised edge dams the water wherever it faces down the fall; at the edge that the roof falls to, everything but a
@@ -67,8 +83,18 @@ fn outward(outline: &Outline, n: usize) -> (f64, f64) {
     (dy / length, -dx / length)
 }
 
-/// Warns of a fall that is too flat.
+/// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
+const STEEPEST: (i64, u32) = (567, 2);
+
+/// Warns of a fall that is too flat, or too steep to be one of a flat roof.
 pub fn fall(fall: Fall, rules: &Rules, path: &str, found: &mut Vec<Problem>) {
+    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
+        found.push(Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
+            "check the figure: 1:40 is usual",
+        ));
+    }
     if fall.run > rules.least_fall {
         found.push(Problem::warning(
             format!("{path}.fall"),

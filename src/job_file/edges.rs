@@ -155,6 +155,9 @@ fn along(start: Point, end: Point, gone: Length, whole: Length) -> Point {
     Point::new(part(start.x, end.x), part(start.y, end.y))
 }
 
+/// An edge shorter than this is more likely a slip of the pen than a part of a roof (common practice, no source).
+const SHORT: Length = Length::mm(100);
+
 fn edge(
     raw: RawEdge,
     name: &str,
@@ -165,6 +168,10 @@ fn edge(
     found: &mut Vec<Problem>,
 ) -> Option<Edge> {
     let finish = *raw.finish.given()?;
+    if length < SHORT {
+        let called = stretch.map_or_else(|| format!("`{name}`"), |n| format!("stretch {} of `{name}`", n + 1));
+        found.push(Problem::warning(path, format!("{called} is only {length} long"), "check the figure and its unit"));
+    }
     let mut only = |given: bool, fits: bool, key: &str, fault: &str| {
         if given && !fits {
             found.push(Problem::fault(

@@ -128,10 +128,38 @@ fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>
     let fault = match touched {
         Some(n) => format!("{called} reaches across the edge `{}`", outline.edges[n].label()),
         None if !contains(&outline.corners, middle) => format!("{called} lies outside the roof"),
-        None => return,
+        None => return found.extend(near_edge(hole, called, outline)),
     };
     let cure = "check `at` (its nearest corner, or a pipe's centre, from the front left corner: along the front, then up the roof) and its size";
     found.push(Problem::fault(format!("{}.at", hole.path), fault, cure));
+}
+
+/// Less than this between two trims, in mm, and their flanges, each about 100 mm, lie on one another (common practice,
+/// no source).
+const LEAST_ROOM: i64 = 200;
+
+/// The box with that room round it; none for a pipe, which has no trim.
+fn with_room(form: &HoleForm) -> Option<((i64, i64), (i64, i64))> {
+    let HoleForm::Box { .. } = form else { return None };
+    let ((x0, y0), (x1, y1)) = bounds(form);
+    Some(((x0 - LEAST_ROOM + 1, y0 - LEAST_ROOM + 1), (x1 + LEAST_ROOM - 1, y1 + LEAST_ROOM - 1)))
+}
+
+fn near_edge(hole: &Hole, called: &str, outline: &Outline) -> Option<Problem> {
+    let (low, high) = with_room(&hole.form)?;
+    let near = (0..outline.corners.len()).find(|&n| reaches(outline.corners[n], outline.end_of(n), low, high))?;
+    let trims = outline.edges[near].finish.has_trim();
+    trims.then(|| {
+        narrow(hole, &format!("{called} stands less than {LEAST_ROOM} mm from `{}`", outline.edges[near].label()))
+    })
+}
+
+fn narrow(hole: &Hole, fault: &str) -> Problem {
+    Problem::warning(
+        format!("{}.at", hole.path),
+        format!("{fault}: the flanges of the two trims lie on one another"),
+        "check `at` and the size; where they are right, agree with the crew how the flanges are cut",
+    )
 }
 
 /// Whether a segment touches a box (Liang and Barsky, 1984: the segment clipped to the box has something left).
@@ -177,6 +205,12 @@ fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
             format!("the holes `{}` and `{}` overlap or touch", before.name, hole.name),
             "check `at` and the size of both",
         ));
+    } else if let (Some(_), Some(((x0, y0), (x1, y1)))) = (with_room(&before.form), with_room(&hole.form)) {
+        let ((ax0, ay0), (ax1, ay1)) = bounds(&before.form);
+        if ax0 <= x1 && x0 <= ax1 && ay0 <= y1 && y0 <= ay1 {
+            let fault = format!("`{}` and `{}` stand less than {LEAST_ROOM} mm apart", before.name, hole.name);
+            found.push(narrow(hole, &fault));
+        }
     }
 }
 

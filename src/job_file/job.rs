@@ -17,6 +17,7 @@ use crate::model::lift::Lift;
 use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
+use rust_decimal::Decimal;
 use std::path::Path;
 
 /// Most roofs of one job.
@@ -206,6 +207,13 @@ fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
             "conditions.surface",
             "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
             "measure the roof itself and add, for example, `surface: 9 C`",
+        ));
+    }
+    if raw.humidity.given().is_some_and(|p| p.0.low < Decimal::ONE) {
+        found.push(Problem::fault(
+            "conditions.humidity",
+            "no air is so dry: the humidity lies under 1 %",
+            "measure again; 60 % to 85 % is usual outdoors",
         ));
     }
     Conditions {

@@ -285,11 +285,18 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
     }
 }
 
+/// A flange on the roof is never wider than this (common practice, no source).
+const WIDEST_FLANGE: Length = Length::mm(500);
+
 fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
     let length = needed(slot, "length", "3.0 m", path, found)?;
     let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
+    if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
+        let fault = format!("no trim has a flange {wide} wide on the roof");
+        found.push(Problem::fault(format!("{path}.flange"), fault, "measure it; 80 mm to 100 mm is usual"));
+    }
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
 }

@@ -335,6 +335,18 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
         "make the lap shorter, or `shortest_piece` longer",
     );
     below(
+        r.mitre_allowance <= Length::mm(500),
+        "mitre_allowance",
+        format!("no flange is {} wide", r.mitre_allowance),
+        "write the width of a trim's flange on the roof; 100 mm is usual",
+    );
+    below(
+        r.kerf <= Length::mm(20),
+        "kerf",
+        format!("no saw takes {} at a cut", r.kerf),
+        "write the width of the cut: 0 mm for snips, 2 mm for a saw",
+    );
+    below(
         r.bandage_lap < r.bandage_roll,
         "bandage_lap",
         format!("a lap of {} is as long as the roll of {}", r.bandage_lap, r.bandage_roll),

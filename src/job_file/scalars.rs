@@ -279,7 +279,11 @@ pub struct Celsius(pub Range);
 impl Word for Celsius {
     const WHAT: &'static str = "a temperature";
     fn parse(text: &str) -> Result<Celsius, Wrong> {
-        range(text, &["° C", "°C", "C"], "a temperature", "write `12 C`, or a range as `5 C to 12 C`").map(Celsius)
+        let found = range(text, &["° C", "°C", "C"], "a temperature", "write `12 C`, or a range as `5 C to 12 C`")?;
+        match found.low < Decimal::from(-60) || found.high > Decimal::from(100) {
+            true => wrong(format!("`{text}` cannot be: no roof is so cold or so hot"), "write it in degrees Celsius"),
+            false => Ok(Celsius(found)),
+        }
     }
 }
 

@@ -42,7 +42,8 @@ pub(super) fn plan(
     let mut warnings = Vec::new();
     let sections = sections(take_off);
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
-    let stops = stops(&groups, &sections, take_off);
+    let stripped = work.iter().any(|w| w.operation == Operation::Strip);
+    let stops = stops(&groups, &sections, take_off, stripped);
     warnings.extend(stops.iter().map(Stop::advice));
     topcoat(&mut site, job, rules, work, &mut warnings);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
@@ -231,9 +232,9 @@ fn stays_open(section: &Section) -> String {
 }
 
 /// Where to stop on each day but the last.
-fn stops(groups: &[Group], sections: &[Section], take_off: &TakeOff) -> Vec<Stop> {
+fn stops(groups: &[Group], sections: &[Section], take_off: &TakeOff, stripped: bool) -> Vec<Stop> {
     let earlier = groups.iter().take(groups.len().saturating_sub(1));
-    earlier.map(|g| stop(g, sections, take_off)).collect()
+    earlier.map(|g| Stop { stripped, ..stop(g, sections, take_off) }).collect()
 }
 
 fn stop(group: &Group, sections: &[Section], take_off: &TakeOff) -> Stop {
@@ -253,6 +254,7 @@ fn stop(group: &Group, sections: &[Section], take_off: &TakeOff) -> Stop {
         line,
         whole_roof: whole,
         opened: Area::mm2(opened as i64),
+        stripped: false,
     }
 }
 
@@ -265,9 +267,13 @@ impl Stop {
             (false, Some(up)) => format!("after strip {} of {}, {up} up from the low edge", self.strip, self.roof),
             (false, None) => format!("after strip {} of {}", self.strip, self.roof),
         };
+        let (open, night) = match self.stripped {
+            true => ("open", "seal the edge of the old covering down onto the new laminate"),
+            false => ("deck", "cover every board that the laminate has not reached"),
+        };
         format!(
-            "Day {}: open no more than about {about} m², which is what the crew can close; stop {place}, and seal the \
-             edge of the old covering down onto the new laminate for the night",
+            "Day {}: {open} no more than about {about} m², which is what the crew can close; stop {place}, and {night} \
+             for the night",
             self.day
         )
     }

@@ -94,6 +94,8 @@ pub struct Stop {
     pub whole_roof: bool,
     /// How much roof is opened on that day.
     pub opened: Area,
+    /// An old covering comes off, so that its edge is left for the night.
+    pub stripped: bool,
 }
 
 /// One row of the mix card.

@@ -187,17 +187,21 @@ fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
         }
         (Some(d), Some(s)) if s.low < d.high + margin => (
             Verdict::Stop,
-            format!(
-                "only {} °C above the dew point of {} °C: {margin} °C are wanted",
-                shown(s.low - d.high),
-                shown(d.high)
-            ),
+            format!("{} the dew point of {} °C: {margin} °C are wanted", apart(s.low - d.high), shown(d.high)),
         ),
         (Some(d), Some(s)) => {
             (Verdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
         }
     };
     check("surface", stated.surface.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found)
+}
+
+/// How far a surface lies off the dew point, where that is not far enough.
+fn apart(above: Decimal) -> String {
+    match above < Decimal::ZERO {
+        true => format!("{} °C below", shown(-above)),
+        false => format!("only {} °C above", shown(above)),
+    }
 }
 
 fn shown(t: Decimal) -> Decimal {

@@ -10,13 +10,15 @@
 //! - **Flanges**, `bandage_trim` wide, centred on the flange's inner edge, along every side and every side of a hole
 //!   that has a trim (none at a step, none round a pipe). It is as long as the run: two that meet at an external corner
 //!   cross, because each runs on to the outline. At an inner corner (and at all corners of a kerb or chimney, which are
-//!   inner corners of the roof) the flange's inner edge is longer than the side by the flange's width, taken as
-//!   `mitre_allowance`, and the bandage by that and by `bandage_lap`. Where two stretches of one straight edge meet,
-//!   the first runs on over the second by `bandage_lap`.
+//!   inner corners of the roof) the flange's inner edge is longer than the side by the width of the flange that it
+//!   meets, and the bandage by that and by `bandage_lap`. A flange is as wide as the price book says, else
+//!   `mitre_allowance`. Where two stretches of one straight edge meet, the first runs on over the second by
+//!   `bandage_lap`.
 //! - **Trim laps**, `bandage_trim` wide, across the trim: as long as the `topcoat_girth` of its finish.
 //! - **Corners**, `bandage_trim` wide and `corner_patch` long, at every corner of the outline and of every kerb or
 //!   chimney, from the corner into the roof; none where two stretches of one straight edge meet.
 
+use super::junctions::{mitre_allowance, trim_name};
 use super::layout::{
     BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
 };
@@ -34,10 +36,11 @@ pub fn lay_bandage(
     plans: &[ProfilePlan],
     junctions: &[Junction],
     rules: &Rules,
+    products: &Products,
 ) -> Vec<BandagePiece> {
     let mut pieces = deck.map_or_else(Vec::new, |d| over_joints(d, rules));
-    pieces.extend((0..shape.sides.len()).filter_map(|i| along_side(shape, i, rules)));
-    pieces.extend(boxes(shape).flat_map(|(_, h)| along_hole(h, rules)));
+    pieces.extend((0..shape.sides.len()).filter_map(|i| along_side(shape, i, rules, products)));
+    pieces.extend(boxes(shape).flat_map(|(_, h)| along_hole(h, rules, products)));
     for plan in plans {
         pieces.extend(plan.runs.iter().flat_map(|run| over_laps(shape, plan.finish, run, rules)));
     }
@@ -148,17 +151,18 @@ fn off_line(p: Point, (a, b): (Point, Point)) -> f64 {
 // ---- Flanges, laps and corners -----------------------------------------------------------------------------------
 
 /// The piece along the flange of side `i`; `None` where no trim stands.
-fn along_side(shape: &RoofShape, i: usize, rules: &Rules) -> Option<BandagePiece> {
+fn along_side(shape: &RoofShape, i: usize, rules: &Rules, products: &Products) -> Option<BandagePiece> {
     let side = &shape.sides[i];
     let n = shape.sides.len();
     let next = (i + 1) % n;
+    let flange = |side: usize| mitre_allowance(shape.sides[side].finish, products, rules);
     let inner = |corner: usize, neighbour: usize| {
         let both = shape.sides[neighbour].finish.has_trim() && shape.corners[corner].turn == Turn::Internal;
-        if both { rules.mitre_allowance + rules.bandage_lap } else { Length::ZERO }
+        if both { flange(neighbour) + rules.bandage_lap } else { Length::ZERO }
     };
     let onward = shape.corners[next].turn == Turn::Straight && shape.sides[next].finish.has_trim();
     let after = if onward { rules.bandage_lap } else { inner(next, next) };
-    let (from, to) = moved_in(side.from, side.to, rules.mitre_allowance);
+    let (from, to) = moved_in(side.from, side.to, flange(i));
     let before = inner(i, (i + n - 1) % n);
     let mut piece = stretched(from, to, before, after, rules.bandage_trim, BandageOver::Flange);
     piece.length = side.run + before + after;
@@ -166,12 +170,13 @@ fn along_side(shape: &RoofShape, i: usize, rules: &Rules) -> Option<BandagePiece
 }
 
 /// The four pieces round a kerb or chimney. Its ring runs anticlockwise, so the roof lies on the right.
-fn along_hole(hole: &HoleShape, rules: &Rules) -> Vec<BandagePiece> {
+fn along_hole(hole: &HoleShape, rules: &Rules, products: &Products) -> Vec<BandagePiece> {
     let n = hole.ring.len();
-    let more = rules.mitre_allowance + rules.bandage_lap;
+    let flange = mitre_allowance(hole.finish, products, rules);
+    let more = flange + rules.bandage_lap;
     (0..n)
         .map(|i| {
-            let (to, from) = moved_in(hole.ring[(i + 1) % n], hole.ring[i], rules.mitre_allowance);
+            let (to, from) = moved_in(hole.ring[(i + 1) % n], hole.ring[i], flange);
             stretched(from, to, more, more, rules.bandage_trim, BandageOver::Flange)
         })
         .collect()
@@ -272,7 +277,7 @@ fn shifted(p: Point, way: Direction, by: f64) -> Point {
 pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
     let mut lines: Vec<Line> =
-        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules))).collect();
+        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules, products))).collect();
     let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
     lines.extend(laps);
     let need = |&w: &Length| {
@@ -324,7 +329,7 @@ fn id(width: Length) -> String {
     format!("bandage.{}.length", width.as_mm())
 }
 
-fn length_line(roof: &RoofLayout, width: Length, rules: &Rules) -> Option<Line> {
+fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
     let mut working = vec![rule("bandage_lap", rules.bandage_lap)];
     let mut totals = Vec::new();
     for covers in [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner] {
@@ -335,6 +340,9 @@ fn length_line(roof: &RoofLayout, width: Length, rules: &Rules) -> Option<Line> 
         }
         lengths.sort_by(|a, b| b.cmp(a));
         working.extend(reason(covers, rules));
+        if covers == BandageOver::Flange {
+            working.extend(flanges(&roof.shape, rules, products));
+        }
         working.push(measured(format!("pieces over {}", words(covers)), lengths.len().into(), Unit::Each));
         working.push(sum(words(covers), &lengths, Unit::Metre));
         totals.push(lengths.iter().copied().sum());
@@ -354,6 +362,27 @@ fn words(covers: BandageOver) -> &'static str {
     }
 }
 
+/// How wide the flange of each trim on the roof is, and where that is known from.
+fn flanges(shape: &RoofShape, rules: &Rules, products: &Products) -> Vec<Step> {
+    let sides = shape.sides.iter().map(|s| s.finish);
+    let finishes: BTreeSet<Finish> =
+        sides.chain(boxes(shape).map(|(_, h)| h.finish)).filter(|f| f.has_trim()).collect();
+    let (sold, unsold): (Vec<Finish>, Vec<Finish>) =
+        finishes.iter().partition(|f| products.profiles.get(f).is_some_and(|p| p.flange.is_some()));
+    let wide = |f: &Finish| format!("{} {}", trim_name(*f), mitre_allowance(*f, products, rules));
+    let all = |of: &[Finish]| of.iter().map(wide).collect::<Vec<_>>().join(", ");
+    let mut steps = Vec::new();
+    if !sold.is_empty() {
+        steps.push(Step::Note(format!("width of the flange by the price book: {}", all(&sold))));
+    }
+    if !unsold.is_empty() {
+        steps.push(rule("mitre_allowance", rules.mitre_allowance));
+        steps
+            .push(Step::Note(format!("width of the flange by that rule, as no price book gives it: {}", all(&unsold))));
+    }
+    steps
+}
+
 /// The rules by which pieces of one kind are cut.
 fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
     let note = |s: &str| Step::Note(s.into());
@@ -364,9 +393,8 @@ fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
         ],
         BandageOver::Flange => vec![
             rule("bandage_trim", rules.bandage_trim),
-            rule("mitre_allowance", rules.mitre_allowance),
             note(
-                "as long as the run; at an inner corner longer by the flange's width and the end lap; where two stretches of one edge meet, the first longer by the end lap",
+                "as long as the run; at an inner corner longer by the width of the flange it meets and the end lap; where two stretches of one edge meet, the first longer by the end lap",
             ),
         ],
         BandageOver::TrimLap => {

@@ -538,6 +538,9 @@ fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
     let plan = rolls::rolls_for(&cuts, &roll.rolls)?;
     let longest = roll.rolls.last()?;
     let total: Length = cuts.iter().copied().sum();
+    if roll.rolls.len() > 1 {
+        return Some(metres_note(&plan, total, rolls::fewest_metres(&roll.rolls, total)));
+    }
     let fewest = total.pieces_of(*longest) as usize;
     Some(match plan.rolls.len() {
         1 => "All strips come whole out of one roll.".to_string(),
@@ -547,4 +550,20 @@ fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
             total.metres().normalize()
         ),
     })
+}
+
+/// The same where rolls of several lengths are sold: which of them are bought is for their prices to say, so that metres
+/// are told and not rolls.
+fn metres_note(plan: &rolls::RollPlan, total: Length, fewest: Length) -> String {
+    let whole: Length = plan.rolls.iter().map(|r| r.length).sum();
+    let m = |l: Length| l.metres().normalize();
+    match whole <= fewest {
+        true => format!("All strips come whole out of rolls of {} m together.", m(whole)),
+        false => format!(
+            "The strips take rolls of {} m together, though {} m would be in {} m: what is left of a roll is too short.",
+            m(whole),
+            m(total),
+            m(fewest)
+        ),
+    }
 }

@@ -144,7 +144,7 @@ fn lay_roof(
     Ok(RoofLayout {
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof),
-        bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules),
+        bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products),
         shape,
         deck,
         over,

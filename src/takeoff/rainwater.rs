@@ -309,12 +309,17 @@ pub fn missing(gutter: &GutterDetail) -> Vec<Problem> {
         (ogee, "carries", "the maker's own figure", "write what the data sheet says: `carries: 1.1 l/s`"),
         (no_area, "area", "the cross-section", "write it from the data sheet: `area: 5600 mm2`"),
         (no_depth, "depth", "the depth", "measure from the bottom to where it would spill over: `depth: 60 mm`"),
-        (flat && no(gutter.depth_factor), "depth_factor", "F_d of BS EN 12056-3", "read it off the chart there"),
+        (
+            flat && no(gutter.depth_factor),
+            "depth_factor",
+            "F_d of BS EN 12056-3",
+            "read it off the chart there and write, for example, `depth_factor: 0.9`",
+        ),
         (
             flat && no(gutter.shape_factor),
             "shape_factor",
             "F_s of BS EN 12056-3",
-            "read it off the chart; a rectangle has 1",
+            "read it off the chart there and write, for example, `shape_factor: 1`, which a rectangle has",
         ),
     ]
     .into_iter()

@@ -2,7 +2,7 @@
 //!
 //! Given the roofs as laid out and the trims; gives the faults found. The board joints are looked at beside the mat.
 
-use wetout::model::{Length, Point, Rules};
+use wetout::model::{Finish, Length, Point, Products, Rules};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{BandageOver, BandagePiece, Junction, RoofLayout, RunPlace, Treatment};
 
@@ -10,10 +10,10 @@ use wetout::takeoff::layout::{BandageOver, BandagePiece, Junction, RoofLayout, R
 const SLACK: f64 = 2.0;
 
 /// Everything that is wrong with the bandage on the trims of a job.
-pub fn faults(take_off: &TakeOff, rules: &Rules) -> Vec<String> {
+pub fn faults(take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     for (index, roof) in take_off.roofs.iter().enumerate() {
-        flanges(roof, rules, &mut found);
+        flanges(roof, rules, products, &mut found);
         corners(roof, rules, &mut found);
         let laps: usize = take_off
             .profiles
@@ -44,10 +44,14 @@ fn of(roof: &RoofLayout, covers: BandageOver) -> impl Iterator<Item = &BandagePi
 }
 
 /// Along every side with a trim, and every side of a kerb or chimney, lies a piece at least as long as it.
-fn flanges(roof: &RoofLayout, rules: &Rules, found: &mut Vec<String>) {
+fn flanges(roof: &RoofLayout, rules: &Rules, products: &Products, found: &mut Vec<String>) {
     let shape = &roof.shape;
+    let wide = |finish: Finish| {
+        let sold = products.profiles.get(&finish).and_then(|p| p.flange);
+        sold.unwrap_or(rules.mitre_allowance).as_mm() as f64
+    };
     for s in shape.sides.iter().filter(|s| s.finish.has_trim()) {
-        if !of(roof, BandageOver::Flange).any(|p| runs_along(p, (s.from, s.to), s.run, rules)) {
+        if !of(roof, BandageOver::Flange).any(|p| runs_along(p, (s.from, s.to), s.run, wide(s.finish))) {
             found.push(format!("{}, {}: the flange has no bandage", shape.name, s.label));
         }
     }
@@ -55,7 +59,7 @@ fn flanges(roof: &RoofLayout, rules: &Rules, found: &mut Vec<String>) {
         for (i, &from) in h.ring.iter().enumerate() {
             let to = h.ring[(i + 1) % h.ring.len()];
             let run = Length::mm(length(from, to).round() as i64);
-            if !of(roof, BandageOver::Flange).any(|p| runs_along(p, (from, to), run, rules)) {
+            if !of(roof, BandageOver::Flange).any(|p| runs_along(p, (from, to), run, wide(h.finish))) {
                 found.push(format!("{}, {}, side {}: the flange has no bandage", shape.name, h.name, i + 1));
             }
         }
@@ -67,7 +71,7 @@ fn length(a: Point, b: Point) -> f64 {
 }
 
 /// Whether a piece lies along a line, beside it by the flange, and reaches from end to end of it.
-fn runs_along(piece: &BandagePiece, (from, to): (Point, Point), run: Length, rules: &Rules) -> bool {
+fn runs_along(piece: &BandagePiece, (from, to): (Point, Point), run: Length, flange: f64) -> bool {
     let whole = length(from, to);
     let (ux, uy) = ((to.x - from.x) as f64 / whole, (to.y - from.y) as f64 / whole);
     let place = |p: Point| {
@@ -75,7 +79,6 @@ fn runs_along(piece: &BandagePiece, (from, to): (Point, Point), run: Length, rul
         (dx * ux + dy * uy, dx * uy - dy * ux)
     };
     let (a, b) = (place(piece.from), place(piece.to));
-    let flange = rules.mitre_allowance.as_mm() as f64;
     let beside = |p: (f64, f64)| (p.1.abs() - flange).abs() <= SLACK;
     let reaches = a.0.min(b.0) <= SLACK && a.0.max(b.0) >= whole - SLACK;
     beside(a) && beside(b) && reaches && piece.length.as_mm() as f64 >= run.as_mm() as f64 - SLACK

@@ -19,7 +19,7 @@ use wetout::takeoff::{TakeOff, shape, take_off};
 pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded, rules: &Rules) -> Vec<String> {
     let products = &loaded.products;
     let mut found = trims::faults(take_off, rules);
-    found.extend(bandage::faults(take_off, rules));
+    found.extend(bandage::faults(take_off, rules, products));
     for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         if let Some(deck) = &laid.deck {
             found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));

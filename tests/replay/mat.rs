@@ -8,7 +8,7 @@ use super::trapped::{self, Said};
 use crate::support::{at, mm};
 use wetout::model::products::MatRoll;
 use wetout::model::shape::HoleForm;
-use wetout::model::{Length, Point, Rules};
+use wetout::model::{Length, Point, Products, Rules};
 use wetout::takeoff::bandage::lay_bandage;
 use wetout::takeoff::layout::{BandageOver, BandagePiece, DeckJoint, DeckLayout, MatLayout, MatPiece, Proof};
 use wetout::takeoff::mat::lay_mat;
@@ -475,7 +475,7 @@ pub fn replay(seed: u64) -> Vec<String> {
     let shape = lay_out(&roof, 0, &rules).unwrap();
     let deck = deck(&shape);
     let (layout, problems) = lay_mat(&shape, &roof, Some(&deck), &rules, &roll_1000()).unwrap();
-    let bandage = lay_bandage(&shape, Some(&deck), &[], &[], &rules);
+    let bandage = lay_bandage(&shape, Some(&deck), &[], &[], &rules, &Products::default());
     let mut found = faults(&shape, &layout, &rules, seed);
     // A crew that cannot get off is told to the installer before he starts, and to the men on the roof.
     let cut_off = layout.notes.iter().filter(|n| n.contains("cannot be left over bare deck")).count();

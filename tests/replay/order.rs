@@ -41,7 +41,7 @@ impl Laid {
         let mut laid = Laid { exactly: BTreeMap::new(), at_least: BTreeMap::new() };
         laid.trims(take_off, rules);
         for (i, roof) in take_off.roofs.iter().enumerate() {
-            laid.deck(roof);
+            laid.deck(roof, job.roofs[i].deck.action);
             laid.around(roof, rules);
             let resin = resin(roof, job.roofs[i].deck.action == DeckAction::Keep, rules);
             let topcoat = topcoat(roof, rules) * (1.0 + number(rules.bucket_loss) / 100.0);
@@ -76,7 +76,7 @@ impl Laid {
         }
     }
 
-    fn deck(&mut self, roof: &RoofLayout) {
+    fn deck(&mut self, roof: &RoofLayout, action: DeckAction) {
         let Some(deck) = &roof.deck else { return };
         let mut boards: Vec<usize> = deck.pieces.iter().map(|p| p.board).collect();
         boards.sort_unstable();
@@ -88,7 +88,8 @@ impl Laid {
             boards.dedup();
             self.count(&format!("board.{}", over.board), None, boards.len());
         }
-        self.more("fixings.deck", deck.fixings as f64);
+        let over = action == DeckAction::Overlay;
+        self.more(if over { "fixings.over-deck" } else { "fixings.deck" }, deck.fixings as f64);
         let along = |(a, b): &(wetout::model::Point, wetout::model::Point)| {
             ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0
         };

@@ -79,6 +79,17 @@ fn short_date(d: time::Date) -> String {
     format!("{} {} {}", &weekday[..3], d.day(), &month[..3])
 }
 
+/// A date in lines that a column of this width holds: `Mon 18 Jan`, `18 Jan`, or `18` over `Jan`; none where no line fits.
+fn date_in(d: time::Date, wide: f64) -> Vec<String> {
+    let (whole, day, month) = (short_date(d), d.day().to_string(), d.month().to_string()[..3].to_owned());
+    match wide {
+        w if w > 48.0 => vec![whole],
+        w if w > 30.0 => vec![format!("{day} {month}")],
+        w if w > 17.0 => vec![day, month],
+        _ => Vec::new(),
+    }
+}
+
 /// The operations that any day works on, in order.
 fn operations(programme: &Programme) -> Vec<usize> {
     (0..programme.work.len()).filter(|i| programme.days.iter().any(|d| d.work.iter().any(|(w, _)| w == i))).collect()
@@ -125,8 +136,9 @@ impl Chart<'_> {
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
     fn day(&self, sheet: &mut Sheet, day: &Day, left: f64, wide: f64) {
-        if let Some(date) = day.date.filter(|_| wide > 48.0) {
-            sheet.words(spot(left + wide / 2.0, -ROW - 2.0), &short_date(date), 7.5, false, Anchor::Middle);
+        for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
+            let foot = -ROW - 2.0 - 9.0 * up as f64;
+            sheet.words(spot(left + wide / 2.0, foot), words, 7.5, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);

@@ -3,7 +3,8 @@
 //! Given the ways to divide every span and the functions of the bound; walks through all layouts, piece by piece, and
 //! leaves a branch as soon as one function says that it takes more boards than that. A whole layout is excluded too where
 //! more of its pieces than that are each unable to share a board with any other. Where every branch is left, none is
-//! possible. The walk gives up at the first layout that it cannot exclude, or after a counted number of steps.
+//! possible. The walk gives up at the first layout that it cannot exclude, after a counted number of steps, or where
+//! the roof has too many pieces.
 
 use super::bound::{BOARD, Chain, Parts};
 use super::stock::{BoardSize, Demand};
@@ -11,6 +12,9 @@ use std::collections::BTreeSet;
 
 /// Steps made before the walk gives up.
 const MOST_STEPS: usize = 20_000;
+
+/// Pieces and spans on the way to a layout: with more the walk gives up, as it would go deeper than a thread's stack.
+const DEEPEST: usize = 1_000;
 
 /// Whether it is certain that no layout does with `boards` boards.
 pub(super) fn none_with(boards: i64, rows: &[Vec<Chain>], functions: &[Parts], size: &BoardSize) -> bool {
@@ -66,6 +70,9 @@ impl Walk<'_> {
         let Some(&(row, chain)) = self.spans.get(span) else { return self.apart(0, &mut Vec::new()) };
         if so_far.iter().zip(&self.to_go[span][i]).any(|(s, t)| s.saturating_add(*t) > self.boards * BOARD) {
             return true;
+        }
+        if self.laid.len() + span > DEEPEST {
+            return false;
         }
         let last = chain.at.len() - 1;
         if i == last {

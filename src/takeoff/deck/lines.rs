@@ -69,9 +69,10 @@ pub fn deck_lines(
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
     let noggins = line("deck.noggins", item, metres, Unit::Metre, working);
+    let overlaid = roof.deck.action == DeckAction::Overlay;
     let fixings = line(
         "deck.fixings",
-        if roof.deck.action == DeckAction::Overlay { "Screws for the boards" } else { "Fixings for the boards" }.into(),
+        if overlaid { "Screws for the boards" } else { "Fixings for the boards" }.into(),
         count(deck.fixings),
         Unit::Each,
         fixings_working(rules, deck),
@@ -79,7 +80,7 @@ pub fn deck_lines(
     let needs = vec![
         need(format!("board.{}", board.key), &boards),
         need("timber.noggin".into(), &noggins),
-        need("fixings.deck".into(), &fixings),
+        need(if overlaid { "fixings.over-deck" } else { "fixings.deck" }.into(), &fixings),
     ];
     let lines = [area, boards, joints, noggins, fixings];
     let some = |q: Decimal| !q.is_zero();

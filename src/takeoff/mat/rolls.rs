@@ -123,6 +123,11 @@ fn enough(cuts: &[Length], rolls: &[Length], found: &[Roll]) -> Length {
     }
 }
 
+/// The fewest metres of roll that come to a length, wherever the rolls end. `rolls` are the lengths sold.
+pub fn fewest_metres(rolls: &[Length], length: Length) -> Length {
+    choices(rolls, length).iter().map(|c| c.total).min().unwrap_or(length)
+}
+
 /// Every choice of rolls that covers a need and cannot spare a roll.
 fn choices(rolls: &[Length], need: Length) -> Vec<Choice> {
     let mut open = vec![(0, Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) })];
