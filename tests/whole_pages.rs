@@ -192,3 +192,28 @@ fn documents_of_every_demo_job_keep_everything_in_its_place() {
         demo::names().into_iter().map(|name| (name.clone(), faults(&demo::work(&demo::request(&name))))).collect();
     assert!(faults.values().all(Vec::is_empty), "{faults:#?}");
 }
+
+/// A document of a job as its placed lines of text.
+fn lines(job: &Demo, kind: Kind) -> String {
+    wetout::documents::describe(kind, &job.worked(), &Overrides::default()).unwrap()
+}
+
+#[test]
+fn what_is_chosen_alike_for_many_roofs_stands_once() {
+    let quote = lines(&job("twelve-roofs.yaml"), Kind::Quote);
+    assert_eq!(quote.matches("New 18 mm boards on your joists").count(), 1, "{quote}");
+}
+
+#[test]
+fn a_list_of_one_board_has_its_headings_once() {
+    let headings = |job: &str| lines(&self::job(job), Kind::Method).matches("From board").count();
+    assert_eq!(headings("tiny-roof.yaml"), 1);
+    assert!(headings("twelve-roofs.yaml") >= 2);
+}
+
+#[test]
+fn where_to_stop_on_a_day_is_told_once() {
+    let method = lines(&job("twelve-roofs.yaml"), Kind::Method);
+    assert_eq!(method.matches("Day 1: ").count(), 1, "{method}");
+    assert_eq!(method.matches("Open no more in a day").count(), 1, "{method}");
+}

@@ -231,16 +231,22 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
-        .texts(
-            "warnings",
-            &worked.programme.warnings.iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>(),
-        )
+        .texts("warnings", &warnings(worked).iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
         .text("go", worked.programme.weather.verdict.word())
         .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
+fn warnings(worked: &Worked<'_>) -> Vec<String> {
+    const CLOSE: &str = "Open no more in a day than the crew closes that day, stop where the list under “Where to stop \
+                         each day” says, and seal the edge of the old covering down onto the new laminate for the night";
+    let advice: Vec<String> = worked.programme.stops.iter().map(Stop::advice).collect();
+    let warnings = worked.programme.warnings.iter();
+    wording::once(warnings.map(|w| if advice.contains(w) { CLOSE.to_owned() } else { w.clone() }))
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
@@ -542,23 +548,24 @@ fn whole_insulation(worked: &Worked<'_>, layout: &RoofLayout) -> Option<(Length,
     Some((board.length, board.width))
 }
 
-/// Pieces in a list twice three columns wide, down the left half first.
+/// Pieces in a list twice three columns wide, down the left half first; once three where no roof has two pieces.
 fn board_list(worked: &Worked<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
+    let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
+    let halves = if lists.iter().any(|(_, pieces)| pieces.len() > 1) { 2 } else { 1 };
     let mut rows = Vec::new();
-    for layout in &worked.take_off.roofs {
-        let Some(pieces) = pieces(layout) else { continue };
+    for (name, pieces) in &lists {
         if many {
-            rows.push(group(&layout.shape.name, 6));
+            rows.push(group(*name, 3 * halves));
         }
-        let half = pieces.len().div_ceil(2);
+        let half = pieces.len().div_ceil(halves);
         rows.extend((0..half).map(|i| {
-            let right = pieces.get(half + i).cloned().unwrap_or_else(|| vec![Vec::new(); 3]);
+            let right = pieces.get(half + i).cloned().unwrap_or_else(|| vec![Vec::new(); 3 * (halves - 1)]);
             plain(pieces[i].iter().cloned().chain(right).collect())
         }));
     }
     let third = || [left("Piece"), wide("Size, mm", 1), right("From board")];
-    vec![Block::Table(Table { columns: third().into_iter().chain(third()).collect(), rows, header: true })]
+    vec![Block::Table(Table { columns: (0..halves).flat_map(|_| third()).collect(), rows, header: true })]
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {

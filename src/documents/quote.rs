@@ -4,7 +4,7 @@
 //! an hour or a merchant's price.
 
 use super::block::{Block, Document, RowKind, Table};
-use super::cells::{cell, group, left, plain, right, row, strong, wide};
+use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
@@ -348,19 +348,30 @@ fn rot_rates(worked: &Worked<'_>) -> Table {
     Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
 }
 
-/// What the householder has chosen, roof by roof; once where all roofs are alike.
+/// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
 fn choices(worked: &Worked<'_>) -> Table {
-    let chosen: Vec<_> = worked.job.roofs.iter().map(|r| (r.name.as_str(), choices_of(worked, r))).collect();
-    let alike = chosen.windows(2).all(|pair| pair[0].1 == pair[1].1);
-    let mut rows = Vec::new();
-    for (name, lines) in chosen.iter().take(if alike { 1 } else { chosen.len() }) {
-        if !alike {
-            rows.push(group(*name, 2));
+    let roofs = &worked.job.roofs;
+    let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
+    for (name, (what, choice)) in roofs.iter().flat_map(|r| choices_of(worked, r).into_iter().map(|c| (&r.name, c))) {
+        match answers.iter_mut().find(|(w, c, _)| *w == what && *c == choice) {
+            Some((.., names)) => names.push(name.clone()),
+            None => answers.push((what, choice, vec![name.clone()])),
         }
-        rows.extend(lines.iter().map(|(what, choice)| plain(vec![cell(*what), cell(choice)])));
     }
-    Table { columns: vec![left("Choice"), wide("Priced here", 1)], rows, header: true }
+    answers.sort_by_key(|(what, ..)| CHOICES.iter().position(|c| c == what));
+    let row = |(what, choice, names): &(&str, String, Vec<String>)| {
+        let whose = if names.len() == roofs.len() { String::new() } else { format!(" ({})", wording::list(names)) };
+        plain(vec![cell(*what), cell(format!("{choice}{whose}"))])
+    };
+    Table {
+        columns: vec![left("Choice"), wide("Priced here", 1)],
+        rows: answers.iter().map(row).collect(),
+        header: true,
+    }
 }
+
+/// What is chosen for a roof, in the order of the table.
+const CHOICES: [&str; 4] = ["Colour", "Surface", "Glass fibre", "Deck"];
 
 fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
     let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");

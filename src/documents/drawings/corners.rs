@@ -283,14 +283,18 @@ fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
     sheet.write(spot(place.x, place.y + drop), words, 8.5, true, anchor, 0.0, true);
 }
 
-/// The edge's name and finish outside it, turned along it.
+/// Smallest size at which an edge's name is written, pt.
+const LEAST_NAME: f64 = 7.0;
+
+/// The edge's name and finish outside it, turned along it; the finish alone where the name is longer than the edge.
 fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
     let along = Way::between(at.corner, at.ends[i]);
     let out = at.inward[i].back();
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
     let middle = go(part(at.corner, at.ends[i], 0.55), out, 8.0);
-    let text = format!("{name}: {}", finish.word());
-    let squeeze = (apart(at.corner, at.ends[i]) / super::sheet::text_width(&text, 8.5)).min(1.0);
-    sheet.write(go(middle, reading.right(), 2.4), &text, (8.5 * squeeze).max(6.0), false, Anchor::Middle, turn, true);
+    let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::sheet::text_width(text, 8.5)).min(1.0);
+    let whole = format!("{name}: {}", finish.word());
+    let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
+    sheet.write(go(middle, reading.right(), 2.4), &text, fitting(&text), false, Anchor::Middle, turn, true);
 }
