@@ -217,3 +217,9 @@ fn where_to_stop_on_a_day_is_told_once() {
     assert_eq!(method.matches("Day 1: ").count(), 1, "{method}");
     assert_eq!(method.matches("Open no more in a day").count(), 1, "{method}");
 }
+
+#[test]
+fn letters_that_stand_for_words_stay_large_among_the_hazardous_goods() {
+    let order = lines(&job("tiny-roof.yaml"), Kind::Order);
+    assert!(order.contains("PU adhesive;") && order.contains("laminating resin and topcoat"), "{order}");
+}

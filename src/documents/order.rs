@@ -117,9 +117,14 @@ fn hazards(order: &Order) -> Vec<String> {
     kinds.into_iter().map(|(kind, goods)| format!("{kind}: {}", wording::list(&goods))).collect()
 }
 
-/// A description up to what only tells kinds of it apart.
+/// A description up to what only tells kinds of it apart, beginning small unless with letters that stand for words (PU).
 fn short(description: &str) -> String {
-    description.split([',', '(']).next().unwrap_or(description).trim().to_lowercase()
+    let name = description.split([',', '(']).next().unwrap_or(description).trim();
+    if name.chars().nth(1).is_some_and(char::is_uppercase) {
+        return name.to_owned();
+    }
+    let mut letters = name.chars();
+    letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// `412 kg`, `at least 412 kg`, or empty where no line has a mass.

@@ -61,7 +61,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
         let logo = party.logo.given().and_then(|name| logo(&name.0, folder, found));
         Some(Firm {
             legal: party.legal.take().map(|t| t.0),
-            vat_number: party.vat_number.take().map(|t| t.0),
+            vat_number: party.vat_number.take().map(|t| t.0).filter(|_| registered),
             logo,
             accent: party.accent.take().unwrap_or(ACCENT),
             insurance: party.insurance.take().map(|t| t.0),
