@@ -48,9 +48,12 @@ pub fn square_metres(a: Area) -> String {
     format!("{:.1} m²", round(a.square_metres(), 1))
 }
 
-/// `12.4 kg`, to the nearest tenth, halves up; whole kilograms carry no point.
+/// `12.4 kg`, to the nearest tenth, halves up; whole kilograms carry no point. What would round to nothing is in grams.
 pub fn kilograms(kg: Decimal) -> String {
-    format!("{} kg", round(kg, 1).normalize())
+    match round(kg, 1) {
+        none if none.is_zero() && !kg.is_zero() => format!("{} g", round(kg * Decimal::ONE_THOUSAND, 0).normalize()),
+        tenths => format!("{} kg", tenths.normalize()),
+    }
 }
 
 /// A number with no noughts that say nothing: `2.50` gives `2.5`, `30` stays `30`.
