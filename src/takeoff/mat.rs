@@ -558,7 +558,7 @@ fn metres_note(plan: &rolls::RollPlan, total: Length, fewest: Length) -> String 
     let whole: Length = plan.rolls.iter().map(|r| r.length).sum();
     let m = |l: Length| l.metres().normalize();
     match whole <= fewest {
-        true => format!("All strips come whole out of rolls of {} m together.", m(whole)),
+        true => format!("All strips come whole out of {} m of roll.", m(whole)),
         false => format!(
             "The strips take rolls of {} m together, though {} m would be in {} m: what is left of a roll is too short.",
             m(whole),
