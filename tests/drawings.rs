@@ -240,6 +240,8 @@ fn the_quote_tells_the_price_with_vat_and_all_payments() {
         "VAT at 20% on £4,010.00\n£802.00",
         "Deposit, when you accept\n£962.40",
         "All payments\n£4,812.00",
+        "Give our reference, 26-041, with each payment.",
+        "By bank transfer, to the account on our invoice.",
         "Price stands until: 25 December 2026",
         "About 3 working days",
         "Joist, 47 × 150 mm, doubled up\n£24.50\nper metre",

@@ -892,3 +892,18 @@ impl Drop for Scratch {
         std::fs::remove_dir_all(&self.0).ok();
     }
 }
+
+#[test]
+fn the_vat_number_of_a_firm_that_is_not_registered_is_not_kept() {
+    let folder = crate::command::scratch("vat-number");
+    let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap();
+    std::fs::copy("jobs/logo.png", folder.join("logo.png")).unwrap();
+    let number = |registered: &str| {
+        let text = firm.replacen("registered: yes", registered, 1);
+        std::fs::write(folder.join("firm.yaml"), text).unwrap();
+        let job = Path::new("jobs/kitchen-extension/job.yaml");
+        load(&Request { firm: Some(folder.join("firm.yaml")), ..request(job) }).unwrap().firm.unwrap().vat_number
+    };
+    assert!(number("registered: yes").is_some());
+    assert_eq!(number("registered: no"), None);
+}
