@@ -673,12 +673,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     assert!(corner_shown(&plain, &none, "front", "right").contains("at its right-hand end"));
 
     let p = support::at;
-    let bay = support::roof(&[
-        (p(0, 0), "front", Drip),
-        (p(1400, 0), "right bay", Drip),
-        (p(2036, 636), "wall", Wall),
-        (p(-636, 636), "left bay", Drip),
-    ]);
+    let bay = bay_window();
     let shown = |ends: &str, starts: &str| corner_shown(&bay, &sold, ends, starts);
     assert_eq!(shown("front", "right bay"), "Mitre the drip trim of front and of right bay at 68°.");
     assert_eq!(
@@ -724,16 +719,21 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     );
 }
 
-/// What the cut list says at the ends of the pieces: the same angles, and the millimetres that are allowed.
-#[test]
-fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
+/// A bay of three drip edges at 135° against a wall.
+fn bay_window() -> Roof {
     let p = support::at;
-    let bay = support::roof(&[
+    support::roof(&[
         (p(0, 0), "front", Drip),
         (p(1400, 0), "right bay", Drip),
         (p(2036, 636), "wall", Wall),
         (p(-636, 636), "left bay", Drip),
-    ]);
+    ])
+}
+
+/// What the cut list says at the ends of the pieces: the same angles, and the millimetres that are allowed.
+#[test]
+fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
+    let bay = bay_window();
     let (take_off, _) = job_of(&bay, &Products::default());
     let ends = |finish, label: &str| {
         let runs = take_off.profiles.iter().filter(|q| q.finish == finish).flat_map(|q| &q.runs);

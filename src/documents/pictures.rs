@@ -228,15 +228,12 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     let (width, height, plane) = average.finish().ok_or(BROKEN)?;
     let (rgb, opacity) = if samples == 3 { (plane, None) } else { separate(&plane, samples) };
     let pixels = Pixels::Plain { rgb, opacity };
-    Ok(Image {
-        name: String::new(),
-        width,
-        height,
-        orientation,
-        pixels,
-        source: Source::default(),
-        path: String::new(),
-    })
+    Ok(unnamed(width, height, orientation, pixels))
+}
+
+/// A picture whose name and place are not known here.
+fn unnamed(width: u32, height: u32, orientation: u8, pixels: Pixels) -> Image {
+    Image { name: String::new(), width, height, orientation, pixels, source: Source::default(), path: String::new() }
 }
 
 /// Colours and opacity from samples of 1 (grey), 2 (grey, opacity) or 4 (colour, opacity) bytes.
@@ -336,15 +333,7 @@ fn read_jpeg(bytes: &[u8]) -> Result<Image, Fault> {
         return Err(LARGE);
     }
     let pixels = Pixels::Jpeg { bytes: bytes.to_vec(), grey };
-    Ok(Image {
-        name: String::new(),
-        width,
-        height,
-        orientation,
-        pixels,
-        source: Source::default(),
-        path: String::new(),
-    })
+    Ok(unnamed(width, height, orientation, pixels))
 }
 
 /// Marker, body and end of the segment at a place.
