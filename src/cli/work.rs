@@ -15,7 +15,6 @@ use crate::pricing::{self, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::records::WriteFault;
 use crate::takeoff::{self, TakeOff};
-use std::thread;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -147,16 +146,7 @@ impl Priced {
         let own = self.own()?;
         let worked = self.worked();
         let (worked, overrides) = (&worked, &own.overrides);
-        // The last document is the longest: it is made here, the others on one thread beside it.
-        let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
-        let of = |kinds: &[Kind]| kinds.iter().map(|&kind| work(kind, worked, overrides)).collect::<Vec<_>>();
-        let made = thread::scope(|scope| {
-            let aside = (!before.is_empty()).then(|| scope.spawn(|| of(before)));
-            let here = of(last);
-            let mut made = aside.map(|t| t.join().expect("a document never panics")).unwrap_or_default();
-            made.extend(here);
-            made
-        });
+        let made = documents::side_by_side(kinds, |kind| work(kind, worked, overrides));
         let (mut done, mut problems) = (Vec::new(), Vec::new());
         for one in made {
             match one {

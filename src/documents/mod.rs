@@ -42,6 +42,7 @@ use crate::programme::Programme;
 use crate::takeoff::TakeOff;
 use fonts::Fonts;
 use own_fonts::FontFile;
+use std::thread;
 use time::Date;
 use words::Words;
 
@@ -86,6 +87,20 @@ impl Worked<'_> {
     pub fn first_day(&self) -> Option<Date> {
         self.programme.days.first().and_then(|d| d.date).or(self.job.start)
     }
+}
+
+/// Does the same for each kind of document, on two threads; results in the order of the kinds.
+pub fn side_by_side<T: Send>(kinds: &[Kind], work: impl Fn(Kind) -> T + Sync) -> Vec<T> {
+    // The last document is the longest: it is made here, the others on one thread beside it.
+    let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
+    let of = |kinds: &[Kind]| kinds.iter().map(|&kind| work(kind)).collect::<Vec<_>>();
+    thread::scope(|scope| {
+        let aside = (!before.is_empty()).then(|| scope.spawn(|| of(before)));
+        let here = of(last);
+        let mut made = aside.map(|t| t.join().expect("a document never panics")).unwrap_or_default();
+        made.extend(here);
+        made
+    })
 }
 
 /// A finished file: its name and its bytes.

@@ -4,8 +4,9 @@
 //! The file's identifier is a hash of everything in it.
 
 use flate2::{Compress, Compression, FlushCompress, Status};
-use lopdf::{Document, Object, ObjectId, ObjectStreamConfig, SaveOptions, StringFormat};
+use lopdf::{Document, Object, ObjectId, ObjectStreamConfig, SaveOptions, Stream, StringFormat};
 use std::collections::BTreeMap;
+use std::thread;
 
 /// Writes a file that begins at `root`; what cannot be reached from there is left out.
 pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
@@ -14,15 +15,14 @@ pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let root = ordered.take(root);
     let information = ordered.take(information);
     let mut objects = BTreeMap::new();
-    let mut packer = Packer::new();
     let mut done = 0;
     while let Some(&old) = ordered.queue.get(done) {
         let mut object = source.remove(&old).unwrap_or(Object::Null);
         ordered.renumber(&mut object);
-        packer.compress(&mut object);
         objects.insert((done as u32 + 1, 0), object);
         done += 1;
     }
+    pack(objects.values_mut());
     let mut hash = Hash::default();
     objects.values().for_each(|object| hash.object(object));
     let mut file = Document::with_version("1.7");
@@ -35,11 +35,14 @@ pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     save(file)
 }
 
+/// How hard is packed: at 6 files are 3 % smaller and take noticeably longer.
+const LEVEL: u32 = 4;
+
 fn save(mut file: Document) -> Vec<u8> {
     let options = SaveOptions {
         use_object_streams: true,
         use_xref_streams: true,
-        object_stream_config: ObjectStreamConfig { max_objects_per_stream: 2000, compression_level: 6 },
+        object_stream_config: ObjectStreamConfig { max_objects_per_stream: 2000, compression_level: LEVEL },
         ..SaveOptions::default()
     };
     let mut bytes = Vec::with_capacity(64 * 1024);
@@ -74,18 +77,37 @@ impl Ordered {
     }
 }
 
+/// Packs the streams of a file, every other one beside this thread.
+fn pack<'a>(objects: impl Iterator<Item = &'a mut Object>) {
+    let mut streams: Vec<&mut Stream> = objects.filter_map(|object| object.as_stream_mut().ok()).collect();
+    streams.sort_by_key(|stream| stream.content.len());
+    let (mut here, mut aside) = (Vec::new(), Vec::new());
+    for pair in streams.chunks_mut(2) {
+        let mut pair = pair.iter_mut();
+        aside.extend(pair.next());
+        here.extend(pair.next());
+    }
+    let all = |streams: Vec<&mut &mut Stream>| {
+        let mut packer = Packer::new();
+        streams.into_iter().for_each(|stream| packer.compress(stream));
+    };
+    thread::scope(|scope| {
+        scope.spawn(|| all(aside));
+        all(here);
+    });
+}
+
 /// Packs streams; its tables are set up once for all of them.
 struct Packer(Compress);
 
 impl Packer {
     fn new() -> Packer {
-        Packer(Compress::new(Compression::new(6), true))
+        Packer(Compress::new(Compression::new(LEVEL), true))
     }
 
     /// Packs a stream, whatever its maker said of it (pictures come marked as not to be packed). Metadata stays readable
     /// to tools that look for it in the file's bytes.
-    fn compress(&mut self, object: &mut Object) {
-        let Object::Stream(stream) = object else { return };
+    fn compress(&mut self, stream: &mut Stream) {
         let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"Metadata");
         if metadata || stream.dict.has(b"Filter") || stream.content.len() < 64 {
             return;
@@ -111,7 +133,7 @@ impl Packer {
     }
 }
 
-/// Two 64-bit FNV-1a hashes with different beginnings.
+/// Two 64-bit hashes after FNV-1a, eight bytes at a time, with different beginnings.
 struct Hash(u64, u64);
 
 impl Default for Hash {
@@ -122,10 +144,17 @@ impl Default for Hash {
 
 impl Hash {
     fn add(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-            self.1 = (self.1 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3).rotate_left(5);
+        for eight in bytes.chunks(8) {
+            let mut word = [0; 8];
+            word[..eight.len()].copy_from_slice(eight);
+            self.mix(u64::from_le_bytes(word));
         }
+        self.mix(bytes.len() as u64);
+    }
+
+    fn mix(&mut self, word: u64) {
+        self.0 = (self.0 ^ word).wrapping_mul(0x0000_0100_0000_01b3).rotate_left(29);
+        self.1 = (self.1 ^ word).wrapping_mul(0x0000_0100_0000_01b3).rotate_left(5);
     }
 
     fn object(&mut self, object: &Object) {

@@ -7,7 +7,12 @@
 mod demo;
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use mimalloc::MiMalloc;
 use std::hint::black_box;
+
+/// As the program has it.
+#[global_allocator]
+static MEMORY: MiMalloc = MiMalloc;
 
 fn whole_job(c: &mut Criterion) {
     for name in demo::names() {
@@ -17,7 +22,7 @@ fn whole_job(c: &mut Criterion) {
                 || request.clone(),
                 |request| {
                     let demo = demo::work(&request);
-                    demo::KINDS.map(|kind| black_box(demo.make(kind)))
+                    wetout::documents::side_by_side(&demo::KINDS, |kind| black_box(demo.make(kind)))
                 },
                 BatchSize::SmallInput,
             );
@@ -34,6 +39,9 @@ fn steps(c: &mut Criterion) {
     let loaded = &demo.loaded;
     c.bench_function("lay a roof out", |b| {
         b.iter(|| wetout::takeoff::take_off(black_box(&loaded.job), &loaded.rules, &loaded.products).unwrap());
+    });
+    c.bench_function("three documents of a priced job, side by side", |b| {
+        b.iter(|| wetout::documents::side_by_side(&demo::KINDS, |kind| black_box(demo.make(kind))));
     });
     for kind in demo::KINDS {
         c.bench_function(&format!("{kind:?} of a priced job"), |b| b.iter(|| demo.make(black_box(kind))));
