@@ -500,7 +500,7 @@ impl Dice {
     }
 
     fn block(&mut self, depth: u64) -> Block {
-        match self.below(if depth == 0 { 6 } else { 11 }) {
+        match self.below(if depth == 0 { 6 } else { 12 }) {
             0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
             1 | 2 => Block::Paragraph(self.spans(200)),
             3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
@@ -510,6 +510,7 @@ impl Dice {
             7 => Block::Callout { tone: Tone::Caution, title: "Mind".into(), blocks: self.several(7, depth - 1) },
             8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
             9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
+            10 => Block::Sheet(self.several(9, depth - 1)),
             _ => Block::Keep(self.several(6, depth - 1)),
         }
     }

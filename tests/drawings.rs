@@ -78,7 +78,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
         Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
-        Block::Keep(blocks) => all(blocks, out),
+        Block::Keep(blocks) | Block::Sheet(blocks) => all(blocks, out),
         Block::PageBreak | Block::Room(_) => {}
     }
 }
@@ -732,7 +732,7 @@ fn every_drawing_says_in_words_what_it_shows() {
                         assert!(f.alt.len() > 30, "{:?}", f.alt);
                     }
                     Block::Columns(columns) => stack.extend(columns.iter().flatten()),
-                    Block::Keep(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
+                    Block::Keep(blocks) | Block::Sheet(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
                     _ => {}
                 }
             }

@@ -38,31 +38,9 @@ pub struct Paged {
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
 /// the page on which it is first pointed to.
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: Body) -> Paged {
-    let feet = Rc::new(feet);
-    let mut pager = Pager::new(body, feet);
-    let mut rest: VecDeque<Piece> = pieces.into();
+    let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-    while let Some(mut chunk) = next_chunk(&mut rest, Tie::Wish) {
-        let must_turn = chunk[0].new_page;
-        if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
-            pager.next_page_with(&mut waiting, must_turn);
-        }
-        if must_turn && chunk.len() == 1 {
-            continue;
-        }
-        pager.make_room(&mut chunk);
-        if chunk.is_empty() {
-            continue;
-        }
-        let in_turn = waiting.is_empty() || !chunk[0].floats;
-        if in_turn && pager.fits(&chunk) {
-            pager.put_all(chunk);
-        } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !pager.blank {
-            waiting.push_back(chunk);
-        } else {
-            pager.put_where_it_fits(chunk, &mut waiting);
-        }
-    }
+    pager.stack(pieces.into(), Tie::Sheet, &mut waiting);
     pager.next_page_with(&mut waiting, false);
     pager.finish()
 }
@@ -126,6 +104,35 @@ impl Pager {
             open: Vec::new(),
             begun: BTreeSet::new(),
             outline: Vec::new(),
+        }
+    }
+
+    /// Stacks pieces, those together that are tied at least so firmly.
+    fn stack(&mut self, mut rest: VecDeque<Piece>, tie: Tie, waiting: &mut VecDeque<Vec<Piece>>) {
+        while let Some(mut chunk) = next_chunk(&mut rest, tie) {
+            let must_turn = chunk[0].new_page;
+            if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
+                self.next_page_with(waiting, must_turn);
+            }
+            if must_turn && chunk.len() == 1 {
+                continue;
+            }
+            self.make_room(&mut chunk);
+            if !chunk.is_empty() {
+                self.put_chunk(chunk, waiting);
+            }
+        }
+    }
+
+    /// Puts a chunk here, lets it wait for the next page, or finds the page that holds it.
+    fn put_chunk(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let in_turn = waiting.is_empty() || !chunk[0].floats;
+        if in_turn && self.fits(&chunk) {
+            self.put_all(chunk);
+        } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !self.blank {
+            waiting.push_back(chunk);
+        } else {
+            self.put_where_it_fits(chunk, waiting);
         }
     }
 
@@ -283,11 +290,17 @@ impl Pager {
         }
     }
 
-    /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts.
+    /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
+    /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         if self.fits_a_blank_page(&chunk) {
             self.turn_for(&chunk, waiting);
             self.put_all(chunk);
+            return;
+        }
+        if chunk.split_last().is_some_and(|(_, held)| held.iter().any(|piece| piece.tie == Tie::Sheet)) {
+            self.turn_for(&chunk, waiting);
+            self.stack(chunk.into(), Tie::Wish, waiting);
             return;
         }
         let mut rest: VecDeque<Piece> = chunk.into();
