@@ -255,4 +255,6 @@ pub enum RowKind {
     Total,
     /// Marked out: today's row of the mix card.
     Marked,
+    /// Empty, to be written in by hand with gloves on: tall, ruled between its columns.
+    ToFill,
 }
