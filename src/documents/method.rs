@@ -235,7 +235,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
 
 /// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
 fn warnings(worked: &Worked<'_>) -> Vec<String> {
-    const CLOSE: &str = "Open no more in a day than the crew closes that day: see “Where to stop each day”";
+    const CLOSE: &str = "Open no more than you close the same day: see “Where to stop each day”";
     let advice: Vec<String> = worked.programme.stops.iter().map(Stop::advice).collect();
     let warnings = worked.programme.warnings.iter();
     wording::once(warnings.map(|w| if advice.contains(w) { CLOSE.to_owned() } else { w.clone() }))
@@ -321,7 +321,7 @@ fn amount(line: &Line, worked: &Worked<'_>) -> String {
         Some(roof) => format!("{roof}, {}", line.item),
         None => line.item.clone(),
     };
-    format!("{}: {}", wording::capital(&name.replace("m2", "m²")), wording::quantity(line.quantity, line.unit, 1))
+    format!("{}:\u{a0}{}", wording::capital(&name.replace("m2", "m²")), wording::quantity(line.quantity, line.unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -555,7 +555,7 @@ fn whole_insulation(worked: &Worked<'_>, layout: &RoofLayout) -> Option<(Length,
     Some((board.length, board.width))
 }
 
-/// Pieces in a list twice three columns wide, down the left half first; once three where no roof has two pieces.
+/// Pieces side by side, down the left part first: a long list in three parts, so that it stands under its plan.
 fn board_list(worked: &Worked<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
@@ -582,8 +582,7 @@ fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
 }
 
 fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
-    let whole = if whole { ", whole" } else { "" };
-    let size = format!("{} × {}{whole}", length.as_mm(), width.as_mm());
+    let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 
@@ -829,7 +828,8 @@ fn weather_log() -> Table {
         "Initials",
     ];
     let count = columns.len();
-    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 12], header: true }
+    let share = |c| if c == "Day, time" { 3 } else { 1 };
+    Table { columns: columns.map(|c| wide(c, share(c))).into(), rows: vec![blank(count); 12], header: true }
 }
 
 fn hazards(worked: &Worked<'_>) -> Vec<Block> {
@@ -849,7 +849,8 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
     let sources = wording::once(named.map(str::to_owned)).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
-    vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
+    let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
+    vec![Block::Table(table), Block::Keep(vec![note])]
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
@@ -861,6 +862,7 @@ fn limits(worked: &Worked<'_>) -> Table {
     let has = |l: &&Limit| match l.of {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
+        Substance::Chase => safety::cuts_chase(worked.job),
         Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
     };
     let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);

@@ -12,7 +12,7 @@ use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt.
-const ROW: f64 = 15.0;
+const ROW: f64 = 14.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
