@@ -387,6 +387,47 @@ fn blocks_that_are_kept_together_move_to_the_next_page_together() {
     assert_eq!(body(&paper, 1).iter().filter(|line| line.starts_with("kept")).count(), 20);
 }
 
+fn numbered(word: &str, count: usize) -> Vec<Block> {
+    (0..count).map(|number| paragraph(&format!("{word} {number}"))).collect()
+}
+
+fn count_of(paper: &Paper, page: usize, word: &str) -> usize {
+    body(paper, page).iter().filter(|line| line.starts_with(word)).count()
+}
+
+#[test]
+fn sheets_share_a_page_where_they_fit_and_are_not_cut_where_they_do_not() {
+    let paper = lay_out(vec![
+        Block::Sheet(numbered("first", 10)),
+        Block::Sheet(numbered("second", 10)),
+        Block::Sheet(numbered("third", 20)),
+    ]);
+    assert_eq!((count_of(&paper, 0, "first"), count_of(&paper, 0, "second")), (10, 10));
+    assert_eq!((count_of(&paper, 0, "third"), count_of(&paper, 1, "third")), (0, 20));
+}
+
+#[test]
+fn a_sheet_longer_than_a_page_begins_one_and_is_parted_before_a_lesser_heading() {
+    let mut long = vec![heading(2, "Trims")];
+    long.extend(numbered("fix", 24));
+    long.push(heading(3, "Corners"));
+    long.extend(numbered("corner", 15));
+    let paper = lay_out(vec![paragraph("before"), Block::Sheet(long)]);
+    assert_eq!(count_of(&paper, 0, "before") + count_of(&paper, 0, "fix"), 1, "{:?}", body(&paper, 0));
+    assert_eq!((count_of(&paper, 1, "fix"), count_of(&paper, 1, "Corners")), (24, 0));
+    assert_eq!((count_of(&paper, 2, "Corners"), count_of(&paper, 2, "corner")), (1, 15));
+}
+
+#[test]
+fn a_sheet_a_little_longer_than_a_page_leaves_no_page_with_a_line_or_two() {
+    let fits = count_of(&lay_out(numbered("line", 200)), 1, "line");
+    for over in 1..5 {
+        let paper = lay_out(vec![paragraph("before"), Block::Sheet(numbered("line", fits + over))]);
+        let last = count_of(&paper, 2, "line");
+        assert!(last * 5 >= fits, "{over} over: {last} of {fits} lines on the last page");
+    }
+}
+
 #[test]
 fn what_is_kept_together_and_longer_than_a_page_is_parted() {
     let blocks = (0..100).map(|number| paragraph(&format!("kept {number}"))).collect();
@@ -1045,6 +1086,7 @@ fn callouts_ticks_fields_keep_and_columns_are_read() {
     let fields = vec![field("Name", 6, false), field("Signature", 12, true), field("Date", 12, false)];
     assert_eq!(read("```fields\nName | 6\nSignature | 12 | tall\nDate\n```"), [Block::Fields(fields)]);
     assert_eq!(read("```keep\na\n```"), [Block::Keep(vec![paragraph("a")])]);
+    assert_eq!(read("```sheet\na\n```"), [Block::Sheet(vec![paragraph("a")])]);
     assert_eq!(
         read("```columns\na\n\n===\n\nb\n```"),
         [Block::Columns(vec![vec![paragraph("a")], vec![paragraph("b")]])]

@@ -22,7 +22,7 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::Line;
+use crate::takeoff::line::{Line, Unit};
 use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
@@ -248,13 +248,13 @@ fn stop_in_words(stop: &Stop, worked: &Worked<'_>) -> String {
     match (stop.whole_roof, stop.line) {
         (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
         (false, Some(line)) => format!(
-            "Day {}: {roof}stop after strip {}, {} up from the low edge ({opened} opened and closed).",
+            "Day {}: {roof}stop after strip {}, {} up ({opened}).",
             stop.day,
             stop.strip,
             wording::metres(line)
         ),
         (false, None) => {
-            format!("Day {}: {roof}stop after strip {} ({opened} opened and closed).", stop.day, stop.strip)
+            format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
         }
     }
 }
@@ -287,7 +287,7 @@ fn weight(mass: Mass) -> String {
 fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
     let of = |starts: &[&str]| -> Vec<String> {
         let lines = worked.take_off.lines.iter();
-        lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
+        amounts(lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))))
     };
     v.texts("prepare_materials", &of(&["firring.", "batten.", "deck.noggins"]))
         .texts("finish_materials", &of(&["flashing.", "seal.temporary", "gutter.brackets"]))
@@ -314,14 +314,20 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("topcoat_materials", &of(&["topcoat.mass"]));
 }
 
-/// `Main roof, mat: 21.4 m²`.
-fn amount(line: &Line, worked: &Worked<'_>) -> String {
-    let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
-    let name = match roof {
-        Some(roof) => format!("{roof}, {}", line.item),
-        None => line.item.clone(),
-    };
-    format!("{}:\u{a0}{}", wording::capital(&name.replace("m2", "m²")), wording::quantity(line.quantity, line.unit, 1))
+/// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.
+fn amounts<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<String> {
+    let mut sums: Vec<(&str, Unit, Decimal)> = Vec::new();
+    for line in lines {
+        match sums.iter_mut().find(|(item, unit, _)| *item == line.item && *unit == line.unit) {
+            Some((.., sum)) => *sum += line.quantity,
+            None => sums.push((&line.item, line.unit, line.quantity)),
+        }
+    }
+    sums.into_iter().map(|(item, unit, sum)| amount(item, unit, sum)).collect()
+}
+
+fn amount(item: &str, unit: Unit, sum: Decimal) -> String {
+    format!("{}:\u{a0}{}", wording::capital(&item.replace("m2", "m²")), wording::quantity(sum, unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -511,8 +517,9 @@ fn facts(worked: &Worked<'_>) -> Block {
 /// `Main roof, 16.7 m². Dark grey (smooth)`.
 fn what(worked: &Worked<'_>) -> String {
     let roofs: Vec<String> = worked.job.roofs.iter().map(|r| r.name.clone()).collect();
+    let roofs = if roofs.len() > 4 { format!("{} roofs", roofs.len()) } else { wording::list(&roofs) };
     let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
-    format!("{}, {}. {}", wording::list(&roofs), wording::square_metres(area), wording::capital(&colours(worked)))
+    format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
 }
 
 fn colours(worked: &Worked<'_>) -> String {

@@ -68,6 +68,8 @@ struct Open {
 
 /// A page on which less than this part of the text's height is used is a stub.
 const STUB: f64 = 0.2;
+/// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
+const SHORTER: i32 = 6;
 
 struct Pager {
     body: Body,
@@ -122,6 +124,25 @@ impl Pager {
                 self.put_chunk(chunk, waiting);
             }
         }
+    }
+
+    /// Stacks a sheet that is longer than a page: its pages end a little sooner where its last would be a stub.
+    fn stack_in_parts(&mut self, sheet: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let body = self.body;
+        let sooner = (0..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
+        self.body.bottom = sooner.into_iter().find(|bottom| self.leaves_no_stub(&sheet, *bottom)).unwrap_or(body.bottom);
+        self.stack(sheet.into(), Tie::Wish, waiting);
+        self.body = body;
+    }
+
+    /// Whether a sheet that begins a page is parted without a stub when its pages end there.
+    fn leaves_no_stub(&self, sheet: &[Piece], bottom: f64) -> bool {
+        let mut pager = self.blank_page();
+        pager.body.bottom = bottom;
+        let mut waiting = VecDeque::new();
+        pager.stack(sheet.to_vec().into(), Tie::Wish, &mut waiting);
+        pager.next_page_with(&mut waiting, false);
+        pager.finish().stubs == 0
     }
 
     /// Puts a chunk here, lets it wait for the next page, or finds the page that holds it.
@@ -300,7 +321,7 @@ impl Pager {
         }
         if chunk.split_last().is_some_and(|(_, held)| held.iter().any(|piece| piece.tie == Tie::Sheet)) {
             self.turn_for(&chunk, waiting);
-            self.stack(chunk.into(), Tie::Wish, waiting);
+            self.stack_in_parts(chunk, waiting);
             return;
         }
         let mut rest: VecDeque<Piece> = chunk.into();
@@ -338,9 +359,13 @@ impl Pager {
 
     /// Whether a page of its own would hold these pieces.
     fn fits_a_blank_page(&self, chunk: &[Piece]) -> bool {
+        self.blank_page().fits(chunk)
+    }
+
+    /// A pager at the head of a page, to which all that is told is told.
+    fn blank_page(&self) -> Pager {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
-        let blank = Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new };
-        blank.fits(chunk)
+        Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new }
     }
 
     fn finish(mut self) -> Paged {
