@@ -542,7 +542,17 @@ fn hazards_are_those_of_this_job() {
     let full = hazards_of(&kitchen());
     for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"]
         .into_iter()
-        .chain(["ladder", "cables", "weather", "dust", "silica", "neighbours", "falling-things", "glass-fibre", "tools"])
+        .chain([
+            "ladder",
+            "cables",
+            "weather",
+            "dust",
+            "silica",
+            "neighbours",
+            "falling-things",
+            "glass-fibre",
+            "tools",
+        ])
     {
         assert!(full.contains(&id), "{id} is missing: {full:?}");
     }

@@ -244,7 +244,9 @@ fn words(spans: &[Span]) -> String {
 /// The words with which an operation begins and under which it is signed.
 fn ends(operation: &[Block]) -> (String, String) {
     match (operation.first(), operation.last()) {
-        (Some(Block::Heading { level: 2, text }), Some(Block::Fields(fields))) => (words(text), fields[0].label.clone()),
+        (Some(Block::Heading { level: 2, text }), Some(Block::Fields(fields))) => {
+            (words(text), fields[0].label.clone())
+        }
         (first, last) => panic!("an operation goes from its heading to its signature: {first:?} … {last:?}"),
     }
 }

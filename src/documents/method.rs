@@ -22,10 +22,10 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::line::{Line, Unit};
 use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::line::{Line, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -43,7 +43,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         kind: "Method statement",
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
-        text_size: 11.5,
+        text_size: 11.2,
         one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
@@ -247,12 +247,9 @@ fn stop_in_words(stop: &Stop, worked: &Worked<'_>) -> String {
     let opened = wording::square_metres(stop.opened);
     match (stop.whole_roof, stop.line) {
         (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
-        (false, Some(line)) => format!(
-            "Day {}: {roof}stop after strip {}, {} up ({opened}).",
-            stop.day,
-            stop.strip,
-            wording::metres(line)
-        ),
+        (false, Some(line)) => {
+            format!("Day {}: {roof}stop after strip {}, {} up ({opened}).", stop.day, stop.strip, wording::metres(line))
+        }
         (false, None) => {
             format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
         }

@@ -67,7 +67,7 @@ struct Open {
 }
 
 /// A page on which less than this part of the text's height is used is a stub.
-const STUB: f64 = 0.2;
+const STUB: f64 = 0.22;
 /// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
 const SHORTER: i32 = 6;
 
@@ -129,20 +129,22 @@ impl Pager {
     /// Stacks a sheet that is longer than a page: its pages end a little sooner where its last would be a stub.
     fn stack_in_parts(&mut self, sheet: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         let body = self.body;
+        let pages = self.parted(&sheet, body.bottom).pages.len();
         let sooner = (0..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
-        self.body.bottom = sooner.into_iter().find(|bottom| self.leaves_no_stub(&sheet, *bottom)).unwrap_or(body.bottom);
+        let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == pages;
+        self.body.bottom = sooner.into_iter().find(|end| good(self.parted(&sheet, *end))).unwrap_or(body.bottom);
         self.stack(sheet.into(), Tie::Wish, waiting);
         self.body = body;
     }
 
-    /// Whether a sheet that begins a page is parted without a stub when its pages end there.
-    fn leaves_no_stub(&self, sheet: &[Piece], bottom: f64) -> bool {
+    /// How a sheet that begins a page is parted when its pages end there.
+    fn parted(&self, sheet: &[Piece], bottom: f64) -> Paged {
         let mut pager = self.blank_page();
         pager.body.bottom = bottom;
         let mut waiting = VecDeque::new();
         pager.stack(sheet.to_vec().into(), Tie::Wish, &mut waiting);
         pager.next_page_with(&mut waiting, false);
-        pager.finish().stubs == 0
+        pager.finish()
     }
 
     /// Puts a chunk here, lets it wait for the next page, or finds the page that holds it.

@@ -12,7 +12,7 @@ use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of a row, pt.
-const ROW: f64 = 14.0;
+const ROW: f64 = 13.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
@@ -125,7 +125,7 @@ impl Chart<'_> {
         for (r, row) in self.rows.iter().enumerate() {
             let y = ROW * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
-            sheet.words(spot(0.0, y + 10.5), &wording::capital(&row.label), 7.5, false, Anchor::Start);
+            sheet.words(spot(0.0, y + 9.4), &wording::capital(&row.label), 7.5, false, Anchor::Start);
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         for d in 0..=self.programme.days.len() {
@@ -163,6 +163,6 @@ impl Chart<'_> {
 
 /// A bar in the row that begins at `y`.
 fn bar(sheet: &mut Sheet, y: f64, from: f64, to: f64) {
-    let ring = vec![spot(from, y + 3.0), spot(to, y + 3.0), spot(to, y + ROW - 3.0), spot(from, y + ROW - 3.0)];
+    let ring = vec![spot(from, y + 2.5), spot(to, y + 2.5), spot(to, y + ROW - 2.5), spot(from, y + ROW - 2.5)];
     sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
 }
