@@ -335,7 +335,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("waste", "Where it goes"),
     ("household and neighbours", "Neighbours, children, passers-by, pets"),
     ("working together", "Two firms at once"),
-    ("cables", "Overhead cables, buried and hidden services"),
+    ("cables", "Overhead and hidden cables, pipes"),
     ("weather", "Wind, rain, thunder"),
     ("dust of the wall", "Dust from chasing mortar and brick"),
     ("what the householder keeps", "Hand what a later roofer needs to the customer"),
