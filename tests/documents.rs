@@ -387,6 +387,48 @@ fn blocks_that_are_kept_together_move_to_the_next_page_together() {
     assert_eq!(body(&paper, 1).iter().filter(|line| line.starts_with("kept")).count(), 20);
 }
 
+fn numbered(word: &str, count: usize) -> Vec<Block> {
+    (0..count).map(|number| paragraph(&format!("{word} {number}"))).collect()
+}
+
+fn count_of(paper: &Paper, page: usize, word: &str) -> usize {
+    body(paper, page).iter().filter(|line| line.starts_with(word)).count()
+}
+
+#[test]
+fn sheets_share_a_page_where_they_fit_and_are_not_cut_where_they_do_not() {
+    let paper = lay_out(vec![
+        Block::Sheet(numbered("first", 10)),
+        Block::Sheet(numbered("second", 10)),
+        Block::Sheet(numbered("third", 20)),
+    ]);
+    assert_eq!((count_of(&paper, 0, "first"), count_of(&paper, 0, "second")), (10, 10));
+    assert_eq!((count_of(&paper, 0, "third"), count_of(&paper, 1, "third")), (0, 20));
+}
+
+#[test]
+fn a_sheet_longer_than_a_page_begins_one_and_is_parted_before_a_lesser_heading() {
+    let mut long = vec![heading(2, "Trims")];
+    long.extend(numbered("fix", 24));
+    long.push(heading(3, "Corners"));
+    long.extend(numbered("corner", 15));
+    let paper = lay_out(vec![paragraph("before"), Block::Sheet(long)]);
+    assert_eq!(count_of(&paper, 0, "before") + count_of(&paper, 0, "fix"), 1, "{:?}", body(&paper, 0));
+    assert_eq!((count_of(&paper, 1, "fix"), count_of(&paper, 1, "Corners")), (24, 0));
+    assert_eq!((count_of(&paper, 2, "Corners"), count_of(&paper, 2, "corner")), (1, 15));
+}
+
+#[test]
+fn a_sheet_a_little_longer_than_a_page_leaves_no_page_with_a_line_or_two() {
+    let fits = count_of(&lay_out(numbered("line", 200)), 1, "line");
+    // More than type a twenty-fifth smaller would save.
+    for over in 3..7 {
+        let paper = lay_out(vec![paragraph("before"), Block::Sheet(numbered("line", fits + over))]);
+        let last = count_of(&paper, 2, "line");
+        assert!(last * 5 >= fits, "{over} over: {last} of {fits} lines on the last page");
+    }
+}
+
 #[test]
 fn what_is_kept_together_and_longer_than_a_page_is_parted() {
     let blocks = (0..100).map(|number| paragraph(&format!("kept {number}"))).collect();
@@ -500,7 +542,7 @@ impl Dice {
     }
 
     fn block(&mut self, depth: u64) -> Block {
-        match self.below(if depth == 0 { 6 } else { 11 }) {
+        match self.below(if depth == 0 { 6 } else { 12 }) {
             0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
             1 | 2 => Block::Paragraph(self.spans(200)),
             3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
@@ -510,6 +552,7 @@ impl Dice {
             7 => Block::Callout { tone: Tone::Caution, title: "Mind".into(), blocks: self.several(7, depth - 1) },
             8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
             9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
+            10 => Block::Sheet(self.several(9, depth - 1)),
             _ => Block::Keep(self.several(6, depth - 1)),
         }
     }
@@ -1044,6 +1087,7 @@ fn callouts_ticks_fields_keep_and_columns_are_read() {
     let fields = vec![field("Name", 6, false), field("Signature", 12, true), field("Date", 12, false)];
     assert_eq!(read("```fields\nName | 6\nSignature | 12 | tall\nDate\n```"), [Block::Fields(fields)]);
     assert_eq!(read("```keep\na\n```"), [Block::Keep(vec![paragraph("a")])]);
+    assert_eq!(read("```sheet\na\n```"), [Block::Sheet(vec![paragraph("a")])]);
     assert_eq!(
         read("```columns\na\n\n===\n\nb\n```"),
         [Block::Columns(vec![vec![paragraph("a")], vec![paragraph("b")]])]

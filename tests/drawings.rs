@@ -78,7 +78,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
         Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
-        Block::Keep(blocks) => all(blocks, out),
+        Block::Keep(blocks) | Block::Sheet(blocks) => all(blocks, out),
         Block::PageBreak | Block::Room(_) => {}
     }
 }
@@ -306,7 +306,7 @@ fn every_item_of_the_statutory_list_stands_in_the_quote() {
 
 /// What is expected of a construction phase plan for a small domestic job (Construction (Design and Management)
 /// Regulations 2015, regulation 12 and HSE's guidance for small jobs; from memory).
-const PHASE_PLAN: [(&str, &str); 28] = [
+const PHASE_PLAN: [(&str, &str); 32] = [
     ("what and where", "14 Larkspur Close"),
     ("when", "Monday 1 February 2027"),
     ("client and contractor", "Client: Mrs J. Ackroyd-Pell"),
@@ -335,6 +335,10 @@ const PHASE_PLAN: [(&str, &str); 28] = [
     ("waste", "Where it goes"),
     ("household and neighbours", "Neighbours, children, passers-by, pets"),
     ("working together", "Two firms at once"),
+    ("cables", "Overhead and hidden cables, pipes"),
+    ("weather", "Wind, rain, thunder"),
+    ("dust of the wall", "Dust from chasing mortar and brick"),
+    ("what the householder keeps", "Hand what a later roofer needs to the customer"),
 ];
 
 #[test]
@@ -348,8 +352,8 @@ fn the_method_statement_covers_what_a_construction_phase_plan_needs() {
 #[test]
 fn the_operations_stand_in_the_order_of_the_work_each_with_a_hold_point() {
     let document = method_of(&kitchen());
-    let headings: Vec<String> = document
-        .blocks
+    let blocks = in_sheets(&document.blocks);
+    let headings: Vec<String> = blocks
         .iter()
         .filter_map(|b| match b {
             Block::Heading { level: 2, text } => Some(text.iter().map(|s| s.text.as_str()).collect()),
@@ -362,9 +366,20 @@ fn the_operations_stand_in_the_order_of_the_work_each_with_a_hold_point() {
     let order =
         ["Strip", "Prepare", "Deck", "Trims", "Bandage", "Laminate", "Topcoat", "Finish", "Mix card", "Emergency"];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{headings:?}");
-    let holds =
-        document.blocks.iter().filter(|b| matches!(b, Block::Callout { title, .. } if title == "Before you start"));
-    assert_eq!(holds.count(), 7);
+    let holds = blocks.iter().filter(|b| matches!(b, Block::Callout { title, .. } if title == "Before you start"));
+    assert_eq!(holds.count(), 8);
+}
+
+/// The blocks of a document, those of its sheets among them.
+fn in_sheets(blocks: &[Block]) -> Vec<&Block> {
+    let mut all = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Sheet(inner) => all.extend(in_sheets(inner)),
+            other => all.push(other),
+        }
+    }
+    all
 }
 
 #[test]
@@ -526,6 +541,18 @@ fn hazards_of(desk: &Desk) -> Vec<&'static str> {
 fn hazards_are_those_of_this_job() {
     let full = hazards_of(&kitchen());
     for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"]
+        .into_iter()
+        .chain([
+            "ladder",
+            "cables",
+            "weather",
+            "dust",
+            "silica",
+            "neighbours",
+            "falling-things",
+            "glass-fibre",
+            "tools",
+        ])
     {
         assert!(full.contains(&id), "{id} is missing: {full:?}");
     }
@@ -548,7 +575,12 @@ fn each_hazard_comes_and_goes_with_its_cause() {
     assert!(!with(&|d| d.take_off.needs.clear()).contains(&"isocyanate"));
     assert!(!with(&|d| d.take_off.roofs[0].shape.holes.clear()).contains(&"openings"));
     assert!(!with(&|d| d.job.strip = None).contains(&"old-deck"));
-    assert!(!with(&|d| d.job.flashing = By::Others).contains(&"lead"));
+    let others = with(&|d| d.job.flashing = By::Others);
+    assert!(!others.contains(&"lead") && !others.contains(&"silica"), "whoever cuts the chase has the dust");
+    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some("none".into())));
+    assert!(!none.contains(&"silica"), "no flashing, no chase");
+    assert!(with(&|d| d.job.access.clear()).contains(&"aerials"), "unanswered is not a no");
+    assert!(!with(&|d| d.job.access = vec![("aerials".into(), Forced::No)]).contains(&"aerials"));
     let hot = Range::exactly(Decimal::from(26));
     let summer = with(&|d| d.job.conditions.air = Some(hot));
     assert!(summer.contains(&"warm") && !summer.contains(&"cold"));
@@ -732,7 +764,7 @@ fn every_drawing_says_in_words_what_it_shows() {
                         assert!(f.alt.len() > 30, "{:?}", f.alt);
                     }
                     Block::Columns(columns) => stack.extend(columns.iter().flatten()),
-                    Block::Keep(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
+                    Block::Keep(blocks) | Block::Sheet(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
                     _ => {}
                 }
             }

@@ -333,7 +333,7 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
                 found.push(format!("list of {}", items.len()));
                 items.iter().for_each(|item| found.extend(skeleton(item)));
             }
-            Block::Callout { blocks, .. } | Block::Keep(blocks) => {
+            Block::Callout { blocks, .. } | Block::Keep(blocks) | Block::Sheet(blocks) => {
                 found.push("box".into());
                 found.extend(skeleton(blocks));
             }

@@ -162,6 +162,9 @@ pub enum Block {
     Room(u8),
     /// Blocks that stay on one page where they fit on one.
     Keep(Vec<Block>),
+    /// What is read at one go, an operation from its heading to its signature: whole on a page where it fits on one; a
+    /// longer one starts a page and is parted before its lesser headings.
+    Sheet(Vec<Block>),
 }
 
 /// A line or box to fill in.
@@ -252,4 +255,6 @@ pub enum RowKind {
     Total,
     /// Marked out: today's row of the mix card.
     Marked,
+    /// Empty, to be written in by hand with gloves on: tall, ruled between its columns.
+    ToFill,
 }

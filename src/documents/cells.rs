@@ -57,5 +57,5 @@ pub fn group(text: impl Into<String>, columns: usize) -> Row {
 /// A row with nothing in it, to be written in by hand.
 pub fn blank(columns: usize) -> Row {
     // A no-break space holds the row open.
-    plain(vec![cell("\u{a0}"); columns])
+    row(RowKind::ToFill, vec![cell("\u{a0}"); columns])
 }

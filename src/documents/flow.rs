@@ -50,6 +50,9 @@ pub const GREY: Ink = Ink::Grey(0.38);
 /// Grey of hairlines.
 pub const HAIR: Pen = Pen { ink: Ink::Grey(0.75), width: 0.4, dash: None };
 
+/// Part of a page up to which a section of a sheet is not parted.
+const SHORT_SECTION: f64 = 0.5;
+
 /// Makes pieces of blocks.
 pub struct Flow {
     /// The tree of meaning; the first node is the document.
@@ -142,7 +145,23 @@ impl Flow {
                 tie_together(&mut pieces, Tie::Wish);
                 pieces
             }
+            Block::Sheet(blocks) => self.sheet(blocks, measure, parent),
         }
+    }
+
+    /// A sheet; what stands under one of its lesser headings stays together where it is short.
+    fn sheet(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
+            let mut of_section = self.blocks(section, measure, parent);
+            let height: f64 = of_section.iter().map(|piece| piece.height + piece.below).sum();
+            if height < SHORT_SECTION * self.page {
+                tie_together(&mut of_section, Tie::Wish);
+            }
+            pieces.extend(of_section);
+        }
+        tie_together(&mut pieces, Tie::Sheet);
+        pieces
     }
 
     /// The ordinary setting of running text.

@@ -57,8 +57,8 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 11] =
-    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "columns", "room"];
+const FENCES: [&str; 12] =
+    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "sheet", "columns", "room"];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
@@ -138,6 +138,7 @@ impl Reader<'_> {
             "fields" => Ok(vec![Block::Fields(self.fields(inner))]),
             "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
+            "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
             "columns" => {
                 let columns = split_columns(inner).iter().map(|part| self.inner(part)).collect();
                 Ok(vec![Block::Columns(columns)])

@@ -22,10 +22,10 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::Line;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use crate::takeoff::line::{Line, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -43,7 +43,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         kind: "Method statement",
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
-        text_size: 11.5,
+        text_size: 11.2,
         one_page_from: None,
     };
     Ok(letterhead::document(worked, title, blocks))
@@ -88,14 +88,7 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .yes("days_known", !worked.programme.days.is_empty())
-        .text("area", wording::square_metres(take_off.roofs.iter().map(|r| r.shape.area).sum()))
-        .text("roof_names", wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))
-        .text(
-            "colours",
-            wording::list(&wording::once(
-                job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish)),
-            )),
-        )
+        .text("colours", colours(worked))
         .texts("mat_notes", &mat_notes(take_off))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
 }
@@ -242,8 +235,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
 
 /// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
 fn warnings(worked: &Worked<'_>) -> Vec<String> {
-    const CLOSE: &str = "Open no more in a day than the crew closes that day, stop where the list under “Where to stop \
-                         each day” says, and seal the edge of the old covering down onto the new laminate for the night";
+    const CLOSE: &str = "Open no more than you close the same day: see “Where to stop each day”";
     let advice: Vec<String> = worked.programme.stops.iter().map(Stop::advice).collect();
     let warnings = worked.programme.warnings.iter();
     wording::once(warnings.map(|w| if advice.contains(w) { CLOSE.to_owned() } else { w.clone() }))
@@ -255,14 +247,11 @@ fn stop_in_words(stop: &Stop, worked: &Worked<'_>) -> String {
     let opened = wording::square_metres(stop.opened);
     match (stop.whole_roof, stop.line) {
         (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
-        (false, Some(line)) => format!(
-            "Day {}: {roof}stop after strip {}, {} up from the low edge ({opened} opened and closed).",
-            stop.day,
-            stop.strip,
-            wording::metres(line)
-        ),
+        (false, Some(line)) => {
+            format!("Day {}: {roof}stop after strip {}, {} up ({opened}).", stop.day, stop.strip, wording::metres(line))
+        }
         (false, None) => {
-            format!("Day {}: {roof}stop after strip {} ({opened} opened and closed).", stop.day, stop.strip)
+            format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
         }
     }
 }
@@ -295,9 +284,11 @@ fn weight(mass: Mass) -> String {
 fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
     let of = |starts: &[&str]| -> Vec<String> {
         let lines = worked.take_off.lines.iter();
-        lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))).map(|l| amount(l, worked)).collect()
+        amounts(lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))))
     };
-    v.texts("deck_materials", &of(&["deck.boards", "deck.fixings", "deck.noggins"]))
+    v.texts("prepare_materials", &of(&["firring.", "batten.", "deck.noggins"]))
+        .texts("finish_materials", &of(&["flashing.", "seal.temporary", "gutter.brackets"]))
+        .texts("deck_materials", &of(&["deck.boards", "deck.fixings", "deck.noggins"]))
         .texts(
             "insulation_materials",
             &of(&["vapour.area", "insulation.boards", "edge.timber", "overlay.boards", "overlay.fixings"]),
@@ -320,14 +311,20 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("topcoat_materials", &of(&["topcoat.mass"]));
 }
 
-/// `Main roof, mat: 21.4 m²`.
-fn amount(line: &Line, worked: &Worked<'_>) -> String {
-    let roof = line.roof.as_ref().filter(|_| worked.job.roofs.len() > 1);
-    let name = match roof {
-        Some(roof) => format!("{roof}, {}", line.item),
-        None => line.item.clone(),
-    };
-    format!("{}: {}", wording::capital(&name.replace("m2", "m²")), wording::quantity(line.quantity, line.unit, 1))
+/// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.
+fn amounts<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<String> {
+    let mut sums: Vec<(&str, Unit, Decimal)> = Vec::new();
+    for line in lines {
+        match sums.iter_mut().find(|(item, unit, _)| *item == line.item && *unit == line.unit) {
+            Some((.., sum)) => *sum += line.quantity,
+            None => sums.push((&line.item, line.unit, line.quantity)),
+        }
+    }
+    sums.into_iter().map(|(item, unit, sum)| amount(item, unit, sum)).collect()
+}
+
+fn amount(item: &str, unit: Unit, sum: Decimal) -> String {
+    format!("{}:\u{a0}{}", wording::capital(&item.replace("m2", "m²")), wording::quantity(sum, unit, 1))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -494,7 +491,7 @@ fn facts(worked: &Worked<'_>) -> Block {
     let mut facts = vec![
         ("Where".to_owned(), strong(job.site.address.join(", "))),
         ("For".to_owned(), cell(&job.customer.name)),
-        ("What".to_owned(), cell(wording::list(&job.roofs.iter().map(|r| r.name.clone()).collect::<Vec<_>>()))),
+        ("What".to_owned(), cell(what(worked))),
     ];
     let mut put = |label: &str, value: Option<String>| {
         if let Some(value) = value {
@@ -502,8 +499,9 @@ fn facts(worked: &Worked<'_>) -> Block {
         }
     };
     put("Start", worked.first_day().map(wording::day_and_date));
-    put("Eaves height", job.site.eaves_height.map(wording::metres));
-    put("Access", job.site.access.clone());
+    let eaves = job.site.eaves_height.map(|height| format!("eaves {} up", wording::metres(height)));
+    let access: Vec<String> = [job.site.access.clone(), eaves].into_iter().flatten().collect();
+    put("Access", (!access.is_empty()).then(|| wording::capital(&access.join("; "))));
     for (i, person) in worked.firm.people.iter().enumerate() {
         let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
         let leads = if i == 0 { ", in charge" } else { "" };
@@ -511,6 +509,19 @@ fn facts(worked: &Worked<'_>) -> Block {
     }
     put("Watches the weather", worked.firm.weather_watch.clone());
     Block::Facts(facts)
+}
+
+/// `Main roof, 16.7 m². Dark grey (smooth)`.
+fn what(worked: &Worked<'_>) -> String {
+    let roofs: Vec<String> = worked.job.roofs.iter().map(|r| r.name.clone()).collect();
+    let roofs = if roofs.len() > 4 { format!("{} roofs", roofs.len()) } else { wording::list(&roofs) };
+    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
+    format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
+}
+
+fn colours(worked: &Worked<'_>) -> String {
+    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish));
+    wording::list(&wording::once(colours))
 }
 
 fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
@@ -548,24 +559,26 @@ fn whole_insulation(worked: &Worked<'_>, layout: &RoofLayout) -> Option<(Length,
     Some((board.length, board.width))
 }
 
-/// Pieces in a list twice three columns wide, down the left half first; once three where no roof has two pieces.
+/// Pieces side by side, down the left part first: a long list in three parts, so that it stands under its plan.
 fn board_list(worked: &Worked<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
-    let halves = if lists.iter().any(|(_, pieces)| pieces.len() > 1) { 2 } else { 1 };
+    let parts = match lists.iter().map(|(_, pieces)| pieces.len()).max().unwrap_or(0) {
+        0 | 1 => 1,
+        2..=18 => 2,
+        _ => 3,
+    };
     let mut rows = Vec::new();
     for (name, pieces) in &lists {
         if many {
-            rows.push(group(*name, 3 * halves));
+            rows.push(group(*name, 3 * parts));
         }
-        let half = pieces.len().div_ceil(halves);
-        rows.extend((0..half).map(|i| {
-            let right = pieces.get(half + i).cloned().unwrap_or_else(|| vec![Vec::new(); 3 * (halves - 1)]);
-            plain(pieces[i].iter().cloned().chain(right).collect())
-        }));
+        let depth = pieces.len().div_ceil(parts);
+        let at = |i: usize| pieces.get(i).cloned().unwrap_or_else(|| vec![Vec::new(); 3]);
+        rows.extend((0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())));
     }
-    let third = || [left("Piece"), wide("Size, mm", 1), right("From board")];
-    vec![Block::Table(Table { columns: (0..halves).flat_map(|_| third()).collect(), rows, header: true })]
+    let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
+    vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
@@ -573,8 +586,7 @@ fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
 }
 
 fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
-    let whole = if whole { ", whole" } else { "" };
-    let size = format!("{} × {}{whole}", length.as_mm(), width.as_mm());
+    let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 
@@ -800,7 +812,7 @@ fn surface_table(worked: &Worked<'_>) -> Table {
     let humidities = rows.first().into_iter().flat_map(|r| &r.least);
     columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
     let cells = |r: &LeastSurfaces| {
-        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1))));
+        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1)).replace('-', "−")));
         std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
     };
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
@@ -820,7 +832,8 @@ fn weather_log() -> Table {
         "Initials",
     ];
     let count = columns.len();
-    Table { columns: columns.map(|c| wide(c, 1)).into(), rows: vec![blank(count); 6], header: true }
+    let share = |c| if c == "Day, time" { 3 } else { 1 };
+    Table { columns: columns.map(|c| wide(c, share(c))).into(), rows: vec![blank(count); 12], header: true }
 }
 
 fn hazards(worked: &Worked<'_>) -> Vec<Block> {
@@ -837,10 +850,11 @@ fn hazards(worked: &Worked<'_>) -> Vec<Block> {
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let named = named.map(|s| s.split(['(', ',']).next().unwrap_or(s).trim());
+    let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
     let sources = wording::once(named.map(str::to_owned)).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
-    vec![Block::Table(table), Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }])]
+    let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
+    vec![Block::Table(table), Block::Keep(vec![note])]
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
@@ -852,6 +866,7 @@ fn limits(worked: &Worked<'_>) -> Table {
     let has = |l: &&Limit| match l.of {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
+        Substance::Chase => safety::cuts_chase(worked.job),
         Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
     };
     let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);

@@ -38,31 +38,9 @@ pub struct Paged {
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
 /// the page on which it is first pointed to.
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: Body) -> Paged {
-    let feet = Rc::new(feet);
-    let mut pager = Pager::new(body, feet);
-    let mut rest: VecDeque<Piece> = pieces.into();
+    let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-    while let Some(mut chunk) = next_chunk(&mut rest, Tie::Wish) {
-        let must_turn = chunk[0].new_page;
-        if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
-            pager.next_page_with(&mut waiting, must_turn);
-        }
-        if must_turn && chunk.len() == 1 {
-            continue;
-        }
-        pager.make_room(&mut chunk);
-        if chunk.is_empty() {
-            continue;
-        }
-        let in_turn = waiting.is_empty() || !chunk[0].floats;
-        if in_turn && pager.fits(&chunk) {
-            pager.put_all(chunk);
-        } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !pager.blank {
-            waiting.push_back(chunk);
-        } else {
-            pager.put_where_it_fits(chunk, &mut waiting);
-        }
-    }
+    pager.stack(pieces.into(), Tie::Sheet, &mut waiting);
     pager.next_page_with(&mut waiting, false);
     pager.finish()
 }
@@ -89,7 +67,9 @@ struct Open {
 }
 
 /// A page on which less than this part of the text's height is used is a stub.
-const STUB: f64 = 0.2;
+const STUB: f64 = 0.22;
+/// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
+const SHORTER: i32 = 6;
 
 struct Pager {
     body: Body,
@@ -126,6 +106,56 @@ impl Pager {
             open: Vec::new(),
             begun: BTreeSet::new(),
             outline: Vec::new(),
+        }
+    }
+
+    /// Stacks pieces, those together that are tied at least so firmly.
+    fn stack(&mut self, mut rest: VecDeque<Piece>, tie: Tie, waiting: &mut VecDeque<Vec<Piece>>) {
+        while let Some(mut chunk) = next_chunk(&mut rest, tie) {
+            let must_turn = chunk[0].new_page;
+            if must_turn || (!waiting.is_empty() && is_barrier(&chunk)) {
+                self.next_page_with(waiting, must_turn);
+            }
+            if must_turn && chunk.len() == 1 {
+                continue;
+            }
+            self.make_room(&mut chunk);
+            if !chunk.is_empty() {
+                self.put_chunk(chunk, waiting);
+            }
+        }
+    }
+
+    /// Stacks a sheet that is longer than a page: its pages end a little sooner where its last would be a stub.
+    fn stack_in_parts(&mut self, sheet: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let body = self.body;
+        let pages = self.parted(&sheet, body.bottom).pages.len();
+        let sooner = (0..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
+        let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == pages;
+        self.body.bottom = sooner.into_iter().find(|end| good(self.parted(&sheet, *end))).unwrap_or(body.bottom);
+        self.stack(sheet.into(), Tie::Wish, waiting);
+        self.body = body;
+    }
+
+    /// How a sheet that begins a page is parted when its pages end there.
+    fn parted(&self, sheet: &[Piece], bottom: f64) -> Paged {
+        let mut pager = self.blank_page();
+        pager.body.bottom = bottom;
+        let mut waiting = VecDeque::new();
+        pager.stack(sheet.to_vec().into(), Tie::Wish, &mut waiting);
+        pager.next_page_with(&mut waiting, false);
+        pager.finish()
+    }
+
+    /// Puts a chunk here, lets it wait for the next page, or finds the page that holds it.
+    fn put_chunk(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let in_turn = waiting.is_empty() || !chunk[0].floats;
+        if in_turn && self.fits(&chunk) {
+            self.put_all(chunk);
+        } else if chunk.len() == 1 && chunk[0].floats && chunk[0].within.is_empty() && !self.blank {
+            waiting.push_back(chunk);
+        } else {
+            self.put_where_it_fits(chunk, waiting);
         }
     }
 
@@ -283,11 +313,17 @@ impl Pager {
         }
     }
 
-    /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts.
+    /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
+    /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         if self.fits_a_blank_page(&chunk) {
             self.turn_for(&chunk, waiting);
             self.put_all(chunk);
+            return;
+        }
+        if chunk.split_last().is_some_and(|(_, held)| held.iter().any(|piece| piece.tie == Tie::Sheet)) {
+            self.turn_for(&chunk, waiting);
+            self.stack_in_parts(chunk, waiting);
             return;
         }
         let mut rest: VecDeque<Piece> = chunk.into();
@@ -325,9 +361,13 @@ impl Pager {
 
     /// Whether a page of its own would hold these pieces.
     fn fits_a_blank_page(&self, chunk: &[Piece]) -> bool {
+        self.blank_page().fits(chunk)
+    }
+
+    /// A pager at the head of a page, to which all that is told is told.
+    fn blank_page(&self) -> Pager {
         let new = Pager::new(self.body, Rc::clone(&self.feet));
-        let blank = Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new };
-        blank.fits(chunk)
+        Pager { begun: self.begun.clone(), told: self.told.clone(), y: self.body.top, ..new }
     }
 
     fn finish(mut self) -> Paged {

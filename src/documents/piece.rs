@@ -13,6 +13,8 @@ pub enum Tie {
     /// A page may end here.
     #[default]
     Free,
+    /// One sheet: kept together where a page is long enough, else begun on a new page and parted here.
+    Sheet,
     /// Kept together where a page is long enough for it.
     Wish,
     /// A heading and its text, the first and the last two lines of a paragraph.

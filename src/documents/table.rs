@@ -303,7 +303,7 @@ fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f
             let role = Role::HeadingCell { of_row: false, span: grid.columns.len() };
             (role, (grid.x, grid.width, Align::Left))
         }
-        RowKind::Plain | RowKind::Total | RowKind::Marked => (Role::Cell, column),
+        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (Role::Cell, column),
     }
 }
 
@@ -331,6 +331,7 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
 /// Air above and below a row's words: less in a long list of small type, and in large type, which needs less.
 fn row_padding(kind: RowKind, size: f64) -> f64 {
     let share = match kind {
+        RowKind::ToFill => 0.55,
         RowKind::Group if size < 9.0 => 0.2,
         _ if size < 9.0 => 0.15,
         RowKind::Group if size < 10.0 => 0.42,
@@ -350,6 +351,7 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         RowKind::Group => vec![panel(Ink::Grey(0.94))],
         RowKind::Total if first => vec![rule(grid, 0.0, strong)],
         RowKind::Total => Vec::new(),
+        RowKind::ToFill => grid.columns.iter().skip(1).map(|(x, ..)| upright(*x, height)).collect(),
         RowKind::Marked => {
             let bar = Area { width: 0.22 * grid.size, ..area };
             vec![
@@ -362,6 +364,10 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         marks.push(rule(grid, height, HAIR));
     }
     marks
+}
+
+fn upright(x: f64, height: f64) -> Placed {
+    Placed::bare(Item::Rule { from: (x, 0.0), to: (x, height), pen: HAIR })
 }
 
 /// Label and value pairs in a tinted panel, tagged as a table with a heading cell in each row.

@@ -53,7 +53,8 @@ impl Circumstances<'_> {
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
             When::NoEdgeProtection => plainly(!self.answered("scaffold")),
             When::Lead => plainly(self.lead()),
-            When::Cables => plainly(self.answer("aerials") != Some(Forced::No)),
+            When::Aerials => plainly(self.answer("aerials") != Some(Forced::No)),
+            When::Chase => plainly(cuts_chase(self.job)),
             When::Neighbours => self.neighbours(),
         }
     }
@@ -104,6 +105,12 @@ impl Circumstances<'_> {
     fn neighbours(&self) -> Option<String> {
         Some(self.job.boundary.map_or_else(String::new, |b| format!("boundary {b} away")))
     }
+}
+
+/// Whether the firm lets a flashing into a wall.
+pub fn cuts_chase(job: &Job) -> bool {
+    let flashed = |e: &crate::model::Edge| e.finish == Finish::Wall && e.flashing.as_deref() != Some("none");
+    job.flashing == By::Us && job.roofs.iter().any(|r| r.outline.edges.iter().any(flashed))
 }
 
 fn plainly(is: bool) -> Option<String> {

@@ -42,9 +42,12 @@ pub enum When {
     /// Lead is worked by the firm.
     #[serde(rename = "lead")]
     Lead,
-    /// Cables, aerials or dishes are near.
-    #[serde(rename = "cables")]
-    Cables,
+    /// Aerials or dishes stand in the way, or nobody has said that none does.
+    #[serde(rename = "aerials")]
+    Aerials,
+    /// The firm cuts a chase into a wall for the flashing.
+    #[serde(rename = "chase")]
+    Chase,
     /// A road or a neighbour's ground is near.
     #[serde(rename = "neighbours")]
     Neighbours,

@@ -25,6 +25,8 @@ pub enum Substance {
     Adhesive,
     /// Boards that are cut.
     Boards,
+    /// A chase that is cut into a wall.
+    Chase,
 }
 
 /// Where the limits come from.
@@ -57,6 +59,13 @@ pub const LIMITS: &[Limit] = &[
         fifteen_minutes: "0.07 mg/m³",
     },
     Limit { of: Substance::Boards, what: "Softwood dust", eight_hours: "5 mg/m³", fifteen_minutes: "none" },
+    // EH40/2005, from memory.
+    Limit {
+        of: Substance::Chase,
+        what: "Silica dust, the part that reaches the lungs (chasing)",
+        eight_hours: "0.1 mg/m³",
+        fifteen_minutes: "none",
+    },
     Limit {
         of: Substance::Always,
         what: "Dust of cured glass-fibre laminate",
@@ -76,7 +85,7 @@ pub const PROTECTION: &[(&str, &str)] = &[
         "Wetting out and topcoat",
         "Gloves that resist styrene (see the data sheet), sleeves; organic vapour mask where air is still.",
     ),
-    ("Cutting boards, sanding", "Glasses, fitted FFP3 mask or better, ear protection."),
+    ("Cutting boards, sanding, chasing", "Glasses, fitted FFP3 mask or better, ear protection."),
     ("Adhesive", "Gloves, glasses, sleeves."),
     (
         "At an edge with no guard",

@@ -45,7 +45,7 @@ KINDS = [
     ("method-cut-list", "kitchen-extension", "method", ["Cut list"]),
     ("method-mat", "bay", "method", ["Bay: mat"]),
     ("method-mix-card", "kitchen-extension", "method", ["Mix card", "Pin this up"]),
-    ("method-weather-log", "kitchen-extension", "method", ["Weather: go or stop"]),
+    ("method-weather-log", "kitchen-extension", "method", ["Weather log", "every two hours"]),
     ("method-hazards", "dormer", "method", ["Hazards and what we do"]),
     ("method-emergency", "kitchen-extension", "method", ["Ring 999 or 112"]),
 ]

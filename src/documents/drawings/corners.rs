@@ -128,6 +128,15 @@ struct Places {
     inner: Spot,
 }
 
+impl Places {
+    /// Whether the names of both arms stand within their angle: the trims lie outside it.
+    fn opens_within(&self) -> bool {
+        let arms = self.ends.map(|end| Way::between(self.corner, end));
+        let roof = Way::between(self.corner, self.inner);
+        roof.x * (arms[0].x + arms[1].x) + roof.y * (arms[0].y + arms[1].y) < 0.0
+    }
+}
+
 fn places(sides: &Meeting) -> Places {
     let corner = spot(0.0, 0.0);
     let turn = |w: Way| if sides.roof_on_left { w.right().back() } else { w.right() };
@@ -292,8 +301,12 @@ fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
     let out = at.inward[i].back();
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
-    let middle = go(part(at.corner, at.ends[i], 0.55), out, 8.0);
-    let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::sheet::text_width(text, 8.5)).min(1.0);
+    // Within the angle of an opening the other name stands across the end of this one.
+    let taken = if at.opens_within() { 15.0 } else { 0.0 };
+    let free = apart(at.corner, at.ends[i]) - taken;
+    let start = if taken > 0.0 { taken } else { 0.05 * free };
+    let middle = go(go(at.corner, along, start + free / 2.0), out, 8.0);
+    let fitting = |text: &str| 8.5 * (free / super::sheet::text_width(text, 8.5)).min(1.0);
     let whole = format!("{name}: {}", finish.word());
     let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
     sheet.write(go(middle, reading.right(), 2.4), &text, fitting(&text), false, Anchor::Middle, turn, true);

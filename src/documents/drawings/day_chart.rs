@@ -11,7 +11,8 @@ use crate::documents::wording;
 use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
-/// Height of a row, pt.
+/// Height of a row, pt: close on the site's first page, which it shares with much else.
+const CLOSE_ROW: f64 = 13.0;
 const ROW: f64 = 15.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
@@ -121,23 +122,29 @@ impl Chart<'_> {
     }
 
     fn grid(&self, sheet: &mut Sheet, labels: f64, wide: f64) {
-        let (right, foot) = (labels + wide * self.programme.days.len() as f64, ROW * self.rows.len() as f64);
+        let (right, foot) = (labels + wide * self.programme.days.len() as f64, self.row() * self.rows.len() as f64);
         for (r, row) in self.rows.iter().enumerate() {
-            let y = ROW * r as f64;
+            let y = self.row() * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
-            sheet.words(spot(0.0, y + 10.5), &wording::capital(&row.label), 7.5, false, Anchor::Start);
+            sheet.words(
+                spot(0.0, y + self.row() / 2.0 + 3.0),
+                &wording::capital(&row.label),
+                7.5,
+                false,
+                Anchor::Start,
+            );
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
         for d in 0..=self.programme.days.len() {
             let x = labels + wide * d as f64;
-            sheet.line(&[spot(x, -ROW), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
+            sheet.line(&[spot(x, -self.row()), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
         }
     }
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
     fn day(&self, sheet: &mut Sheet, day: &Day, left: f64, wide: f64) {
         for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
-            let foot = -ROW - 2.0 - 9.0 * up as f64;
+            let foot = -self.row() - 2.0 - 9.0 * up as f64;
             sheet.words(spot(left + wide / 2.0, foot), words, 7.5, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
@@ -146,7 +153,7 @@ impl Chart<'_> {
         if self.plain {
             let worked = |r: &Row| day.work.iter().any(|(i, _)| r.work.contains(i));
             for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {
-                bar(sheet, ROW * n as f64, left + 3.0, left + wide - 3.0);
+                self.bar(sheet, n, left + 3.0, left + wide - 3.0);
             }
             return;
         }
@@ -154,15 +161,20 @@ impl Chart<'_> {
         for (i, hours) in &day.work {
             let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
             if let Some(row) = self.rows.iter().position(|r| r.work.contains(i)) {
-                bar(sheet, ROW * row as f64, x, x + long);
+                self.bar(sheet, row, x, x + long);
             }
             x += long;
         }
     }
-}
 
-/// A bar in the row that begins at `y`.
-fn bar(sheet: &mut Sheet, y: f64, from: f64, to: f64) {
-    let ring = vec![spot(from, y + 3.0), spot(to, y + 3.0), spot(to, y + ROW - 3.0), spot(from, y + ROW - 3.0)];
-    sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
+    fn bar(&self, sheet: &mut Sheet, row: usize, from: f64, to: f64) {
+        let air = if self.plain { 3.0 } else { 2.5 };
+        let (top, foot) = (self.row() * row as f64 + air, self.row() * (row + 1) as f64 - air);
+        let ring = vec![spot(from, top), spot(to, top), spot(to, foot), spot(from, foot)];
+        sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
+    }
+
+    const fn row(&self) -> f64 {
+        if self.plain { ROW } else { CLOSE_ROW }
+    }
 }
