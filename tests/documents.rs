@@ -189,6 +189,47 @@ fn a_size_by_a_size_is_not_parted() {
     );
 }
 
+/// What is read as one: addresses, references, measures, dates, numbers of telephones and houses, postcodes.
+const READ_AS_ONE: [&str; 20] = [
+    "office@harrow-teal.example",
+    "https://harrow-teal.example/cancel-it",
+    "www.harrow-teal.example",
+    "26-041-B/2",
+    "01632 960114",
+    "GB 000 0000 00",
+    "1.2 m",
+    "0.392 l/s",
+    "450 g/m²",
+    "230 V",
+    "0.16 W/m²K",
+    "1.00 × 1.20 m",
+    "24 December 2026",
+    "Table 12.1",
+    "EN 12056-3",
+    "ZZ9 9ZZ",
+    "ZZ9A 9ZZ",
+    "10–16 °C",
+    "e-mail",
+    "U-value",
+];
+
+#[test]
+fn what_is_read_as_one_is_never_parted_where_it_fits_on_a_line() {
+    for one in READ_AS_ONE {
+        let wanted = if let Some(number) = one.strip_prefix("GB ") { number } else { one };
+        for before in 0..110 {
+            let lines = lines_of(&format!("{} ({one}), and so on.", "a".repeat(before)));
+            assert!(lines.iter().any(|line| line.contains(wanted)), "{lines:?}");
+        }
+    }
+}
+
+#[test]
+fn what_is_read_as_one_and_is_longer_than_the_line_is_parted_where_it_may_be() {
+    let lines = lines_of(&format!("a {}", "26-41-Ab-".repeat(40)));
+    assert!(lines.len() > 2 && lines[2..].iter().all(|line| line.starts_with("Ab-")), "{lines:?}");
+}
+
 #[test]
 fn a_paragraph_of_a_hundred_thousand_letters_is_set() {
     let paper = lay_out(vec![paragraph(&"ab ".repeat(40_000)), paragraph(&"x\u{ad}".repeat(5_000))]);

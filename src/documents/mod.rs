@@ -33,6 +33,7 @@ pub mod scene;
 pub mod table;
 pub mod template_place;
 pub mod text;
+pub mod together;
 pub mod wording;
 pub mod words;
 
