@@ -101,12 +101,17 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
-    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them.
+    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
+    /// begin with a heading begin a matter of their own.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
-            let led_up_to = matches!(block, Block::Table(_) | Block::Columns(_) | Block::Fields(_));
+            let led_up_to = match block {
+                Block::Table(_) | Block::Fields(_) => true,
+                Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
+                _ => false,
+            };
             let next = self.block(block, measure, parent);
             let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
             if let Some(last) = pieces.last_mut().filter(|_| leads) {

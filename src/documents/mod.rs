@@ -68,7 +68,7 @@ pub struct Worked<'a> {
     pub rules: &'a Rules,
     /// Sizes of products.
     pub products: &'a Products,
-    /// Its terms: the documents read only what a householder may see (rates for rot, stages).
+    /// Its terms: the documents read only what a householder may see.
     pub terms: &'a Terms,
     /// The layout.
     pub take_off: &'a TakeOff,

@@ -5,8 +5,8 @@
 
 /// Units that stay with their figure.
 const UNITS: [&str; 23] = [
-    "mm", "cm", "m", "km", "m²", "m³", "kg", "kg/m²", "g", "g/m²", "ml", "l", "l/s", "%", "°C", "°", "×", "litres", "V",
-    "W", "W/m²K", "W/mK", "kN/m²",
+    "mm", "cm", "m", "km", "m²", "m³", "kg", "kg/m²", "g", "g/m²", "ml", "l", "l/s", "%", "°C", "°", "×", "litres",
+    "V", "W", "W/m²K", "W/mK", "kN/m²",
 ];
 
 /// Words that stay with the number that follows them.
@@ -68,7 +68,11 @@ fn is_date(before: &str, after: &str) -> bool {
 /// Two groups of a telephone number, or of another long number: `01632 960114`, `000 0000`.
 fn is_telephone(before: &str, after: &str) -> bool {
     let before = before.trim_start_matches('+').trim_end_matches(')');
-    before.len() >= 2 && after.len() >= 2 && before.len() + after.len() >= 6 && all_figures(before) && all_figures(after)
+    before.len() >= 2
+        && after.len() >= 2
+        && before.len() + after.len() >= 6
+        && all_figures(before)
+        && all_figures(after)
 }
 
 /// The two halves of a British postcode: `ZZ9 9ZZ`, `ZZ9A 9ZZ`.
@@ -76,7 +80,9 @@ fn is_postcode(before: &str, after: &str) -> bool {
     let capital = |c: &u8| c.is_ascii_uppercase();
     let outward = matches!(before.len(), 2..=4) && before.bytes().all(|c| capital(&c) || c.is_ascii_digit());
     let begun = before.as_bytes().first().is_some_and(capital) && before.bytes().any(|c| c.is_ascii_digit());
-    outward && begun && matches!(after.as_bytes(), [figure, a, b] if figure.is_ascii_digit() && capital(a) && capital(b))
+    outward
+        && begun
+        && matches!(after.as_bytes(), [figure, a, b] if figure.is_ascii_digit() && capital(a) && capital(b))
 }
 
 fn all_figures(word: &str) -> bool {
