@@ -78,7 +78,7 @@ fn read_block(block: &Block, out: &mut String) {
         }),
         Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
-        Block::Ticks(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
+        Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
         Block::Keep(blocks) => all(blocks, out),
         Block::PageBreak | Block::Room(_) => {}
     }
@@ -459,7 +459,7 @@ fn prose(blocks: &[Block]) -> String {
         Block::List { items, .. } => items.iter().map(|item| prose(item)).collect(),
         Block::Callout { blocks, .. } | Block::Keep(blocks) => prose(blocks),
         Block::Columns(columns) => columns.iter().map(|column| prose(column)).collect(),
-        Block::Ticks(ticks) => ticks.iter().map(|tick| ended(tick)).collect(),
+        Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().map(|tick| ended(tick)).collect(),
         _ => String::new(),
     };
     blocks.iter().map(of).collect()

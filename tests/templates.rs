@@ -356,7 +356,7 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
                 found.push(format!("paragraph {styles:?}"));
             }
             Block::Fields(fields) => found.push(format!("{} fields", fields.len())),
-            Block::Ticks(ticks) => found.push(format!("{} ticks", ticks.len())),
+            Block::Ticks(ticks) | Block::Choices(ticks) => found.push(format!("{} ticks", ticks.len())),
             other => found.push(format!("{:?}", std::mem::discriminant(other))),
         }
     }
