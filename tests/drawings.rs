@@ -251,6 +251,8 @@ fn the_quote_tells_the_price_with_vat_and_all_payments() {
     }
     let bare = text_of(&quote_of(&bare()));
     assert!(bare.contains("We are not registered for VAT"), "{bare}");
+    assert!(bare.contains("You pay the whole price at once: Deposit, when you accept."), "the only payment is told");
+    assert!(!bare.contains("at the rates given") && bare.contains("you agree to in writing first"), "no rates for rot");
     assert!(!bare.contains("VAT included"), "{bare}");
 }
 

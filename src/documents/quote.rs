@@ -106,10 +106,19 @@ fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("vat", worked.terms.vat.registered)
         .yes("rot_rates", !pricing.rot_rates.is_empty())
         .yes("stages", pricing.stages.len() > 1)
+        .maybe("one_payment", one_payment(worked))
         .yes("photographed", !worked.photos.is_empty())
         .yes("offers", offers::any(worked))
         .yes("offers_to_tick", offers::any_to_tick(worked))
         .maybe("deposit", deposit(worked).map(wording::money));
+}
+
+/// When the only payment is due.
+fn one_payment<'a>(worked: &Worked<'a>) -> Option<&'a str> {
+    match worked.pricing.stages.as_slice() {
+        [only] => Some(&only.label),
+        _ => None,
+    }
 }
 
 /// The first of several payments.
