@@ -189,6 +189,47 @@ fn a_size_by_a_size_is_not_parted() {
     );
 }
 
+/// What is read as one: addresses, references, measures, dates, numbers of telephones and houses, postcodes.
+const READ_AS_ONE: [&str; 20] = [
+    "office@harrow-teal.example",
+    "https://harrow-teal.example/cancel-it",
+    "www.harrow-teal.example",
+    "26-041-B/2",
+    "01632 960114",
+    "GB 000 0000 00",
+    "1.2 m",
+    "0.392 l/s",
+    "450 g/m²",
+    "230 V",
+    "0.16 W/m²K",
+    "1.00 × 1.20 m",
+    "24 December 2026",
+    "Table 12.1",
+    "EN 12056-3",
+    "ZZ9 9ZZ",
+    "ZZ9A 9ZZ",
+    "10–16 °C",
+    "e-mail",
+    "U-value",
+];
+
+#[test]
+fn what_is_read_as_one_is_never_parted_where_it_fits_on_a_line() {
+    for one in READ_AS_ONE {
+        let wanted = if let Some(number) = one.strip_prefix("GB ") { number } else { one };
+        for before in 0..110 {
+            let lines = lines_of(&format!("{} ({one}), and so on.", "a".repeat(before)));
+            assert!(lines.iter().any(|line| line.contains(wanted)), "{lines:?}");
+        }
+    }
+}
+
+#[test]
+fn what_is_read_as_one_and_is_longer_than_the_line_is_parted_where_it_may_be() {
+    let lines = lines_of(&format!("a {}", "26-41-Ab-".repeat(40)));
+    assert!(lines.len() > 2 && lines[2..].iter().all(|line| line.starts_with("Ab-")), "{lines:?}");
+}
+
 #[test]
 fn a_paragraph_of_a_hundred_thousand_letters_is_set() {
     let paper = lay_out(vec![paragraph(&"ab ".repeat(40_000)), paragraph(&"x\u{ad}".repeat(5_000))]);
@@ -677,6 +718,7 @@ fn everything() -> Document {
             row(&["a", "b", "£1.00"], RowKind::Plain),
             row(&["", "Total", "£1.00"], RowKind::Total),
         ])),
+        Block::Choices(vec![vec![Span::plain("In green: £12.50 more")], vec![Span::plain("I have read it.")]]),
         Block::Fields(vec![
             Field { label: "Name".into(), twelfths: 6, tall: false },
             Field { label: "Name".into(), twelfths: 6, tall: false },
@@ -714,7 +756,7 @@ fn the_tags_say_what_everything_is_in_reading_order() {
     assert_eq!(
         found,
         "Document(P P P H1 H2 P(Link) H3 L(LI(Lbl LBody) LI(Lbl LBody)) Figure P H2 \
-         Table(TR(TH TH TH) TR(TH) TR(TD TD TD) TR(TD TD TD)) Form Form P)"
+         Table(TR(TH TH TH) TR(TH) TR(TD TD TD) TR(TD TD TD)) L(LI(Lbl(Form) LBody) LI(Lbl(Form) LBody)) Form Form P)"
     );
 }
 
@@ -791,7 +833,38 @@ fn fields_can_be_filled_in_and_have_names_of_their_own() {
     let form = catalog(&pdf).get(b"AcroForm").unwrap().as_dict().unwrap();
     let fields = form.get(b"Fields").unwrap().as_array().unwrap();
     let name = |id: &Object| text_string(pdf.get_dictionary(id.as_reference().unwrap()).unwrap().get(b"T").unwrap());
-    assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Name", "Name 2"]);
+    assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Tick", "Tick 2", "Name", "Name 2"]);
+}
+
+/// ISO 32000-1, 12.7.4.2.3: the states of a check box are the names of its appearances, and `Off` is one of them.
+#[test]
+fn a_choice_can_be_ticked_on_a_screen_and_is_not_ticked_yet() {
+    let pdf = pdf(&everything());
+    let form = catalog(&pdf).get(b"AcroForm").unwrap().as_dict().unwrap();
+    let first = form.get(b"Fields").unwrap().as_array().unwrap()[0].as_reference().unwrap();
+    let field = pdf.get_dictionary(first).unwrap();
+    let name = |key: &[u8]| field.get(key).unwrap().as_name().unwrap();
+    assert_eq!([name(b"FT"), name(b"V"), name(b"AS")], [b"Btn".as_slice(), b"Off", b"Off"]);
+    assert_eq!(text_string(field.get(b"TU").unwrap()), "In green: £12.50 more");
+    let looks = field.get(b"AP").unwrap().as_dict().unwrap().get(b"N").unwrap().as_dict().unwrap();
+    let drawn = |state: &[u8]| {
+        let stream = pdf.get_object(looks.get(state).unwrap().as_reference().unwrap()).unwrap().as_stream().unwrap();
+        stream.get_plain_content().unwrap()
+    };
+    assert!(drawn(b"Off").is_empty() && drawn(b"Yes").ends_with(b"S"));
+}
+
+/// The box is printed on the page, so that it is there on paper too; the field lies over it.
+#[test]
+fn the_field_of_a_choice_lies_over_its_printed_box() {
+    let paper = lay_out(vec![Block::Choices(vec![vec![Span::plain("words ".repeat(60))]])]);
+    let marks = &paper.pages[0].marks;
+    let area =
+        marks.iter().find_map(|m| if let Item::Field { area, tick: true, .. } = &m.item { Some(*area) } else { None });
+    let area = area.unwrap();
+    let sign = texts(&paper, 0).into_iter().find(|text| text.words() == "☐").unwrap();
+    assert!((sign.x - area.x).abs() < 0.1 && sign.width < area.width + 4.0, "{sign:?} {area:?}");
+    assert!(sign.y > area.y + 0.6 * area.height && sign.y < area.y + area.height + 2.0, "{sign:?} {area:?}");
 }
 
 #[test]

@@ -519,6 +519,20 @@ fn what_is_only_offered_is_priced_and_not_totalled() {
 }
 
 #[test]
+fn rates_for_rot_bear_the_vat_of_the_job_or_none() {
+    let rate = |label: &str, net| (label.to_owned(), "m".to_owned(), gbp(net));
+    let rates = vec![rate("joist", "38.00"), rate("fascia", "31.01")];
+    let told = |terms: &Terms, money: &JobMoney| {
+        priced(terms, money).rot_rates.into_iter().map(|r| r.total).collect::<Vec<_>>()
+    };
+    let registered = Terms { rot_rates: rates.clone(), ..terms() };
+    assert_eq!(told(&registered, &only_cost("100.00")), [gbp("45.60"), gbp("37.21")]);
+    assert_eq!(told(&registered, &claimed("5", "conversion")), [gbp("39.90"), gbp("32.56")]);
+    let not = Terms { vat: Vat { registered: false, ..terms().vat }, ..registered };
+    assert_eq!(told(&not, &only_cost("100.00")), [gbp("38.00"), gbp("31.01")]);
+}
+
+#[test]
 fn every_role_that_nobody_sells_is_named_with_its_line_and_where_to_add_it() {
     let mut other = article("trim.drip", "demo-drip", "1", "9.00");
     other.size = Some(Length::mm(2500));
@@ -678,7 +692,7 @@ fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no()
     let p = price(&job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms(), &money).unwrap();
     assert_eq!(p.cost, gbp("495.00"));
     assert_eq!(p.lines.len(), 1);
-    assert_eq!(p.lines[0].label, "Scaffold or edge protection; Permits and licences for the road or the skip; Parking");
+    assert_eq!(p.lines[0].label, "Scaffold or edge protection; permits and licences for the road or the skip; parking");
 }
 
 #[test]
@@ -1587,7 +1601,7 @@ fn leaks(demo: &crate::demo::Demo, kind: Kind, text: &str) -> Vec<String> {
         printed.extend(p.lines.iter().map(|l| l.net).chain(p.vat.iter().flat_map(|v| [v.net, v.vat])));
         printed
             .extend(p.stages.iter().map(|s| s.amount).chain(p.offers.iter().map(|o| o.total)).chain([p.net, p.total]));
-        printed.extend(demo.loaded.terms.as_ref().unwrap().rot_rates.iter().map(|r| r.2));
+        printed.extend(p.rot_rates.iter().map(|r| r.total));
     } else {
         let lines = demo.pricing.orders.iter().flat_map(|o| o.lines.iter().flat_map(|l| [l.each, l.total]));
         printed.extend(lines.chain(demo.pricing.orders.iter().map(|o| o.delivery)));

@@ -214,6 +214,19 @@ fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
     let problems: Vec<Problem> = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Own(1), "line 2, column 4"));
+    assert!(problems[0].fault.starts_with("your template `statutory.md` asks for `totl`"), "{}", problems[0].fault);
+}
+
+#[test]
+fn a_template_that_gives_text_without_end_is_a_problem() {
+    let loops = |n: usize| format!("{}x{}", "{% for line in payment %}".repeat(n), "{% endfor %}".repeat(n));
+    let own = Overrides { templates: vec![("quote.md".into(), loops(30))], ..Overrides::default() };
+    let demo = demo::work(&demo::request("dormer"));
+    let problems: Vec<Problem> = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(problems[0].fault, "your template `quote.md` gives a text of more than 2 MB");
+    let own = Overrides { templates: vec![("quote.md".into(), loops(10))], ..Overrides::default() };
+    assert!(make(Kind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
 }
 
 // What a user typed.
@@ -343,7 +356,7 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
                 found.push(format!("paragraph {styles:?}"));
             }
             Block::Fields(fields) => found.push(format!("{} fields", fields.len())),
-            Block::Ticks(ticks) => found.push(format!("{} ticks", ticks.len())),
+            Block::Ticks(ticks) | Block::Choices(ticks) => found.push(format!("{} ticks", ticks.len())),
             other => found.push(format!("{:?}", std::mem::discriminant(other))),
         }
     }

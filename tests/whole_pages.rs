@@ -153,14 +153,19 @@ fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
     alone.then(|| format!("“{}” stands last", ground(item).map(|g| g.1).unwrap_or_default())).into_iter().collect()
 }
 
-/// Less than a fifth of the page is used, and another page follows.
-fn empty(page: &Page, last: bool) -> Vec<String> {
+/// The share of a page that is used, counted from its head.
+fn used(page: &Page) -> f64 {
     // Rows that are left empty to be written in have their rules alone; so have the head and the foot of the page.
     let in_text = |rule: &Area| rule.y > masthead::TOP && rule.y < masthead::BOTTOM;
     let counts = |mark: &&Placed| mark.owner.is_some() || boxed(&mark.item).is_some_and(|area| in_text(&area));
     let owned = page.marks.iter().filter(counts).filter_map(|mark| boxed(&mark.item));
     let end = owned.map(|a| a.y + a.height).fold(masthead::TOP, f64::max);
-    let used = (end - masthead::TOP) / (masthead::BOTTOM - masthead::TOP);
+    (end - masthead::TOP) / (masthead::BOTTOM - masthead::TOP)
+}
+
+/// Less than a fifth of the page is used, and another page follows.
+fn empty(page: &Page, last: bool) -> Vec<String> {
+    let used = used(page);
     (!last && used < 0.2).then(|| format!("only {:.0} % of it is used", used * 100.0)).into_iter().collect()
 }
 
@@ -205,6 +210,24 @@ fn lines(job: &Demo, kind: Kind) -> String {
 fn what_is_chosen_alike_for_many_roofs_stands_once() {
     let quote = lines(&job("twelve-roofs.yaml"), Kind::Quote);
     assert_eq!(quote.matches("New 18 mm boards on your joists").count(), 1, "{quote}");
+}
+
+#[test]
+fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
+    for name in ["twelve-roofs.yaml", "long-names.yaml", "tiny-roof.yaml"] {
+        let (_, quote) = documents(&job(name)).swap_remove(0);
+        let paper = press::lay_out(&quote).unwrap();
+        let running = &paper.pages[..paper.pages.len() - 3];
+        let share: Vec<f64> = running.iter().map(used).collect();
+        assert!(share.iter().all(|used| *used > 0.5), "{name}: {share:?}");
+    }
+}
+
+#[test]
+fn page_one_of_a_quote_holds_all_that_is_said_in_short() {
+    let quote = lines(&job("twelve-roofs.yaml"), Kind::Quote);
+    let (first, _) = quote.split_once("\npage 2 of").unwrap();
+    assert!(first.contains("Brick red (4 of the 12 roofs)") && first.contains("Please read it."), "{first}");
 }
 
 #[test]

@@ -156,6 +156,8 @@ pub enum Block {
     Fields(Vec<Field>),
     /// Boxes to tick, each with its words: hold points and checks.
     Ticks(Vec<Vec<Span>>),
+    /// The same, to be ticked on a screen too: what somebody chooses or says before signing.
+    Choices(Vec<Vec<Span>>),
     /// A new page.
     PageBreak,
     /// A new page, unless at least so many per cent of this one are still free.

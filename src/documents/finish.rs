@@ -42,6 +42,8 @@ pub enum Target {
     Link(String),
     /// Takes text.
     Field(String),
+    /// Takes a tick.
+    Tick(String),
 }
 
 /// What made the file, for its metadata.
@@ -123,6 +125,7 @@ impl Finisher {
                 let annotation = match &hot.target {
                     Target::Link(address) => link(hot, address),
                     Target::Field(label) => self.widget(hot, &unique(label, &mut names)),
+                    Target::Tick(words) => self.tick(hot, words, &unique("Tick", &mut names)),
                 };
                 self.file.add_object(annotation)
             })
@@ -142,10 +145,7 @@ impl Finisher {
     }
 
     fn widget(&mut self, hot: &Hot, label: &str) -> Dictionary {
-        let Area { width, height, .. } = hot.area;
-        let bounds: Vec<Object> = [0.0, 0.0, width, height].map(real).to_vec();
-        let empty = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => bounds, "Resources" => Dictionary::new() };
-        let appearance = self.file.add_object(Stream::new(empty, Vec::new()));
+        let appearance = self.appearance(hot.area, String::new());
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
@@ -161,8 +161,39 @@ impl Finisher {
         }
     }
 
+    /// What a field looks like, drawn by these operators from its lower left corner.
+    fn appearance(&mut self, area: Area, drawn: String) -> ObjectId {
+        let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
+        let form = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => bounds, "Resources" => Dictionary::new() };
+        self.file.add_object(Stream::new(form, drawn.into_bytes()))
+    }
+
+    /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.
+    fn tick(&mut self, hot: &Hot, label: &str, name: &str) -> Dictionary {
+        let side = hot.area.width;
+        let [left, low, right, foot, top] = [0.2, 0.5, 0.85, 0.2, 0.85].map(|share| format!("{:.2}", share * side));
+        let middle = format!("{:.2}", 0.42 * side);
+        let mark = format!("1.4 w 1 J 1 j 0 G {left} {low} m {middle} {foot} l {right} {top} l S");
+        let (off, on) = (self.appearance(hot.area, String::new()), self.appearance(hot.area, mark));
+        dictionary! {
+            "Type" => "Annot",
+            "Subtype" => "Widget",
+            "FT" => "Btn",
+            "T" => words(name),
+            "TU" => words(label),
+            "Contents" => words(label),
+            "Rect" => rectangle(hot.area),
+            "F" => 4,
+            "P" => self.pages[hot.page],
+            "V" => "Off",
+            "AS" => "Off",
+            "MK" => dictionary! { "CA" => Object::string_literal("4") },
+            "AP" => dictionary! { "N" => dictionary! { "Yes" => on, "Off" => off } },
+        }
+    }
+
     fn form(&mut self, hots: &[Hot], annotations: &[ObjectId]) -> Option<Object> {
-        let fields = hots.iter().zip(annotations).filter(|(hot, _)| matches!(hot.target, Target::Field(_)));
+        let fields = hots.iter().zip(annotations).filter(|(hot, _)| !matches!(hot.target, Target::Link(_)));
         let fields: Vec<Object> = fields.map(|(_, &id)| id.into()).collect();
         if fields.is_empty() {
             return None;

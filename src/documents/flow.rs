@@ -104,12 +104,17 @@ impl Flow {
         (self.page - taken).max(self.size)
     }
 
-    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them.
+    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
+    /// begin with a heading begin a matter of their own.
     pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let mut pieces: Vec<Piece> = Vec::new();
         for (place, block) in blocks.iter().enumerate() {
             let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
-            let led_up_to = matches!(block, Block::Table(_) | Block::Columns(_) | Block::Fields(_));
+            let led_up_to = match block {
+                Block::Table(_) | Block::Fields(_) => true,
+                Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
+                _ => false,
+            };
             let next = self.block(block, measure, parent);
             let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
@@ -134,7 +139,8 @@ impl Flow {
             Block::Facts(facts) => super::table::facts(self, facts, measure, parent),
             Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
             Block::Fields(fields) => self.fields(fields, measure, parent),
-            Block::Ticks(ticks) => self.ticks(ticks, measure, parent),
+            Block::Ticks(ticks) => self.ticks(ticks, false, measure, parent),
+            Block::Choices(ticks) => self.ticks(ticks, true, measure, parent),
             Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
             Block::Room(percent) => {
                 let room = self.page * f64::from(*percent) / 100.0;
@@ -359,7 +365,7 @@ impl Flow {
         pieces
     }
 
-    fn ticks(&mut self, ticks: &[Vec<Span>], measure: Measure, parent: NodeId) -> Vec<Piece> {
+    fn ticks(&mut self, ticks: &[Vec<Span>], on_screen: bool, measure: Measure, parent: NodeId) -> Vec<Piece> {
         let list = self.node(parent, Role::List { ordered: false });
         let mut pieces = Vec::new();
         for spans in ticks {
@@ -370,21 +376,36 @@ impl Flow {
             let setting = self.running();
             let mut lines = self.set(spans, setting, measure.indented(indent), Some(body));
             hold_ends(&mut lines);
-            let big = Setting { size: self.size * 1.3, ..setting };
-            let shaped = shape(&[Span::plain("☐")], false, &mut self.faults);
-            let mark = Placed {
-                owner: Some(label),
-                item: Item::Text(shaped.single(big.size, big.ink, measure.x, baseline(setting) + 0.1 * self.size)),
+            let marks = match on_screen {
+                false => vec![self.tick_box(setting, measure.x, label)],
+                true => self.tick_field(spans, setting, measure.x, label),
             };
             match lines.first_mut() {
-                Some(first) => first.marks.insert(0, mark),
-                None => lines.push(self.piece(self.size * setting.leading, vec![mark])),
+                Some(first) => drop(first.marks.splice(0..0, marks)),
+                None => lines.push(self.piece(self.size * setting.leading, marks)),
             }
             space(&mut lines, 0.32 * self.size, 0.32 * self.size);
             pieces.extend(lines);
         }
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
         pieces
+    }
+
+    /// The sign of an empty box.
+    fn tick_box(&mut self, setting: Setting, x: f64, owner: NodeId) -> Placed {
+        let shaped = shape(&[Span::plain("☐")], false, &mut self.faults);
+        let sign = shaped.single(self.size * 1.3, setting.ink, x, baseline(setting) + 0.1 * self.size);
+        Placed { owner: Some(owner), item: Item::Text(sign) }
+    }
+
+    /// The same sign, and a field over it.
+    fn tick_field(&mut self, spans: &[Span], setting: Setting, x: f64, parent: NodeId) -> Vec<Placed> {
+        let label: String = spans.iter().map(|span| span.text.as_str()).collect();
+        let owner = self.node(parent, Role::Form { label: label.clone() });
+        let sign = self.tick_box(setting, x, owner);
+        let side = 1.1 * self.size;
+        let area = Area { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
+        vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, tick: true } }]
     }
 
     fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -639,7 +660,10 @@ fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
         return vec![Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) })];
     }
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
-    vec![Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone() } }, Placed::bare(rule)]
+    vec![
+        Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone(), tick: false } },
+        Placed::bare(rule),
+    ]
 }
 
 /// A number in small raised figures.

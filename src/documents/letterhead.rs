@@ -62,7 +62,7 @@ pub fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
         .maybe("firm_email", firm.party.email.as_ref())
         .maybe("firm_legal", firm.legal.as_ref())
         .maybe("firm_vat_number", firm.vat_number.as_ref())
-        .maybe("firm_insurance", firm.insurance.as_ref())
+        .maybe("firm_insurance", firm.insurance.as_ref().map(|words| wording::sentence(words)))
         .text("customer_name", &job.customer.name)
         .text("customer_address", job.customer.address.join(", "))
         .text("site_address", job.site.address.join(", "))

@@ -56,7 +56,7 @@ fn other_line(paper: &Paper, mark: &Placed) -> Option<String> {
     match &mark.item {
         Item::Drawing { area, .. } => Some(line(area, &alt_of(paper, mark.owner))),
         Item::Picture { area, image } => Some(line(area, &image.name)),
-        Item::Field { area, label } => Some(line(area, label)),
+        Item::Field { area, label, .. } => Some(line(area, label)),
         Item::Text(_) | Item::Rule { .. } | Item::Panel { .. } => None,
     }
 }

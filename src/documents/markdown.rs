@@ -57,8 +57,8 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 12] =
-    ["figure", "table", "box", "note", "hold", "caution", "ticks", "fields", "keep", "sheet", "columns", "room"];
+const FENCES: [&str; 13] =
+    ["figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "columns", "room"];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
@@ -135,6 +135,7 @@ impl Reader<'_> {
             "hold" => Ok(self.callout(Tone::Hold, rest, inner)),
             "caution" => Ok(self.callout(Tone::Caution, rest, inner)),
             "ticks" => Ok(vec![Block::Ticks(ticks(&self.inner(inner)))]),
+            "choose" => Ok(vec![Block::Choices(ticks(&self.inner(inner)))]),
             "fields" => Ok(vec![Block::Fields(self.fields(inner))]),
             "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),

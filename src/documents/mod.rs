@@ -33,6 +33,7 @@ pub mod scene;
 pub mod table;
 pub mod template_place;
 pub mod text;
+pub mod together;
 pub mod wording;
 pub mod words;
 
@@ -68,7 +69,7 @@ pub struct Worked<'a> {
     pub rules: &'a Rules,
     /// Sizes of products.
     pub products: &'a Products,
-    /// Its terms: the documents read only what a householder may see (rates for rot, stages).
+    /// Its terms: the documents read only what a householder may see.
     pub terms: &'a Terms,
     /// The layout.
     pub take_off: &'a TakeOff,

@@ -51,7 +51,7 @@ pub fn ticks(worked: &Worked<'_>) -> Vec<Block> {
     let optional = pricing.offers.iter().filter(|o| o.kind == ExtraKind::Optional);
     let extras = optional.map(|o| format!("{}: {} more", wording::capital(&o.label), wording::money(o.total)));
     let lines: Vec<Vec<Span>> = options.chain(extras).map(cell).collect();
-    if lines.is_empty() { Vec::new() } else { vec![Block::Ticks(lines)] }
+    if lines.is_empty() { Vec::new() } else { vec![Block::Choices(lines)] }
 }
 
 /// Whether there is anything to tick.

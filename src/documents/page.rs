@@ -97,8 +97,10 @@ pub enum Item {
     Field {
         /// Its place and size on the page.
         area: Area,
-        /// What is to be written there.
+        /// What is to be written there, or is said by ticking it.
         label: String,
+        /// It takes a tick, and not text.
+        tick: bool,
     },
 }
 

@@ -236,9 +236,10 @@ impl<'a> Writer<'a> {
             }
             Item::Drawing { area, scale, scene, texts } => self.drawing(*area, *scale, scene, texts),
             Item::Picture { area, image } => self.picture(*area, image),
-            Item::Field { area, label } => {
+            Item::Field { area, label, tick } => {
                 if let Some(node) = mark.owner {
-                    self.hots.push(Hot { page, area: *area, node, target: Target::Field(label.clone()) });
+                    let target = if *tick { Target::Tick(label.clone()) } else { Target::Field(label.clone()) };
+                    self.hots.push(Hot { page, area: *area, node, target });
                 }
             }
         }

@@ -14,7 +14,7 @@ use crate::model::build_up::Sheet;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
-use crate::pricing::Money;
+use crate::pricing::{Money, RotRate};
 use crate::programme::Day;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
@@ -91,9 +91,9 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
-        .texts("included", &forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum)))
+        .text("included", included(worked))
         .texts("excluded", &exclusions(worked))
-        .texts("not_answered", &forced(worked, |a| a == Forced::Unanswered))
+        .texts("not_answered", &capitals(forced(worked, |a| a == Forced::Unanswered)))
         .texts("notes", &job.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
@@ -101,15 +101,24 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
 }
 
 fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
-    let (pricing, terms) = (worked.pricing, worked.terms);
+    let pricing = worked.pricing;
     v.text("total", wording::money(pricing.total))
-        .yes("vat", terms.vat.registered)
-        .yes("rot_rates", !terms.rot_rates.is_empty())
+        .yes("vat", worked.terms.vat.registered)
+        .yes("rot_rates", !pricing.rot_rates.is_empty())
         .yes("stages", pricing.stages.len() > 1)
+        .maybe("one_payment", one_payment(worked))
         .yes("photographed", !worked.photos.is_empty())
         .yes("offers", offers::any(worked))
         .yes("offers_to_tick", offers::any_to_tick(worked))
         .maybe("deposit", deposit(worked).map(wording::money));
+}
+
+/// When the only payment is due.
+fn one_payment<'a>(worked: &Worked<'a>) -> Option<&'a str> {
+    match worked.pricing.stages.as_slice() {
+        [only] => Some(&only.label),
+        _ => None,
+    }
 }
 
 /// The first of several payments.
@@ -132,12 +141,23 @@ fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
 fn forced(worked: &Worked<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let answer = |name: &str| worked.job.access.iter().find(|(n, _)| n == name).map_or(Forced::Unanswered, |(_, a)| *a);
     let asked = FORCED_QUESTIONS.iter().filter(|(name, _)| *name != "minimum_charge");
-    asked.filter(|(name, _)| is(answer(name))).map(|(_, words)| wording::capital(words)).collect()
+    asked.filter(|(name, _)| is(answer(name))).map(|(_, words)| (*words).to_owned()).collect()
+}
+
+fn capitals(texts: Vec<String>) -> Vec<String> {
+    texts.iter().map(|text| wording::capital(text)).collect()
+}
+
+/// What is in the price besides the roof: the job's extras, and what was answered with yes.
+fn included(worked: &Worked<'_>) -> String {
+    let yes = forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum));
+    let all: Vec<String> = worked.pricing.extras.iter().cloned().chain(yes).collect();
+    wording::capital(&all.join("; "))
 }
 
 /// The standing list, the job's own, and what was answered with no.
 fn exclusions(worked: &Worked<'_>) -> Vec<String> {
-    let mut all = forced(worked, |a| a == Forced::No);
+    let mut all = capitals(forced(worked, |a| a == Forced::No));
     let walls = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
     if worked.job.flashing == By::Others && walls {
         all.push("The cover flashing at the wall: others fit it".to_owned());
@@ -239,7 +259,11 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     }
     put("checks", Block::Table(findings::table(worked, &findings::of(worked, &CHECKED))));
     let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
-    let space = if worked.job.roofs.len() > 1 { Space::THIRD_PAGE } else { Space::HALF_PAGE };
+    let space = match worked.job.roofs.len() {
+        1 => Space::HALF_PAGE,
+        2 => Space::THIRD_PAGE,
+        _ => Space::QUARTER_PAGE,
+    };
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
             let figure = roof_plan::draw(layout, roof, Reader::Householder, space);
@@ -256,7 +280,6 @@ fn facts(worked: &Worked<'_>) -> Block {
         ("For".to_owned(), cell(&job.customer.name)),
         ("Work at".to_owned(), cell(job.site.address.join(", "))),
         ("Date".to_owned(), cell(wording::date(worked.date))),
-        ("Our reference".to_owned(), cell(&job.reference)),
     ];
     if let Some(start) = worked.first_day() {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
@@ -336,15 +359,15 @@ fn photos(worked: &Worked<'_>) -> Block {
 }
 
 fn rot_rates(worked: &Worked<'_>) -> Table {
-    let rate = |(label, unit, money): &(String, String, Money)| {
+    let rate = |rate: &RotRate| {
         plain(vec![
-            cell(wording::capital(label)),
-            cell(wording::money(*money)),
-            cell(format!("per {}", unit.replace("m2", "m²"))),
+            cell(wording::capital(&rate.label)),
+            cell(wording::money(rate.total)),
+            cell(format!("per {}", rate.unit.replace("m2", "m²"))),
         ])
     };
-    let heading = if worked.terms.vat.registered { "Rate without VAT" } else { "Rate" };
-    let rows = worked.terms.rot_rates.iter().map(rate).collect();
+    let heading = if worked.terms.vat.registered { "Rate, VAT included" } else { "Rate" };
+    let rows = worked.pricing.rot_rates.iter().map(rate).collect();
     Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
 }
 
@@ -360,13 +383,21 @@ fn choices(worked: &Worked<'_>) -> Table {
     }
     answers.sort_by_key(|(what, ..)| CHOICES.iter().position(|c| c == what));
     let row = |(what, choice, names): &(&str, String, Vec<String>)| {
-        let whose = if names.len() == roofs.len() { String::new() } else { format!(" ({})", wording::list(names)) };
-        plain(vec![cell(*what), cell(format!("{choice}{whose}"))])
+        plain(vec![cell(*what), cell(format!("{choice}{}", whose(names, roofs.len())))])
     };
     Table {
         columns: vec![left("Choice"), wide("Priced here", 1)],
         rows: answers.iter().map(row).collect(),
         header: true,
+    }
+}
+
+/// The roofs that a choice is for, where it is not for all of them: by name while page one has room for the names.
+fn whose(names: &[String], of: usize) -> String {
+    match names.len() {
+        all if all == of => String::new(),
+        1..=2 => format!(" ({})", wording::list(names)),
+        many => format!(" ({many} of the {of} roofs)"),
     }
 }
 

@@ -1,13 +1,14 @@
 //! Running text: characters become measured letters, letters become lines.
 //!
 //! Given spans and a width; gives lines whose widths are what the page will show. Breaks stand where Unicode's line
-//! breaking rules (UAX #14) allow; a figure stays with its unit; a word longer than the line is broken anywhere. Lines
-//! are chosen so that a paragraph takes as few as it can and their right-hand edge is as even as it can be.
+//! breaking rules (UAX #14) allow and `together` does not ask otherwise; a word longer than the line is broken anywhere.
+//! Lines are chosen so that a paragraph takes as few as it can and their right-hand edge is as even as it can be.
 
 use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
 use super::page::{NodeId, Placed, Run, Text};
 use super::scene::Ink;
+use super::together;
 use crate::model::Problem;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -59,6 +60,8 @@ fn missing_character(character: char, around: &str, own: bool) -> Problem {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum After {
     Stay,
+    /// Only where the line could not hold it otherwise.
+    AtNeed,
     May,
     Hyphen,
     Must,
@@ -128,7 +131,7 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
             }
         }
     }
-    keep_units(&mut letters);
+    keep_together(&mut letters);
     let starts = starts_of(&letters, &faults.fonts);
     Shaped { letters, starts, fonts: faults.fonts }
 }
@@ -196,24 +199,31 @@ fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::
     };
 }
 
-/// Units that stay with their figure.
-const UNITS: [&str; 14] = ["mm", "m", "m²", "m³", "kg", "kg/m²", "g", "ml", "l", "%", "°C", "°", "×", "litres"];
-
-/// Takes away the break between a figure and its unit, and within `2400 × 590`.
-fn keep_units(letters: &mut [Letter]) {
-    for place in 1..letters.len().saturating_sub(1) {
-        let breaks_here = letters[place].blank && letters[place].after == After::May;
-        let (before, after) = (letters[place - 1].shown, letters[place + 1].shown);
-        let measure = before.is_ascii_digit() && unit_at(&letters[place + 1..]);
-        if breaks_here && (measure || (before == '×' && after.is_ascii_digit())) {
-            letters[place].after = After::Stay;
+/// Takes away the breaks that [`together`] asks to be left out.
+fn keep_together(letters: &mut [Letter]) {
+    let (mut word, mut before) = (String::new(), String::new());
+    let mut start = 0;
+    for place in 0..=letters.len() {
+        if let Some(letter) = letters.get(place).filter(|letter| !letter.blank) {
+            word.push(letter.shown);
+            continue;
         }
+        if place > start + 1 && together::is_one(&word) {
+            letters[start..place - 1].iter_mut().for_each(keep);
+        }
+        if start > 1 && !word.is_empty() && together::stay(&before, &word) {
+            keep(&mut letters[start - 1]);
+        }
+        std::mem::swap(&mut word, &mut before);
+        word.clear();
+        start = place + 1;
     }
 }
 
-fn unit_at(letters: &[Letter]) -> bool {
-    let word: String = letters.iter().take(7).take_while(|letter| !letter.blank).map(|letter| letter.shown).collect();
-    UNITS.contains(&word.trim_end_matches(['.', ',', ';', ':', ')']))
+fn keep(letter: &mut Letter) {
+    if letter.after == After::May {
+        letter.after = After::AtNeed;
+    }
 }
 
 fn starts_of(letters: &[Letter], fonts: &Fonts) -> Vec<i32> {
@@ -251,7 +261,7 @@ impl Shaped {
 
     /// Width of its longest word, pt.
     pub fn longest_word(&self, size: f64) -> f64 {
-        self.widest(size, |after| after != After::Stay)
+        self.widest(size, |after| !matches!(after, After::Stay | After::AtNeed))
     }
 
     fn widest(&self, size: f64, ends: impl Fn(After) -> bool) -> f64 {
@@ -344,19 +354,22 @@ impl Shaped {
         lines[first_of_stretch..].reverse();
     }
 
-    /// Where lines may start and end; inside words too, where a word is longer than the line.
+    /// Where lines may start and end; where what should stay together is longer than the line, within it too.
     fn break_places(&self, start: usize, end: usize, limit: i32) -> Vec<usize> {
         let mut places = vec![start];
-        let mut last = start;
+        let (mut last, mut at_need) = (start, start);
         for place in start + 1..=end {
-            let too_long = self.line(last, place).width > limit && place > last + 1;
-            if too_long {
-                last = place - 1;
+            while self.line(last, place).width > limit && place > last + 1 {
+                last = if at_need > last { at_need } else { place - 1 };
                 places.push(last);
             }
-            if place == end || self.letters[place - 1].after != After::Stay {
-                last = place;
-                places.push(last);
+            match self.letters[place - 1].after {
+                After::Stay if place < end => {}
+                After::AtNeed if place < end => at_need = place,
+                _ => {
+                    last = place;
+                    places.push(last);
+                }
             }
         }
         places

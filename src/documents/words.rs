@@ -72,9 +72,11 @@ impl Words {
         let text = self.fill(template, vocabulary)?;
         let read = markdown::blocks(&text, places);
         for astray in read.as_ref().err().into_iter().flatten() {
-            self.note(
-                self.placed(template, astray.problem.clone(), |text| template_place::of_words(text, &astray.words)),
-            );
+            self.note(self.placed(
+                template,
+                |_| astray.problem.clone(),
+                |text| template_place::of_words(text, &astray.words),
+            ));
         }
         let noted = self.noted.take();
         if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }
@@ -88,21 +90,31 @@ impl Words {
     pub fn fill(&self, template: &str, vocabulary: &Vocabulary) -> Result<String, Vec<Problem>> {
         let unknown = self.unknown_names(template, vocabulary).map_err(|e| vec![broken(&self.title(template), &e)])?;
         let filled = match unknown.is_empty() {
-            true => self.tera.render(template, &vocabulary.context),
+            true => self.rendered(template, &vocabulary.context),
             false => {
                 let mut context = vocabulary.context.clone();
                 unknown.iter().for_each(|name| context.insert(name.clone(), ""));
                 for name in &unknown {
-                    let problem = unknown_name(&self.title(template), name, vocabulary);
+                    let problem = |title: &str| unknown_name(title, name, vocabulary);
                     self.note(self.placed(template, problem, |text| template_place::of_name(text, name)));
                 }
-                Ok(self.tera.render(template, &context).unwrap_or_default())
+                Ok(self.rendered(template, &context).unwrap_or_default())
             }
         };
-        filled.map_err(|e| {
-            self.note(self.unfilled(template, &e));
+        filled.map_err(|problem| {
+            self.note(*problem);
             self.noted.take()
         })
+    }
+
+    /// The text that a template gives, as long as it is no longer than [`LONGEST`].
+    fn rendered(&self, template: &str, context: &Context) -> Result<String, Box<Problem>> {
+        let mut written = Written { text: Vec::new(), full: false };
+        match self.tera.render_to(template, context, &mut written) {
+            _ if written.full => Err(Box::new(self.placed(template, too_long, |_| None))),
+            Ok(()) => Ok(String::from_utf8(written.text).unwrap_or_default()),
+            Err(e) => Err(Box::new(self.unfilled(template, &e))),
+        }
     }
 
     fn note(&self, problem: Problem) {
@@ -118,23 +130,29 @@ impl Words {
         Ok(used.into_iter().filter(|name| !vocabulary.names.contains(*name)).map(str::to_owned).collect())
     }
 
-    /// A problem in its place in the firm's template, or in another of the firm's templates that is filled into it.
-    fn placed(&self, template: &str, problem: Problem, find: impl Fn(&str) -> Option<String>) -> Problem {
-        let first = self.own.get(template).into_iter();
-        let mut all = first.chain(self.own.iter().filter(|(name, _)| *name != template).map(|(_, own)| own));
-        match all.find_map(|own| find(&own.text).map(|path| (own.number, path))) {
-            Some((number, path)) => Problem { path, ..problem }.within(Source::Own(number)),
-            None => match self.own.get(template) {
-                Some(own) => problem.within(Source::Own(own.number)),
-                None => problem.within(Source::Firm),
-            },
+    /// A problem in its place in the firm's template, or in another of the firm's templates that is filled into it, whose
+    /// title the problem's words are given.
+    fn placed(
+        &self,
+        template: &str,
+        problem: impl Fn(&str) -> Problem,
+        find: impl Fn(&str) -> Option<String>,
+    ) -> Problem {
+        let first = self.own.get_key_value(template).into_iter();
+        let mut all = first.chain(self.own.iter().filter(|(name, _)| *name != template));
+        let found = all.find_map(|(name, own)| find(&own.text).map(|path| (name.as_str(), own.number, path)));
+        let own = self.own.get(template);
+        match found {
+            Some((name, number, path)) => Problem { path, ..problem(&self.title(name)) }.within(Source::Own(number)),
+            None => problem(&self.title(template)).within(own.map_or(Source::Firm, |own| Source::Own(own.number))),
         }
     }
 
     /// What went wrong while a template was filled, in its place.
     fn unfilled(&self, template: &str, error: &tera::Error) -> Problem {
         let ErrorKind::RenderingError(report) = error.kind() else {
-            return self.placed(template, broken(&self.title(template), error), |_| None);
+            let source = self.own.get(template).map_or(Source::Firm, |own| Source::Own(own.number));
+            return broken(&self.title(template), error).within(source);
         };
         let fault = format!("{} cannot be filled here: {}", self.title(report.filename()), report.message());
         let problem = Problem::fault("", fault, CURE_OF_SIGNS);
@@ -150,6 +168,35 @@ impl Words {
             false => format!("the template `{template}`"),
         }
     }
+}
+
+/// The longest text that a template may give, bytes. A loop in a loop can be short and give text without end.
+const LONGEST: usize = 2_000_000;
+
+/// What a template has given so far.
+struct Written {
+    text: Vec<u8>,
+    full: bool,
+}
+
+impl std::io::Write for Written {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.full |= self.text.len() + bytes.len() > LONGEST;
+        if self.full {
+            return Err(std::io::ErrorKind::StorageFull.into());
+        }
+        self.text.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+fn too_long(title: &str) -> Problem {
+    let fault = format!("{title} gives a text of more than {} MB", LONGEST / 1_000_000);
+    Problem::fault("", fault, "look for a loop inside a loop, and take one out")
 }
 
 /// The built-in templates, read once in a process.

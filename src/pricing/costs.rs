@@ -148,7 +148,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     labour(&mut sheet, programme, terms);
     skips(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = super::sale::question(&answer.name);
+        let label = super::sale::capital(super::sale::question(&answer.name));
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(Part::Access, answer.sum);
     }

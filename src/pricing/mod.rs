@@ -21,7 +21,7 @@ pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};
 pub use money::Money;
-pub use offers::Offer;
+pub use offers::{Offer, RotRate};
 pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
@@ -200,6 +200,10 @@ pub struct Pricing {
     pub sums: Vec<Cost>,
     /// Extras beside the price: optional, or provisional. In no total.
     pub offers: Vec<Offer>,
+    /// What the extras that are a part of the price are for.
+    pub extras: Vec<String>,
+    /// Rates for rot that is found when the roof is open. In no total.
+    pub rot_rates: Vec<RotRate>,
     /// Alternatives of the whole job, with their totals; see [`options::price_all`].
     pub options: Vec<OptionPrice>,
 }
@@ -243,10 +247,9 @@ pub fn price(
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
+    let rate = sale::rate(job, programme, terms, job_money);
     let (offers, workings): (Vec<Offer>, Vec<Cost>) =
-        offers::offers(job_money, programme.days.len(), terms, sale::rate(job, programme, terms, job_money))
-            .into_iter()
-            .unzip();
+        offers::offers(job_money, programme.days.len(), terms, rate).into_iter().unzip();
     sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
     let lifts = lifts::findings(&bought.orders, job.lift.as_ref());
@@ -270,6 +273,8 @@ pub fn price(
         at_one_merchant: bought.at_one,
         sums,
         offers,
+        extras: job_money.extras.iter().filter(|e| e.kind.in_total()).map(terms::Extra::title).collect(),
+        rot_rates: offers::rot_rates(terms, rate),
         options: Vec::new(),
     })
 }

@@ -1,7 +1,8 @@
 //! Offers: extras that stand beside the price, because the householder may tick them or their size is not known yet.
 //!
 //! Given the job's extras and the firm's terms; gives each offer's price with VAT. An offer bears the same overhead,
-//! contingency and target as the work, so that taking it never lowers the margin. None is part of the total.
+//! contingency and target as the work, so that taking it never lowers the margin. None is part of the total. The rates
+//! for rot stand beside the price too; they are selling rates as the firm states them, and only VAT goes on top.
 
 use super::money::Money;
 use super::sale::selling_price;
@@ -24,6 +25,33 @@ pub struct Offer {
     pub total: Money,
 }
 
+/// What a unit of rotten timber costs to replace, agreed before anybody has seen it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RotRate {
+    /// What.
+    pub label: String,
+    /// Of what: `m`, `m2`.
+    pub unit: String,
+    /// For one unit, with VAT.
+    pub total: Money,
+}
+
+/// The firm's rates for rot at a rate of VAT.
+pub(super) fn rot_rates(terms: &Terms, rate: Decimal) -> Vec<RotRate> {
+    let of = |(label, unit, net): &(String, String, Money)| {
+        let total = *net + vat_on(label, *net, terms, rate);
+        RotRate { label: label.clone(), unit: unit.clone(), total }
+    };
+    terms.rot_rates.iter().map(of).collect()
+}
+
+/// VAT on one sum; none where the firm is not registered.
+fn vat_on(label: &str, net: Money, terms: &Terms, rate: Decimal) -> Money {
+    let line = PriceLine { label: label.to_owned(), net, vat_rate: rate };
+    let taxed = if terms.vat.registered { vat::by_rate(&[line], terms.vat.rounding) } else { Vec::new() };
+    taxed.iter().map(|v| v.vat).sum()
+}
+
 /// The offers of a job at a rate of VAT, each with its working.
 pub(super) fn offers(money: &JobMoney, days: usize, terms: &Terms, rate: Decimal) -> Vec<(Offer, Cost)> {
     let beside = money.extras.iter().filter(|e| !e.kind.in_total());
@@ -33,9 +61,7 @@ pub(super) fn offers(money: &JobMoney, days: usize, terms: &Terms, rate: Decimal
 fn offer(n: usize, extra: &Extra, days: usize, terms: &Terms, rate: Decimal) -> (Offer, Cost) {
     let (net, mut working) = sold_for(extra, days, terms);
     let label = extra.label.clone();
-    let line = PriceLine { label: label.clone(), net, vat_rate: rate };
-    let taxed = if terms.vat.registered { vat::by_rate(&[line], terms.vat.rounding) } else { Vec::new() };
-    let vat: Money = taxed.iter().map(|v| v.vat).sum();
+    let vat = vat_on(&label, net, terms, rate);
     let total = net + vat;
     working.push(format!("{net} and VAT of {vat} = {total}; not in the total of the job"));
     let offer = Offer { label: label.clone(), kind: extra.kind, net, vat, total };

@@ -276,9 +276,13 @@ fn deck_label(job: &Job) -> &'static str {
     }
 }
 
-/// The question behind an access answer, as a heading: `Scaffold or edge protection`.
-pub(super) fn question(name: &str) -> String {
-    let words = FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words);
+/// The question behind an access answer: `scaffold or edge protection`.
+pub(super) fn question(name: &str) -> &str {
+    FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
+}
+
+/// The first letter as a capital.
+pub(super) fn capital(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
@@ -286,6 +290,6 @@ pub(super) fn question(name: &str) -> String {
 fn access_label(job: &Job) -> String {
     use crate::model::job::Forced;
     let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
-    let words: Vec<String> = wanted.map(|(name, _)| question(name)).collect();
-    words.join("; ")
+    let words: Vec<&str> = wanted.map(|(name, _)| question(name)).collect();
+    capital(&words.join("; "))
 }

@@ -115,11 +115,14 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
         ExtraSum::CostADay(sum) => Some((sum, format!("{}: {sum} a day", e.title()))),
         ExtraSum::Cost(_) | ExtraSum::Price(_) => None,
     });
-    let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
-        .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
-        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", super::sale::question(name)))))
-        .chain(plant)
-        .collect();
+    let parts: Vec<(Money, String)> =
+        (terms.crew.iter().map(person))
+            .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
+            .chain(hired.map(|(name, sum)| {
+                (*sum, format!("{}: {sum} a day", super::sale::capital(super::sale::question(name))))
+            }))
+            .chain(plant)
+            .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();
     (sum.to_penny(), parts.into_iter().map(|(_, words)| words).collect())
 }

@@ -12,7 +12,7 @@ use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, 
 use wetout::model::shape::*;
 use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
-use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, Stage, Terms, VatLine};
+use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
 use wetout::takeoff::layout::*;
 use wetout::takeoff::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
@@ -530,10 +530,7 @@ fn terms() -> Terms {
         round_total_to: None,
         minimum_charge: None,
         stages: vec![StageRule { label: "Deposit".into(), part: StagePart::Percent(dec(20, 0)), after: None }],
-        rot_rates: vec![
-            ("joist, 47 × 150 mm, doubled up".into(), "metre".into(), Money::pence(2450)),
-            ("fascia board".into(), "metre".into(), Money::pence(3100)),
-        ],
+        rot_rates: Vec::new(),
     }
 }
 
@@ -718,6 +715,13 @@ fn pricing() -> Pricing {
         at_one_merchant: Vec::new(),
         sums: Vec::new(),
         offers: Vec::new(),
+        extras: Vec::new(),
+        rot_rates: vec![
+            RotRate {
+                label: "joist, 47 × 150 mm, doubled up".into(), unit: "metre".into(), total: Money::pence(2940)
+            },
+            RotRate { label: "fascia board".into(), unit: "metre".into(), total: Money::pence(3720) },
+        ],
         options: Vec::new(),
     }
 }
@@ -752,7 +756,7 @@ pub fn bare() -> Desk {
     desk.firm.people.clear();
     desk.firm.weather_watch = None;
     desk.terms.vat.registered = false;
-    desk.terms.rot_rates.clear();
+    desk.pricing.rot_rates.clear();
     desk.pricing.stages.truncate(1);
     desk.pricing.vat.clear();
     desk.programme.days.clear();

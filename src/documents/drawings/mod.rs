@@ -33,6 +33,8 @@ impl Space {
     pub const MOST_OF_A_PAGE: Space = Space { width: 470.0, height: 440.0 };
     /// One of several plans.
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
+    /// One of many plans.
+    pub const QUARTER_PAGE: Space = Space { width: 470.0, height: 190.0 };
     /// A page nearly to itself.
     pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
 }

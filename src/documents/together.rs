@@ -1,0 +1,90 @@
+//! What is not parted at the end of a line: an e-mail address, a reference, a figure and its unit, a date, a postcode.
+//!
+//! Given words as they stand between blanks; says whether one may be broken and whether two may. It only asks: text that
+//! does not fit on one line is still broken, first where it would have been broken without these rules.
+
+/// Units that stay with their figure.
+const UNITS: [&str; 23] = [
+    "mm", "cm", "m", "km", "m²", "m³", "kg", "kg/m²", "g", "g/m²", "ml", "l", "l/s", "%", "°C", "°", "×", "litres",
+    "V", "W", "W/m²K", "W/mK", "kN/m²",
+];
+
+/// Words that stay with the number that follows them.
+const NUMBERED: [&str; 12] =
+    ["BS", "EN", "ISO", "Document", "Flat", "Part", "Schedule", "Table", "Unit", "page", "section", "volume"];
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// Whether a word is read as one: an address on the net, what has a figure and a hyphen or stroke in it (`26-041-B`),
+/// a unit with a stroke, and what begins with a single letter and a hyphen (`e-mail`, `U-value`).
+pub fn is_one(word: &str) -> bool {
+    let word = bare(word);
+    let address = word.contains('@') || word.contains("://") || word.starts_with("www.");
+    let figure = word.contains(|c: char| c.is_ascii_digit());
+    let lettered = word.chars().nth(1) == Some('-');
+    address || (word.contains(['-', '–', '/']) && (figure || lettered || UNITS.contains(&word)))
+}
+
+/// Whether two words that follow each other stay on one line.
+pub fn stay(before: &str, after: &str) -> bool {
+    let (before, end) = (before.trim_start_matches(OPENING), bare(after));
+    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    let ends_in_figure = before.ends_with(|c: char| c.is_ascii_digit());
+    (ends_in_figure && UNITS.contains(&end))
+        || (before.ends_with('×') && figure(end))
+        || (NUMBERED.contains(&before) && end.contains(|c: char| c.is_ascii_digit()))
+        || is_date(before, end)
+        || is_telephone(before, end)
+        || is_postcode(before, end)
+}
+
+const OPENING: [char; 5] = ['(', '[', '“', '‘', '"'];
+
+/// A word without the signs that stand before and after words.
+fn bare(word: &str) -> &str {
+    word.trim_start_matches(OPENING).trim_end_matches(['.', ',', ';', ':', '!', '?', ')', ']', '”', '’', '"'])
+}
+
+/// `25 December`, `December 2026`.
+fn is_date(before: &str, after: &str) -> bool {
+    let day = |word: &str| (1..=2).contains(&word.len()) && all_figures(word);
+    let year = |word: &str| word.len() == 4 && all_figures(word);
+    (day(before) && MONTHS.contains(&after)) || (MONTHS.contains(&before) && year(after))
+}
+
+/// Two groups of a telephone number, or of another long number: `01632 960114`, `000 0000`.
+fn is_telephone(before: &str, after: &str) -> bool {
+    let before = before.trim_start_matches('+').trim_end_matches(')');
+    before.len() >= 2
+        && after.len() >= 2
+        && before.len() + after.len() >= 6
+        && all_figures(before)
+        && all_figures(after)
+}
+
+/// The two halves of a British postcode: `ZZ9 9ZZ`, `ZZ9A 9ZZ`.
+fn is_postcode(before: &str, after: &str) -> bool {
+    let capital = |c: &u8| c.is_ascii_uppercase();
+    let outward = matches!(before.len(), 2..=4) && before.bytes().all(|c| capital(&c) || c.is_ascii_digit());
+    let begun = before.as_bytes().first().is_some_and(capital) && before.bytes().any(|c| c.is_ascii_digit());
+    outward
+        && begun
+        && matches!(after.as_bytes(), [figure, a, b] if figure.is_ascii_digit() && capital(a) && capital(b))
+}
+
+fn all_figures(word: &str) -> bool {
+    !word.is_empty() && word.bytes().all(|c| c.is_ascii_digit())
+}
