@@ -450,9 +450,31 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
         "sheeted and dry",
         "confirm price and date",
         "organic peroxide",
+        "none without our word",
+        "flat and full length",
+        "catalyst apart",
     ] {
         assert!(text.contains(needed), "missing: {needed}\n{text}");
     }
+}
+
+#[test]
+fn an_order_asks_only_for_what_is_on_it_and_tells_the_merchant_nothing_of_the_firms_shelf() {
+    let mut desk = kitchen();
+    desk.pricing.orders[0].lines.retain(|l| l.role.starts_with("fixings"));
+    let text = text_of(&order_of(&desk).0);
+    for absent in ["one batch number", "sheeted", "flat and full length", "catalyst apart", "Hazardous"] {
+        assert!(!text.contains(absent), "nothing on the order is meant by “{absent}”\n{text}");
+    }
+    assert!(!text_of(&order_of(&kitchen()).0).contains("stock to keep"));
+}
+
+#[test]
+fn a_note_for_the_driver_ends_in_one_full_stop() {
+    let mut desk = kitchen();
+    desk.job.delivery.note = Some("Ring the bell twice. ".into());
+    let text = text_of(&order_of(&desk).0);
+    assert!(text.contains("Ring the bell twice. ") && !text.contains(".."), "{text}");
 }
 
 /// A reader of RFC 4180 that shares no code with the writer.
@@ -491,8 +513,8 @@ fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
     };
     desk.pricing.orders[0].lines = vec![line];
     let (_, csv) = order_of(&desk);
-    assert!(!csv.starts_with('\u{feff}'), "no byte-order mark");
-    let rows = parse_csv(&csv);
+    let rows = parse_csv(csv.strip_prefix('\u{feff}').expect("the mark by which a spreadsheet knows UTF-8"));
+    assert_eq!(rows[0][0], "order", "one mark, and nothing else before the first heading");
     assert_eq!(rows.len(), 2);
     assert_eq!(rows[0].len(), rows[1].len());
     let cell = |name: &str| rows[1][rows[0].iter().position(|h| h == name).unwrap()].as_str();
@@ -501,6 +523,29 @@ fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
     assert_eq!(cell("pack"), "'@each");
     assert_eq!(cell("quantity"), "14");
     assert_eq!(cell("deliver_to"), "14 Larkspur Close, Wexbury, ZZ9 9ZZ");
+}
+
+/// Signs that make a spreadsheet take a text for a formula, as OWASP's page "CSV Injection" lists them (read 2026-11).
+#[test]
+fn no_text_of_a_user_is_a_formula_in_the_csv() {
+    let mut desk = kitchen();
+    for start in ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠", " =", "\u{a0}@", "\t="] {
+        let text = format!("{start}HYPERLINK(\"x\")");
+        desk.job.reference = text.clone();
+        desk.job.site.address = vec![text.clone()];
+        let order = &mut desk.pricing.orders[0];
+        order.merchant.account = Some(text.clone());
+        order.lines.truncate(1);
+        let line = &mut order.lines[0];
+        (line.code, line.description, line.pack) = (text.clone(), text.clone(), text.clone());
+        line.hazard = Some(text.clone());
+        let (_, csv) = order_of(&desk);
+        let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
+        let held = |name: &str| &rows[1][rows[0].iter().position(|h| h == name).unwrap()];
+        for column in ["order", "account", "code", "description", "pack", "hazard", "deliver_to"] {
+            assert!(held(column).starts_with(&format!("'{start}")), "{column}: {:?}", held(column));
+        }
+    }
 }
 
 #[test]
@@ -789,4 +834,7 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
     assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));
+    let named = order::named(&desk.worked());
+    let second = order::document(&desk.worked(), &words(), &named[1]).unwrap();
+    assert!(second.footer.contains("26-041-B"), "the foot says which order it is: {}", second.footer);
 }

@@ -117,6 +117,33 @@ fn an_order_of_sixty_lines_stands_inside_its_pages_and_loses_no_line() {
     assert!((0..60).all(|i| text.contains(&format!("long-code-of-a-merchant-{i:02}"))));
 }
 
+/// The figure that the picker reads first, the code beside it, and the rule over both.
+#[test]
+fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
+    let desk = kitchen();
+    let paper = press::lay_out(&order_of(&desk).0).unwrap();
+    let page = &paper.pages[0];
+    let texts: Vec<_> =
+        page.marks.iter().filter_map(|m| if let Item::Text(t) = &m.item { Some(t) } else { None }).collect();
+    let rules: Vec<f64> = page
+        .marks
+        .iter()
+        .filter_map(|m| if let Item::Rule { from, .. } = &m.item { Some(from.1) } else { None })
+        .collect();
+    for line in desk.pricing.orders[0].lines.iter().filter(|l| !l.optional) {
+        let code = texts.iter().find(|t| t.words() == line.code).expect("the code is printed");
+        let number = line.quantity.to_string();
+        let beside = |t: &&&wetout::documents::page::Text| t.words() == number && t.size > code.size;
+        let big =
+            texts.iter().filter(beside).min_by(|a, b| (a.y - code.y).abs().total_cmp(&(b.y - code.y).abs())).unwrap();
+        assert!((big.y - code.y).abs() < 0.01, "{number} stands {} pt off {}", big.y - code.y, line.code);
+        // Figures of the bundled face are 0.714 of their size high (its own table OS/2, sCapHeight).
+        let top = big.y - 0.714 * big.size;
+        let over = rules.iter().filter(|y| **y < big.y).map(|y| top - y).fold(f64::MAX, f64::min);
+        assert!(over > 1.4, "{number} of {} comes within {over} pt of the rule above it", line.code);
+    }
+}
+
 /// The number of pages of a document of a demo job.
 fn pages(job: &demo::Demo, kind: Kind) -> usize {
     let text = describe(kind, &job.worked(), &Overrides::default()).unwrap();
