@@ -140,7 +140,7 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
         // Figures of the bundled face are 0.714 of their size high (its own table OS/2, sCapHeight).
         let top = big.y - 0.714 * big.size;
         let over = rules.iter().filter(|y| **y < big.y).map(|y| top - y).fold(f64::MAX, f64::min);
-        assert!(over > 1.4, "{number} of {} comes within {over} pt of the rule above it", line.code);
+        assert!(over > 0.17 * big.size, "{number} of {} comes within {over} pt of the rule above it", line.code);
     }
 }
 
