@@ -2,14 +2,14 @@
 //! to their number of pages, and what the firm, the photographs and the programme give is really printed.
 
 use super::fixture::{Desk, desk, kitchen, shapes};
-use super::{method_of, order_of, quote_of, text_of};
+use super::{method_of, order_of, quote_of, text_of, words};
 use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use wetout::documents::block::Document;
 use wetout::documents::page::{HEIGHT, Item, Page, WIDTH};
-use wetout::documents::{Kind, Overrides, describe, masthead, press};
+use wetout::documents::{Kind, Overrides, describe, masthead, method, press, quote};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::takeoff::line::ROLES;
@@ -141,6 +141,23 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
         let top = big.y - 0.714 * big.size;
         let over = rules.iter().filter(|y| **y < big.y).map(|y| top - y).fold(f64::MAX, f64::min);
         assert!(over > 0.17 * big.size, "{number} of {} comes within {over} pt of the rule above it", line.code);
+    }
+}
+
+/// A plan that states its scale would lie if the page made it smaller; letters would become too small to read.
+#[test]
+fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
+    for name in demo::names() {
+        let job = demo::work(&demo::request(&name));
+        for document in [quote::document(&job.worked(), &words()), method::document(&job.worked(), &words())] {
+            let pages = press::lay_out(&document.unwrap()).unwrap().pages;
+            let drawings: Vec<f64> = pages
+                .iter()
+                .flat_map(|page| &page.marks)
+                .filter_map(|m| if let Item::Drawing { scale, .. } = &m.item { Some(*scale) } else { None })
+                .collect();
+            assert!(!drawings.is_empty() && drawings.iter().all(|scale| *scale == 1.0), "{name}: {drawings:?}");
+        }
     }
 }
 
