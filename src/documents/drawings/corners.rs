@@ -312,9 +312,11 @@ fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
     let out = at.inward[i].back();
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
-    let middle = go(part(at.corner, at.ends[i], 0.55), out, 8.0);
     let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::sheet::text_width(text, 8.5)).min(1.0);
     let whole = format!("{name}: {}", finish.word());
     let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
+    // On the side where the arms turn towards each other, both names begin away from the corner.
+    let far = if at.reflex { 16.0 + super::sheet::text_width(&text, fitting(&text)) / 2.0 } else { 0.55 * ARM };
+    let middle = go(go(at.corner, along, far), out, 8.0);
     sheet.write(go(middle, reading.right(), 2.4), &text, fitting(&text), false, Anchor::Middle, turn, true);
 }

@@ -143,7 +143,7 @@ impl Section {
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
         match self.over {
             Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {} mm over the insulation", self.board)),
-            None => self.label(under * 0.5, &format!("deck {} mm", self.board), 7.0),
+            None => self.label(under * 0.5, &format!("deck {} mm", self.board), super::LEAST_SIZE),
         }
         self.label(joist - 45.0, "joist", 8.5);
     }
