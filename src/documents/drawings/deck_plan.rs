@@ -133,9 +133,8 @@ pub struct Piece<'a> {
 /// Number and size of every piece, as large as there is room for inside it; what fits in none stands beside, with a line.
 pub fn piece_names(sheet: &mut Sheet, pieces: &[Piece<'_>]) {
     let left: Vec<&Piece<'_>> = pieces.iter().filter(|piece| !piece_name(sheet, piece)).collect();
-    for piece in left {
-        labels::point_at(sheet, &piece.ring, piece.mark);
-    }
+    let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|piece| (piece.ring.clone(), piece.mark)).collect();
+    labels::point_at_all(sheet, &left);
 }
 
 fn piece_name(sheet: &mut Sheet, piece: &Piece<'_>) -> bool {

@@ -139,6 +139,22 @@ pub fn put_on_ground(
     true
 }
 
+/// More pieces than this that cannot hold their words are written over where they lie: lines to all would be a thicket.
+const FEW: usize = 12;
+
+/// Words for pieces that cannot hold them.
+pub fn point_at_all(sheet: &mut Sheet, pieces: &[(Vec<Spot>, &str)]) {
+    for (ring, words) in pieces {
+        if pieces.len() <= FEW {
+            point_at(sheet, ring, words);
+        } else {
+            let at = within(ring);
+            let size = super::LEAST_SIZE;
+            sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
+        }
+    }
+}
+
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
 pub fn point_at(sheet: &mut Sheet, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
@@ -156,7 +172,7 @@ pub fn point_at(sheet: &mut Sheet, ring: &[Spot], words: &str) {
 
 /// Spots round a spot, the nearest first.
 fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
-    (2..12).flat_map(move |ring| {
+    (2..24).flat_map(move |ring| {
         (0..24).map(move |step| {
             let turn = std::f64::consts::TAU * f64::from(step) / 24.0;
             let far = 6.0 * f64::from(ring);

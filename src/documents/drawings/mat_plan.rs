@@ -74,9 +74,8 @@ fn sheet(
     way_off(&mut sheet, frame, shape);
     let left: Vec<&&MatPiece> =
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
-    for piece in left {
-        labels::point_at(&mut sheet, &frame.ring(&piece.ring), &piece.mark);
-    }
+    let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|p| (frame.ring(&p.ring), p.mark.as_str())).collect();
+    labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
     foot(&mut sheet, frame, shape, (width, laps > 0));
