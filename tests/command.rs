@@ -337,3 +337,35 @@ fn a_take_off_and_a_price_tell_the_warnings_of_the_files() {
         assert!(text(&done.stderr).contains("asbestos"), "{command}: {}", text(&done.stderr));
     }
 }
+
+/// The demo price book as two merchants: one sells what is poured, the other the rest.
+fn two_merchants() -> PathBuf {
+    let folder = kitchen("two-merchants", "job.yaml", "reference: 26-041", "reference: 26-041");
+    let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
+    fs::remove_file(folder.join("prices.yaml")).unwrap();
+    fs::create_dir(folder.join("prices")).unwrap();
+    let poured = |line: &&str| ["role: resin", "role: topcoat", "role: catalyst"].iter().any(|r| line.contains(r));
+    let (head, _) = book.split_once("articles:").unwrap();
+    let second: Vec<&str> = book.lines().filter(poured).collect();
+    let first: Vec<&str> = book.lines().filter(|line| !poured(line)).collect();
+    let head = head.replace("Coldharbour Roofing Supplies", "Fenland Resins");
+    fs::write(folder.join("prices/first.yaml"), first.join("\n")).unwrap();
+    fs::write(folder.join("prices/second.yaml"), format!("{head}articles:\n{}\n", second.join("\n"))).unwrap();
+    folder
+}
+
+#[test]
+fn of_two_merchants_each_is_named_with_the_file_that_goes_to_it() {
+    let folder = two_merchants();
+    let out = folder.join("made");
+    let done = wetout(&["make", folder.to_str().unwrap(), "--out", out.to_str().unwrap()]);
+    let said = text(&done.stdout);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(
+        said.contains("send order-1.pdf to Coldharbour Roofing Supplies (invented) and order-2.pdf to Fenland Resins"),
+        "{said}"
+    );
+    let spoken = ["quote.pdf", "method.pdf", "order-1.pdf", "order-2.pdf"];
+    assert!(spoken.iter().all(|name| said.contains(name) && out.join(name).exists()), "{said}");
+    assert!(!said.contains("order.pdf"), "no such file was written: {said}");
+}

@@ -534,9 +534,31 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
         "sheeted and dry",
         "confirm price and date",
         "organic peroxide",
+        "none without our word",
+        "flat and full length",
+        "catalyst apart",
     ] {
         assert!(text.contains(needed), "missing: {needed}\n{text}");
     }
+}
+
+#[test]
+fn an_order_asks_only_for_what_is_on_it_and_tells_the_merchant_nothing_of_the_firms_shelf() {
+    let mut desk = kitchen();
+    desk.pricing.orders[0].lines.retain(|l| l.role.starts_with("fixings"));
+    let text = text_of(&order_of(&desk).0);
+    for absent in ["one batch number", "sheeted", "flat and full length", "catalyst apart", "Hazardous"] {
+        assert!(!text.contains(absent), "nothing on the order is meant by “{absent}”\n{text}");
+    }
+    assert!(!text_of(&order_of(&kitchen()).0).contains("stock to keep"));
+}
+
+#[test]
+fn a_note_for_the_driver_ends_in_one_full_stop() {
+    let mut desk = kitchen();
+    desk.job.delivery.note = Some("Ring the bell twice. ".into());
+    let text = text_of(&order_of(&desk).0);
+    assert!(text.contains("Ring the bell twice. ") && !text.contains(".."), "{text}");
 }
 
 /// A reader of RFC 4180 that shares no code with the writer.
@@ -575,8 +597,8 @@ fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
     };
     desk.pricing.orders[0].lines = vec![line];
     let (_, csv) = order_of(&desk);
-    assert!(!csv.starts_with('\u{feff}'), "no byte-order mark");
-    let rows = parse_csv(&csv);
+    let rows = parse_csv(csv.strip_prefix('\u{feff}').expect("the mark by which a spreadsheet knows UTF-8"));
+    assert_eq!(rows[0][0], "order", "one mark, and nothing else before the first heading");
     assert_eq!(rows.len(), 2);
     assert_eq!(rows[0].len(), rows[1].len());
     let cell = |name: &str| rows[1][rows[0].iter().position(|h| h == name).unwrap()].as_str();
@@ -585,6 +607,29 @@ fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
     assert_eq!(cell("pack"), "'@each");
     assert_eq!(cell("quantity"), "14");
     assert_eq!(cell("deliver_to"), "14 Larkspur Close, Wexbury, ZZ9 9ZZ");
+}
+
+/// Signs that make a spreadsheet take a text for a formula, as OWASP's page "CSV Injection" lists them (read 2026-11).
+#[test]
+fn no_text_of_a_user_is_a_formula_in_the_csv() {
+    let mut desk = kitchen();
+    for start in ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠", " =", "\u{a0}@", "\t="] {
+        let text = format!("{start}HYPERLINK(\"x\")");
+        desk.job.reference = text.clone();
+        desk.job.site.address = vec![text.clone()];
+        let order = &mut desk.pricing.orders[0];
+        order.merchant.account = Some(text.clone());
+        order.lines.truncate(1);
+        let line = &mut order.lines[0];
+        (line.code, line.description, line.pack) = (text.clone(), text.clone(), text.clone());
+        line.hazard = Some(text.clone());
+        let (_, csv) = order_of(&desk);
+        let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
+        let held = |name: &str| &rows[1][rows[0].iter().position(|h| h == name).unwrap()];
+        for column in ["order", "account", "code", "description", "pack", "hazard", "deliver_to"] {
+            assert!(held(column).starts_with(&format!("'{start}")), "{column}: {:?}", held(column));
+        }
+    }
 }
 
 #[test]
@@ -741,16 +786,192 @@ fn every_mark_lies_within_its_drawing_and_every_drawing_fits_its_page() {
 }
 
 #[test]
-fn no_two_texts_of_a_plan_overlap() {
-    for (name, scene) in
-        drawings().into_iter().filter(|(n, _)| n.starts_with("roof plan") || n.starts_with("trim plan"))
-    {
+fn no_two_texts_of_a_drawing_overlap() {
+    // The rows of a hall are hardly higher than the figures in them: their boxes touch and the figures do not.
+    for (name, scene) in drawings().into_iter().filter(|(n, _)| n != "deck plan of huge" && n != "mat plan of huge") {
         let boxes: Vec<(&Mark, Quad)> = scene.marks.iter().filter_map(|m| text_box(m).map(|q| (m, q))).collect();
         for (i, (a, qa)) in boxes.iter().enumerate() {
             for (b, qb) in &boxes[i + 1..] {
                 assert!(!qa.overlaps(qb), "{name}: {a:?} overlaps {b:?}");
             }
         }
+    }
+}
+
+/// Capitals of 1.8 mm are the least of ISO 3098-1 (from memory); 0.714 of the size in the bundled face (OS/2 sCapHeight).
+#[test]
+fn no_letter_of_a_drawing_is_too_small_to_read() {
+    for (name, scene) in drawings() {
+        for mark in &scene.marks {
+            let Mark::Text { text, size, .. } = mark else { continue };
+            assert!(size * 0.714 * 25.4 / 72.0 >= 1.8, "{name}: “{text}” is {size} pt");
+        }
+    }
+}
+
+#[test]
+fn a_corner_stands_in_a_third_of_a_page_without_being_made_smaller() {
+    for (name, scene) in drawings().into_iter().filter(|(n, _)| n.starts_with("corner")) {
+        assert!(scene.width <= 145.0, "{name}: {} pt wide", scene.width);
+    }
+}
+
+/// The text that explains a sign, and whether the sign is there.
+#[test]
+fn a_key_explains_what_is_drawn_and_nothing_else() {
+    for (name, roof) in shapes() {
+        let laid = layout(&roof, 0);
+        let plans = profiles(std::slice::from_ref(&laid));
+        let runs: Vec<_> = plans.iter().flat_map(|p| p.runs.iter().map(|r| (p.finish, r))).collect();
+        let deck = laid.deck.as_ref().unwrap();
+        let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
+        let boards = deck_plan::draw(&laid, Space::PAGE).unwrap().scene;
+        let mat = mat_plan::draw(&laid, None, Space::PAGE).remove(0).scene;
+        let both = deck.pieces.iter().any(|p| p.whole) && deck.pieces.iter().any(|p| !p.whole);
+        let drawn = |finish| runs.iter().any(|(f, _)| *f == finish);
+        for (scene, words, there) in [
+            (&trims, "Black triangle", runs.iter().any(|(_, r)| !r.laps.is_empty())),
+            (&trims, "drip black", drawn(Finish::Drip)),
+            (&trims, "wall fillet dark grey", drawn(Finish::Wall)),
+            (&trims, "raised edge white", drawn(Finish::Raised)),
+            (&trims, "kerb fillet light grey", drawn(Finish::Kerb)),
+            (&boards, "White: whole", both),
+            (&boards, "joist centres", !deck.joists.is_empty()),
+            (&boards, "noggins", !deck.noggins.is_empty()),
+            (&mat, "Grey bands", laid.mat.pieces.len() > 1),
+        ] {
+            assert_eq!(texts(scene).any(|t| t.contains(words)), there, "{name}: {words}");
+        }
+    }
+}
+
+/// The part of a section that reaches farthest down, up or out: what its sizes are seen by.
+fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
+    let desk = kitchen();
+    let mut build =
+        Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter: None, upstand: None, flashing: None };
+    change(&mut build);
+    let figure = sections::draw(finish, build);
+    let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();
+    let mut scene = figure.scene;
+    // Back to millimetres on the roof.
+    let real = |s: &mut wetout::documents::scene::Spot| {
+        (s.x, s.y) = (s.x * scale * 25.4 / 72.0, s.y * scale * 25.4 / 72.0);
+    };
+    for mark in &mut scene.marks {
+        match mark {
+            Mark::Line { spots, .. } => spots.iter_mut().for_each(real),
+            Mark::Area { rings, .. } => rings.iter_mut().flatten().for_each(real),
+            _ => {}
+        }
+    }
+    (scene, figure.alt)
+}
+
+/// Heights of the areas of a section, mm.
+fn heights(scene: &Scene) -> Vec<i64> {
+    let tall = |ring: &Vec<wetout::documents::scene::Spot>| {
+        let ys = || ring.iter().map(|s| s.y);
+        (ys().fold(f64::MIN, f64::max) - ys().fold(f64::MAX, f64::min)).round() as i64
+    };
+    scene
+        .marks
+        .iter()
+        .filter_map(|m| if let Mark::Area { rings, .. } = m { rings.first() } else { None })
+        .map(tall)
+        .collect()
+}
+
+#[test]
+fn a_section_is_drawn_from_the_sizes_of_the_job() {
+    // The wall is drawn 60 mm higher than the upstand and 90 mm below the board.
+    for upstand in [100, 157, 300] {
+        let (scene, words) = section(Finish::Wall, |b| b.upstand = Some(Length::mm(upstand)));
+        assert!(heights(&scene).contains(&(upstand + 60 + 18 + 90)), "{upstand}: {:?}", heights(&scene));
+        assert!(words.contains(&format!("{upstand} mm above the finished roof")), "{words}");
+    }
+    for insulation in [80, 140] {
+        let (scene, words) = section(Finish::Raised, |b| b.over = Some((Length::mm(insulation), Length::mm(22))));
+        let tall = heights(&scene);
+        assert!(tall.contains(&insulation) && tall.contains(&22) && tall.contains(&18), "{insulation}: {tall:?}");
+        assert!(words.contains(&format!("insulation {insulation} mm")), "{words}");
+    }
+    let thick = heights(&section(Finish::Drip, |b| b.board = Length::mm(25)).0);
+    assert!(thick.contains(&25) && !thick.contains(&18), "{thick:?}");
+}
+
+#[test]
+fn a_gutter_is_drawn_in_its_own_shape_and_size() {
+    for (word, size, corners) in
+        [("half-round", 112, 25), ("deep", 115, 25), ("square", 150, 4), ("trapezoidal", 120, 4)]
+    {
+        let gutter = wetout::model::shape::Gutter { shape: word.into(), size: Length::mm(size), detail: None };
+        let (scene, _) = section(Finish::Drip, |b| {
+            // Lives as long as the test: a section only borrows it.
+            b.gutter = Some(Box::leak(Box::new(gutter)));
+        });
+        let across = |spots: &Vec<wetout::documents::scene::Spot>| {
+            let xs = || spots.iter().map(|s| s.x);
+            xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min)
+        };
+        let drawn = |m: &Mark| matches!(m, Mark::Line { spots, .. } if spots.len() == corners && (across(spots) - size as f64).abs() < 0.01);
+        assert!(scene.marks.iter().any(drawn), "{word} {size}");
+    }
+}
+
+#[test]
+fn no_line_to_a_name_of_a_section_crosses_another() {
+    let side = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
+    for finish in Finish::ALL {
+        for over in [None, Some((Length::mm(140), Length::mm(18)))] {
+            let (scene, _) = section(finish, |b| b.over = over);
+            // Lines to names are the thin grey ones of two spots.
+            let thin = |m: &Mark| match m {
+                Mark::Line { spots, pen } if spots.len() == 2 && pen.width == 0.4 => {
+                    Some(((spots[0].x, spots[0].y), (spots[1].x, spots[1].y)))
+                }
+                _ => None,
+            };
+            let lines: Vec<_> = scene.marks.iter().filter_map(thin).collect();
+            assert!(lines.len() > 2, "{finish:?}");
+            for (i, &(a, b)) in lines.iter().enumerate() {
+                for &(c, d) in &lines[i + 1..] {
+                    let crossed = side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
+                    assert!(!crossed, "{finish:?} {over:?}: {a:?} to {b:?} crosses {c:?} to {d:?}");
+                }
+            }
+        }
+    }
+}
+
+/// The scale bar, measured: its four parts and the figures under it.
+#[test]
+fn the_bar_is_as_long_as_its_figures_say() {
+    for (name, scene) in drawings() {
+        let Some(words) = texts(&scene).find(|t| t.contains("Scale 1:")) else { continue };
+        let scale: f64 = words.split("1:").nth(1).unwrap().parse().unwrap();
+        let at = |text: &str, scene: &Scene| {
+            scene.marks.iter().rev().find_map(|m| match m {
+                Mark::Text { at, text: t, .. } if t == text => Some(at.x),
+                _ => None,
+            })
+        };
+        let figures: Vec<f64> = scene
+            .marks
+            .iter()
+            .rev()
+            .filter_map(|m| if let Mark::Text { text, .. } = m { Some(text) } else { None })
+            .skip(1)
+            .take(3)
+            .map(|t| t.parse().unwrap())
+            .collect();
+        let (last, none) = (figures[0], figures[2]);
+        assert_eq!(none, 0.0, "{name}");
+        let long = at(&format!("{last}"), &scene).unwrap() - at("0", &scene).unwrap();
+        assert!(
+            (long * 25.4 / 72.0 * scale / 1000.0 - last).abs() < 1e-6,
+            "{name}: {long} pt for {last} m at 1:{scale}"
+        );
     }
 }
 
@@ -805,7 +1026,10 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
             ("mat", &mat, laid.mat.pieces.iter().map(|p| p.mark.clone()).collect()),
         ] {
             for mark in marks {
-                assert!(texts(scene).any(|t| t == mark), "{name}: {mark} is not on the {what} plan");
+                assert!(
+                    texts(scene).any(|t| t == mark || t.starts_with(&format!("{mark}: "))),
+                    "{name}: {mark} is not on the {what} plan"
+                );
             }
         }
     }
@@ -890,4 +1114,7 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
     assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));
+    let named = order::named(&desk.worked());
+    let second = order::document(&desk.worked(), &words(), &named[1]).unwrap();
+    assert!(second.footer.contains("26-041-B"), "the foot says which order it is: {}", second.footer);
 }

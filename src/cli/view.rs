@@ -5,6 +5,7 @@
 use super::figures;
 use super::table::{Side, table};
 use super::work::{Laid, Priced};
+use crate::documents::wording;
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
@@ -366,14 +367,25 @@ pub fn made(label: &str, priced: &Priced, places: &[PathBuf], many: bool) -> Str
     }
     format!(
         "{} {}, price with VAT {total}\nwrote {} in {}\n\
-         Look at quote.pdf before it goes to the customer, send order.pdf to the merchant once the customer has \
+         Look at quote.pdf before it goes to the customer, send {} once the customer has \
          accepted, and take method.pdf to the site.\n\
          `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",
         priced.laid.loaded.job.reference,
         priced.laid.loaded.job.title,
         names.join(", "),
         folder.display(),
+        orders_to_send(priced, &names),
     )
+}
+
+/// `order.pdf to the merchant`, or each merchant's own file: `order-1.pdf to Coldharbour and order-2.pdf to Fenland`.
+fn orders_to_send(priced: &Priced, names: &[String]) -> String {
+    let files = names.iter().filter(|name| name.starts_with("order") && name.ends_with(".pdf"));
+    let sent: Vec<String> = match priced.pricing.orders.as_slice() {
+        [_] => files.map(|file| format!("{file} to the merchant")).collect(),
+        many => files.zip(many).map(|(file, order)| format!("{file} to {}", order.merchant.name)).collect(),
+    };
+    wording::list(&sent)
 }
 
 fn pretty(value: &Value) -> String {

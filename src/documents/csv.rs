@@ -1,7 +1,9 @@
 //! The order as CSV, for the merchant's computer.
 //!
-//! Given an order; gives UTF-8 without a byte-order mark, lines ended by CR LF (RFC 4180). A text that a spreadsheet
-//! would take for a formula gets an apostrophe in front.
+//! Given an order; gives UTF-8, lines ended by CR LF (RFC 4180). It opens with the byte-order mark, which UTF-8 allows
+//! and does not need (The Unicode Standard, 23.8): without it a spreadsheet that is opened by a double click takes the
+//! file for its own country's old code page and shows other signs for × and ². A text that a spreadsheet would take for a
+//! formula gets an apostrophe in front.
 
 use super::order::Named;
 use crate::pricing::OrderLine;
@@ -25,7 +27,7 @@ const HEADINGS: [&str; 14] = [
 
 /// The whole file.
 pub fn of_order(order: &Named<'_>) -> Vec<u8> {
-    let mut out = String::new();
+    let mut out = String::from('\u{feff}');
     push_row(&mut out, &HEADINGS.map(str::to_owned));
     for (i, line) in order.order.lines.iter().enumerate() {
         push_row(&mut out, &row(order, i + 1, line));
@@ -52,10 +54,13 @@ fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 14] {
     ]
 }
 
-/// A text that no spreadsheet takes for a formula.
+/// A text that no spreadsheet takes for a formula: none begins with a sign of one, wide signs included, behind white
+/// space or not.
 fn safe(text: &str) -> String {
-    match text.chars().next() {
-        Some('=' | '+' | '-' | '@' | '\t' | '\r' | '\n') => format!("'{text}"),
+    let white = text.starts_with(['\t', '\r', '\n']);
+    match text.trim_start().chars().next() {
+        Some('=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠') => format!("'{text}"),
+        _ if white => format!("'{text}"),
         _ => text.to_owned(),
     }
 }

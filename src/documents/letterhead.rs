@@ -29,7 +29,7 @@ pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Docume
         subject: title.subject,
         date: worked.date,
         reference: title.reference,
-        footer: footer(worked, title.kind),
+        footer: footer(worked, title.kind, &worked.job.reference),
         letterhead: Letterhead { logo: firm.logo.clone(), name: firm.party.name.clone(), lines: letter_lines(worked) },
         accent: firm.accent,
         text_size: title.text_size,
@@ -39,8 +39,9 @@ pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Docume
     }
 }
 
-fn footer(worked: &Worked<'_>, kind: &str) -> String {
-    format!("{} · {kind} {} · {}", worked.firm.party.name, worked.job.reference, wording::date(worked.date))
+/// The foot of every page: whose it is, what it is with its number, and of which day.
+pub fn footer(worked: &Worked<'_>, kind: &str, number: &str) -> String {
+    format!("{} · {kind} {number} · {}", worked.firm.party.name, wording::date(worked.date))
 }
 
 fn letter_lines(worked: &Worked<'_>) -> Vec<String> {

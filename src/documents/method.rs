@@ -14,14 +14,15 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, findings, wording};
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
-use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Mass, Problem};
+use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::{Finish, Length, Mass, Problem, Roof};
 use crate::programme::pots::{Pot, PotPart};
 use crate::programme::weather::{LeastSurfaces, Verdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::falls;
 use crate::takeoff::finding::Subject;
 use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
@@ -739,14 +740,28 @@ fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
     let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
     let shown = |f: Finish| {
         let edge = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).find(|e| e.finish == f);
-        let hole = worked.job.roofs.iter().flat_map(|r| &r.holes).any(|h| h.finish == f);
+        let hole = worked
+            .job
+            .roofs
+            .iter()
+            .flat_map(|r| &r.holes)
+            .any(|h| h.finish == f && !matches!(h.form, HoleForm::Round { .. }));
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
-            let (upstand, flashing) = (edge.and_then(|e| e.upstand), edge.and_then(|e| e.flashing.as_deref()));
+            let (upstand, flashing) = (first_upstand(worked), edge.and_then(|e| e.flashing.as_deref()));
             sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
         })
     };
     Finish::ALL.into_iter().filter_map(shown).collect()
+}
+
+/// What is left above the finished roof of the upstand at the first wall.
+fn first_upstand(worked: &Worked<'_>) -> Option<Length> {
+    let first = |roof: &Roof| roof.outline.edges.iter().position(|e| e.finish == Finish::Wall);
+    let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
+    let (roof, laid, edge) = found?;
+    let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
+    falls::upstand_left(&laid.shape, roof, board, edge)
 }
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.

@@ -10,7 +10,7 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
 use crate::model::Problem;
 use crate::model::job::Answer;
-use crate::pricing::{LeftOver, Order, OrderLine};
+use crate::pricing::{Order, OrderLine};
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -42,6 +42,11 @@ fn letter(i: usize) -> String {
     if i < 26 { c.to_string() } else { format!("{c}{}", i / 26) }
 }
 
+/// A note as part of a sentence: the template sets the full stop.
+fn without_stop(note: &str) -> &str {
+    note.trim_end().trim_end_matches('.')
+}
+
 /// Makes one order.
 ///
 /// # Errors
@@ -56,6 +61,7 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         one_page_from: Some(7.8),
     };
     let mut document = letterhead::document(worked, title, blocks);
+    document.footer = letterhead::footer(worked, "Materials order", &order.number);
     document.attachments.push(Attachment {
         name: format!("order-{}.csv", file_safe(&order.number)),
         mime: "text/csv".to_owned(),
@@ -82,13 +88,13 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .texts("optional_lines", &list.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
         .yes("boards", has(list, "board."))
         .yes("topcoat", has(list, "topcoat."))
-        .yes("resin", has(list, "resin"))
+        .yes("trims", has(list, "trim."))
+        .yes("catalyst", has(list, "catalyst"))
         .text("topcoat_colours", wording::list(&wording::once(colours)))
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
-        .texts("left_over", &left_over(list))
-        .maybe("delivery_note", job.delivery.note.as_ref())
+        .maybe("delivery_note", job.delivery.note.as_deref().map(without_stop))
         .maybe("access", job.site.access.as_ref());
     v
 }
@@ -156,16 +162,6 @@ fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
     there.extend(job.site.access.as_ref().map(|access| pair("Access", cell(access))));
     there.push(pair("On site", cell(contact(worked))));
     Block::Columns(vec![vec![Block::Facts(here)], vec![Block::Facts(there)]])
-}
-
-/// What the packs hold beyond the need, for the firm's own shelf: `resin 1.2 kg`.
-fn left_over(order: &Order) -> Vec<String> {
-    let words = |l: &LeftOver| {
-        let line = order.lines.iter().find(|line| line.role == l.role && line.size == l.size);
-        let what = line.map_or_else(|| l.role.clone(), |line| short(&line.description));
-        format!("{what}: {}", wording::quantity(l.quantity, l.unit, 1))
-    };
-    order.left_over().iter().filter(|l| !l.quantity.round_dp(1).is_zero()).map(words).collect()
 }
 
 /// The days that suit, in words.

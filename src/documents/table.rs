@@ -86,6 +86,8 @@ fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
 struct Grid {
     /// Left edge and width of each column, padding included.
     columns: Vec<(f64, f64, Align)>,
+    /// How far the words of a row stand below its middle, so that large figures keep clear of the rule above them.
+    down: f64,
     /// Size of each column's cells as a share of the table's.
     scales: Vec<f64>,
     x: f64,
@@ -110,8 +112,9 @@ impl Grid {
             columns.push((at, width, column.align));
             at += width;
         }
-        let scales = table.columns.iter().map(scale).collect();
-        Grid { columns, scales, x: measure.x, width: at - measure.x, size, padding }
+        let scales: Vec<f64> = table.columns.iter().map(scale).collect();
+        let down = if scales.iter().any(|s| *s > 1.0) { LARGE_DOWN * size } else { 0.0 };
+        Grid { columns, down, scales, x: measure.x, width: at - measure.x, size, padding }
     }
 
     fn setting(&self, flow: &Flow, bold: bool) -> Setting {
@@ -123,6 +126,9 @@ impl Grid {
         Setting { size: self.size, leading, bold, ..flow.running() }
     }
 }
+
+/// How far a row with large figures stands below its middle, as a share of the size.
+const LARGE_DOWN: f64 = 0.1;
 
 /// Size of a column's cells as a share of the table's.
 fn scale(column: &Column) -> f64 {
@@ -317,7 +323,8 @@ fn row_parts(flow: &Flow, grid: &Grid, kind: RowKind, cells: Vec<Vec<Vec<Placed>
     for start in (0..count).step_by(a_page) {
         let end = (start + a_page).min(count);
         let height = (end - start) as f64 * line_height + 2.0 * padding;
-        let shift = padding - start as f64 * line_height;
+        let down = if kind == RowKind::Group { 0.0 } else { grid.down };
+        let shift = padding + down - start as f64 * line_height;
         let mut marks = ground(grid, kind, height, end == count, start == 0);
         for cell in &cells {
             let lines = cell.iter().take(end).skip(start).flatten().cloned().collect();

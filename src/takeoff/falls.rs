@@ -9,7 +9,7 @@ use super::layout::Firring;
 use super::line::{Line, Need, Step, Unit};
 use super::over_deck;
 use super::region::distance;
-use super::shape::RoofShape;
+use super::shape::{RoofShape, Side};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Point, Problem, Roof, Rules};
@@ -113,14 +113,26 @@ pub fn fall_notices(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
     out
 }
 
-fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
-    let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
+/// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
+fn raised_by(shape: &RoofShape, roof: &Roof, board: Option<&Board>, side: &Side) -> (Length, Length, Length) {
     let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
     let firring = match roof.deck.action {
         DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
         DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
     };
-    let over = over_deck::height(roof);
+    (firring, thickness, over_deck::height(roof))
+}
+
+/// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
+pub fn upstand_left(shape: &RoofShape, roof: &Roof, board: Option<&Board>, edge: usize) -> Option<Length> {
+    let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
+    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    Some(surveyed - firring - thickness - over)
+}
+
+fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
+    let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
+    let (firring, thickness, over) = raised_by(shape, roof, board, side);
     let left = surveyed - firring - thickness - over;
     let built_up = match (firring, thickness) {
         (Length::ZERO, Length::ZERO) => String::new(),

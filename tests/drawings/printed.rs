@@ -2,14 +2,14 @@
 //! to their number of pages, and what the firm, the photographs and the programme give is really printed.
 
 use super::fixture::{Desk, desk, kitchen, shapes};
-use super::{method_of, order_of, quote_of, text_of};
+use super::{method_of, order_of, quote_of, text_of, words};
 use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use wetout::documents::block::Document;
 use wetout::documents::page::{HEIGHT, Item, Page, WIDTH};
-use wetout::documents::{Kind, Overrides, describe, masthead, press};
+use wetout::documents::{Kind, Overrides, describe, masthead, method, press, quote};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::takeoff::line::ROLES;
@@ -115,6 +115,50 @@ fn an_order_of_sixty_lines_stands_inside_its_pages_and_loses_no_line() {
     assert!((2..=5).contains(&pages), "{pages} pages");
     let text = press::describe(&document).unwrap();
     assert!((0..60).all(|i| text.contains(&format!("long-code-of-a-merchant-{i:02}"))));
+}
+
+/// The figure that the picker reads first, the code beside it, and the rule over both.
+#[test]
+fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
+    let desk = kitchen();
+    let paper = press::lay_out(&order_of(&desk).0).unwrap();
+    let page = &paper.pages[0];
+    let texts: Vec<_> =
+        page.marks.iter().filter_map(|m| if let Item::Text(t) = &m.item { Some(t) } else { None }).collect();
+    let rules: Vec<f64> = page
+        .marks
+        .iter()
+        .filter_map(|m| if let Item::Rule { from, .. } = &m.item { Some(from.1) } else { None })
+        .collect();
+    for line in desk.pricing.orders[0].lines.iter().filter(|l| !l.optional) {
+        let code = texts.iter().find(|t| t.words() == line.code).expect("the code is printed");
+        let number = line.quantity.to_string();
+        let beside = |t: &&&wetout::documents::page::Text| t.words() == number && t.size > code.size;
+        let big =
+            texts.iter().filter(beside).min_by(|a, b| (a.y - code.y).abs().total_cmp(&(b.y - code.y).abs())).unwrap();
+        assert!((big.y - code.y).abs() < 0.01, "{number} stands {} pt off {}", big.y - code.y, line.code);
+        // Figures of the bundled face are 0.714 of their size high (its own table OS/2, sCapHeight).
+        let top = big.y - 0.714 * big.size;
+        let over = rules.iter().filter(|y| **y < big.y).map(|y| top - y).fold(f64::MAX, f64::min);
+        assert!(over > 0.17 * big.size, "{number} of {} comes within {over} pt of the rule above it", line.code);
+    }
+}
+
+/// A plan that states its scale would lie if the page made it smaller; letters would become too small to read.
+#[test]
+fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
+    for name in demo::names() {
+        let job = demo::work(&demo::request(&name));
+        for document in [quote::document(&job.worked(), &words()), method::document(&job.worked(), &words())] {
+            let pages = press::lay_out(&document.unwrap()).unwrap().pages;
+            let drawings: Vec<f64> = pages
+                .iter()
+                .flat_map(|page| &page.marks)
+                .filter_map(|m| if let Item::Drawing { scale, .. } = &m.item { Some(*scale) } else { None })
+                .collect();
+            assert!(!drawings.is_empty() && drawings.iter().all(|scale| *scale == 1.0), "{name}: {drawings:?}");
+        }
+    }
 }
 
 /// The number of pages of a document of a demo job.

@@ -4,6 +4,7 @@
 //! the way the corner lies on the plan, so that left and right are left and right on the roof.
 
 use super::frame::Frame;
+use super::lines::folded;
 use super::sheet::{Sheet, Way, apart, dashes, go, part, pen, spot};
 use super::trim_plan::numbered;
 use crate::documents::block::Figure;
@@ -126,15 +127,8 @@ struct Places {
     inward: [Way; 2],
     /// Where the inner sides of the two bands meet.
     inner: Spot,
-}
-
-impl Places {
-    /// Whether the names of both arms stand within their angle: the trims lie outside it.
-    fn opens_within(&self) -> bool {
-        let arms = self.ends.map(|end| Way::between(self.corner, end));
-        let roof = Way::between(self.corner, self.inner);
-        roof.x * (arms[0].x + arms[1].x) + roof.y * (arms[0].y + arms[1].y) < 0.0
-    }
+    /// The roof turns inwards here: the bands meet beyond the corner.
+    reflex: bool,
 }
 
 fn places(sides: &Meeting) -> Places {
@@ -142,7 +136,10 @@ fn places(sides: &Meeting) -> Places {
     let turn = |w: Way| if sides.roof_on_left { w.right().back() } else { w.right() };
     let inward = sides.ways.map(turn);
     let ends = [go(corner, sides.ways[0], -ARM), go(corner, sides.ways[1], ARM)];
-    Places { corner, ends, inward, inner: inner_meeting(sides.ways, inward) }
+    let inner = inner_meeting(sides.ways, inward);
+    let along = Way::between(corner, ends[1]);
+    let reflex = (inner.x - corner.x) * along.x + (inner.y - corner.y) * along.y < -0.1;
+    Places { corner, ends, inward, inner, reflex }
 }
 
 /// Where two lines `WIDE` inside the two edges cross; for edges nearly in line, straight inwards.
@@ -218,12 +215,14 @@ fn preformed(sheet: &mut Sheet, at: &Places) {
 /// Drip and raised: the raised trim is cut at the drip, and the end is closed.
 fn closing(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>, words: &str) {
     let drip = usize::from(kind.sides.finishes[0] != Finish::Drip);
-    let along = Way::between(at.corner, at.ends[drip]);
-    let across = Way::between(at.corner, at.ends[1 - drip]);
-    let (a, b) = (go(at.corner, along, WIDE), go(at.corner, across, WIDE));
+    let (a, b) = (square_end(at, drip), square_end(at, 1 - drip));
     sheet.area(vec![vec![at.corner, a, at.inner, b]], Some(Ink::AccentTint(0.5)), Some(pen(Ink::Black, 1.2)));
-    let (cut_from, cut_to) = if kind.junction.treatment == Treatment::Notch { (a, at.corner) } else { (b, at.inner) };
-    sheet.line(&[cut_from, cut_to], CUT);
+    let cut = if kind.junction.treatment == Treatment::Notch {
+        [at.corner, go(at.corner, Way::between(at.corner, at.ends[drip]), WIDE)]
+    } else {
+        cut_of(at, 1 - drip)
+    };
+    sheet.line(&cut, CUT);
     callout(sheet, at, words);
 }
 
@@ -238,20 +237,26 @@ fn butt(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
     let ring = vec![
         at.ends[through],
         at.corner,
-        square_end(at, cut),
+        square_end(at, if at.reflex { through } else { cut }),
         at.inner,
         go(at.ends[through], at.inward[through], WIDE),
     ];
     sheet.area(vec![ring], Some(tone(kind.sides.finishes[through])), Some(pen(Ink::Black, 0.8)));
-    sheet.line(&[square_end(at, cut), at.inner], CUT);
+    sheet.line(&cut_of(at, cut), CUT);
     callout(sheet, at, &format!("cut the {} here", trim_word(kind.sides.finishes[cut])));
 }
 
-/// The spot on an arm's outer line that lies level with the inner meeting point.
+/// The end of the square in which the two bands meet, on an arm's outer line or, where the roof turns inwards, on the
+/// other arm's line carried on: from here to the inner meeting point an arm is cut square.
 fn square_end(at: &Places, i: usize) -> Spot {
     let along = Way::between(at.corner, at.ends[i]);
     let far = (at.inner.x - at.corner.x) * along.x + (at.inner.y - at.corner.y) * along.y;
-    go(at.corner, along, far.max(0.0))
+    go(at.corner, along, far)
+}
+
+/// The line on which an arm is cut square.
+fn cut_of(at: &Places, i: usize) -> [Spot; 2] {
+    if at.reflex { [at.corner, square_end(at, 1 - i)] } else { [square_end(at, i), at.inner] }
 }
 
 const fn trim_word(finish: Finish) -> &'static str {
@@ -275,25 +280,31 @@ fn carried(sheet: &mut Sheet, at: &Places) {
     callout(sheet, at, "laminate carried up");
 }
 
-/// Words on the side of the roof, with a line to the corner.
+/// Size of a callout's words, from line to line, and how long a line may be, pt: a corner stands in a third of a page.
+const CALLOUT: (f64, f64, f64) = (8.5, 10.0, 66.0);
+
+/// Words on the side of the roof, with a line to the corner. Where the roof turns inwards they stand over the corner.
 fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
     let way = Way::between(at.corner, at.inner);
     let from = part(at.corner, at.inner, 0.6);
     let place = go(at.inner, way, 34.0);
     sheet.line(&[from, place], pen(Ink::Black, 0.5));
-    let anchor = if way.x > 0.25 {
-        Anchor::Start
-    } else if way.x < -0.25 {
-        Anchor::End
-    } else {
-        Anchor::Middle
+    let anchor = match if at.reflex { -way.x } else { way.x } {
+        x if x > 0.25 => Anchor::Start,
+        x if x < -0.25 => Anchor::End,
+        _ => Anchor::Middle,
     };
-    let drop = if way.y > 0.0 { 7.0 } else { -2.0 };
-    sheet.write(spot(place.x, place.y + drop), words, 8.5, true, anchor, 0.0, true);
+    let (size, leading, room) = CALLOUT;
+    let lines = folded(words, room, size);
+    let first = if way.y > 0.0 { 7.5 } else { -2.0 - leading * (lines.len() as f64 - 1.0) };
+    for (number, line) in lines.iter().enumerate() {
+        let foot = place.y + first + leading * number as f64;
+        sheet.write(spot(place.x, foot), line, size, true, anchor, 0.0, true);
+    }
 }
 
 /// Smallest size at which an edge's name is written, pt.
-const LEAST_NAME: f64 = 7.0;
+const LEAST_NAME: f64 = super::LEAST_SIZE;
 
 /// The edge's name and finish outside it, turned along it; the finish alone where the name is longer than the edge.
 fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
@@ -301,13 +312,11 @@ fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
     let out = at.inward[i].back();
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
-    // Within the angle of an opening the other name stands across the end of this one.
-    let taken = if at.opens_within() { 15.0 } else { 0.0 };
-    let free = apart(at.corner, at.ends[i]) - taken;
-    let start = if taken > 0.0 { taken } else { 0.05 * free };
-    let middle = go(go(at.corner, along, start + free / 2.0), out, 8.0);
-    let fitting = |text: &str| 8.5 * (free / super::sheet::text_width(text, 8.5)).min(1.0);
+    let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::sheet::text_width(text, 8.5)).min(1.0);
     let whole = format!("{name}: {}", finish.word());
     let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
+    // On the side where the arms turn towards each other, both names begin away from the corner.
+    let far = if at.reflex { 16.0 + super::sheet::text_width(&text, fitting(&text)) / 2.0 } else { 0.55 * ARM };
+    let middle = go(go(at.corner, along, far), out, 8.0);
     sheet.write(go(middle, reading.right(), 2.4), &text, fitting(&text), false, Anchor::Middle, turn, true);
 }

@@ -3,12 +3,12 @@
 //! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not. The
 //! board over a warm roof's insulation is drawn the same way.
 
-use super::Space;
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
+use super::{LEAST_SIZE, Space};
 use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::documents::scene::{Ink, Spot};
 use crate::documents::wording;
 use crate::model::Length;
 use crate::takeoff::deck::ripped_first_row;
@@ -63,8 +63,7 @@ fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Shee
     let mut sheet = Sheet::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
-        let fill = if piece.whole { Ink::White } else { Ink::Grey(0.9) };
-        sheet.area(rings, Some(fill), Some(pen(Ink::Black, 0.8)));
+        sheet.area(rings, Some(fill(piece.whole)), Some(pen(Ink::Black, 0.8)));
     }
     for (a, b) in &deck.joists {
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
@@ -73,11 +72,20 @@ fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Shee
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.3), 1.6, 1.6, 1.6));
     }
     outline(&mut sheet, frame, shape);
-    for piece in &deck.pieces {
-        name(&mut sheet, frame, piece);
-    }
-    foot(&mut sheet, frame, width, !deck.noggins.is_empty());
+    let pieces: Vec<Piece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
+    piece_names(&mut sheet, &pieces);
+    foot(&mut sheet, frame, width, deck);
     sheet
+}
+
+fn named(frame: Frame, piece: &BoardPiece) -> Option<Piece<'_>> {
+    let ring = frame.ring(piece.rings.first()?);
+    Some(Piece { ring, mark: &piece.mark, size: (piece.length, piece.width), fill: fill(piece.whole) })
+}
+
+/// What a board is filled with.
+pub const fn fill(whole: bool) -> Ink {
+    if whole { Ink::White } else { Ink::Grey(0.9) }
 }
 
 /// The roof's outline and holes, with the names of its edges outside.
@@ -110,30 +118,53 @@ pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Sp
     labels::place(sheet, ring, &names);
 }
 
-fn name(sheet: &mut Sheet, frame: Frame, piece: &BoardPiece) {
-    if let Some(ring) = piece.rings.first() {
-        piece_name(sheet, &frame.ring(ring), &piece.mark, (piece.length, piece.width));
-    }
+/// A piece as it is named on a plan.
+pub struct Piece<'a> {
+    /// Its ring on paper.
+    pub ring: Vec<Spot>,
+    /// Its number.
+    pub mark: &'a str,
+    /// Along and across.
+    pub size: (Length, Length),
+    /// What it is filled with.
+    pub fill: Ink,
 }
 
-/// Number and size of a piece, as large as there is room for inside it.
-pub fn piece_name(sheet: &mut Sheet, ring: &[Spot], mark: &str, (length, width): (Length, Length)) {
-    let size = format!("{} × {}", length.as_mm(), width.as_mm());
-    let middle = labels::middle_of(ring);
-    let full = [(mark.to_owned(), true), (size, false)];
-    let placed = labels::put_inside(sheet, ring, middle, &full, 9.0)
-        || labels::put_inside(sheet, ring, middle, &full, 7.0)
-        || labels::put_inside(sheet, ring, middle, &full[..1], 8.5)
-        || labels::put_inside(sheet, ring, middle, &full[..1], 5.5);
-    if !placed {
-        sheet.write(spot(middle.x, middle.y + 1.4), mark, 4.5, true, Anchor::Middle, 0.0, true);
-    }
+/// Number and size of every piece, as large as there is room for inside it; what fits in none stands beside, with a line.
+pub fn piece_names(sheet: &mut Sheet, pieces: &[Piece<'_>]) {
+    let left: Vec<&Piece<'_>> = pieces.iter().filter(|piece| !piece_name(sheet, piece)).collect();
+    let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|piece| (piece.ring.clone(), piece.mark)).collect();
+    labels::point_at_all(sheet, &left);
 }
 
-fn foot(sheet: &mut Sheet, frame: Frame, width: f64, noggins: bool) {
+fn piece_name(sheet: &mut Sheet, piece: &Piece<'_>) -> bool {
+    let size = format!("{} × {}", piece.size.0.as_mm(), piece.size.1.as_mm());
+    let one_line = [(format!("{}: {size}", piece.mark), true)];
+    let full = [(piece.mark.to_owned(), true), (size, false)];
+    let middle = labels::middle_of(&piece.ring);
+    let mut put = |lines: &[(String, bool)], size: f64| {
+        labels::put_on_ground(sheet, &piece.ring, middle, lines, size, Some(piece.fill))
+    };
+    put(&full, 9.0)
+        || put(&full, LEAST_SIZE)
+        || put(&one_line, LEAST_SIZE)
+        || put(&full[..1], 8.5)
+        || put(&full[..1], LEAST_SIZE)
+}
+
+/// What the two shades of boards mean, where there are both.
+pub fn shades(whole: bool, cut: bool) -> Option<String> {
+    (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
+}
+
+fn foot(sheet: &mut Sheet, frame: Frame, width: f64, deck: &DeckLayout) {
     let (low, high) = sheet.bounds();
-    let mut notes = vec!["White: whole board. Grey: cut board. Broken lines: joist centres.".to_owned()];
-    if noggins {
+    let mut notes: Vec<String> =
+        shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();
+    if !deck.joists.is_empty() {
+        notes.push("Broken lines: joist centres.".to_owned());
+    }
+    if !deck.noggins.is_empty() {
         notes.push("Dotted thick lines: noggins to fix before the boards.".to_owned());
     }
     let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);

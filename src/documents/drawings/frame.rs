@@ -2,9 +2,9 @@
 //!
 //! Given points on plan; gives spots on paper. The front of the roof lies at the foot of the drawing.
 
-use super::Space;
 use super::labels::box_of;
 use super::sheet::{Sheet, pen, spot};
+use super::{LEAST_SIZE, Space};
 use crate::documents::scene::{Anchor, Ink, Scene, Spot};
 use crate::model::Point;
 use crate::takeoff::shape::{Direction, RoofShape};
@@ -78,10 +78,10 @@ pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
     }
     for i in [0, 2, 4] {
         let x = at.x + f64::from(i) * unit * metre;
-        sheet.words(spot(x, at.y + 12.0), &format!("{}", f64::from(i) * unit), 6.5, false, Anchor::Middle);
+        sheet.words(spot(x, at.y + 12.0), &format!("{}", f64::from(i) * unit), LEAST_SIZE, false, Anchor::Middle);
     }
     let end = at.x + 4.0 * unit * metre;
     let words = format!("metres · {}", frame.words());
-    sheet.words(spot(end + 8.0, at.y + 5.5), &words, 7.0, true, Anchor::Start);
-    end + 8.0 + super::sheet::text_width(&words, 7.0) - at.x
+    sheet.words(spot(end + 8.0, at.y + 5.5), &words, 7.5, true, Anchor::Start);
+    end + 8.0 + super::sheet::text_width(&words, 7.5) - at.x
 }

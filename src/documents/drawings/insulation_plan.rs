@@ -4,7 +4,7 @@
 //! not.
 
 use super::Space;
-use super::deck_plan::{outline, piece_name};
+use super::deck_plan::{Piece, fill, outline, piece_names, shades};
 use super::frame::{Frame, fitted, scale_bar};
 use super::sheet::{Sheet, dashes, pen, spot};
 use crate::documents::block::Figure;
@@ -47,21 +47,22 @@ fn sheet(
     let mut sheet = Sheet::default();
     for piece in &insulation.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
-        let fill = if is_whole(piece, whole) { Ink::White } else { Ink::Grey(0.9) };
-        sheet.area(rings, Some(fill), Some(pen(Ink::Black, 1.0)));
+        sheet.area(rings, Some(fill(is_whole(piece, whole))), Some(pen(Ink::Black, 1.0)));
     }
     for joint in below.iter().flat_map(|d| &d.joints) {
         sheet.line(&[frame.at(joint.from), frame.at(joint.to)], dashes(Ink::Grey(0.55), 0.5, 3.0, 3.0));
     }
     outline(&mut sheet, frame, shape);
-    for piece in &insulation.pieces {
-        if let Some(ring) = piece.rings.first() {
-            piece_name(&mut sheet, &frame.ring(ring), &piece.mark, (piece.length, piece.width));
-        }
-    }
+    let pieces = insulation.pieces.iter().filter_map(|p| {
+        let fill = fill(is_whole(p, whole));
+        Some(Piece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
+    });
+    piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
     let (low, high) = sheet.bounds();
-    let mut notes = vec!["White: whole board. Grey: cut board.".to_owned()];
-    notes.extend(below.map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
+    let whole_ones = insulation.pieces.iter().filter(|p| is_whole(p, whole)).count();
+    let mut notes: Vec<String> = shades(whole_ones > 0, whole_ones < insulation.pieces.len()).into_iter().collect();
+    notes
+        .extend(below.filter(|d| !d.joints.is_empty()).map(|_| "Broken lines: joints of the deck beneath.".to_owned()));
     let after = super::lines::key(&mut sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
     scale_bar(&mut sheet, frame, spot(low.x + 2.0, after.y + 3.0));
     sheet

@@ -111,15 +111,84 @@ pub fn stands_inside(quad: &Quad, ring: &[Spot]) -> bool {
 
 /// Lines of level words, centred on a spot inside a ring, at the free place nearest to `wanted`; false where none is.
 pub fn put_inside(sheet: &mut Sheet, ring: &[Spot], wanted: Spot, lines: &[(String, bool)], size: f64) -> bool {
+    put_on_ground(sheet, ring, wanted, lines, size, None)
+}
+
+/// The same, with a ground that hides the thin lines beneath.
+pub fn put_on_ground(
+    sheet: &mut Sheet,
+    ring: &[Spot],
+    wanted: Spot,
+    lines: &[(String, bool)],
+    size: f64,
+    ground: Option<Ink>,
+) -> bool {
     let width = lines.iter().map(|(l, _)| super::sheet::text_width(l, size)).fold(0.0, f64::max) + 4.0;
-    let height = size * 1.25 * lines.len() as f64;
+    // A line alone needs no leading, so that a mark fits a row hardly higher than its figures.
+    let height = if lines.len() == 1 { 0.85 * size } else { size * 1.25 * lines.len() as f64 };
     let Some(middle) = free_inside(sheet, ring, wanted, width, height) else { return false };
+    let quad = Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+    if ground.is_some() {
+        sheet.area(vec![quad.corners.to_vec()], ground, None);
+    }
     for (i, (line, bold)) in lines.iter().enumerate() {
         let down = (i as f64 - (lines.len() as f64 - 1.0) / 2.0) * size * 1.25 + 0.27 * size;
         sheet.words(spot(middle.x, middle.y + down), line, size, *bold, Anchor::Middle);
     }
-    sheet.take(Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height));
+    sheet.take(quad);
     true
+}
+
+/// More pieces than this that cannot hold their words are written over where they lie: lines to all would be a thicket.
+const FEW: usize = 12;
+
+/// Words for pieces that cannot hold them.
+pub fn point_at_all(sheet: &mut Sheet, pieces: &[(Vec<Spot>, &str)]) {
+    for (ring, words) in pieces {
+        if pieces.len() <= FEW {
+            point_at(sheet, ring, words);
+        } else {
+            let at = within(ring);
+            let size = super::LEAST_SIZE;
+            sheet.write(spot(at.x, at.y + 0.36 * size), words, size, true, Anchor::Middle, 0.0, true);
+        }
+    }
+}
+
+/// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
+pub fn point_at(sheet: &mut Sheet, ring: &[Spot], words: &str) {
+    let size = super::LEAST_SIZE;
+    let foot = within(ring);
+    let (width, height) = (super::sheet::text_width(words, size) + 4.0, size * 1.25);
+    let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
+    let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
+    let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
+    let middle = rings_round(foot).find(clear).or_else(|| rings_round(foot).find(free)).unwrap_or(foot);
+    sheet.line(&[foot, middle], pen(Ink::Grey(0.2), 0.5));
+    sheet.circle(foot, 1.1, Some(Ink::Black), None);
+    sheet.write(spot(middle.x, middle.y + 0.27 * size), words, size, true, Anchor::Middle, 0.0, true);
+    sheet.take(quad(middle));
+}
+
+/// Spots round a spot, the nearest first.
+fn rings_round(middle: Spot) -> impl Iterator<Item = Spot> {
+    (2..24).flat_map(move |ring| {
+        (0..24).map(move |step| {
+            let turn = std::f64::consts::TAU * f64::from(step) / 24.0;
+            let far = 6.0 * f64::from(ring);
+            spot(middle.x + far * turn.cos(), middle.y + far * turn.sin())
+        })
+    })
+}
+
+/// A spot in a ring, near the middle of its box.
+fn within(ring: &[Spot]) -> Spot {
+    let middle = middle_of(ring);
+    if inside(ring, middle) {
+        return middle;
+    }
+    let near = |a: &Spot, b: &Spot| apart(*a, middle).total_cmp(&apart(*b, middle));
+    grid(ring).into_iter().filter(|s| inside(ring, *s)).min_by(near).unwrap_or(middle)
 }
 
 /// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows.

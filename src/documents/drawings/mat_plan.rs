@@ -3,13 +3,13 @@
 //! Given a roof's layout; gives a figure for each layer. Laps are shaded; strips reach past the outline where the mat is
 //! carried up or over an edge. Where the pots are known, each strip says which pot wets it.
 
-use super::Space;
 use super::deck_plan::{around, edge_names};
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels;
 use super::sheet::{Quad, Sheet, Way, go, part, pen, spot};
+use super::{LEAST_SIZE, Space};
 use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink};
+use crate::documents::scene::{Ink, Spot};
 use crate::documents::wording;
 use crate::programme::pots::PotPlan;
 use crate::takeoff::layout::{MatPiece, RoofLayout};
@@ -40,7 +40,7 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
     let which = if layers > 1 { format!(", layer {} of {layers}", layer + 1) } else { String::new() };
     Figure {
         scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, &pieces, &pots, space.width)),
-        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the big numbers.", layout.mat.weight),
+        caption: format!("{name}: mat {} g/m²{which}. Lay in the order of the bold numbers.", layout.mat.weight),
         alt: format!(
             "Mat of {name}{which}: {}, laid in the order {}.",
             wording::plural(pieces.len(), "strip", "strips"),
@@ -61,10 +61,10 @@ fn sheet(
         sheet.area(vec![frame.ring(&piece.ring)], Some(Ink::White), Some(pen(Ink::Grey(0.4), 0.7)));
     }
     // A second strip over the first shows as a darker band: the lap.
-    for (a, b) in pieces.iter().zip(pieces.iter().skip(1)) {
-        lap(&mut sheet, frame, a, b);
-    }
+    let neighbours = pieces.iter().zip(pieces.iter().skip(1));
+    let laps = neighbours.filter(|(a, b)| lap(&mut sheet, frame, a, b)).count();
     let outline = frame.ring(&shape.ring());
+    (0..outline.len()).for_each(|i| sheet.keep_clear(outline[i], outline[(i + 1) % outline.len()]));
     sheet.area(vec![outline.clone()], None, Some(pen(Ink::Black, 1.5)));
     for hole in &shape.holes {
         let ring = frame.ring(&hole.ring);
@@ -72,17 +72,18 @@ fn sheet(
         sheet.area(vec![ring], None, Some(pen(Ink::Black, 1.2)));
     }
     way_off(&mut sheet, frame, shape);
-    for piece in pieces {
-        number(&mut sheet, frame, piece, pots(piece));
-    }
+    let left: Vec<&&MatPiece> =
+        pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
+    let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|p| (frame.ring(&p.ring), p.mark.as_str())).collect();
+    labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
-    foot(&mut sheet, frame, shape, width);
+    foot(&mut sheet, frame, shape, (width, laps > 0));
     sheet
 }
 
 /// How far the strips reach past the outline's box, pt.
-fn past(outline: &[crate::documents::scene::Spot], reach: &[crate::documents::scene::Spot]) -> f64 {
+fn past(outline: &[Spot], reach: &[Spot]) -> f64 {
     if reach.is_empty() {
         return 0.0;
     }
@@ -90,29 +91,39 @@ fn past(outline: &[crate::documents::scene::Spot], reach: &[crate::documents::sc
     [ol.x - rl.x, ol.y - rl.y, rh.x - oh.x, rh.y - oh.y].into_iter().fold(0.0, f64::max)
 }
 
-/// Shades the ground that two neighbouring strips share.
-fn lap(sheet: &mut Sheet, frame: Frame, a: &MatPiece, b: &MatPiece) {
+/// Shades the ground that two neighbouring strips share, and keeps words off it; false where they share none.
+fn lap(sheet: &mut Sheet, frame: Frame, a: &MatPiece, b: &MatPiece) -> bool {
     let ((al, ah), (bl, bh)) = (labels::box_of(&frame.ring(&a.ring)), labels::box_of(&frame.ring(&b.ring)));
     let (low, high) = (spot(al.x.max(bl.x), al.y.max(bl.y)), spot(ah.x.min(bh.x), ah.y.min(bh.y)));
-    if low.x < high.x && low.y < high.y && a.ring.len() == 4 {
+    let shared = low.x < high.x && low.y < high.y && a.ring.len() == 4;
+    if shared {
         let ring = vec![low, spot(high.x, low.y), high, spot(low.x, high.y)];
+        sheet.take(around(&ring, 0.0));
         sheet.area(vec![ring], Some(Ink::Grey(0.8)), Some(pen(Ink::Grey(0.4), 0.5)));
     }
+    shared
 }
 
-fn number(sheet: &mut Sheet, frame: Frame, piece: &MatPiece, pots: String) {
-    let ring = frame.ring(&piece.ring);
-    let middle = labels::middle_of(&ring);
-    let size = format!("{} × {}", piece.length.as_mm(), piece.width.as_mm());
-    let full = [(piece.mark.clone(), true), (size.clone(), false), (pots.clone(), false)];
-    let one_line = [(piece.mark.clone(), true), (format!("{size}, {pots}"), false)];
-    let (full, one_line) = if pots.is_empty() { (&full[..2], &full[..2]) } else { (&full[..], &one_line[..]) };
-    let placed = labels::put_inside(sheet, &ring, middle, full, 10.0)
-        || labels::put_inside(sheet, &ring, middle, one_line, 9.0)
-        || labels::put_inside(sheet, &ring, middle, &full[..1], 9.0);
-    if !placed {
-        sheet.write(spot(middle.x, middle.y + 2.0), &piece.mark, 6.0, true, Anchor::Middle, 0.0, true);
-    }
+/// Number, size and pots of a strip inside it; false where no room is.
+fn number(sheet: &mut Sheet, ring: &[Spot], piece: &MatPiece, pots: &str) -> bool {
+    let middle = labels::middle_of(ring);
+    let size = size_of(piece);
+    let after = if pots.is_empty() { size.clone() } else { format!("{size}, {pots}") };
+    let one_line = [(format!("{}: {after}", piece.mark), true)];
+    let two = [(piece.mark.clone(), true), (after, false)];
+    let three = [(piece.mark.clone(), true), (size, false), (pots.to_owned(), false)];
+    let mut put = |lines: &[(String, bool)], size: f64| labels::put_inside(sheet, ring, middle, lines, size);
+    (!pots.is_empty() && put(&three, 10.0))
+        || put(&two, 9.0)
+        || put(&two, 8.0)
+        || put(&one_line, 8.0)
+        || put(&one_line, LEAST_SIZE)
+        || put(&two[..1], 9.0)
+        || put(&two[..1], LEAST_SIZE)
+}
+
+fn size_of(piece: &MatPiece) -> String {
+    format!("{} × {}", piece.length.as_mm(), piece.width.as_mm())
 }
 
 fn way_off(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
@@ -125,9 +136,12 @@ fn way_off(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
 }
 
-fn foot(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, width: f64) {
+fn foot(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, (width, laps): (f64, bool)) {
     let (low, high) = sheet.bounds();
-    let mut notes = vec!["Grey bands: laps, the later strip on top.".to_owned()];
+    let mut notes = Vec::new();
+    if laps {
+        notes.push("Grey bands: laps, the later strip on top.".to_owned());
+    }
     if let Some(side) = shape.sides.get(shape.way_off) {
         notes.push(format!("Thick arrow: your way off, at {}. Never lay yourself in.", side.label));
     }

@@ -17,6 +17,10 @@ pub mod sections;
 pub mod sheet;
 pub mod trim_plan;
 
+/// The smallest size of letters in a drawing, pt: capitals 1.8 mm high, the least of ISO 3098-1 (from memory), which are
+/// 0.714 of the size in the bundled face.
+pub const LEAST_SIZE: f64 = 7.2;
+
 /// The most that a drawing may take on paper, pt.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Space {

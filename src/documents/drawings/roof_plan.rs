@@ -3,12 +3,12 @@
 //! Given a roof's layout and what was measured; gives a figure. The householder's plan leaves out what is only for
 //! the site: the ladder point and the crew's way off.
 
-use super::Space;
 use super::deck_plan::around;
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::lines;
 use super::sheet::{Quad, Sheet, Way, apart, go, part, pen, spot, text_width};
+use super::{LEAST_SIZE, Space};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
@@ -141,8 +141,8 @@ impl Plan<'_> {
             let (a, b) = (frame.at(side.from), frame.at(side.to));
             let inward = Way::between(a, b).right().back();
             let at = go(part(a, b, 0.5), inward, 8.0);
-            sheet.circle(at, 5.0, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
-            sheet.words(spot(at.x, at.y + 2.2), &letter, 6.5, true, Anchor::Middle);
+            sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
+            sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
             let words = lines::plain_words(side.finish);
             notes.push(format!("{letter}: {} {}, {words}.", wording::capital(&side.label), wording::metres(side.run)));
@@ -150,17 +150,20 @@ impl Plan<'_> {
     }
 
     fn holes(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+        let mut small = Vec::new();
         for hole in &self.shape.holes {
             let ring = frame.ring(&hole.ring);
             self.hole(sheet, &ring, hole);
-            let (name, size) = (wording::capital(&hole.name), hole_size(hole));
-            let lines = [(name.clone(), true), (size.clone(), false)];
+            let lines = [(wording::capital(&hole.name), true), (hole_size(hole), false)];
             if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
-                self.beside(sheet, frame, &ring, &lines);
+                small.push((ring, lines));
             }
-            sheet.take(around(&ring, 3.0));
-            notes.push(format!("{name}: {size}, {}.", hole_place(hole)));
         }
+        self.shape.holes.iter().for_each(|hole| sheet.take(around(&frame.ring(&hole.ring), 3.0)));
+        for (ring, lines) in small {
+            self.beside(sheet, frame, &ring, &lines);
+        }
+        notes.extend(hole_notes(&self.shape.holes));
     }
 
     fn hole(&self, sheet: &mut Sheet, ring: &[Spot], hole: &HoleShape) {
@@ -183,9 +186,12 @@ impl Plan<'_> {
     /// The words of a hole that is too small to hold them, beside it.
     fn beside(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], lines: &[(String, bool)]) {
         let outline = frame.ring(&self.shape.ring());
-        sheet.take(around(ring, 3.0));
         let wanted = labels::middle_of(ring);
-        labels::put_inside(sheet, &outline, wanted, lines, 7.5);
+        // The size stands in the key as well: of many openings the name is enough.
+        let lines = if self.shape.holes.len() > MANY { &lines[..1] } else { lines };
+        if !labels::put_inside(sheet, &outline, wanted, lines, 7.5) {
+            labels::point_at(sheet, ring, &lines[0].0);
+        }
     }
 
     fn fall(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], notes: &mut Vec<String>) {
@@ -333,6 +339,26 @@ pub fn hole_size(hole: &HoleShape) -> String {
 }
 
 /// Where a hole lies, in words.
+/// More openings than this are told in one paragraph, by their sizes alone.
+const MANY: usize = 4;
+
+/// What the key says of the openings: a line each, or, of many, one text that names the corner once.
+fn hole_notes(holes: &[HoleShape]) -> Vec<String> {
+    let name = |hole: &HoleShape| wording::capital(&hole.name);
+    if holes.len() <= MANY {
+        return holes.iter().map(|h| format!("{}: {}, {}.", name(h), hole_size(h), hole_place(h))).collect();
+    }
+    let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
+    let short = |hole: &HoleShape| match &hole.form {
+        HoleForm::Box { at, .. } => format!("{} {} at {}, {}", name(hole), hole_size(hole), far(at.x), far(at.y)),
+        HoleForm::Round { at, .. } => {
+            format!("{} {}, middle at {}, {}", name(hole), hole_size(hole), far(at.x), far(at.y))
+        }
+    };
+    let all: Vec<String> = holes.iter().map(short).collect();
+    vec![format!("Openings, from the front left corner to the right, then up: {}.", all.join("; "))]
+}
+
 fn hole_place(hole: &HoleShape) -> String {
     let far = |mm: i64| wording::metres(crate::model::Length::mm(mm));
     match &hole.form {

@@ -8,7 +8,8 @@ use super::frame::PT_PER_MM;
 use super::lines::folded;
 use super::sheet::{Sheet, dashes, pen, spot};
 use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Pen, Spot};
+use crate::documents::scene::{Anchor, Ink, Pen, Scene, Spot};
+use crate::model::gutter::GutterShape;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Length, Rules};
 
@@ -23,7 +24,7 @@ pub struct Build<'a> {
     pub over: Option<(Length, Length)>,
     /// The gutter under a drip edge.
     pub gutter: Option<&'a Gutter>,
-    /// The surveyed upstand at a wall.
+    /// What is left of the upstand at a wall, above the finished roof.
     pub upstand: Option<Length>,
     /// The cover flashing, as written.
     pub flashing: Option<&'a str>,
@@ -31,18 +32,20 @@ pub struct Build<'a> {
 
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
-    let section = built(finish, build, SCALES[0]);
-    let parts: Vec<String> = section.notes.iter().map(|(_, words)| words.clone()).collect();
-    let mut scene = section.finish();
-    for of in SCALES.into_iter().skip(1) {
+    let parts: Vec<String> = built(finish, build, 1.0).notes.into_iter().map(|(_, words)| words).collect();
+    let (mut scene, mut scale) = (Scene::default(), 0.0);
+    for of in SCALES {
+        (scene, scale) = (built(finish, build, of).finish(), of);
         if scene.width <= SPACE.width && scene.height <= SPACE.height {
             break;
         }
-        scene = built(finish, build, of).finish();
     }
     Figure {
         scene,
-        caption: title(finish).to_owned(),
+        caption: format!(
+            "{} Scale 1:{scale}; trim, laminate and flashing are drawn thicker than they are.",
+            title(finish)
+        ),
         alt: format!("{} Parts from the top: {}.", title(finish), parts.join("; ")),
     }
 }
@@ -58,9 +61,9 @@ const fn title(finish: Finish) -> &'static str {
 }
 
 /// Scales at which a section is tried, largest first, until it fits.
-const SCALES: [f64; 6] = [4.5, 5.0, 6.0, 7.0, 8.0, 10.0];
+const SCALES: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
 /// What a section may take on paper.
-const SPACE: Space = Space { width: 460.0, height: 150.0 };
+const SPACE: Space = Space { width: 460.0, height: 156.0 };
 /// Size of the names, and from one line of them to the next, pt.
 const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.
@@ -140,7 +143,7 @@ impl Section {
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
         match self.over {
             Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {} mm over the insulation", self.board)),
-            None => self.label(under * 0.5, &format!("deck {} mm", self.board), 7.0),
+            None => self.label(under * 0.5, &format!("deck {} mm", self.board), super::LEAST_SIZE),
         }
         self.label(joist - 45.0, "joist", 8.5);
     }
@@ -188,26 +191,59 @@ impl Section {
     }
 
     /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
-    fn finish(mut self) -> crate::documents::scene::Scene {
+    fn finish(mut self) -> Scene {
         let (low, high) = self.sheet.bounds();
         let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
-        let texts: Vec<(Spot, Vec<String>)> =
-            self.notes.iter().map(|(at, words)| (*at, folded(words, 200.0, NAME.0))).collect();
-        let tall: f64 = texts.iter().map(|(_, lines)| NAME.1 * lines.len() as f64 + 3.0).sum();
-        let mut y = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
+        let mut texts: Vec<Named> = self.notes.iter().map(|(at, words)| (*at, folded(words, 240.0, NAME.0))).collect();
+        let tall: f64 = texts.iter().map(|(_, lines)| height_of(lines)).sum();
+        let top = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
+        uncross(&mut texts, column - 3.0, top);
+        let mut y = top;
         for (at, lines) in &texts {
             let middle = y + NAME.1 * lines.len() as f64 / 2.0;
             self.sheet.line(&[*at, spot(column - 3.0, middle)], pen(Ink::Grey(0.3), 0.4));
             self.sheet.circle(*at, 1.1, Some(Ink::Black), None);
-            for line in lines {
-                self.sheet.words(spot(column, y + 8.0), line, NAME.0, false, Anchor::Start);
-                y += NAME.1;
+            for (number, line) in lines.iter().enumerate() {
+                let foot = y + 8.0 + NAME.1 * number as f64;
+                self.sheet.words(spot(column, foot), line, NAME.0, false, Anchor::Start);
             }
-            y += 3.0;
+            y += height_of(lines);
         }
         self.sheet.finish()
     }
+}
+
+/// A part's place and the lines of its name.
+type Named = (Spot, Vec<String>);
+
+fn height_of(lines: &[String]) -> f64 {
+    NAME.1 * lines.len() as f64 + 3.0
+}
+
+/// Changes names about until no line to a name crosses another: the column begins at `top`, its lines end at `x`.
+fn uncross(names: &mut [Named], x: f64, top: f64) {
+    // Each change shortens the lines altogether, so it ends; the bound is for names of unlike height.
+    for _ in 0..names.len() * names.len() {
+        let mut y = top;
+        let mut ends = Vec::new();
+        for (_, lines) in names.iter() {
+            ends.push(spot(x, y + NAME.1 * lines.len() as f64 / 2.0));
+            y += height_of(lines);
+        }
+        let pairs = (0..names.len()).flat_map(|i| (i + 1..names.len()).map(move |j| (i, j)));
+        let crossed = |&(i, j): &(usize, usize)| cross((names[i].0, ends[i]), (names[j].0, ends[j]));
+        match pairs.into_iter().find(crossed) {
+            Some((i, j)) => names.swap(i, j),
+            None => return,
+        }
+    }
+}
+
+/// Whether two lines cross between their ends.
+fn cross((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> bool {
+    let side = |p: Spot, q: Spot, r: Spot| (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 fn drip(s: &mut Section, build: Build<'_>) {
@@ -219,20 +255,38 @@ fn drip(s: &mut Section, build: Build<'_>) {
     s.path(&[(LEFT, 8.0), (end + 2.0, 8.0)], LAMINATE);
     s.note(end - 40.0, 8.0, "laminate to the bend, topcoat over all");
     s.note(end + 2.0, -20.0, "drip trim, nailed through the flange");
-    let size = build.gutter.map_or(112.0, |g| g.size.as_mm() as f64);
-    gutter(s, end + 20.0, -s.board - 75.0, size);
+    let (across, deep, _) = gutter_sizes(build.gutter);
+    gutter(s, end + 20.0, -s.board - 75.0, build.gutter);
     let words = build.gutter.map_or_else(|| "gutter".to_owned(), |g| format!("gutter {} {}", g.shape, g.size));
-    s.note(end + 20.0 + size * 0.35, -s.board - 75.0 - size * 0.35, words);
+    s.note(end + 20.0 + across * 0.35, -s.board - 75.0 - deep * 0.7, words);
 }
 
-/// Half a circle open to the top, its middle at `x`, its rim at `y`.
-fn gutter(s: &mut Section, x: f64, y: f64, size: f64) {
-    let r = size / 2.0;
+/// Width at the top, depth and shape. A depth that was not given is half the width, and more in a deep gutter.
+fn gutter_sizes(gutter: Option<&Gutter>) -> (f64, f64, GutterShape) {
+    let Some(gutter) = gutter else { return (112.0, 56.0, GutterShape::HalfRound) };
+    let shape = GutterShape::WORDS.iter().find(|(word, _)| *word == gutter.shape);
+    let shape = shape.map_or(GutterShape::HalfRound, |(_, shape)| *shape);
+    let across = gutter.size.as_mm() as f64;
+    let usual = if shape == GutterShape::Deep { across * 0.65 } else { across / 2.0 };
+    let given = gutter.detail.as_ref().and_then(|d| d.depth);
+    (across, given.map_or(usual, |depth| depth.as_mm() as f64), shape)
+}
+
+/// A gutter open to the top, its middle at `x`, its rim at `y`.
+fn gutter(s: &mut Section, x: f64, y: f64, gutter: Option<&Gutter>) {
+    let (across, deep, shape) = gutter_sizes(gutter);
     let arc = |i: i32| {
         let a = std::f64::consts::PI * (1.0 + f64::from(i) / 24.0);
-        (x + r * a.cos(), y + r * a.sin())
+        (a.cos(), a.sin())
     };
-    let places: Vec<(f64, f64)> = (0..=24).map(arc).collect();
+    // Across in halves of the width, down in depths.
+    let places: Vec<(f64, f64)> = match shape {
+        GutterShape::HalfRound | GutterShape::Deep => (0..=24).map(arc).collect(),
+        GutterShape::Rectangular => vec![(-1.0, 0.0), (-1.0, -1.0), (1.0, -1.0), (1.0, 0.0)],
+        GutterShape::Trapezoidal => vec![(-1.0, 0.0), (-0.65, -1.0), (0.65, -1.0), (1.0, 0.0)],
+        GutterShape::Ogee => vec![(-1.0, 0.0), (-1.0, -1.0), (0.2, -1.0), (0.45, -0.5), (0.9, -0.35), (1.0, 0.0)],
+    };
+    let places: Vec<(f64, f64)> = places.into_iter().map(|(a, b)| (x + a * across / 2.0, y + b * deep)).collect();
     s.path(&places, pen(Ink::Grey(0.2), 1.6));
 }
 
@@ -252,7 +306,9 @@ fn raised(s: &mut Section, build: Build<'_>) {
 fn wall(s: &mut Section, build: Build<'_>) {
     let gap = build.rules.wall_gap.as_mm() as f64;
     let tall = build.rules.mat_return.wall.as_mm() as f64;
-    let upstand = build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64;
+    let cover = build.rules.flashing_cover.as_mm() as f64;
+    // A wall too low for the flashing is told by the checks; the drawing still shows one.
+    let upstand = (build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64).max(tall - cover + 20.0);
     let foot = -s.board - 90.0 - s.below();
     s.block((0.0, 70.0), (foot, upstand + 60.0), Ink::Grey(0.9));
     brick_joints(s, foot, upstand + 60.0);
@@ -262,12 +318,11 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.note(
         -3.0,
         tall * 0.55,
-        format!("wall fillet, {} up the wall, bonded, never nailed to it", build.rules.mat_return.wall),
+        format!("wall fillet, {} up the wall, bonded, never nailed", build.rules.mat_return.wall),
     );
     s.bandage(-115.0, build);
     s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
     s.note(-30.0, 24.0, "laminate up to the top of the fillet");
-    let cover = build.rules.flashing_cover.as_mm() as f64;
     s.path(
         &[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)],
         pen(Ink::Grey(0.25), 2.4),
@@ -279,7 +334,11 @@ fn wall(s: &mut Section, build: Build<'_>) {
         format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover),
     );
     let least = build.rules.least_upstand;
-    s.note(25.0, upstand + 4.0, format!("chase in the wall; upstand at least {least} above the finished roof"));
+    let words = match build.upstand {
+        Some(left) => format!("chase in the wall, {left} above the finished roof; at least {least} is asked for"),
+        None => format!("chase in the wall; upstand at least {least} above the finished roof"),
+    };
+    s.note(25.0, upstand + 4.0, words);
 }
 
 fn brick_joints(s: &mut Section, foot: f64, top: f64) {

@@ -240,6 +240,11 @@ impl Sheet {
         !self.taken.iter().any(|t| t.overlaps(quad)) && !self.lines.iter().any(|&(a, b)| quad.meets_line(a, b))
     }
 
+    /// Whether a line would run through words.
+    pub fn crosses_words(&self, a: Spot, b: Spot) -> bool {
+        self.marks.iter().filter_map(text_box).any(|words| words.meets_line(a, b))
+    }
+
     /// The corner boxes of everything drawn so far: top left and bottom right.
     pub fn bounds(&self) -> (Spot, Spot) {
         let mut low = spot(f64::INFINITY, f64::INFINITY);

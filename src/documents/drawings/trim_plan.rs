@@ -3,10 +3,10 @@
 //! Given the profiles' plans and a roof's layout; gives a figure. At a lap the black triangle stands on the piece that
 //! lies on top.
 
-use super::Space;
 use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::sheet::{Quad, Sheet, Way, apart, go, pen, spot};
+use super::{LEAST_SIZE, Space};
 use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
@@ -126,7 +126,13 @@ impl Plan<'_> {
 
     fn corner_numbers(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
         for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
-            let at = inwards(ring, junction.corner, frame.at(junction.at), 13.0);
+            let corner = frame.at(junction.at);
+            let at = inwards(ring, junction.corner, corner, 13.0);
+            let along = Way::between(corner, ring[(junction.corner + 1) % ring.len()]);
+            // On a narrow roof the next number would stand on this one: it moves along its edge.
+            let places = (0..4).map(|step| go(at, along, 14.0 * f64::from(step)));
+            let free = |p: &Spot| sheet.is_free(&Quad::about(*p, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
+            let at = places.into_iter().find(free).unwrap_or(at);
             ringed(sheet, at, &(n + 1).to_string());
         }
     }
@@ -136,44 +142,70 @@ impl Plan<'_> {
         let unplaced = labels::place(sheet, ring, pieces);
         for i in unplaced {
             let label = &pieces[i];
-            let middle = super::sheet::part(label.from, label.to, 0.5);
-            let inward = Way::between(label.from, label.to).right().back();
-            let mark = label.parts[0].split(' ').next().unwrap_or_default();
-            sheet.write(go(middle, inward, 9.0), mark, 6.0, true, Anchor::Middle, 0.0, true);
+            let out = Way::between(label.from, label.to).right();
+            let on = |spot: Spot| go(spot, out, label.off - 4.0 - BAND.1 / 2.0);
+            labels::point_at(sheet, &[on(label.from), on(label.to)], &label.parts[0]);
         }
         super::deck_plan::edge_names(sheet, frame, self.shape(), ring, 30.0);
     }
 
-    /// Round an opening the marks stand in a list inside it, or beside it where it is small.
+    /// Round an opening the marks stand in a list inside it, beside it where it is small, or at the end of a line.
     fn holes(&self, sheet: &mut Sheet, frame: Frame, outline: &[Spot]) {
+        let mut small = Vec::new();
         for (h, hole) in self.shape().holes.iter().enumerate() {
-            let ring = frame.ring(&hole.ring);
-            let mut lines = vec![(wording::capital(&hole.name), true)];
-            for (_, run) in self.runs() {
-                if matches!(run.place, RunPlace::Hole { hole, .. } if hole == h) {
-                    lines.extend(run.pieces.iter().map(|p| (format!("{} {}", p.mark, p.length.as_mm()), false)));
-                }
+            let (ring, lines) = (frame.ring(&hole.ring), self.marks_round(h));
+            if !labels::put_inside(sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
+                small.push((ring, lines));
             }
-            let middle = labels::middle_of(&ring);
-            let placed = labels::put_inside(sheet, &ring, middle, &lines, 7.5);
-            let (low, high) = labels::box_of(&ring);
-            let level = Way { x: 1.0, y: 0.0 };
-            sheet.take(Quad::about(middle, level, high.x - low.x + 18.0, high.y - low.y + 18.0));
-            if !placed && !labels::put_inside(sheet, outline, middle, &lines, 7.5) {
-                labels::put_inside(sheet, outline, middle, &lines[..1], 7.5);
+        }
+        for hole in &self.shape().holes {
+            sheet.take(super::deck_plan::around(&frame.ring(&hole.ring), BAND.0 + BAND.1 + 1.0));
+        }
+        for (ring, lines) in small {
+            if !labels::put_inside(sheet, outline, labels::middle_of(&ring), &lines, 7.5) {
+                let words: Vec<&str> = lines.iter().map(|(line, _)| line.as_str()).collect();
+                labels::point_at(sheet, &ring, &words.join(", "));
             }
         }
     }
 
+    /// An opening's name and the pieces round it, a line each.
+    fn marks_round(&self, h: usize) -> Vec<(String, bool)> {
+        let here = |run: &TrimRun| matches!(run.place, RunPlace::Hole { hole, .. } if hole == h);
+        let pieces = self.runs().filter(|(_, run)| here(run)).flat_map(|(_, run)| &run.pieces);
+        let name = self.shape().holes.get(h).map(|hole| (wording::capital(&hole.name), true));
+        name.into_iter().chain(pieces.map(|p| (format!("{} {}", p.mark, p.length.as_mm()), false))).collect()
+    }
+
+    /// `Shading: drip black, raised edge white.`: the finishes that are drawn here, and no other.
+    fn shading(&self) -> Option<String> {
+        let drawn = |f: &Finish| self.runs().any(|(finish, _)| finish == *f);
+        let shades: Vec<&str> = Finish::ALL.into_iter().filter(drawn).map(shade).collect();
+        (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")))
+    }
+
     fn foot(&self, sheet: &mut Sheet, frame: Frame, width: f64) {
         let (low, high) = sheet.bounds();
-        let notes = [
+        let mut notes = vec![
             "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
-            "Black triangle: the piece on that side lies on top at the lap.".to_owned(),
-            "Shading: drip black, wall fillet dark grey, raised edge white, kerb fillet light grey.".to_owned(),
         ];
+        if self.runs().any(|(_, run)| !run.laps.is_empty()) {
+            notes.push("Black triangle: the piece on that side lies on top at the lap.".to_owned());
+        }
+        notes.extend(self.shading());
         let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
         scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
+    }
+}
+
+/// What a finish's band is told by.
+const fn shade(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "drip black",
+        Finish::Wall => "wall fillet dark grey",
+        Finish::Raised => "raised edge white",
+        Finish::Kerb => "kerb fillet light grey",
+        Finish::Step => "step white",
     }
 }
 
@@ -205,7 +237,7 @@ fn lap_mark(sheet: &mut Sheet, at: Spot, along: Way, off: f64, over: LapOver) {
 /// A number in a ring.
 pub fn ringed(sheet: &mut Sheet, at: Spot, number: &str) {
     sheet.circle(at, 6.0, Some(Ink::White), Some(pen(Ink::Black, 0.8)));
-    sheet.words(spot(at.x, at.y + 2.5), number, 7.0, true, Anchor::Middle);
+    sheet.words(spot(at.x, at.y + 2.5), number, LEAST_SIZE, true, Anchor::Middle);
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
 }
 
