@@ -57,8 +57,10 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 13] =
-    ["figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "columns", "room"];
+const FENCES: [&str; 13] = [
+    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "columns",
+    "room",
+];
 
 struct Reader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,

@@ -358,7 +358,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("surface-table", vec![Block::Table(surface_table(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
     put("hazards", hazards(worked));
-    put("protection", vec![Block::Table(pairs("When", "Wear", PROTECTION))]);
+    put("protection", vec![Block::Table(protection(worked))]);
     put("limits", vec![Block::Table(limits(worked))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
     put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
@@ -877,15 +877,24 @@ fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
-fn limits(worked: &Worked<'_>) -> Table {
-    let has = |l: &&Limit| match l.of {
+fn protection(worked: &Worked<'_>) -> Table {
+    let met = PROTECTION.iter().filter(|(of, ..)| meets(worked, *of));
+    pairs("When", "Wear", &met.map(|&(_, when, wear)| (when, wear)).collect::<Vec<_>>())
+}
+
+/// Whether a job has to do with a substance.
+fn meets(worked: &Worked<'_>, substance: Substance) -> bool {
+    match substance {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
         Substance::Chase => safety::cuts_chase(worked.job),
         Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
-    };
+    }
+}
+
+fn limits(worked: &Worked<'_>) -> Table {
     let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
-    let rows = LIMITS.iter().filter(has).map(limit).collect();
+    let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
     Table {
         columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
         rows,

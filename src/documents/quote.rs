@@ -86,6 +86,7 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
+        .yes("new_insulation", worked.take_off.roofs.iter().any(|layout| layout.over.is_some()))
         .yes("walls", edge(Finish::Wall))
         .yes("flashing_by_us", job.flashing == By::Us)
         .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
@@ -204,14 +205,22 @@ fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &Roo
 
 /// What a warm roof has over its deck.
 fn insulation_words(v: &mut Vocabulary, roof: &Roof, layout: &RoofLayout) {
-    let build_up = roof.build_up.as_ref().filter(|_| layout.over.is_some());
-    let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
-    let board = build_up.and_then(|b| b.insulation.as_ref());
-    v.yes("insulated", board.is_some())
+    let overlay = roof.build_up.as_ref().filter(|_| layout.over.is_some()).and_then(|b| b.overlay.as_ref());
+    v.yes("insulated", layout.over.is_some())
         .yes("vapour", layout.over.as_ref().is_some_and(|o| !o.vapour.is_empty()))
-        .maybe("insulation", board.map(|i| format!("{} of {}", thick(&i.sheet), i.sheet.name)))
-        .maybe("overlay", build_up.and_then(|b| b.overlay.as_ref()).map(thick))
+        .maybe("insulation", insulation(roof, layout))
+        .maybe("overlay", overlay.map(thick))
         .text("raised_by", over_deck::height(roof).to_string());
+}
+
+/// `140 mm of rigid foam`: the insulation over the deck.
+fn insulation(roof: &Roof, layout: &RoofLayout) -> Option<String> {
+    let board = roof.build_up.as_ref().filter(|_| layout.over.is_some())?.insulation.as_ref()?;
+    Some(format!("{} of {}", thick(&board.sheet), board.sheet.name))
+}
+
+fn thick(sheet: &Sheet) -> String {
+    format!("{} mm", wording::number(sheet.thickness.as_mm()))
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
@@ -402,16 +411,19 @@ fn whose(names: &[String], of: usize) -> String {
 }
 
 /// What is chosen for a roof, in the order of the table.
-const CHOICES: [&str; 4] = ["Colour", "Surface", "Glass fibre", "Deck"];
+const CHOICES: [&str; 5] = ["Colour", "Surface", "Glass fibre", "Deck", "Insulation"];
 
 fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
     let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
-    vec![
+    let insulation = worked.take_off.roofs.iter().find(|l| l.shape.name == roof.name).and_then(|l| insulation(roof, l));
+    let mut choices = vec![
         ("Colour", wording::capital(&roof.topcoat.colour)),
         ("Surface", wording::capital(&roof.topcoat.finish)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(worked, roof)),
-    ]
+    ];
+    choices.extend(insulation.map(|board| ("Insulation", format!("{board} over the deck"))));
+    choices
 }
 
 fn deck_choice(worked: &Worked<'_>, roof: &Roof) -> String {

@@ -16,7 +16,7 @@ pub struct Limit {
     pub fifteen_minutes: &'static str,
 }
 
-/// What a limit is for.
+/// What a limit or protective equipment is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Substance {
     /// Resin, catalyst and acetone: on every job.
@@ -74,22 +74,25 @@ pub const LIMITS: &[Limit] = &[
     },
 ];
 
-/// Protective equipment: for what, and what.
-pub const PROTECTION: &[(&str, &str)] = &[
-    ("On the roof, always", "Boots with grip, long sleeves, gloves, glasses."),
+/// Protective equipment: what it guards from, for what work, and what to wear.
+pub const PROTECTION: &[(Substance, &str, &str)] = &[
+    (Substance::Always, "On the roof, always", "Boots with grip, long sleeves, gloves, glasses."),
     (
+        Substance::Always,
         "Measuring and mixing catalyst",
         "Goggles (not glasses), gloves that resist peroxide and styrene, apron. Eyewash at hand.",
     ),
     (
+        Substance::Always,
         "Wetting out and topcoat",
         "Gloves that resist styrene (see the data sheet), sleeves; organic vapour mask where air is still.",
     ),
-    ("Cutting boards, sanding, chasing", "Glasses, fitted FFP3 mask or better, ear protection."),
-    ("Adhesive", "Gloves, glasses, sleeves."),
+    (Substance::Always, "Cutting boards, sanding, chasing", "Glasses, fitted FFP3 mask or better, ear protection."),
+    (Substance::Adhesive, "Adhesive", "Gloves, glasses, sleeves."),
     (
+        Substance::Always,
         "At an edge with no guard",
         "Restraint line, harness and anchor, inspected; a plan to reach a man who has fallen.",
     ),
-    ("Below the roof", "Helmet, while anything is lifted or lowered."),
+    (Substance::Always, "Below the roof", "Helmet, while anything is lifted or lowered."),
 ];
