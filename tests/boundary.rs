@@ -79,13 +79,13 @@ fn close_to_the_boundary_only_the_best_class_will_do() {
 }
 
 #[test]
-fn without_a_certificate_the_answer_is_to_ask_for_it() {
+fn without_a_certificate_the_answer_is_that_it_is_needed() {
     let finding = check(Some(at(1_200)), None).unwrap();
     assert_eq!(finding.verdict, Verdict::Refer);
     assert_eq!(
         finding.statement,
         "At 1.2 m from the boundary the covering wants BROOF(t4). The class is that of the covering's own test \
-         certificate, for this build-up on this deck: ask its maker for it."
+         certificate, for this build-up on this deck. It is needed from the maker before work starts."
     );
     assert!(finding.source.contains("Table 12.1") && finding.caution.contains("England"));
 }

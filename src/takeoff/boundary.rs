@@ -117,8 +117,8 @@ fn or_better(class: RoofClass) -> String {
 
 fn judged(certificate: Option<RoofClass>, distance: Length) -> (Verdict, String) {
     let Some(class) = certificate else {
-        let ask = "The class is that of the covering's own test certificate, for this build-up on this deck: \
-                   ask its maker for it.";
+        let ask = "The class is that of the covering's own test certificate, for this build-up on this deck. \
+                   It is needed from the maker before work starts.";
         return (Verdict::Refer, ask.to_owned());
     };
     let defer = "The certificate must be for this build-up on this deck.";

@@ -394,7 +394,7 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
             if needed <= c { "it copes" } else { "it spills over" }
         ),
         None => format!(
-            "The gutter at {} is too long for its depth to be checked here: ask its maker, or give it another outlet.",
+            "The gutter at {} is too long for its depth to be checked here: its maker must say what it carries, or it needs another outlet.",
             run_off.label
         ),
     };
