@@ -743,7 +743,11 @@ fn tags(pdf: &Pdf, element: &Object) -> String {
     };
     let Ok(name) = dictionary.get(b"S").and_then(Object::as_name) else { return String::new() };
     let name = String::from_utf8_lossy(name);
-    let kids = dictionary.get(b"K").and_then(Object::as_array).unwrap();
+    let kids = match dictionary.get(b"K") {
+        Ok(Object::Array(kids)) => kids.as_slice(),
+        Ok(kid) => std::slice::from_ref(kid),
+        Err(_) => &[],
+    };
     let kids: Vec<String> = kids.iter().map(|kid| tags(pdf, kid)).filter(|kid| !kid.is_empty()).collect();
     if kids.is_empty() { name.into_owned() } else { format!("{name}({})", kids.join(" ")) }
 }

@@ -217,7 +217,7 @@ impl Finisher {
                 continue;
             }
             let parent = if node == 0 { root } else { ids[paper.nodes[node].parent] };
-            let mut element = dictionary! { "Type" => "StructElem", "S" => tag(role), "P" => parent };
+            let mut element = dictionary! { "S" => tag(role), "P" => parent };
             self.fill(&mut element, node, &kids, &ids, annotations);
             describe_element(&mut element, role, boxes.get(&node));
             self.file.set_object(ids[node], element);
@@ -253,7 +253,12 @@ impl Finisher {
                 }
             }
         };
-        element.set("K", kids.of_node[node].iter().map(object).collect::<Vec<Object>>());
+        // Most elements have one kid, which may stand without an array (ISO 32000-1, table 323).
+        match kids.of_node[node].as_slice() {
+            [] => {}
+            [kid] => element.set("K", object(kid)),
+            kids => element.set("K", kids.iter().map(object).collect::<Vec<Object>>()),
+        }
     }
 
     /// The way back from marks and annotations to their nodes.
