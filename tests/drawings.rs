@@ -543,14 +543,18 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
 }
 
 #[test]
-fn an_order_asks_only_for_what_is_on_it_and_tells_the_merchant_nothing_of_the_firms_shelf() {
+fn an_order_asks_only_for_what_is_on_it_and_says_at_its_end_what_is_kept() {
     let mut desk = kitchen();
     desk.pricing.orders[0].lines.retain(|l| l.role.starts_with("fixings"));
     let text = text_of(&order_of(&desk).0);
     for absent in ["one batch number", "sheeted", "flat and full length", "catalyst apart", "Hazardous"] {
         assert!(!text.contains(absent), "nothing on the order is meant by “{absent}”\n{text}");
     }
-    assert!(!text_of(&order_of(&kitchen()).0).contains("stock to keep"));
+    let whole = text_of(&order_of(&kitchen()).0);
+    assert!(
+        whole.contains("stock to keep when the job is done: ") && whole.contains("raised edge trim: 3;"),
+        "{whole}"
+    );
 }
 
 #[test]

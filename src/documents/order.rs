@@ -10,7 +10,7 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
 use crate::model::Problem;
 use crate::model::job::Answer;
-use crate::pricing::{Order, OrderLine};
+use crate::pricing::{LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -58,7 +58,7 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.order.merchant.name),
         text_size: 9.2,
-        one_page_from: Some(7.8),
+        one_page_from: Some(7.6),
     };
     let mut document = letterhead::document(worked, title, blocks);
     document.footer = letterhead::footer(worked, "Materials order", &order.number);
@@ -94,6 +94,7 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
+        .texts("left_over", &left_over(list))
         .maybe("delivery_note", job.delivery.note.as_deref().map(without_stop))
         .maybe("access", job.site.access.as_ref());
     v
@@ -103,7 +104,7 @@ fn has(order: &Order, role: &str) -> bool {
     order.lines.iter().any(|l| l.role.starts_with(role) && !l.optional)
 }
 
-/// `1 × 3 m length, trm-fil-30, wall fillet trim`.
+/// `1 × 3 m length, trim-wall-fillet-3m, Wall fillet trim`.
 fn optional(line: &OrderLine) -> String {
     format!("{} × {}, {}, {}", line.quantity, line.pack, line.code, line.description)
 }
@@ -131,6 +132,16 @@ fn short(description: &str) -> String {
     }
     let mut letters = name.chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// What the packs hold beyond the need, kept by the firm: `resin 1.2 kg`.
+fn left_over(order: &Order) -> Vec<String> {
+    let words = |l: &LeftOver| {
+        let line = order.lines.iter().find(|line| line.role == l.role && line.size == l.size);
+        let what = line.map_or_else(|| l.role.clone(), |line| short(&line.description));
+        format!("{what}: {}", wording::quantity(l.quantity, l.unit, 1))
+    };
+    order.left_over().iter().filter(|l| !l.quantity.round_dp(1).is_zero()).map(words).collect()
 }
 
 /// `412 kg`, `at least 412 kg`, or empty where no line has a mass.

@@ -368,13 +368,16 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         }
     };
     if last && kind != RowKind::Total {
-        marks.push(rule(grid, height, HAIR));
+        marks.push(rule(grid, height, if kind == RowKind::ToFill { TO_FILL } else { HAIR }));
     }
     marks
 }
 
+/// Lines to write on are seen in poor light.
+const TO_FILL: Pen = Pen { ink: Ink::Grey(0.4), width: 0.8, dash: None };
+
 fn upright(x: f64, height: f64) -> Placed {
-    Placed::bare(Item::Rule { from: (x, 0.0), to: (x, height), pen: HAIR })
+    Placed::bare(Item::Rule { from: (x, 0.0), to: (x, height), pen: TO_FILL })
 }
 
 /// Label and value pairs in a tinted panel, tagged as a table with a heading cell in each row.

@@ -117,19 +117,24 @@ def compare(folder, write=False, show=None, renderer="pdftoppm"):
 
 
 def moved(picture):
-    """The middle third of a page, two dots lower."""
-    top, bottom = picture.height // 3, 2 * picture.height // 3
+    """The darkest third of a page, two dots lower."""
+    third = picture.height // 3
+    strip = lambda top: picture.crop((0, top, picture.width, top + third))
+    top = max((0, third, 2 * third - 2), key=lambda top: darkness(strip(top)))
     other = picture.copy()
-    other.paste(picture.crop((0, top, picture.width, bottom)), (0, top + 2))
+    other.paste(strip(top), (0, top + 2))
     return other
+
+
+def darkness(picture):
+    return sum((255 - tone) * count for tone, count in enumerate(picture.histogram()))
 
 
 def without_a_part(picture):
     """A page without the darkest square of an inch: a drawing or a few rows are gone."""
     half = DOTS // 2
     places = [(x, y) for x in range(0, picture.width - DOTS, half) for y in range(0, picture.height - DOTS, half)]
-    darkness = lambda place: sum((255 - n) * c for n, c in enumerate(square(picture, place).histogram()))
-    x, y = max(places, key=darkness)
+    x, y = max(places, key=lambda place: darkness(square(picture, place)))
     other = picture.copy()
     other.paste(255, (x, y, x + DOTS, y + DOTS))
     return other
