@@ -98,10 +98,10 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
 fn insulation(v: &mut Vocabulary, worked: &Worked<'_>) {
     let (roofs, r) = (&worked.take_off.roofs, worked.rules);
     let built = || worked.job.roofs.iter().filter_map(|roof| roof.build_up.as_ref().filter(|b| b.insulation.is_some()));
-    let thick = |sheet: &Sheet| format!("{} mm", wording::number(sheet.thickness.as_mm()));
-    let boards =
-        built().filter_map(|b| b.insulation.as_ref()).map(|i| format!("{}, {}", i.sheet.name, thick(&i.sheet)));
-    let overlays = built().filter_map(|b| b.overlay.as_ref()).map(thick);
+    let boards = built()
+        .filter_map(|b| b.insulation.as_ref())
+        .map(|i| format!("{}, {}", i.sheet.name, wording::thickness(&i.sheet)));
+    let overlays = built().filter_map(|b| b.overlay.as_ref()).map(wording::thickness);
     let through = built().map(|b| {
         let layers = [b.overlay.as_ref(), b.insulation.as_ref().map(|i| &i.sheet), Some(&b.deck)];
         format!("{} mm", wording::number(layers.into_iter().flatten().map(|s| s.thickness.as_mm()).sum()))
@@ -336,7 +336,6 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
-    put("firring-list", firring_list(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked))]);
     put("roof-plans", roof_plans(worked));
@@ -370,30 +369,6 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
 
 fn mat_plans(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<Figure> {
     mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
-}
-
-/// Firrings that are alike, counted, longest first.
-fn firring_list(worked: &Worked<'_>) -> Vec<Block> {
-    let many = worked.take_off.roofs.iter().filter(|r| !r.firrings.is_empty()).count() > 1;
-    let mut rows = Vec::new();
-    for layout in worked.take_off.roofs.iter().filter(|r| !r.firrings.is_empty()) {
-        if many {
-            rows.push(group(&layout.shape.name, 4));
-        }
-        rows.extend(firrings::alike(&layout.firrings).into_iter().map(|([length, low, high], count)| {
-            plain(vec![
-                strong(count.to_string()),
-                cell(format!("{length} mm")),
-                cell(format!("{low} mm")),
-                cell(format!("{high} mm")),
-            ])
-        }));
-    }
-    if rows.is_empty() {
-        return Vec::new();
-    }
-    let columns = vec![right("How many"), right("Length"), right("Low end"), right("High end")];
-    vec![Block::Table(Table { columns, rows, header: true })]
 }
 
 /// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.

@@ -129,10 +129,12 @@ impl Pager {
     /// Stacks a sheet that is longer than a page: its pages end a little sooner where its last would be a stub.
     fn stack_in_parts(&mut self, sheet: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         let body = self.body;
-        let pages = self.parted(&sheet, body.bottom).pages.len();
-        let sooner = (0..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
-        let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == pages;
-        self.body.bottom = sooner.into_iter().find(|end| good(self.parted(&sheet, *end))).unwrap_or(body.bottom);
+        let whole = self.parted(&sheet, body.bottom);
+        if whole.stubs > 0 {
+            let good = |paged: Paged| paged.stubs == 0 && paged.pages.len() == whole.pages.len();
+            let mut sooner = (1..=SHORTER).map(|n| body.bottom - f64::from(n) * 0.04 * (body.bottom - body.top));
+            self.body.bottom = sooner.find(|end| good(self.parted(&sheet, *end))).unwrap_or(body.bottom);
+        }
         self.stack(sheet.into(), Tie::Wish, waiting);
         self.body = body;
     }

@@ -10,7 +10,6 @@ use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, offers, wording};
-use crate::model::build_up::Sheet;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
@@ -209,18 +208,14 @@ fn insulation_words(v: &mut Vocabulary, roof: &Roof, layout: &RoofLayout) {
     v.yes("insulated", layout.over.is_some())
         .yes("vapour", layout.over.as_ref().is_some_and(|o| !o.vapour.is_empty()))
         .maybe("insulation", insulation(roof, layout))
-        .maybe("overlay", overlay.map(thick))
+        .maybe("overlay", overlay.map(wording::thickness))
         .text("raised_by", over_deck::height(roof).to_string());
 }
 
 /// `140 mm of rigid foam`: the insulation over the deck.
 fn insulation(roof: &Roof, layout: &RoofLayout) -> Option<String> {
     let board = roof.build_up.as_ref().filter(|_| layout.over.is_some())?.insulation.as_ref()?;
-    Some(format!("{} of {}", thick(&board.sheet), board.sheet.name))
-}
-
-fn thick(sheet: &Sheet) -> String {
-    format!("{} mm", wording::number(sheet.thickness.as_mm()))
+    Some(format!("{} of {}", wording::thickness(&board.sheet), board.sheet.name))
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {

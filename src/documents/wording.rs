@@ -2,6 +2,7 @@
 //!
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
+use crate::model::build_up::Sheet;
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
 use crate::takeoff::Unit;
@@ -138,6 +139,11 @@ pub fn list(items: &[String]) -> String {
         [one] => one.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
+}
+
+/// `140 mm`: how thick a sheet is.
+pub fn thickness(sheet: &Sheet) -> String {
+    format!("{} mm", number(sheet.thickness.as_mm()))
 }
 
 /// The first letter as a capital.

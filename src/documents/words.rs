@@ -141,18 +141,16 @@ impl Words {
         let first = self.own.get_key_value(template).into_iter();
         let mut all = first.chain(self.own.iter().filter(|(name, _)| *name != template));
         let found = all.find_map(|(name, own)| find(&own.text).map(|path| (name.as_str(), own.number, path)));
-        let own = self.own.get(template);
         match found {
             Some((name, number, path)) => Problem { path, ..problem(&self.title(name)) }.within(Source::Own(number)),
-            None => problem(&self.title(template)).within(own.map_or(Source::Firm, |own| Source::Own(own.number))),
+            None => problem(&self.title(template)).within(self.source(template)),
         }
     }
 
     /// What went wrong while a template was filled, in its place.
     fn unfilled(&self, template: &str, error: &tera::Error) -> Problem {
         let ErrorKind::RenderingError(report) = error.kind() else {
-            let source = self.own.get(template).map_or(Source::Firm, |own| Source::Own(own.number));
-            return broken(&self.title(template), error).within(source);
+            return broken(&self.title(template), error).within(self.source(template));
         };
         let fault = format!("{} cannot be filled here: {}", self.title(report.filename()), report.message());
         let problem = Problem::fault("", fault, CURE_OF_SIGNS);
@@ -160,6 +158,11 @@ impl Words {
             Some(own) => Problem { path: start_of(report), ..problem }.within(Source::Own(own.number)),
             None => problem.within(Source::Firm),
         }
+    }
+
+    /// Where a template stands: among the firm's own files, or inside the program.
+    fn source(&self, template: &str) -> Source {
+        self.own.get(template).map_or(Source::Firm, |own| Source::Own(own.number))
     }
 
     fn title(&self, template: &str) -> String {
