@@ -21,6 +21,7 @@ mod programme;
 mod replay;
 mod shape;
 mod support;
+mod syntax;
 mod templates;
 mod tidy;
 mod trims;

@@ -118,7 +118,7 @@ fn placed(bytes: Vec<u8>) -> (Image, f64, f64) {
 
 fn decoded(image: &Image) -> Vec<u8> {
     match &image.pixels {
-        Pixels::Plain { rgb, .. } => rgb.clone(),
+        Pixels::Plain(plain) => plain.rgb.to_vec(),
         Pixels::Jpeg { bytes, .. } => jpeg_decoder::Decoder::new(bytes.as_slice()).decode().unwrap(),
     }
 }

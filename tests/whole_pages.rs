@@ -190,6 +190,20 @@ fn documents_of_one_tiny_roof_keep_everything_in_its_place() {
 }
 
 #[test]
+fn no_document_without_photographs_takes_250_kb() {
+    let mut jobs: Vec<Demo> = demo::names().iter().map(|name| demo::work(&demo::request(name))).collect();
+    jobs.extend(["twelve-roofs.yaml", "long-names.yaml", "tiny-roof.yaml"].map(job));
+    jobs.push(sixty_lines());
+    for job in jobs {
+        for (kind, document) in documents(&job) {
+            let bytes = press::print(&document).unwrap().len();
+            let photographs: usize = job.loaded.photos.iter().map(|photo| photo.picture.bytes.len()).sum();
+            assert!(bytes < 250_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
+        }
+    }
+}
+
+#[test]
 fn an_order_of_sixty_lines_keeps_everything_in_its_place() {
     check(&sixty_lines());
 }

@@ -74,8 +74,8 @@ pub fn tag(role: &Role) -> &'static str {
 
 /// Finishes a file.
 pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Content], hots: &[Hot]) -> Vec<u8> {
-    let pages: Vec<ObjectId> = file.get_pages().into_values().collect();
-    let mut finisher = Finisher { file, pages };
+    let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
+    let mut finisher = Finisher { file, pages, appearances: BTreeMap::new() };
     let annotations = finisher.annotations(hots);
     let tree = finisher.tree(paper, contents, hots, &annotations);
     let fields = finisher.form(hots, &annotations);
@@ -102,12 +102,19 @@ pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Conten
 struct Finisher {
     file: Document,
     pages: Vec<ObjectId>,
+    /// What fields look like, by size in hundredths of a point and operators: many are alike.
+    appearances: BTreeMap<([i64; 2], String), ObjectId>,
 }
 
 impl Finisher {
-    fn pages_node(&self) -> Object {
+    /// The list of pages, without what stands behind the document's own.
+    fn pages_node(&mut self) -> Object {
         let parent = self.pages.first().and_then(|&page| self.file.get_dictionary(page).ok()?.get(b"Parent").ok());
-        parent.cloned().unwrap_or(Object::Null)
+        let Some(parent) = parent.and_then(|parent| parent.as_reference().ok()) else { return Object::Null };
+        let kids: Vec<Object> = self.pages.iter().map(|&page| page.into()).collect();
+        self.set(parent, "Count", kids.len() as i64);
+        self.set(parent, "Kids", kids);
+        parent.into()
     }
 
     fn set(&mut self, id: ObjectId, key: &str, value: impl Into<Object>) {
@@ -163,9 +170,13 @@ impl Finisher {
 
     /// What a field looks like, drawn by these operators from its lower left corner.
     fn appearance(&mut self, area: Area, drawn: String) -> ObjectId {
-        let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
-        let form = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => bounds, "Resources" => Dictionary::new() };
-        self.file.add_object(Stream::new(form, drawn.into_bytes()))
+        let size = [area.width, area.height].map(|side| (side * 100.0).round() as i64);
+        let file = &mut self.file;
+        *self.appearances.entry((size, drawn)).or_insert_with_key(|(_, drawn)| {
+            let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
+            let form = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => bounds, "Resources" => Dictionary::new() };
+            file.add_object(Stream::new(form, drawn.clone().into_bytes()))
+        })
     }
 
     /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.

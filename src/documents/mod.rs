@@ -30,6 +30,7 @@ pub mod press;
 pub mod private;
 pub mod quote;
 pub mod scene;
+pub mod syntax;
 pub mod table;
 pub mod template_place;
 pub mod text;

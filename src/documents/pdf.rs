@@ -8,12 +8,13 @@ use super::block::Document;
 use super::finish::{self, Content, Hot, Target};
 use super::fonts::{FACES, Face, Subset};
 use super::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
-use super::pictures::{Image, Pixels};
+use super::pictures::{Image, Pixels, Plain};
 use super::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
-    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Line, LineDashPattern,
-    LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point, Polygon,
-    PolygonRing, Pt, Px, Rgb, TextItem, TextMatrix, WindingOrder, XObject, XObjectId, XObjectTransform,
+    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
+    LineDashPattern, LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
+    PdfSaveOptions, Point, Polygon, PolygonRing, Pt, Px, Rect, Rgb, TextItem, TextMatrix, WindingOrder, XObject,
+    XObjectId, XObjectTransform,
 };
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -21,19 +22,25 @@ use std::sync::Arc;
 /// The finished file.
 pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut pdf = PdfDocument::new("");
-    for (face, characters) in characters_of(paper) {
-        pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(paper.fonts.cut_down(face, &characters))));
-    }
     let mut writer = Writer::new(paper, accent_of(document));
+    let mut specimen = Vec::new();
+    for (face, characters) in characters_of(paper) {
+        let subset = paper.fonts.cut_down(face, &characters);
+        specimen.extend(specimen_of(face, &subset));
+        writer.glyphs[face as usize] = Glyphs::of(&subset);
+        pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(subset)));
+    }
+    let sheet = |ops| PdfPage::new(Pt(WIDTH as f32).into(), Pt(HEIGHT as f32).into(), ops);
     for (number, page) in paper.pages.iter().enumerate() {
         writer.page(number, &page.marks);
-        let ops = std::mem::take(&mut writer.ops);
-        pdf.pages.push(PdfPage::new(Pt(WIDTH as f32).into(), Pt(HEIGHT as f32).into(), ops));
+        pdf.pages.push(sheet(std::mem::take(&mut writer.ops)));
     }
+    pdf.pages.push(sheet(specimen));
     for (number, image) in writer.images.iter().enumerate() {
         pdf.resources.xobjects.map.insert(image_id(number), XObject::External(picture(image)));
     }
-    let lopdf = pdf.to_lopdf_document(&PdfSaveOptions::default(), &mut Vec::new());
+    let options = PdfSaveOptions { secure: false, ..PdfSaveOptions::default() };
+    let lopdf = pdf.to_lopdf_document(&options, &mut Vec::new());
     finish::finish(lopdf, document, paper, &writer.contents, &writer.hots)
 }
 
@@ -65,6 +72,38 @@ fn image_id(number: usize) -> XObjectId {
     XObjectId(format!("P{number}"))
 }
 
+/// Shows every character of a face once. A face goes into the file with the characters that printpdf itself turns into
+/// glyphs; the pages show glyphs by number, in half the bytes. `finish` leaves the page with the specimens out.
+fn specimen_of(face: Face, subset: &Subset) -> [Op; 4] {
+    let font = PdfFontHandle::External(font_id(face));
+    let items = vec![TextItem::Text(subset.glyphs.keys().collect())];
+    [Op::StartTextSection, Op::SetFont { font, size: Pt(1.0) }, Op::ShowText { items }, Op::EndTextSection]
+}
+
+/// The numbers of a cut-down face's glyphs.
+#[derive(Default)]
+struct Glyphs {
+    /// Of characters below [`COMMON`], by their code.
+    common: Vec<u16>,
+    all: BTreeMap<char, u16>,
+}
+
+/// Characters below this are looked up by place.
+const COMMON: usize = 0x180;
+
+impl Glyphs {
+    fn of(subset: &Subset) -> Glyphs {
+        let all = subset.glyphs.clone();
+        let common = (0..COMMON as u32).filter_map(char::from_u32).map(|c| all.get(&c).copied().unwrap_or(0)).collect();
+        Glyphs { common, all }
+    }
+
+    fn number(&self, character: char) -> u16 {
+        let common = self.common.get(character as usize).copied();
+        common.unwrap_or_else(|| self.all.get(&character).copied().unwrap_or(0))
+    }
+}
+
 fn font(subset: Subset) -> ParsedFont {
     let characters = subset.glyphs.iter().map(|(&character, &id)| (u32::from(character), id)).collect();
     let measures = subset.measures;
@@ -85,7 +124,7 @@ fn picture(image: &Image) -> ExternalXObject {
         Pixels::Jpeg { bytes, grey } => {
             (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None)
         }
-        Pixels::Plain { rgb, opacity } => (rgb, "DeviceRGB", None, opacity.as_ref()),
+        Pixels::Plain(Plain { rgb, opacity }) => (&**rgb, "DeviceRGB", None, opacity.as_ref()),
     };
     let mut stream = plane(image, bytes, colours);
     if let Some(filter) = filter {
@@ -133,7 +172,15 @@ fn luminance(tone: [f64; 3]) -> f64 {
 
 /// Hundredths of a point are finer than any printer.
 fn round(value: f64) -> f32 {
-    ((value * 100.0).round() / 100.0) as f32
+    points(hundredths(value)).0
+}
+
+fn hundredths(value: f64) -> i64 {
+    (value * 100.0).round() as i64
+}
+
+fn points(hundredths: i64) -> Pt {
+    Pt((hundredths as f64 / 100.0) as f32)
 }
 
 /// Colours keep two decimals.
@@ -150,6 +197,8 @@ fn mix(ink: Ink, accent: Tone) -> Tone {
 
 struct Writer<'a> {
     paper: &'a Paper,
+    /// By face.
+    glyphs: [Glyphs; FACES.len()],
     accent: Tone,
     ops: Vec<Op>,
     contents: Vec<Content>,
@@ -159,12 +208,16 @@ struct Writer<'a> {
     stroke: Option<Tone>,
     width: Option<f32>,
     dash: Option<(f32, f32)>,
+    font: Option<(Face, f32)>,
+    /// Where the last line of text began, in hundredths of a point, while a text object is begun.
+    cursor: Option<(i64, i64)>,
 }
 
 impl<'a> Writer<'a> {
     fn new(paper: &'a Paper, accent: Tone) -> Writer<'a> {
         Writer {
             paper,
+            glyphs: Default::default(),
             accent,
             ops: Vec::new(),
             contents: Vec::new(),
@@ -174,11 +227,13 @@ impl<'a> Writer<'a> {
             stroke: None,
             width: None,
             dash: None,
+            font: None,
+            cursor: None,
         }
     }
 
     fn page(&mut self, number: usize, marks: &[Placed]) {
-        (self.fill, self.stroke, self.width, self.dash) = (None, None, None, None);
+        (self.fill, self.stroke, self.width, self.dash, self.font) = (None, None, None, None, None);
         let mut next = 0;
         let mut rest = marks;
         while let Some(first) = rest.first() {
@@ -193,6 +248,7 @@ impl<'a> Writer<'a> {
             }
             rest = &rest[same..];
         }
+        self.end_text();
     }
 
     /// Opens marks of one owner. Words that are decoration say that they are repeated from page to page (ISO 32000-1,
@@ -245,27 +301,49 @@ impl<'a> Writer<'a> {
         }
     }
 
+    /// Sets a line of text. Lines that follow one another stand in one text object, each a step from the one before; so a
+    /// page of text takes fewer and more regular bytes.
     fn text(&mut self, text: &Text) {
         if text.runs.is_empty() {
             return;
         }
         self.set_fill(text.ink);
-        self.ops.push(Op::StartTextSection);
-        let (x, y) = (round(text.x), round(HEIGHT - text.y));
+        let (x, y) = (hundredths(text.x), hundredths(HEIGHT - text.y));
         if text.turn == 0.0 {
-            self.ops.push(Op::SetTextCursor { pos: Point { x: Pt(x), y: Pt(y) } });
+            let (from_x, from_y) = self.cursor.unwrap_or_else(|| {
+                self.ops.push(Op::StartTextSection);
+                (0, 0)
+            });
+            self.cursor = Some((x, y));
+            self.ops.push(Op::SetTextCursor { pos: Point { x: points(x - from_x), y: points(y - from_y) } });
         } else {
+            self.end_text();
+            self.ops.push(Op::StartTextSection);
             let (sin, cos) = text.turn.to_radians().sin_cos();
             let fine = |value: f64| ((value * 1e5).round() / 1e5) as f32;
-            let matrix = TextMatrix::Raw([fine(cos), fine(sin), fine(-sin), fine(cos), x, y]);
+            let matrix = TextMatrix::Raw([fine(cos), fine(sin), fine(-sin), fine(cos), points(x).0, points(y).0]);
             self.ops.push(Op::SetTextMatrix { matrix });
         }
         for run in &text.runs {
-            let font = PdfFontHandle::External(font_id(run.face));
-            self.ops.push(Op::SetFont { font, size: Pt(round(text.size)) });
-            self.ops.push(Op::ShowText { items: show(run) });
+            self.set_font(run.face, round(text.size));
+            self.ops.push(show(run, &self.glyphs[run.face as usize]));
         }
-        self.ops.push(Op::EndTextSection);
+        if text.turn != 0.0 {
+            self.ops.push(Op::EndTextSection);
+        }
+    }
+
+    /// Ends the text object, if one is begun: nothing else may be drawn in it.
+    fn end_text(&mut self) {
+        if self.cursor.take().is_some() {
+            self.ops.push(Op::EndTextSection);
+        }
+    }
+
+    fn set_font(&mut self, face: Face, size: f32) {
+        if self.font.replace((face, size)) != Some((face, size)) {
+            self.ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(face)), size: Pt(size) });
+        }
     }
 
     fn underline(&mut self, text: &Text) {
@@ -312,6 +390,7 @@ impl<'a> Writer<'a> {
         let (width, height) = (area.width, area.height);
         let (left, bottom) = (area.x, HEIGHT - area.y - area.height);
         let matrix = [a * width, b * height, c * width, d * height, e * width + left, f * height + bottom].map(round);
+        self.end_text();
         self.ops.push(Op::SaveGraphicsState);
         self.ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix) });
         let transform = XObjectTransform { no_auto_scale: true, ..XObjectTransform::default() };
@@ -323,6 +402,7 @@ impl<'a> Writer<'a> {
         if spots.len() < 2 {
             return;
         }
+        self.end_text();
         self.set_pen(pen);
         let points = spots.iter().map(|&spot| point(spot, false)).collect();
         self.ops.push(Op::DrawLine { line: Line { points, is_closed: false } });
@@ -336,11 +416,18 @@ impl<'a> Writer<'a> {
             (None, Some(_)) => PaintMode::Stroke,
             (None, None) => return,
         };
+        self.end_text();
         if let Some(ink) = fill {
             self.set_fill(ink);
         }
         if let Some(pen) = pen {
             self.set_pen(pen);
+        }
+        if let [ring] = rings.as_slice()
+            && let Some(rectangle) = upright(ring, mode)
+        {
+            self.ops.push(Op::DrawRectangle { rectangle });
+            return;
         }
         let several = rings.len() > 1;
         let close = |mut points: Vec<LinePoint>| {
@@ -379,16 +466,43 @@ impl<'a> Writer<'a> {
     }
 }
 
+/// A tone of grey takes one number.
 fn colour([r, g, b]: Tone) -> Color {
-    Color::Rgb(Rgb { r, g, b, icc_profile: None })
+    if r == g && g == b {
+        Color::Greyscale(Greyscale { percent: r, icc_profile: None })
+    } else {
+        Color::Rgb(Rgb { r, g, b, icc_profile: None })
+    }
 }
 
+/// A place on a line, to a tenth of a point (1/720 of an inch): as fine as a printer's dots, in fewer bytes.
 fn point((x, y): (f64, f64), bezier: bool) -> LinePoint {
-    LinePoint { p: Point { x: Pt(round(x)), y: Pt(round(HEIGHT - y)) }, bezier }
+    let tenths = |value: f64| points((value * 10.0).round() as i64 * 10);
+    LinePoint { p: Point { x: tenths(x), y: tenths(HEIGHT - y) }, bezier }
 }
 
 fn corner(spot: (f64, f64)) -> LinePoint {
     point(spot, false)
+}
+
+/// A ring as a rectangle, where it is one with upright sides: a corner and two sides take half the bytes of four corners.
+fn upright(ring: &[LinePoint], mode: PaintMode) -> Option<Rect> {
+    let [a, b, c, d] = ring else { return None };
+    if ring.iter().any(|point| point.bezier) {
+        return None;
+    }
+    let [a, b, c, d] = [a, b, c, d].map(|point| (point.p.x, point.p.y));
+    let standing = a.0 == b.0 && b.1 == c.1 && c.0 == d.0 && d.1 == a.1;
+    let lying = a.1 == b.1 && b.0 == c.0 && c.1 == d.1 && d.0 == a.0;
+    let side = |from: Pt, to: Pt| Pt(round(f64::from(to.0) - f64::from(from.0)));
+    (standing || lying).then(|| Rect {
+        x: a.0,
+        y: a.1,
+        width: side(a.0, c.0),
+        height: side(a.1, c.1),
+        mode: Some(mode),
+        winding_order: Some(WindingOrder::EvenOdd),
+    })
 }
 
 /// A circle as four cubic curves; the handle's share of the radius is 4/3 (√2 − 1).
@@ -406,15 +520,17 @@ fn circle((x, y): (f64, f64), radius: f64) -> Vec<LinePoint> {
     points
 }
 
-fn show(run: &Run) -> Vec<TextItem> {
+/// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
+fn show(run: &Run, glyphs: &Glyphs) -> Op {
     let mut items = Vec::with_capacity(run.parts.len() * 2);
     for (text, shift) in &run.parts {
-        items.push(TextItem::Text(text.clone()));
+        let data = text.chars().flat_map(|character| glyphs.number(character).to_be_bytes()).collect();
+        items.push(DictItem::String { data, literal: true });
         if *shift != 0 {
-            items.push(TextItem::Offset(-(*shift as f32)));
+            items.push(DictItem::Int(-i64::from(*shift)));
         }
     }
-    items
+    Op::Unknown { key: "TJ".into(), value: vec![DictItem::Array(items)] }
 }
 
 /// A drawing's text on the page: scaled, and moved along its own direction to stand as its anchor says.

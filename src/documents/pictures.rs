@@ -41,12 +41,16 @@ pub enum Pixels {
         grey: bool,
     },
     /// Red, green and blue, a byte each, row by row.
-    Plain {
-        /// The colours.
-        rgb: Vec<u8>,
-        /// How opaque each pixel is, where not all of them are.
-        opacity: Option<Vec<u8>>,
-    },
+    Plain(Plain),
+}
+
+/// Pixels that are not packed, shared by all that show the picture.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Plain {
+    /// The colours.
+    pub rgb: Arc<Vec<u8>>,
+    /// How opaque each pixel is, where not all of them are.
+    pub opacity: Option<Arc<Vec<u8>>>,
 }
 
 impl Image {
@@ -118,14 +122,21 @@ fn fitted(image: &Image, area: Area) -> Result<Option<Image>, Fault> {
     let large = f64::from(image.width) > SPARE * f64::from(wanted.0);
     let pixels = match &image.pixels {
         Pixels::Jpeg { bytes, grey } => smaller_jpeg(bytes, *grey, wanted, large)?,
-        Pixels::Plain { rgb, opacity } if large => {
-            let size = (image.width, image.height);
-            let opacity = opacity.as_ref().map(|plane| scaled(plane, size, 1, wanted));
-            Some(Pixels::Plain { rgb: scaled(rgb, size, 3, wanted), opacity })
+        Pixels::Plain(plain) if large => {
+            Some(Pixels::Plain(smaller_plain(plain.clone(), (image.width, image.height), wanted)))
         }
-        Pixels::Plain { .. } => None,
+        Pixels::Plain(_) => None,
     };
     Ok(pixels.map(|pixels| Image { width: wanted.0, height: wanted.1, pixels, ..image.clone() }))
+}
+
+fn smaller_plain(plain: Plain, size: (u32, u32), wanted: (u32, u32)) -> Plain {
+    type Asked = (Plain, (u32, u32), (u32, u32));
+    static LAST: Last<Asked, Plain> = Last::new();
+    LAST.of((plain, size, wanted), |(plain, size, wanted)| Plain {
+        rgb: Arc::new(scaled(&plain.rgb, *size, 3, *wanted)),
+        opacity: plain.opacity.as_ref().map(|plane| Arc::new(scaled(plane, *size, 1, *wanted))),
+    })
 }
 
 /// A JPEG with fewer pixels; `None` where it is small enough, in pixels or in bytes.
@@ -154,29 +165,27 @@ fn smaller_jpeg(bytes: &[u8], grey: bool, wanted: (u32, u32), large: bool) -> Re
 /// numbers, so that the same picture gives the same bytes everywhere). A side that is no larger stays as it is.
 fn scaled(plane: &[u8], size: (u32, u32), samples: usize, wanted: (u32, u32)) -> Vec<u8> {
     let (width, height) = (size.0 as usize, size.1 as usize);
-    let rows: Vec<u8> =
-        plane.chunks_exact(width * samples).flat_map(|row| shrunk(row, width, samples, wanted.0 as usize)).collect();
-    let line = (wanted.0 as usize).min(width) * samples;
-    shrunk(&rows, height, line, wanted.1 as usize)
+    let rows = shrunk(plane, height, width * samples, wanted.1 as usize);
+    rows.chunks_exact(width * samples).flat_map(|row| shrunk(row, width, samples, wanted.0 as usize)).collect()
 }
 
-/// Shrinks a row of `count` groups of samples to `wanted` groups.
-fn shrunk(row: &[u8], count: usize, samples: usize, wanted: usize) -> Vec<u8> {
+/// Shrinks `count` groups of samples to `wanted` groups. No side has more than 65,535 groups, so no sum is too large.
+fn shrunk(groups: &[u8], count: usize, samples: usize, wanted: usize) -> Vec<u8> {
     if wanted >= count {
-        return row.to_vec();
+        return groups.to_vec();
     }
     let mut out = Vec::with_capacity(wanted * samples);
-    let mut sums = vec![0_u64; samples];
+    let mut sums = vec![0_u32; samples];
     for place in 0..wanted {
         // In units of 1/wanted of an old group, the new one reaches from `place · count` to `(place + 1) · count`.
         let (from, to) = (place * count, (place + 1) * count);
         sums.fill(0);
         for group in from / wanted..to.div_ceil(wanted) {
-            let share = (to.min((group + 1) * wanted) - from.max(group * wanted)) as u64;
-            let old = &row[group * samples..(group + 1) * samples];
-            sums.iter_mut().zip(old).for_each(|(sum, &value)| *sum += share * u64::from(value));
+            let share = (to.min((group + 1) * wanted) - from.max(group * wanted)) as u32;
+            let old = &groups[group * samples..(group + 1) * samples];
+            sums.iter_mut().zip(old).for_each(|(sum, &value)| *sum += share * u32::from(value));
         }
-        out.extend(sums.iter().map(|sum| ((sum + count as u64 / 2) / count as u64) as u8));
+        out.extend(sums.iter().map(|sum| ((sum + count as u32 / 2) / count as u32) as u8));
     }
     out
 }
@@ -186,20 +195,30 @@ type Fault = (&'static str, &'static str);
 const BROKEN: Fault = ("is broken or cut short", "save or copy it again");
 const LARGE: Fault = ("has too many pixels", "save it smaller; 2,000 pixels across are plenty");
 
-/// Decodes a PNG, or gives what came of the last one where it is the same: a firm's logo stands in every document, and each
-/// document may be laid out several times.
-fn read_png_again(bytes: &[u8]) -> Result<Image, Fault> {
-    type Last = Option<(Vec<u8>, Result<Image, Fault>)>;
-    static LAST: Mutex<Last> = Mutex::new(None);
-    let mut last = LAST.lock().unwrap_or_else(|e| e.into_inner());
-    match &*last {
-        Some((same, read)) if same == bytes => read.clone(),
-        _ => {
-            let read = read_png(bytes);
-            *last = Some((bytes.to_vec(), read.clone()));
-            read
+/// What came of the last work of a kind, for the next one like it: a firm's logo stands in every document, and each document
+/// may be laid out several times.
+struct Last<K, V>(Mutex<Option<(K, V)>>);
+
+impl<K: PartialEq, V: Clone> Last<K, V> {
+    const fn new() -> Last<K, V> {
+        Last(Mutex::new(None))
+    }
+
+    fn of(&self, asked: K, work: impl FnOnce(&K) -> V) -> V {
+        let mut last = self.0.lock().unwrap_or_else(|e| e.into_inner());
+        match &*last {
+            Some((same, outcome)) if *same == asked => outcome.clone(),
+            _ => {
+                let outcome = work(&asked);
+                last.insert((asked, outcome)).1.clone()
+            }
         }
     }
+}
+
+fn read_png_again(bytes: &[u8]) -> Result<Image, Fault> {
+    static LAST: Last<Vec<u8>, Result<Image, Fault>> = Last::new();
+    LAST.of(bytes.to_vec(), |bytes| read_png(bytes))
 }
 
 fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
@@ -227,7 +246,7 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
     reader.finish().map_err(|_| BROKEN)?;
     let (width, height, plane) = average.finish().ok_or(BROKEN)?;
     let (rgb, opacity) = if samples == 3 { (plane, None) } else { separate(&plane, samples) };
-    let pixels = Pixels::Plain { rgb, opacity };
+    let pixels = Pixels::Plain(Plain { rgb: Arc::new(rgb), opacity: opacity.map(Arc::new) });
     Ok(unnamed(width, height, orientation, pixels))
 }
 
