@@ -535,7 +535,7 @@ fn closures_are_handed_as_seen_from_the_ground() {
     assert_eq!((job.quantity("closure.left"), job.quantity("closure.right")), (Decimal::ONE, Decimal::ONE));
     assert_eq!(
         job.junctions[0][1].instruction,
-        "Fit the right-hand closure (as seen from the ground, facing the drip) over the drip trim of front and the \
+        "Fit the right-hand closure over the drip trim of front and the \
          raised edge trim of right, both cut square."
     );
 }
@@ -656,7 +656,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     let shown = |ends: &str, starts: &str| corner_shown(&plain, &sold, ends, starts);
     assert_eq!(
         shown("front", "right"),
-        "Fit the right-hand closure (as seen from the ground, facing the drip) over the drip trim of front and the raised \
+        "Fit the right-hand closure over the drip trim of front and the raised \
          edge trim of right, both cut square."
     );
     assert_eq!(
@@ -667,7 +667,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     let none = Products { closures: false, ..Products::default() };
     assert_eq!(
         corner_shown(&plain, &none, "left", "front"),
-        "Notch the face of the drip trim of front back by 50 mm at its left-hand end (as seen from the ground) to clear the \
+        "Notch the face of the drip trim of front back by 50 mm at its left-hand end to clear the \
          gutter's stop end (half-round 112 mm); close the raised edge trim of left over it."
     );
     assert!(corner_shown(&plain, &none, "front", "right").contains("at its right-hand end"));

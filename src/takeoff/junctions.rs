@@ -170,7 +170,7 @@ fn instruction(
 fn closure(hand: &str, ends: &Side, starts: &Side) -> String {
     let (drip, raised) = if ends.finish == Finish::Drip { (ends, starts) } else { (starts, ends) };
     format!(
-        "Fit the {hand}-hand closure (as seen from the ground, facing the drip) over the drip trim of {} and the raised edge trim of {}, both cut square.",
+        "Fit the {hand}-hand closure over the drip trim of {} and the raised edge trim of {}, both cut square.",
         drip.label, raised.label
     )
 }
@@ -183,7 +183,7 @@ fn notch(roof: &Roof, ends: &Side, starts: &Side, rules: &Rules) -> String {
     let gutter = roof.outline.edges.iter().find(|e| e.path == drip.path).and_then(|e| e.gutter.as_ref());
     let size = gutter.map_or(String::new(), |g| format!(" ({} {})", g.shape, g.size));
     format!(
-        "Notch the face of the drip trim of {} back by {} at its {hand}-hand end (as seen from the ground) to clear the gutter's stop end{size}; close the raised edge trim of {} over it.",
+        "Notch the face of the drip trim of {} back by {} at its {hand}-hand end to clear the gutter's stop end{size}; close the raised edge trim of {} over it.",
         drip.label, rules.stop_end_notch, raised.label
     )
 }

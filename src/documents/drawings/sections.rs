@@ -141,9 +141,13 @@ impl Section {
         let joist = under - self.below();
         self.block((LEFT, joist_end), (joist - 80.0, joist), Ink::Grey(0.93));
         self.block((LEFT, end), (under, 0.0), Ink::Grey(0.8));
+        let board = self.board;
         match self.over {
-            Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {} mm over the insulation", self.board)),
-            None => self.label(under * 0.5, &format!("deck {} mm", self.board), super::LEAST_SIZE),
+            Some(_) => self.note(LEFT + 30.0, under * 0.5, format!("board {board} mm over the insulation")),
+            None if board * self.k < super::LEAST_SIZE => {
+                self.note(LEFT + 30.0, under * 0.5, format!("deck {board} mm"));
+            }
+            None => self.label(under * 0.5, &format!("deck {board} mm"), super::LEAST_SIZE),
         }
         self.label(joist - 45.0, "joist", 8.5);
     }

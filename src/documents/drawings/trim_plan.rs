@@ -104,9 +104,12 @@ impl Plan<'_> {
         let along = Way::between(a, b);
         let on = |mm: i64| go(a, along, frame.pt(mm as f64).clamp(0.0, apart(a, b)));
         let mut labels = Vec::new();
+        let slants = self.slants(frame, run);
         for piece in &run.pieces {
             let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
-            band(sheet, p, q, along.right(), off, finish);
+            let ends = [(p, a, slants[0]), (q, b, slants[1])];
+            let slants = ends.map(|(end, corner, slant)| if apart(end, corner) < 0.5 { slant } else { 0.0 });
+            band(sheet, [p, q], slants, off, finish);
             let middle = go(super::sheet::part(p, q, 0.5), along.right(), off + BAND.1 / 2.0);
             sheet.take(Quad::about(middle, along, apart(p, q), BAND.1));
             let label = EdgeLabel {
@@ -122,6 +125,24 @@ impl Plan<'_> {
             lap_mark(sheet, on(lap.at.as_mm()), along, off, lap.over);
         }
         if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
+    }
+
+    /// How far a band is cut back at either end of its side for each point that it lies from the edge: at an inner corner two
+    /// bands meet in a mitre, which keeps one from crossing the other.
+    fn slants(&self, frame: Frame, run: &TrimRun) -> [f64; 2] {
+        let (RunPlace::Side { side, .. } | RunPlace::Ladder { side, .. }) = run.place else { return [0.0; 2] };
+        let sides = &self.shape().sides;
+        let count = sides.len();
+        let way = |i: usize| {
+            let side = &sides[i % count];
+            Way::between(frame.at(side.from), frame.at(side.to))
+        };
+        // The tangent of half the turn, from its sine and cosine; 0 at an outer corner.
+        let slant = |a: Way, b: Way| {
+            let (sine, cosine) = (a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
+            if sine > 1e-6 { (sine / (1.0 + cosine)).min(3.0) } else { 0.0 }
+        };
+        [slant(way(side + count - 1), way(side)), slant(way(side), way(side + 1))]
     }
 
     fn corner_numbers(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
@@ -209,15 +230,18 @@ const fn shade(finish: Finish) -> &'static str {
     }
 }
 
-/// One piece as a band beside its edge, told apart by lightness.
-fn band(sheet: &mut Sheet, p: Spot, q: Spot, out: Way, off: f64, finish: Finish) {
+/// One piece as a band beside its edge, told apart by lightness; its ends may be cut back.
+fn band(sheet: &mut Sheet, [p, q]: [Spot; 2], [first, last]: [f64; 2], off: f64, finish: Finish) {
     let fill = match finish {
         Finish::Drip => Ink::Black,
         Finish::Wall => Ink::Grey(0.45),
         Finish::Raised | Finish::Step => Ink::White,
         Finish::Kerb => Ink::Grey(0.78),
     };
-    let ring = vec![go(p, out, off), go(q, out, off), go(q, out, off + BAND.1), go(p, out, off + BAND.1)];
+    let along = Way::between(p, q);
+    let from = |d: f64| go(go(p, along.right(), d), along, first * d);
+    let to = |d: f64| go(go(q, along.right(), d), along.back(), last * d);
+    let ring = vec![from(off), to(off), to(off + BAND.1), from(off + BAND.1)];
     sheet.area(vec![ring], Some(fill), Some(pen(Ink::Black, 0.7)));
 }
 

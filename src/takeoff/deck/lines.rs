@@ -58,7 +58,7 @@ pub fn deck_lines(
     let area = line("deck.area", "Deck, net".into(), area, Unit::SquareMetre, working);
     let boards = line(
         "deck.boards",
-        format!("Boards {} ({} × {})", board.key, board.length.as_mm(), board.width),
+        format!("{} {} ({} × {})", edged(board.edge), board.thickness, board.length.as_mm(), board.width),
         count(deck.boards),
         Unit::Each,
         boards_working(roof, rules, board, deck),
@@ -85,6 +85,14 @@ pub fn deck_lines(
     let lines = [area, boards, joints, noggins, fixings];
     let some = |q: Decimal| !q.is_zero();
     (lines.into_iter().filter(|l| some(l.quantity)).collect(), needs.into_iter().filter(|n| some(n.quantity)).collect())
+}
+
+/// Boards by how their long edges meet.
+const fn edged(edge: BoardEdge) -> &'static str {
+    match edge {
+        BoardEdge::TongueAndGroove => "Tongued boards",
+        BoardEdge::Square => "Square-edged boards",
+    }
 }
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
