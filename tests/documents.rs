@@ -840,6 +840,25 @@ fn fields_can_be_filled_in_and_have_names_of_their_own() {
     assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Tick", "Tick 2", "Name", "Name 2"]);
 }
 
+/// A program that fills a field may write over what the field had: fields that share it would all show the same.
+#[test]
+fn no_two_fields_share_what_they_look_like() {
+    fn looks(object: &Object) -> Vec<lopdf::ObjectId> {
+        match object {
+            Object::Reference(id) => vec![*id],
+            Object::Dictionary(states) => states.iter().flat_map(|(_, object)| looks(object)).collect(),
+            _ => Vec::new(),
+        }
+    }
+    let pdf = pdf(&everything());
+    let fields = pdf.objects.values().filter_map(|object| object.as_dict().ok()?.get(b"AP").ok());
+    let mut all: Vec<lopdf::ObjectId> = fields.flat_map(looks).collect();
+    let count = all.len();
+    all.sort_unstable();
+    all.dedup();
+    assert_eq!((count, all.len()), (6, 6), "two boxes to tick have two looks each, two to write in have one");
+}
+
 /// ISO 32000-1, 12.7.4.2.3: the states of a check box are the names of its appearances, and `Off` is one of them.
 #[test]
 fn a_choice_can_be_ticked_on_a_screen_and_is_not_ticked_yet() {
@@ -874,6 +893,8 @@ fn the_field_of_a_choice_lies_over_its_printed_box() {
 #[test]
 fn the_widths_that_the_file_states_are_those_of_its_fonts() {
     use allsorts::binary::read::ReadScope;
+    use allsorts::tables::{FontTableProvider, HeadTable, HheaTable, HmtxTable, MaxpTable};
+    use allsorts::tag;
     let pdf = pdf(&document(vec![paragraph(BRITISH), Block::Paragraph(vec![Span::bold("Bold Text 0123456789")])]));
     let mut checked = 0;
     let fonts = pdf.objects.values().filter_map(|object| object.as_dict().ok());
@@ -883,8 +904,13 @@ fn the_widths_that_the_file_states_are_those_of_its_fonts() {
         let file = pdf.get_object(descriptor.get(b"FontFile2").unwrap().as_reference().unwrap()).unwrap();
         let file = file.as_stream().unwrap().decompressed_content().unwrap();
         let data = ReadScope::new(&file).read::<allsorts::font_data::FontData<'_>>().unwrap();
-        let mut whole = allsorts::Font::new(data.table_provider(0).unwrap()).unwrap();
-        let units = i64::from(whole.head_table.units_per_em);
+        let tables = data.table_provider(0).unwrap();
+        let [head, hhea, maxp, hmtx] =
+            [tag::HEAD, tag::HHEA, tag::MAXP, tag::HMTX].map(|tag| tables.read_table_data(tag).unwrap());
+        let units = i64::from(ReadScope::new(&head).read::<HeadTable>().unwrap().units_per_em);
+        let glyphs = usize::from(ReadScope::new(&maxp).read::<MaxpTable>().unwrap().num_glyphs);
+        let metrics = usize::from(ReadScope::new(&hhea).read::<HheaTable>().unwrap().num_h_metrics);
+        let whole = ReadScope::new(&hmtx).read_dep::<HmtxTable<'_>>((glyphs, metrics)).unwrap();
         for pair in below.get(b"W").unwrap().as_array().unwrap().chunks(2) {
             let first = pair[0].as_i64().unwrap();
             for (place, width) in pair[1].as_array().unwrap().iter().enumerate() {

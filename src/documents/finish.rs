@@ -75,7 +75,7 @@ pub fn tag(role: &Role) -> &'static str {
 /// Finishes a file.
 pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Content], hots: &[Hot]) -> Vec<u8> {
     let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
-    let mut finisher = Finisher { file, pages, appearances: BTreeMap::new() };
+    let mut finisher = Finisher { file, pages };
     let annotations = finisher.annotations(hots);
     let tree = finisher.tree(paper, contents, hots, &annotations);
     let fields = finisher.form(hots, &annotations);
@@ -102,8 +102,6 @@ pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Conten
 struct Finisher {
     file: Document,
     pages: Vec<ObjectId>,
-    /// What fields look like, by size in hundredths of a point and operators: many are alike.
-    appearances: BTreeMap<([i64; 2], String), ObjectId>,
 }
 
 impl Finisher {
@@ -168,15 +166,11 @@ impl Finisher {
         }
     }
 
-    /// What a field looks like, drawn by these operators from its lower left corner.
+    /// What a field looks like, drawn by these operators from its lower left corner. Each has its own, though many are alike:
+    /// a program that fills a field may write over what the field had.
     fn appearance(&mut self, area: Area, drawn: String) -> ObjectId {
-        let size = [area.width, area.height].map(|side| (side * 100.0).round() as i64);
-        let file = &mut self.file;
-        *self.appearances.entry((size, drawn)).or_insert_with_key(|(_, drawn)| {
-            let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
-            let form = dictionary! { "Type" => "XObject", "Subtype" => "Form", "BBox" => bounds, "Resources" => Dictionary::new() };
-            file.add_object(Stream::new(form, drawn.clone().into_bytes()))
-        })
+        let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
+        self.file.add_object(Stream::new(dictionary! { "Subtype" => "Form", "BBox" => bounds }, drawn.into_bytes()))
     }
 
     /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.

@@ -287,8 +287,11 @@ impl Loaded {
         if whole { Ok(loaded) } else { Err(Unfit::NoFont) }
     }
 
+    /// Of a face that is reached by numbers of glyphs, a PDF needs these tables alone (ISO 32000-1, 9.9); the library adds
+    /// the outlines and where they begin.
     fn cut_down(&self, ids: &[u16]) -> Option<Vec<u8>> {
-        subset(&self.provider, ids, &SubsetProfile::Pdf, CmapTarget::Unicode).ok()
+        let tables = [tag::CVT, tag::FPGM, tag::HEAD, tag::HHEA, tag::HMTX, tag::MAXP, tag::PREP];
+        subset(&self.provider, ids, &SubsetProfile::Custom(tables.to_vec()), CmapTarget::Unicode).ok()
     }
 
     fn glyph(&self, face: Face, character: char) -> Option<Glyph> {
