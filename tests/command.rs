@@ -328,6 +328,28 @@ fn an_option_that_cannot_be_priced_stops_the_job_and_is_named() {
     assert!(said.contains("option `Heavier glass-fibre mat, 600 g/m²`: ") && said.contains("mat"), "{said}");
 }
 
+/// Told once, though three documents print it with other words around it, and not in the comment before it.
+#[test]
+fn a_character_that_cannot_be_printed_is_told_with_its_line_in_whichever_file_it_stands() {
+    let changes = [
+        ("job.yaml", "name: Mrs R. Okafor", "# 漢 was asked for\n  name: Mrs R. Okafor 漢"),
+        ("firm.yaml", "Harrow & Teal Flat Roofs", "Harrow 漢 Teal Flat Roofs"),
+        ("prices.yaml", "description: Drip trim", "description: Drip 漢 trim"),
+    ];
+    for (file, from, to) in changes {
+        let folder = kitchen("no-such-sign", file, from, to);
+        let lines = fs::read_to_string(folder.join(file)).unwrap();
+        let line = lines.lines().position(|l| l.contains('漢') && !l.trim_start().starts_with('#')).unwrap() + 1;
+        for command in ["check", "make"] {
+            let done = wetout(&[command, folder.to_str().unwrap()]);
+            let said = text(&done.stderr);
+            assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()), "{said}");
+            assert_eq!(said.matches("cannot be printed").count(), 1, "{said}");
+            assert!(said.contains(&format!("{file}:{line}:")), "{line} {said}");
+        }
+    }
+}
+
 #[test]
 fn a_take_off_and_a_price_tell_the_warnings_of_the_files() {
     let folder = kitchen("warned", "job.yaml", "asbestos: no ", "asbestos: not known ");

@@ -151,7 +151,12 @@ impl Priced {
         for one in made {
             match one {
                 Ok(made) => done.push(made),
-                Err(more) => problems.extend(more.into_iter().filter(|p| !problems.contains(p)).collect::<Vec<_>>()),
+                Err(more) => {
+                    // A character is told once, though each document has other words around it.
+                    let told = |p: &Problem, known: &Problem| p == known || p.about.is_some() && p.about == known.about;
+                    let new = more.into_iter().filter(|p| !problems.iter().any(|known| told(p, known)));
+                    problems.extend(new.collect::<Vec<_>>());
+                }
             }
         }
         if problems.is_empty() { Ok(done) } else { Err(self.stopped(problems, own)) }
@@ -166,8 +171,9 @@ impl Priced {
         }
     }
 
-    fn stopped(&self, problems: Vec<Problem>, own: Own) -> Stopped {
+    fn stopped(&self, mut problems: Vec<Problem>, own: Own) -> Stopped {
         let sources = Sources { own: own.sources, ..self.laid.loaded.sources.clone() };
+        job_file::find_characters(&mut problems, &sources);
         Stopped::Problems(problems, Box::new(sources))
     }
 

@@ -54,6 +54,7 @@ fn missing_character(character: char, around: &str, own: bool) -> Problem {
             false => "write it with other characters, or leave it out",
         },
     )
+    .about(character)
 }
 
 /// What may happen after a letter.

@@ -33,7 +33,7 @@ mod suggest;
 mod walk;
 
 pub use crate::model::Photo;
-pub use render::render;
+pub use render::{find_characters, render};
 
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};

@@ -70,6 +70,31 @@ pub fn target<'p>(problem: &Problem, text: &str, places: impl FnOnce() -> &'p Pl
     }
 }
 
+/// Gives each problem that is about a character the place where the character stands, if it stands in one of the files as
+/// it is and not in a comment.
+pub fn find_characters(problems: &mut [Problem], sources: &Sources) {
+    for problem in problems.iter_mut().filter(|problem| problem.path.is_empty()) {
+        let place = problem.about.and_then(|character| place_of(character, sources));
+        if let Some((source, line, column)) = place {
+            problem.source = source;
+            problem.path = format!("line {line}, column {column}");
+        }
+    }
+}
+
+/// File, line and column of a character, both from 1.
+fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)> {
+    let prices = (0..sources.prices.len()).map(Source::Prices);
+    let own = (0..sources.own.len()).map(Source::Own);
+    [Source::Job, Source::Firm].into_iter().chain(prices).chain(own).find_map(|source| {
+        let text = &source_of(sources, source)?.text;
+        text.lines().enumerate().find_map(|(line, words)| {
+            let at = words.find(character).filter(|_| !words.trim_start().starts_with('#'))?;
+            Some((source, line + 1, words[..at].chars().count() + 1))
+        })
+    })
+}
+
 /// A path of the form `line 3, column 7`.
 fn line_of(path: &str) -> Option<(usize, usize)> {
     let (line, column) = path.strip_prefix("line ")?.split_once(", column ")?;

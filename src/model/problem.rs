@@ -38,6 +38,8 @@ pub struct Problem {
     pub source: Source,
     /// Path to the setting, as `roofs[0].edges.back.finish`; empty for the whole file.
     pub path: String,
+    /// Where no path is known: the character that it is about, which stands somewhere in one of the files.
+    pub about: Option<char>,
     /// What is wrong, in the installer's words.
     pub fault: String,
     /// What to write or do instead.
@@ -61,7 +63,13 @@ impl Problem {
     }
 
     fn at_level(level: Level, path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        Problem { level, source: Source::Job, path: path.into(), fault: fault.into(), cure: cure.into() }
+        let (path, fault, cure) = (path.into(), fault.into(), cure.into());
+        Problem { level, source: Source::Job, path, about: None, fault, cure }
+    }
+
+    /// The same problem, about a character that stands somewhere in one of the files.
+    pub fn about(self, character: char) -> Problem {
+        Problem { about: Some(character), ..self }
     }
 
     /// The same problem, placed in another file.
