@@ -3,6 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::Sheet;
+pub use crate::model::words::capital;
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
 use crate::takeoff::Unit;
@@ -144,12 +145,6 @@ pub fn list(items: &[String]) -> String {
 /// `140 mm`: how thick a sheet is.
 pub fn thickness(sheet: &Sheet) -> String {
     format!("{} mm", number(sheet.thickness.as_mm()))
-}
-
-/// The first letter as a capital.
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 /// A whole sentence: a capital to begin with and a full stop at the end.

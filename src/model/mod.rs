@@ -15,6 +15,7 @@ pub mod products;
 pub mod rules;
 pub mod shape;
 pub mod units;
+pub mod words;
 
 pub use firm::Firm;
 pub use job::Job;

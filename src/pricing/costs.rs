@@ -9,6 +9,7 @@ use super::terms::{CrewRate, JobMoney, Terms};
 use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
+use crate::model::words::capital;
 use crate::model::{Job, Problem};
 use crate::programme::{Operation, Programme};
 use rust_decimal::Decimal;
@@ -148,7 +149,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     labour(&mut sheet, programme, terms);
     skips(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = super::sale::capital(super::sale::question(&answer.name));
+        let label = capital(super::sale::question(&answer.name));
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(Part::Access, answer.sum);
     }

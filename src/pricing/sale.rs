@@ -10,6 +10,7 @@ use super::terms::{ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, vat};
 use crate::model::job::FORCED_QUESTIONS;
 use crate::model::shape::DeckAction;
+use crate::model::words::capital;
 use crate::model::{Job, Problem};
 use crate::programme::{Operation, Programme};
 use rust_decimal::Decimal;
@@ -279,12 +280,6 @@ fn deck_label(job: &Job) -> &'static str {
 /// The question behind an access answer: `scaffold or edge protection`.
 pub(super) fn question(name: &str) -> &str {
     FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
-}
-
-/// The first letter as a capital.
-pub(super) fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 fn access_label(job: &Job) -> String {

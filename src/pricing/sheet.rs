@@ -8,6 +8,7 @@ use super::money::Money;
 use super::terms::{ExtraSum, JobMoney, Terms};
 use super::{LeftOver, OrderLine, PriceBook, Pricing, order};
 use crate::model::job::Forced;
+use crate::model::words::capital;
 use crate::model::{Job, Rules};
 use crate::programme::Programme;
 use crate::takeoff::Need;
@@ -115,14 +116,11 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
         ExtraSum::CostADay(sum) => Some((sum, format!("{}: {sum} a day", e.title()))),
         ExtraSum::Cost(_) | ExtraSum::Price(_) => None,
     });
-    let parts: Vec<(Money, String)> =
-        (terms.crew.iter().map(person))
-            .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
-            .chain(hired.map(|(name, sum)| {
-                (*sum, format!("{}: {sum} a day", super::sale::capital(super::sale::question(name))))
-            }))
-            .chain(plant)
-            .collect();
+    let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
+        .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
+        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", capital(super::sale::question(name))))))
+        .chain(plant)
+        .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();
     (sum.to_penny(), parts.into_iter().map(|(_, words)| words).collect())
 }

@@ -12,6 +12,7 @@ pub mod pots;
 pub mod weather;
 mod work;
 
+use crate::model::words::capital;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
 use rust_decimal::Decimal;
@@ -217,9 +218,4 @@ fn site_warnings(weather: &weather::Answer, notices: &[Problem], days: Vec<Strin
     let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
     let dose = notices.iter().filter(|p| p.path == "conditions.air").map(|p| format!("{}: {}", p.fault, p.cure));
     told.chain(dose).map(|s| capital(&s)).chain(days).collect()
-}
-
-fn capital(s: &str) -> String {
-    let mut chars = s.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
