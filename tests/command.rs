@@ -348,6 +348,12 @@ fn a_character_that_cannot_be_printed_is_told_with_its_line_in_whichever_file_it
             assert!(said.contains(&format!("{file}:{line}:")), "{line} {said}");
         }
     }
+    let folder = kitchen("no-such-sign-in-a-heading", "job.yaml", "reference: 26-041", "reference: 26-041");
+    let words = fs::read_to_string(project().join("templates/quote.md")).unwrap() + "\n\n## 漢\n";
+    fs::create_dir(folder.join("templates")).unwrap();
+    fs::write(folder.join("templates/quote.md"), &words).unwrap();
+    let said = text(&wetout(&["check", folder.to_str().unwrap()]).stderr);
+    assert!(said.contains(&format!("quote.md:{}:4", words.lines().count())), "{said}");
 }
 
 #[test]

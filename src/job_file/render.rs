@@ -87,9 +87,10 @@ fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)
     let prices = (0..sources.prices.len()).map(Source::Prices);
     let own = (0..sources.own.len()).map(Source::Own);
     [Source::Job, Source::Firm].into_iter().chain(prices).chain(own).find_map(|source| {
-        let text = &source_of(sources, source)?.text;
-        text.lines().enumerate().find_map(|(line, words)| {
-            let at = words.find(character).filter(|_| !words.trim_start().starts_with('#'))?;
+        // In a template, `#` begins a heading.
+        let comments = !matches!(source, Source::Own(_));
+        source_of(sources, source)?.text.lines().enumerate().find_map(|(line, words)| {
+            let at = words.find(character).filter(|_| !(comments && words.trim_start().starts_with('#')))?;
             Some((source, line + 1, words[..at].chars().count() + 1))
         })
     })
