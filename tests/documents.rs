@@ -3,7 +3,7 @@
 use lopdf::{Document as Pdf, Object};
 use std::collections::BTreeMap;
 use wetout::documents::block::{
-    Align, Attachment, Block, Column, Document, Field, Figure, Letterhead, Row, RowKind, Span, Table, Tone,
+    Align, Attachment, Block, Column, Document, Field, Figure, Fitting, Letterhead, Row, RowKind, Span, Table, Tone,
 };
 use wetout::documents::fonts::{Fonts, Style};
 use wetout::documents::page::{HEIGHT, Item, Paper, Text, WIDTH};
@@ -22,7 +22,7 @@ fn document(blocks: Vec<Block>) -> Document {
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,
-        one_page_from: None,
+        fitting: Fitting::AsSet,
         blocks,
         attachments: Vec::new(),
     }
@@ -49,6 +49,51 @@ fn table(rows: Vec<Row>) -> Table {
 
 fn long_table(rows: usize) -> Table {
     table((0..rows).map(|number| row(&[&format!("row {number}"), "Raised edge", "£1.00"], RowKind::Plain)).collect())
+}
+
+/// The sizes of the words of a page that begin so, pt.
+fn sizes(paper: &Paper, page: usize, words: &str) -> Vec<f64> {
+    texts(paper, page).iter().filter(|text| text.words().starts_with(words)).map(|text| text.size).collect()
+}
+
+#[test]
+fn a_sheet_grows_with_the_room_on_its_page_and_a_table_keeps_its_size() {
+    let step = "A step that is read at arm’s length on a roof, in a wind, with gloves on, by two men at once, one of whom holds the other end.";
+    let sheet = |name: &str, lines: usize| {
+        let mut blocks = vec![heading(2, name)];
+        blocks.extend((0..lines).map(|_| paragraph(step)));
+        Block::Sheet(blocks)
+    };
+    let tabled = Block::Sheet(vec![heading(2, "Table"), paragraph(step), Block::Table(long_table(20))]);
+    let blocks = vec![
+        paragraph("First page"),
+        Block::PageBreak,
+        sheet("Short", 6),
+        Block::PageBreak,
+        sheet("Fair", 15),
+        Block::PageBreak,
+        sheet("Full", 19),
+        Block::PageBreak,
+        sheet("One", 8),
+        sheet("Other", 8),
+        Block::PageBreak,
+        tabled,
+    ];
+    let plain = document(blocks);
+    let grown = press::lay_out(&Document { fitting: Fitting::SheetsUpTo(14.0), ..plain.clone() }).unwrap();
+    let plain = press::lay_out(&plain).unwrap();
+    assert_eq!((grown.pages.len(), plain.pages.len()), (6, 6));
+    let of = |page: usize| sizes(&grown, page, "A step");
+    assert!(of(1).iter().all(|size| (size - 14.0).abs() < 1e-9), "a short one as large as it may: {:?}", of(1));
+    assert!(of(2).iter().all(|size| (10.5..13.0).contains(size)), "a fair one as its page allows: {:?}", of(2));
+    assert!(of(3).iter().all(|size| (10.0..10.5).contains(size)), "a full one hardly: {:?}", of(3));
+    let shared = of(4);
+    assert!(shared.len() >= 16 && shared.iter().all(|size| *size > 11.0), "{shared:?}");
+    assert!(shared.iter().all(|size| (size - shared[0]).abs() < 1e-9), "those that share a page alike: {shared:?}");
+    assert!(of(5).iter().chain(&sizes(&grown, 5, "row")).all(|size| *size <= 10.0), "a table keeps its size");
+    for (page, name) in [(1, "Short"), (2, "Fair"), (4, "Other")] {
+        assert_eq!(sizes(&grown, page, name), sizes(&plain, page, name), "headings are alike on all pages");
+    }
 }
 
 fn lay_out(blocks: Vec<Block>) -> Paper {

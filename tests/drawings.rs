@@ -534,11 +534,50 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
         "sheeted and dry",
         "confirm price and date",
         "organic peroxide",
-        "none without our word",
+        "No substitutes, no line left out",
         "flat and full length",
         "catalyst apart",
     ] {
         assert!(text.contains(needed), "missing: {needed}\n{text}");
+    }
+}
+
+/// `12 of 3400 × 0–85` as count, length, low end and high end, mm.
+fn firring(words: &str) -> [i64; 4] {
+    let numbers = words.replace(" of ", " ").replace(" × ", " ").replace('–', " ");
+    let all: Vec<i64> = numbers.split(' ').map(|n| n.parse().unwrap()).collect();
+    [all[0], all[1], all[2], *all.last().unwrap()]
+}
+
+#[test]
+fn the_firrings_of_an_order_are_those_that_make_the_fall() {
+    for name in demo::names() {
+        let job = demo::work(&demo::request(&name));
+        let worked = job.worked();
+        let named = order::named(&worked);
+        let csv = String::from_utf8(csv::of_order(&named[0])).unwrap();
+        let text = text_of(&order::document(&worked, &words(), &named[0]).unwrap());
+        let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
+        let at = |heading: &str| rows[0].iter().position(|h| h == heading).unwrap();
+        let cut: Vec<&Vec<String>> = rows[1..].iter().filter(|row| !row[at("cut_to")].is_empty()).collect();
+        let measured = job.take_off.lines.iter().filter(|line| line.id == "firring.length");
+        let metres: Decimal = measured.map(|line| line.quantity).sum();
+        assert_eq!(cut.len(), usize::from(!metres.is_zero()), "{name}");
+        for row in cut {
+            let kinds: Vec<[i64; 4]> = row[at("cut_to")].split("; ").map(firring).collect();
+            let total: i64 = kinds.iter().map(|[count, length, ..]| count * length).sum();
+            assert_eq!(Decimal::new(total, 3), metres, "{name}");
+            assert!(
+                row[at("quantity")].parse::<Decimal>().unwrap() >= metres,
+                "{name}: sold by the metre, never short"
+            );
+            // A fall of 1:40 is 25 mm in a metre (arithmetic), rounded up to whole millimetres at both ends.
+            let tapered = kinds.iter().filter(|[_, _, low, high]| low != high);
+            for [_, length, low, high] in tapered {
+                assert!(((high - low) * 40 - length).abs() <= 40, "{name}: {length} × {low} to {high}");
+            }
+            assert!(text.contains(&row[at("cut_to")]), "{name}: {text}");
+        }
     }
 }
 

@@ -6,7 +6,7 @@ use jpeg_encoder::{ColorType, Encoder};
 use lopdf::Document as Pdf;
 use std::fs;
 use std::process::Command;
-use wetout::documents::block::{Block, Document, Letterhead};
+use wetout::documents::block::{Block, Document, Fitting, Letterhead};
 use wetout::documents::page::Item;
 use wetout::documents::pictures::{Image, Pixels};
 use wetout::documents::press;
@@ -101,7 +101,7 @@ fn document(bytes: Vec<u8>) -> Document {
             Vec::new(),
         ])],
         attachments: Vec::new(),
-        one_page_from: None,
+        fitting: Fitting::AsSet,
     }
 }
 

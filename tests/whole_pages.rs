@@ -8,7 +8,7 @@ use crate::support::asked;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use wetout::documents::block::{Block, Document, Span, Tone};
+use wetout::documents::block::{Block, Document, Fitting, Span, Tone};
 use wetout::documents::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, WIDTH};
 use wetout::documents::words::Words;
 use wetout::documents::{Kind, Overrides, masthead, method, order, press, quote};
@@ -307,6 +307,42 @@ fn every_operation_stands_on_one_page_from_its_heading_to_its_signature() {
             assert_eq!(page.len(), 1, "{signature}");
             assert!(page_of(&paper, &heading).contains(&page[0]), "{heading} is signed on page {}", page[0] + 1);
         }
+    }
+}
+
+/// Every letter of a page, in the order of the marks: where a line ends makes no difference.
+fn letters(page: &Page) -> String {
+    let texts = page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some(text) } else { None });
+    texts.flat_map(|text| text.words().chars().filter(|c| c.is_alphanumeric()).collect::<Vec<_>>()).collect()
+}
+
+fn size_of(paper: &Paper, line: &str) -> f64 {
+    let texts = paper.pages.iter().flat_map(|page| &page.marks);
+    let of = |mark: &Placed| match &mark.item {
+        Item::Text(text) if text.words().trim() == line => Some(text.size),
+        _ => None,
+    };
+    texts.filter_map(of).next().unwrap()
+}
+
+#[test]
+fn operations_with_room_on_their_page_are_set_larger_and_no_page_holds_other_words_for_it() {
+    let demos = demo::names().into_iter().map(|name| demo::work(&demo::request(&name)));
+    for job in demos.chain([job("tiny-roof.yaml")]) {
+        let words = Words::new(&Overrides::default()).unwrap();
+        let document = method::document(&job.worked(), &words).unwrap();
+        let Fitting::SheetsUpTo(most) = document.fitting else { panic!("the site's sheets grow") };
+        let large = press::lay_out(&document).unwrap();
+        let plain = press::lay_out(&Document { fitting: Fitting::AsSet, ..document.clone() }).unwrap();
+        let pages = |paper: &Paper| paper.pages.iter().map(letters).collect::<Vec<_>>();
+        assert_eq!(pages(&large), pages(&plain));
+        let signatures: Vec<String> = operations(&document).into_iter().map(|o| ends(o).1).collect();
+        let times = |line: &String| size_of(&large, line) / size_of(&plain, line);
+        let larger = signatures.iter().map(times).inspect(|times| {
+            assert!((1.0..=most / document.text_size / 0.95).contains(times), "{times}");
+        });
+        let much = larger.filter(|times| *times > 1.1).count();
+        assert!(2 * much >= signatures.len(), "{much} of {} operations are set larger", signatures.len());
     }
 }
 

@@ -26,13 +26,24 @@ pub struct Document {
     pub accent: Accent,
     /// Size of running text, in points (the site's sheet is set larger).
     pub text_size: f64,
-    /// For a list that should stand on one page: the smallest size of running text, pt, that it may be set at for
-    /// that. Its head is set close.
-    pub one_page_from: Option<f64>,
+    /// In which other sizes it may be set.
+    pub fitting: Fitting,
     /// The content.
     pub blocks: Vec<Block>,
     /// Files attached: the order's CSV.
     pub attachments: Vec<Attachment>,
+}
+
+/// In which sizes of type a document may be set besides its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Fitting {
+    /// A little smaller, where that saves a page with a line or two on it.
+    AsSet,
+    /// A list that should stand on one page: smaller for that, down to this size of running text, pt. Its head is set
+    /// close.
+    OnePageFrom(f64),
+    /// As [`Fitting::AsSet`]; and each sheet larger, up to this size of running text, pt, where its page has the room.
+    SheetsUpTo(f64),
 }
 
 /// The firm at the head of the first page.

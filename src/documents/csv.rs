@@ -8,7 +8,7 @@
 use super::order::Named;
 use crate::pricing::OrderLine;
 
-const HEADINGS: [&str; 14] = [
+const HEADINGS: [&str; 15] = [
     "order",
     "account",
     "status",
@@ -23,6 +23,7 @@ const HEADINGS: [&str; 14] = [
     "longest_mm",
     "hazard",
     "deliver_to",
+    "cut_to",
 ];
 
 /// The whole file.
@@ -35,7 +36,7 @@ pub fn of_order(order: &Named<'_>) -> Vec<u8> {
     out.into_bytes()
 }
 
-fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 14] {
+fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 15] {
     [
         safe(&order.number),
         safe(order.order.merchant.account.as_deref().unwrap_or("")),
@@ -51,6 +52,7 @@ fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 14] {
         line.longest.map_or_else(String::new, |l| l.as_mm().to_string()),
         safe(line.hazard.as_deref().unwrap_or("")),
         safe(&order.deliver_to.join(", ")),
+        safe(&order.cut_to(line).join("; ")),
     ]
 }
 

@@ -61,6 +61,11 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
+    /// The same outside of larger sheets.
+    page_size: f64,
+    /// How many times as large as running text each sheet is set; one where nothing is said.
+    scales: Vec<f64>,
+    sheets: usize,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
@@ -73,11 +78,14 @@ pub struct Flow {
 
 impl Flow {
     /// An empty flow.
-    pub fn new(size: f64, page: f64) -> Flow {
+    pub fn new(size: f64, page: f64, scales: Vec<f64>) -> Flow {
         Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
+            page_size: size,
+            scales,
+            sheets: 0,
             notes: Vec::new(),
             page,
             within: Vec::new(),
@@ -157,6 +165,12 @@ impl Flow {
 
     /// A sheet; what stands under one of its lesser headings stays together where it is short.
     fn sheet(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
+        let (number, size) = (self.sheets, self.size);
+        self.sheets += 1;
+        // Tables and drawings have the size that they were made for.
+        if !blocks.iter().any(|block| matches!(block, Block::Table(_) | Block::Figure(_))) {
+            self.size *= self.scales.get(number).copied().unwrap_or(1.0);
+        }
         let mut pieces = Vec::new();
         for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
             let mut of_section = self.blocks(section, measure, parent);
@@ -166,7 +180,9 @@ impl Flow {
             }
             pieces.extend(of_section);
         }
+        self.size = size;
         tie_together(&mut pieces, Tie::Sheet);
+        pieces.iter_mut().for_each(|piece| piece.sheet = Some(number));
         pieces
     }
 
@@ -279,8 +295,9 @@ impl Flow {
         let level = level.clamp(1, 3);
         let tagged = level.min(self.last_heading + 1);
         let node = self.node(parent, Role::Heading(tagged));
-        let setting = heading_setting(level, self.size);
-        let mut pieces = self.set(text, setting, measure, Some(node));
+        // Headings of pages are alike on all of them.
+        let size = if level < 3 { self.page_size } else { self.size };
+        let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
             self.nodes.pop();
             return pieces;
@@ -288,10 +305,10 @@ impl Flow {
         self.last_heading = tagged;
         pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
         let (above, below) = [(2.2, 0.7), (1.75, 0.45), (1.25, 0.3)][usize::from(level - 1)];
-        pieces[0].above = above * self.size;
+        pieces[0].above = above * size;
         pieces[0].entry = Some((tagged, text.iter().map(|span| span.text.replace(['\n', '\u{ad}'], " ")).collect()));
         if let Some(last) = pieces.last_mut() {
-            last.below = below * self.size;
+            last.below = below * size;
         }
         pieces
     }

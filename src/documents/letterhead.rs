@@ -2,7 +2,7 @@
 //!
 //! Given what was worked; gives the frame of a document, and the part of a vocabulary that every template may use.
 
-use super::block::{Block, Document, Letterhead};
+use super::block::{Block, Document, Fitting, Letterhead};
 use super::words::Vocabulary;
 use super::{Worked, wording};
 
@@ -16,8 +16,8 @@ pub struct Title {
     pub subject: String,
     /// Size of running text, pt.
     pub text_size: f64,
-    /// See [`Document::one_page_from`].
-    pub one_page_from: Option<f64>,
+    /// In which other sizes it may be set.
+    pub fitting: Fitting,
 }
 
 /// A document with the firm's head and foot round its blocks.
@@ -33,7 +33,7 @@ pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Docume
         letterhead: Letterhead { logo: firm.logo.clone(), name: firm.party.name.clone(), lines: letter_lines(worked) },
         accent: firm.accent,
         text_size: title.text_size,
-        one_page_from: title.one_page_from,
+        fitting: title.fitting,
         blocks,
         attachments: Vec::new(),
     }

@@ -3,7 +3,7 @@
 //!
 //! Given what was worked; gives a document set in larger type. No price and no hour stands in it.
 
-use super::block::{Block, Document, Figure, Row, RowKind, Span, Table};
+use super::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::insulation_plan::is_whole;
 use super::drawings::roof_plan::{self, Reader};
@@ -45,7 +45,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Site {}", worked.job.reference),
         subject: format!("Order of work and construction phase plan for {}", worked.job.title),
         text_size: 11.2,
-        one_page_from: None,
+        fitting: Fitting::SheetsUpTo(14.0),
     };
     Ok(letterhead::document(worked, title, blocks))
 }

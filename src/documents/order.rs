@@ -3,14 +3,15 @@
 //! Given what was worked; gives a document and a CSV for each merchant. No price of any kind. While asbestos may be
 //! there the order is held, and says so at the top of the page and in every row of the CSV.
 
-use super::block::{Attachment, Block, Column, Document, Span, Table};
+use super::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
-use crate::model::Problem;
 use crate::model::job::Answer;
+use crate::model::{Length, Problem};
 use crate::pricing::{LeftOver, Order, OrderLine};
+use crate::takeoff::layout::firring_kinds;
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -23,6 +24,28 @@ pub struct Named<'a> {
     pub held: bool,
     /// Where it goes, a line each.
     pub deliver_to: Vec<String>,
+    firrings: Vec<String>,
+}
+
+impl Named<'_> {
+    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, mm, length and depth from the low end to
+    /// the high end; none where they are taken as they are sold.
+    pub fn cut_to(&self, line: &OrderLine) -> &[String] {
+        if line.role == FIRRINGS { &self.firrings } else { &[] }
+    }
+}
+
+/// The role of firrings, which are cut to the fall.
+const FIRRINGS: &str = "timber.firring";
+
+/// `12 of 3400 × 0–85`, `2 of 1100 × 28`: length and depth, low to high end, mm; the longest first, of all roofs together.
+fn firrings(worked: &Worked<'_>) -> Vec<String> {
+    let kinds = firring_kinds(worked.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
+    let words = |(sizes, count): (&[Length; 3], &usize)| match sizes.map(Length::as_mm) {
+        [length, low, high] if low == high => format!("{count} of {length} × {high}"),
+        [length, low, high] => format!("{count} of {length} × {low}–{high}"),
+    };
+    kinds.iter().rev().map(words).collect()
 }
 
 /// The orders of a job, a letter each.
@@ -32,6 +55,7 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
         number: format!("{}-{}", worked.job.reference, letter(i)),
         held: worked.job.asbestos != Answer::No,
         deliver_to: worked.job.site.address.clone(),
+        firrings: firrings(worked),
     };
     worked.pricing.orders.iter().enumerate().map(name).collect()
 }
@@ -58,7 +82,7 @@ pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result
         reference: format!("Order {}", order.number),
         subject: format!("Order to {}", order.order.merchant.name),
         text_size: 9.2,
-        one_page_from: Some(7.6),
+        fitting: Fitting::OnePageFrom(7.6),
     };
     let mut document = letterhead::document(worked, title, blocks);
     document.footer = letterhead::footer(worked, "Materials order", &order.number);
@@ -94,6 +118,10 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
+        .texts(
+            "firring_sizes",
+            list.lines.iter().find_map(|l| Some(order.cut_to(l)).filter(|s| !s.is_empty())).unwrap_or(&[]),
+        )
         .texts("left_over", &left_over(list))
         .maybe("delivery_note", job.delivery.note.as_deref().map(without_stop))
         .maybe("access", job.site.access.as_ref());

@@ -33,6 +33,17 @@ pub struct Paged {
     pub end: f64,
     /// Pages after the first that end when only little stands on them.
     pub stubs: usize,
+    /// What stands on each page.
+    pub stands: Vec<Stands>,
+}
+
+/// What stands on a page.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Stands {
+    /// The sheets, by number; `None` for what is of no sheet.
+    pub sheets: BTreeSet<Option<usize>>,
+    /// How much of its height is taken, pt, notes included.
+    pub taken: f64,
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
@@ -79,7 +90,9 @@ struct Pager {
     here: BTreeSet<usize>,
     told: BTreeSet<usize>,
     pages: Vec<Page>,
+    stands: Vec<Stands>,
     page: Page,
+    sheets: BTreeSet<Option<usize>>,
     y: f64,
     /// Space that the last piece wants below it.
     below: f64,
@@ -99,7 +112,9 @@ impl Pager {
             here: BTreeSet::new(),
             told: BTreeSet::new(),
             pages: Vec::new(),
+            stands: Vec::new(),
             page: Page::default(),
+            sheets: BTreeSet::new(),
             y: body.first_top,
             below: 0.0,
             blank: true,
@@ -246,6 +261,7 @@ impl Pager {
         if let Some((level, title)) = piece.entry {
             self.outline.push(Entry { level, title, page: self.pages.len(), y: self.y });
         }
+        self.sheets.insert(piece.sheet);
         self.place(piece.marks);
         let new: Vec<usize> = piece.notes.into_iter().filter(|note| self.told.insert(*note)).collect();
         self.here.extend(new);
@@ -282,13 +298,19 @@ impl Pager {
     }
 
     fn next_page(&mut self) {
-        self.close_down_to(0);
-        self.count_stub();
-        self.put_notes();
-        self.pages.push(std::mem::take(&mut self.page));
+        self.end_page();
         self.y = self.body.top;
         self.below = 0.0;
         self.blank = true;
+    }
+
+    fn end_page(&mut self) {
+        self.close_down_to(0);
+        self.count_stub();
+        let taken = self.y - self.body.top + self.foot_height(&self.here);
+        self.put_notes();
+        self.pages.push(std::mem::take(&mut self.page));
+        self.stands.push(Stands { sheets: std::mem::take(&mut self.sheets), taken });
     }
 
     fn count_stub(&mut self) {
@@ -374,13 +396,11 @@ impl Pager {
 
     fn finish(mut self) -> Paged {
         self.close_down_to(0);
-        self.count_stub();
-        self.put_notes();
         let end = self.y;
         if !self.blank || self.pages.is_empty() {
-            self.pages.push(self.page);
+            self.end_page();
         }
-        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs, stands: self.stands }
     }
 }
 

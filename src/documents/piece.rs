@@ -44,6 +44,8 @@ pub struct Piece {
     pub room: f64,
     /// Notes that its words point to, by their place among the notes.
     pub notes: Vec<usize>,
+    /// The sheet that it is of, by the sheets' number in the document.
+    pub sheet: Option<usize>,
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
 }

@@ -3,12 +3,12 @@
 //! Given a whole [`Document`]; gives bytes that depend on it alone: the same document gives the same bytes whatever
 //! else the process has made. Every fault is found before anything is written.
 
-use super::block::Document;
+use super::block::{Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
 use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
-use super::pager::{Body, paginate};
+use super::pager::{Body, Stands, paginate};
 use super::{listing, pdf, pictures};
 use crate::model::Problem;
 
@@ -58,11 +58,15 @@ pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Proble
 /// The pages in the size of type that suits them; in the first where something is wrong with them.
 fn best(fonts: Fonts, document: &Document) -> Laid {
     let size = document.text_size.clamp(5.0, 40.0);
-    let first = lay_out_at(fonts, document, size);
-    match document.one_page_from {
+    let first = lay_out_at(fonts, document, size, &[]);
+    match document.fitting {
         _ if !first.problems.is_empty() => first,
-        Some(least) => on_one_page(fonts, document, least.min(size), first),
-        None => without_stubs(fonts, document, size, first),
+        Fitting::OnePageFrom(least) => on_one_page(fonts, document, least.min(size), first),
+        Fitting::AsSet => without_stubs(fonts, document, size, first),
+        Fitting::SheetsUpTo(most) => {
+            let laid = without_stubs(fonts, document, size, first);
+            with_larger_sheets(fonts, document, most, laid)
+        }
     }
 }
 
@@ -74,7 +78,7 @@ fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> La
     while first.paper.pages.len() > 1 && enough - too_few > 1 {
         // The first try is the smallest type: a list that does not fit then is laid out once more, not many times.
         let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
-        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64);
+        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64, &[]);
         if laid.paper.pages.len() > 1 {
             too_few = step;
         } else {
@@ -91,7 +95,7 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> L
         if best.stubs == 0 {
             break;
         }
-        let laid = lay_out_at(fonts, document, size * share);
+        let laid = lay_out_at(fonts, document, size * share, &[]);
         if laid.stubs < best.stubs {
             best = laid;
         }
@@ -99,6 +103,49 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> L
     best
 }
 
+/// The same pages, their sheets of words in larger type where there is the room for it.
+fn with_larger_sheets(fonts: Fonts, document: &Document, most: f64, laid: Laid) -> Laid {
+    let mut scales = larger(&laid, most / laid.size);
+    for round in 0..LARGER_TRIES {
+        if scales.iter().all(|scale| *scale <= 1.0) {
+            break;
+        }
+        let tried = lay_out_at(fonts, document, laid.size, &scales);
+        if alike(&laid.stands, &tried.stands) {
+            return tried;
+        }
+        let pages = |of: &Laid, page: &Stands| of.stands.iter().filter(|other| other.sheets == page.sheets).count();
+        let parted = laid.stands.iter().filter(|page| pages(&tried, page) != pages(&laid, page));
+        let less = |scale: f64| if round == 0 { f64::midpoint(scale, 1.0) } else { 1.0 };
+        parted.flat_map(|page| &page.sheets).flatten().for_each(|sheet| scales[*sheet] = less(scales[*sheet]));
+    }
+    laid
+}
+
+/// Whether the same sheets stand on each page.
+fn alike(one: &[Stands], other: &[Stands]) -> bool {
+    one.iter().map(|page| &page.sheets).eq(other.iter().map(|page| &page.sheets))
+}
+
+/// How many times as large each sheet may be, by what stands on its page: sheets that share a page grow alike.
+fn larger(laid: &Laid, most: f64) -> Vec<f64> {
+    let count = laid.stands.iter().flat_map(|page| &page.sheets).flatten().max().map_or(0, |last| last + 1);
+    let mut on = vec![0; count];
+    laid.stands.iter().flat_map(|page| &page.sheets).flatten().for_each(|sheet| on[*sheet] += 1);
+    let mut scales = vec![1.0; count];
+    for page in &laid.stands[1..] {
+        let whole = page.sheets.iter().all(|sheet| sheet.is_some_and(|number| on[number] == 1));
+        // Larger letters make lines both higher and more.
+        let room = ((BOTTOM - TOP) / page.taken.max(1.0)).sqrt().min(most);
+        if whole {
+            page.sheets.iter().flatten().for_each(|sheet| scales[*sheet] = room.max(1.0));
+        }
+    }
+    scales
+}
+
+/// How often larger type is tried.
+const LARGER_TRIES: usize = 3;
 /// Steps in which a list's type is made smaller, pt.
 const SIZE_STEP: f64 = 0.1;
 /// Running text may be set in these parts of its size to save a page.
@@ -106,21 +153,23 @@ const SHARES: [f64; 2] = [0.98, 0.96];
 
 /// Pages, how many of them are stubs, and what was found wrong.
 struct Laid {
+    size: f64,
     paper: Paper,
     stubs: usize,
+    stands: Vec<Stands>,
     problems: Vec<Problem>,
 }
 
-/// The pages in one size of type.
-fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> Laid {
-    let mut flow = Flow::new(size, BOTTOM - TOP);
+/// The pages in one size of type, its sheets so many times as large.
+fn lay_out_at(fonts: Fonts, document: &Document, size: f64, scales: &[f64]) -> Laid {
+    let mut flow = Flow::new(size, BOTTOM - TOP, scales.to_vec());
     flow.faults.fonts = fonts;
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
-    let first_top = if document.one_page_from.is_some() { CLOSE_TOP } else { FIRST_TOP };
+    let first_top = if matches!(document.fitting, Fitting::OnePageFrom(_)) { CLOSE_TOP } else { FIRST_TOP };
     let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
     let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts };
-    Laid { paper, stubs: paged.stubs, problems }
+    Laid { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

@@ -3,7 +3,7 @@
 //! Given a priced job and its sheet; gives a document that says on every page that it is private. It is never made
 //! with the three documents that leave the office, and no template can ask for what stands here.
 
-use super::block::{Block, Document, Row, RowKind, Span, Table, Tone};
+use super::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use super::cells::{cell, plain, right, row, strong, wide};
 use super::letterhead::{self, Title};
 use super::{Finished, Overrides, Worked, own_fonts, press, wording};
@@ -38,7 +38,7 @@ fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
         reference: PRIVATE.to_owned(),
         subject: format!("The firm's own figures for {}", worked.job.reference),
         text_size: 9.5,
-        one_page_from: None,
+        fitting: Fitting::AsSet,
     };
     let document = letterhead::document(worked, title, blocks(worked, sheet));
     let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));

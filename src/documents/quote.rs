@@ -3,7 +3,7 @@
 //! Given what was worked; gives a document. It reads of the money only what the householder pays: never a cost, a margin,
 //! an hour or a merchant's price.
 
-use super::block::{Block, Document, RowKind, Table};
+use super::block::{Block, Document, Fitting, RowKind, Table};
 use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
@@ -34,7 +34,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
         reference: format!("Quote {}", worked.job.reference),
         subject: format!("Quotation for a glass-fibre flat roof for {}", worked.job.customer.name),
         text_size: 10.0,
-        one_page_from: None,
+        fitting: Fitting::AsSet,
     };
     Ok(letterhead::document(worked, title, blocks))
 }

@@ -5,7 +5,7 @@
 //! tapers to nothing at the low line.
 
 use super::deck::joist_lines;
-use super::layout::Firring;
+use super::layout::{Firring, firring_kinds};
 use super::line::{Line, Need, Step, Unit};
 use super::over_deck;
 use super::region::distance;
@@ -14,7 +14,6 @@ use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Point, Problem, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
-use std::collections::BTreeMap;
 
 /// Height of each corner of the outline above the low line, in the order of `shape.corners`.
 pub fn heights(shape: &RoofShape, roof: &Roof) -> Vec<Length> {
@@ -53,12 +52,9 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<
     if firrings.is_empty() {
         return (Vec::new(), Vec::new());
     }
-    let mut sizes: BTreeMap<(Length, Length, Length), u64> = BTreeMap::new();
-    for f in firrings {
-        *sizes.entry((f.length, f.low_depth, f.high_depth)).or_default() += 1;
-    }
+    let sizes = firring_kinds(firrings);
     let total: Length = firrings.iter().map(|f| f.length).sum();
-    let size = |(&(length, low, high), &n): (_, &u64)| Step::Measured {
+    let size = |(&[length, low, high], &n): (&[Length; 3], &usize)| Step::Measured {
         what: match low == high {
             true => format!("level firrings {length} long, {low} deep"),
             false => format!("firrings {length} long, {low} deep at the low end, {high} at the high end"),
@@ -73,7 +69,7 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
     )));
-    let terms: Vec<String> = sizes.iter().map(|((l, _, _), n)| format!("{n} × {} m", l.metres())).collect();
+    let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     let line = Line {
         id: "firring.length".into(),

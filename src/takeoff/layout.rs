@@ -6,6 +6,7 @@
 use super::over_deck::OverDeck;
 use super::shape::RoofShape;
 use crate::model::{Finish, Length, Point};
+use std::collections::BTreeMap;
 
 /// Whether a plan is proven to be the best there is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -320,6 +321,15 @@ pub struct Firring {
     pub low_depth: Length,
     /// Depth at the high end.
     pub high_depth: Length,
+}
+
+/// Firrings that are alike: length, depth at the low end, depth at the high end; and how many there are of them.
+pub fn firring_kinds<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> BTreeMap<[Length; 3], usize> {
+    let mut kinds = BTreeMap::new();
+    for f in firrings {
+        *kinds.entry([f.length, f.low_depth, f.high_depth]).or_default() += 1;
+    }
+    kinds
 }
 
 /// One roof, laid out.

@@ -10,8 +10,7 @@ use crate::documents::block::Figure;
 use crate::documents::scene::{Anchor, Ink, Scene};
 use crate::documents::wording;
 use crate::model::Length;
-use crate::takeoff::layout::{Firring, RoofLayout};
-use std::collections::BTreeMap;
+use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
 
 /// Kinds on one drawing.
 const ON_ONE: usize = 6;
@@ -31,11 +30,7 @@ type Alike = ([i64; 3], usize);
 
 /// Firrings that are alike, counted, longest first, then deepest.
 pub fn alike(firrings: &[Firring]) -> Vec<Alike> {
-    let mut kinds: BTreeMap<[i64; 3], usize> = BTreeMap::new();
-    for f in firrings {
-        *kinds.entry([f.length, f.low_depth, f.high_depth].map(Length::as_mm)).or_default() += 1;
-    }
-    kinds.into_iter().rev().collect()
+    firring_kinds(firrings).into_iter().rev().map(|(sizes, count)| (sizes.map(Length::as_mm), count)).collect()
 }
 
 /// Draws every kind of firring of one roof, a few on each drawing, all at one scale.
