@@ -105,6 +105,9 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
     let (job, list) = (worked.job, order.order);
     let colours: Vec<String> = job.roofs.iter().map(|r| r.topcoat.colour.clone()).collect();
     let hazardous = hazards(list);
+    let cut = list.lines.iter().map(|line| order.cut_to(line)).find(|sizes| !sizes.is_empty()).unwrap_or(&[]);
+    // No line ends within one of them.
+    let firring_sizes: Vec<String> = cut.iter().map(|size| size.replace(' ', "\u{a0}")).collect();
     v.text("order_number", &order.number)
         .text("merchant_name", &list.merchant.name)
         .yes("held", order.held)
@@ -118,10 +121,7 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
-        .texts(
-            "firring_sizes",
-            list.lines.iter().find_map(|l| Some(order.cut_to(l)).filter(|s| !s.is_empty())).unwrap_or(&[]),
-        )
+        .texts("firring_sizes", &firring_sizes)
         .texts("left_over", &left_over(list))
         .maybe("delivery_note", job.delivery.note.as_deref().map(without_stop))
         .maybe("access", job.site.access.as_ref());
