@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use wetout::documents::block::{Block, Document, Fitting, Span, Tone};
-use wetout::documents::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, WIDTH};
+use wetout::documents::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, Text, WIDTH};
 use wetout::documents::words::Words;
 use wetout::documents::{Kind, Overrides, masthead, method, order, press, quote};
 
@@ -288,19 +288,25 @@ fn ends(operation: &[Block]) -> (String, String) {
     }
 }
 
+/// The method statements of the demo jobs and of the tiny roof.
+fn method_statements() -> Vec<Document> {
+    let demos = demo::names().into_iter().map(|name| demo::work(&demo::request(&name)));
+    let words = Words::new(&Overrides::default()).unwrap();
+    demos.chain([job("tiny-roof.yaml")]).map(|job| method::document(&job.worked(), &words).unwrap()).collect()
+}
+
+fn texts(page: &Page) -> impl Iterator<Item = &Text> {
+    page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some(text) } else { None })
+}
+
 fn page_of(paper: &Paper, line: &str) -> Vec<usize> {
-    let has = |page: &Page| {
-        page.marks.iter().any(|mark| matches!(&mark.item, Item::Text(text) if text.words().trim() == line))
-    };
+    let has = |page: &Page| texts(page).any(|text| text.words().trim() == line);
     (0..paper.pages.len()).filter(|number| has(&paper.pages[*number])).collect()
 }
 
 #[test]
 fn every_operation_stands_on_one_page_from_its_heading_to_its_signature() {
-    let demos = demo::names().into_iter().map(|name| demo::work(&demo::request(&name)));
-    for job in demos.chain([job("tiny-roof.yaml")]) {
-        let words = Words::new(&Overrides::default()).unwrap();
-        let document = method::document(&job.worked(), &words).unwrap();
+    for document in method_statements() {
         let paper = press::lay_out(&document).unwrap();
         for (heading, signature) in operations(&document).into_iter().map(ends) {
             let page = page_of(&paper, &signature);
@@ -312,25 +318,16 @@ fn every_operation_stands_on_one_page_from_its_heading_to_its_signature() {
 
 /// Every letter of a page, in the order of the marks: where a line ends makes no difference.
 fn letters(page: &Page) -> String {
-    let texts = page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some(text) } else { None });
-    texts.flat_map(|text| text.words().chars().filter(|c| c.is_alphanumeric()).collect::<Vec<_>>()).collect()
+    texts(page).flat_map(|text| text.words().chars().filter(|c| c.is_alphanumeric()).collect::<Vec<_>>()).collect()
 }
 
 fn size_of(paper: &Paper, line: &str) -> f64 {
-    let texts = paper.pages.iter().flat_map(|page| &page.marks);
-    let of = |mark: &Placed| match &mark.item {
-        Item::Text(text) if text.words().trim() == line => Some(text.size),
-        _ => None,
-    };
-    texts.filter_map(of).next().unwrap()
+    paper.pages.iter().flat_map(texts).find(|text| text.words().trim() == line).unwrap().size
 }
 
 #[test]
 fn operations_with_room_on_their_page_are_set_larger_and_no_page_holds_other_words_for_it() {
-    let demos = demo::names().into_iter().map(|name| demo::work(&demo::request(&name)));
-    for job in demos.chain([job("tiny-roof.yaml")]) {
-        let words = Words::new(&Overrides::default()).unwrap();
-        let document = method::document(&job.worked(), &words).unwrap();
+    for document in method_statements() {
         let Fitting::SheetsUpTo(most) = document.fitting else { panic!("the site's sheets grow") };
         let large = press::lay_out(&document).unwrap();
         let plain = press::lay_out(&Document { fitting: Fitting::AsSet, ..document.clone() }).unwrap();

@@ -46,6 +46,13 @@ pub enum Fitting {
     SheetsUpTo(f64),
 }
 
+impl Fitting {
+    /// Whether the head is set close.
+    pub fn is_close(self) -> bool {
+        matches!(self, Fitting::OnePageFrom(_))
+    }
+}
+
 /// The firm at the head of the first page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Letterhead {

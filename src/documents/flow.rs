@@ -11,6 +11,7 @@ use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::text::{Faults, Fit, Look, Shaped, shape};
 use crate::model::firm::Picture;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -62,9 +63,9 @@ pub struct Flow {
     /// Size of running text, pt.
     pub size: f64,
     /// The same outside of larger sheets.
-    page_size: f64,
-    /// How many times as large as running text each sheet is set; one where nothing is said.
-    scales: Vec<f64>,
+    plain_size: f64,
+    /// How many times as large as running text some sheets are set, by their number.
+    pub scales: BTreeMap<usize, f64>,
     sheets: usize,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
@@ -78,13 +79,13 @@ pub struct Flow {
 
 impl Flow {
     /// An empty flow.
-    pub fn new(size: f64, page: f64, scales: Vec<f64>) -> Flow {
+    pub fn new(size: f64, page: f64) -> Flow {
         Flow {
             nodes: vec![Node { parent: 0, role: Role::Document }],
             faults: Faults::default(),
             size,
-            page_size: size,
-            scales,
+            plain_size: size,
+            scales: BTreeMap::new(),
             sheets: 0,
             notes: Vec::new(),
             page,
@@ -169,7 +170,7 @@ impl Flow {
         self.sheets += 1;
         // Tables and drawings have the size that they were made for.
         if !blocks.iter().any(|block| matches!(block, Block::Table(_) | Block::Figure(_))) {
-            self.size *= self.scales.get(number).copied().unwrap_or(1.0);
+            self.size *= self.scales.get(&number).copied().unwrap_or(1.0);
         }
         let mut pieces = Vec::new();
         for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
@@ -296,7 +297,7 @@ impl Flow {
         let tagged = level.min(self.last_heading + 1);
         let node = self.node(parent, Role::Heading(tagged));
         // Headings of pages are alike on all of them.
-        let size = if level < 3 { self.page_size } else { self.size };
+        let size = if level < 3 { self.plain_size } else { self.size };
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
             self.nodes.pop();

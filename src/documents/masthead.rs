@@ -3,7 +3,7 @@
 //! Given the document and, once pages are known, their number; gives pieces and marks. Running heads and feet are
 //! decoration: they are not read aloud.
 
-use super::block::{Block, Document, Fitting, Span};
+use super::block::{Block, Document, Span};
 use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
 use super::page::{Area, HEIGHT, Item, NodeId, Page, Placed, Role, WIDTH};
 use super::pictures;
@@ -30,7 +30,7 @@ const SMALL: f64 = 8.2;
 
 /// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
 pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
-    let close = matches!(document.fitting, Fitting::OnePageFrom(_));
+    let close = document.fitting.is_close();
     let mut pieces = vec![letterhead(flow, document, 0)];
     if close {
         pieces[0].below = 0.6 * flow.size;

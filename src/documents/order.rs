@@ -5,13 +5,13 @@
 
 use super::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
+use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
+use crate::model::Problem;
 use crate::model::job::Answer;
-use crate::model::{Length, Problem};
 use crate::pricing::{LeftOver, Order, OrderLine};
-use crate::takeoff::layout::firring_kinds;
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -24,6 +24,7 @@ pub struct Named<'a> {
     pub held: bool,
     /// Where it goes, a line each.
     pub deliver_to: Vec<String>,
+    /// To what sizes its firrings are cut; none where it has none.
     firrings: Vec<String>,
 }
 
@@ -40,12 +41,11 @@ const FIRRINGS: &str = "timber.firring";
 
 /// `12 of 3400 × 0–85`, `2 of 1100 × 28`: length and depth, low to high end, mm; the longest first, of all roofs together.
 fn firrings(worked: &Worked<'_>) -> Vec<String> {
-    let kinds = firring_kinds(worked.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
-    let words = |(sizes, count): (&[Length; 3], &usize)| match sizes.map(Length::as_mm) {
-        [length, low, high] if low == high => format!("{count} of {length} × {high}"),
-        [length, low, high] => format!("{count} of {length} × {low}–{high}"),
+    let words = |([length, low, high], count): ([i64; 3], usize)| match low == high {
+        true => format!("{count} of {length} × {high}"),
+        false => format!("{count} of {length} × {low}–{high}"),
     };
-    kinds.iter().rev().map(words).collect()
+    alike(worked.take_off.roofs.iter().flat_map(|roof| &roof.firrings)).into_iter().map(words).collect()
 }
 
 /// The orders of a job, a letter each.
@@ -55,7 +55,7 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
         number: format!("{}-{}", worked.job.reference, letter(i)),
         held: worked.job.asbestos != Answer::No,
         deliver_to: worked.job.site.address.clone(),
-        firrings: firrings(worked),
+        firrings: if has(order, FIRRINGS) { firrings(worked) } else { Vec::new() },
     };
     worked.pricing.orders.iter().enumerate().map(name).collect()
 }
@@ -105,9 +105,8 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
     let (job, list) = (worked.job, order.order);
     let colours: Vec<String> = job.roofs.iter().map(|r| r.topcoat.colour.clone()).collect();
     let hazardous = hazards(list);
-    let cut = list.lines.iter().map(|line| order.cut_to(line)).find(|sizes| !sizes.is_empty()).unwrap_or(&[]);
     // No line ends within one of them.
-    let firring_sizes: Vec<String> = cut.iter().map(|size| size.replace(' ', "\u{a0}")).collect();
+    let firring_sizes: Vec<String> = order.firrings.iter().map(|size| size.replace(' ', "\u{a0}")).collect();
     v.text("order_number", &order.number)
         .text("merchant_name", &list.merchant.name)
         .yes("held", order.held)

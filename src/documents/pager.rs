@@ -38,7 +38,7 @@ pub struct Paged {
 }
 
 /// What stands on a page.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug)]
 pub struct Stands {
     /// The sheets, by number; `None` for what is of no sheet.
     pub sheets: BTreeSet<Option<usize>>,

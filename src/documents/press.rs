@@ -11,6 +11,7 @@ use super::page::Paper;
 use super::pager::{Body, Stands, paginate};
 use super::{listing, pdf, pictures};
 use crate::model::Problem;
+use std::collections::BTreeMap;
 
 /// Prints a document in the built-in fonts.
 ///
@@ -58,7 +59,7 @@ pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Proble
 /// The pages in the size of type that suits them; in the first where something is wrong with them.
 fn best(fonts: Fonts, document: &Document) -> Laid {
     let size = document.text_size.clamp(5.0, 40.0);
-    let first = lay_out_at(fonts, document, size, &[]);
+    let first = lay_out_at(fonts, document, size);
     match document.fitting {
         _ if !first.problems.is_empty() => first,
         Fitting::OnePageFrom(least) => on_one_page(fonts, document, least.min(size), first),
@@ -78,7 +79,7 @@ fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> La
     while first.paper.pages.len() > 1 && enough - too_few > 1 {
         // The first try is the smallest type: a list that does not fit then is laid out once more, not many times.
         let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
-        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64, &[]);
+        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64);
         if laid.paper.pages.len() > 1 {
             too_few = step;
         } else {
@@ -95,7 +96,7 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> L
         if best.stubs == 0 {
             break;
         }
-        let laid = lay_out_at(fonts, document, size * share, &[]);
+        let laid = lay_out_at(fonts, document, size * share);
         if laid.stubs < best.stubs {
             best = laid;
         }
@@ -105,19 +106,21 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> L
 
 /// The same pages, their sheets of words in larger type where there is the room for it.
 fn with_larger_sheets(fonts: Fonts, document: &Document, most: f64, laid: Laid) -> Laid {
-    let mut scales = larger(&laid, most / laid.size);
+    let mut scales = larger(&laid.stands, most / laid.size);
     for round in 0..LARGER_TRIES {
-        if scales.iter().all(|scale| *scale <= 1.0) {
+        if scales.is_empty() {
             break;
         }
-        let tried = lay_out_at(fonts, document, laid.size, &scales);
+        let tried = lay_out_scaled(fonts, document, laid.size, scales.clone());
         if alike(&laid.stands, &tried.stands) {
             return tried;
         }
-        let pages = |of: &Laid, page: &Stands| of.stands.iter().filter(|other| other.sheets == page.sheets).count();
-        let parted = laid.stands.iter().filter(|page| pages(&tried, page) != pages(&laid, page));
-        let less = |scale: f64| if round == 0 { f64::midpoint(scale, 1.0) } else { 1.0 };
-        parted.flat_map(|page| &page.sheets).flatten().for_each(|sheet| scales[*sheet] = less(scales[*sheet]));
+        for sheet in parted(&laid.stands, &tried.stands) {
+            match scales.get_mut(&sheet) {
+                Some(scale) if round == 0 => *scale = f64::midpoint(*scale, 1.0),
+                _ => _ = scales.remove(&sheet),
+            }
+        }
     }
     laid
 }
@@ -127,18 +130,23 @@ fn alike(one: &[Stands], other: &[Stands]) -> bool {
     one.iter().map(|page| &page.sheets).eq(other.iter().map(|page| &page.sheets))
 }
 
-/// How many times as large each sheet may be, by what stands on its page: sheets that share a page grow alike.
-fn larger(laid: &Laid, most: f64) -> Vec<f64> {
-    let count = laid.stands.iter().flat_map(|page| &page.sheets).flatten().max().map_or(0, |last| last + 1);
-    let mut on = vec![0; count];
-    laid.stands.iter().flat_map(|page| &page.sheets).flatten().for_each(|sheet| on[*sheet] += 1);
-    let mut scales = vec![1.0; count];
-    for page in &laid.stands[1..] {
-        let whole = page.sheets.iter().all(|sheet| sheet.is_some_and(|number| on[number] == 1));
+/// The sheets whose page, as it was, is not there as often as it was.
+fn parted(was: &[Stands], is: &[Stands]) -> Vec<usize> {
+    let pages = |of: &[Stands], page: &Stands| of.iter().filter(|other| other.sheets == page.sheets).count();
+    let parted = was.iter().filter(|page| pages(is, page) != pages(was, page));
+    parted.flat_map(|page| &page.sheets).flatten().copied().collect()
+}
+
+/// How many times as large some sheets may be, by what stands on their page: sheets that share a page grow alike.
+fn larger(stands: &[Stands], most: f64) -> BTreeMap<usize, f64> {
+    let pages = |sheet: &Option<usize>| stands.iter().filter(|page| page.sheets.contains(sheet)).count();
+    let mut scales = BTreeMap::new();
+    for page in stands.iter().skip(1) {
+        let whole = page.sheets.iter().all(|sheet| sheet.is_some() && pages(sheet) == 1);
         // Larger letters make lines both higher and more.
         let room = ((BOTTOM - TOP) / page.taken.max(1.0)).sqrt().min(most);
-        if whole {
-            page.sheets.iter().flatten().for_each(|sheet| scales[*sheet] = room.max(1.0));
+        if whole && room > 1.0 {
+            scales.extend(page.sheets.iter().flatten().map(|sheet| (*sheet, room)));
         }
     }
     scales
@@ -160,13 +168,19 @@ struct Laid {
     problems: Vec<Problem>,
 }
 
-/// The pages in one size of type, its sheets so many times as large.
-fn lay_out_at(fonts: Fonts, document: &Document, size: f64, scales: &[f64]) -> Laid {
-    let mut flow = Flow::new(size, BOTTOM - TOP, scales.to_vec());
+/// The pages in one size of type.
+fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> Laid {
+    lay_out_scaled(fonts, document, size, BTreeMap::new())
+}
+
+/// The pages in one size of type, some sheets so many times as large.
+fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> Laid {
+    let mut flow = Flow::new(size, BOTTOM - TOP);
     flow.faults.fonts = fonts;
+    flow.scales = scales;
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
-    let first_top = if matches!(document.fitting, Fitting::OnePageFrom(_)) { CLOSE_TOP } else { FIRST_TOP };
+    let first_top = if document.fitting.is_close() { CLOSE_TOP } else { FIRST_TOP };
     let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();

@@ -29,7 +29,7 @@ const DEPTHS: [f64; 8] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 25.0, 50.0];
 type Alike = ([i64; 3], usize);
 
 /// Firrings that are alike, counted, longest first, then deepest.
-pub fn alike(firrings: &[Firring]) -> Vec<Alike> {
+pub fn alike<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> Vec<Alike> {
     firring_kinds(firrings).into_iter().rev().map(|(sizes, count)| (sizes.map(Length::as_mm), count)).collect()
 }
 
