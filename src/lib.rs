@@ -10,10 +10,15 @@
 //! One direction, never back. Each arrow is one function from one plain value to the next.
 //! `tests/tidy.rs` reads the `use crate::` lines and fails when a layer looks back.
 
+pub mod checks;
 pub mod cli;
+pub mod cutting;
 pub mod documents;
+pub mod geometry;
 pub mod job_file;
 pub mod model;
+pub mod pages;
+pub mod pdf;
 pub mod pricing;
 pub mod programme;
 pub mod records;

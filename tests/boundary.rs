@@ -1,9 +1,9 @@
 //! Fire classes by distance from the boundary.
 
+use wetout::checks::boundary::{Note, Permission, check, permission, wanted};
+use wetout::checks::finding::Verdict;
 use wetout::model::Length;
 use wetout::model::fire::RoofClass;
-use wetout::takeoff::boundary::{Note, Permission, check, permission, wanted};
-use wetout::takeoff::finding::Verdict;
 
 fn at(distance: i64) -> Length {
     Length::mm(distance)

@@ -1,10 +1,10 @@
 //! Tests of the cutting solver: published instances, brute force on small ones, and a general-purpose solver's answers.
 
-use wetout::model::Length;
-use wetout::takeoff::cutting::{
+use wetout::cutting::{
     Demand, EFFORT, Joining, RUN_EFFORT, RunPlan, RunPlanFault, RunWanted, SoldLength, StockFault, StockLength,
     StockPlan, cut_runs, cut_stock,
 };
+use wetout::model::Length;
 
 const fn mm(n: i64) -> Length {
     Length::mm(n)

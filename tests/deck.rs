@@ -6,16 +6,16 @@ use crate::support::{at, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::documents::drawings::sheet::text_box;
-use wetout::documents::scene::Mark;
+use wetout::geometry::region::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
-use wetout::takeoff::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
-use wetout::takeoff::falls::{fall_lines, fall_notices, firrings, heights};
+use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::DeckLayout;
-use wetout::takeoff::line::{Line, Need, Step, Unit};
-use wetout::takeoff::region::distance;
-use wetout::takeoff::shape::{RoofShape, lay_out};
+use wetout::takeoff::layout::deck::{board_mass, deck_lines, deck_notices, joist_lines, lay_deck};
+use wetout::takeoff::layout::falls::{fall_lines, fall_notices, firrings, heights};
+use wetout::takeoff::layout::shape::{RoofShape, lay_out};
+use wetout::takeoff::quantities::line::{Line, Need, Step, Unit};
 
 fn rules() -> Rules {
     Rules::default()

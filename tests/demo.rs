@@ -3,7 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use wetout::documents::{Finished, Kind, Overrides, Worked, make};
-use wetout::job_file::{Loaded, Request, load};
+use wetout::job_file::load;
+use wetout::job_file::{Loaded, Request};
 use wetout::pricing::options::{Office, price_all};
 use wetout::pricing::{Pricing, price};
 use wetout::programme::{Programme, plan};

@@ -2,14 +2,14 @@
 
 use lopdf::{Document as Pdf, Object};
 use std::collections::BTreeMap;
-use wetout::documents::block::{
+use wetout::model::firm::{Accent, Picture};
+use wetout::pages::block::{
     Align, Attachment, Block, Column, Document, Field, Figure, Fitting, Letterhead, Row, RowKind, Span, Table, Tone,
 };
-use wetout::documents::fonts::{Fonts, Style};
-use wetout::documents::page::{HEIGHT, Item, Paper, Text, WIDTH};
-use wetout::documents::scene::{Anchor, Ink, Mark, Scene, Spot};
-use wetout::documents::{markdown, masthead, press};
-use wetout::model::firm::{Accent, Picture};
+use wetout::pages::fonts::{Fonts, Style};
+use wetout::pages::page::{HEIGHT, Item, Paper, Text, WIDTH};
+use wetout::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
+use wetout::pages::{markdown, masthead, press};
 
 fn document(blocks: Vec<Block>) -> Document {
     Document {

@@ -7,16 +7,16 @@ use crate::demo;
 use fixture::{Desk, PRIVATE, bare, desk, kitchen, layout, profiles, shapes};
 use rust_decimal::Decimal;
 use time::macros::date;
-use wetout::documents::block::{Block, Document, Span};
 use wetout::documents::drawings::roof_plan::Reader;
 use wetout::documents::drawings::sections::Build;
 use wetout::documents::drawings::sheet::{Quad, reach, text_box};
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
-use wetout::documents::scene::{Mark, Scene};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
 use wetout::documents::{Kind, Overrides, Worked, csv, make, method, order, quote, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
 use wetout::model::{Finish, Length, Problem, Range};
+use wetout::pages::block::{Block, Document, Span};
+use wetout::pages::scene::{Mark, Scene};
 use wetout::pricing::{Money, OrderLine};
 use wetout::safety::{Circumstances, risks};
 
@@ -898,7 +898,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();
     let mut scene = figure.scene;
     // Back to millimetres on the roof.
-    let real = |s: &mut wetout::documents::scene::Spot| {
+    let real = |s: &mut wetout::pages::scene::Spot| {
         (s.x, s.y) = (s.x * scale * 25.4 / 72.0, s.y * scale * 25.4 / 72.0);
     };
     for mark in &mut scene.marks {
@@ -913,7 +913,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
 
 /// Heights of the areas of a section, mm.
 fn heights(scene: &Scene) -> Vec<i64> {
-    let tall = |ring: &Vec<wetout::documents::scene::Spot>| {
+    let tall = |ring: &Vec<wetout::pages::scene::Spot>| {
         let ys = || ring.iter().map(|s| s.y);
         (ys().fold(f64::MIN, f64::max) - ys().fold(f64::MAX, f64::min)).round() as i64
     };
@@ -953,7 +953,7 @@ fn a_gutter_is_drawn_in_its_own_shape_and_size() {
             // Lives as long as the test: a section only borrows it.
             b.gutter = Some(Box::leak(Box::new(gutter)));
         });
-        let across = |spots: &Vec<wetout::documents::scene::Spot>| {
+        let across = |spots: &Vec<wetout::pages::scene::Spot>| {
             let xs = || spots.iter().map(|s| s.x);
             xs().fold(f64::MIN, f64::max) - xs().fold(f64::MAX, f64::min)
         };

@@ -8,7 +8,8 @@
 use crate::support::asked;
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
-use wetout::job_file::{Failure, Loaded, Request, load, render};
+use wetout::job_file::{Failure, Loaded, Request};
+use wetout::job_file::{load, render};
 use wetout::model::job::{Answer, By, Forced};
 use wetout::model::problem::Source;
 use wetout::model::products::BoardEdge;
@@ -16,7 +17,7 @@ use wetout::model::shape::Joints;
 use wetout::model::{Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Rules};
 use wetout::pricing::Money;
 use wetout::pricing::terms::ExtraSum;
-use wetout::takeoff::line::ROLES;
+use wetout::takeoff::quantities::line::ROLES;
 
 const BAD: &str = "tests/bad_jobs";
 

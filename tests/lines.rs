@@ -8,9 +8,11 @@ use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
-use wetout::takeoff::line::ROLES;
-use wetout::takeoff::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
-use wetout::takeoff::{Line, Need, Step, Unit, bandage, mat, resin, shape, sundries};
+use wetout::takeoff::layout::{bandage, mat, shape};
+use wetout::takeoff::quantities::line::ROLES;
+use wetout::takeoff::quantities::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
+use wetout::takeoff::quantities::{mat_lines, resin, sundries};
+use wetout::takeoff::{Line, Need, Step, Unit};
 
 fn dec(text: &str) -> Decimal {
     text.parse().unwrap()
@@ -38,7 +40,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
 fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let laid: Vec<RoofLayout> = roofs.iter().enumerate().map(|(i, r)| layout(r, i, rules)).collect();
     let products = Products::default();
-    let (mut lines, mut needs) = mat::lines::lines(&laid, rules, &products);
+    let (mut lines, mut needs) = mat_lines::lines(&laid, rules, &products);
     let mut take = |(l, n): (Vec<Line>, Vec<Need>)| {
         lines.extend(l.clone());
         needs.extend(n);
@@ -389,10 +391,10 @@ fn rolls_that_cannot_be_used_to_their_ends_are_bought_whole() {
     let laid = [layout(&rectangle(5200, 3400), 0, &rules)];
     let mut products = Products::default();
     products.mats.get_mut(&450).unwrap().rolls = vec![mm(8000)];
-    let (_, needs) = mat::lines::lines(&laid, &rules, &products);
+    let (_, needs) = mat_lines::lines(&laid, &rules, &products);
     assert_eq!(needs[0].quantity, dec("32"));
     products.mats.get_mut(&450).unwrap().rolls = vec![mm(30_000)];
-    let (_, needs) = mat::lines::lines(&laid, &rules, &products);
+    let (_, needs) = mat_lines::lines(&laid, &rules, &products);
     assert_eq!(needs[0].quantity, dec("21.28"));
 }
 

@@ -2,15 +2,15 @@
 
 use proptest::prelude::*;
 use rust_decimal::Decimal;
+use wetout::checks::finding::Verdict;
+use wetout::checks::loads::{
+    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
+};
 use wetout::model::build_up::{Conductivity, InsulationBoard, Sheet, Thickness};
 use wetout::model::lift::{Column, Package, Reach, Zone};
 use wetout::model::shape::LaminateChoice;
 use wetout::model::{Mass, Products, Rules};
-use wetout::takeoff::finding::Verdict;
-use wetout::takeoff::line::{Step, Unit};
-use wetout::takeoff::loads::{
-    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
-};
+use wetout::takeoff::quantities::line::{Step, Unit};
 
 fn dec(text: &str) -> Decimal {
     text.parse().unwrap()
@@ -186,7 +186,7 @@ proptest! {
 
 // Through a job file.
 
-fn heaviest(job: &str) -> wetout::takeoff::Finding {
+fn heaviest(job: &str) -> wetout::checks::finding::Finding {
     let demo = crate::demo::work(&crate::support::asked(&crate::support::lean_to("", "", job)));
     demo.pricing.lifts.into_iter().next().unwrap()
 }

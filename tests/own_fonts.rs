@@ -5,11 +5,11 @@ use crate::templates::firm_folder;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::fonts::{FACES, Face, Style};
-use wetout::documents::own_fonts::{FontFile, NEEDED, fonts};
 use wetout::documents::{Kind, Overrides, describe, make};
 use wetout::model::Problem;
 use wetout::model::problem::Source;
+use wetout::pages::fonts::{FACES, Face, Style};
+use wetout::pages::own_fonts::{FontFile, NEEDED, fonts};
 
 fn bundled(name: &str) -> Vec<u8> {
     fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("fonts").join(name)).unwrap()
@@ -73,7 +73,7 @@ fn a_font_is_taken_for_the_style_that_its_name_ends_in() {
 #[test]
 fn text_is_set_in_the_firms_own_font() {
     let own = fonts(&[file("regular.ttf", bundled("NotoSans-Italic.ttf"))], 0).unwrap();
-    let built_in = wetout::documents::fonts::Fonts::default();
+    let built_in = wetout::pages::fonts::Fonts::default();
     let regular = own.glyph(Style::default(), 'a').unwrap();
     assert_eq!(regular.face, Face::Regular);
     assert_eq!(regular.advance, built_in.glyph(Style { italic: true, bold: false }, 'a').unwrap().advance);

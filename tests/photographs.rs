@@ -6,12 +6,12 @@ use jpeg_encoder::{ColorType, Encoder};
 use lopdf::Document as Pdf;
 use std::fs;
 use std::process::Command;
-use wetout::documents::block::{Block, Document, Fitting, Letterhead};
-use wetout::documents::page::Item;
-use wetout::documents::pictures::{Image, Pixels};
-use wetout::documents::press;
 use wetout::model::firm::{Accent, Picture};
 use wetout::model::problem::Source;
+use wetout::pages::block::{Block, Document, Fitting, Letterhead};
+use wetout::pages::page::Item;
+use wetout::pages::pictures::{Image, Pixels};
+use wetout::pages::press;
 
 /// A JPEG of these pixels with an EXIF orientation.
 pub fn encoded(pixels: &[u8], width: u16, height: u16, kind: ColorType, orientation: u8) -> Vec<u8> {

@@ -13,8 +13,8 @@ use wetout::programme::gel::{factor, gel_time};
 use wetout::programme::mix::{dose, row_at};
 use wetout::programme::weather::{Verdict, dew_point, judge, least_surfaces};
 use wetout::programme::{Operation, Programme, calendar, plan};
+use wetout::takeoff::layout::shape::{Direction, RoofShape, Side};
 use wetout::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
-use wetout::takeoff::shape::{Direction, RoofShape, Side};
 use wetout::takeoff::{Line, Step, TakeOff, Unit};
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------

@@ -1,10 +1,10 @@
 //! The outline as it is laid out: moved edges, corners, gaps, areas and lines clipped to a region.
 
 use crate::support::{at, mm, rectangle, roof};
+use wetout::geometry::region::{Region, distance};
 use wetout::model::shape::MeasuredTo;
 use wetout::model::{Area, Finish, Hole, HoleForm, Rules};
-use wetout::takeoff::region::{Region, distance};
-use wetout::takeoff::shape::{Turn, lay_out};
+use wetout::takeoff::layout::shape::{Turn, lay_out};
 
 fn rules() -> Rules {
     Rules::default()

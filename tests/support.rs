@@ -1,9 +1,11 @@
 //! Roofs made by hand, for tests that need no file.
 
-use wetout::job_file::{Loaded, Request, load, render};
+use wetout::checks::finding::Finding;
+use wetout::job_file::{Loaded, Request};
+use wetout::job_file::{load, render};
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::{Fall, Finish, Length, Outline, Point, Roof};
-use wetout::takeoff::{Finding, TakeOff, take_off};
+use wetout::takeoff::{TakeOff, take_off};
 
 /// A point.
 pub fn at(x: i64, y: i64) -> Point {

@@ -1,7 +1,7 @@
 //! Objects of a PDF as bytes, against the examples of the standard.
 
 use lopdf::{Object, Stream, StringFormat, dictionary};
-use wetout::documents::syntax::spell;
+use wetout::pdf::syntax::spell;
 
 fn spelt(object: &Object) -> String {
     let mut out = Vec::new();

@@ -5,11 +5,12 @@ use crate::demo::{self, Demo};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
-use wetout::documents::block::{Block, Span};
 use wetout::documents::words::{TEMPLATES, Words, escape};
-use wetout::documents::{Kind, Overrides, describe, make, markdown, order, quote};
+use wetout::documents::{Kind, Overrides, describe, make, order, quote};
 use wetout::model::Problem;
 use wetout::model::problem::Source;
+use wetout::pages::block::{Block, Span};
+use wetout::pages::markdown;
 
 fn wetout(arguments: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));

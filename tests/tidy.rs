@@ -6,14 +6,19 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each layer may use. `cli` may use everything.
-const LAYERS: [(&str, &[&str]); 8] = [
+const LAYERS: [(&str, &[&str]); 13] = [
     ("model", &[]),
-    ("takeoff", &["model"]),
+    ("geometry", &["model"]),
+    ("cutting", &["model"]),
+    ("takeoff", &["model", "geometry", "cutting", "checks"]),
+    ("checks", &["model", "takeoff"]),
     ("programme", &["model", "takeoff"]),
     ("safety", &["model", "takeoff"]),
-    ("pricing", &["model", "takeoff", "programme"]),
-    ("job_file", &["model", "takeoff", "programme", "pricing"]),
-    ("documents", &["model", "takeoff", "programme", "safety", "pricing"]),
+    ("pricing", &["model", "takeoff", "checks", "programme"]),
+    ("job_file", &["model", "takeoff", "checks", "programme", "pricing"]),
+    ("pages", &["model", "pdf"]),
+    ("pdf", &["model", "pages"]),
+    ("documents", &["model", "geometry", "cutting", "takeoff", "checks", "programme", "safety", "pricing", "pages"]),
     ("records", &["model"]),
 ];
 
@@ -92,7 +97,7 @@ fn every_module_opens_with_what_it_is() {
 #[test]
 fn only_one_file_names_printpdf_one_prints_and_one_layer_writes_files() {
     for (word, home) in [
-        ("printpdf::", "src/documents/pdf.rs"),
+        ("printpdf::", "src/pdf/writer.rs"),
         ("io::stdout()", "src/cli/terminal.rs"),
         ("io::stderr()", "src/cli/terminal.rs"),
         ("File::create", "src/records/"),

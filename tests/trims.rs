@@ -3,18 +3,18 @@
 use crate::support::{self, laid_out, lean_to};
 use rust_decimal::Decimal;
 use wetout::documents::drawings::corners::{self, Drawn};
-use wetout::documents::scene::Mark;
 use wetout::model::products::Stock;
 use wetout::model::shape::{DeckAction, DeckChoice, Gutter, Joints, JoistRun, Joists, LaminateChoice, TopcoatChoice};
 use wetout::model::{
     Area, Edge, Fall, Finish, Hole, HoleForm, Job, Length, Outline, Point, Problem, Products, Roof, Rules,
 };
-use wetout::takeoff::junctions::junctions;
+use wetout::pages::scene::Mark;
+use wetout::takeoff::layout::junctions::junctions;
+use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
+use wetout::takeoff::layout::trims::{TrimJob, plan_trims};
 use wetout::takeoff::layout::{BandageOver, Junction, LapOver, ProfilePlan, RunPlace, Treatment, TrimRun};
-use wetout::takeoff::line::{Line, Need, Step};
-use wetout::takeoff::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
-use wetout::takeoff::trim_lines::{nails_along, trim_lines};
-use wetout::takeoff::trims::{TrimJob, plan_trims};
+use wetout::takeoff::quantities::line::{Line, Need, Step};
+use wetout::takeoff::quantities::trim_lines::{nails_along, trim_lines};
 use wetout::takeoff::{TakeOff, take_off};
 
 use Finish::{Drip, Kerb, Raised, Step as AtStep, Wall};
@@ -815,7 +815,7 @@ fn every_need_has_its_lines_and_trims_their_stock_length() {
     let job = usual(&[kitchen()]);
     for need in &job.needs {
         assert!(need.lines.iter().all(|id| job.lines.iter().any(|l| l.id == *id)), "{need:?}");
-        let known = wetout::takeoff::line::ROLES.iter().any(|r| r.0 == need.role && r.1 == need.unit);
+        let known = wetout::takeoff::quantities::line::ROLES.iter().any(|r| r.0 == need.role && r.1 == need.unit);
         assert!(known, "{need:?}");
         assert_eq!(need.size.is_some(), need.role.starts_with("trim."));
     }

@@ -4,21 +4,21 @@ use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use wetout::checks::cold_roof;
+use wetout::checks::finding::Verdict;
+use wetout::checks::warm_roof::{
+    Combined, Course, Existing, Stack, Transmittance, air_layer, combine, improvement, judge, laminate_sheet, stack,
+    warnings,
+};
+use wetout::geometry::region::Region;
 use wetout::model::build_up::{
     BuildUp, Conductivity, InsulationBoard, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness, VapourLayer,
 };
 use wetout::model::shape::{JoistRun, LaminateChoice};
 use wetout::model::{Area, Finish, Hole, HoleForm, Length, Point, Roof, Rules};
-use wetout::takeoff::cold_roof;
-use wetout::takeoff::finding::Verdict;
-use wetout::takeoff::insulation::{InsulationLayout, lay_boards, lay_boards_off, lay_vapour, lines};
-use wetout::takeoff::line::{Step, Unit};
-use wetout::takeoff::region::Region;
-use wetout::takeoff::shape::{RoofShape, lay_out};
-use wetout::takeoff::warm_roof::{
-    Combined, Course, Existing, Stack, Transmittance, air_layer, combine, improvement, judge, laminate_sheet, stack,
-    warnings,
-};
+use wetout::takeoff::layout::insulation::{InsulationLayout, lay_boards, lay_boards_off, lay_vapour, lines};
+use wetout::takeoff::layout::shape::{RoofShape, lay_out};
+use wetout::takeoff::quantities::line::{Step, Unit};
 
 fn rules() -> Rules {
     Rules::default()
@@ -430,7 +430,8 @@ fn end_joints_of_neighbouring_rows_are_staggered() {
     assert_eq!(layout.close_joints, 0);
     let ends = |row: usize| {
         let row = layout.pieces.iter().filter(move |p| p.row == row);
-        let right = |p: &wetout::takeoff::insulation::InsulationPiece| p.rings[0].iter().map(|q| q.x).max().unwrap();
+        let right =
+            |p: &wetout::takeoff::layout::insulation::InsulationPiece| p.rings[0].iter().map(|q| q.x).max().unwrap();
         row.map(right).filter(|x| *x < 5200).collect::<Vec<i64>>()
     };
     for row in 0..2 {
@@ -820,9 +821,9 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
 #[test]
 fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
     use wetout::documents::drawings::{Space, day_chart};
-    use wetout::documents::scene::Mark;
+    use wetout::pages::scene::Mark;
     let demo = crate::demo::work(&crate::support::asked(&insulated("pir-140", "renovated", "140 mm")));
-    let drawn = |figure: wetout::documents::block::Figure| {
+    let drawn = |figure: wetout::pages::block::Figure| {
         let words: Vec<String> = figure
             .scene
             .marks

@@ -4,19 +4,19 @@ use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use wetout::model::gutter::{Flow, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use wetout::model::shape::ring_area;
-use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
-use wetout::takeoff::catchment::catchments;
-use wetout::takeoff::finding::Verdict;
-use wetout::takeoff::line::Step;
-use wetout::takeoff::rainwater::{
+use wetout::checks::catchment::catchments;
+use wetout::checks::finding::Verdict;
+use wetout::checks::rainwater::{
     Above, GUTTER_TABLE, RunOff, capacity, check_gutter, check_outlet, long_gutter_factor, outlet_capacity,
     pitch_factor, run_off, shape_of, whole_run_off,
 };
-use wetout::takeoff::region::Region;
-use wetout::takeoff::root::{fourth_root, square_root};
-use wetout::takeoff::shape::{RoofShape, lay_out};
+use wetout::checks::root::{fourth_root, square_root};
+use wetout::geometry::region::Region;
+use wetout::model::gutter::{Flow, GutterDetail, GutterShape, OutletDetail, OutletPlace};
+use wetout::model::shape::ring_area;
+use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
+use wetout::takeoff::layout::shape::{RoofShape, lay_out};
+use wetout::takeoff::quantities::line::Step;
 
 fn rules() -> Rules {
     Rules::default()

@@ -8,10 +8,11 @@ use crate::support::asked;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use wetout::documents::block::{Block, Document, Fitting, Span, Tone};
-use wetout::documents::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, Text, WIDTH};
 use wetout::documents::words::Words;
-use wetout::documents::{Kind, Overrides, masthead, method, order, press, quote};
+use wetout::documents::{Kind, Overrides, method, order, quote};
+use wetout::pages::block::{Block, Document, Fitting, Span, Tone};
+use wetout::pages::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, Text, WIDTH};
+use wetout::pages::{masthead, press};
 
 /// A job of `tests/big_jobs`, worked.
 fn job(name: &str) -> Demo {

@@ -2,8 +2,9 @@
 //!
 //! Given exact decimals; gives text rounded for reading, or numbers as they are. Money in JSON is text with its pence.
 
+use crate::checks::finding::Finding;
 use crate::pricing::Money;
-use crate::takeoff::{Finding, Line, Step, Unit};
+use crate::takeoff::{Line, Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};

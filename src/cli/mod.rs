@@ -15,10 +15,10 @@ mod work;
 
 pub use arguments::Arguments;
 
+use crate::checks::finding::Finding;
 use crate::documents::Kind;
 use crate::job_file;
 use crate::model::{Level, Problem};
-use crate::takeoff::Finding;
 use arguments::{Command, Files, One, Output};
 use jobs::Named;
 use std::path::{Path, PathBuf};

@@ -4,10 +4,10 @@
 //! nor a font is left alone: a licence, a note, a copy kept under another name.
 
 use crate::documents::Overrides;
-use crate::documents::own_fonts::FontFile;
 use crate::job_file::{Loaded, SourceText};
 use crate::model::Problem;
 use crate::model::problem::Source;
+use crate::pages::own_fonts::FontFile;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};

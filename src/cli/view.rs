@@ -5,11 +5,12 @@
 use super::figures;
 use super::table::{Side, table};
 use super::work::{Laid, Priced};
+use crate::checks::finding::Finding;
 use crate::documents::wording;
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
-use crate::takeoff::{Finding, Line, Need};
+use crate::takeoff::{Line, Need};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
 //! Short ways to write the rows and cells of tables and panels.
 
-use super::block::{Align, Column, Row, RowKind, Span};
+use crate::pages::block::{Align, Column, Row, RowKind, Span};
 
 /// A column ranged left that keeps its natural width.
 pub fn left(heading: &str) -> Column {

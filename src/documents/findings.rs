@@ -2,11 +2,11 @@
 //!
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
-use super::block::{Span, Table};
 use super::cells::{cell, plain, strong, wide};
 use super::{Worked, wording};
-use crate::takeoff::Finding;
-use crate::takeoff::finding::{Subject, Verdict};
+use crate::checks::finding::Finding;
+use crate::checks::finding::{Subject, Verdict};
+use crate::pages::block::{Span, Table};
 
 /// The findings of these kinds, roof by roof; what is lifted comes from the orders.
 pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {

@@ -2,9 +2,9 @@
 //!
 //! Given what was worked; gives the frame of a document, and the part of a vocabulary that every template may use.
 
-use super::block::{Block, Document, Fitting, Letterhead};
 use super::words::Vocabulary;
 use super::{Worked, wording};
+use crate::pages::block::{Block, Document, Fitting, Letterhead};
 
 /// What differs from one document to the next.
 pub struct Title {

@@ -3,7 +3,6 @@
 //!
 //! Given what was worked; gives a document set in larger type. No price and no hour stands in it.
 
-use super::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::insulation_plan::is_whole;
 use super::drawings::roof_plan::{self, Reader};
@@ -12,21 +11,22 @@ use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, wording};
+use crate::checks::finding::Subject;
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Length, Mass, Problem, Roof};
+use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
 use crate::programme::weather::{LeastSurfaces, Verdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::falls;
-use crate::takeoff::finding::Subject;
-use crate::takeoff::insulation::{InsulationPiece, VapourStrip};
+use crate::takeoff::layout::falls;
+use crate::takeoff::layout::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::line::{Line, Unit};
+use crate::takeoff::quantities::line::{Line, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;

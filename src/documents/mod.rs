@@ -3,47 +3,29 @@
 //! Given finished values (take-off, programme, price); gives PDF files and the order's CSV. Computes no quantity and
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; only `pdf.rs` names printpdf.
 
-pub mod block;
 pub mod cells;
-pub mod colour;
 pub mod csv;
 pub mod drawings;
 pub mod findings;
-pub mod finish;
-pub mod flow;
-pub mod fonts;
 pub mod letterhead;
-pub mod listing;
-pub mod markdown;
-pub mod masthead;
 pub mod method;
-pub mod object_order;
 pub mod offers;
 pub mod order;
-pub mod own_fonts;
-pub mod page;
-pub mod pager;
-pub mod pdf;
-pub mod pictures;
-pub mod piece;
-pub mod press;
 pub mod private;
 pub mod quote;
-pub mod scene;
-pub mod syntax;
-pub mod table;
-pub mod template_place;
-pub mod text;
-pub mod together;
 pub mod wording;
 pub mod words;
 
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
+use crate::pages::block;
+use crate::pages::fonts::Fonts;
+use crate::pages::listing;
+use crate::pages::own_fonts;
+use crate::pages::own_fonts::FontFile;
+use crate::pages::press;
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
-use fonts::Fonts;
-use own_fonts::FontFile;
 use std::thread;
 use time::Date;
 use words::Words;

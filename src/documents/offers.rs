@@ -3,9 +3,9 @@
 //! Given a priced job; gives tables and boxes for the quote. Every sum is printed as pricing gives it, VAT included,
 //! and none of them is part of the total.
 
-use super::block::{Block, Span, Table};
 use super::cells::{cell, plain, right, wide};
 use super::{Worked, wording};
+use crate::pages::block::{Block, Span, Table};
 use crate::pricing::options::Show;
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{Money, Offer, OptionPrice};

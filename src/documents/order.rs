@@ -3,7 +3,6 @@
 //! Given what was worked; gives a document and a CSV for each merchant. No price of any kind. While asbestos may be
 //! there the order is held, and says so at the top of the page and in every row of the CSV.
 
-use super::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
@@ -11,6 +10,7 @@ use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
 use crate::model::Problem;
 use crate::model::job::Answer;
+use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use crate::pricing::{LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
 

@@ -3,11 +3,12 @@
 //! Given a priced job and its sheet; gives a document that says on every page that it is private. It is never made
 //! with the three documents that leave the office, and no template can ask for what stands here.
 
-use super::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use super::cells::{cell, plain, right, row, strong, wide};
 use super::letterhead::{self, Title};
-use super::{Finished, Overrides, Worked, own_fonts, press, wording};
+use super::{Finished, Overrides, Worked, wording};
 use crate::model::Problem;
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
+use crate::pages::{own_fonts, press};
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::{Money, Order};
 use rust_decimal::Decimal;

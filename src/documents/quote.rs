@@ -3,21 +3,21 @@
 //! Given what was worked; gives a document. It reads of the money only what the householder pays: never a cost, a margin,
 //! an hour or a merchant's price.
 
-use super::block::{Block, Document, Fitting, RowKind, Table};
 use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, findings, offers, wording};
+use crate::checks::finding::Subject;
 use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Finish, Photo, Problem, Roof};
+use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
 use crate::programme::Day;
-use crate::takeoff::finding::Subject;
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::over_deck;
+use crate::takeoff::layout::over_deck;
 use std::collections::BTreeMap;
 
 /// What the householder hears of the checks.
@@ -219,8 +219,8 @@ fn insulation(roof: &Roof, layout: &RoofLayout) -> Option<String> {
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
-    let of = |is: &dyn Fn(&crate::takeoff::shape::HoleShape) -> bool| {
-        let words = |h: &crate::takeoff::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
+    let of = |is: &dyn Fn(&crate::takeoff::layout::shape::HoleShape) -> bool| {
+        let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
     v.text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
@@ -237,7 +237,7 @@ fn finish_words(v: &mut Vocabulary, roof: &Roof) {
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
 fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
-    let words = |s: &crate::takeoff::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
+    let words = |s: &crate::takeoff::layout::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
     wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
 }
 

@@ -4,10 +4,11 @@
 //! put in, so that nothing a user typed can change a document, whatever the template does with it. A name that a
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
-use super::block::Block;
-use super::{Overrides, markdown, template_place};
+use super::Overrides;
 use crate::model::Problem;
 use crate::model::problem::Source;
+use crate::pages::block::Block;
+use crate::pages::{markdown, template_place};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;

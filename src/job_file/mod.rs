@@ -3,38 +3,14 @@
 //! Given paths or text; gives the model and the money terms, or all the problems of all the files at once. The file's
 //! types stay in here. A hostile file gets one clear error in well under a second.
 
-mod build_up;
-mod choices;
-mod drainage;
-mod edges;
-mod find;
-mod firm;
-mod guard;
-mod gutters;
-mod holes;
-mod job;
-mod load;
-mod measured;
-mod options;
-mod places;
-mod prices;
-mod quadrilateral;
-mod raw_checks;
-mod raw_firm;
-mod raw_job;
-mod raw_prices;
-mod reading;
-mod render;
-mod roof;
-mod rules;
-mod scalars;
-mod stages;
-mod suggest;
-mod walk;
+mod build;
+mod raw;
+mod read;
 
+pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;
-pub use render::{find_characters, render};
 
+use crate::job_file::read::load;
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;

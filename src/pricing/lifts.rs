@@ -4,10 +4,10 @@
 //! gives cannot be judged, and is counted.
 
 use super::{Order, OrderLine};
+use crate::checks::finding::Finding;
+use crate::checks::loads::{self, LiftWay};
 use crate::model::Mass;
 use crate::model::lift::{Lift, Package};
-use crate::takeoff::Finding;
-use crate::takeoff::loads::{self, LiftWay};
 use rust_decimal::Decimal;
 
 /// The heaviest lift of all orders, and their drops and loads; empty where no pack has a mass.

@@ -25,9 +25,10 @@ pub use offers::{Offer, RotRate};
 pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
+use crate::checks::finding::Finding;
 use crate::model::{Job, Length, Mass, Problem, Rules};
 use crate::programme::Programme;
-use crate::takeoff::{Finding, Need, Unit};
+use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 use time::Date;
 

@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
 use crate::model::problem::Source;
 use crate::model::{Mass, Problem};
-use crate::takeoff::line::ROLES;
+use crate::takeoff::quantities::line::ROLES;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 

@@ -8,7 +8,7 @@ use super::calendar;
 use super::{Day, Operation, Stop, Work};
 use crate::model::{Area, Job, Length, Point, Rules};
 use crate::takeoff::TakeOff;
-use crate::takeoff::shape::RoofShape;
+use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 use time::Date;
 

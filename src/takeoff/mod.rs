@@ -4,43 +4,21 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
-pub mod bandage;
-pub mod boundary;
-pub mod catchment;
-pub mod checks;
-pub mod cold_roof;
-pub mod cutting;
-pub mod deck;
-pub mod falls;
-pub mod finding;
-pub mod insulation;
-pub mod junctions;
 pub mod layout;
-pub mod line;
-pub mod loads;
-pub mod mat;
-pub mod over_deck;
-pub mod rainwater;
-pub mod region;
-pub mod resin;
-pub mod root;
-pub mod shape;
-pub mod stagger;
-pub mod sundries;
-pub mod trim_lines;
-pub mod trims;
-pub mod warm_roof;
-pub mod working;
+pub mod quantities;
 
-pub use finding::Finding;
-pub use line::{Line, Need, Step, Unit};
+pub use self::quantities::line::{Line, Need, Step, Unit};
+pub use crate::checks::finding::Finding;
 
+use self::layout::shape::RoofShape;
+use self::layout::trims::TrimJob;
+use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
+use self::quantities::{mat_lines, resin, sundries, trim_lines};
+use crate::checks;
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Job, Problem, Products, Roof, Rules};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 use rust_decimal::Decimal;
-use shape::RoofShape;
-use trims::TrimJob;
 
 /// Everything that the layout gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,7 +114,7 @@ fn lay_roof(
     notices: &mut Vec<Problem>,
 ) -> Checked<RoofLayout> {
     let Parts { shape, junctions, deck } = parts;
-    let roll = mat::lines::roll_of(products, roof.laminate.mat);
+    let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
     let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
     let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
@@ -208,7 +186,7 @@ fn lines(
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
     take(bandage::lines(laid, rules, products));
-    take(mat::lines::lines(laid, rules, products));
+    take(mat_lines::lines(laid, rules, products));
     let wet = resin::lines(roofs, laid, rules, products);
     let sundries = sundries::lines(roofs, laid, job.flashing, &wet.0, rules);
     take(wet);

@@ -6,6 +6,7 @@
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use time::macros::date;
+use wetout::cutting::Proof;
 use wetout::documents::Worked;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
@@ -14,8 +15,8 @@ use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Rang
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
+use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::layout::*;
-use wetout::takeoff::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::{Line, Need, TakeOff, Unit};
 
 /// Everything that a `Worked` borrows.

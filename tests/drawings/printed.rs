@@ -7,12 +7,13 @@ use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::block::Document;
-use wetout::documents::page::{HEIGHT, Item, Page, WIDTH};
-use wetout::documents::{Kind, Overrides, describe, masthead, method, press, quote};
+use wetout::documents::{Kind, Overrides, describe, method, quote};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
-use wetout::takeoff::line::ROLES;
+use wetout::pages::block::Document;
+use wetout::pages::page::{HEIGHT, Item, Page, WIDTH};
+use wetout::pages::{masthead, press};
+use wetout::takeoff::quantities::line::ROLES;
 
 /// Nothing is printed outside the margins or over something else.
 fn check_pages(what: &str, document: &Document) -> usize {
@@ -133,7 +134,7 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
     for line in desk.pricing.orders[0].lines.iter().filter(|l| !l.optional) {
         let code = texts.iter().find(|t| t.words() == line.code).expect("the code is printed");
         let number = line.quantity.to_string();
-        let beside = |t: &&&wetout::documents::page::Text| t.words() == number && t.size > code.size;
+        let beside = |t: &&&wetout::pages::page::Text| t.words() == number && t.size > code.size;
         let big =
             texts.iter().filter(beside).min_by(|a, b| (a.y - code.y).abs().total_cmp(&(b.y - code.y).abs())).unwrap();
         assert!((big.y - code.y).abs() < 0.01, "{number} stands {} pt off {}", big.y - code.y, line.code);

@@ -86,8 +86,9 @@ fn runs_along(piece: &BandagePiece, (from, to): (Point, Point), run: Length, fla
 
 /// Every corner has its patch.
 fn corners(roof: &RoofLayout, rules: &Rules, found: &mut Vec<String>) {
-    let straight =
-        |j: &Junction| j.hole.is_none() && roof.shape.corners[j.corner].turn == wetout::takeoff::shape::Turn::Straight;
+    let straight = |j: &Junction| {
+        j.hole.is_none() && roof.shape.corners[j.corner].turn == wetout::takeoff::layout::shape::Turn::Straight
+    };
     for j in roof.junctions.iter().filter(|j| j.treatment != Treatment::Straight && !straight(j)) {
         let patch = |p: &&BandagePiece| length(p.from, j.at).min(length(p.to, j.at)) <= SLACK;
         match of(roof, BandageOver::Corner).find(patch) {

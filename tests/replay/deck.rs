@@ -9,9 +9,9 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
 use wetout::model::{Finish, HoleForm, Point, Roof, Rules};
-use wetout::takeoff::deck::lay_deck;
+use wetout::takeoff::layout::deck::lay_deck;
+use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::layout::{BoardPiece, DeckLayout};
-use wetout::takeoff::shape::{RoofShape, lay_out};
 
 type Pt = (f64, f64);
 type Ring = Vec<Pt>;

@@ -6,14 +6,16 @@ use super::roofs::{self, Dice, Wish, random_roof};
 use super::{bandage, deck, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm};
-use wetout::job_file::{Loaded, load};
+use wetout::job_file::Loaded;
+use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
 use wetout::model::{Finish, Job, Point, Roof, Rules};
 use wetout::pricing::{Pricing, price};
 use wetout::programme::plan;
+use wetout::takeoff::layout::shape;
 use wetout::takeoff::layout::{BandageOver, RunPlace};
-use wetout::takeoff::{TakeOff, shape, take_off};
+use wetout::takeoff::{TakeOff, take_off};
 
 /// Everything that is wrong with a job: its layout, its order, its lines.
 pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded, rules: &Rules) -> Vec<String> {

@@ -6,13 +6,14 @@
 use super::roofs::{self, Dice, Wish, random_roof};
 use super::trapped::{self, Said};
 use crate::support::{at, mm};
+use wetout::cutting::Proof;
 use wetout::model::products::MatRoll;
 use wetout::model::shape::HoleForm;
 use wetout::model::{Length, Point, Products, Rules};
-use wetout::takeoff::bandage::lay_bandage;
-use wetout::takeoff::layout::{BandageOver, BandagePiece, DeckJoint, DeckLayout, MatLayout, MatPiece, Proof};
-use wetout::takeoff::mat::lay_mat;
-use wetout::takeoff::shape::{RoofShape, lay_out};
+use wetout::takeoff::layout::bandage::lay_bandage;
+use wetout::takeoff::layout::mat::lay_mat;
+use wetout::takeoff::layout::shape::{RoofShape, lay_out};
+use wetout::takeoff::layout::{BandageOver, BandagePiece, DeckJoint, DeckLayout, MatLayout, MatPiece};
 
 // ---- The checker's own geometry ----------------------------------------------------------------------------------
 

@@ -5,11 +5,11 @@
 //! there must be enough.
 
 use std::collections::BTreeMap;
+use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, Job, Length, Products, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
-use wetout::takeoff::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
 fn number(d: rust_decimal::Decimal) -> f64 {

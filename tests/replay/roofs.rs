@@ -4,7 +4,7 @@
 use crate::support::{at, mm, roof};
 use wetout::model::shape::JoistRun;
 use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
-use wetout::takeoff::shape::lay_out;
+use wetout::takeoff::layout::shape::lay_out;
 
 /// xorshift64* (Vigna 2016), so that a seed gives the same roofs everywhere.
 pub struct Dice(pub u64);

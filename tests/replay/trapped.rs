@@ -7,7 +7,7 @@
 //! it is left by a squeeze, or cut off, must be right about that too: no other piece could have been laid there instead.
 
 use std::collections::BTreeMap;
-use wetout::takeoff::shape::RoofShape;
+use wetout::takeoff::layout::shape::RoofShape;
 
 type V = (f64, f64);
 

@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 use wetout::model::{Finish, Length, Rules};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::shape::Turn;
 use wetout::takeoff::layout::{Bar, ProfilePlan, RunPlace, TrimPiece, TrimRun};
-use wetout::takeoff::shape::Turn;
 
 /// Everything that is wrong with the cut plan.
 pub fn faults(take_off: &TakeOff, rules: &Rules) -> Vec<String> {

@@ -7,10 +7,10 @@ use super::frame::Frame;
 use super::lines::folded;
 use super::sheet::{Sheet, Way, apart, dashes, go, part, pen, spot};
 use super::trim_plan::numbered;
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
 use crate::model::{Finish, Point};
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::{Junction, RoofLayout, Treatment};
 
 /// One kind of corner, drawn.
@@ -186,7 +186,7 @@ const fn tone(finish: Finish) -> Ink {
     }
 }
 
-const CUT: crate::documents::scene::Pen = dashes(Ink::Black, 2.4, 5.0, 2.5);
+const CUT: crate::pages::scene::Pen = dashes(Ink::Black, 2.4, 5.0, 2.5);
 
 fn treatment(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
     match kind.junction.treatment {

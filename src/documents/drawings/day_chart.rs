@@ -5,9 +5,9 @@
 
 use super::Space;
 use super::sheet::{Sheet, pen, spot, text_width};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink};
 use crate::documents::wording;
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink};
 use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 

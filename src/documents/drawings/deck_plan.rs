@@ -7,13 +7,13 @@ use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
 use super::{LEAST_SIZE, Space};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Ink, Spot};
 use crate::documents::wording;
 use crate::model::Length;
-use crate::takeoff::deck::ripped_first_row;
+use crate::pages::block::Figure;
+use crate::pages::scene::{Ink, Spot};
+use crate::takeoff::layout::deck::ripped_first_row;
+use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
-use crate::takeoff::shape::RoofShape;
 
 /// Draws the deck of one roof.
 pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
@@ -107,7 +107,7 @@ pub fn outline(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
 /// The names of the edges, outside the outline.
 pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Spot], off: f64) {
     let low = |i: usize| if shape.low_sides.contains(&i) { " (low)" } else { "" };
-    let label = |(i, s): (usize, &crate::takeoff::shape::Side)| EdgeLabel {
+    let label = |(i, s): (usize, &crate::takeoff::layout::shape::Side)| EdgeLabel {
         from: frame.at(s.from),
         to: frame.at(s.to),
         parts: vec![format!("{}{}", wording::capital(&s.label), low(i))],

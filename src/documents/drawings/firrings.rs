@@ -6,10 +6,10 @@
 use super::frame::PT_PER_MM;
 use super::lines::key;
 use super::sheet::{Sheet, pen, spot};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Scene};
 use crate::documents::wording;
 use crate::model::Length;
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Scene};
 use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
 
 /// Kinds on one drawing.

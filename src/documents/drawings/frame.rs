@@ -5,9 +5,9 @@
 use super::labels::box_of;
 use super::sheet::{Sheet, pen, spot};
 use super::{LEAST_SIZE, Space};
-use crate::documents::scene::{Anchor, Ink, Scene, Spot};
 use crate::model::Point;
-use crate::takeoff::shape::{Direction, RoofShape};
+use crate::pages::scene::{Anchor, Ink, Scene, Spot};
+use crate::takeoff::layout::shape::{Direction, RoofShape};
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm.
 pub const PT_PER_MM: f64 = 72.0 / 25.4;

@@ -7,13 +7,13 @@ use super::Space;
 use super::deck_plan::{Piece, fill, outline, piece_names, shades};
 use super::frame::{Frame, fitted, scale_bar};
 use super::sheet::{Sheet, dashes, pen, spot};
-use crate::documents::block::Figure;
-use crate::documents::scene::Ink;
 use crate::documents::wording;
 use crate::model::Length;
-use crate::takeoff::insulation::{InsulationLayout, InsulationPiece};
+use crate::pages::block::Figure;
+use crate::pages::scene::Ink;
+use crate::takeoff::layout::insulation::{InsulationLayout, InsulationPiece};
+use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{DeckLayout, RoofLayout};
-use crate::takeoff::shape::RoofShape;
 
 /// Draws the insulation of one roof. `whole` is the size of a whole board, along and across.
 pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Option<Figure> {

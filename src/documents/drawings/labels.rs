@@ -4,7 +4,7 @@
 //! edge. Where no place is free it gives the label back, to be put into the key under a letter.
 
 use super::sheet::{Quad, Sheet, Way, apart, go, inside, part, pen, spot};
-use crate::documents::scene::{Anchor, Ink, Spot};
+use crate::pages::scene::{Anchor, Ink, Spot};
 
 /// Size of labels, pt.
 pub const SIZE: f64 = 8.5;

@@ -4,8 +4,8 @@
 //! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes.
 
 use super::sheet::{Sheet, Way, apart, dashes, go, pen, spot};
-use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::model::Finish;
+use crate::pages::scene::{Anchor, Ink, Spot};
 
 /// How far the drawing of an edge reaches outwards, pt.
 pub const REACH: f64 = 7.0;

@@ -8,12 +8,12 @@ use super::frame::{Frame, fitted, scale_bar};
 use super::labels;
 use super::sheet::{Quad, Sheet, Way, go, part, pen, spot};
 use super::{LEAST_SIZE, Space};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Ink, Spot};
 use crate::documents::wording;
+use crate::pages::block::Figure;
+use crate::pages::scene::{Ink, Spot};
 use crate::programme::pots::PotPlan;
+use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{MatPiece, RoofLayout};
-use crate::takeoff::shape::RoofShape;
 
 /// Draws the mat of one roof, a figure a layer.
 pub fn draw(layout: &RoofLayout, pots: Option<&PotPlan>, space: Space) -> Vec<Figure> {

@@ -9,12 +9,12 @@ use super::labels::{self, EdgeLabel};
 use super::lines;
 use super::sheet::{Quad, Sheet, Way, apart, go, part, pen, spot, text_width};
 use super::{LEAST_SIZE, Space};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
 use crate::model::{Finish, HoleForm, Roof};
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::shape::{HoleShape, RoofShape};
+use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -307,7 +307,7 @@ impl Plan<'_> {
     }
 
     fn alternative(&self) -> String {
-        let side = |s: &crate::takeoff::shape::Side| {
+        let side = |s: &crate::takeoff::layout::shape::Side| {
             format!("{} {}, {}", s.label, wording::metres(s.run), lines::plain_words(s.finish))
         };
         let sides: Vec<String> = self.shape.sides.iter().map(side).collect();

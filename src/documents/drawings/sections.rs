@@ -7,11 +7,11 @@ use super::Space;
 use super::frame::PT_PER_MM;
 use super::lines::folded;
 use super::sheet::{Sheet, dashes, pen, spot};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Pen, Scene, Spot};
 use crate::model::gutter::GutterShape;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Length, Rules};
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 
 /// What a section is drawn from.
 #[derive(Debug, Clone, Copy)]

@@ -4,7 +4,7 @@
 //! nothing can lie outside. Text widths come from a table of the bundled bold face, which is never narrower than the
 //! regular one by much: a label takes at least the room that it is given here.
 
-use crate::documents::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 
 /// A unit direction on paper; y runs down.
 #[derive(Debug, Clone, Copy, PartialEq)]

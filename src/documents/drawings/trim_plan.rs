@@ -7,12 +7,12 @@ use super::frame::{Frame, fitted, scale_bar};
 use super::labels::{self, EdgeLabel};
 use super::sheet::{Quad, Sheet, Way, apart, go, pen, spot};
 use super::{LEAST_SIZE, Space};
-use crate::documents::block::Figure;
-use crate::documents::scene::{Anchor, Ink, Spot};
 use crate::documents::wording;
 use crate::model::{Finish, Point};
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
-use crate::takeoff::shape::RoofShape;
 
 /// Draws the trims of one roof.
 pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figure {

@@ -1,0 +1,84 @@
+//! Which part of the roof drains to which drip edge.
+//!
+//! Given a roof's shape; gives each drip edge its share of the plan area inside the outline. Rain runs straight down
+//! the fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the
+//! roof.
+
+use crate::model::shape::ring_area;
+use crate::model::{Area, Finish};
+use crate::takeoff::layout::shape::RoofShape;
+
+/// A drip edge and the plan area that drains to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Catchment {
+    /// Index of the side.
+    pub side: usize,
+    /// Plan area that drains to it.
+    pub area: Area,
+}
+
+/// Shares the whole outline among the drip edges; the areas add up to the outline's. Where water meets an edge that
+/// is no drip, it is shared among the drips on the low line by their runs (among all drips where none lies there).
+/// Empty where the roof has no drip.
+pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    if drips.is_empty() {
+        return Vec::new();
+    }
+    let mut reached = area_above_each_side(shape);
+    let held: f64 = (0..reached.len()).filter(|i| !drips.contains(i)).map(|i| reached[i]).sum();
+    share_by_run(shape, &drips, held, &mut reached);
+    let area = |&side: &usize| Catchment { side, area: Area::mm2(reached[side].round() as i64) };
+    let mut found: Vec<Catchment> = drips.iter().map(area).filter(|c| c.area > Area::ZERO).collect();
+    let total: Area = found.iter().map(|c| c.area).sum();
+    if let Some(largest) = found.iter_mut().max_by_key(|c| c.area) {
+        largest.area += ring_area(&shape.ring()) - total;
+    }
+    found
+}
+
+/// Adds `held` to the drips on the low line, by their runs.
+fn share_by_run(shape: &RoofShape, drips: &[usize], held: f64, reached: &mut [f64]) {
+    let low: Vec<usize> = drips.iter().copied().filter(|i| shape.low_sides.contains(i)).collect();
+    let takers = if low.is_empty() { drips } else { &low };
+    let run = |i: usize| shape.sides[i].run.as_mm() as f64;
+    let total: f64 = takers.iter().map(|&i| run(i)).sum();
+    for &i in takers {
+        reached[i] += held * run(i) / total;
+    }
+}
+
+/// The plan area whose rain first meets each side on its way down, mm². Between two neighbouring corners (seen along
+/// the fall) the roof is a stack of trapezia, and each drains to its lower side.
+fn area_above_each_side(shape: &RoofShape) -> Vec<f64> {
+    let ring: Vec<(f64, f64)> = shape.ring().iter().map(|&p| turned(shape, p.x as f64, p.y as f64)).collect();
+    let mut cuts: Vec<f64> = ring.iter().map(|p| p.0).collect();
+    cuts.sort_by(f64::total_cmp);
+    let mut areas = vec![0.0; ring.len()];
+    for slab in cuts.windows(2).filter(|w| w[1] - w[0] > 1e-6) {
+        let (middle, width) = ((slab[0] + slab[1]) / 2.0, slab[1] - slab[0]);
+        for pair in crossings(&ring, middle).chunks_exact(2) {
+            areas[pair[0].1] += (pair[1].0 - pair[0].0) * width;
+        }
+    }
+    areas
+}
+
+/// A point as seen with the fall upright: across the fall, up the fall.
+fn turned(shape: &RoofShape, x: f64, y: f64) -> (f64, f64) {
+    let up = shape.uphill;
+    (x * up.y - y * up.x, x * up.x + y * up.y)
+}
+
+/// Heights at which the sides cross the line `across`, from the lowest, each with its side.
+fn crossings(ring: &[(f64, f64)], across: f64) -> Vec<(f64, usize)> {
+    let mut found: Vec<(f64, usize)> = (0..ring.len())
+        .filter_map(|i| {
+            let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+            let crosses = (a.0 < across) != (b.0 < across);
+            crosses.then(|| (a.1 + (b.1 - a.1) * (across - a.0) / (b.0 - a.0), i))
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found
+}

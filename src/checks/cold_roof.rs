@@ -1,0 +1,114 @@
+//! Whether air can pass over the insulation of a cold roof.
+//!
+//! Given a cold build-up and the roof's shape; gives a verdict on void and gaps, the run of vent strip, and a warning
+//! where the joists end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the
+//! other.
+
+use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
+use crate::model::build_up::{BuildUp, RoofKind};
+use crate::model::shape::JoistRun;
+use crate::model::{Finish, Length, Problem, Rules};
+use crate::takeoff::layout::shape::{RoofShape, Side, inward};
+use crate::takeoff::quantities::line::{Step, Unit};
+
+/// What the check of a cold roof gives.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ventilation {
+    /// The verdict.
+    pub finding: Finding,
+    /// Run of continuous vent wanted at the open ends of the joists.
+    pub vent: Length,
+    /// Warnings for whoever reads the job.
+    pub warnings: Vec<Problem>,
+}
+
+/// Checks a cold roof; `None` where the roof is warm. Void of 50 mm, continuous gaps of 25 mm at two opposite sides
+/// (BS 5250, from memory).
+pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Rules) -> Option<Ventilation> {
+    if build_up.kind == RoofKind::Warm {
+        return None;
+    }
+    let ends: Vec<&Side> = shape.sides.iter().filter(|s| joists_end_at(s, joists)).collect();
+    let (shut, open): (Vec<&Side>, Vec<&Side>) = ends.into_iter().partition(|s| abuts(s));
+    let vent: Length = open.iter().map(|s| s.run).sum();
+    let short = short_of(build_up, rules);
+    let verdict = match (shut.is_empty(), short.is_empty()) {
+        (_, false) => Verdict::Fail,
+        (false, true) => Verdict::Refer,
+        (true, true) => Verdict::Pass,
+    };
+    let mut statement = short.join(" ");
+    if !shut.is_empty() {
+        statement = format!("{statement} {}", shut_words(&shut)).trim().to_owned();
+    }
+    if statement.is_empty() {
+        statement = "Air can pass over the insulation from side to side.".into();
+    }
+    let mut working: Vec<Step> = open
+        .iter()
+        .map(|s| measured(format!("joists end in the open at {}", s.label), s.run.metres(), Unit::Metre))
+        .collect();
+    working.push(Step::Rule { name: "cold_void", value: rules.cold_void.to_string() });
+    working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
+    let finding = Finding {
+        id: "air.vent".into(),
+        kind: Subject::Air,
+        roof: None,
+        subject: "ventilation of the cold roof".into(),
+        verdict,
+        statement,
+        design: format!("void {}, continuous gap {} at two opposite sides", rules.cold_void, rules.cold_gap),
+        source: "BS 5250, from memory; wider spans want more".into(),
+        caution: CAUTION,
+        working,
+    };
+    Some(Ventilation { finding, vent, warnings: shut.iter().map(|s| wall_warning(s)).collect() })
+}
+
+/// Whether the joists run up to this side, rather than along it: within 45° of square.
+fn joists_end_at(side: &Side, joists: JoistRun) -> bool {
+    let n = inward(side.from, side.to);
+    let along = match joists {
+        JoistRun::FrontToBack => n.y,
+        JoistRun::LeftToRight => n.x,
+    };
+    along.abs() > std::f64::consts::FRAC_1_SQRT_2
+}
+
+/// No air comes in where the roof meets a wall or another roof.
+const fn abuts(side: &Side) -> bool {
+    matches!(side.finish, Finish::Wall | Finish::Step)
+}
+
+/// What is too small or not known, a sentence each.
+fn short_of(build_up: &BuildUp, rules: &Rules) -> Vec<String> {
+    let sentence = |what: &str, given: Option<Length>, least: Length| match given {
+        Some(g) if g >= least => None,
+        Some(g) => Some(format!("The {what} is {g}; at least {least} is wanted.")),
+        None => Some(format!("The {what} is not known; at least {least} is wanted: measure it.")),
+    };
+    [
+        sentence("void over the insulation", build_up.void, rules.cold_void),
+        sentence("gap at the sides", build_up.vent_gap, rules.cold_gap),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn shut_words(shut: &[&Side]) -> String {
+    let names: Vec<&str> = shut.iter().map(|s| s.label.as_str()).collect();
+    format!(
+        "At {} the joists end at a wall or another roof, so that the air has no second way out: \
+         a warm roof is the sounder choice.",
+        names.join(" and ")
+    )
+}
+
+fn wall_warning(side: &Side) -> Problem {
+    Problem::warning(
+        &side.path,
+        format!("a cold roof whose joists end at a wall has no second vent path at {}", side.label),
+        "offer a warm roof, or show how the air gets out (a vented abutment)",
+    )
+}

@@ -1,0 +1,283 @@
+//! What the new roof weighs, and how heavy its packs are to lift.
+//!
+//! Given the build-up and the packs; gives the dead weight added on each square metre and the heaviest lift against
+//! the filter of the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists
+//! carry it is an engineer's question.
+
+use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
+use crate::model::build_up::{InsulationBoard, Thickness};
+use crate::model::lift::{Column, Package, Reach, Zone};
+use crate::model::products::Board;
+use crate::model::shape::LaminateChoice;
+use crate::model::{Mass, Rules};
+use crate::takeoff::quantities::line::{Step, Unit};
+use rust_decimal::Decimal;
+
+/// Standard gravity, m/s² (3rd General Conference on Weights and Measures, 1901).
+pub const GRAVITY: Decimal = Decimal::from_parts(980_665, 0, 0, false, 5);
+
+const ENGINEER: &str = "Whether the joists and what carries them can take it is a question for a structural engineer.";
+
+/// What is put on the roof.
+#[derive(Debug, Clone, Copy)]
+pub struct Added<'a> {
+    /// The laminate.
+    pub laminate: LaminateChoice,
+    /// New boards of the deck, and over the insulation.
+    pub boards: &'a [&'a Board],
+    /// Insulation over the deck.
+    pub insulation: Option<&'a InsulationBoard>,
+}
+
+/// Dead weight added on a square metre of roof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DeadWeight {
+    /// kg/m².
+    pub kg_per_m2: Decimal,
+    /// kN/m².
+    pub kn_per_m2: Decimal,
+    /// What to say of it. Always referred to an engineer.
+    pub finding: Finding,
+}
+
+/// What the new roof weighs on a square metre. What is stripped off is not taken from it: it comes off before, and
+/// its weight is not known.
+pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
+    let mut working = vec![Step::Rule { name: "glass_fraction", value: format!("{} by mass", rules.glass_fraction) }];
+    let mut parts = vec![laminate(added.laminate, rules), topcoat(rules)];
+    if !added.boards.is_empty() {
+        parts.push(("resin that the board takes up".into(), rules.deck_soak));
+    }
+    parts.extend(added.boards.iter().map(|b| board(b, rules)));
+    parts.extend(added.insulation.and_then(insulation));
+    let total: Decimal = parts.iter().map(|p| p.1).sum();
+    working.extend(parts.into_iter().map(|(text, kg)| formula(text, kg, Unit::KilogramPerSquareMetre)));
+    working.push(formula("all together", total, Unit::KilogramPerSquareMetre));
+    let force = total * GRAVITY / Decimal::ONE_THOUSAND;
+    working.push(formula(
+        format!("{} kg/m2 × 9.80665 m/s2 ÷ 1000", figure(total, 3)),
+        force,
+        Unit::KilonewtonPerSquareMetre,
+    ));
+    let unknown = added.insulation.is_some_and(|i| i.density.is_none());
+    let without = if unknown { " The insulation is not in it: its data sheet's density is not given." } else { "" };
+    let statement = format!(
+        "The new roof weighs about {} kg on each square metre ({} kN/m2), what is stripped off not taken \
+         away.{without} {ENGINEER}",
+        figure(total, 1),
+        figure(force, 3)
+    );
+    let finding = Finding {
+        id: "weight.dead".into(),
+        kind: Subject::Weight,
+        roof: None,
+        subject: "dead weight".into(),
+        verdict: Verdict::Refer,
+        statement,
+        design: "weight of what is laid, without snow, people or stores".into(),
+        source: "sum of the layers; laminate as glass ÷ glass fraction (ISO 12215-5, from memory)".into(),
+        caution: "No structural check. Store nothing heavy in one place on the roof.",
+        working,
+    };
+    DeadWeight { kg_per_m2: total, kn_per_m2: force, finding }
+}
+
+/// Mass of the laminate: glass w ÷ glass fraction ψ (identity; ISO 12215-5 has resin = w(1 − ψ)/ψ, from memory).
+fn laminate(choice: LaminateChoice, rules: &Rules) -> (String, Decimal) {
+    let glass = Decimal::new(i64::from(choice.mat) * i64::from(choice.layers), 3);
+    let text = format!("laminate: {} kg/m2 of glass ÷ {}", glass.normalize(), rules.glass_fraction);
+    (text, glass / rules.glass_fraction)
+}
+
+fn topcoat(rules: &Rules) -> (String, Decimal) {
+    (format!("topcoat: topcoat_rate {} kg/m2", rules.topcoat_rate), rules.topcoat_rate)
+}
+
+/// Mass of a board: as the price book gives it, else thickness × the rule's density.
+fn board(board: &Board, rules: &Rules) -> (String, Decimal) {
+    if let Some(mass) = board.mass {
+        let area = (board.length * board.width).square_metres();
+        let text = format!("{}: {} kg ÷ {} m2", board.key, figure(mass.as_kg(), 2), figure(area, 4));
+        return (text, mass.as_kg() / area);
+    }
+    let kg = Thickness::from(board.thickness).metres() * rules.board_density;
+    (format!("{}: {} × board_density {} kg/m3", board.key, board.thickness, rules.board_density), kg)
+}
+
+fn insulation(board: &InsulationBoard) -> Option<(String, Decimal)> {
+    let density = board.density?;
+    let kg = board.sheet.thickness.metres() * density;
+    Some((format!("{}: {} mm × {density} kg/m3", board.sheet.name, board.sheet.thickness.as_mm().normalize()), kg))
+}
+
+/// Mass of one deck board: as the price book gives it, else its volume × the rule's density.
+pub fn board_mass(board: &Board, rules: &Rules) -> Mass {
+    let volume = (board.length * board.width).square_metres() * Thickness::from(board.thickness).metres();
+    board.mass.unwrap_or(Mass::kg(volume * rules.board_density))
+}
+
+/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the
+/// top down, for men close and at arm's length, for women close and at arm's length.
+const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
+
+/// The filter for one height of the hands.
+pub fn filter(zone: Zone, reach: Reach, column: Column) -> Mass {
+    let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
+    let kg = match (column, reach) {
+        (Column::Men, Reach::Close) => row[0],
+        (Column::Men, Reach::Extended) => row[1],
+        (Column::Women, Reach::Close) => row[2],
+        (Column::Women, Reach::Extended) => row[3],
+    };
+    Mass::kg(kg.into())
+}
+
+/// The smallest filter of the heights that a lift crosses; every height counts where none is named.
+pub fn filter_across(zones: &[Zone], reach: Reach, column: Column) -> (Zone, Mass) {
+    let crossed = if zones.is_empty() { &Zone::ALL } else { zones };
+    let each = crossed.iter().map(|&z| (z, filter(z, reach, column)));
+    each.min_by_key(|(_, mass)| *mass).unwrap_or((Zone::AboveShoulder, filter(Zone::AboveShoulder, reach, column)))
+}
+
+/// How the packs are lifted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LiftWay<'a> {
+    /// Heights that the hands pass through; empty: all of them.
+    pub zones: &'a [Zone],
+    /// Close or at arm's length.
+    pub reach: Reach,
+    /// Whose column.
+    pub column: Column,
+}
+
+/// Checks the heaviest pack against the filter; `None` where nothing is lifted. Inside the filter passes; over it a
+/// proper assessment is wanted, and never more than that is said.
+pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> {
+    let lifted = || packages.iter().filter(|p| p.count > 0);
+    let heaviest = lifted().max_by_key(|p| p.mass)?;
+    let (zone, allowed) = filter_across(way.zones, way.reach, way.column);
+    let named = |p: &Package| format!("{}, {} kg", in_short(&p.what), kilograms(p.mass));
+    let over: Vec<String> = lifted().filter(|p| p.mass > allowed).map(named).collect();
+    let answer = if over.is_empty() {
+        "Within the filter, which is no safe limit: watch posture, footing and how often.".to_owned()
+    } else {
+        format!("Over it: {}. Two people, a smaller pack, a hoist or a boarded scaffold.", over.join("; "))
+    };
+    Some(Finding {
+        id: "lift.heaviest".into(),
+        kind: Subject::Lift,
+        roof: None,
+        subject: "heaviest lift".into(),
+        verdict: if over.is_empty() { Verdict::Pass } else { Verdict::Refer },
+        statement: format!(
+            "Heaviest single lift: {}; the filter {} is {} kg. {answer}",
+            named(heaviest),
+            zone.words(),
+            kilograms(allowed)
+        ),
+        design: format!("filter {} kg, the smallest of the heights that the lift crosses", kilograms(allowed)),
+        source: "HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder \
+                  is no place to carry loads.",
+        working: lifted().map(lift_step).collect(),
+    })
+}
+
+/// A description up to its first comma: the working gives it whole.
+fn in_short(what: &str) -> &str {
+    what.split(',').next().unwrap_or(what)
+}
+
+fn lift_step(package: &Package) -> Step {
+    let text = format!("{} × {} of {} kg", package.count, package.what, kilograms(package.mass));
+    formula(text, package.mass.as_kg() * Decimal::from(package.count), Unit::Kilogram)
+}
+
+fn kilograms(mass: Mass) -> String {
+    figure(mass.as_kg(), 1)
+}
+
+/// What the whole order weighs.
+pub fn order_weight(packages: &[Package]) -> Mass {
+    packages.iter().map(|p| p.mass * Decimal::from(p.count)).sum()
+}
+
+/// How the order comes up: in how many drops of what the vehicle or hoist takes at once, where that is known, and in how
+/// many loads of the filter a person would carry it. `None` where nothing is lifted.
+pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> Option<Finding> {
+    let weight = order_weight(packages);
+    let lifted = || packages.iter().filter(|p| p.count > 0);
+    lifted().next()?;
+    let (_, filter) = filter_across(way.zones, way.reach, way.column);
+    let by_hand: Vec<Package> = lifted().filter(|p| p.mass <= filter).cloned().collect();
+    let heavy: u32 = lifted().filter(|p| p.mass > filter).map(|p| p.count).sum();
+    let loads = drops(&by_hand, filter).unwrap_or_default();
+    let (verdict, vehicle) = payload.map_or((Verdict::Pass, String::new()), |most| by_vehicle(packages, most));
+    let mut working: Vec<Step> = lifted().map(lift_step).collect();
+    working.push(formula("all together", weight.as_kg(), Unit::Kilogram));
+    working.push(measured("filter of what one person carries", filter.as_kg(), Unit::Kilogram));
+    working
+        .extend(payload.map(|most| measured("what the vehicle or hoist takes at once", most.as_kg(), Unit::Kilogram)));
+    Some(Finding {
+        id: "lift.loads".into(),
+        kind: Subject::Lift,
+        roof: None,
+        subject: "drops and loads".into(),
+        verdict,
+        statement: format!(
+            "The order weighs {} kg.{vehicle} By hand it is at least {} of up to {} kg{}.",
+            figure(weight.as_kg(), 0),
+            counted(loads, "load"),
+            kilograms(filter),
+            match heavy {
+                0 => String::new(),
+                n => format!(", and {} heavier than that, for two people or a hoist", counted(n as usize, "pack")),
+            }
+        ),
+        design: match payload {
+            Some(most) => format!("{} kg at once by vehicle or hoist; no pack is split", kilograms(most)),
+            None => "what one person carries at once; what the vehicle takes is not given".into(),
+        },
+        source: "first-fit decreasing; filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        caution: "Never load a vehicle, a hoist or a scaffold beyond its plate. Spread what is set down on the roof.",
+        working,
+    })
+}
+
+fn by_vehicle(packages: &[Package], most: Mass) -> (Verdict, String) {
+    match drops(packages, most) {
+        Some(1) => (Verdict::Pass, format!(" It comes in one drop of at most {} kg.", kilograms(most))),
+        Some(n) => (Verdict::Refer, format!(" At {} kg at once it comes in {n} drops: order it so.", kilograms(most))),
+        None => (
+            Verdict::Fail,
+            format!(" One pack alone is heavier than the {} kg that are taken at once.", kilograms(most)),
+        ),
+    }
+}
+
+fn counted(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}
+
+/// In how few drops the order comes when a vehicle or hoist carries so much: no pack is split, so a plain division
+/// does not do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the
+/// fewest, plus 6/9; Dósa 2007). `None` where one pack alone is too heavy.
+pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
+    let mut packs: Vec<Mass> = packages
+        .iter()
+        .flat_map(|p| std::iter::repeat_n(p.mass, p.count as usize))
+        .filter(|m| *m > Mass::ZERO)
+        .collect();
+    packs.sort_by(|a, b| b.cmp(a));
+    let mut loads: Vec<Mass> = Vec::new();
+    for pack in packs {
+        if pack > payload {
+            return None;
+        }
+        match loads.iter_mut().find(|load| **load + pack <= payload) {
+            Some(load) => *load += pack,
+            None => loads.push(pack),
+        }
+    }
+    Some(loads.len())
+}

@@ -1,0 +1,224 @@
+//! Every check of a job put together: water, heat, air, weight and fire.
+//!
+//! Given a job as it is laid out; gives findings in the order in which they are read, and what the installer should
+//! know. A check that lacks something says what, and is never left out in silence.
+
+pub mod boundary;
+pub mod catchment;
+pub mod cold_roof;
+pub mod finding;
+pub mod loads;
+pub mod rainwater;
+pub mod root;
+pub mod warm_roof;
+
+use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
+use self::rainwater::{Above, RunOff};
+use crate::model::build_up::{BuildUp, RoofKind};
+use crate::model::gutter::{GutterDetail, OutletDetail};
+use crate::model::products::Board;
+use crate::model::shape::{DeckAction, Gutter};
+use crate::model::{Edge, Finish, Job, Length, Level, Problem, Products, Roof, Rules};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::over_deck;
+use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
+use crate::takeoff::quantities::working::{measured, sum};
+use rust_decimal::Decimal;
+
+/// What the checks found.
+#[derive(Debug, Clone, Default)]
+pub struct Checked {
+    /// The findings, roof by roof, then those of the whole job.
+    pub findings: Vec<Finding>,
+    /// Warnings, each with its cure.
+    pub notices: Vec<Problem>,
+}
+
+/// Checks a job.
+pub fn check(job: &Job, laid: &[RoofLayout], rules: &Rules, products: &Products) -> Checked {
+    let mut out = Checked::default();
+    for (roof, layout) in job.roofs.iter().zip(laid) {
+        let from = out.findings.len();
+        water(roof, layout, rules, &mut out);
+        if let Some(build_up) = &roof.build_up {
+            heat(build_up, roof, rules, &mut out);
+            air(build_up, roof, layout, rules, &mut out);
+        }
+        out.findings.push(weight(roof, rules, products));
+        for finding in &mut out.findings[from..] {
+            *finding = finding.clone().of_roof(&roof.name);
+        }
+    }
+    // Without a distance the job file's reader has asked for it by name.
+    if let Ok(finding) = boundary::check(job.boundary, job.roof_class) {
+        let cure = "choose a build-up with a certificate of the class wanted, and ask Building Control";
+        out.warn_of(&finding, "roof_class", cure);
+        out.findings.push(finding);
+    }
+    out
+}
+
+impl Checked {
+    /// Turns a failure into a warning: its first sentence is the fault, what follows the cure.
+    fn warn_of(&mut self, finding: &Finding, path: &str, cure: &str) {
+        if finding.verdict != Verdict::Fail {
+            return;
+        }
+        let (fault, rest) = finding.statement.split_once(". ").unwrap_or((&finding.statement, ""));
+        let cure = if rest.is_empty() { cure.to_owned() } else { lower(rest.trim_end_matches('.')) };
+        self.notices.push(Problem::warning(path, lower(fault.trim_end_matches('.')), cure));
+    }
+
+    /// Keeps what a check could not do for want of something, as warnings.
+    fn keep(&mut self, problems: Vec<Problem>) {
+        self.notices.extend(problems.into_iter().map(|p| Problem { level: Level::Warning, ..p }));
+    }
+}
+
+/// With a small first letter, unless it is a name: `The gutter` becomes `the gutter`, `U-value` stays.
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if second.is_lowercase() && !text.starts_with("Approved") => {
+            first.to_lowercase().chain(text.chars().skip(1)).collect()
+        }
+        _ => text.to_owned(),
+    }
+}
+
+// ---- Water -------------------------------------------------------------------------------------------------------
+
+fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let above = Above { wall: roof.wall_above, pitched: roof.roof_above };
+    match rainwater::run_off(&layout.shape, &above, rules) {
+        Ok(shares) => shares.iter().for_each(|share| gutter(share, roof, rules, out)),
+        Err(problem) => out.keep(vec![problem]),
+    }
+    let Some(outlet) = roof.outlet else { return };
+    let Ok((flow, mut working)) = rainwater::whole_run_off(&layout.shape, &above, rules) else { return };
+    let detail = OutletDetail { diameter: outlet.size, head: outlet.head, strainer: outlet.strainer };
+    let mut finding = rainwater::check_outlet("outlet", flow, &detail, None, rules);
+    if roof.outline.edges.iter().any(|e| e.finish == Finish::Drip) {
+        working.push(Step::Note("what runs off over a drip edge is not taken off".into()));
+    }
+    working.append(&mut finding.working);
+    finding.working = working;
+    out.warn_of(&finding, &format!("{}.outlet", roof.path), "make the outlet larger, or add another");
+    out.findings.push(finding);
+}
+
+fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
+    let edge: Option<&Edge> = roof.outline.edges.get(share.side);
+    let Some((edge, given)) = edge.and_then(|e| Some((e, e.gutter.as_ref()?))) else { return };
+    let path = format!("{}.gutter", edge.path);
+    let Some(detail) = detail_of(given, &path, out) else { return };
+    match rainwater::check_gutter(share, &detail, rules) {
+        Ok(finding) => {
+            out.warn_of(&finding, &path, "give it another outlet, or a larger section");
+            out.findings.push(finding);
+        }
+        Err(problems) => {
+            out.findings.push(unchecked(share, &problems));
+            out.keep(problems);
+        }
+    }
+    let Some(outlet) = &detail.outlet else { return };
+    let subject = format!("outlet of the gutter at {}", share.label);
+    let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
+    finding.id = format!("gutter.{}.outlet", id_of(&share.label));
+    out.warn_of(&finding, &format!("{path}.outlet"), "fit a larger outlet, or a second one");
+    out.findings.push(finding);
+}
+
+fn detail_of(gutter: &Gutter, path: &str, out: &mut Checked) -> Option<GutterDetail> {
+    if let Some(detail) = &gutter.detail {
+        return Some(detail.clone());
+    }
+    match rainwater::shape_of(&gutter.shape, path) {
+        Ok(shape) => Some(GutterDetail::plain(path, shape, gutter.size)),
+        Err(problem) => {
+            out.keep(vec![problem]);
+            None
+        }
+    }
+}
+
+/// A gutter whose capacity cannot be told from what is known of it.
+fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
+    let wants: Vec<&str> = problems.iter().map(|p| p.fault.split(" is needed").next().unwrap_or(&p.fault)).collect();
+    Finding {
+        id: format!("gutter.{}", id_of(&share.label)),
+        kind: Subject::Water,
+        roof: None,
+        subject: format!("gutter at {}", share.label),
+        verdict: Verdict::Refer,
+        statement: format!(
+            "At the design rain {} l/s comes to the gutter at {}. What it carries cannot be told without {}: ask its \
+             maker.",
+            crate::checks::finding::figure(share.flow.as_litres_per_second(), 3),
+            share.label,
+            wants.join(" and ")
+        ),
+        design: "Approved Document H3".into(),
+        source: "Approved Document H3 and BS EN 12056-3, from memory".into(),
+        caution: CAUTION,
+        working: share.working.clone(),
+    }
+}
+
+// ---- Heat and air ------------------------------------------------------------------------------------------------
+
+fn heat(build_up: &BuildUp, roof: &Roof, rules: &Rules, out: &mut Checked) {
+    out.notices.extend(warm_roof::warnings(build_up));
+    match warm_roof::judge(build_up, roof.joists.spacing, rules) {
+        Ok(finding) => {
+            let key = if build_up.kind == RoofKind::Warm { "insulation" } else { "joists.between" };
+            let cure = "use thicker or better insulation, or agree with Building Control what is possible";
+            out.warn_of(&finding, &format!("{}.{key}", build_up.path), cure);
+            out.findings.push(finding);
+        }
+        Err(problems) => out.keep(problems),
+    }
+    let improvement = build_up.existing.as_ref().map(|existing| warm_roof::improvement(existing, rules));
+    out.findings.extend(improvement);
+}
+
+fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let Some(found) = cold_roof::check(build_up, &layout.shape, roof.joists.run, rules) else { return };
+    out.warn_of(&found.finding, &build_up.path, "make room for the air, or offer a warm roof");
+    out.notices.extend(found.warnings);
+    out.findings.push(found.finding);
+}
+
+/// The continuous vent at the open ends of a cold roof's joists.
+pub fn vent_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let build_up = roof.build_up.as_ref();
+    let found = build_up.and_then(|b| cold_roof::check(b, &layout.shape, roof.joists.run, rules));
+    let Some(found) = found.filter(|v| v.vent > Length::ZERO) else { return (Vec::new(), Vec::new()) };
+    let mut working: Vec<Step> =
+        found.finding.working.iter().filter(|s| matches!(s, Step::Measured { .. })).cloned().collect();
+    let runs: Vec<Decimal> =
+        working.iter().filter_map(|s| if let Step::Measured { value, .. } = s { Some(*value) } else { None }).collect();
+    working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
+    working.push(sum("", &runs, Unit::Metre));
+    let (id, quantity) = ("vent.run".to_owned(), found.vent.metres());
+    let roof = Some(layout.shape.name.clone());
+    let line = Line { id: id.clone(), item: "Continuous vent".into(), roof, quantity, unit: Unit::Metre, working };
+    let role = "vent.strip".to_owned();
+    let need = Need { role, size: None, quantity, unit: Unit::Metre, lines: vec![id], optional: false };
+    (vec![line], vec![need])
+}
+
+// ---- Weight ------------------------------------------------------------------------------------------------------
+
+fn weight(roof: &Roof, rules: &Rules, products: &Products) -> Finding {
+    let new_deck = roof.deck.board.as_ref().filter(|_| roof.deck.action != DeckAction::Keep);
+    let deck = new_deck.and_then(|key| products.boards.get(key));
+    let build_up = roof.build_up.as_ref();
+    let overlay = build_up.and_then(|b| over_deck::overlay_board(b, products));
+    let boards: Vec<&Board> = [deck, overlay].into_iter().flatten().collect();
+    let insulation = build_up.and_then(|b| b.insulation.as_ref());
+    let mut finding = loads::dead_weight(&loads::Added { laminate: roof.laminate, boards: &boards, insulation }, rules);
+    finding.finding.working.insert(0, measured("layers of mat", roof.laminate.layers.into(), Unit::Each));
+    finding.finding
+}

@@ -1,0 +1,208 @@
+//! Given, working and solved: pieces to be packed into stock lengths at the least cost.
+//!
+//! Given weights with their counts and kinds of bin with a capacity and a cost; gives a packing, the cost that no
+//! packing can beat, and where that bound comes from. A bound is only ever stated in whole numbers; when the counted
+//! work runs out the gap is handed back as it stands.
+
+use super::bound::{Totals, total_weight_bound};
+use super::first_fit;
+use super::master::Master;
+use super::search::Search;
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+
+/// One kind of bin: as many as are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Bin {
+    /// What it holds.
+    pub capacity: i64,
+    /// What one costs; positive.
+    pub cost: i64,
+    /// It takes only fillings whose items give this much together.
+    pub needs: i64,
+}
+
+/// Whether a filling that fits by weight can really be cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// It can.
+    Yes,
+    /// It cannot, for certain.
+    No,
+    /// No way was found; nothing is proven.
+    Unknown,
+}
+
+/// How often each item lies in a bin: `(item, times)`, ascending by item, each at least once.
+pub(crate) type Filling = Vec<(usize, u32)>;
+
+/// A question beyond weight, asked of a filling.
+pub(crate) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Verdict;
+
+/// What one question counts as work: putting a few pieces in order.
+const WORK_OF_A_QUESTION: u64 = 20_000;
+
+/// What was asked of a question so far.
+#[derive(Default)]
+pub(crate) struct Answers {
+    known: RefCell<BTreeMap<(usize, Filling), Verdict>>,
+    asked: Cell<u64>,
+}
+
+/// What is to be packed. Weights descend; every item fits the largest bin.
+pub(crate) struct Instance<'a> {
+    /// Weight of each item, positive, descending.
+    pub weights: Vec<i64>,
+    /// How many of each are wanted.
+    pub demand: Vec<u32>,
+    /// What each item gives towards the needs of a bin.
+    pub gives: Vec<i64>,
+    /// Kinds of bin; the widest needs nothing.
+    pub bins: Vec<Bin>,
+    /// A further question about a filling, where weight alone does not decide.
+    pub question: Option<Question<'a>>,
+    /// Answers to that question, and what they cost.
+    pub answers: Answers,
+}
+
+impl Instance<'_> {
+    /// Whether a filling within its capacity can be cut.
+    pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
+        let given: i64 = filling.iter().map(|&(i, n)| self.gives[i] * i64::from(n)).sum();
+        if given < self.bins[bin].needs {
+            return Verdict::No;
+        }
+        let Some(ask) = self.question else { return Verdict::Yes };
+        let known = self.answers.known.borrow().get(&(bin, filling.to_vec())).copied();
+        known.unwrap_or_else(|| {
+            let verdict = ask(bin, filling);
+            self.answers.asked.set(self.answers.asked.get() + 1);
+            self.answers.known.borrow_mut().insert((bin, filling.to_vec()), verdict);
+            verdict
+        })
+    }
+
+    /// What the questions asked since the last call count as work.
+    pub fn take_asked(&self) -> u64 {
+        self.answers.asked.take() * WORK_OF_A_QUESTION
+    }
+
+    /// The largest capacity.
+    pub fn widest(&self) -> i64 {
+        self.bins.iter().map(|b| b.capacity).max().unwrap_or(0)
+    }
+
+    /// The weight of a filling.
+    pub fn load(&self, filling: &[(usize, u32)]) -> i64 {
+        filling.iter().map(|&(i, n)| self.weights[i] * i64::from(n)).sum()
+    }
+
+    /// The cheapest kind of bin that takes a filling.
+    pub fn cheapest_for(&self, filling: &[(usize, u32)]) -> Option<usize> {
+        let load = self.load(filling);
+        let mut kinds: Vec<usize> = (0..self.bins.len()).filter(|&b| self.bins[b].capacity >= load).collect();
+        kinds.sort_by_key(|&b| (self.bins[b].cost, b));
+        kinds.into_iter().find(|&b| self.verdict(b, filling) == Verdict::Yes)
+    }
+}
+
+/// One bin as filled, so many times.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Packed {
+    /// Kind of bin.
+    pub bin: usize,
+    /// What is in it.
+    pub filling: Filling,
+    /// How many such bins.
+    pub times: u32,
+}
+
+/// Where a bound comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Reason {
+    /// The weights together.
+    Total,
+    /// A price for each item at which no bin is worth more than it costs.
+    Prices,
+    /// Every cheaper plan was ruled out one by one.
+    Search,
+}
+
+/// A packing with its proof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Outcome {
+    /// The bins; `None` when none was found below the ceiling.
+    pub packed: Option<Vec<Packed>>,
+    /// What they cost; the ceiling when none was found.
+    pub cost: i64,
+    /// What no packing can beat.
+    pub bound: i64,
+    /// Why.
+    pub reason: Reason,
+    /// Work left over.
+    pub effort: u64,
+    /// A whole-number price for each item, where prices were worked out.
+    pub prices: Option<Vec<i64>>,
+}
+
+/// Packs at the least cost, within `effort` units of counted work.
+///
+/// With `below`, only a packing that costs less than this is of interest; the answer is then `packed: None` where
+/// there is none (`bound == cost`) or none was found.
+pub(crate) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Outcome {
+    let start = Start::of(instance, below);
+    if start.is_settled() {
+        return start.outcome(Reason::Total, effort, None);
+    }
+    let mut master = Master::new(instance, effort);
+    let root = master.relax(&instance.demand, &start.totals);
+    let bound = start.bound.max(root.bound.min(start.cost));
+    let reason = if bound > start.bound { Reason::Prices } else { Reason::Total };
+    let start = Start { bound, ..start };
+    let effort_left = master.effort;
+    if start.is_settled() {
+        return start.outcome(reason, effort_left, Some(root.prices));
+    }
+    let mut search = Search::new(instance, master, &start.totals, start.packed, start.cost, start.bound);
+    search.dive();
+    let exhausted = search.best_cost() > bound && search.exhaust();
+    let cost = search.best_cost();
+    let (bound, reason) = if exhausted && cost > bound { (cost, Reason::Search) } else { (bound, reason) };
+    let effort = search.effort();
+    Outcome { packed: search.into_packed(), cost, bound, reason, effort, prices: Some(root.prices) }
+}
+
+/// What is known before any price is worked out.
+struct Start {
+    packed: Option<Vec<Packed>>,
+    cost: i64,
+    bound: i64,
+    totals: Totals,
+}
+
+impl Start {
+    fn of(instance: &Instance, below: Option<i64>) -> Start {
+        let packed = first_fit::best(instance);
+        let cost = packed.as_deref().map_or(i64::MAX / 4, |p| cost_of(instance, p));
+        let (packed, cost) = match below {
+            Some(ceiling) if cost >= ceiling => (None, ceiling),
+            _ => (packed, cost),
+        };
+        let totals = Totals::new(&instance.bins, cost);
+        let bound = totals.round_up(total_weight_bound(instance, &instance.demand)).min(cost);
+        Start { packed, cost, bound, totals }
+    }
+
+    fn is_settled(&self) -> bool {
+        self.bound >= self.cost
+    }
+
+    fn outcome(self, reason: Reason, effort: u64, prices: Option<Vec<i64>>) -> Outcome {
+        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort, prices }
+    }
+}
+
+/// What a packing costs.
+pub(crate) fn cost_of(instance: &Instance, packed: &[Packed]) -> i64 {
+    packed.iter().map(|p| instance.bins[p.bin].cost * i64::from(p.times)).sum()
+}

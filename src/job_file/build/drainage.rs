@@ -1,0 +1,105 @@
+//! Whether the water can leave the roof.
+//!
+//! Given the outline, the edge that the roof falls to and an outlet; gives the problems: a low side that holds water,
+//! a roof without drip or outlet, a fall too flat to survive the builder's tolerance.
+
+use crate::job_file::read::suggest;
+use crate::model::shape::Outlet;
+use crate::model::{Edge, Fall, Finish, Outline, Problem, Rules};
+use rust_decimal::Decimal;
+
+/// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
+const LEVEL: f64 = 0.999_39;
+
+/// Tells what keeps the water on the roof. `path` is that of the roof.
+pub fn check(
+    outline: &Outline,
+    falls_to: &str,
+    outlet: Option<&Outlet>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<()> {
+    let Some(low) = outline.edges.iter().position(|e| e.name == falls_to) else {
+        let mut names: Vec<&str> = outline.edges.iter().map(|e| e.name.as_str()).collect();
+        names.dedup();
+        found.push(Problem::fault(
+            format!("{path}.falls_to"),
+            format!("the roof falls to `{falls_to}`, which is not an edge of its outline"),
+            suggest::cure(falls_to, &names),
+        ));
+        return None;
+    };
+    if outlet.is_some() {
+        return Some(());
+    }
+    if outline.edges.iter().all(|e| e.finish != Finish::Drip) {
+        found.push(Problem::fault(
+            format!("{path}.edges"),
+            "this roof has neither a drip edge nor an outlet: the water stays on it",
+            "give the low edge `finish: drip`, or the roof an `outlet: {at: […], size: 75 mm}`",
+        ));
+        return None;
+    }
+    let down = outward(outline, low);
+    for (n, edge) in outline.edges.iter().enumerate() {
+        let facing = outward(outline, n);
+        if facing.0 * down.0 + facing.1 * down.1 < LEVEL {
+            continue;
+        }
+        found.extend(wall_below(edge, falls_to));
+        if dams(edge, falls_to) {
+            found.push(Problem::fault(
+                format!("{}.finish", edge.path),
+                format!("`{}` ({}) lies along the low side: it holds the water", edge.label(), edge.finish.word()),
+                "give it `finish: drip`, let the roof fall to another edge, or give the roof an `outlet`",
+            ));
+        }
+    }
+    Some(())
+}
+
+/// Warns of a wall that faces down the fall: the water runs to it and stands there.
+fn wall_below(edge: &Edge, falls_to: &str) -> Option<Problem> {
+    (edge.finish == Finish::Wall && edge.name != falls_to).then(|| {
+        Problem::warning(
+            format!("{}.finish", edge.path),
+            format!("the wall `{}` faces down the fall: the water runs to it and stands there", edge.label()),
+            "turn the water with a tapered piece, let the roof fall another way, or give the roof an `outlet` there",
+        )
+    })
+}
+
+/// A raised edge dams the water wherever it faces down the fall; at the edge that the roof falls to, everything but a
+/// drip does.
+fn dams(edge: &Edge, falls_to: &str) -> bool {
+    edge.finish == Finish::Raised || (edge.name == falls_to && edge.finish != Finish::Drip)
+}
+
+/// The direction that an edge faces, away from the roof.
+fn outward(outline: &Outline, n: usize) -> (f64, f64) {
+    let (a, b) = (outline.corners[n], outline.end_of(n));
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let length = dx.hypot(dy).max(1.0);
+    (dy / length, -dx / length)
+}
+
+/// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
+const STEEPEST: (i64, u32) = (567, 2);
+
+/// Warns of a fall that is too flat, or too steep to be one of a flat roof.
+pub fn fall(fall: Fall, rules: &Rules, path: &str, found: &mut Vec<Problem>) {
+    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
+        found.push(Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
+            "check the figure: 1:40 is usual",
+        ));
+    }
+    if fall.run > rules.least_fall {
+        found.push(Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
+            "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
+        ));
+    }
+}

@@ -1,0 +1,249 @@
+//! The edges of an outline with their finishes, whole or in stretches, and how they meet.
+//!
+//! Given the measured sides and what the file says of each; gives edges in walking order with their start points.
+//! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
+
+use super::gutters;
+use super::measured::{Measured, too_many};
+use crate::job_file::raw::job::RawEdge;
+use crate::job_file::read::reading::{List, Named, OneOrMany, Slot};
+use crate::job_file::read::suggest;
+use crate::model::{Edge, Finish, Length, Point, Problem, Rules};
+
+/// Most stretches of one edge.
+const MOST_STRETCHES: usize = 50;
+/// Most unknown edges that are told.
+const MOST_TOLD: usize = 50;
+
+/// The edges of a roof, each with the point where it starts. `path` is that of the roof.
+pub fn edges(
+    measured: &Measured,
+    raw: Named<OneOrMany<RawEdge>>,
+    path: &str,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<(Point, Edge)>> {
+    let path = format!("{path}.edges");
+    let names: Vec<&str> = measured.sides.iter().map(|s| s.name.as_str()).collect();
+    for (name, _) in raw.0.iter().filter(|(name, _)| !names.contains(&name.as_str())).take(MOST_TOLD) {
+        found.push(Problem::fault(
+            format!("{path}.{name}"),
+            format!("`{name}` is not an edge of the outline"),
+            suggest::cure(name, &names),
+        ));
+    }
+    let points = measured.points();
+    let mut given = raw.0;
+    let mut all = Vec::new();
+    for (n, side) in measured.sides.iter().enumerate() {
+        let ends = (points[n], points[(n + 1) % points.len()]);
+        let entry = given.iter_mut().find(|(name, _)| *name == side.name).map(|(_, slot)| std::mem::take(slot));
+        let at = format!("{path}.{}", side.name);
+        all.push(match entry {
+            None => {
+                found.push(Problem::fault(
+                    path.clone(),
+                    format!("the edge `{}` has no finish", side.name),
+                    format!("add, for example, `{}: {{finish: raised}}`", side.name),
+                ));
+                None
+            }
+            Some(Slot::Given(OneOrMany::One(edge))) => whole(edge, &side.name, side.length, ends.0, &at, rules, found),
+            Some(Slot::Given(OneOrMany::Many(list))) => {
+                stretches(list, &side.name, side.length, ends, &at, rules, found)
+            }
+            Some(_) => None,
+        });
+    }
+    Some(all.into_iter().collect::<Option<Vec<_>>>()?.concat())
+}
+
+fn whole(
+    raw: RawEdge,
+    name: &str,
+    length: Length,
+    start: Point,
+    path: &str,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<(Point, Edge)>> {
+    if !raw.go.is_missing() {
+        found.push(Problem::fault(
+            format!("{path}.go"),
+            "`go` is for stretches: this edge has one finish from end to end",
+            "take `go` out, or give the edge a list of stretches",
+        ));
+    }
+    Some(vec![(start, edge(raw, name, None, length, path, rules, found)?)])
+}
+
+fn stretches(
+    list: List<RawEdge>,
+    name: &str,
+    whole: Length,
+    (start, end): (Point, Point),
+    path: &str,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<(Point, Edge)>> {
+    if list.is_empty() {
+        found.push(Problem::fault(path, "this list of stretches is empty", "give the edge a finish"));
+        return None;
+    }
+    if too_many(list.len(), MOST_STRETCHES, "stretches", path, found) {
+        return None;
+    }
+    let (count, mut gone, mut all) = (list.len(), Length::ZERO, Vec::new());
+    for (n, raw) in list.into_iter().enumerate() {
+        let path = format!("{path}[{n}]");
+        let Some(raw) = raw.take() else {
+            all.push(None);
+            continue;
+        };
+        let Some(length) = stretch_length(&raw, n + 1 == count, whole - gone, name, &path, found) else {
+            all.push(None);
+            continue;
+        };
+        let at = along(start, end, gone, whole);
+        gone += length;
+        let number = (count > 1).then_some(n);
+        all.push(edge(raw, name, number, length, &path, rules, found).map(|e| (at, e)));
+    }
+    all.into_iter().collect()
+}
+
+/// All but the last stretch say how far they go; the last takes what is left.
+fn stretch_length(
+    raw: &RawEdge,
+    last: bool,
+    left: Length,
+    name: &str,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
+    match (last, raw.go.given()) {
+        (true, None) if raw.go.is_missing() => Some(left).filter(|l| *l > Length::ZERO),
+        (true, Some(go)) if *go == left => Some(left),
+        (false, Some(go)) if *go > Length::ZERO && *go < left => Some(*go),
+        (_, None) if raw.go.is_bad() => None,
+        (true, Some(go)) => {
+            let fault = format!("the last stretch of `{name}` is {go} here, but {left} of the edge is left");
+            found.push(Problem::fault(format!("{path}.go"), fault, "take `go` out: the last stretch takes the rest"));
+            None
+        }
+        (false, Some(go)) => {
+            let fault = format!("this stretch goes {go}, but only {left} of `{name}` is left");
+            found.push(Problem::fault(
+                format!("{path}.go"),
+                fault,
+                "make it shorter, so that the last stretch has something left",
+            ));
+            None
+        }
+        (_, None) => {
+            let fault = "a stretch that is not the last needs `go`";
+            found.push(Problem::fault(format!("{path}.go"), fault, "add, for example, `go: 2.0 m`"));
+            None
+        }
+    }
+}
+
+/// The point so far along a side, to the nearest millimetre.
+fn along(start: Point, end: Point, gone: Length, whole: Length) -> Point {
+    let share = gone.as_mm() as f64 / whole.as_mm() as f64;
+    let part = |a: i64, b: i64| a + ((b - a) as f64 * share).round() as i64;
+    Point::new(part(start.x, end.x), part(start.y, end.y))
+}
+
+/// An edge shorter than this is more likely a slip of the pen than a part of a roof (common practice, no source).
+const SHORT: Length = Length::mm(100);
+
+fn edge(
+    raw: RawEdge,
+    name: &str,
+    stretch: Option<usize>,
+    length: Length,
+    path: &str,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Edge> {
+    let finish = *raw.finish.given()?;
+    if length < SHORT {
+        let called = stretch.map_or_else(|| format!("`{name}`"), |n| format!("stretch {} of `{name}`", n + 1));
+        found.push(Problem::warning(path, format!("{called} is only {length} long"), "check the figure and its unit"));
+    }
+    let mut only = |given: bool, fits: bool, key: &str, fault: &str| {
+        if given && !fits {
+            found.push(Problem::fault(
+                format!("{path}.{key}"),
+                fault,
+                format!("take `{key}` out, or change the finish"),
+            ));
+        }
+    };
+    only(!raw.gutter.is_missing(), finish == Finish::Drip, "gutter", "a gutter hangs under a drip edge only");
+    only(!raw.upstand.is_missing(), finish == Finish::Wall, "upstand", "an upstand is measured at a wall only");
+    only(!raw.flashing.is_missing(), finish == Finish::Wall, "flashing", "a flashing covers the fillet at a wall only");
+    only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
+    only(
+        !raw.ladder_point.is_missing(),
+        finish.has_trim(),
+        "ladder_point",
+        "a ladder point laps over a trim, and none stands at a step",
+    );
+    if let Some(at) = raw.ladder_point.given()
+        && *at + rules.ladder_point > length
+    {
+        found.push(Problem::fault(
+            format!("{path}.ladder_point"),
+            format!(
+                "a ladder point of {} that starts at {at} reaches past the end of the edge ({length})",
+                rules.ladder_point
+            ),
+            "measure it from where the edge starts in walking order",
+        ));
+    }
+    Some(Edge {
+        name: name.to_owned(),
+        stretch,
+        path: path.to_owned(),
+        length,
+        finish,
+        joints: raw.joints.take().unwrap_or_default(),
+        gutter: gutters::gutter(raw.gutter, &format!("{path}.gutter"), found),
+        upstand: raw.upstand.take(),
+        flashing: raw.flashing.take().map(|t| t.0),
+        ladder_point: raw.ladder_point.take(),
+    })
+}
+
+/// Refuses neighbours whose finishes no junction covers.
+pub fn junctions(edges: &[Edge], found: &mut Vec<Problem>) {
+    for (edge, next) in edges.iter().zip(edges.iter().cycle().skip(1)) {
+        if !meets(edge.finish, next.finish) {
+            found.push(Problem::fault(
+                format!("{}.finish", next.path),
+                format!(
+                    "`{}` ({}) meets `{}` ({}), and there is no junction for {} and {}",
+                    edge.label(),
+                    edge.finish.word(),
+                    next.label(),
+                    next.finish.word(),
+                    edge.finish.word(),
+                    next.finish.word()
+                ),
+                "a kerb stands round a hole; at the edge of a roof write drip, raised, wall or step",
+            ));
+        }
+    }
+}
+
+/// The junctions that are made (common practice, no source).
+fn meets(a: Finish, b: Finish) -> bool {
+    use Finish::{Drip, Kerb, Raised, Step, Wall};
+    match (a, b) {
+        (Step, _) | (_, Step) | (Kerb, Kerb) => true,
+        (Drip | Raised | Wall, Drip | Raised | Wall) => true,
+        (Kerb, Drip | Raised | Wall) | (Drip | Raised | Wall, Kerb) => false,
+    }
+}

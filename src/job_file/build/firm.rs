@@ -1,0 +1,266 @@
+//! The firm and its money terms, from its raw file.
+//!
+//! Given the raw firm file and the folder that it stands in; gives the firm, its terms and its rules. The logo is read
+//! here, and must be a PNG or a JPEG that can be measured.
+
+use super::job::{lift, stage_rules};
+use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
+use crate::job_file::raw::job::texts;
+use crate::job_file::raw::rules::{self, GivenRules};
+use crate::job_file::read::reading::{List, Named, Slot};
+use crate::job_file::read::suggest;
+use crate::model::firm::{Accent, Person, Picture};
+use crate::model::job::{FORCED_QUESTIONS, Party};
+use crate::model::lift::Lift;
+use crate::model::problem::Source;
+use crate::model::{Firm, Problem, Rules};
+use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
+use crate::pricing::{Money, Terms};
+use rust_decimal::Decimal;
+use std::path::Path;
+use time::Date;
+
+/// Largest logo, in bytes.
+const LARGEST_LOGO: u64 = 5_000_000;
+/// The accent colour where the firm names none: a dark blue-green.
+const ACCENT: Accent = Accent { rgb: [0x1f, 0x5f, 0x7a] };
+
+/// What a firm file gives.
+#[derive(Debug, Clone)]
+pub struct BuiltFirm {
+    /// The firm; `None` where a problem stopped it.
+    pub firm: Option<Firm>,
+    /// Its terms.
+    pub terms: Option<Terms>,
+    /// How packs are lifted, where it says.
+    pub lift: Option<Lift>,
+    /// Its rules, the usual ones where it names none.
+    pub rules: Rules,
+}
+
+/// Builds the firm.
+pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+    let given: GivenRules = raw_rules(raw.rules);
+    rules::check(&given, found);
+    let (mut people, mut crew) = (Vec::new(), Vec::new());
+    if raw.people.given().is_some_and(Vec::is_empty) {
+        found.push(Problem::fault("people", "there is nobody in this list", "add at least one person"));
+    }
+    for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
+        let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
+        let day = person.day.take();
+        crew.extend(person.hour.take().map(|hour| CrewRate { name: name.0.clone(), hour, day }));
+        people.push(Person { name: name.0, role: role.0, phone: person.phone.take().map(|t| t.0) });
+    }
+    let registered =
+        raw.money.given().and_then(|m| m.vat.given()).and_then(|v| v.registered.given()).is_some_and(|r| r.0);
+    let terms = raw.money.take().and_then(|m| terms(m, crew, found));
+    let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
+    let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
+        vat_number(&party, registered, found);
+        let logo = party.logo.given().and_then(|name| logo(&name.0, folder, found));
+        Some(Firm {
+            legal: party.legal.take().map(|t| t.0),
+            vat_number: party.vat_number.take().map(|t| t.0).filter(|_| registered),
+            logo,
+            accent: party.accent.take().unwrap_or(ACCENT),
+            insurance: party.insurance.take().map(|t| t.0),
+            party: Party {
+                name: party.name.take()?.0,
+                address: party.address.take()?.0,
+                email: party.email.take().map(|t| t.0),
+                phone: party.phone.take().map(|t| t.0),
+            },
+            guarantee_years: guarantee.years.take()?,
+            guarantee: guarantee.words.take()?.0,
+            terms: texts(raw.terms),
+            exclusions: texts(raw.exclusions),
+            needs: texts(raw.needs),
+            payment: texts(raw.payment),
+            people,
+            weather_watch: raw.weather_watch.take().map(|t| t.0),
+            holidays,
+        })
+    });
+    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
+}
+
+fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
+    if registered && party.vat_number.is_missing() {
+        let fault = "a firm that is registered for VAT needs `vat_number`";
+        found.push(Problem::fault(
+            "firm.vat_number",
+            fault,
+            "add its number, or write `registered: no` under `money: vat:`",
+        ));
+    }
+    if !registered && party.vat_number.given().is_some() {
+        let fault = "`vat_number` is given, but the firm is not registered for VAT under `money`";
+        found.push(Problem::warning("firm.vat_number", fault, "take it out, or write `registered: yes`"));
+    }
+}
+
+fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> {
+    let full = folder.join(name);
+    let mut tell = |fault: String, cure: &str| {
+        found.push(Problem::fault("firm.logo", fault, cure));
+        None
+    };
+    match std::fs::metadata(&full) {
+        Err(_) => {
+            return tell(
+                format!("there is no picture `{name}` next to the firm file"),
+                "check its name, or take `logo` out",
+            );
+        }
+        Ok(m) if !m.is_file() => return tell(format!("`{name}` is not a file"), "name a PNG or JPEG file"),
+        Ok(m) if m.len() > LARGEST_LOGO => {
+            return tell(
+                format!("the picture `{name}` is larger than {} MB", LARGEST_LOGO / 1_000_000),
+                "save it smaller",
+            );
+        }
+        Ok(_) => {}
+    }
+    let Ok(bytes) = std::fs::read(&full) else {
+        return tell(format!("the picture `{name}` cannot be read"), "check its permissions");
+    };
+    let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
+    match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {
+        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: "firm.logo".to_owned() }),
+        false => tell(format!("`{name}` is not a PNG or JPEG picture"), "save the logo as PNG or JPEG"),
+    }
+}
+
+fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option<Terms> {
+    let target = target(&raw, found);
+    let mut raw_vat = raw.vat.take();
+    let vat_rates = raw_vat.as_mut().map(|v| vat_rates(std::mem::take(&mut v.rates))).unwrap_or_default();
+    let vat = raw_vat.and_then(|v| vat(v, found));
+    let stages = raw.stages.take().map(|s| stage_rules(s, "money.stages", found));
+    let access = access_sums(raw.access, "access", found);
+    let access_day = access_sums(raw.access_day, "access_day", found);
+    let overhead = raw.overhead.take().map(|p| p.0);
+    if overhead.is_some_and(|o| o > Decimal::from(300)) {
+        found.push(Problem::fault(
+            "money.overhead",
+            "an overhead of more than 300 % cannot be",
+            "write it as a part of the direct cost",
+        ));
+    }
+    let contingency = raw.contingency.or_taken(crate::job_file::read::scalars::Percent(Decimal::ZERO), || {
+        found.push(Problem::assumed(
+            "money.contingency",
+            "no contingency is given: 0 % is taken",
+            "add `contingency: 3 %`",
+        ));
+    });
+    let rot_rates = raw.rot_rates.take().unwrap_or_default().into_iter().filter_map(|r| {
+        let r = r.take()?;
+        Some((r.item.take()?.0, r.unit.take()?.0, r.rate.take()?))
+    });
+    let skip_volume = raw.skip_volume.take().map(|v| v.0);
+    if skip_volume.is_some_and(|v| v.is_zero()) {
+        found.push(Problem::fault("money.skip_volume", "a skip cannot hold nothing", "write, for example, `4.6 m3`"));
+    }
+    Some(Terms {
+        crew,
+        travel_day: raw.travel_day.take()?,
+        overhead: overhead?,
+        contingency: contingency.0,
+        target: target?,
+        vat: vat?,
+        vat_rates,
+        skip: raw.skip.take()?,
+        skip_volume: skip_volume?,
+        strip_volume: raw.strip_volume.take()?.0,
+        scaffold: raw.scaffold.take()?,
+        access,
+        access_day,
+        skip_mass: raw.skip_mass.take(),
+        strip_mass: raw.strip_mass.take(),
+        minimum_charge: raw.minimum_charge.take(),
+        round_total_to: raw.round_total_to.take(),
+        stages: stages?,
+        rot_rates: rot_rates.collect(),
+    })
+}
+
+/// Margin is a part of the price, markup a part of the cost: the firm names one of them.
+fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
+    match (raw.margin.given(), raw.markup.given()) {
+        (Some(margin), None) if raw.markup.is_missing() => {
+            if margin.0 >= Decimal::ONE_HUNDRED {
+                let fault = format!("a margin of {} % cannot be: it is a part of the price", margin.0.normalize());
+                found.push(Problem::fault(
+                    "money.margin",
+                    fault,
+                    "write less than 100 %, or write `markup`, which is a part of the cost",
+                ));
+                return None;
+            }
+            Some(Target::Margin(margin.0))
+        }
+        (None, Some(markup)) if raw.margin.is_missing() => {
+            if markup.0 > Decimal::from(1000) {
+                found.push(Problem::fault(
+                    "money.markup",
+                    "a markup of more than 1000 % cannot be",
+                    "write it as a part of the cost",
+                ));
+            }
+            Some(Target::Markup(markup.0))
+        }
+        _ if raw.margin.is_bad() || raw.markup.is_bad() => None,
+        (found_margin, _) => {
+            let fault = match found_margin {
+                Some(_) => "`margin` and `markup` are both given",
+                None => "neither `margin` nor `markup` is given",
+            };
+            let cure = "give one: `margin: 25 %` is a part of the price, `markup: 33 %` a part of the cost";
+            found.push(Problem::fault("money", fault, cure));
+            None
+        }
+    }
+}
+
+fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
+    let registered = raw.registered.take()?.0;
+    if registered && raw.rate.is_missing() {
+        let fault = "a firm that is registered for VAT states its rate";
+        found.push(Problem::fault("money.vat.rate", fault, "add `rate: 20 %`; ask your accountant which rate applies"));
+    }
+    let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
+    if rate > Decimal::ONE_HUNDRED {
+        found.push(Problem::fault(
+            "money.vat.rate",
+            "a VAT rate of more than 100 % cannot be",
+            "write, for example, `20 %`",
+        ));
+    }
+    Some(Vat { registered, rate, rounding: raw.rounding.take().unwrap_or_default() })
+}
+
+/// Rates that stand from a day on; whether they follow one another is for the pricing to say.
+fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
+    let one = |r: Slot<RawRateFrom>| {
+        let r = r.take()?;
+        Some(RateFrom { from: r.from.take()?, rate: r.rate.take()?.0 })
+    };
+    raw.take().unwrap_or_default().into_iter().filter_map(one).collect()
+}
+
+/// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
+fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
+    let known: Vec<&str> =
+        FORCED_QUESTIONS.iter().map(|q| q.0).filter(|n| !matches!(*n, "scaffold" | "minimum_charge")).collect();
+    let mut sums = Vec::new();
+    for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {
+        if !known.contains(&name.as_str()) {
+            let fault = format!("`{name}` is not one of the questions of `access`");
+            found.push(Problem::fault(format!("money.{key}.{name}"), fault, suggest::cure(&name, &known)));
+        }
+        sums.extend(sum.take().map(|s| (name, s)));
+    }
+    sums
+}

@@ -1,0 +1,451 @@
+//! The job as a whole, from its raw file.
+//!
+//! Given the raw job, the firm's rules and what is sold; gives the job, its own sums and its photographs. A question
+//! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
+
+use super::measured::too_many;
+use super::roof::{Stock, roof};
+use super::stages;
+use crate::job_file::Photo;
+use crate::job_file::raw::checks::RawLift;
+use crate::job_file::raw::job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
+use crate::job_file::read::reading::{List, Named, Slot};
+use crate::job_file::read::scalars::{Part, YesNo, YesNoSum};
+use crate::job_file::read::suggest;
+use crate::model::firm::Picture;
+use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
+use crate::model::lift::Lift;
+use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
+use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
+use crate::pricing::{JobMoney, Money};
+use rust_decimal::Decimal;
+use std::path::Path;
+
+/// Most roofs of one job.
+const MOST_ROOFS: usize = 100;
+/// Days that a quote stands where the job does not say.
+const VALID_DAYS: u32 = 30;
+
+/// What a job file gives.
+#[derive(Debug, Clone)]
+pub struct Built {
+    /// The job.
+    pub job: Job,
+    /// Its sums.
+    pub money: JobMoney,
+    /// Its photographs.
+    pub photos: Vec<Photo>,
+}
+
+/// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
+pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<Built> {
+    let roofs = roofs(raw.roofs, stock, found);
+    let customer = raw.customer.take().and_then(customer);
+    let site = site(raw.site, customer.as_ref(), found);
+    let no_strip = raw.strip.is_missing();
+    let strip = raw.strip.take().and_then(|s| Some(Strip { covering: s.covering.take()?.0, tip: s.tip.take()?.0 }));
+    unsaid(
+        [
+            ("conditions", raw.conditions.is_missing()),
+            ("strip", no_strip),
+            ("delivery", raw.delivery.is_missing()),
+            ("boundary", raw.boundary.is_missing()),
+        ],
+        found,
+    );
+    let asbestos = asbestos(raw.asbestos, &site, strip.as_ref(), found);
+    let (access, sums) = access(raw.access, found);
+    let flashing = flashing(raw.flashing, roofs.as_deref(), found);
+    let delivery = raw.delivery.take().map(|d| Delivery {
+        earliest: d.earliest.take(),
+        latest: d.latest.take(),
+        note: d.note.take().map(|t| t.0),
+    });
+    let quote = raw.quote.take().unwrap_or_default();
+    let valid_days = quote.valid_days.or_taken(VALID_DAYS, || {
+        let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
+        found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
+    });
+    if valid_days == 0 {
+        found.push(Problem::fault(
+            "quote.valid_days",
+            "a quote that stands for no day cannot be accepted",
+            "write one day or more",
+        ));
+    }
+    let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
+    let vat =
+        quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
+    let extras = extras(raw.extras.take().unwrap_or_default(), found);
+    let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
+    let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
+    let job = Job {
+        reference: raw.reference.take()?.0,
+        title: raw.title.take()?.0,
+        prepared: raw.prepared.take()?,
+        start: raw.start.take(),
+        customer: customer?,
+        site,
+        access,
+        conditions: raw.conditions.take().map(|c| conditions(c, found)).unwrap_or_default(),
+        roofs: roofs?,
+        strip,
+        asbestos,
+        flashing,
+        delivery: delivery.unwrap_or_default(),
+        boundary: raw.boundary.take(),
+        roof_class: raw.roof_class.take(),
+        lift: raw.lift.take().map(|l| lift(l, "lift", found)),
+        wind_from,
+        valid_days,
+        notes: texts(quote.notes),
+        exclusions: texts(quote.exclusions),
+    };
+    dates(&job, found);
+    Some(Built { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
+}
+
+/// Tells what is taken where a whole group was left out.
+fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
+    for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
+        let (fault, cure) = match key {
+            "conditions" => (
+                "the weather is not said: the mix card shows every row, and pots are sized for 20 C",
+                "add, for example, `conditions: {air: 5 C to 12 C, humidity: 75 %, surface: 9 C}`",
+            ),
+            "strip" => (
+                "no old covering is named: nothing is taken to come off",
+                "add `strip: {covering: felt, tip: skip}` where something does",
+            ),
+            "delivery" => (
+                "when the merchant delivers is not said: the day is left to be agreed",
+                "add, for example, `delivery: {earliest: 2027-01-13, latest: 2027-01-15}`",
+            ),
+            _ => (
+                "how far the boundary is away is not said: the question of fire is left open",
+                "add, for example, `boundary: 1.2 m`",
+            ),
+        };
+        found.push(Problem::assumed(key, fault, cure));
+    }
+}
+
+fn roofs(
+    raw: Slot<List<crate::job_file::raw::job::RawRoof>>,
+    stock: Stock<'_>,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<Roof>> {
+    let raw = raw.take()?;
+    if raw.is_empty() {
+        found.push(Problem::fault("roofs", "a job needs at least one roof", "add one under `roofs`"));
+        return None;
+    }
+    if too_many(raw.len(), MOST_ROOFS, "roofs", "roofs", found) {
+        return None;
+    }
+    let built: Vec<Option<Roof>> =
+        raw.into_iter().enumerate().map(|(n, r)| roof(r.take()?, &format!("roofs[{n}]"), stock, found)).collect();
+    let names: Vec<(usize, &str)> =
+        built.iter().enumerate().filter_map(|(n, r)| Some((n, r.as_ref()?.name.as_str()))).collect();
+    for (at, (n, name)) in names.iter().enumerate() {
+        if names[..at].iter().any(|(_, before)| before == name) {
+            let fault = format!("another roof is called `{name}` already");
+            found.push(Problem::fault(format!("roofs[{n}].name"), fault, "give every roof its own name"));
+        }
+    }
+    built.into_iter().collect()
+}
+
+fn customer(raw: RawCustomer) -> Option<Party> {
+    Some(Party {
+        name: raw.name.take()?.0,
+        address: raw.address.take()?.0,
+        email: raw.email.take().map(|t| t.0),
+        phone: raw.phone.take().map(|t| t.0),
+    })
+}
+
+fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) -> Site {
+    let raw = raw.take().unwrap_or_default();
+    let home = customer.map(|c| c.address.clone()).unwrap_or_default();
+    let address = raw.address.or_taken(crate::job_file::raw::job::Lines(vec!["same".into()]), || {
+        found.push(Problem::assumed(
+            "site.address",
+            "the address of the site is not said: the customer's is taken",
+            "add `site: {address: same}`, or its own address",
+        ));
+    });
+    if raw.eaves_height.is_missing() {
+        found.push(Problem::assumed(
+            "site.eaves_height",
+            "the height of the eaves is not said: nothing is taken from it",
+            "add, for example, `eaves_height: 2.6 m`",
+        ));
+    }
+    Site {
+        address: if address.is_same() { home } else { address.0 },
+        eaves_height: raw.eaves_height.take(),
+        built_before_2000: raw.built_before_2000.take(),
+        access: raw.access.take().map(|t| t.0),
+        hospital: raw.hospital.take().map(|t| t.0),
+    }
+}
+
+/// How packs are lifted; what is left out is on the safe side. `path` is its place in the file.
+pub fn lift(raw: RawLift, path: &str, found: &mut Vec<Problem>) -> Lift {
+    if raw.payload.given().is_some_and(|p| *p <= Mass::ZERO) {
+        let fault = "a vehicle or a hoist that carries nothing brings no order";
+        found.push(Problem::fault(format!("{path}.payload"), fault, "write what it takes at once, such as `900 kg`"));
+    }
+    let usual = Lift::default();
+    Lift {
+        zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
+        reach: raw.reach.take().unwrap_or(usual.reach),
+        column: raw.column.take().unwrap_or(usual.column),
+        payload: raw.payload.take(),
+    }
+}
+
+fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
+    if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {
+        found.push(Problem::assumed(
+            "conditions.surface",
+            "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
+            "measure the roof itself and add, for example, `surface: 9 C`",
+        ));
+    }
+    if raw.humidity.given().is_some_and(|p| p.0.low < Decimal::ONE) {
+        found.push(Problem::fault(
+            "conditions.humidity",
+            "no air is so dry: the humidity lies under 1 %",
+            "measure again; 60 % to 85 % is usual outdoors",
+        ));
+    }
+    Conditions {
+        air: raw.air.take().map(|c| c.0),
+        humidity: raw.humidity.take().map(|p| p.0),
+        surface: raw.surface.take().map(|c| c.0),
+        night_low: raw.night_low.take().map(|c| c.0),
+        moisture: raw.moisture.take().map(|p| p.0),
+        dry_hours: raw.dry_hours.take().map(|h| h.0),
+    }
+}
+
+/// Unanswered, with an old covering to come off and a building that may be old: not known, which counts as yes.
+fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut Vec<Problem>) -> Answer {
+    const CURE: &str =
+        "have it surveyed before anything is ordered or disturbed, then write `asbestos: yes` or `asbestos: no`";
+    let unsaid = raw.is_missing();
+    match raw.take() {
+        Some(Answer::NotKnown) => {
+            let fault = "whether there is asbestos is not known: it counts as yes";
+            found.push(Problem::warning("asbestos", fault, CURE));
+            Answer::NotKnown
+        }
+        Some(answer) => answer,
+        None if !unsaid => Answer::NotKnown,
+        None if strip.is_some() && site.built_before_2000 != Some(Answer::No) => {
+            let age = match site.built_before_2000 {
+                Some(Answer::Yes) => "was built before 2000",
+                _ => "may have been built before 2000",
+            };
+            let fault = format!(
+                "an old covering comes off a building that {age}, and `asbestos` is not answered: it counts as yes"
+            );
+            found.push(Problem::warning("asbestos", fault, CURE));
+            Answer::NotKnown
+        }
+        None => {
+            let fault = "whether there is asbestos is not answered: none is taken, as no covering of a building from before 2000 comes off";
+            found.push(Problem::assumed("asbestos", fault, "add `asbestos: no`, once you are sure"));
+            Answer::No
+        }
+    }
+}
+
+type Sums = Vec<(String, Money)>;
+
+/// The answers in the order of the questions, and the sums that some of them give.
+fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String, Forced)>, Sums) {
+    let known: Vec<&str> = FORCED_QUESTIONS.iter().map(|(name, _)| *name).collect();
+    let bad = raw.is_bad();
+    let given = raw.take().map(|n| n.0).unwrap_or_default();
+    for (name, _) in given.iter().filter(|(name, _)| !known.contains(&name.as_str())).take(50) {
+        let fault = format!("`{name}` is not one of the questions of `access`");
+        found.push(Problem::fault(format!("access.{name}"), fault, suggest::cure(name, &known)));
+    }
+    let answer = |name: &str| given.iter().find(|(n, _)| n == name).map(|(_, slot)| slot);
+    let mut sums = Vec::new();
+    let answers: Vec<(String, Forced)> = known
+        .iter()
+        .map(|name| {
+            let forced = match answer(name).and_then(Slot::given) {
+                Some(YesNoSum::Yes) => Forced::Yes,
+                Some(YesNoSum::No) => Forced::No,
+                Some(YesNoSum::Sum(sum)) => {
+                    sums.push(((*name).to_owned(), *sum));
+                    Forced::Sum
+                }
+                None => Forced::Unanswered,
+            };
+            ((*name).to_owned(), forced)
+        })
+        .collect();
+    let open: Vec<String> = FORCED_QUESTIONS
+        .iter()
+        .filter(|(name, _)| answer(name).is_none())
+        .map(|(name, what)| format!("{what} (`{name}`)"))
+        .collect();
+    if !open.is_empty() && !bad {
+        let fault = format!("not answered, and so not included in the price: {}", suggest::listed(&open, "and"));
+        found.push(Problem::assumed("access", fault, "answer each under `access:` with `yes`, `no` or a sum"));
+    }
+    (answers, sums)
+}
+
+fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> By {
+    let walls = roofs.is_some_and(|r| r.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == Finish::Wall)));
+    raw.or_taken(By::Us, || {
+        if walls {
+            found.push(Problem::assumed(
+                "flashing",
+                "who cuts in the flashing is not said: the firm is taken to do it",
+                "add `flashing: us`, or `flashing: others`",
+            ));
+        }
+    })
+}
+
+fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
+    let one = |(n, raw): (usize, Slot<RawExtra>)| {
+        let raw = raw.take()?;
+        if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() {
+            return None;
+        }
+        let sums = [
+            raw.cost.given().map(|m| ExtraSum::Cost(*m)),
+            raw.cost_a_day.given().map(|m| ExtraSum::CostADay(*m)),
+            raw.price.given().map(|m| ExtraSum::Price(*m)),
+        ];
+        let sums: Vec<ExtraSum> = sums.into_iter().flatten().collect();
+        let [sum] = sums[..] else {
+            found.push(Problem::fault(
+                format!("extras[{n}]"),
+                "an extra needs one of `cost`, `cost_a_day` and `price`",
+                "write `cost: 120.00` for what it costs you, `cost_a_day: 45.00` for plant on hire, or `price: 120.00` for \
+                 what it is sold for without VAT",
+            ));
+            return None;
+        };
+        let kind = extra_kind(&raw, n, found);
+        Some(Extra { label: raw.item.take()?.0, sum, kind: kind? })
+    };
+    raw.into_iter().enumerate().filter_map(one).collect()
+}
+
+/// How an extra stands in the price; `None` where the answers do not go together.
+fn extra_kind(raw: &RawExtra, n: usize, found: &mut Vec<Problem>) -> Option<ExtraKind> {
+    let yes = |slot: &Slot<YesNo>| slot.given().is_some_and(|y| y.0);
+    let mut tell = |key: &str, fault: &str, cure: &str| {
+        found.push(Problem::fault(format!("extras[{n}].{key}"), fault, cure));
+        None
+    };
+    match (yes(&raw.optional), yes(&raw.provisional), raw.in_total.given().map(|y| y.0)) {
+        (true, true, _) => tell(
+            "provisional",
+            "an extra cannot be both optional and provisional",
+            "keep `optional: yes` for what the householder may choose, `provisional: yes` for what nobody can size yet",
+        ),
+        (true, _, Some(true)) => {
+            tell("in_total", "an optional extra is in no total", "take out `optional`, or take out `in_total`")
+        }
+        (false, false, Some(false)) => tell(
+            "in_total",
+            "an extra that is not in the total is optional or provisional",
+            "write `optional: yes` or `provisional: yes` instead",
+        ),
+        (true, false, _) => Some(ExtraKind::Optional),
+        (false, true, Some(true)) => Some(ExtraKind::ProvisionalInTotal),
+        (false, true, _) => Some(ExtraKind::Provisional),
+        (false, false, _) => Some(ExtraKind::Fixed),
+    }
+}
+
+/// The payments of a list, checked.
+pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) -> Vec<StageRule> {
+    let one = |raw: Slot<RawStage>| {
+        let raw = raw.take()?;
+        let part = match raw.part.take()? {
+            Part::Percent(p) => StagePart::Percent(p),
+            Part::Sum(sum) => StagePart::Sum(sum),
+            Part::Rest => StagePart::Remainder,
+        };
+        Some(StageRule { label: raw.when.take()?.0, part, after: raw.after.take() })
+    };
+    let count = raw.len();
+    let all: Vec<StageRule> = raw.into_iter().filter_map(one).collect();
+    if all.len() == count {
+        stages::check(&all, path, found);
+    }
+    all
+}
+
+fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
+    let one = |(n, raw): (usize, Slot<RawPhoto>)| {
+        let raw = raw.take()?;
+        let file = raw.file.take()?.0;
+        let full = folder.join(&file);
+        let bytes = full.is_file().then(|| std::fs::read(&full).ok()).flatten().unwrap_or_else(|| {
+            found.push(Problem::fault(
+                format!("photos[{n}].file"),
+                format!("there is no photograph `{file}` in the job's folder"),
+                "check its name, or take the entry out",
+            ));
+            Vec::new()
+        });
+        let caption = raw.caption.take().map(|t| t.0);
+        let picture = Picture { name: file.clone(), bytes, path: format!("photos[{n}].file"), ..Picture::default() };
+        Some(Photo { file, caption, picture })
+    };
+    raw.into_iter().enumerate().filter_map(one).collect()
+}
+
+fn wind(name: Option<String>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> Option<String> {
+    let (name, Some(roofs)) = (name?, roofs) else { return None };
+    let mut edges: Vec<&str> = roofs.iter().flat_map(|r| &r.outline.edges).map(|e| e.name.as_str()).collect();
+    edges.sort_unstable();
+    edges.dedup();
+    if !edges.contains(&name.as_str()) {
+        let fault = format!("the wind comes from `{name}`, which is not an edge of any roof");
+        found.push(Problem::fault("wind_from", fault, suggest::cure(&name, &edges)));
+    }
+    Some(name)
+}
+
+fn dates(job: &Job, found: &mut Vec<Problem>) {
+    let Delivery { earliest, latest, .. } = job.delivery;
+    if let (Some(first), Some(last)) = (earliest, latest)
+        && last < first
+    {
+        found.push(Problem::fault(
+            "delivery.latest",
+            format!("the latest day, {last}, comes before the earliest, {first}"),
+            "swap the two",
+        ));
+    }
+    for (path, what, day) in
+        [("start", "the first day on site", job.start), ("delivery.earliest", "the delivery", earliest)]
+    {
+        if let Some(day) = day.filter(|d| *d < job.prepared) {
+            let fault = format!("{what}, {day}, lies before the date of the documents, {}", job.prepared);
+            found.push(Problem::warning(path, fault, "check both dates"));
+        }
+    }
+    if job.site.eaves_height == Some(Length::ZERO) {
+        found.push(Problem::fault(
+            "site.eaves_height",
+            "the eaves cannot lie on the ground",
+            "write their height above the ground",
+        ));
+    }
+}

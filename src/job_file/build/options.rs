@@ -1,0 +1,304 @@
+//! Options: the job's own text with a small change made to it, read again from the start.
+//!
+//! Given the text of a job that stands and its list of options; gives one changed job each, and every problem that the
+//! change brings, told in the option's place. Groups are merged setting by setting; any other value is replaced. Where
+//! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
+
+use super::job;
+use super::roof::Stock;
+use crate::job_file::raw::job::{RawJob, RawOption};
+use crate::job_file::read::places::Places;
+use crate::job_file::read::reading::{List, Reader, Slot};
+use crate::job_file::read::suggest;
+use crate::model::problem::Source;
+use crate::model::{Level, Problem};
+use crate::pricing::Alternative;
+use crate::pricing::options::told;
+use granit_parser::{Event, Parser, ScalarStyle};
+use std::path::Path;
+
+/// Most options of one job.
+const MOST_OPTIONS: usize = 20;
+/// What makes the job this job: no option changes it.
+const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
+/// The keys by which entries of a list are named.
+const NAMES: [&str; 3] = ["name", "edge", "item"];
+/// Every entry of a list.
+const EVERY: &str = "all";
+
+/// A job file as a tree of texts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Tree {
+    Empty,
+    Text(String),
+    List(Vec<Tree>),
+    Group(Vec<(String, Tree)>),
+}
+
+/// Reads the options of a job that stands. `before` are the problems of the job without them.
+pub fn read(
+    text: &str,
+    raw: &List<RawOption>,
+    stock: Stock<'_>,
+    folder: &Path,
+    before: &[Problem],
+) -> (Vec<Alternative>, Vec<Problem>) {
+    let mut found = Vec::new();
+    if raw.len() > MOST_OPTIONS {
+        let fault = format!("{} options are more than a quote can hold", raw.len());
+        found.push(Problem::fault("options", fault, format!("keep the {MOST_OPTIONS} that matter")));
+        return (Vec::new(), found);
+    }
+    let Some(tree) = tree(text) else { return (Vec::new(), found) };
+    let mut alternatives: Vec<Alternative> = Vec::new();
+    for (n, raw) in raw.iter().enumerate() {
+        let Some((raw, label)) = raw.given().and_then(|r| Some((r, &r.name.given()?.0))) else { continue };
+        if alternatives.iter().any(|a| a.label == *label) {
+            let fault = format!("another option is called `{label}` already");
+            found.push(Problem::fault(format!("options[{n}].name"), fault, "give every option its own name"));
+            continue;
+        }
+        let reading = Reading { n, label, stock, folder, before };
+        if let Some((job, places)) = reading.changed(&tree, &mut found) {
+            let show = raw.show.given().copied().unwrap_or_default();
+            alternatives.push(Alternative { label: label.clone(), show, job: job.job, money: job.money, places });
+        }
+    }
+    (alternatives, found)
+}
+
+/// One option while it is read.
+struct Reading<'a> {
+    n: usize,
+    label: &'a str,
+    stock: Stock<'a>,
+    folder: &'a Path,
+    before: &'a [Problem],
+}
+
+impl Reading<'_> {
+    /// The job with the change made, and where its changed settings stand in the file.
+    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
+        let whole = format!("options[{}].change", self.n);
+        let change = change_of(tree, self.n)?;
+        let mut merge = Merge { places: vec![(String::new(), whole.clone())], faults: Vec::new() };
+        let mut changed = tree.clone();
+        match (&mut changed, change) {
+            (Tree::Group(settings), Tree::Group(change)) if !change.is_empty() => {
+                settings.retain(|(key, _)| key != "options");
+                merge.refuse_fixed(change, &whole);
+                merge.group(settings, change, "", &whole);
+            }
+            _ => merge.faults.push(Problem::fault(
+                whole,
+                "an option needs the settings that it changes",
+                "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`",
+            )),
+        }
+        let Merge { places, faults } = merge;
+        if !faults.is_empty() {
+            found.extend(
+                faults.into_iter().map(|p| Problem { fault: format!("option `{}`: {}", self.label, p.fault), ..p }),
+            );
+            return None;
+        }
+        let (built, problems) = self.build(&written(&changed));
+        let new = problems.into_iter().filter(|p| p.level != Level::Assumed && !self.before.contains(p));
+        found.extend(new.map(|p| told(self.label, &places, p)));
+        Some((built?, places))
+    }
+
+    /// Reads the changed text as any job is read.
+    fn build(&self, text: &str) -> (Option<job::Built>, Vec<Problem>) {
+        let (places, mut problems) = match Places::of(text) {
+            Ok(read) => read,
+            Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),
+        };
+        let (raw, more): (Slot<RawJob>, _) = Reader::new(&places, Source::Job).read(text);
+        problems.extend(more);
+        let built = raw.take().and_then(|raw| job::job(raw, self.stock, self.folder, &mut problems));
+        (built, problems)
+    }
+}
+
+fn change_of(tree: &Tree, n: usize) -> Option<&Tree> {
+    let Tree::List(options) = tree.get("options")? else { return None };
+    options.get(n)?.get("change")
+}
+
+// ---- Making the change ---------------------------------------------------------------------------------------------
+
+/// A change while it is made: where each changed setting stands in the job and in the file, and what is wrong.
+struct Merge {
+    places: Vec<(String, String)>,
+    faults: Vec<Problem>,
+}
+
+impl Merge {
+    fn refuse_fixed(&mut self, change: &[(String, Tree)], whole: &str) {
+        for (key, _) in change.iter().filter(|(key, _)| FIXED.contains(&key.as_str())) {
+            let fault = format!("an option cannot change `{key}`");
+            let cure = "take it out: an option changes what is built, not whose job it is";
+            self.faults.push(Problem::fault(format!("{whole}.{key}"), fault, cure));
+        }
+    }
+
+    fn group(&mut self, settings: &mut Vec<(String, Tree)>, change: &[(String, Tree)], job: &str, file: &str) {
+        for (key, value) in change {
+            let (job, file) = (below(job, key), below(file, key));
+            match settings.iter_mut().find(|(k, _)| k == key) {
+                Some((_, setting)) => self.setting(setting, value, job, file),
+                None => {
+                    settings.push((key.clone(), value.clone()));
+                    self.places.push((job, file));
+                }
+            }
+        }
+    }
+
+    fn setting(&mut self, setting: &mut Tree, change: &Tree, job: String, file: String) {
+        self.places.push((job.clone(), file.clone()));
+        match (setting, change) {
+            (Tree::Group(settings), Tree::Group(change)) => self.group(settings, change, &job, &file),
+            (Tree::List(entries), Tree::Group(change)) => self.entries(entries, change, &job, &file),
+            (setting, change) => *setting = change.clone(),
+        }
+    }
+
+    /// Changes the entries of a list that are named.
+    fn entries(&mut self, entries: &mut [Tree], change: &[(String, Tree)], job: &str, file: &str) {
+        for (name, value) in change {
+            let file = below(file, name);
+            let named = |entry: &Tree| NAMES.iter().any(|k| entry.get(k) == Some(&Tree::Text(name.clone())));
+            let mut hit = false;
+            for (i, entry) in entries.iter_mut().enumerate() {
+                if name == EVERY || named(entry) {
+                    hit = true;
+                    self.setting(entry, value, format!("{job}[{i}]"), file.clone());
+                }
+            }
+            if !hit {
+                let fault = format!("`{name}` is not the name of anything in `{job}`");
+                self.faults.push(Problem::fault(file, fault, suggest::cure(name, &names(entries))));
+            }
+        }
+    }
+}
+
+fn below(above: &str, key: &str) -> String {
+    if above.is_empty() { key.to_owned() } else { format!("{above}.{key}") }
+}
+
+/// What the entries of a list are called, and the word for all of them.
+fn names(entries: &[Tree]) -> Vec<String> {
+    let name = |entry: &Tree| match NAMES.iter().find_map(|k| entry.get(k)) {
+        Some(Tree::Text(name)) => Some(name.clone()),
+        _ => None,
+    };
+    entries.iter().filter_map(name).chain([EVERY.to_owned()]).collect()
+}
+
+// ---- Trees and text ------------------------------------------------------------------------------------------------
+
+impl Tree {
+    /// A setting of a group.
+    fn get(&self, key: &str) -> Option<&Tree> {
+        let Tree::Group(settings) = self else { return None };
+        settings.iter().find(|(k, _)| k == key).map(|(_, v)| v)
+    }
+}
+
+/// A group or list that is open, with its anchor and the key that waits for its value.
+struct Open {
+    tree: Tree,
+    anchor: usize,
+    key: Option<String>,
+}
+
+/// The tree of a text that was read before: `None` only where it cannot be read.
+fn tree(text: &str) -> Option<Tree> {
+    let (mut open, mut anchors, mut whole): (Vec<Open>, Vec<(usize, Tree)>, Option<Tree>) = Default::default();
+    for event in Parser::new_from_str(text) {
+        let done = match event.ok()?.0 {
+            Event::MappingStart(_, anchor, _) => {
+                open.push(Open { tree: Tree::Group(Vec::new()), anchor, key: None });
+                continue;
+            }
+            Event::SequenceStart(_, anchor, _) => {
+                open.push(Open { tree: Tree::List(Vec::new()), anchor, key: None });
+                continue;
+            }
+            Event::Scalar(value, style, anchor, _) => {
+                let waits = open.last_mut().filter(|o| o.key.is_none() && matches!(o.tree, Tree::Group(_)));
+                if let Some(group) = waits {
+                    group.key = Some(value.to_string());
+                    continue;
+                }
+                let empty = style == ScalarStyle::Plain && matches!(&*value, "" | "~" | "null");
+                (if empty { Tree::Empty } else { Tree::Text(value.to_string()) }, anchor)
+            }
+            Event::Alias(id) => (anchors.iter().find(|(a, _)| *a == id)?.1.clone(), 0),
+            Event::MappingEnd | Event::SequenceEnd => {
+                let closed = open.pop()?;
+                (closed.tree, closed.anchor)
+            }
+            _ => continue,
+        };
+        let (done, anchor) = done;
+        if anchor > 0 {
+            anchors.push((anchor, done.clone()));
+        }
+        match open.last_mut() {
+            Some(Open { tree: Tree::List(entries), .. }) => entries.push(done),
+            Some(Open { tree: Tree::Group(settings), key, .. }) => settings.push((key.take()?, done)),
+            _ => whole = Some(done),
+        }
+    }
+    whole
+}
+
+/// The text of a tree, every value in quotes, so that each is read as it was written.
+fn written(tree: &Tree) -> String {
+    let mut text = String::new();
+    write(tree, &mut text);
+    text
+}
+
+fn write(tree: &Tree, text: &mut String) {
+    match tree {
+        Tree::Empty => text.push('~'),
+        Tree::Text(value) => quote(value, text),
+        Tree::List(entries) => {
+            text.push('[');
+            for entry in entries {
+                write(entry, text);
+                text.push_str(", ");
+            }
+            text.push(']');
+        }
+        Tree::Group(settings) => {
+            text.push('{');
+            for (key, value) in settings {
+                quote(key, text);
+                text.push_str(": ");
+                write(value, text);
+                text.push_str(", ");
+            }
+            text.push('}');
+        }
+    }
+}
+
+fn quote(value: &str, text: &mut String) {
+    text.push('"');
+    for c in value.chars() {
+        match c {
+            '"' | '\\' => text.extend(['\\', c]),
+            c if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}') => {
+                text.push_str(&format!("\\u{:04X}", u32::from(c)));
+            }
+            c => text.push(c),
+        }
+    }
+    text.push('"');
+}

@@ -1,0 +1,429 @@
+//! Price books and the sizes of what they sell.
+//!
+//! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
+//! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
+
+use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
+use crate::job_file::read::reading::Slot;
+use crate::job_file::read::suggest;
+use crate::model::problem::Source;
+use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
+use crate::model::{Finish, Length, Problem, Products};
+use crate::pricing::book::PriceBreak;
+use crate::pricing::{Article, Merchant, Money, PriceBook};
+use crate::takeoff::Unit;
+use crate::takeoff::quantities::line::ROLES;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use time::{Date, Duration};
+
+/// No pack costs more than this, in pounds.
+const DEAREST: i64 = 20_000;
+
+/// What the books sell, by size, while it is gathered.
+#[derive(Debug, Clone, Default)]
+pub struct Sold {
+    boards: Vec<Board>,
+    trims: Vec<(Finish, Stock, Option<Length>)>,
+    mats: Vec<MatRoll>,
+    bandages: Vec<(u32, Length)>,
+    slabs: Vec<Slab>,
+    external: Option<Length>,
+    internal: Option<Length>,
+    roles: Vec<String>,
+    density: Option<Decimal>,
+}
+
+/// Builds one book and gathers its sizes. `prepared` is the date of the job.
+pub fn book(
+    raw: RawPrices,
+    file: &str,
+    at: usize,
+    prepared: Option<Date>,
+    sold: &mut Sold,
+    found: &mut Vec<Problem>,
+) -> Option<PriceBook> {
+    let mut here = Vec::new();
+    let merchant = raw.merchant.take().and_then(merchant);
+    let dated = raw.dated.take();
+    if let (Some(dated), Some(prepared)) = (dated, prepared) {
+        ahead(dated, prepared, &mut here);
+    }
+    let mut codes: Vec<(String, usize)> = Vec::new();
+    let mut articles = Vec::new();
+    for (n, raw) in raw.articles.take().unwrap_or_default().into_iter().enumerate() {
+        let path = format!("articles[{n}]");
+        let Some(raw) = raw.take() else { continue };
+        if let Some(code) = raw.code.given() {
+            match codes.iter().find(|(c, _)| *c == code.0) {
+                Some((_, first)) => here.push(Problem::fault(
+                    format!("{path}.code"),
+                    format!("the code `{}` stands twice in this price book", code.0),
+                    format!("article {} has it already: give each article its own code", first + 1),
+                )),
+                None => codes.push((code.0.clone(), n)),
+            }
+        }
+        articles.extend(article(raw, &path, sold, &mut here));
+    }
+    found.extend(here.into_iter().map(|p| p.within(Source::Prices(at))));
+    Some(PriceBook { file: file.to_owned(), merchant: merchant?, dated: dated?, articles })
+}
+
+fn merchant(raw: RawMerchant) -> Option<Merchant> {
+    Some(Merchant {
+        name: raw.name.take()?.0,
+        address: raw.address.take().map(|l| l.0).unwrap_or_default(),
+        phone: raw.phone.take().map(|t| t.0),
+        email: raw.email.take().map(|t| t.0),
+        account: raw.account.take().map(|t| t.0),
+        delivery: raw.delivery.take()?,
+        free_delivery_from: raw.free_delivery_from.take(),
+        preferred: raw.preferred.take(),
+        lead_days: raw.lead_days.take(),
+    })
+}
+
+/// A book may be a little newer than the job that it is read for; a year ahead of it, its date is wrong.
+fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
+    let fault = format!("these prices are dated {dated}, after the job, which was prepared on {prepared}");
+    if dated > prepared.saturating_add(Duration::days(366)) {
+        found.push(Problem::fault("dated", fault, "check the year"));
+    } else if dated > prepared {
+        found.push(Problem::warning(
+            "dated",
+            fault,
+            "check that the prices hold for this job, or bring `prepared` up to date",
+        ));
+    }
+}
+
+/// The role's unit, if it is one of the roles.
+fn unit_of(role: &str) -> Option<Unit> {
+    ROLES
+        .iter()
+        .find(|(name, ..)| match name.strip_suffix('*') {
+            Some(family) => role.strip_prefix(family).is_some_and(|rest| !rest.is_empty()),
+            None => *name == role,
+        })
+        .map(|(_, unit, _)| *unit)
+}
+
+fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
+    let role = raw.role.given()?.0.clone();
+    let Some(unit) = unit_of(&role) else {
+        let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
+        let cure = match suggest::nearest(&role, &known) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("the roles are {}", suggest::words(&family(&role, &known), "and")),
+        };
+        found.push(Problem::fault(format!("{path}.role"), format!("`{role}` is not a role"), cure));
+        return None;
+    };
+    let holds = raw.holds.given().and_then(|h| {
+        let fits = h.unit.is_empty() || h.unit == unit.to_string();
+        if !fits {
+            let fault = format!("a pack of `{role}` holds so many {unit}, not {}", h.unit);
+            found.push(Problem::fault(
+                format!("{path}.holds"),
+                fault,
+                format!("write, for example, `holds: {} {unit}`", h.amount),
+            ));
+        }
+        fits.then_some(h.amount)
+    });
+    let size = sizes(&raw, &role, holds, path, sold, found);
+    sold.roles.push(role.clone());
+    let price = price(&raw, path, found);
+    Some(Article {
+        role,
+        size,
+        code: raw.code.take()?.0,
+        description: raw.description.take()?.0,
+        pack: raw.pack.take()?.0,
+        holds: holds?,
+        price: price?,
+        mass: raw.mass.take(),
+        longest: raw.longest.take(),
+        hazard: raw.hazard.take().map(|t| t.0),
+        least: raw.least.take().map(u64::from),
+        breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
+    })
+}
+
+fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
+    let raw = raw.take()?;
+    Some(PriceBreak { from: u64::from(raw.from.take()?), price: raw.price.take()? })
+}
+
+/// The roles of the same family, or all of them.
+fn family<'a>(role: &str, known: &[&'a str]) -> Vec<&'a str> {
+    let head = role.split('.').next().unwrap_or(role);
+    let same: Vec<&str> = known.iter().filter(|k| k.split_once('.').is_some_and(|(h, _)| h == head)).copied().collect();
+    if same.is_empty() { known.to_vec() } else { same }
+}
+
+fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money> {
+    let path = format!("{path}.price");
+    if raw.price.is_missing() {
+        let fault = "this article has no price: its size is used, but it cannot be bought from this book";
+        found.push(Problem::assumed(path, fault, "add, for example, `price: 12.10`"));
+        return None;
+    }
+    let price = *raw.price.given()?;
+    if price == Money::ZERO {
+        found.push(Problem::fault(
+            path,
+            "an article that costs nothing cannot be right",
+            "write the price of a pack without VAT",
+        ));
+        return None;
+    }
+    if price.as_pounds() > Decimal::from(DEAREST) {
+        let fault = format!("a pack for {price} pounds cannot be right");
+        found.push(Problem::fault(path, fault, "check the point: the price is for one pack, in pounds"));
+        return None;
+    }
+    Some(price)
+}
+
+/// Gathers the sizes that the layout needs; gives the size by which the article is asked for.
+fn sizes(
+    raw: &RawArticle,
+    role: &str,
+    holds: Option<Decimal>,
+    path: &str,
+    sold: &mut Sold,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
+    match role.split_once('.') {
+        Some(("trim", finish)) => trim(raw, finish, path, sold, found),
+        Some(("board", key)) => {
+            sold.boards.extend(board(raw, key, path, found));
+            None
+        }
+        Some(("insulation", key)) => {
+            sold.slabs.extend(slab(raw, key, path, found));
+            None
+        }
+        Some(("mat", weight)) => {
+            mat(raw, weight, holds, path, sold, found);
+            None
+        }
+        Some(("bandage", width)) => {
+            bandage(width, holds, path, sold, found);
+            raw.size.given().copied()
+        }
+        Some(("corner", "external")) => {
+            sold.external = sold.external.or(raw.leg.given().copied());
+            None
+        }
+        Some(("corner", "internal")) => {
+            sold.internal = sold.internal.or(raw.leg.given().copied());
+            None
+        }
+        _ => {
+            if role == "catalyst" {
+                density(raw, path, sold, found);
+            }
+            raw.size.given().copied()
+        }
+    }
+}
+
+/// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
+fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+    let path = format!("{path}.density");
+    if raw.density.is_missing() && sold.density.is_none() {
+        found.push(Problem::assumed(
+            path,
+            format!(
+                "the density of this catalyst is not given: {} g/ml is taken",
+                Products::default().catalyst_density
+            ),
+            "add it from the data sheet, such as `density: 1.15 g/ml`: millilitres are worked out from it",
+        ));
+        return;
+    }
+    let Some(given) = raw.density.given().map(|d| d.0) else { return };
+    if given <= Decimal::ONE {
+        let fault = format!(
+            "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
+            given.normalize()
+        );
+        found.push(Problem::fault(
+            path,
+            fault,
+            "write the density of the catalyst's data sheet, usually 1.10 to 1.18 g/ml",
+        ));
+        return;
+    }
+    match sold.density {
+        Some(first) if first != given => found.push(Problem::fault(
+            path,
+            format!(
+                "this catalyst weighs {} g/ml, another in the price books {} g/ml: one mix card cannot serve both",
+                given.normalize(),
+                first.normalize()
+            ),
+            "keep the catalyst that the firm uses, with its own density",
+        )),
+        _ => sold.density = Some(given),
+    }
+}
+
+/// A size without which the article cannot be laid out.
+fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+    match slot {
+        Slot::Given(l) if *l > Length::ZERO => Some(*l),
+        Slot::Bad => None,
+        _ => {
+            let fault = format!("an article of this role needs `{key}`");
+            found.push(Problem::fault(format!("{path}.{key}"), fault, format!("add, for example, `{key}: {example}`")));
+            None
+        }
+    }
+}
+
+/// A flange on the roof is never wider than this (common practice, no source).
+const WIDEST_FLANGE: Length = Length::mm(500);
+
+fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+    let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
+    let length = needed(slot, "length", "3.0 m", path, found)?;
+    let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
+    let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
+    if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
+        let fault = format!("no trim has a flange {wide} wide on the roof");
+        found.push(Problem::fault(format!("{path}.flange"), fault, "measure it; 80 mm to 100 mm is usual"));
+    }
+    sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
+    Some(length)
+}
+
+fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Board> {
+    let length = needed(&raw.length, "length", "2400 mm", path, found);
+    let width = needed(&raw.width, "width", "590 mm", path, found);
+    let thickness = needed(&raw.thickness, "thickness", "18 mm", path, found);
+    if raw.edge.is_missing() {
+        let cure = "add `edge: tongued`, or `edge: square`";
+        found.push(Problem::fault(format!("{path}.edge"), "an article of this role needs `edge`", cure));
+    }
+    Some(Board {
+        key: key.to_owned(),
+        length: length?,
+        width: width?,
+        thickness: thickness?,
+        edge: *raw.edge.given()?,
+        mass: raw.mass.given().copied(),
+    })
+}
+
+fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
+    let length = needed(&raw.length, "length", "2400 mm", path, found);
+    let width = needed(&raw.width, "width", "1200 mm", path, found);
+    let thickness = needed(&raw.thickness, "thickness", "120 mm", path, found);
+    let conductivity = raw.lambda.given().copied();
+    Some(Slab { key: key.to_owned(), length: length?, width: width?, thickness: thickness?, conductivity })
+}
+
+fn mat(
+    raw: &RawArticle,
+    weight: &str,
+    holds: Option<Decimal>,
+    path: &str,
+    sold: &mut Sold,
+    found: &mut Vec<Problem>,
+) -> Option<()> {
+    let width = needed(&raw.width, "width", "1000 mm", path, found);
+    let weight = number(weight, "mat.", "450", path, found)?;
+    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    let width = width?;
+    match sold.mats.iter_mut().find(|m| m.weight == weight) {
+        Some(mat) if mat.width != width => {
+            let fault =
+                format!("mat of {weight} g/m² is sold {} wide and {width} wide: the layout takes one width", mat.width);
+            found.push(Problem::fault(format!("{path}.width"), fault, "keep one width of each mat in the price books"));
+        }
+        Some(mat) => mat.rolls.push(roll),
+        None => sold.mats.push(MatRoll { weight, width, rolls: vec![roll] }),
+    }
+    Some(())
+}
+
+/// The roll's length; a pack of a metre or less is cut off a longer roll.
+fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
+    let width = number(width, "bandage.", "75", path, found)?;
+    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
+}
+
+fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<u32> {
+    let number = text.parse().ok().filter(|n| (1..=5000).contains(n));
+    if number.is_none() {
+        let fault = format!("`{family}{text}` is not a role: a number stands after the point");
+        found.push(Problem::fault(format!("{path}.role"), fault, format!("write, for example, `{family}{example}`")));
+    }
+    number
+}
+
+impl Sold {
+    /// The sizes for the layout: what is sold, and the usual sizes of what is not.
+    pub fn products(mut self) -> Products {
+        let mut products = Products::default();
+        if !self.boards.is_empty() {
+            self.boards.reverse();
+            products.boards = self.boards.into_iter().map(|b| (b.key.clone(), b)).collect();
+        }
+        self.slabs.reverse();
+        products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
+        for finish in Finish::ALL {
+            let all = || self.trims.iter().filter(|t| t.0 == finish);
+            if all().next().is_some() {
+                let flange = all().find_map(|t| t.2);
+                products
+                    .profiles
+                    .insert(finish, Profile { finish, stock: cheapest(all().map(|t| t.1).collect()), flange });
+            }
+        }
+        if !self.mats.is_empty() {
+            products.mats = self.mats.into_iter().map(|m| (m.weight, sorted(m))).collect();
+        }
+        if !self.roles.is_empty() {
+            products.closures = ["closure.left", "closure.right"].iter().all(|c| self.roles.iter().any(|r| r == c));
+        }
+        for (width, roll) in self.bandages {
+            let rolls = products.bandages.entry(width).or_default();
+            rolls.push(roll);
+            rolls.sort_unstable();
+            rolls.dedup();
+        }
+        products.corner_external_leg = self.external.unwrap_or(products.corner_external_leg);
+        products.corner_internal_leg = self.internal.unwrap_or(products.corner_internal_leg);
+        products.catalyst_density = self.density.unwrap_or(products.catalyst_density);
+        products.colours = colours(&self.roles);
+        products
+    }
+}
+
+/// Each stock length once, with its lowest price.
+fn cheapest(mut stock: Vec<Stock>) -> Vec<Stock> {
+    stock.sort_by_key(|s| (s.length, s.pence.is_none(), s.pence));
+    stock.dedup_by_key(|s| s.length);
+    stock
+}
+
+fn sorted(mut mat: MatRoll) -> MatRoll {
+    mat.rolls.sort_unstable();
+    mat.rolls.dedup();
+    mat
+}
+
+/// `topcoat.dark-grey` is sold in `dark grey`.
+fn colours(roles: &[String]) -> Vec<String> {
+    let mut all: Vec<String> =
+        roles.iter().filter_map(|r| r.strip_prefix("topcoat.")).map(|c| c.replace('-', " ")).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}

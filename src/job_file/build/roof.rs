@@ -1,0 +1,291 @@
+//! One roof of the job: outline, edges, holes, joists, and what goes on top.
+//!
+//! Given the raw roof; gives the roof, and every problem in it. A part that is wrong does not hide what is wrong with
+//! the others. What was not said and what was taken instead is told, never kept quiet.
+
+use super::choices::Shelf;
+use super::{build_up as built, choices, drainage, edges, holes, measured};
+use crate::checks::rainwater;
+use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
+use crate::job_file::raw::job::{RawJoists, RawRoof};
+use crate::job_file::read::reading::Slot;
+use crate::job_file::read::suggest;
+use crate::model::build_up::BuildUp;
+use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
+use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
+use rust_decimal::Decimal;
+
+/// What a roof is built with.
+#[derive(Debug, Clone, Copy)]
+pub struct Stock<'a> {
+    /// The firm's rules.
+    pub rules: &'a Rules,
+    /// What is sold; `None` where the price books could not be read.
+    pub products: Option<Shelf<'a>>,
+}
+
+/// Builds a roof. `path` is its path in the job file.
+pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
+    let Stock { rules, products } = stock;
+    let shape =
+        raw.outline.take().and_then(|o| measured::outline(o, &format!("{path}.outline"), rules.misclosure, found));
+    let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
+    tell_misclosure(misclosure.as_ref(), path, found);
+    let edges = match (&shape, raw.edges.take()) {
+        (Some(shape), Some(edges)) => edges::edges(shape, edges, path, rules, found),
+        _ => None,
+    };
+    let outline = edges.and_then(|e| outline(e, path, found));
+    let had_outlet = !raw.outlet.is_missing();
+    let outlet = raw.outlet.take().and_then(|o| holes::outlet(o, outline.as_ref(), path, found));
+    let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
+    if let (Some(outlet), Some(holes)) = (&outlet, &holes) {
+        holes::outlet_clear(outlet, holes, path, found);
+    }
+    let falls_to = outline.as_ref().and_then(|o| falls_to(raw.falls_to, o, path, found));
+    if let (Some(outline), Some(falls_to)) = (&outline, &falls_to) {
+        edges::junctions(&outline.edges, found);
+        if !had_outlet || outlet.is_some() {
+            drainage::check(outline, falls_to, outlet.as_ref(), path, found);
+        }
+        walls(outline, rules, found);
+        gutters(outline, found);
+    }
+    let way_off = way_off(raw.way_off, outline.as_ref(), path, found);
+    let fall = fall(raw.fall, rules, path, found);
+    let joists = joists(raw.joists, path, found);
+    let measured_to = raw.measured_to.or_taken(Default::default(), || {
+        found.push(Problem::assumed(
+            format!("{path}.measured_to"),
+            "what the sizes were measured to is not said: the outside of the edge battens is taken",
+            "add `measured_to: battens`, or `measured_to: fascia`",
+        ));
+    });
+    let deck = raw.deck.take().and_then(|d| choices::deck(d, products, rules, path, found));
+    let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
+    let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, path, found));
+    let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
+    let roof_above = roof_above(raw.roof_above, path, found);
+    Some(Roof {
+        name: raw.name.take()?.0,
+        path: path.to_owned(),
+        outline: outline?,
+        falls_to: falls_to?,
+        fall,
+        holes: holes?,
+        joists,
+        measured_to,
+        way_off,
+        deck: deck?,
+        laminate: laminate?,
+        topcoat: topcoat?,
+        wall_above: raw_checks::wall_above(raw.wall_above),
+        roof_above,
+        build_up,
+        outlet,
+        misclosure,
+    })
+}
+
+/// Without one, the question of heat is left open, and said so.
+fn build_up(
+    raw: Slot<RawBuildUp>,
+    (deck, laminate, spacing): (Option<&DeckChoice>, Option<LaminateChoice>, Length),
+    stock: Stock<'_>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<BuildUp> {
+    if raw.is_missing() {
+        found.push(Problem::assumed(
+            format!("{path}.build_up"),
+            "what lies over and under the joists is not said: heat, damp and air are left unchecked",
+            "add `build_up: {kind: warm, …}` or `{kind: cold, …}`; covering anew may oblige the house to insulate",
+        ));
+    }
+    let around = built::Around { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
+    built::build_up(raw.take()?, around, path, found)
+}
+
+fn roof_above(raw: Slot<RawRoofAbove>, path: &str, found: &mut Vec<Problem>) -> Option<(Area, u32)> {
+    let raw = raw.take()?;
+    let (area, pitch) = (raw.area.take()?, raw.pitch.take()?.0);
+    if rainwater::pitch_factor(pitch).is_none() {
+        found.push(Problem::fault(
+            format!("{path}.roof_above.pitch"),
+            format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
+            "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
+             shows, added to the plan, by hand",
+        ));
+    }
+    Some((area, pitch))
+}
+
+fn tell_misclosure(misclosure: Option<&Misclosure>, path: &str, found: &mut Vec<Problem>) {
+    if let Some(m) = misclosure {
+        found.push(Problem::warning(
+            format!("{path}.outline"),
+            m.statement.clone(),
+            "trims are cut to the measured lengths; measure again where this surprises you",
+        ));
+    }
+}
+
+fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> Option<Outline> {
+    let labels: Vec<String> = edges.iter().map(|(_, e)| e.label()).collect();
+    let (corners, edges) = edges.into_iter().unzip();
+    let (fault, cure) = match Outline::new(corners, edges) {
+        Ok(outline) => return Some(outline),
+        Err(OutlineFault::Crosses(a, b)) => (
+            format!("the outline crosses itself: `{}` and `{}` cross or touch", labels[a], labels[b]),
+            "check the lengths and turns of these two edges and of those between them",
+        ),
+        Err(OutlineFault::Flat) => ("the outline encloses nothing".to_owned(), "check the lengths and turns"),
+        Err(OutlineFault::Clockwise) => (
+            "the outline is walked the wrong way round".to_owned(),
+            "stand below looking at the roof, walk along the front from left to right, then turn left up the right-hand side",
+        ),
+    };
+    found.push(Problem::fault(format!("{path}.outline"), fault, cure));
+    None
+}
+
+/// The edge that the roof falls to; where it is not said, the only drip edge.
+fn falls_to(
+    raw: Slot<crate::job_file::read::scalars::Text>,
+    outline: &Outline,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<String> {
+    if !raw.is_missing() {
+        return raw.take().map(|t| t.0);
+    }
+    let mut drips: Vec<&str> =
+        outline.edges.iter().filter(|e| e.finish == Finish::Drip).map(|e| e.name.as_str()).collect();
+    drips.dedup();
+    let path = format!("{path}.falls_to");
+    match drips[..] {
+        [only] => {
+            found.push(Problem::assumed(
+                path,
+                format!("which way the roof falls is not said: to `{only}`, its only drip edge, is taken"),
+                format!("add `falls_to: {only}`"),
+            ));
+            Some(only.to_owned())
+        }
+        _ => {
+            let names = suggest::words(&drips, "or");
+            let cure = if drips.is_empty() {
+                "add `falls_to: front`".to_owned()
+            } else {
+                format!("add `falls_to:` with {names}")
+            };
+            found.push(Problem::fault(path, "a roof with no drip edge, or with several, needs `falls_to`", cure));
+            None
+        }
+    }
+}
+
+fn way_off(
+    raw: Slot<crate::job_file::read::scalars::Text>,
+    outline: Option<&Outline>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<String> {
+    let path = format!("{path}.way_off");
+    if raw.is_missing() {
+        found.push(Problem::assumed(
+            path,
+            "where the crew leaves the roof is not said: the edge furthest from the drip is taken",
+            "add `way_off:` with the name of an edge",
+        ));
+        return None;
+    }
+    let name = raw.take()?.0;
+    if let Some(outline) = outline
+        && outline.edges.iter().all(|e| e.name != name)
+    {
+        let mut names: Vec<&str> = outline.edges.iter().map(|e| e.name.as_str()).collect();
+        names.dedup();
+        let fault = format!("the crew leaves at `{name}`, which is not an edge of the outline");
+        found.push(Problem::fault(path, fault, suggest::cure(&name, &names)));
+    }
+    Some(name)
+}
+
+fn fall(raw: Slot<Fall>, rules: &Rules, path: &str, found: &mut Vec<Problem>) -> Fall {
+    let fall = raw.or_taken(Fall { run: Decimal::from(40) }, || {
+        found.push(Problem::assumed(format!("{path}.fall"), "the fall is not said: 1:40 is taken", "add `fall: 1:40`"));
+    });
+    drainage::fall(fall, rules, path, found);
+    fall
+}
+
+fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists {
+    let usual = Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO };
+    if raw.is_missing() {
+        found.push(Problem::assumed(
+            format!("{path}.joists"),
+            "the joists are not said: front to back at 400 mm, the first at the left corner, is taken",
+            "add `joists: {run: front to back, spacing: 400 mm}`",
+        ));
+    }
+    let Some(raw) = raw.take() else { return usual };
+    let joists = Joists {
+        run: raw.run.take().unwrap_or(usual.run),
+        spacing: raw.spacing.take().unwrap_or(usual.spacing),
+        first: raw.first.take().unwrap_or(Length::ZERO),
+    };
+    if !(100..=1200).contains(&joists.spacing.as_mm()) {
+        let fault = format!("joists at {} centres carry no deck", joists.spacing);
+        found.push(Problem::fault(
+            format!("{path}.joists.spacing"),
+            fault,
+            "check the unit; 400 mm and 600 mm are usual",
+        ));
+    }
+    if joists.first >= joists.spacing && joists.spacing > Length::ZERO {
+        let fault = format!("the first joist lies {} in, further than the spacing of {}", joists.first, joists.spacing);
+        found.push(Problem::fault(
+            format!("{path}.joists.first"),
+            fault,
+            "measure from the front left corner to the first centre-line",
+        ));
+    }
+    joists
+}
+
+fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
+    for edge in outline.edges.iter().filter(|e| e.finish == Finish::Wall) {
+        let label = edge.label();
+        match edge.upstand {
+            Some(height) if height < rules.least_upstand => found.push(Problem::warning(
+                format!("{}.upstand", edge.path),
+                format!("an upstand of {height} at `{label}` is less than {}", rules.least_upstand),
+                "raise the flashing line, lower the roof, or agree it in writing with the householder (BS 6229)",
+            )),
+            Some(_) => {}
+            None => found.push(Problem::assumed(
+                format!("{}.upstand", edge.path),
+                format!("the upstand at `{label}` was not measured: {} is taken to be there", rules.least_upstand),
+                format!("measure it and add `upstand: {}`", rules.least_upstand),
+            )),
+        }
+        if edge.flashing.is_none() {
+            found.push(Problem::assumed(
+                format!("{}.flashing", edge.path),
+                format!("the flashing at `{label}` is not said: lead is taken"),
+                "add `flashing: lead`, or `flashing: none`",
+            ));
+        }
+    }
+}
+
+fn gutters(outline: &Outline, found: &mut Vec<Problem>) {
+    for edge in outline.edges.iter().filter(|e| e.finish == Finish::Drip && e.gutter.is_none()) {
+        found.push(Problem::assumed(
+            format!("{}.gutter", edge.path),
+            format!("no gutter is given at `{}`: none is taken off, put back or checked", edge.label()),
+            "add, for example, `gutter: half-round 112 mm`",
+        ));
+    }
+}

@@ -1,0 +1,9 @@
+//! The keys of the three files, as serde reads them, before anything is made of them.
+//!
+//! Given a file; gives every setting that could be read, each on its own. What a setting means stands in `build`.
+
+pub mod checks;
+pub mod firm;
+pub mod job;
+pub mod prices;
+pub mod rules;

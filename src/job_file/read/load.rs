@@ -1,0 +1,242 @@
+//! The whole reading: find the files, read each, build the model, put every problem in file order.
+//!
+//! Given a request; gives everything, or every problem of every file. A file that cannot be read does not keep the
+//! others from being read. Assumptions are left out of a failure: they matter once the job stands.
+
+use super::find;
+use super::guard;
+use super::places::Places;
+use super::reading::{FromFile, List, Reader, Slot, in_file_order};
+use super::render::{source_of, target};
+use crate::job_file::build::choices::Shelf;
+use crate::job_file::build::prices::Sold;
+use crate::job_file::build::roof::Stock;
+use crate::job_file::build::{firm, job, options, prices};
+use crate::job_file::raw::firm::RawFirm;
+use crate::job_file::raw::job::{RawJob, RawOption};
+use crate::job_file::raw::prices::RawPrices;
+use crate::job_file::{Failure, Loaded, Request, SourceText, Sources};
+use crate::model::lift::Lift;
+use crate::model::problem::Source;
+use crate::model::{Level, Problem, Products, Rules};
+use crate::pricing::{Alternative, PriceBook};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use time::Date;
+
+/// Most problems that are told at once.
+const MOST_TOLD: usize = 100;
+
+/// Reads a job with its firm and price books.
+pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
+    let mut files = Files::default();
+    let mut raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
+    if let (Slot::Given(raw), Some(date)) = (&mut raw_job, request.date) {
+        raw.prepared = Slot::Given(date);
+    }
+    let prepared = raw_job.given().and_then(|j| j.prepared.given().copied());
+    let firm = firm_file(request, &mut files);
+    let (books, products) = price_books(request, prepared, &mut files);
+    let had_firm = firm.is_some();
+    let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, lift: None, rules: Rules::default() });
+    let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
+    let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
+    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
+    let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
+    let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
+    let mut options = files.options(&asked, stock, &request.folder);
+    if let Some(date) = request.date {
+        options.iter_mut().for_each(|option| option.job.prepared = date);
+    }
+    let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
+    let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
+    let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
+    files.nothing_found(had_firm, &books);
+    let (problems, sources, failed) = files.finish();
+    match built {
+        Some(built) if !failed && (!had_firm || firm.terms.is_some()) => Ok(Loaded {
+            job: built.job,
+            firm: firm.firm,
+            rules: firm.rules,
+            products,
+            books,
+            terms: firm.terms,
+            job_money: built.money,
+            options,
+            photos: built.photos,
+            notices: problems,
+            sources,
+            overrides,
+            own_fonts,
+        }),
+        _ => Err(Box::new(Failure { problems: told(problems), sources })),
+    }
+}
+
+/// The job with the firm's way of lifting and its payload, where it gives none of its own.
+fn lifted(mut built: job::Built, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::Built {
+    let unsaid = built.job.lift.is_none() && firms.is_none();
+    if let Some(own) = &mut built.job.lift {
+        own.payload = own.payload.or(firms.and_then(|f| f.payload));
+    }
+    built.job.lift = built.job.lift.or_else(|| firms.cloned());
+    if unsaid {
+        found.push(Problem::assumed(
+            "lift",
+            "how packs are lifted is not said: through every height, close to the body, by the women's column of the \
+             filter, which holds for nearly everybody, is taken",
+            "add `lift: {zones: [elbow to knuckle], reach: close, column: men}` to the job or the firm file",
+        ));
+    }
+    built
+}
+
+/// Leaves out assumptions, and the end of a list that nobody could work through at once.
+fn told(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.retain(|p| p.level != Level::Assumed);
+    if problems.len() > MOST_TOLD {
+        problems.truncate(MOST_TOLD);
+        let fault = format!("there are more problems than these {MOST_TOLD}");
+        problems.push(Problem::fault("", fault, "put these right first, then look again"));
+    }
+    problems
+}
+
+fn firm_file(request: &Request, files: &mut Files) -> Option<firm::BuiltFirm> {
+    let path = request.firm.clone().or_else(|| find::firm(&request.folder))?;
+    let folder = find::folder_of(&path);
+    let raw: Slot<RawFirm> = files.open(&path, Source::Firm);
+    let mut found = Vec::new();
+    let built = raw.take().map(|raw| firm::firm(raw, &folder, &mut found));
+    files.problems.extend(found.into_iter().map(|p| p.within(Source::Firm)));
+    files.firm_folder = Some(folder);
+    built
+}
+
+fn price_books(request: &Request, prepared: Option<Date>, files: &mut Files) -> (Vec<PriceBook>, Products) {
+    let paths: Vec<PathBuf> = match request.prices.is_empty() {
+        true => find::prices(&request.folder),
+        false => request.prices.clone(),
+    };
+    let mut sold = Sold::default();
+    let mut books = Vec::new();
+    for (n, path) in paths.iter().enumerate() {
+        let raw: Slot<RawPrices> = files.open(path, Source::Prices(n));
+        let Some(raw) = raw.take() else { continue };
+        books.extend(prices::book(raw, &find::name(path), n, prepared, &mut sold, &mut files.problems));
+    }
+    (books, sold.products())
+}
+
+/// The files of one reading, with what was found wrong in them.
+#[derive(Default)]
+struct Files {
+    sources: Sources,
+    places: Vec<(Source, Places)>,
+    problems: Vec<Problem>,
+    firm_folder: Option<PathBuf>,
+}
+
+impl Files {
+    /// Opens a file and reads it; no more of it than a file of its kind can hold.
+    fn open<T: FromFile>(&mut self, path: &Path, source: Source) -> Slot<T> {
+        let name = find::name(path);
+        let mut bytes = Vec::new();
+        let read = std::fs::File::open(path).and_then(|f| f.take(guard::LARGEST as u64 + 1).read_to_end(&mut bytes));
+        match read {
+            Ok(_) => self.read(&bytes, name, source),
+            Err(error) => {
+                let fault = format!("this file cannot be read: {error}");
+                self.keep(source, SourceText { name, text: String::new() });
+                self.problems.push(Problem::fault("", fault, "check its name and its permissions").within(source));
+                Slot::Bad
+            }
+        }
+    }
+
+    fn read<T: FromFile>(&mut self, bytes: &[u8], name: String, source: Source) -> Slot<T> {
+        let text = match guard::text(bytes) {
+            Ok(text) => text,
+            Err(problem) => {
+                let shown = bytes.get(..guard::LARGEST.min(bytes.len())).unwrap_or_default();
+                let text = if bytes.len() > guard::LARGEST {
+                    String::new()
+                } else {
+                    String::from_utf8_lossy(shown).into_owned()
+                };
+                self.keep(source, SourceText { name, text: text.trim_start_matches('\u{feff}').to_owned() });
+                self.problems.push(problem.within(source));
+                return Slot::Bad;
+            }
+        };
+        let value = match Places::of(&text) {
+            Err(problem) => {
+                self.problems.push(problem.within(source));
+                Slot::Bad
+            }
+            Ok((places, problems)) => {
+                self.problems.extend(problems.into_iter().map(|p| p.within(source)));
+                let (value, problems) = Reader::new(&places, source).read(&text);
+                self.problems.extend(problems);
+                self.places.push((source, places));
+                value
+            }
+        };
+        self.keep(source, SourceText { name, text });
+        value
+    }
+
+    /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
+    fn options(&mut self, asked: &List<RawOption>, stock: Stock<'_>, folder: &Path) -> Vec<Alternative> {
+        let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
+        if asked.is_empty() || !stands {
+            return Vec::new();
+        }
+        let (options, found) = options::read(&self.sources.job.text, asked, stock, folder, &self.problems);
+        self.problems.extend(found);
+        options
+    }
+
+    /// Tells what is taken where there is no firm file or no price book.
+    fn nothing_found(&mut self, had_firm: bool, books: &[PriceBook]) {
+        if !had_firm && self.sources.firm.is_none() {
+            let fault = "no firm file was found: the usual rules are taken, and nothing can be priced";
+            self.problems.push(Problem::assumed(
+                "",
+                fault,
+                "keep a `firm.yaml` in the job's folder or above it, or name one",
+            ));
+        }
+        if books.is_empty() && self.sources.prices.is_empty() {
+            let fault = "no price book was found: the usual sizes are taken, and nothing can be priced";
+            self.problems.push(Problem::assumed(
+                "",
+                fault,
+                "keep a `prices.yaml` in the job's folder or above it, or name one",
+            ));
+        }
+    }
+
+    fn keep(&mut self, source: Source, text: SourceText) {
+        match source {
+            Source::Job => self.sources.job = text,
+            Source::Firm => self.sources.firm = Some(text),
+            Source::Prices(_) => self.sources.prices.push(text),
+            Source::Own(_) => self.sources.own.push(text),
+        }
+    }
+
+    /// The problems in file order, the texts, and whether anything stops the job.
+    fn finish(self) -> (Vec<Problem>, Sources, bool) {
+        let Files { sources, places, mut problems, .. } = self;
+        let none = Places::default();
+        let offset = |p: &Problem| {
+            let text = source_of(&sources, p.source).map_or("", |s| s.text.as_str());
+            let here = || places.iter().find(|(s, _)| *s == p.source).map_or(&none, |(_, places)| places);
+            target(p, text, here).map_or(0, |at| at.start)
+        };
+        in_file_order(&mut problems, offset);
+        let failed = problems.iter().any(|p| p.level == Level::Fault);
+        (problems, sources, failed)
+    }
+}

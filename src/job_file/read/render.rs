@@ -1,0 +1,187 @@
+//! Problems as they are shown: the place, the line with a caret, what is wrong and what to write instead.
+//!
+//! Given problems and the texts of the files; gives text, plain unless colour is wanted. Only the one line that is
+//! meant is shown, however long the file is.
+
+use super::places::Places;
+use crate::job_file::{SourceText, Sources};
+use crate::model::problem::Source;
+use crate::model::{Level, Problem};
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
+use std::ops::Range;
+
+/// Most of a line that is shown behind the place, in bytes.
+const WIDEST: usize = 160;
+/// A place further along its line than this, in bytes, is named but not shown.
+const FURTHEST: usize = 1000;
+
+/// The problems, one below the other, then how many there are.
+pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
+    let renderer = match colour {
+        true => Renderer::styled(),
+        false => Renderer::plain(),
+    }
+    .decor_style(DecorStyle::Ascii);
+    let mut placed = Placed::default();
+    let mut text = String::new();
+    for problem in problems {
+        text.push_str(&renderer.render(&[group(problem, sources, &mut placed)]));
+        text.push_str("\n\n");
+    }
+    if !problems.is_empty() {
+        text.push_str(&count(problems, sources));
+        text.push('\n');
+    }
+    text
+}
+
+/// The places of each file, read once.
+#[derive(Default)]
+struct Placed(Vec<(Source, Places)>);
+
+impl Placed {
+    fn of(&mut self, source: Source, text: &str) -> &Places {
+        if let Some(n) = self.0.iter().position(|(s, _)| *s == source) {
+            return &self.0[n].1;
+        }
+        let places = Places::of(text).map(|(places, _)| places).unwrap_or_default();
+        self.0.push((source, places));
+        &self.0[self.0.len() - 1].1
+    }
+}
+
+/// The file that a problem is in.
+pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
+    match source {
+        Source::Job => Some(&sources.job),
+        Source::Firm => sources.firm.as_ref(),
+        Source::Prices(n) => sources.prices.get(n),
+        Source::Own(n) => sources.own.get(n),
+    }
+}
+
+/// The bytes that a problem points to; `None` where it is about the file as a whole.
+pub fn target<'p>(problem: &Problem, text: &str, places: impl FnOnce() -> &'p Places) -> Option<Range<usize>> {
+    match line_of(&problem.path) {
+        Some((line, column)) => Some(byte_of(text, line, column)),
+        None if problem.path.is_empty() => None,
+        None => places().find(&problem.path, &problem.fault),
+    }
+}
+
+/// Gives each problem that is about a character the place where the character stands, if it stands in one of the files as
+/// it is and not in a comment.
+pub fn find_characters(problems: &mut [Problem], sources: &Sources) {
+    for problem in problems.iter_mut().filter(|problem| problem.path.is_empty()) {
+        let place = problem.about.and_then(|character| place_of(character, sources));
+        if let Some((source, line, column)) = place {
+            problem.source = source;
+            problem.path = format!("line {line}, column {column}");
+        }
+    }
+}
+
+/// File, line and column of a character, both from 1.
+fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)> {
+    let prices = (0..sources.prices.len()).map(Source::Prices);
+    let own = (0..sources.own.len()).map(Source::Own);
+    [Source::Job, Source::Firm].into_iter().chain(prices).chain(own).find_map(|source| {
+        // In a template, `#` begins a heading.
+        let comments = !matches!(source, Source::Own(_));
+        source_of(sources, source)?.text.lines().enumerate().find_map(|(line, words)| {
+            let at = words.find(character).filter(|_| !(comments && words.trim_start().starts_with('#')))?;
+            Some((source, line + 1, words[..at].chars().count() + 1))
+        })
+    })
+}
+
+/// A path of the form `line 3, column 7`.
+fn line_of(path: &str) -> Option<(usize, usize)> {
+    let (line, column) = path.strip_prefix("line ")?.split_once(", column ")?;
+    Some((line.parse().ok()?, column.parse().ok()?))
+}
+
+fn byte_of(text: &str, line: usize, column: usize) -> Range<usize> {
+    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let rest = text[start..].lines().next().unwrap_or_default();
+    let at = rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(i, _)| i);
+    let word = rest[at..].find([' ', ':', ',']).filter(|n| *n > 0).unwrap_or(rest.len() - at);
+    start + at..start + at + word
+}
+
+fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut Placed) -> Group<'a> {
+    let level = match problem.level {
+        Level::Fault => Shown::ERROR.with_name("problem"),
+        Level::Warning => Shown::WARNING,
+        Level::Assumed => Shown::INFO.with_name("assumed"),
+    };
+    let title = level.primary_title(problem.fault.as_str());
+    let help = Shown::HELP.message(problem.cure.as_str());
+    let Some(source) = source_of(sources, problem.source) else {
+        return Group::with_title(title).element(help);
+    };
+    let Some(at) =
+        target(problem, &source.text, || placed.of(problem.source, &source.text)).filter(|_| !source.text.is_empty())
+    else {
+        return Group::with_title(title).element(Origin::path(source.name.as_str())).element(help);
+    };
+    let (line, number, span) = line_at(&source.text, at);
+    if span.start > FURTHEST {
+        let column = line[..span.start].chars().count() + 1;
+        let origin = Origin::path(source.name.as_str()).line(number).char_column(column);
+        return Group::with_title(title).element(origin).element(help);
+    }
+    let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
+    Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span))).element(help)
+}
+
+/// The line that holds the start of a span, its number, and the span within it.
+fn line_at(text: &str, at: Range<usize>) -> (&str, usize, Range<usize>) {
+    let start = text[..at.start].rfind('\n').map_or(0, |n| n + 1);
+    let end = text[start..].find('\n').map_or(text.len(), |n| start + n);
+    let number = text.as_bytes()[..start].iter().filter(|b| **b == b'\n').count() + 1;
+    let line = text[start..end].trim_end();
+    let from = (at.start - start).min(line.len());
+    let to = (at.end.max(at.start + 1) - start).clamp(from, line.len().max(from));
+    let cut = cut(line, from);
+    (&line[..cut.max(to.min(cut))], number, from.min(cut)..to.min(cut))
+}
+
+/// Where a long line is cut off: behind the span's start, on a character.
+fn cut(line: &str, from: usize) -> usize {
+    let mut at = (from + WIDEST).min(line.len());
+    while !line.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+/// `3 problems and 1 warning in jobs/x/job.yaml`.
+fn count(problems: &[Problem], sources: &Sources) -> String {
+    let mut files: Vec<Source> = problems.iter().map(|p| p.source).collect();
+    files.sort_unstable();
+    files.dedup();
+    let lines: Vec<String> = files.iter().map(|file| count_in(problems, *file, sources)).collect();
+    lines.join("\n")
+}
+
+fn count_in(problems: &[Problem], file: Source, sources: &Sources) -> String {
+    let of = |level| problems.iter().filter(|p| p.source == file && p.level == level).count();
+    let kinds = [
+        (of(Level::Fault), "problem", "problems"),
+        (of(Level::Warning), "warning", "warnings"),
+        (of(Level::Assumed), "assumption", "assumptions"),
+    ];
+    let said: Vec<String> = kinds
+        .iter()
+        .filter(|k| k.0 > 0)
+        .map(|(n, one, many)| format!("{n} {}", if *n == 1 { one } else { many }))
+        .collect();
+    let name = match source_of(sources, file) {
+        Some(source) => source.name.clone(),
+        None if file == Source::Firm => "the firm file".to_owned(),
+        None => "a file".to_owned(),
+    };
+    format!("{} in {name}", crate::job_file::read::suggest::listed(&said, "and"))
+}

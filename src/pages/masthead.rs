@@ -1,0 +1,204 @@
+//! What stands round the text: the letterhead, the title, the running head and the foot of each page.
+//!
+//! Given the document and, once pages are known, their number; gives pieces and marks. Running heads and feet are
+//! decoration: they are not read aloud.
+
+use super::block::{Block, Document, Span};
+use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
+use super::page::{Area, HEIGHT, Item, NodeId, Page, Placed, Role, WIDTH};
+use super::pictures;
+use super::piece::{Piece, Tie};
+use super::scene::{Ink, Pen};
+use super::text::{Fit, Look, Shaped, shape};
+use std::sync::Arc;
+
+/// Left and right margin, pt.
+pub const MARGIN: f64 = 58.0;
+/// Top of the text on the first page, pt.
+pub const FIRST_TOP: f64 = 44.0;
+/// The same where the head is set close, pt.
+pub const CLOSE_TOP: f64 = 34.0;
+/// Top of the text on further pages, pt.
+pub const TOP: f64 = 68.0;
+/// Bottom of the text, pt.
+pub const BOTTOM: f64 = HEIGHT - 54.0;
+
+/// The measure of the text.
+pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
+
+const SMALL: f64 = 8.2;
+
+/// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
+pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
+    let close = document.fitting.is_close();
+    let mut pieces = vec![letterhead(flow, document, 0)];
+    if close {
+        pieces[0].below = 0.6 * flow.size;
+    } else {
+        pieces.extend(reference(flow, document, 0));
+    }
+    let first_of_text = pieces.len();
+    let titled = matches!(document.blocks.first(), Some(Block::Heading { level: 1, .. }));
+    if !titled {
+        let title = Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] };
+        pieces.extend(flow.blocks(&[title], TEXT, 0));
+    }
+    pieces.extend(flow.blocks(&document.blocks, TEXT, 0));
+    if let Some(first) = pieces.get_mut(first_of_text) {
+        first.above = 0.4 * flow.size;
+    }
+    pieces
+}
+
+/// The firm: its logo or name at the left, its lines at the right, a rule under both.
+fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
+    let head = &document.letterhead;
+    let mut marks = Vec::new();
+    let logo_height = head.logo.as_ref().map_or(0.0, |picture| logo(flow, picture, &head.name, parent, &mut marks));
+    let right = Measure { x: TEXT.x + TEXT.width * 0.46, width: TEXT.width * 0.54 };
+    let left = Measure { x: TEXT.x, width: TEXT.width * 0.44 };
+    let name = Setting { size: 15.0, leading: 1.2, ink: Ink::Accent, bold: true, fit: Fit::Balanced };
+    let mut left_height = logo_height;
+    let mut right_height = 0.0;
+    let name_node = flow.node(parent, Role::Paragraph);
+    if head.logo.is_some() {
+        let smaller = Setting { size: 10.5, ..name };
+        right_height = ranged_right(flow, &head.name, smaller, right, 0.0, name_node, &mut marks);
+    } else {
+        for line in flow.set(&[Span::plain(head.name.as_str())], name, left, Some(name_node)) {
+            marks.extend(lowered(line.marks, left_height));
+            left_height += line.height;
+        }
+    }
+    let small = Setting { size: SMALL, leading: 1.36, ink: Ink::Grey(0.3), bold: false, fit: Fit::Balanced };
+    for line in head.lines.iter().filter(|line| !line.trim().is_empty()) {
+        let node = flow.node(parent, Role::Paragraph);
+        right_height = ranged_right(flow, line, small, right, right_height, node, &mut marks);
+    }
+    let height = left_height.max(right_height) + 9.0;
+    let pen = Pen { ink: Ink::Accent, width: 1.4, dash: None };
+    marks.push(Placed::bare(Item::Rule { from: (TEXT.x, height), to: (TEXT.x + TEXT.width, height), pen }));
+    Piece { below: 20.0, tie: Tie::Wish, ..flow.piece(height, marks) }
+}
+
+/// Places the logo, no larger than 160 × 54 pt, or 160 × 30 pt in small type; gives its height.
+fn logo(
+    flow: &mut Flow,
+    picture: &crate::model::firm::Picture,
+    name: &str,
+    parent: NodeId,
+    marks: &mut Vec<Placed>,
+) -> f64 {
+    let image = match pictures::read(picture) {
+        Ok(image) => image,
+        Err(problem) => {
+            flow.faults.others.push(problem);
+            return 0.0;
+        }
+    };
+    let (width, height) = image.upright();
+    // A list in small type has little room: its logo is smaller too.
+    let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
+    let scale = (160.0 / width).min(most / height);
+    let area = Area { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
+    let node = flow.node(parent, Role::Figure { alt: format!("Logo of {name}") });
+    marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });
+    area.height
+}
+
+/// Sets words ranged right from a height; gives the height below them. An e-mail address becomes a link.
+fn ranged_right(
+    flow: &mut Flow,
+    words: &str,
+    setting: Setting,
+    measure: Measure,
+    top: f64,
+    node: NodeId,
+    marks: &mut Vec<Placed>,
+) -> f64 {
+    let spans = with_links(words);
+    let shaped = shape(&spans, setting.bold, &mut flow.faults);
+    let owners = flow.owners(&spans, Some(node));
+    let links: Vec<Option<String>> = spans.into_iter().map(|span| span.link).collect();
+    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
+    let mut y = top;
+    for line in shaped.lines(setting.size, measure.width, setting.fit) {
+        let x = measure.x + measure.width - f64::from(line.width) * setting.size / 1000.0;
+        marks.extend(shaped.place(line, look, x, y + baseline(setting)));
+        y += setting.size * setting.leading;
+    }
+    y
+}
+
+fn with_links(words: &str) -> Vec<Span> {
+    let parts = words.split_inclusive(' ').flat_map(|part| {
+        let word = part.trim_end();
+        let address = word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
+        let link = address.then(|| format!("mailto:{word}"));
+        [Span { link, ..Span::plain(word) }, Span::plain(&part[word.len()..])]
+    });
+    parts.collect()
+}
+
+fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece> {
+    let node = flow.node(parent, Role::Paragraph);
+    let setting = Setting { size: flow.size * 0.95, ink: GREY, bold: true, ..flow.running() };
+    let mut pieces = flow.set(&[Span::plain(document.reference.as_str())], setting, TEXT, Some(node));
+    pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
+    if let Some(last) = pieces.last_mut() {
+        last.below = 0.0;
+    }
+    pieces
+}
+
+/// Sets the running head (from the second page) and the foot of every page.
+pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
+    let count = pages.len();
+    let half = TEXT.width * 0.48;
+    let reference = fitted(flow, &document.reference, half, true);
+    let title = fitted(flow, &document.title, half, false);
+    let footer = fitted(flow, &document.footer, TEXT.width * 0.8, false);
+    for (number, page) in pages.iter_mut().enumerate() {
+        if number > 0 {
+            put(page, &reference, TEXT.x, 45.0);
+            put(page, &title, TEXT.x + TEXT.width - title.natural_width(SMALL), 45.0);
+            put_rule(page, 53.0);
+        }
+        let of = format!("page {} of {count}", number + 1);
+        let of = shape(&[Span::plain(of)], false, &mut flow.faults);
+        put_rule(page, HEIGHT - 46.0);
+        put(page, &footer, TEXT.x, HEIGHT - 33.0);
+        put(page, &of, TEXT.x + TEXT.width - of.natural_width(SMALL), HEIGHT - 33.0);
+    }
+}
+
+/// Words cut to what a width holds, with an ellipsis where something was cut.
+fn fitted(flow: &mut Flow, words: &str, width: f64, bold: bool) -> Shaped {
+    let words = words.replace(['\r', '\n'], " ");
+    let whole = shape(&[Span::plain(words.as_str())], bold, &mut flow.faults);
+    if whole.natural_width(SMALL) <= width {
+        return whole;
+    }
+    let room = width - 1.2 * SMALL;
+    let kept = words.char_indices().map(|(place, letter)| place + letter.len_utf8()).take(200);
+    let fonts = flow.faults.fonts;
+    let cut = |end: usize| format!("{}…", words[..end].trim_end());
+    let fits = |end: &usize| {
+        let mut aside = crate::pages::text::Faults::of(fonts);
+        let trial = shape(&[Span::plain(&words[..*end])], bold, &mut aside);
+        trial.natural_width(SMALL) <= room
+    };
+    let end = kept.take_while(fits).last().unwrap_or(0);
+    shape(&[Span::plain(cut(end))], bold, &mut flow.faults)
+}
+
+fn put(page: &mut Page, words: &Shaped, x: f64, y: f64) {
+    if !words.is_empty() {
+        page.marks.push(Placed::bare(Item::Text(words.single(SMALL, GREY, x, y))));
+    }
+}
+
+fn put_rule(page: &mut Page, y: f64) {
+    let item = Item::Rule { from: (TEXT.x, y), to: (TEXT.x + TEXT.width, y), pen: HAIR };
+    page.marks.push(Placed::bare(item));
+}

@@ -1,0 +1,22 @@
+//! From blocks to placed pages: Markdown, text, tables, flow, pager, scenes.
+//!
+//! Given blocks (headings, paragraphs, tables, figures) and fonts; gives pages of placed items. Knows nothing of roofs.
+
+pub mod block;
+pub mod colour;
+pub mod flow;
+pub mod fonts;
+pub mod listing;
+pub mod markdown;
+pub mod masthead;
+pub mod own_fonts;
+pub mod page;
+pub mod pager;
+pub mod pictures;
+pub mod piece;
+pub mod press;
+pub mod scene;
+pub mod table;
+pub mod template_place;
+pub mod text;
+pub mod together;

@@ -1,0 +1,462 @@
+//! Running text: characters become measured letters, letters become lines.
+//!
+//! Given spans and a width; gives lines whose widths are what the page will show. Breaks stand where Unicode's line
+//! breaking rules (UAX #14) allow and `together` does not ask otherwise; a word longer than the line is broken anywhere.
+//! Lines are chosen so that a paragraph takes as few as it can and their right-hand edge is as even as it can be.
+
+use super::block::Span;
+use super::fonts::{FACES, Face, Fonts, Glyph, Style};
+use super::page::{NodeId, Placed, Run, Text};
+use super::scene::Ink;
+use super::together;
+use crate::model::Problem;
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use unicode_normalization::UnicodeNormalization;
+
+/// The fonts that text is set in, and what was found wrong while setting it.
+#[derive(Debug, Default)]
+pub struct Faults {
+    /// The fonts.
+    pub fonts: Fonts,
+    missing: BTreeMap<char, String>,
+    /// Other faults: pictures that cannot be read.
+    pub others: Vec<Problem>,
+}
+
+impl Faults {
+    /// No faults yet, in some fonts.
+    pub fn of(fonts: Fonts) -> Faults {
+        Faults { fonts, ..Faults::default() }
+    }
+
+    fn note(&mut self, character: char, around: impl FnOnce() -> String) {
+        self.missing.entry(character).or_insert_with(around);
+    }
+
+    /// Every fault, as problems.
+    pub fn problems(self) -> Vec<Problem> {
+        let own = FACES.iter().any(|&face| self.fonts.is_own(face));
+        let missing = self.missing.into_iter().map(|(character, around)| missing_character(character, &around, own));
+        missing.chain(self.others).collect()
+    }
+}
+
+fn missing_character(character: char, around: &str, own: bool) -> Problem {
+    let code = u32::from(character);
+    let shown = if character.is_control() { String::new() } else { format!(" “{character}”") };
+    let kind = if character.is_control() { "control character" } else { "character" };
+    Problem::fault(
+        "",
+        format!("the {kind}{shown} (U+{code:04X}) in “{around}” cannot be printed: no font of the documents has it"),
+        match own {
+            true => "write it with other characters, leave it out, or use fonts of your own that have it",
+            false => "write it with other characters, or leave it out",
+        },
+    )
+    .about(character)
+}
+
+/// What may happen after a letter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum After {
+    Stay,
+    /// Only where the line could not hold it otherwise.
+    AtNeed,
+    May,
+    Hyphen,
+    Must,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Letter {
+    shown: char,
+    face: Face,
+    id: u16,
+    advance: i32,
+    blank: bool,
+    after: After,
+    span: u32,
+}
+
+/// Text whose letters are known and measured.
+#[derive(Debug, Clone)]
+pub struct Shaped {
+    letters: Vec<Letter>,
+    /// Where each letter starts, kerning included, in thousandths of the type size; one more for the end.
+    starts: Vec<i32>,
+    fonts: Fonts,
+}
+
+/// One line: letters from `start` to `end`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Line {
+    start: usize,
+    end: usize,
+    /// A hyphen is shown at its end.
+    hyphen: bool,
+    /// Another line of the same text follows.
+    goes_on: bool,
+    /// Its width in thousandths of the type size.
+    pub width: i32,
+}
+
+/// How lines are chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fit {
+    /// As a paragraph: the last line may be short.
+    Paragraph,
+    /// As a heading: all lines about as long as each other.
+    Balanced,
+}
+
+/// Measures text. Faults are noted and the letter replaced, so that all of them are found.
+pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
+    let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
+    let whole: String = texts.iter().map(AsRef::as_ref).collect();
+    let mut letters: Vec<Letter> = Vec::with_capacity(whole.len());
+    let mut breaks = unicode_linebreak::linebreaks(&whole).peekable();
+    let mut offset = 0;
+    for (number, span) in spans.iter().enumerate() {
+        let style = Style { bold: bold || span.bold, italic: span.italic };
+        for character in texts[number].chars() {
+            let around = || words_around(&whole, offset);
+            if let Some(letter) = letter(character, style, number, faults, around) {
+                letters.push(letter);
+            } else if character == '\u{ad}' {
+                soft_hyphen(&mut letters);
+            }
+            offset += character.len_utf8();
+            if let Some((_, kind)) = breaks.next_if(|&(place, _)| place == offset) {
+                mark_break(&mut letters, character, kind, offset == whole.len());
+            }
+        }
+    }
+    keep_together(&mut letters);
+    let starts = starts_of(&letters, &faults.fonts);
+    Shaped { letters, starts, fonts: faults.fonts }
+}
+
+/// Accents joined to their letters, as some keyboards leave them apart; line ends of one kind.
+fn composed(text: &str) -> Cow<'_, str> {
+    if text.chars().any(|letter| matches!(letter, '\u{300}'..='\u{36f}' | '\r')) {
+        return text.replace("\r\n", "\n").nfc().collect::<String>().into();
+    }
+    text.into()
+}
+
+fn letter(
+    character: char,
+    style: Style,
+    span: usize,
+    faults: &mut Faults,
+    around: impl FnOnce() -> String,
+) -> Option<Letter> {
+    let drawn = match character {
+        '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{fe0e}' | '\u{fe0f}' | '\u{feff}' => return None,
+        '\n' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' => ' ',
+        '\u{2010}' | '\u{2011}' => '-',
+        other => other,
+    };
+    let found = if drawn.is_control() { None } else { faults.fonts.glyph(style, drawn) };
+    let glyph = found.or_else(|| {
+        faults.note(character, around);
+        faults.fonts.glyph(style, '?')
+    })?;
+    let line_end = character == '\n';
+    Some(Letter {
+        shown: glyph.shown,
+        face: glyph.face,
+        id: glyph.id,
+        advance: if line_end { 0 } else { glyph.advance },
+        blank: line_end || character == ' ',
+        after: After::Stay,
+        span: span as u32,
+    })
+}
+
+fn words_around(whole: &str, offset: usize) -> String {
+    let before: String = whole[..offset].chars().rev().take(24).collect::<Vec<_>>().into_iter().rev().collect();
+    let after: String = whole[offset..].chars().take(24).collect();
+    format!("{before}{after}").chars().map(|c| if c.is_control() { ' ' } else { c }).collect::<String>().trim().into()
+}
+
+fn soft_hyphen(letters: &mut [Letter]) {
+    if let Some(last) = letters.last_mut()
+        && !last.blank
+    {
+        last.after = After::Hyphen;
+    }
+}
+
+fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::BreakOpportunity, at_end: bool) {
+    let Some(last) = letters.last_mut() else { return };
+    let mandatory = kind == unicode_linebreak::BreakOpportunity::Mandatory;
+    last.after = match last.after {
+        _ if at_end => After::Stay,
+        _ if mandatory => After::Must,
+        After::Hyphen if character == '\u{ad}' => After::Hyphen,
+        _ => After::May,
+    };
+}
+
+/// Takes away the breaks that [`together`] asks to be left out.
+fn keep_together(letters: &mut [Letter]) {
+    let (mut word, mut before) = (String::new(), String::new());
+    let mut start = 0;
+    for place in 0..=letters.len() {
+        if let Some(letter) = letters.get(place).filter(|letter| !letter.blank) {
+            word.push(letter.shown);
+            continue;
+        }
+        if place > start + 1 && together::is_one(&word) {
+            letters[start..place - 1].iter_mut().for_each(keep);
+        }
+        if start > 1 && !word.is_empty() && together::stay(&before, &word) {
+            keep(&mut letters[start - 1]);
+        }
+        std::mem::swap(&mut word, &mut before);
+        word.clear();
+        start = place + 1;
+    }
+}
+
+fn keep(letter: &mut Letter) {
+    if letter.after == After::May {
+        letter.after = After::AtNeed;
+    }
+}
+
+fn starts_of(letters: &[Letter], fonts: &Fonts) -> Vec<i32> {
+    let mut at = 0;
+    let mut starts = Vec::with_capacity(letters.len() + 1);
+    for (place, letter) in letters.iter().enumerate() {
+        starts.push(at);
+        at += letter.advance + letters.get(place + 1).map_or(0, |next| kern_between(letter, next, fonts));
+    }
+    starts.push(at);
+    starts
+}
+
+fn kern_between(first: &Letter, second: &Letter, fonts: &Fonts) -> i32 {
+    if first.face == second.face { fonts.kern(first.face, first.id, second.id) } else { 0 }
+}
+
+impl Shaped {
+    /// Whether there is nothing to show.
+    pub fn is_empty(&self) -> bool {
+        self.letters.iter().all(|letter| letter.blank)
+    }
+
+    /// Which spans a line shows something of, in order, each once.
+    pub fn spans_in(&self, line: Line) -> Vec<usize> {
+        let mut spans: Vec<usize> = self.letters[line.start..line.end].iter().map(|l| l.span as usize).collect();
+        spans.dedup();
+        spans
+    }
+
+    /// Width of its longest line when nothing but a hard break ends a line, pt.
+    pub fn natural_width(&self, size: f64) -> f64 {
+        self.widest(size, |after| after == After::Must)
+    }
+
+    /// Width of its longest word, pt.
+    pub fn longest_word(&self, size: f64) -> f64 {
+        self.widest(size, |after| !matches!(after, After::Stay | After::AtNeed))
+    }
+
+    fn widest(&self, size: f64, ends: impl Fn(After) -> bool) -> f64 {
+        let mut start = 0;
+        let mut widest = 0;
+        for (place, letter) in self.letters.iter().enumerate() {
+            if ends(letter.after) || place + 1 == self.letters.len() {
+                widest = widest.max(self.line(start, place + 1).width);
+                start = place + 1;
+            }
+        }
+        f64::from(widest) * size / 1000.0
+    }
+
+    /// The line of these letters, blanks at its end left out.
+    fn line(&self, start: usize, end: usize) -> Line {
+        let hyphen = end > start && self.letters[end - 1].after == After::Hyphen && end < self.letters.len();
+        let mut last = end;
+        while last > start && self.letters[last - 1].blank {
+            last -= 1;
+        }
+        let mut width = match last.checked_sub(1) {
+            Some(place) if last > start => self.starts[place] + self.letters[place].advance - self.starts[start],
+            _ => 0,
+        };
+        if hyphen {
+            width += self.hyphen(last - 1).map_or(0, |glyph| glyph.advance);
+        }
+        Line { start, end: last, hyphen, goes_on: false, width }
+    }
+
+    fn hyphen(&self, place: usize) -> Option<Glyph> {
+        let face = self.letters[place].face;
+        self.fonts.glyph(Style { bold: face == Face::Bold, italic: face == Face::Italic }, '-')
+    }
+
+    /// Breaks the text into lines no wider than `width` pt at this type size. Nothing to show gives no line.
+    pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Vec<Line> {
+        if self.is_empty() {
+            return Vec::new();
+        }
+        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let mut lines = Vec::new();
+        let mut start = 0;
+        for end in 1..=self.letters.len() {
+            if end == self.letters.len() || self.letters[end - 1].after == After::Must {
+                self.break_stretch(start, end, limit, fit, &mut lines);
+                start = end;
+            }
+        }
+        if let Some((_, before)) = lines.split_last_mut() {
+            before.iter_mut().for_each(|line| line.goes_on = true);
+        }
+        lines
+    }
+
+    /// Breaks one stretch without hard breaks: fewest lines first, then the evenest edge. Time grows with the number
+    /// of letters times the letters in a line, never with their square.
+    fn break_stretch(&self, start: usize, end: usize, limit: i32, fit: Fit, lines: &mut Vec<Line>) {
+        let whole = self.line(start, end);
+        if whole.width <= limit {
+            lines.push(whole);
+            return;
+        }
+        let places = self.break_places(start, end, limit);
+        let mut best: Vec<(u32, f64, usize)> = vec![(0, 0.0, 0)];
+        for to in 1..places.len() {
+            let mut chosen = (u32::MAX, f64::INFINITY, to - 1);
+            for from in (0..to).rev() {
+                let line = self.line(places[from], places[to]);
+                if line.width > limit && from + 1 < to {
+                    break;
+                }
+                let is_last = to + 1 == places.len();
+                let (count, cost, _) = best[from];
+                let candidate = (count + 1, cost + unevenness(line, limit, is_last, fit), from);
+                if (candidate.0, candidate.1) < (chosen.0, chosen.1) {
+                    chosen = candidate;
+                }
+            }
+            best.push(chosen);
+        }
+        let first_of_stretch = lines.len();
+        let mut to = places.len() - 1;
+        while to > 0 {
+            let from = best[to].2;
+            lines.push(self.line(places[from], places[to]));
+            to = from;
+        }
+        lines[first_of_stretch..].reverse();
+    }
+
+    /// Where lines may start and end; where what should stay together is longer than the line, within it too.
+    fn break_places(&self, start: usize, end: usize, limit: i32) -> Vec<usize> {
+        let mut places = vec![start];
+        let (mut last, mut at_need) = (start, start);
+        for place in start + 1..=end {
+            while self.line(last, place).width > limit && place > last + 1 {
+                last = if at_need > last { at_need } else { place - 1 };
+                places.push(last);
+            }
+            match self.letters[place - 1].after {
+                After::Stay if place < end => {}
+                After::AtNeed if place < end => at_need = place,
+                _ => {
+                    last = place;
+                    places.push(last);
+                }
+            }
+        }
+        places
+    }
+
+    /// The marks of one line, from `x` at baseline `y`; each span belongs to the owner of its number.
+    pub fn place(&self, line: Line, look: Look<'_>, x: f64, y: f64) -> Vec<Placed> {
+        let mut marks: Vec<Placed> = Vec::new();
+        let space_follows = line.goes_on && self.letters.get(line.end).is_some_and(|letter| letter.blank);
+        let shown_end = if space_follows { line.end + 1 } else { line.end };
+        let mut at = line.start;
+        while at < shown_end {
+            let span = self.letters[at].span as usize;
+            let same = self.letters[at..shown_end].iter().take_while(|letter| letter.span as usize == span).count();
+            let hyphen = (line.hyphen && at + same == shown_end).then(|| self.hyphen(shown_end - 1)).flatten();
+            let left = x + f64::from(self.starts[at] - self.starts[line.start]) * look.size / 1000.0;
+            let link = look.links.get(span).cloned().flatten();
+            let mut text = self.text(at, at + same, hyphen, look, left, y);
+            if link.is_some() {
+                text.ink = Ink::Accent;
+            }
+            text.link = link;
+            let owner = look.owners.get(span).copied().flatten();
+            marks.push(Placed { owner, item: crate::pages::page::Item::Text(text) });
+            at += same;
+        }
+        marks
+    }
+
+    fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
+        let mut runs: Vec<Run> = Vec::new();
+        for place in start..end {
+            let letter = &self.letters[place];
+            let kern = self.starts[place + 1] - self.starts[place] - letter.advance;
+            push_letter(&mut runs, letter.face, letter.shown, if place + 1 < end { kern } else { 0 });
+        }
+        let mut width = self.starts[end] - self.starts[start];
+        if let Some(glyph) = hyphen {
+            push_letter(&mut runs, glyph.face, glyph.shown, 0);
+            width += glyph.advance;
+        }
+        let width = f64::from(width) * look.size / 1000.0;
+        Text { x, y, size: look.size, turn: 0.0, ink: look.ink, width, runs, link: None }
+    }
+
+    /// The whole text as one mark, for drawings.
+    pub fn single(&self, size: f64, ink: Ink, x: f64, y: f64) -> Text {
+        let look = Look { size, ink, owners: &[], links: &[] };
+        self.text(0, self.letters.len(), None, look, x, y)
+    }
+}
+
+/// How much a line's unevenness costs.
+fn unevenness(line: Line, limit: i32, is_last: bool, fit: Fit) -> f64 {
+    let slack = f64::from((limit - line.width).max(0)) / f64::from(limit);
+    let hyphen = if line.hyphen { 0.1 } else { 0.0 };
+    match fit {
+        Fit::Paragraph if is_last && slack > 0.85 => 0.15,
+        Fit::Paragraph if is_last => 0.0,
+        Fit::Paragraph | Fit::Balanced => slack * slack + hyphen,
+    }
+}
+
+fn push_letter(runs: &mut Vec<Run>, face: Face, shown: char, kern: i32) {
+    if runs.last().is_none_or(|run| run.face != face) {
+        runs.push(Run { face, parts: vec![(String::new(), 0)] });
+    }
+    let Some(run) = runs.last_mut() else { return };
+    match run.parts.last_mut() {
+        Some((text, 0)) => text.push(shown),
+        _ => run.parts.push((shown.to_string(), 0)),
+    }
+    if let Some((_, shift)) = run.parts.last_mut() {
+        *shift = kern;
+    }
+}
+
+/// How a line looks, and to whom it belongs.
+#[derive(Debug, Clone, Copy)]
+pub struct Look<'a> {
+    /// Type size.
+    pub size: f64,
+    /// Colour.
+    pub ink: Ink,
+    /// Owner of each span.
+    pub owners: &'a [Option<NodeId>],
+    /// Target of each span, where it is a link.
+    pub links: &'a [Option<String>],
+}

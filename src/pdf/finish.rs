@@ -1,0 +1,623 @@
+//! Finishing: what the page writer cannot say about a PDF.
+//!
+//! Given the raw file and what each mark means; gives the bytes: tags, outline, links, fields, metadata, colour
+//! profile, attachments. At the end every object gets a number by its place in the document, so that the bytes depend
+//! on the document alone.
+
+use super::object_streams;
+use crate::pages::block::{Attachment, Document as Source};
+use crate::pages::colour::srgb_profile;
+use crate::pages::page::{Area, Entry, HEIGHT, Item, NodeId, Paper, Role};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
+use std::collections::BTreeMap;
+
+/// A stretch of marks on a page that belongs to a node.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Content {
+    /// The page, from 0.
+    pub page: usize,
+    /// Its number on the page.
+    pub number: i64,
+    /// The node.
+    pub node: NodeId,
+}
+
+/// A place on a page that answers to a click.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hot {
+    /// The page, from 0.
+    pub page: usize,
+    /// Where.
+    pub area: Area,
+    /// The node it belongs to.
+    pub node: NodeId,
+    /// What it does.
+    pub target: Target,
+}
+
+/// What a place does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Target {
+    /// Opens an address.
+    Link(String),
+    /// Takes text.
+    Field(String),
+    /// Takes a tick.
+    Tick(String),
+}
+
+/// What made the file, for its metadata.
+const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
+
+/// The tag of a role (ISO 32000-1, 14.8.4).
+pub fn tag(role: &Role) -> &'static str {
+    match role {
+        Role::Document => "Document",
+        Role::Division => "Div",
+        Role::Heading(1) => "H1",
+        Role::Heading(2) => "H2",
+        Role::Heading(_) => "H3",
+        Role::Paragraph | Role::Caption => "P",
+        Role::List { .. } => "L",
+        Role::ListItem => "LI",
+        Role::Label => "Lbl",
+        Role::Body => "LBody",
+        Role::Table => "Table",
+        Role::TableRow => "TR",
+        Role::HeadingCell { .. } => "TH",
+        Role::Cell => "TD",
+        Role::Figure { .. } => "Figure",
+        Role::Link { .. } => "Link",
+        Role::Form { .. } => "Form",
+    }
+}
+
+/// Finishes a file.
+pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Content], hots: &[Hot]) -> Vec<u8> {
+    let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
+    let mut finisher = Finisher { file, pages };
+    let annotations = finisher.annotations(hots);
+    let tree = finisher.tree(paper, contents, hots, &annotations);
+    let fields = finisher.form(hots, &annotations);
+    let outline = finisher.outline(&paper.outline);
+    let mut catalog = dictionary! {
+        "Type" => "Catalog",
+        "Pages" => finisher.pages_node(),
+        "Lang" => Object::string_literal("en-GB"),
+        "MarkInfo" => dictionary! { "Marked" => true },
+        "StructTreeRoot" => tree,
+        "ViewerPreferences" => dictionary! { "DisplayDocTitle" => true },
+        "Metadata" => finisher.metadata(source),
+        "OutputIntents" => finisher.intent(),
+    };
+    finisher.attach(&source.attachments, &date_of(source), &mut catalog);
+    for (key, value) in [("Outlines", outline), ("AcroForm", fields)] {
+        if let Some(value) = value {
+            catalog.set(key, value);
+        }
+    }
+    finisher.close(source, catalog)
+}
+
+struct Finisher {
+    file: Document,
+    pages: Vec<ObjectId>,
+}
+
+impl Finisher {
+    /// The list of pages, without what stands behind the document's own.
+    fn pages_node(&mut self) -> Object {
+        let parent = self.pages.first().and_then(|&page| self.file.get_dictionary(page).ok()?.get(b"Parent").ok());
+        let Some(parent) = parent.and_then(|parent| parent.as_reference().ok()) else { return Object::Null };
+        let kids: Vec<Object> = self.pages.iter().map(|&page| page.into()).collect();
+        self.set(parent, "Count", kids.len() as i64);
+        self.set(parent, "Kids", kids);
+        parent.into()
+    }
+
+    fn set(&mut self, id: ObjectId, key: &str, value: impl Into<Object>) {
+        if let Ok(dictionary) = self.file.get_dictionary_mut(id) {
+            dictionary.set(key, value);
+        }
+    }
+
+    /// An annotation for each hot place, on its page.
+    fn annotations(&mut self, hots: &[Hot]) -> Vec<ObjectId> {
+        let mut names = BTreeMap::new();
+        let made: Vec<ObjectId> = hots
+            .iter()
+            .map(|hot| {
+                let annotation = match &hot.target {
+                    Target::Link(address) => link(hot, address),
+                    Target::Field(label) => self.widget(hot, &unique(label, &mut names)),
+                    Target::Tick(words) => self.tick(hot, words, &unique("Tick", &mut names)),
+                };
+                self.file.add_object(annotation)
+            })
+            .collect();
+        for (number, page) in self.pages.clone().into_iter().enumerate() {
+            let mine = hots.iter().zip(&made).filter(|(hot, _)| hot.page == number);
+            let mine: Vec<Object> = mine.map(|(_, &id)| id.into()).collect();
+            if let Ok(dictionary) = self.file.get_dictionary_mut(page) {
+                dictionary.remove(b"Annots");
+            }
+            if !mine.is_empty() {
+                self.set(page, "Annots", mine);
+            }
+            self.set(page, "Tabs", "S");
+        }
+        made
+    }
+
+    fn widget(&mut self, hot: &Hot, label: &str) -> Dictionary {
+        let appearance = self.appearance(hot.area, String::new());
+        dictionary! {
+            "Type" => "Annot",
+            "Subtype" => "Widget",
+            "FT" => "Tx",
+            "T" => words(label),
+            "TU" => words(label),
+            "Contents" => words(label),
+            "DA" => Object::string_literal("/Helv 11 Tf 0 g"),
+            "Rect" => rectangle(hot.area),
+            "F" => 4,
+            "P" => self.pages[hot.page],
+            "AP" => dictionary! { "N" => appearance },
+        }
+    }
+
+    /// What a field looks like, drawn by these operators from its lower left corner. Each has its own, though many are alike:
+    /// a program that fills a field may write over what the field had.
+    fn appearance(&mut self, area: Area, drawn: String) -> ObjectId {
+        let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
+        self.file.add_object(Stream::new(dictionary! { "Subtype" => "Form", "BBox" => bounds }, drawn.into_bytes()))
+    }
+
+    /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.
+    fn tick(&mut self, hot: &Hot, label: &str, name: &str) -> Dictionary {
+        let side = hot.area.width;
+        let [left, low, right, foot, top] = [0.2, 0.5, 0.85, 0.2, 0.85].map(|share| format!("{:.2}", share * side));
+        let middle = format!("{:.2}", 0.42 * side);
+        let mark = format!("1.4 w 1 J 1 j 0 G {left} {low} m {middle} {foot} l {right} {top} l S");
+        let (off, on) = (self.appearance(hot.area, String::new()), self.appearance(hot.area, mark));
+        dictionary! {
+            "Type" => "Annot",
+            "Subtype" => "Widget",
+            "FT" => "Btn",
+            "T" => words(name),
+            "TU" => words(label),
+            "Contents" => words(label),
+            "Rect" => rectangle(hot.area),
+            "F" => 4,
+            "P" => self.pages[hot.page],
+            "V" => "Off",
+            "AS" => "Off",
+            "MK" => dictionary! { "CA" => Object::string_literal("4") },
+            "AP" => dictionary! { "N" => dictionary! { "Yes" => on, "Off" => off } },
+        }
+    }
+
+    fn form(&mut self, hots: &[Hot], annotations: &[ObjectId]) -> Option<Object> {
+        let fields = hots.iter().zip(annotations).filter(|(hot, _)| !matches!(hot.target, Target::Link(_)));
+        let fields: Vec<Object> = fields.map(|(_, &id)| id.into()).collect();
+        if fields.is_empty() {
+            return None;
+        }
+        let plain = self.file.add_object(dictionary! {
+            "Type" => "Font", "Subtype" => "Type1", "BaseFont" => "Helvetica", "Encoding" => "WinAnsiEncoding",
+        });
+        let resources = dictionary! { "Font" => dictionary! { "Helv" => plain } };
+        let appearance = Object::string_literal("/Helv 11 Tf 0 g");
+        Some(dictionary! { "Fields" => fields, "DR" => resources, "DA" => appearance }.into())
+    }
+
+    /// The tree of tags; gives its root.
+    fn tree(&mut self, paper: &Paper, contents: &[Content], hots: &[Hot], annotations: &[ObjectId]) -> ObjectId {
+        let kids = Kids::of(paper, contents, hots);
+        let root = self.file.new_object_id();
+        let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| self.file.new_object_id()).collect();
+        let boxes = figure_boxes(paper);
+        for (node, role) in paper.nodes.iter().enumerate().map(|(place, node)| (place, &node.role)) {
+            if !kids.kept[node] {
+                continue;
+            }
+            let parent = if node == 0 { root } else { ids[paper.nodes[node].parent] };
+            let mut element = dictionary! { "S" => tag(role), "P" => parent };
+            self.fill(&mut element, node, &kids, &ids, annotations);
+            describe_element(&mut element, role, boxes.get(&node));
+            self.file.set_object(ids[node], element);
+        }
+        let (numbers, next) = self.parent_numbers(contents, hots, &ids, annotations);
+        let root_element = dictionary! {
+            "Type" => "StructTreeRoot",
+            "K" => vec![ids[0].into()],
+            "ParentTree" => self.file.add_object(dictionary! { "Nums" => numbers }),
+            "ParentTreeNextKey" => next,
+        };
+        self.file.set_object(root, root_element);
+        root
+    }
+
+    fn fill(&self, element: &mut Dictionary, node: NodeId, kids: &Kids, ids: &[ObjectId], annotations: &[ObjectId]) {
+        let own_page = kids.of_node[node].iter().find_map(|kid| match kid {
+            Kid::Content(content) => Some(content.page),
+            Kid::Node(_) | Kid::Hot { .. } => None,
+        });
+        if let Some(page) = own_page {
+            element.set("Pg", self.pages[page]);
+        }
+        let object = |kid: &Kid| -> Object {
+            match *kid {
+                Kid::Node(node) => ids[node].into(),
+                Kid::Content(content) if Some(content.page) == own_page => content.number.into(),
+                Kid::Content(content) => {
+                    dictionary! { "Type" => "MCR", "Pg" => self.pages[content.page], "MCID" => content.number }.into()
+                }
+                Kid::Hot { place, page } => {
+                    dictionary! { "Type" => "OBJR", "Obj" => annotations[place], "Pg" => self.pages[page] }.into()
+                }
+            }
+        };
+        // Most elements have one kid, which may stand without an array (ISO 32000-1, table 323).
+        match kids.of_node[node].as_slice() {
+            [] => {}
+            [kid] => element.set("K", object(kid)),
+            kids => element.set("K", kids.iter().map(object).collect::<Vec<Object>>()),
+        }
+    }
+
+    /// The way back from marks and annotations to their nodes.
+    fn parent_numbers(
+        &mut self,
+        contents: &[Content],
+        hots: &[Hot],
+        ids: &[ObjectId],
+        annotations: &[ObjectId],
+    ) -> (Vec<Object>, i64) {
+        let mut numbers: Vec<Object> = Vec::new();
+        for (number, page) in self.pages.clone().into_iter().enumerate() {
+            let mine = contents.iter().filter(|content| content.page == number);
+            let parents: Vec<Object> = mine.map(|content| ids[content.node].into()).collect();
+            let parents = self.file.add_object(parents);
+            numbers.extend([(number as i64).into(), parents.into()]);
+            self.set(page, "StructParents", number as i64);
+        }
+        let mut next = self.pages.len() as i64;
+        for (hot, &annotation) in hots.iter().zip(annotations) {
+            self.set(annotation, "StructParent", next);
+            numbers.extend([next.into(), ids[hot.node].into()]);
+            next += 1;
+        }
+        (numbers, next)
+    }
+
+    /// The outline, nested by level; `None` where there is no heading.
+    fn outline(&mut self, entries: &[Entry]) -> Option<Object> {
+        if entries.is_empty() {
+            return None;
+        }
+        let root = self.file.new_object_id();
+        let ids: Vec<ObjectId> = entries.iter().map(|_| self.file.new_object_id()).collect();
+        let parents = parents_by_level(entries);
+        let of = |parent: Option<usize>| -> Vec<usize> {
+            (0..entries.len()).filter(|&entry| parents[entry] == parent).collect()
+        };
+        for (place, entry) in entries.iter().enumerate() {
+            let siblings = of(parents[place]);
+            let at = siblings.iter().position(|&other| other == place).unwrap_or_default();
+            let mut item = dictionary! {
+                "Title" => words(&entry.title),
+                "Parent" => parents[place].map_or(root, |parent| ids[parent]),
+                "Dest" => vec![self.pages[entry.page].into(), "XYZ".into(), real(0.0), real(HEIGHT - entry.y + 6.0), Object::Null],
+            };
+            if at > 0 {
+                item.set("Prev", ids[siblings[at - 1]]);
+            }
+            if let Some(&next) = siblings.get(at + 1) {
+                item.set("Next", ids[next]);
+            }
+            set_ends(&mut item, &of(Some(place)), &ids);
+            self.file.set_object(ids[place], item);
+        }
+        let mut top = dictionary! { "Type" => "Outlines" };
+        set_ends(&mut top, &of(None), &ids);
+        top.set("Count", entries.len() as i64);
+        self.file.set_object(root, top);
+        Some(root.into())
+    }
+
+    fn metadata(&mut self, source: &Source) -> ObjectId {
+        let dict = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
+        let stream = Stream::new(dict, xmp(source).into_bytes()).with_compression(false);
+        self.file.add_object(stream)
+    }
+
+    fn intent(&mut self) -> Object {
+        let profile = Stream::new(dictionary! { "N" => 3 }, srgb_profile().to_vec());
+        let profile = self.file.add_object(profile);
+        let name = Object::string_literal("sRGB IEC61966-2.1");
+        let intent = self.file.add_object(dictionary! {
+            "Type" => "OutputIntent",
+            "S" => "GTS_PDFA1",
+            "OutputConditionIdentifier" => name.clone(),
+            "Info" => name,
+            "DestOutputProfile" => profile,
+        });
+        vec![intent.into()].into()
+    }
+
+    fn attach(&mut self, attachments: &[Attachment], date: &str, catalog: &mut Dictionary) {
+        if attachments.is_empty() {
+            return;
+        }
+        let mut by_name: Vec<(&str, ObjectId)> = Vec::new();
+        for attachment in attachments {
+            let parameters = dictionary! {
+                "Size" => attachment.bytes.len() as i64,
+                "ModDate" => Object::string_literal(date),
+            };
+            let dict =
+                dictionary! { "Type" => "EmbeddedFile", "Subtype" => attachment.mime.as_str(), "Params" => parameters };
+            let embedded = self.file.add_object(Stream::new(dict, attachment.bytes.clone()));
+            let specification = dictionary! {
+                "Type" => "Filespec",
+                "F" => words(&attachment.name),
+                "UF" => words(&attachment.name),
+                "Desc" => words(&attachment.description),
+                "AFRelationship" => "Data",
+                "EF" => dictionary! { "F" => embedded, "UF" => embedded },
+            };
+            by_name.push((attachment.name.as_str(), self.file.add_object(specification)));
+        }
+        let associated: Vec<Object> = by_name.iter().map(|&(_, id)| id.into()).collect();
+        by_name.sort_unstable();
+        let names: Vec<Object> = by_name.into_iter().flat_map(|(name, id)| [words(name), id.into()]).collect();
+        catalog.set("Names", dictionary! { "EmbeddedFiles" => dictionary! { "Names" => names } });
+        catalog.set("AF", associated);
+    }
+
+    /// Sets catalog and information, numbers all objects anew, compresses and writes.
+    fn close(mut self, source: &Source, catalog: Dictionary) -> Vec<u8> {
+        let root = self.file.add_object(catalog);
+        let information = self.file.add_object(information(source));
+        object_streams::write(self.file, root, information)
+    }
+}
+
+fn link(hot: &Hot, address: &str) -> Dictionary {
+    dictionary! {
+        "Type" => "Annot",
+        "Subtype" => "Link",
+        "Rect" => rectangle(hot.area),
+        "Border" => vec![0.into(), 0.into(), 0.into()],
+        "F" => 4,
+        "Contents" => words(address),
+        "A" => dictionary! { "S" => "URI", "URI" => Object::string_literal(plain_address(address)) },
+    }
+}
+
+/// An address in ASCII: every other byte is written as `%` and two hexadecimal digits (RFC 3986, 2.1).
+fn plain_address(address: &str) -> String {
+    let byte = |byte: u8| if byte.is_ascii_graphic() { char::from(byte).to_string() } else { format!("%{byte:02X}") };
+    address.bytes().map(byte).collect()
+}
+
+/// A field's name: its label, numbered where it comes again. Full stops would part a name into levels.
+fn unique(label: &str, names: &mut BTreeMap<String, usize>) -> String {
+    let label = label.replace('.', " ");
+    let label = if label.trim().is_empty() { "field".to_owned() } else { label };
+    let count = names.entry(label.clone()).or_default();
+    *count += 1;
+    if *count == 1 { label } else { format!("{label} {count}") }
+}
+
+fn real(value: f64) -> Object {
+    Object::Real(((value * 100.0).round() / 100.0) as f32)
+}
+
+/// Left, bottom, right, top.
+fn rectangle(area: Area) -> Vec<Object> {
+    let bottom = HEIGHT - area.y - area.height;
+    [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
+}
+
+/// A text string: as it is where it is plain ASCII, else in UTF-16 (ISO 32000-1, 7.9.2.2).
+fn words(text: &str) -> Object {
+    if text.is_ascii() {
+        return Object::string_literal(text);
+    }
+    let units = text.encode_utf16().flat_map(u16::to_be_bytes);
+    Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
+}
+
+fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Area>) {
+    match role {
+        Role::Figure { alt } => {
+            element.set("Alt", words(if alt.trim().is_empty() { "Picture" } else { alt }));
+            if let Some(area) = area {
+                let bounds = rectangle(*area);
+                element.set("A", dictionary! { "O" => "Layout", "Placement" => "Block", "BBox" => bounds });
+            }
+        }
+        Role::HeadingCell { of_row, span } => {
+            let scope = if *of_row { "Row" } else { "Column" };
+            let mut attributes = dictionary! { "O" => "Table", "Scope" => scope };
+            if *span > 1 {
+                attributes.set("ColSpan", *span as i64);
+            }
+            element.set("A", attributes);
+        }
+        Role::List { ordered } => {
+            let numbering = if *ordered { "Decimal" } else { "Disc" };
+            element.set("A", dictionary! { "O" => "List", "ListNumbering" => numbering });
+        }
+        Role::Link { words: text } => element.set("Alt", words(text)),
+        Role::Form { label } => element.set("Alt", words(label)),
+        _ => {}
+    }
+}
+
+/// Where each figure stands; the last of its marks counts.
+fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Area> {
+    let marks = paper.pages.iter().flat_map(|page| &page.marks);
+    let area = |item: &Item| match item {
+        Item::Drawing { area, .. } | Item::Picture { area, .. } => Some(*area),
+        Item::Text(_) | Item::Rule { .. } | Item::Panel { .. } | Item::Field { .. } => None,
+    };
+    marks.filter_map(|mark| Some((mark.owner?, area(&mark.item)?))).collect()
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Kid {
+    Node(NodeId),
+    Content(Content),
+    Hot { place: usize, page: usize },
+}
+
+/// What each node holds, in reading order.
+struct Kids {
+    of_node: Vec<Vec<Kid>>,
+    kept: Vec<bool>,
+}
+
+impl Kids {
+    /// A node stands where the first of its marks stands; an empty cell stands after the cell before it.
+    fn of(paper: &Paper, contents: &[Content], hots: &[Hot]) -> Kids {
+        let count = paper.nodes.len();
+        let mut first = vec![usize::MAX; count];
+        for (place, content) in contents.iter().enumerate() {
+            first[content.node] = first[content.node].min(place);
+        }
+        for node in (1..count).rev() {
+            let parent = paper.nodes[node].parent;
+            first[parent] = first[parent].min(first[node]);
+        }
+        let filled: Vec<bool> = first.iter().map(|&place| place != usize::MAX).collect();
+        let mut kept = vec![true; count];
+        let mut last_of: Vec<usize> = vec![0; count];
+        let mut placed: Vec<Vec<(usize, Kid)>> = vec![Vec::new(); count];
+        for node in 1..count {
+            let parent = paper.nodes[node].parent;
+            kept[node] = kept[parent]
+                && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
+            let at = if filled[node] { first[node] } else { last_of[parent] };
+            last_of[parent] = at;
+            if kept[node] {
+                placed[parent].push((at, Kid::Node(node)));
+            }
+        }
+        for (place, &content) in contents.iter().enumerate() {
+            placed[content.node].push((place, Kid::Content(content)));
+        }
+        for (place, hot) in hots.iter().enumerate() {
+            placed[hot.node].push((usize::MAX, Kid::Hot { place, page: hot.page }));
+        }
+        let sorted = |mut kids: Vec<(usize, Kid)>| {
+            kids.sort_by_key(|&(at, _)| at);
+            kids.into_iter().map(|(_, kid)| kid).collect()
+        };
+        Kids { of_node: placed.into_iter().map(sorted).collect(), kept }
+    }
+}
+
+/// Whether a node may stand empty in the tree: a table keeps its empty cells.
+fn may_be_empty(role: &Role) -> bool {
+    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
+}
+
+/// The table (or list item) that a cell stands in: an empty one is left out whole.
+fn table_of(paper: &Paper, node: NodeId) -> NodeId {
+    let mut node = node;
+    while node != 0 && may_be_empty(&paper.nodes[node].role) {
+        node = paper.nodes[node].parent;
+    }
+    node
+}
+
+/// The heading above each heading.
+fn parents_by_level(entries: &[Entry]) -> Vec<Option<usize>> {
+    let mut above: Vec<usize> = Vec::new();
+    let mut parents = Vec::with_capacity(entries.len());
+    for (place, entry) in entries.iter().enumerate() {
+        while above.last().is_some_and(|&other| entries[other].level >= entry.level) {
+            above.pop();
+        }
+        parents.push(above.last().copied());
+        above.push(place);
+    }
+    parents
+}
+
+fn set_ends(item: &mut Dictionary, children: &[usize], ids: &[ObjectId]) {
+    if let (Some(&first), Some(&last)) = (children.first(), children.last()) {
+        item.set("First", ids[first]);
+        item.set("Last", ids[last]);
+        item.set("Count", children.len() as i64);
+    }
+}
+
+fn date_of(source: &Source) -> String {
+    let date = source.date;
+    format!("D:{:04}{:02}{:02}000000Z", date.year(), u8::from(date.month()), date.day())
+}
+
+fn information(source: &Source) -> Dictionary {
+    let date = Object::string_literal(date_of(source));
+    dictionary! {
+        "Title" => words(&source.title),
+        "Author" => words(&source.author),
+        "Subject" => words(&source.subject),
+        "Creator" => words(MAKER),
+        "Producer" => words(MAKER),
+        "CreationDate" => date.clone(),
+        "ModDate" => date,
+    }
+}
+
+/// Text for XML; control characters cannot stand in it.
+fn escaped(text: &str) -> String {
+    let text: String = text.chars().filter(|letter| !letter.is_control()).collect();
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+/// The metadata packet (ISO 16684-1); it says what the information dictionary says.
+fn xmp(source: &Source) -> String {
+    let date = source.date;
+    let date = format!("{:04}-{:02}-{:02}T00:00:00Z", date.year(), u8::from(date.month()), date.day());
+    let [title, author, subject] = [&source.title, &source.author, &source.subject].map(|text| escaped(text));
+    let alternative = |text: &str| format!("<rdf:Alt><rdf:li xml:lang=\"x-default\">{text}</rdf:li></rdf:Alt>");
+    [
+        "<?xpacket begin=\"\u{feff}\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n",
+        "<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n",
+        "<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\"",
+        " xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\"",
+        " xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\" xmlns:pdfuaid=\"http://www.aiim.org/pdfua/ns/id/\">\n",
+        "<dc:format>application/pdf</dc:format>\n",
+        &format!("<dc:title>{}</dc:title>\n", alternative(&title)),
+        &format!("<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>\n"),
+        &format!("<dc:description>{}</dc:description>\n", alternative(&subject)),
+        "<dc:language><rdf:Bag><rdf:li>en-GB</rdf:li></rdf:Bag></dc:language>\n",
+        &format!("<xmp:CreatorTool>{MAKER}</xmp:CreatorTool><pdf:Producer>{MAKER}</pdf:Producer>\n"),
+        &format!("<xmp:CreateDate>{date}</xmp:CreateDate><xmp:ModifyDate>{date}</xmp:ModifyDate>\n"),
+        "<pdfaid:part>3</pdfaid:part><pdfaid:conformance>A</pdfaid:conformance><pdfuaid:part>1</pdfuaid:part>\n",
+        "</rdf:Description>\n",
+        UA_SCHEMA,
+        "</rdf:RDF></x:xmpmeta>\n<?xpacket end=\"w\"?>",
+    ]
+    .concat()
+}
+
+/// PDF/A asks that the name space of PDF/UA be described (ISO 19005-3, 6.6.2.3).
+const UA_SCHEMA: &str = concat!(
+    "<rdf:Description rdf:about=\"\" xmlns:pdfaExtension=\"http://www.aiim.org/pdfa/ns/extension/\"",
+    " xmlns:pdfaSchema=\"http://www.aiim.org/pdfa/ns/schema#\"",
+    " xmlns:pdfaProperty=\"http://www.aiim.org/pdfa/ns/property#\"><pdfaExtension:schemas><rdf:Bag>",
+    "<rdf:li rdf:parseType=\"Resource\"><pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>",
+    "<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>",
+    "<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix><pdfaSchema:property><rdf:Seq>",
+    "<rdf:li rdf:parseType=\"Resource\"><pdfaProperty:name>part</pdfaProperty:name>",
+    "<pdfaProperty:valueType>Integer</pdfaProperty:valueType>",
+    "<pdfaProperty:category>internal</pdfaProperty:category>",
+    "<pdfaProperty:description>Part of ISO 14289</pdfaProperty:description></rdf:li>",
+    "</rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas></rdf:Description>\n",
+);

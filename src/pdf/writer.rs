@@ -1,0 +1,570 @@
+//! Placed pages become a PDF: the only file that names printpdf.
+//!
+//! Given placed pages; gives the bytes of the finished file. Every mark that means something is written between marks
+//! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
+//! `finish`.
+
+use super::finish::{self, Content, Hot, Target};
+use crate::pages::block::Document;
+use crate::pages::fonts::{FACES, Face, Subset};
+use crate::pages::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
+use crate::pages::pictures::{Image, Pixels, Plain};
+use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use printpdf::{
+    Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
+    LineDashPattern, LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
+    PdfSaveOptions, Point, Polygon, PolygonRing, Pt, Px, Rect, Rgb, TextItem, TextMatrix, WindingOrder, XObject,
+    XObjectId, XObjectTransform,
+};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// The finished file.
+pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
+    let mut pdf = PdfDocument::new("");
+    let mut writer = Writer::new(paper, accent_of(document));
+    let mut specimen = Vec::new();
+    for (face, characters) in characters_of(paper) {
+        let subset = paper.fonts.cut_down(face, &characters);
+        specimen.extend(specimen_of(face, &subset));
+        writer.glyphs[face as usize] = Glyphs::of(&subset);
+        pdf.resources.fonts.map.insert(font_id(face), PdfFont::new(font(subset)));
+    }
+    let sheet = |ops| PdfPage::new(Pt(WIDTH as f32).into(), Pt(HEIGHT as f32).into(), ops);
+    for (number, page) in paper.pages.iter().enumerate() {
+        writer.page(number, &page.marks);
+        pdf.pages.push(sheet(std::mem::take(&mut writer.ops)));
+    }
+    pdf.pages.push(sheet(specimen));
+    for (number, image) in writer.images.iter().enumerate() {
+        pdf.resources.xobjects.map.insert(image_id(number), XObject::External(picture(image)));
+    }
+    let options = PdfSaveOptions { secure: false, ..PdfSaveOptions::default() };
+    let lopdf = pdf.to_lopdf_document(&options, &mut Vec::new());
+    finish::finish(lopdf, document, paper, &writer.contents, &writer.hots)
+}
+
+/// Which characters are printed in which face.
+fn characters_of(paper: &Paper) -> BTreeMap<Face, BTreeSet<char>> {
+    let mut found: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
+    let mut note = |text: &Text| {
+        for run in &text.runs {
+            let characters = found.entry(run.face).or_default();
+            characters.extend(run.parts.iter().flat_map(|(part, _)| part.chars()));
+        }
+    };
+    for mark in paper.pages.iter().flat_map(|page| &page.marks) {
+        match &mark.item {
+            Item::Text(text) => note(text),
+            Item::Drawing { texts, .. } => texts.iter().for_each(|(_, text)| note(text)),
+            Item::Rule { .. } | Item::Panel { .. } | Item::Picture { .. } | Item::Field { .. } => {}
+        }
+    }
+    found
+}
+
+fn font_id(face: Face) -> FontId {
+    let place = FACES.iter().position(|&other| other == face).unwrap_or_default();
+    FontId(format!("F{place}"))
+}
+
+fn image_id(number: usize) -> XObjectId {
+    XObjectId(format!("P{number}"))
+}
+
+/// Shows every character of a face once. A face goes into the file with the characters that printpdf itself turns into
+/// glyphs; the pages show glyphs by number, in half the bytes. `finish` leaves the page with the specimens out.
+fn specimen_of(face: Face, subset: &Subset) -> [Op; 4] {
+    let font = PdfFontHandle::External(font_id(face));
+    let items = vec![TextItem::Text(subset.glyphs.keys().collect())];
+    [Op::StartTextSection, Op::SetFont { font, size: Pt(1.0) }, Op::ShowText { items }, Op::EndTextSection]
+}
+
+/// The numbers of a cut-down face's glyphs.
+#[derive(Default)]
+struct Glyphs {
+    /// Of characters below [`COMMON`], by their code.
+    common: Vec<u16>,
+    all: BTreeMap<char, u16>,
+}
+
+/// Characters below this are looked up by place.
+const COMMON: usize = 0x180;
+
+impl Glyphs {
+    fn of(subset: &Subset) -> Glyphs {
+        let all = subset.glyphs.clone();
+        let common = (0..COMMON as u32).filter_map(char::from_u32).map(|c| all.get(&c).copied().unwrap_or(0)).collect();
+        Glyphs { common, all }
+    }
+
+    fn number(&self, character: char) -> u16 {
+        let common = self.common.get(character as usize).copied();
+        common.unwrap_or_else(|| self.all.get(&character).copied().unwrap_or(0))
+    }
+}
+
+fn font(subset: Subset) -> ParsedFont {
+    let characters = subset.glyphs.iter().map(|(&character, &id)| (u32::from(character), id)).collect();
+    let measures = subset.measures;
+    let metrics = FontMetrics { ascent: measures.ascent, descent: measures.descent };
+    let name = Some(subset.name);
+    let mut font =
+        ParsedFont::with_glyph_data(subset.bytes, 0, name, characters, subset.widths, measures.units, metrics);
+    let pdf = &mut font.pdf_font_metrics;
+    [pdf.x_min, pdf.y_min, pdf.x_max, pdf.y_max] = measures.bounds;
+    (pdf.caret_slope_rise, pdf.caret_slope_run) = measures.slant;
+    pdf.us_weight_class = measures.weight;
+    font
+}
+
+/// A picture as it goes into the file; a JPEG is not touched.
+fn picture(image: &Image) -> ExternalXObject {
+    let (bytes, colours, filter, opacity) = match &image.pixels {
+        Pixels::Jpeg { bytes, grey } => {
+            (bytes, if *grey { "DeviceGray" } else { "DeviceRGB" }, Some("DCTDecode"), None)
+        }
+        Pixels::Plain(Plain { rgb, opacity }) => (&**rgb, "DeviceRGB", None, opacity.as_ref()),
+    };
+    let mut stream = plane(image, bytes, colours);
+    if let Some(filter) = filter {
+        stream.dict.insert("Filter".into(), name(filter));
+    }
+    if let Some(opacity) = opacity {
+        stream.dict.insert("SMask".into(), DictItem::Stream { stream: plane(image, opacity, "DeviceGray") });
+    }
+    let pixels = |count: u32| Some(Px(count as usize));
+    ExternalXObject { stream, width: pixels(image.width), height: pixels(image.height), dpi: None }
+}
+
+fn plane(image: &Image, bytes: &[u8], colours: &str) -> ExternalStream {
+    let dict = BTreeMap::from([
+        ("Type".into(), name("XObject")),
+        ("Subtype".into(), name("Image")),
+        ("Width".into(), DictItem::Int(i64::from(image.width))),
+        ("Height".into(), DictItem::Int(i64::from(image.height))),
+        ("BitsPerComponent".into(), DictItem::Int(8)),
+        ("ColorSpace".into(), name(colours)),
+    ]);
+    ExternalStream { dict, content: bytes.to_vec(), compress: false }
+}
+
+fn name(text: &str) -> DictItem {
+    DictItem::Name(text.as_bytes().to_vec())
+}
+
+type Tone = [f32; 3];
+
+/// The firm's accent, darkened until it reads on white: a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3).
+fn accent_of(document: &Document) -> Tone {
+    let mut tone = document.accent.rgb.map(|byte| f64::from(byte) / 255.0);
+    while 1.05 / (luminance(tone) + 0.05) < 4.5 {
+        tone = tone.map(|part| part * 0.96);
+    }
+    tone.map(|part| part as f32)
+}
+
+/// Relative luminance, 0 to 1 (WCAG 2.1).
+fn luminance(tone: [f64; 3]) -> f64 {
+    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    0.2126 * linear(tone[0]) + 0.7152 * linear(tone[1]) + 0.0722 * linear(tone[2])
+}
+
+/// Hundredths of a point are finer than any printer.
+fn round(value: f64) -> f32 {
+    points(hundredths(value)).0
+}
+
+fn hundredths(value: f64) -> i64 {
+    (value * 100.0).round() as i64
+}
+
+fn points(hundredths: i64) -> Pt {
+    Pt((hundredths as f64 / 100.0) as f32)
+}
+
+/// Colours keep two decimals.
+fn mix(ink: Ink, accent: Tone) -> Tone {
+    let tone = match ink {
+        Ink::Black => [0.0; 3],
+        Ink::White => [1.0; 3],
+        Ink::Grey(share) => [share as f32; 3],
+        Ink::Accent => accent,
+        Ink::AccentTint(share) => accent.map(|part| part + (1.0 - part) * share as f32),
+    };
+    tone.map(|part| (part.clamp(0.0, 1.0) * 1000.0).round() / 1000.0)
+}
+
+struct Writer<'a> {
+    paper: &'a Paper,
+    /// By face.
+    glyphs: [Glyphs; FACES.len()],
+    accent: Tone,
+    ops: Vec<Op>,
+    contents: Vec<Content>,
+    hots: Vec<Hot>,
+    images: Vec<Arc<Image>>,
+    fill: Option<Tone>,
+    stroke: Option<Tone>,
+    width: Option<f32>,
+    dash: Option<(f32, f32)>,
+    font: Option<(Face, f32)>,
+    /// Where the last line of text began, in hundredths of a point, while a text object is begun.
+    cursor: Option<(i64, i64)>,
+}
+
+impl<'a> Writer<'a> {
+    fn new(paper: &'a Paper, accent: Tone) -> Writer<'a> {
+        Writer {
+            paper,
+            glyphs: Default::default(),
+            accent,
+            ops: Vec::new(),
+            contents: Vec::new(),
+            hots: Vec::new(),
+            images: Vec::new(),
+            fill: None,
+            stroke: None,
+            width: None,
+            dash: None,
+            font: None,
+            cursor: None,
+        }
+    }
+
+    fn page(&mut self, number: usize, marks: &[Placed]) {
+        (self.fill, self.stroke, self.width, self.dash, self.font) = (None, None, None, None, None);
+        let mut next = 0;
+        let mut rest = marks;
+        while let Some(first) = rest.first() {
+            let same = rest.iter().take_while(|mark| mark.owner == first.owner).count();
+            let drawn = rest[..same].iter().any(|mark| !matches!(mark.item, Item::Field { .. }));
+            if drawn {
+                self.begin(number, &rest[..same], &mut next);
+            }
+            rest[..same].iter().for_each(|mark| self.mark(number, mark));
+            if drawn {
+                self.ops.push(Op::EndMarkedContent);
+            }
+            rest = &rest[same..];
+        }
+        self.end_text();
+    }
+
+    /// Opens marks of one owner. Words that are decoration say that they are repeated from page to page (ISO 32000-1,
+    /// 14.8.2.2.2).
+    fn begin(&mut self, page: usize, marks: &[Placed], next: &mut i64) {
+        let Some(node) = marks[0].owner else {
+            let repeated = marks.iter().any(|mark| matches!(mark.item, Item::Text(_)));
+            self.ops.push(if repeated {
+                let map = BTreeMap::from([("Type".to_owned(), name("Pagination"))]);
+                let properties = DictItem::Dict { map };
+                Op::BeginMarkedContentWithProperties { tag: "Artifact".into(), properties }
+            } else {
+                Op::BeginMarkedContent { tag: "Artifact".into() }
+            });
+            return;
+        };
+        let number = *next;
+        *next += 1;
+        self.contents.push(Content { page, number, node });
+        let map = BTreeMap::from([("MCID".to_owned(), DictItem::Int(number))]);
+        let tag = finish::tag(&self.paper.nodes[node].role).to_owned();
+        self.ops.push(Op::BeginMarkedContentWithProperties { tag, properties: DictItem::Dict { map } });
+    }
+
+    fn mark(&mut self, page: usize, mark: &Placed) {
+        match &mark.item {
+            Item::Text(text) => {
+                self.text(text);
+                if let (Some(link), Some(node)) = (&text.link, mark.owner) {
+                    let area =
+                        Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
+                    self.hots.push(Hot { page, area, node, target: Target::Link(link.clone()) });
+                    self.underline(text);
+                }
+            }
+            Item::Rule { from, to, pen } => self.line(&[*from, *to], *pen),
+            Item::Panel { area, fill, pen } => {
+                let (right, bottom) = (area.x + area.width, area.y + area.height);
+                let ring = vec![(area.x, area.y), (right, area.y), (right, bottom), (area.x, bottom)];
+                self.rings(vec![ring.into_iter().map(corner).collect()], *fill, *pen);
+            }
+            Item::Drawing { area, scale, scene, texts } => self.drawing(*area, *scale, scene, texts),
+            Item::Picture { area, image } => self.picture(*area, image),
+            Item::Field { area, label, tick } => {
+                if let Some(node) = mark.owner {
+                    let target = if *tick { Target::Tick(label.clone()) } else { Target::Field(label.clone()) };
+                    self.hots.push(Hot { page, area: *area, node, target });
+                }
+            }
+        }
+    }
+
+    /// Sets a line of text. Lines that follow one another stand in one text object, each a step from the one before; so a
+    /// page of text takes fewer and more regular bytes.
+    fn text(&mut self, text: &Text) {
+        if text.runs.is_empty() {
+            return;
+        }
+        self.set_fill(text.ink);
+        let (x, y) = (hundredths(text.x), hundredths(HEIGHT - text.y));
+        if text.turn == 0.0 {
+            let (from_x, from_y) = self.cursor.unwrap_or_else(|| {
+                self.ops.push(Op::StartTextSection);
+                (0, 0)
+            });
+            self.cursor = Some((x, y));
+            self.ops.push(Op::SetTextCursor { pos: Point { x: points(x - from_x), y: points(y - from_y) } });
+        } else {
+            self.end_text();
+            self.ops.push(Op::StartTextSection);
+            let (sin, cos) = text.turn.to_radians().sin_cos();
+            let fine = |value: f64| ((value * 1e5).round() / 1e5) as f32;
+            let matrix = TextMatrix::Raw([fine(cos), fine(sin), fine(-sin), fine(cos), points(x).0, points(y).0]);
+            self.ops.push(Op::SetTextMatrix { matrix });
+        }
+        for run in &text.runs {
+            self.set_font(run.face, round(text.size));
+            self.ops.push(show(run, &self.glyphs[run.face as usize]));
+        }
+        if text.turn != 0.0 {
+            self.ops.push(Op::EndTextSection);
+        }
+    }
+
+    /// Ends the text object, if one is begun: nothing else may be drawn in it.
+    fn end_text(&mut self) {
+        if self.cursor.take().is_some() {
+            self.ops.push(Op::EndTextSection);
+        }
+    }
+
+    fn set_font(&mut self, face: Face, size: f32) {
+        if self.font.replace((face, size)) != Some((face, size)) {
+            self.ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(face)), size: Pt(size) });
+        }
+    }
+
+    fn underline(&mut self, text: &Text) {
+        let y = text.y + 0.13 * text.size;
+        self.line(&[(text.x, y), (text.x + text.width, y)], Pen { ink: text.ink, width: 0.5, dash: None });
+    }
+
+    fn drawing(&mut self, area: Area, scale: f64, scene: &Scene, texts: &[(usize, Text)]) {
+        let on_page = |spot: &Spot| (area.x + spot.x * scale, area.y + spot.y * scale);
+        let scaled =
+            |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
+        let mut words = texts.iter().peekable();
+        for (place, mark) in scene.marks.iter().enumerate() {
+            match mark {
+                Mark::Line { spots, pen } => {
+                    let spots: Vec<(f64, f64)> = spots.iter().map(on_page).collect();
+                    self.line(&spots, scaled(*pen));
+                }
+                Mark::Area { rings, fill, pen } => {
+                    let rings = rings.iter().map(|ring| ring.iter().map(on_page).map(corner).collect()).collect();
+                    self.rings(rings, *fill, pen.map(scaled));
+                }
+                Mark::Circle { at, radius, fill, pen } => {
+                    self.rings(vec![circle(on_page(at), radius * scale)], *fill, pen.map(scaled));
+                }
+                Mark::Text { at, anchor, turn, ground, .. } => {
+                    let Some((_, text)) = words.next_if(|(number, _)| *number == place) else { continue };
+                    let text = stand(text, on_page(at), scale, *anchor, *turn);
+                    if *ground {
+                        self.rings(vec![ground_of(&text)], Some(Ink::White), None);
+                    }
+                    self.text(&text);
+                }
+            }
+        }
+    }
+
+    fn picture(&mut self, area: Area, image: &Arc<Image>) {
+        let number = self.images.iter().position(|known| known == image).unwrap_or_else(|| {
+            self.images.push(Arc::clone(image));
+            self.images.len() - 1
+        });
+        let [a, b, c, d, e, f] = turned(image.orientation);
+        let (width, height) = (area.width, area.height);
+        let (left, bottom) = (area.x, HEIGHT - area.y - area.height);
+        let matrix = [a * width, b * height, c * width, d * height, e * width + left, f * height + bottom].map(round);
+        self.end_text();
+        self.ops.push(Op::SaveGraphicsState);
+        self.ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix) });
+        let transform = XObjectTransform { no_auto_scale: true, ..XObjectTransform::default() };
+        self.ops.push(Op::UseXobject { id: image_id(number), transform });
+        self.ops.push(Op::RestoreGraphicsState);
+    }
+
+    fn line(&mut self, spots: &[(f64, f64)], pen: Pen) {
+        if spots.len() < 2 {
+            return;
+        }
+        self.end_text();
+        self.set_pen(pen);
+        let points = spots.iter().map(|&spot| point(spot, false)).collect();
+        self.ops.push(Op::DrawLine { line: Line { points, is_closed: false } });
+    }
+
+    /// Rings of corners and curve handles, filled by the even–odd rule.
+    fn rings(&mut self, rings: Vec<Vec<LinePoint>>, fill: Option<Ink>, pen: Option<Pen>) {
+        let mode = match (fill, pen) {
+            (Some(_), Some(_)) => PaintMode::FillStroke,
+            (Some(_), None) => PaintMode::Fill,
+            (None, Some(_)) => PaintMode::Stroke,
+            (None, None) => return,
+        };
+        self.end_text();
+        if let Some(ink) = fill {
+            self.set_fill(ink);
+        }
+        if let Some(pen) = pen {
+            self.set_pen(pen);
+        }
+        if let [ring] = rings.as_slice()
+            && let Some(rectangle) = upright(ring, mode)
+        {
+            self.ops.push(Op::DrawRectangle { rectangle });
+            return;
+        }
+        let several = rings.len() > 1;
+        let close = |mut points: Vec<LinePoint>| {
+            if several && let Some(first) = points.first().cloned() {
+                points.push(first);
+            }
+            PolygonRing { points }
+        };
+        let rings = rings.into_iter().filter(|ring| ring.len() > 1).map(close).collect();
+        let polygon = Polygon { rings, mode, winding_order: WindingOrder::EvenOdd };
+        self.ops.push(Op::DrawPolygon { polygon });
+    }
+
+    fn set_fill(&mut self, ink: Ink) {
+        let tone = mix(ink, self.accent);
+        if self.fill.replace(tone) != Some(tone) {
+            self.ops.push(Op::SetFillColor { col: colour(tone) });
+        }
+    }
+
+    fn set_pen(&mut self, pen: Pen) {
+        let tone = mix(pen.ink, self.accent);
+        if self.stroke.replace(tone) != Some(tone) {
+            self.ops.push(Op::SetOutlineColor { col: colour(tone) });
+        }
+        let width = round(pen.width);
+        if self.width.replace(width) != Some(width) {
+            self.ops.push(Op::SetOutlineThickness { pt: Pt(width) });
+        }
+        let dash = pen.dash.map(|(dash, gap)| (round(dash), round(gap)));
+        if self.dash != dash {
+            self.dash = dash;
+            let pattern = dash.into_iter().flat_map(|(dash, gap)| [dash, gap]).collect();
+            self.ops.push(Op::SetLineDashPattern { dash: LineDashPattern { offset: 0.0, pattern } });
+        }
+    }
+}
+
+/// A tone of grey takes one number.
+fn colour([r, g, b]: Tone) -> Color {
+    if r == g && g == b {
+        Color::Greyscale(Greyscale { percent: r, icc_profile: None })
+    } else {
+        Color::Rgb(Rgb { r, g, b, icc_profile: None })
+    }
+}
+
+/// A place on a line, to a tenth of a point (1/720 of an inch): as fine as a printer's dots, in fewer bytes.
+fn point((x, y): (f64, f64), bezier: bool) -> LinePoint {
+    let tenths = |value: f64| points((value * 10.0).round() as i64 * 10);
+    LinePoint { p: Point { x: tenths(x), y: tenths(HEIGHT - y) }, bezier }
+}
+
+fn corner(spot: (f64, f64)) -> LinePoint {
+    point(spot, false)
+}
+
+/// A ring as a rectangle, where it is one with upright sides: a corner and two sides take half the bytes of four corners.
+fn upright(ring: &[LinePoint], mode: PaintMode) -> Option<Rect> {
+    let [a, b, c, d] = ring else { return None };
+    if ring.iter().any(|point| point.bezier) {
+        return None;
+    }
+    let [a, b, c, d] = [a, b, c, d].map(|point| (point.p.x, point.p.y));
+    let standing = a.0 == b.0 && b.1 == c.1 && c.0 == d.0 && d.1 == a.1;
+    let lying = a.1 == b.1 && b.0 == c.0 && c.1 == d.1 && d.0 == a.0;
+    let side = |from: Pt, to: Pt| Pt(round(f64::from(to.0) - f64::from(from.0)));
+    (standing || lying).then(|| Rect {
+        x: a.0,
+        y: a.1,
+        width: side(a.0, c.0),
+        height: side(a.1, c.1),
+        mode: Some(mode),
+        winding_order: Some(WindingOrder::EvenOdd),
+    })
+}
+
+/// A circle as four cubic curves; the handle's share of the radius is 4/3 (√2 − 1).
+fn circle((x, y): (f64, f64), radius: f64) -> Vec<LinePoint> {
+    let handle = radius * 0.552_284_75;
+    let quarter = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (1.0, 0.0)];
+    let at = |(dx, dy): (f64, f64)| (x + dx * radius, y + dy * radius);
+    let mut points = vec![corner(at(quarter[0]))];
+    for pair in quarter.windows(2) {
+        let ((ax, ay), (bx, by)) = (at(pair[0]), at(pair[1]));
+        points.push(point((ax + pair[1].0 * handle, ay + pair[1].1 * handle), true));
+        points.push(point((bx + pair[0].0 * handle, by + pair[0].1 * handle), true));
+        points.push(corner((bx, by)));
+    }
+    points
+}
+
+/// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
+fn show(run: &Run, glyphs: &Glyphs) -> Op {
+    let mut items = Vec::with_capacity(run.parts.len() * 2);
+    for (text, shift) in &run.parts {
+        let data = text.chars().flat_map(|character| glyphs.number(character).to_be_bytes()).collect();
+        items.push(DictItem::String { data, literal: true });
+        if *shift != 0 {
+            items.push(DictItem::Int(-i64::from(*shift)));
+        }
+    }
+    Op::Unknown { key: "TJ".into(), value: vec![DictItem::Array(items)] }
+}
+
+/// A drawing's text on the page: scaled, and moved along its own direction to stand as its anchor says.
+fn stand(text: &Text, (x, y): (f64, f64), scale: f64, anchor: Anchor, turn: f64) -> Text {
+    let width = text.width * scale;
+    let back = width
+        * match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => 0.5,
+            Anchor::End => 1.0,
+        };
+    let (sin, cos) = turn.to_radians().sin_cos();
+    Text { x: x - back * cos, y: y + back * sin, size: text.size * scale, width, turn, ..text.clone() }
+}
+
+/// A white ground behind a text, turned with it.
+fn ground_of(text: &Text) -> Vec<LinePoint> {
+    let (sin, cos) = text.turn.to_radians().sin_cos();
+    let edge = 0.12 * text.size;
+    let (top, bottom) = (-0.76 * text.size - edge, 0.2 * text.size + edge);
+    let corners = [(-edge, top), (text.width + edge, top), (text.width + edge, bottom), (-edge, bottom)];
+    corners.map(|(along, down)| corner((text.x + along * cos + down * sin, text.y - along * sin + down * cos))).to_vec()
+}
+
+/// The matrix that stands a unit picture upright by its EXIF orientation (Exif 2.3, 4.6.4 A), inside the unit square.
+fn turned(orientation: u8) -> [f64; 6] {
+    match orientation {
+        2 => [-1.0, 0.0, 0.0, 1.0, 1.0, 0.0],
+        3 => [-1.0, 0.0, 0.0, -1.0, 1.0, 1.0],
+        4 => [1.0, 0.0, 0.0, -1.0, 0.0, 1.0],
+        5 => [0.0, -1.0, -1.0, 0.0, 1.0, 1.0],
+        6 => [0.0, -1.0, 1.0, 0.0, 0.0, 1.0],
+        7 => [0.0, 1.0, 1.0, 0.0, 0.0, 0.0],
+        8 => [0.0, 1.0, -1.0, 0.0, 1.0, 0.0],
+        _ => [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
+    }
+}

@@ -1,0 +1,405 @@
+//! Bandage: strips of mat over every joint of the deck, every trim's flange, every lap and every corner.
+//!
+//! Given the shape, the deck, the trims and the corners; gives every piece with its place and its length as cut. The
+//! rules, none of which the roll's length can upset, because bandage is lapped by `bandage_lap` where a roll ends (those
+//! laps are a line of their own):
+//!
+//! - **Board joints**, `bandage_joint` wide. Joints in one line that touch are one piece. It is as long as the joint,
+//!   and `bandage_lap` longer at each end that lies on another joint, so that the two overlap there. Where the joint
+//!   runs out at the deck's edge it runs out over the trim's flange, and no more is added.
+//! - **Flanges**, `bandage_trim` wide, centred on the flange's inner edge, along every side and every side of a hole
+//!   that has a trim (none at a step, none round a pipe). It is as long as the run: two that meet at an external corner
+//!   cross, because each runs on to the outline. At an inner corner (and at all corners of a kerb or chimney, which are
+//!   inner corners of the roof) the flange's inner edge is longer than the side by the width of the flange that it
+//!   meets, and the bandage by that and by `bandage_lap`. A flange is as wide as the price book says, else
+//!   `mitre_allowance`. Where two stretches of one straight edge meet, the first runs on over the second by
+//!   `bandage_lap`.
+//! - **Trim laps**, `bandage_trim` wide, across the trim: as long as the `topcoat_girth` of its finish.
+//! - **Corners**, `bandage_trim` wide and `corner_patch` long, at every corner of the outline and of every kerb or
+//!   chimney, from the corner into the roof; none where two stretches of one straight edge meet.
+
+use super::junctions::{mitre_allowance, trim_name};
+use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
+use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
+use crate::model::{Finish, Length, Point, Products, Rules};
+use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
+use crate::takeoff::quantities::working::{formula, line, measured, number, rounded_up, rule, sum};
+use rust_decimal::Decimal;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Lays the bandage of one roof. `plans` and `junctions` are those of the whole job.
+pub fn lay_bandage(
+    shape: &RoofShape,
+    deck: Option<&DeckLayout>,
+    plans: &[ProfilePlan],
+    junctions: &[Junction],
+    rules: &Rules,
+    products: &Products,
+) -> Vec<BandagePiece> {
+    let mut pieces = deck.map_or_else(Vec::new, |d| over_joints(d, rules));
+    pieces.extend((0..shape.sides.len()).filter_map(|i| along_side(shape, i, rules, products)));
+    pieces.extend(boxes(shape).flat_map(|(_, h)| along_hole(h, rules, products)));
+    for plan in plans {
+        pieces.extend(plan.runs.iter().flat_map(|run| over_laps(shape, plan.finish, run, rules)));
+    }
+    pieces.extend(corners(shape, junctions, rules));
+    pieces
+}
+
+/// Holes with a trim round them, with their places.
+fn boxes(shape: &RoofShape) -> impl Iterator<Item = (usize, &HoleShape)> {
+    shape.holes.iter().enumerate().filter(|(_, h)| !h.round && h.finish.has_trim())
+}
+
+// ---- Board joints ------------------------------------------------------------------------------------------------
+
+fn over_joints(deck: &DeckLayout, rules: &Rules) -> Vec<BandagePiece> {
+    let lines = in_lines(deck.joints.iter().map(|j| (j.from, j.to)));
+    let grid = Crossings::of(&lines);
+    lines
+        .iter()
+        .enumerate()
+        .map(|(i, &(from, to))| {
+            let more = |end: Point| if grid.lies_on_another(end, i) { rules.bandage_lap } else { Length::ZERO };
+            stretched(from, to, more(from), more(to), rules.bandage_joint, BandageOver::BoardJoint)
+        })
+        .collect()
+}
+
+/// Joints in one line that touch, joined into one; each from its lower end in x, then y.
+fn in_lines(joints: impl Iterator<Item = (Point, Point)>) -> Vec<(Point, Point)> {
+    let mut lines: BTreeMap<(i64, i64, i128), Vec<(Point, Point)>> = BTreeMap::new();
+    for (a, b) in joints.filter(|(a, b)| a != b) {
+        let (a, b) = if a <= b { (a, b) } else { (b, a) };
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let common = greatest_common(dx.abs(), dy.abs());
+        let (dx, dy) = (dx / common, dy / common);
+        let offset = dx as i128 * a.y as i128 - dy as i128 * a.x as i128;
+        lines.entry((dx, dy, offset)).or_default().push((a, b));
+    }
+    lines.into_values().flat_map(touching_joined).collect()
+}
+
+fn touching_joined(mut line: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+    line.sort();
+    let mut joined: Vec<(Point, Point)> = Vec::new();
+    for (a, b) in line {
+        match joined.last_mut() {
+            Some(last) if a <= last.1 => last.1 = last.1.max(b),
+            _ => joined.push((a, b)),
+        }
+    }
+    joined
+}
+
+fn greatest_common(a: i64, b: i64) -> i64 {
+    if b == 0 { a } else { greatest_common(b, a % b) }
+}
+
+/// Joints by the square metres that they pass, so that a large deck is not searched joint by joint.
+struct Crossings<'a> {
+    lines: &'a [(Point, Point)],
+    cells: BTreeMap<(i64, i64), Vec<usize>>,
+}
+
+/// Side of a cell, mm.
+const CELL: i64 = 1000;
+
+/// A joint's end lies on another where it is this near, mm: joints of rounded places may miss by one.
+const TOUCH: f64 = 1.5;
+
+impl<'a> Crossings<'a> {
+    fn of(lines: &'a [(Point, Point)]) -> Crossings<'a> {
+        let mut cells: BTreeMap<(i64, i64), Vec<usize>> = BTreeMap::new();
+        for (i, &(a, b)) in lines.iter().enumerate() {
+            for cell in passed(a, b) {
+                cells.entry(cell).or_default().push(i);
+            }
+        }
+        Crossings { lines, cells }
+    }
+
+    fn lies_on_another(&self, p: Point, own: usize) -> bool {
+        let near = self.cells.get(&(p.x.div_euclid(CELL), p.y.div_euclid(CELL)));
+        near.into_iter().flatten().any(|&i| i != own && off_line(p, self.lines[i]) <= TOUCH)
+    }
+}
+
+/// The cells that a line passes, with those it nearly touches.
+fn passed(a: Point, b: Point) -> BTreeSet<(i64, i64)> {
+    let steps = ((b.x - a.x).abs().max((b.y - a.y).abs()) / (CELL / 4)).max(1);
+    let at = |k: i64, from: i64, to: i64| from + (to - from) * k / steps;
+    let cell = |x: i64, y: i64| (x.div_euclid(CELL), y.div_euclid(CELL));
+    (0..=steps)
+        .flat_map(|k| {
+            let (x, y) = (at(k, a.x, b.x), at(k, a.y, b.y));
+            [cell(x - 2, y - 2), cell(x + 2, y - 2), cell(x - 2, y + 2), cell(x + 2, y + 2)]
+        })
+        .collect()
+}
+
+/// How far a point lies off a line's nearest point, mm.
+fn off_line(p: Point, (a, b): (Point, Point)) -> f64 {
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let (px, py) = ((p.x - a.x) as f64, (p.y - a.y) as f64);
+    let share = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
+    (px - share * dx).hypot(py - share * dy)
+}
+
+// ---- Flanges, laps and corners -----------------------------------------------------------------------------------
+
+/// The piece along the flange of side `i`; `None` where no trim stands.
+fn along_side(shape: &RoofShape, i: usize, rules: &Rules, products: &Products) -> Option<BandagePiece> {
+    let side = &shape.sides[i];
+    let n = shape.sides.len();
+    let next = (i + 1) % n;
+    let flange = |side: usize| mitre_allowance(shape.sides[side].finish, products, rules);
+    let inner = |corner: usize, neighbour: usize| {
+        let both = shape.sides[neighbour].finish.has_trim() && shape.corners[corner].turn == Turn::Internal;
+        if both { flange(neighbour) + rules.bandage_lap } else { Length::ZERO }
+    };
+    let onward = shape.corners[next].turn == Turn::Straight && shape.sides[next].finish.has_trim();
+    let after = if onward { rules.bandage_lap } else { inner(next, next) };
+    let (from, to) = moved_in(side.from, side.to, flange(i));
+    let before = inner(i, (i + n - 1) % n);
+    let mut piece = stretched(from, to, before, after, rules.bandage_trim, BandageOver::Flange);
+    piece.length = side.run + before + after;
+    side.finish.has_trim().then_some(piece)
+}
+
+/// The four pieces round a kerb or chimney. Its ring runs anticlockwise, so the roof lies on the right.
+fn along_hole(hole: &HoleShape, rules: &Rules, products: &Products) -> Vec<BandagePiece> {
+    let n = hole.ring.len();
+    let flange = mitre_allowance(hole.finish, products, rules);
+    let more = flange + rules.bandage_lap;
+    (0..n)
+        .map(|i| {
+            let (to, from) = moved_in(hole.ring[(i + 1) % n], hole.ring[i], flange);
+            stretched(from, to, more, more, rules.bandage_trim, BandageOver::Flange)
+        })
+        .collect()
+}
+
+/// The pieces over the laps of one run, if it is this roof's: from the trim's back across its face and flange.
+fn over_laps(shape: &RoofShape, finish: Finish, run: &TrimRun, rules: &Rules) -> Vec<BandagePiece> {
+    let Some((from, to, onto_roof)) = place_of(shape, run.place) else { return Vec::new() };
+    let girth = rules.topcoat_girth.of(finish);
+    let (n, along) = (inward(from, to), along(from, to));
+    let piece = |at: Length| {
+        let start = shifted(from, along, at.as_mm() as f64);
+        let end = shifted(start, n, onto_roof * girth.as_mm() as f64);
+        let covers = BandageOver::TrimLap;
+        BandagePiece { width: rules.bandage_trim, from: start, to: end, length: girth, covers }
+    };
+    run.laps.iter().map(|lap| piece(lap.at)).collect()
+}
+
+/// Where a run lies, and whether the roof is on its left (1) or its right (−1); `None` when it is another roof's.
+fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
+    match place {
+        RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } if roof == shape.index => {
+            shape.sides.get(side).map(|s| (s.from, s.to, 1.0))
+        }
+        RunPlace::Hole { roof, hole, side } if roof == shape.index => {
+            let ring = &shape.holes.get(hole)?.ring;
+            Some((*ring.get(side)?, ring[(side + 1) % ring.len()], -1.0))
+        }
+        RunPlace::Side { .. } | RunPlace::Ladder { .. } | RunPlace::Hole { .. } => None,
+    }
+}
+
+/// A patch at every corner. The junctions may know of more straight joints than the outline shows.
+fn corners(shape: &RoofShape, junctions: &[Junction], rules: &Rules) -> Vec<BandagePiece> {
+    let straight = |hole: Option<usize>, corner: usize| {
+        let same = |j: &&Junction| (j.roof, j.hole, j.corner) == (shape.index, hole, corner);
+        junctions.iter().find(same).is_some_and(|j| j.treatment == Treatment::Straight)
+    };
+    let ring = shape.ring();
+    let outline = (0..ring.len()).filter(|&i| shape.corners[i].turn != Turn::Straight && !straight(None, i));
+    let mut pieces: Vec<BandagePiece> = outline.map(|i| patch(&ring, i, 1.0, rules)).collect();
+    for (h, hole) in boxes(shape) {
+        pieces
+            .extend((0..hole.ring.len()).filter(|&i| !straight(Some(h), i)).map(|i| patch(&hole.ring, i, -1.0, rules)));
+    }
+    pieces
+}
+
+/// The patch at corner `i` of a ring, along the line that halves its angle: inwards for the outline (`way` 1), outwards
+/// for a hole (`way` −1).
+fn patch(ring: &[Point], i: usize, way: f64, rules: &Rules) -> BandagePiece {
+    let n = ring.len();
+    let (before, after) = (inward(ring[(i + n - 1) % n], ring[i]), inward(ring[i], ring[(i + 1) % n]));
+    let (x, y) = (before.x + after.x, before.y + after.y);
+    let length = x.hypot(y).max(1e-9);
+    let half = Direction { x: way * x / length, y: way * y / length };
+    let to = shifted(ring[i], half, rules.corner_patch.as_mm() as f64);
+    let covers = BandageOver::Corner;
+    BandagePiece { width: rules.bandage_trim, from: ring[i], to, length: rules.corner_patch, covers }
+}
+
+/// A piece along `from → to`, longer by `before` and `after`.
+fn stretched(
+    from: Point,
+    to: Point,
+    before: Length,
+    after: Length,
+    width: Length,
+    covers: BandageOver,
+) -> BandagePiece {
+    let along = along(from, to);
+    let (a, b) = (before.as_mm() as f64, after.as_mm() as f64);
+    let length = crate::geometry::region::distance(from, to) + before + after;
+    BandagePiece { width, from: shifted(from, along, -a), to: shifted(to, along, b), length, covers }
+}
+
+/// A line moved to its left.
+fn moved_in(from: Point, to: Point, by: Length) -> (Point, Point) {
+    let n = inward(from, to);
+    let by = by.as_mm() as f64;
+    (shifted(from, n, by), shifted(to, n, by))
+}
+
+fn along(from: Point, to: Point) -> Direction {
+    let n = inward(from, to);
+    Direction { x: n.y, y: -n.x }
+}
+
+fn shifted(p: Point, way: Direction, by: f64) -> Point {
+    Point::new((p.x as f64 + way.x * by).round() as i64, (p.y as f64 + way.y * by).round() as i64)
+}
+
+// ---- Lines -------------------------------------------------------------------------------------------------------
+
+/// `bandage.<width>.length` of every roof, one line a width; `bandage.<width>.laps` over all roofs, where rolls end in
+/// the work; and the need for each width.
+pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
+    let mut lines: Vec<Line> =
+        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules, products))).collect();
+    let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
+    lines.extend(laps);
+    let need = |&w: &Length| {
+        let of = |l: &&Line| [id(w), laps_id(w)].contains(&l.id);
+        let quantity = lines.iter().filter(of).map(|l| l.quantity).sum();
+        let mut ids: Vec<String> = lines.iter().filter(of).map(|l| l.id.clone()).collect();
+        ids.dedup();
+        let role = format!("bandage.{}", w.as_mm());
+        Need { role, size: None, quantity, unit: Unit::Metre, lines: ids, optional: false }
+    };
+    let needs = widths.iter().map(need).collect();
+    (lines, needs)
+}
+
+fn laps_id(width: Length) -> String {
+    format!("bandage.{}.laps", width.as_mm())
+}
+
+/// What the laps take where one roll ends in a piece and the next goes on: n rolls with n − 1 laps hold what n rolls
+/// hold, less those laps. Of several lengths the shortest is counted on, which has the most ends. The line is left out
+/// where one roll does.
+fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) -> Option<Line> {
+    let cut: Vec<Decimal> = lines.iter().filter(|l| l.id == id(width)).map(|l| l.quantity).collect();
+    let known = products.bandages.get(&u32::try_from(width.as_mm()).ok()?).and_then(|rolls| rolls.first().copied());
+    let roll = known.unwrap_or(rules.bandage_roll).metres();
+    let (all, lap) = (cut.iter().copied().sum::<Decimal>(), rules.bandage_lap.metres());
+    if all <= roll || roll <= lap {
+        return None;
+    }
+    let m = |d: Decimal| number(d, Unit::Metre);
+    let rolls = (all - lap) / (roll - lap);
+    let ends = rolls.ceil() - Decimal::ONE;
+    let mut working = vec![sum("all pieces as cut", &cut, Unit::Metre)];
+    working.push(match known {
+        Some(_) => measured("length of the shortest roll in the price book", roll, Unit::Metre),
+        None => rule("bandage_roll", rules.bandage_roll),
+    });
+    working.extend([
+        rule("bandage_lap", rules.bandage_lap),
+        formula(format!("({} − {}) ÷ ({} − {})", m(all), m(lap), m(roll), m(lap)), rolls, Unit::Each),
+        rounded_up("whole rolls", rolls, Unit::Each),
+        formula(format!("({} − 1) × {}", rolls.ceil().normalize(), m(lap)), ends * lap, Unit::Metre),
+        Step::Note("one lap where each roll but the last ends".into()),
+    ]);
+    line(laps_id(width), &format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
+}
+
+fn id(width: Length) -> String {
+    format!("bandage.{}.length", width.as_mm())
+}
+
+fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
+    let mut working = vec![rule("bandage_lap", rules.bandage_lap)];
+    let mut totals = Vec::new();
+    for covers in [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner] {
+        let of = roof.bandage.iter().filter(|p| p.width == width && p.covers == covers);
+        let mut lengths: Vec<Decimal> = of.map(|p| p.length.metres()).collect();
+        if lengths.is_empty() {
+            continue;
+        }
+        lengths.sort_by(|a, b| b.cmp(a));
+        working.extend(reason(covers, rules));
+        if covers == BandageOver::Flange {
+            working.extend(flanges(&roof.shape, rules, products));
+        }
+        working.push(measured(format!("pieces over {}", words(covers)), lengths.len().into(), Unit::Each));
+        working.push(sum(words(covers), &lengths, Unit::Metre));
+        totals.push(lengths.iter().copied().sum());
+    }
+    if totals.len() > 1 {
+        working.push(sum("all", &totals, Unit::Metre));
+    }
+    line(id(width), &format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
+}
+
+fn words(covers: BandageOver) -> &'static str {
+    match covers {
+        BandageOver::BoardJoint => "board joints",
+        BandageOver::Flange => "trim flanges",
+        BandageOver::TrimLap => "trim laps",
+        BandageOver::Corner => "corners",
+    }
+}
+
+/// How wide the flange of each trim on the roof is, and where that is known from.
+fn flanges(shape: &RoofShape, rules: &Rules, products: &Products) -> Vec<Step> {
+    let sides = shape.sides.iter().map(|s| s.finish);
+    let finishes: BTreeSet<Finish> =
+        sides.chain(boxes(shape).map(|(_, h)| h.finish)).filter(|f| f.has_trim()).collect();
+    let (sold, unsold): (Vec<Finish>, Vec<Finish>) =
+        finishes.iter().partition(|f| products.profiles.get(f).is_some_and(|p| p.flange.is_some()));
+    let wide = |f: &Finish| format!("{} {}", trim_name(*f), mitre_allowance(*f, products, rules));
+    let all = |of: &[Finish]| of.iter().map(wide).collect::<Vec<_>>().join(", ");
+    let mut steps = Vec::new();
+    if !sold.is_empty() {
+        steps.push(Step::Note(format!("width of the flange by the price book: {}", all(&sold))));
+    }
+    if !unsold.is_empty() {
+        steps.push(rule("mitre_allowance", rules.mitre_allowance));
+        steps
+            .push(Step::Note(format!("width of the flange by that rule, as no price book gives it: {}", all(&unsold))));
+    }
+    steps
+}
+
+/// The rules by which pieces of one kind are cut.
+fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
+    let note = |s: &str| Step::Note(s.into());
+    match covers {
+        BandageOver::BoardJoint => vec![
+            rule("bandage_joint", rules.bandage_joint),
+            note("as long as the joint, and longer by the end lap at each end that lies on another joint"),
+        ],
+        BandageOver::Flange => vec![
+            rule("bandage_trim", rules.bandage_trim),
+            note(
+                "as long as the run; at an inner corner longer by the width of the flange it meets and the end lap; where two stretches of one edge meet, the first longer by the end lap",
+            ),
+        ],
+        BandageOver::TrimLap => {
+            let girths = Finish::ALL.iter().filter(|f| f.has_trim());
+            let each: Vec<String> = girths.map(|&f| format!("{} {}", f.word(), rules.topcoat_girth.of(f))).collect();
+            vec![rule("topcoat_girth", each.join(", ")), note("each lap is covered across the whole face of the trim")]
+        }
+        BandageOver::Corner => vec![rule("corner_patch", rules.corner_patch)],
+    }
+}

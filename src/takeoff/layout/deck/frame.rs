@@ -1,0 +1,103 @@
+//! The deck's own axes: u along the boards, v across the rows in the order in which they are laid.
+//!
+//! Given the roof's shape and its joists; gives points turned into those axes and back. Joists stand at whole spacings
+//! along u, so everything below this file is about one direction only.
+
+use crate::geometry::region::{Bounds, Region, bounds_of};
+use crate::model::shape::JoistRun;
+use crate::model::{Point, Roof};
+use crate::takeoff::layout::shape::RoofShape;
+
+/// The deck's axes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Frame {
+    /// Whether u is the roof's x (else its y).
+    pub along_x: bool,
+    /// +1 where v grows with the roof's other axis, −1 where it grows against it.
+    sign: i64,
+    /// A joist's centre-line, on u.
+    origin: i64,
+    /// Joist spacing.
+    spacing: i64,
+}
+
+impl Frame {
+    /// Boards lie across the joists. Rows start at the low edge; where the joists run across the fall they start at
+    /// the left, as seen by somebody who looks up the fall.
+    pub fn of(shape: &RoofShape, roof: &Roof) -> Frame {
+        let along_x = roof.joists.run == JoistRun::FrontToBack;
+        let up = shape.uphill;
+        // (uy, −ux) points to the right of the fall: the way the rows go when they start at the left.
+        let (up_the_fall, to_the_right) = if along_x { (up.y, -up.x) } else { (up.x, up.y) };
+        let forward = if up_the_fall.abs() >= to_the_right.abs() { up_the_fall } else { to_the_right };
+        let corner = roof.outline.corners[0];
+        Frame {
+            along_x,
+            sign: if forward < 0.0 { -1 } else { 1 },
+            origin: (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm(),
+            spacing: roof.joists.spacing.as_mm(),
+        }
+    }
+
+    /// From the roof's plan into these axes: u as x, v as y.
+    pub fn inside(&self, p: Point) -> Point {
+        if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(p.y, self.sign * p.x) }
+    }
+
+    /// Back to the roof's plan.
+    pub fn outside(&self, p: Point) -> Point {
+        if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(self.sign * p.y, p.x) }
+    }
+
+    /// A ring back on the roof's plan, walked the same way round as it is here.
+    pub fn ring_outside(&self, ring: &[Point]) -> Vec<Point> {
+        let mut out: Vec<Point> = ring.iter().map(|&p| self.outside(p)).collect();
+        let mirrored = self.along_x == (self.sign < 0);
+        if mirrored {
+            out.reverse();
+        }
+        out
+    }
+
+    /// The first joist at or after `u`.
+    pub fn joist_from(&self, u: i64) -> i64 {
+        u + (self.origin - u).rem_euclid(self.spacing)
+    }
+
+    /// Joists strictly between two places on u.
+    pub fn joists_between(&self, from: i64, to: i64) -> impl Iterator<Item = i64> + use<> {
+        let (first, step) = (self.joist_from(from + 1), self.spacing as usize);
+        (first..to).step_by(step)
+    }
+
+    /// The joist nearest to a place on u.
+    pub fn nearest_joist(&self, u: i64) -> i64 {
+        self.joist_from(u - self.spacing / 2)
+    }
+
+    /// How far a place on u lies from the nearest joist.
+    pub fn off_joist(&self, u: i64) -> i64 {
+        (u - self.nearest_joist(u)).abs()
+    }
+}
+
+/// Centre-lines of the joists inside the outline; a rooflight, hatch or chimney interrupts them, a pipe does not. Each
+/// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts.
+pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
+    let frame = Frame::of(shape, roof);
+    let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
+    let carried = Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes));
+    let Some(Bounds { least, most }) = bounds_of(shape.ring().into_iter().map(|p| frame.inside(p))) else {
+        return Vec::new();
+    };
+    let mut joists: Vec<(Point, Point)> = frame
+        .joists_between(least.x - 1, most.x + 1)
+        .flat_map(|u| {
+            let (a, b) = (frame.outside(Point::new(u, least.y)), frame.outside(Point::new(u, most.y)));
+            carried.clip_line(a.min(b), a.max(b), true)
+        })
+        .filter(|(a, b)| a != b)
+        .collect();
+    joists.sort();
+    joists
+}

@@ -1,0 +1,338 @@
+//! The deck, board by board.
+//!
+//! Given the roof's shape, its joists and a board; gives every piece with its place on the roof and on the board that it
+//! is cut from, the joints, noggins and fixings. Boards lie with the long side across the joists, in rows from the low
+//! edge (from the left, looking up the fall, where the joists run across it); end joints stand on joists, never on the
+//! joist where a neighbouring row has one. A joist's breadth is not known here: lengths are between centre-lines.
+
+mod bound;
+mod divide;
+mod exclude;
+mod first_row;
+mod frame;
+mod rows;
+mod search;
+mod stock;
+pub(crate) mod support;
+
+pub use self::frame::joist_lines;
+pub use crate::takeoff::quantities::deck_lines::{
+    area_working, board_mass, deck_lines, deck_notices, ripped_first_row,
+};
+
+use self::bound::{Bound, Ground};
+use self::divide::Limits;
+use self::frame::Frame;
+use self::rows::{Pitch, Row};
+use self::search::{Plan, lay};
+use self::stock::BoardSize;
+use super::shape::RoofShape;
+use super::{BoardPiece, DeckLayout};
+use crate::cutting::Proof;
+use crate::geometry::region::Region;
+use crate::model::products::{Board, BoardEdge};
+use crate::model::shape::DeckAction;
+use crate::model::{Length, Point, Problem, Roof, Rules};
+
+/// Joists closer than this were not meant.
+const LEAST_SPACING: i64 = 100;
+
+/// Lays new boards, or boards over the old deck, on one roof.
+///
+/// # Errors
+/// A board that does not suit the joists: none that reaches over the spaces that the rule asks for, joists that cannot
+/// be right, a board without a size, or rows whose joints cannot be kept apart.
+pub fn lay_deck(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board) -> Result<DeckLayout, Vec<Problem>> {
+    lay_deck_from(shape, roof, rules, board, None)
+}
+
+/// The same with a first row of a stated width, above nothing and no wider than a board.
+///
+/// # Errors
+/// Those of [`lay_deck`].
+pub fn lay_deck_from(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    first: Option<Length>,
+) -> Result<DeckLayout, Vec<Problem>> {
+    check_sizes(roof, board)?;
+    let frame = Frame::of(shape, roof);
+    let on_roof = shape.deck_region(rules);
+    let width = board.width.as_mm();
+    let stated = first.map(|f| f.as_mm().clamp(1, width));
+    let rings = turned(&on_roof, &frame);
+    let usual = pitch(&rings, width, rules);
+    let limits = limits(roof, rules, board);
+    let in_rows = |first: i64| -> Result<Option<InRows>, Vec<Problem>> {
+        let pitch = Pitch { first, ..usual };
+        let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
+        let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
+        check_reach(&rows, roof, rules, board, &limits)?;
+        let (size, area) = (board_size(&rows, board, &limits), deck.area().as_mm2());
+        let strict = Ground::new(&rows, &size, area, &limits, true).bound();
+        let plan = lay(&rows, &size, &limits, strict.boards as u32);
+        Ok(plan.map(|plan| InRows { rows, size, area, strict, plan }))
+    };
+    // Where no layout keeps the joints apart with a ripped first row, one may with whole boards, narrow strip and all.
+    let mut found = in_rows(stated.unwrap_or(usual.first))?;
+    if found.is_none() && stated.is_none() && usual.first != width {
+        found = in_rows(width)?;
+    }
+    let InRows { rows, size, area, strict, plan } = found.ok_or_else(|| vec![no_stagger(roof, board)])?;
+    let ground = |strict| Ground::new(&rows, &size, area, &limits, strict);
+    // A layout with short pieces is bounded by what any layout takes.
+    let ground = ground(plan.short == 0);
+    let bound = if plan.short == 0 { strict } else { ground.bound() };
+    let bound = ground.raised(bound, i64::from(plan.boards));
+    let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
+    let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
+    let (pieces, placed) = laid.pieces();
+    let joists = joist_lines(shape, roof);
+    let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
+    let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
+    let noggins = under.noggins(&on_roof, &rows);
+    let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
+    Ok(DeckLayout {
+        board: board.key.clone(),
+        joints: support::joints(&rows, &placed, &frame),
+        fixings: edge_fixings + field_fixings,
+        edge_fixings,
+        noggins,
+        pieces,
+        boards: plan.boards as usize,
+        cuts: plan.cuts as usize,
+        joists,
+        proof,
+        along_x: frame.along_x,
+    })
+}
+
+/// A deck in rows of one first width, and the plan found for them.
+struct InRows {
+    rows: Vec<Row>,
+    size: BoardSize,
+    /// Area of the deck, mm².
+    area: i64,
+    /// What a layout without short pieces takes at least.
+    strict: Bound,
+    plan: Plan,
+}
+
+/// All rings in the deck's own axes.
+fn turned(region: &Region, frame: &Frame) -> Vec<Vec<Point>> {
+    let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
+    region.polygons().iter().flatten().map(ring).collect()
+}
+
+/// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
+fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Pitch {
+    let region = Region::of_rings(rings.iter().map(Vec::as_slice));
+    let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
+    let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
+    Pitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+}
+
+/// Corners that lie a hair off the lines of rows and joists, moved onto them.
+fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>> {
+    rings.iter().map(|r| without_needles(&ring_on_lines(r, frame, pitch))).collect()
+}
+
+/// A ring without corners at which it turns straight back on itself, less than a millimetre off: what is left where the
+/// gap at a wall runs out beside an edge that is hardly askew.
+fn without_needles(ring: &[Point]) -> Vec<Point> {
+    let n = ring.len();
+    let is_needle = |i: usize| {
+        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
+        let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
+        let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
+        // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
+        let cross = a.0 * b.1 - a.1 * b.0;
+        a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
+    };
+    (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
+}
+
+/// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
+/// not make that cut, and where lines cross so near a corner whole millimetres cannot tell them apart. An edge along the
+/// line stays where it is.
+fn ring_on_lines(ring: &[Point], frame: &Frame, pitch: Pitch) -> Vec<Point> {
+    let n = ring.len();
+    let moved = |i: usize| {
+        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let row = pitch.nearest_line(p.y);
+        let joist = frame.nearest_joist(p.x);
+        let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
+        let to_joist = before.x != p.x && after.x != p.x && (p.x - joist).abs() <= 1;
+        Point::new(if to_joist { joist } else { p.x }, if to_row { row } else { p.y })
+    };
+    (0..n).map(moved).collect()
+}
+
+/// The longest and shortest pieces that may be laid.
+fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
+    let spacing = roof.joists.spacing.as_mm();
+    Limits {
+        longest: board.length.as_mm(),
+        shortest: i64::from(rules.shortest_board) * spacing,
+        full: board.length.as_mm() / spacing * spacing,
+        spacing,
+    }
+}
+
+fn board_size(rows: &[Row], board: &Board, limits: &Limits) -> BoardSize {
+    let spans = rows.iter().flat_map(|r| &r.spans).map(|s| s.length());
+    BoardSize {
+        length: board.length.as_mm(),
+        width: board.width.as_mm(),
+        tongued: board.edge == BoardEdge::TongueAndGroove,
+        least: spans.min().unwrap_or(0).min(limits.shortest).max(1),
+        useful: limits.shortest,
+    }
+}
+
+/// The rows with the plan that was found for them.
+struct Laid<'a> {
+    rows: &'a [Row],
+    plan: &'a Plan,
+    frame: &'a Frame,
+    size: &'a BoardSize,
+}
+
+/// A piece in the deck's own axes.
+#[derive(Debug)]
+pub(crate) struct Placed {
+    row: usize,
+    /// Its outer ring, then its holes.
+    rings: Vec<Vec<Point>>,
+    /// The places between which it was laid: joints or ends.
+    from: i64,
+    to: i64,
+}
+
+impl Laid<'_> {
+    /// Every piece in laying order, on the roof and in the deck's own axes.
+    fn pieces(&self) -> (Vec<BoardPiece>, Vec<Placed>) {
+        let placed = self.placed();
+        let demands = self.demands();
+        let mut boards = Vec::new();
+        let piece = |(i, p): (usize, &Placed)| {
+            let (opened, x, y) = self.plan.cut_from[i];
+            let board = boards.iter().position(|&b| b == opened).unwrap_or_else(|| {
+                boards.push(opened);
+                boards.len() - 1
+            });
+            let d = demands[i];
+            BoardPiece {
+                mark: (i + 1).to_string(),
+                row: p.row,
+                rings: p.rings.iter().map(|r| self.frame.ring_outside(r)).collect(),
+                length: Length::mm(d.length),
+                width: Length::mm(d.width),
+                board,
+                on_board: Point::new(x, y),
+                whole: d.length == self.size.length && d.width == self.size.width && d.shaping == 0,
+            }
+        };
+        (placed.iter().enumerate().map(piece).collect(), placed)
+    }
+
+    fn spans(&self) -> impl Iterator<Item = (usize, &rows::Span, &[usize])> {
+        let spans = self.rows.iter().enumerate().flat_map(|(i, r)| r.spans.iter().map(move |s| (i, s)));
+        spans.zip(&self.plan.divisions).map(|((i, s), d)| (i, s, d.as_slice()))
+    }
+
+    fn demands(&self) -> Vec<stock::Demand> {
+        self.spans().flat_map(|(i, s, d)| search::in_laying_order(&self.rows[i], s, d)).collect()
+    }
+
+    fn placed(&self) -> Vec<Placed> {
+        let mut out = Vec::new();
+        for (row, span, division) in self.spans() {
+            let mut i = 0;
+            for &k in division.iter().chain([&(span.at.len() - 1)]) {
+                let (from, to) = (span.at[i], span.at[k]);
+                let polygons = span.polygons(&self.rows[row], i, k);
+                out.extend(polygons.into_iter().map(|rings| Placed { row, rings, from, to }));
+                i = k;
+            }
+        }
+        out
+    }
+}
+
+fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
+    let mut problems = Vec::new();
+    let joists = &roof.joists;
+    if joists.spacing.as_mm() < LEAST_SPACING {
+        problems.push(Problem::fault(
+            format!("{}.joists.spacing", roof.path),
+            format!("joists {} apart are closer than {LEAST_SPACING} mm, which cannot be right", joists.spacing),
+            "give the distance from the middle of one joist to the middle of the next, as `400 mm`",
+        ));
+    } else if joists.first < Length::ZERO || joists.first > joists.spacing {
+        problems.push(Problem::fault(
+            format!("{}.joists.first", roof.path),
+            format!(
+                "the first joist cannot lie {} from the corner when joists are {} apart",
+                joists.first, joists.spacing
+            ),
+            "give the distance from the front-left corner to the middle of the nearest joist, at most one spacing",
+        ));
+    }
+    if board.length <= Length::ZERO || board.width <= Length::ZERO {
+        problems.push(Problem::fault(
+            format!("{}.deck.board", roof.path),
+            format!("the board {} is {} by {}, which is no size", board.key, board.length, board.width),
+            "give its laid length and width in the price book",
+        ));
+    }
+    if roof.deck.action == DeckAction::Keep {
+        problems.push(Problem::fault(
+            format!("{}.deck.action", roof.path),
+            "the old deck is kept, so no boards are laid",
+            "write `new` or `overlay` where boards are wanted",
+        ));
+    }
+    if problems.is_empty() { Ok(()) } else { Err(problems) }
+}
+
+/// A span that takes more than one board needs boards that reach over enough joists.
+fn check_reach(rows: &[Row], roof: &Roof, rules: &Rules, board: &Board, limits: &Limits) -> Result<(), Vec<Problem>> {
+    let spaces = i64::from(rules.shortest_board).max(2);
+    let needs_joint = rows.iter().flat_map(|r| &r.spans).any(|s| s.length() > limits.longest);
+    if !needs_joint || limits.full >= spaces * roof.joists.spacing.as_mm() {
+        return Ok(());
+    }
+    let reached = limits.full / roof.joists.spacing.as_mm();
+    let reaches = match reached {
+        0 => "does not reach from one joist to the next".to_string(),
+        1 => "reaches over one joist space only".to_string(),
+        n => format!("reaches over {n} joist spaces only"),
+    };
+    Err(vec![Problem::fault(
+        format!("{}.joists.spacing", roof.path),
+        format!(
+            "with joists {} apart, the board {} ({} long) {reaches}; every board must span at least {spaces}",
+            roof.joists.spacing, board.key, board.length
+        ),
+        format!(
+            "check the spacing, choose a board at least {} long, or add joists between these",
+            roof.joists.spacing * spaces
+        ),
+    )])
+}
+
+fn no_stagger(roof: &Roof, board: &Board) -> Problem {
+    Problem::fault(
+        format!("{}.joists.spacing", roof.path),
+        format!(
+            "with joists {} apart and boards {} long, no layout was found that keeps the joints of neighbouring rows on \
+             different joists",
+            roof.joists.spacing, board.length
+        ),
+        "check the spacing, choose a longer board, or add joists between these",
+    )
+}

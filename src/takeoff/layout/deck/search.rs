@@ -1,0 +1,246 @@
+//! The search for the layout: rows one after another, with the offcuts that the rows before have left.
+//!
+//! Given the rows and a bound; gives the division of every span and the board of every piece. A beam search: after each
+//! span the best few layouts so far are kept, by short pieces, then by board spoilt, then by cuts. It is run again
+//! wider while the bound is not met, up to a counted amount of work, never by a clock.
+
+use super::divide::{Division, Limits, divisions, short_pieces};
+use super::rows::{Row, Span};
+use super::stock::{BoardSize, Cut, Demand, Item, Stock};
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+/// Layouts kept after each span, and what an offcut counts for in eighths of its worth, from run to run. Offcuts at
+/// full worth are hoarded, at too little they are spoilt; which is better depends on the roof.
+const RUNS: [(usize, i64); 7] = [(2, 7), (2, 5), (2, 4), (6, 7), (6, 4), (24, 6), (64, 7)];
+/// Pieces cut before a run that only saves cuts is left out.
+const POLISH: usize = 2_000;
+/// Pieces cut in all.
+const MOST_WORK: usize = 60_000;
+
+/// Finished layouts of a run that are cut anew, all pieces at once.
+const MOST_FINISHED: usize = 6;
+
+/// A complete layout.
+#[derive(Debug, Clone)]
+pub(crate) struct Plan {
+    /// The joints of every span, in laying order.
+    pub divisions: Vec<Rc<Division>>,
+    /// Where each piece is cut, in laying order.
+    pub cut_from: Vec<Cut>,
+    pub boards: u32,
+    pub cuts: u32,
+    /// Pieces shorter than the rule.
+    pub short: u32,
+}
+
+/// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
+/// boards than `bound`.
+pub(crate) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: u32) -> Option<Plan> {
+    let mut best: Option<Plan> = None;
+    let mut work = 0;
+    for (width, worth) in RUNS {
+        let met = best.as_ref().is_some_and(|p| p.boards <= bound);
+        if met && work > POLISH || best.is_some() && work > MOST_WORK / 4 {
+            break;
+        }
+        let plan = Beam { rows, size, limits, width, worth, work: &mut work }.run();
+        let rank = |p: &Plan| (p.short, p.boards, p.cuts);
+        best = match (best, plan) {
+            (Some(old), Some(new)) if rank(&old) <= rank(&new) => Some(old),
+            (old, new) => new.or(old),
+        };
+    }
+    best
+}
+
+/// A layout of the spans so far.
+#[derive(Debug, Clone)]
+struct State {
+    stock: Stock,
+    short: u32,
+    /// Joints of the row before and of this one.
+    before: Rc<Vec<i64>>,
+    joints: Vec<i64>,
+    /// The last step of the way here.
+    step: usize,
+}
+
+/// One step of the way to a layout: how one span was divided.
+#[derive(Debug)]
+struct Taken {
+    from: usize,
+    division: Rc<Division>,
+    thrifty: bool,
+}
+
+/// A layout of one span more, before it is known whether it is kept.
+#[derive(Debug)]
+struct Tried {
+    /// Short pieces, then board spoilt, then cuts.
+    rank: (u32, i64, u32),
+    /// The layout that it goes on from.
+    parent: usize,
+    stock: Stock,
+    division: Rc<Division>,
+    thrifty: bool,
+}
+
+struct Beam<'a> {
+    rows: &'a [Row],
+    size: &'a BoardSize,
+    limits: &'a Limits,
+    width: usize,
+    worth: i64,
+    work: &'a mut usize,
+}
+
+impl Beam<'_> {
+    fn run(mut self) -> Option<Plan> {
+        let start =
+            State { stock: Stock::default(), short: 0, before: Rc::default(), joints: Vec::new(), step: usize::MAX };
+        let mut states = vec![start];
+        let mut steps = Vec::new();
+        for row in self.rows {
+            for state in &mut states {
+                state.before = Rc::new(std::mem::take(&mut state.joints));
+            }
+            for span in &row.spans {
+                states = self.advance(&states, row, span, &mut steps);
+            }
+        }
+        states.sort_by_key(|s| (s.short, s.stock.boards, s.stock.cuts, s.step));
+        let plans = states.iter().take(MOST_FINISHED).map(|s| self.plan(s, &steps));
+        plans.min_by_key(|p| (p.short, p.boards, p.cuts))
+    }
+
+    /// Lays one span after every layout so far, and keeps the best.
+    fn advance(&mut self, states: &[State], row: &Row, span: &Span, steps: &mut Vec<Taken>) -> Vec<State> {
+        let mut tried = Vec::new();
+        for (parent, state) in states.iter().enumerate() {
+            let blocked: Vec<bool> = span.at.iter().map(|p| state.before.binary_search(p).is_ok()).collect();
+            for division in divisions(span, &blocked, self.limits) {
+                let short = state.short + short_pieces(span, &division, self.limits);
+                let demands = demands(row, span, &division);
+                let division = Rc::new(division);
+                let (plain, spoilt) = self.cut(&state.stock, &demands, false);
+                if spoilt {
+                    let (thrifty, _) = self.cut(&state.stock, &demands, true);
+                    tried.push(self.tried(parent, short, thrifty, &division, true));
+                }
+                tried.push(self.tried(parent, short, plain, &division, false));
+            }
+        }
+        self.keep(states, tried, span, steps)
+    }
+
+    /// The stock after these pieces, and whether a useful offcut was spoilt for one.
+    fn cut(&mut self, stock: &Stock, demands: &[Demand], thrifty: bool) -> (Stock, bool) {
+        *self.work += demands.len();
+        let mut stock = stock.clone();
+        let mut spoilt = false;
+        for d in demands {
+            spoilt |= stock.cut(d, self.size, thrifty).1;
+        }
+        (stock, spoilt)
+    }
+
+    fn tried(&self, parent: usize, short: u32, stock: Stock, division: &Rc<Division>, thrifty: bool) -> Tried {
+        let opened = i64::from(stock.boards) * self.size.length * self.size.width;
+        let spoilt = opened - stock.worth(self.size) * self.worth / 8;
+        Tried { rank: (short, spoilt, stock.cuts), parent, stock, division: Rc::clone(division), thrifty }
+    }
+
+    /// The best few that differ in their joints or in their offcuts.
+    fn keep(&self, states: &[State], mut tried: Vec<Tried>, span: &Span, steps: &mut Vec<Taken>) -> Vec<State> {
+        let width = if *self.work > MOST_WORK { 1 } else { self.width };
+        tried.sort_by_key(|t| t.rank);
+        let mut seen = BTreeSet::new();
+        let mut kept = Vec::new();
+        for t in tried {
+            if kept.len() == width {
+                break;
+            }
+            let parent = &states[t.parent];
+            let mut joints = parent.joints.clone();
+            joints.extend(t.division.iter().map(|&i| span.at[i]));
+            let size = |i: &Item| (i.length, i.width, i.first_edge, i.last_edge);
+            let offcuts: Vec<_> = t.stock.items.iter().map(size).collect();
+            if seen.insert((joints.clone(), offcuts)) {
+                steps.push(Taken { from: parent.step, division: t.division, thrifty: t.thrifty });
+                let before = Rc::clone(&parent.before);
+                kept.push(State { stock: t.stock, short: t.rank.0, before, joints, step: steps.len() - 1 });
+            }
+        }
+        kept
+    }
+
+    fn plan(&self, best: &State, steps: &[Taken]) -> Plan {
+        let mut way = Vec::new();
+        let mut at = best.step;
+        while let Some(step) = steps.get(at) {
+            way.push(step);
+            at = step.from;
+        }
+        way.reverse();
+        let divisions = way.iter().map(|t| Rc::clone(&t.division)).collect();
+        let spans = self.rows.iter().flat_map(|r| r.spans.iter().map(move |s| (r, s)));
+        let pieces: Vec<(Vec<Demand>, bool)> =
+            spans.zip(&way).map(|((r, s), t)| (in_laying_order(r, s, &t.division), t.thrifty)).collect();
+        let as_laid = self.cut_as_laid(&pieces);
+        let at_once = self.cut_at_once(&pieces);
+        let rank = |c: &(Stock, Vec<Cut>)| (c.0.boards, c.0.cuts);
+        let (stock, cut_from) = if rank(&at_once) < rank(&as_laid) { at_once } else { as_laid };
+        Plan { divisions, cut_from, boards: stock.boards, cuts: stock.cuts, short: best.short }
+    }
+
+    /// Cuts span by span, as the search did.
+    fn cut_as_laid(&self, spans: &[(Vec<Demand>, bool)]) -> (Stock, Vec<Cut>) {
+        let mut stock = Stock::default();
+        let mut cut_from = Vec::new();
+        for (demands, thrifty) in spans {
+            let first = cut_from.len();
+            cut_from.resize(first + demands.len(), (0, 0, 0));
+            for i in longest_first(demands) {
+                cut_from[first + i] = stock.cut(&demands[i], self.size, *thrifty).0;
+            }
+        }
+        (stock, cut_from)
+    }
+
+    /// Cuts the longest pieces of the whole deck first. Still in order for the man with the saw: a board is opened by
+    /// the first of its pieces that is laid.
+    fn cut_at_once(&self, spans: &[(Vec<Demand>, bool)]) -> (Stock, Vec<Cut>) {
+        let all: Vec<Demand> = spans.iter().flat_map(|s| s.0.iter().copied()).collect();
+        let mut stock = Stock::default();
+        let mut cut_from = vec![(0, 0, 0); all.len()];
+        for i in longest_first(&all) {
+            cut_from[i] = stock.cut(&all[i], self.size, false).0;
+        }
+        (stock, cut_from)
+    }
+}
+
+/// The pieces of a divided span, in laying order.
+pub(crate) fn in_laying_order(row: &Row, span: &Span, division: &[usize]) -> Vec<Demand> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    for &to in division.iter().chain([&(span.at.len() - 1)]) {
+        out.extend_from_slice(span.demands(row, from, to));
+        from = to;
+    }
+    out
+}
+
+fn demands(row: &Row, span: &Span, division: &[usize]) -> Vec<Demand> {
+    let demands = in_laying_order(row, span, division);
+    longest_first(&demands).into_iter().map(|i| demands[i]).collect()
+}
+
+/// Indices, the widest first, then the longest, then as laid.
+fn longest_first(demands: &[Demand]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..demands.len()).collect();
+    order.sort_by_key(|&i| (Reverse(demands[i].width), Reverse(demands[i].length), i));
+    order
+}

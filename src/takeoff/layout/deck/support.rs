@@ -1,0 +1,241 @@
+//! What the boards rest on and are fixed to: joints, noggins and fixings.
+//!
+//! Given the rows and the placed pieces; gives each joint once, timber under every edge that no joist carries, and the
+//! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist,
+//! where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
+
+use super::Placed;
+use super::frame::Frame;
+use super::rows::{Row, Stretch, common, joined, sides, uncovered};
+use crate::geometry::region::{Bounds, Region, bounds_of, distance};
+use crate::model::products::{Board, BoardEdge};
+use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::{Length, Point, Roof, Rules};
+use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::{DeckJoint, DeckLayout};
+
+/// Joints inside the deck, each once: row by row, the long joint before the row, then its end joints.
+pub(crate) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<DeckJoint> {
+    let mut out = Vec::new();
+    let joint = |a: Point, b: Point, end_joint| DeckJoint { from: frame.outside(a), to: frame.outside(b), end_joint };
+    for (i, row) in rows.iter().enumerate() {
+        for (a, b) in long_joints(i, row.from, placed) {
+            out.push(joint(Point::new(a, row.from), Point::new(b, row.from), false));
+        }
+        for (at, (a, b)) in end_joints(i, placed) {
+            out.push(joint(Point::new(at, a), Point::new(at, b), true));
+        }
+    }
+    out
+}
+
+/// Where the pieces of a row meet those of the row before it, on the line v = `at`.
+fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
+    let on = |(a, b): (Point, Point)| (a.y == at && b.y == at).then(|| (a.x.min(b.x), a.x.max(b.x)));
+    let side = |r: usize| {
+        let own = of_row(placed, r).iter().flat_map(|p| &p.rings);
+        joined(own.flat_map(|r| sides(r)).filter_map(on).collect())
+    };
+    if row == 0 { Vec::new() } else { common(&side(row - 1), &side(row)) }
+}
+
+/// The pieces of one row; they lie together.
+fn of_row(placed: &[Placed], row: usize) -> &[Placed] {
+    &placed[placed.partition_point(|p| p.row < row)..placed.partition_point(|p| p.row <= row)]
+}
+
+/// End joints of a row: where along it, and the stretch across it that has board on both sides.
+fn end_joints(row: usize, placed: &[Placed]) -> Vec<(i64, Stretch)> {
+    let pieces = of_row(placed, row);
+    let mut places: Vec<i64> = pieces.iter().map(|p| p.to).filter(|&to| pieces.iter().any(|q| q.from == to)).collect();
+    places.sort_unstable();
+    places.dedup();
+    let faces = |at: i64, ends: bool| {
+        let own = pieces.iter().filter(|p| if ends { p.to == at } else { p.from == at });
+        joined(own.flat_map(|p| edges_at(&p.rings, at)).collect())
+    };
+    let both = |&at: &i64| common(&faces(at, true), &faces(at, false)).into_iter().map(move |s| (at, s));
+    places.iter().flat_map(both).collect()
+}
+
+/// Where edges of a piece lie on the line u = `at`.
+fn edges_at(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
+    let on = |(a, b): (Point, Point)| (a.x == at && b.x == at).then(|| (a.y.min(b.y), a.y.max(b.y)));
+    rings.iter().flat_map(|r| sides(r)).filter_map(on).collect()
+}
+
+/// Stretches of edge and of square-edged boards' long joints that take no noggin, because they are shorter than the
+/// rule: what is beside them carries them.
+pub(crate) fn carried_beside(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> Vec<Length> {
+    let frame = Frame::of(shape, roof);
+    let square = board.edge == BoardEdge::Square;
+    let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
+    let joists: Vec<(Point, Point)> = deck.joists.iter().copied().map(inside).collect();
+    let under = Under { shape, roof, rules, frame: &frame, joists: &joists, square };
+    let on_roof = shape.deck_region(rules);
+    let edges: Vec<(Point, Point)> = on_roof.polygons().iter().flatten().flat_map(|r| sides(r)).map(inside).collect();
+    let on_noggins = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Noggin).copied();
+    let long = deck.joints.iter().filter(|j| square && !j.end_joint).map(|j| inside((j.from, j.to)));
+    let ends = on_noggins.chain(long).flat_map(|(a, b)| under.between_joists(a, b));
+    let whole = edges.iter().filter(|e| under.carried(e.0, e.1) == Carried::Beside && !under.at_pipe(e.0, e.1));
+    let mut short: Vec<Length> = ends.chain(whole.copied()).map(|(a, b)| distance(a, b)).collect();
+    short.retain(|&l| l < rules.shortest_noggin && roof.deck.action == DeckAction::New);
+    short.sort_unstable();
+    short
+}
+
+/// What lies under the deck.
+pub(crate) struct Under<'a> {
+    pub shape: &'a RoofShape,
+    pub roof: &'a Roof,
+    pub rules: &'a Rules,
+    pub frame: &'a Frame,
+    /// The joists, in the deck's own axes.
+    pub joists: &'a [(Point, Point)],
+    /// Boards with square edges, whose long joints need timber.
+    pub square: bool,
+}
+
+/// How an edge of the deck is carried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Carried {
+    /// Along a joist.
+    Joist,
+    /// By timber of its own.
+    Noggin,
+    /// By what is beside it: a short return, the ring round a pipe, the old deck under an overlay.
+    Beside,
+}
+
+impl Under<'_> {
+    /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
+    /// joints of square-edged boards. None under an overlay: the old deck carries it.
+    pub fn noggins(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+        self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
+    }
+
+    /// Every stretch of edge that no joist lies along, from joist to joist, however short.
+    fn stretches(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+        if self.roof.deck.action == DeckAction::Overlay {
+            return Vec::new();
+        }
+        let frame = self.frame;
+        let edges = deck.polygons().iter().flatten().flat_map(|r| sides(r));
+        let own = edges.map(|(a, b)| (frame.inside(a), frame.inside(b)));
+        let own = own.filter(|&(a, b)| self.carried(a, b) == Carried::Noggin);
+        let long = rows.iter().flat_map(|r| r.joint_before.iter().map(move |s| (s, r.from)));
+        let long = long.map(|(s, v)| (Point::new(s.0, v), Point::new(s.1, v))).filter(|_| self.square);
+        let pieces = own.chain(long).flat_map(|(a, b)| self.between_joists(a, b));
+        pieces.map(|(a, b)| (frame.outside(a), frame.outside(b))).collect()
+    }
+
+    /// An edge of the deck, in the deck's own axes.
+    fn carried(&self, a: Point, b: Point) -> Carried {
+        let along_joists = (b.x - a.x).abs() < (b.y - a.y).abs();
+        if along_joists && self.joists.iter().any(|&j| self.runs_along(j, a, b)) {
+            return Carried::Joist;
+        }
+        let beside = distance(a, b) < self.rules.shortest_noggin || self.at_pipe(a, b);
+        if beside || self.roof.deck.action == DeckAction::Overlay { Carried::Beside } else { Carried::Noggin }
+    }
+
+    /// Whether a joist lies along the whole of an edge, within the wall gap of it.
+    fn runs_along(&self, joist: (Point, Point), a: Point, b: Point) -> bool {
+        let near = self.rules.wall_gap.as_mm();
+        let beside = (joist.0.x - a.x).abs() <= near && (joist.0.x - b.x).abs() <= near;
+        let (from, to) = (joist.0.y.min(joist.1.y), joist.0.y.max(joist.1.y));
+        // A joist beside a slanting end stops a little sooner than the edge does.
+        beside && from <= a.y.min(b.y) + 2 * near && to >= a.y.max(b.y) - 2 * near
+    }
+
+    /// Whether an edge belongs to the ring round a pipe.
+    fn at_pipe(&self, a: Point, b: Point) -> bool {
+        let (a, b) = (self.frame.outside(a), self.frame.outside(b));
+        let gap = self.rules.pipe_gap.as_mm() + 1;
+        self.shape.holes.iter().filter(|h| matches!(h.form, HoleForm::Round { .. })).any(|h| {
+            let Some(Bounds { least, most }) = bounds_of(h.ring.iter().copied()) else { return false };
+            let within = |p: Point| {
+                (least.x - gap..=most.x + gap).contains(&p.x) && (least.y - gap..=most.y + gap).contains(&p.y)
+            };
+            within(a) && within(b)
+        })
+    }
+
+    /// A line cut where it crosses joists.
+    fn between_joists(&self, a: Point, b: Point) -> Vec<(Point, Point)> {
+        let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
+        let place = |u: i64| {
+            let rise = (high.y - low.y) as f64 * (u - low.x) as f64 / (high.x - low.x) as f64;
+            Point::new(u, low.y + rise.round() as i64)
+        };
+        let mut points = vec![low];
+        points.extend(self.frame.joists_between(low.x, high.x).map(place));
+        points.push(high);
+        points.windows(2).map(|w| (w[0], w[1])).collect()
+    }
+
+    /// Nails or screws. On every joist under a piece, and along every edge of it that has timber, one at each end and
+    /// no further apart than the rule: the edge rule at board ends and at the perimeter, the field rule elsewhere.
+    /// First those at the edges, then those in the field.
+    pub fn fixings(&self, rows: &[Row], placed: &[Placed]) -> (usize, usize) {
+        let edges: i64 = placed.iter().map(|p| self.on_edges(&rows[p.row], p)).sum();
+        let field: i64 = placed.iter().map(|p| self.in_field(p)).sum();
+        (edges as usize, field as usize)
+    }
+
+    fn in_field(&self, p: &Placed) -> i64 {
+        let xs = || p.rings[0].iter().map(|q| q.x);
+        let (Some(low), Some(high)) = (xs().min(), xs().max()) else { return 0 };
+        let joists = self.frame.joists_between(low, high);
+        let crossed = joists.flat_map(|u| crossings(&p.rings, u));
+        crossed.map(|(a, b)| along(b - a, self.rules.deck_field_fixing)).sum()
+    }
+
+    fn on_edges(&self, row: &Row, p: &Placed) -> i64 {
+        p.rings.iter().flat_map(|r| sides(r)).map(|(a, b)| self.on_edge(row, p, a, b)).sum()
+    }
+
+    fn on_edge(&self, row: &Row, p: &Placed, a: Point, b: Point) -> i64 {
+        let spacing = self.rules.deck_edge_fixing;
+        let fixed = |a: Point, b: Point| match self.carried(a, b) {
+            Carried::Beside => 0,
+            Carried::Joist | Carried::Noggin => along(distance(a, b).as_mm(), spacing),
+        };
+        let joints = match () {
+            () if a.y == b.y && a.y == row.from => &row.joint_before,
+            () if a.y == b.y && a.y == row.to => &row.joint_after,
+            () if a.x == b.x && (a.x == p.from || a.x == p.to) && self.frame.off_joist(a.x) == 0 => {
+                return along(distance(a, b).as_mm(), spacing);
+            }
+            () => return fixed(a, b),
+        };
+        let s = (a.x.min(b.x), a.x.max(b.x));
+        let open = uncovered(s, joints).into_iter().map(|(f, t)| fixed(Point::new(f, a.y), Point::new(t, a.y)));
+        let timber = self.square && self.roof.deck.action == DeckAction::New;
+        let met = common(&[s], joints).into_iter().filter(|_| timber).map(|(f, t)| along(t - f, spacing));
+        open.sum::<i64>() + met.sum::<i64>()
+    }
+}
+
+/// One at each end, and no further apart than `spacing`.
+fn along(length: i64, spacing: Length) -> i64 {
+    Length::mm(length).pieces_of(spacing.max(Length::mm(1))) + 1
+}
+
+/// The stretches of the line u = `at` inside a piece, to the nearest millimetre.
+fn crossings(rings: &[Vec<Point>], at: i64) -> Vec<Stretch> {
+    let crosses = |(a, b): (Point, Point)| {
+        let (low, high) = if a.x <= b.x { (a, b) } else { (b, a) };
+        let height = || low.y as f64 + (high.y - low.y) as f64 * (at - low.x) as f64 / (high.x - low.x) as f64;
+        (low.x <= at && at < high.x).then(|| height().round() as i64)
+    };
+    let mut heights: Vec<i64> = rings.iter().flat_map(|r| sides(r)).filter_map(crosses).collect();
+    heights.sort_unstable();
+    heights.chunks_exact(2).map(|c| (c[0], c[1])).filter(|c| c.0 < c.1).collect()
+}

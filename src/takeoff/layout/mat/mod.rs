@@ -1,0 +1,568 @@
+//! The mat: chopped strand mat in strips on the real outline, with its returns, laps, joints and order of laying.
+//!
+//! Given the roof's shape, its deck, the rules and the roll; gives every piece as it is cut, with its place, and the
+//! order in which it is laid. The rules of the layout:
+//!
+//! - Strips lie along the low edge, the first at the low edge, each lapping over the one below by `mat_lap`. Where the
+//!   crew would be trapped that way (it leaves at the low edge, or an arm of the roof would be cut off), strips run up
+//!   the fall and are counted from the left; the one furthest from the way off is laid first.
+//! - The sheet is carried past the outline by `mat_return`, and up a kerb or chimney by the same rule. A strip that a
+//!   hole cuts only in part runs past it, and the hole is cut out of it; a strip that a hole or a court cuts right
+//!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
+//!   is slit there, and the corner's patch of bandage makes it good.
+//! - A piece longer than `mat_longest`, or than the longest roll, is joined with `mat_end_lap`, its joints kept
+//!   `mat_stagger` off those of the strip beside.
+//! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
+//! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
+//!   roll.
+//!
+//! Lengths are to the nearest millimetre where the low edge lies askew on the plan.
+
+mod end_joints;
+pub mod frame;
+mod lapping;
+pub mod order;
+pub mod places;
+mod strips;
+mod target;
+mod wish;
+
+use self::frame::Frame;
+use self::lapping::{Lapping, lapping};
+use self::order::{Node, Sequence};
+use self::places::{Middles, ROOM, SQUEEZE};
+use self::strips::{Band, Part, Pitch};
+use super::shape::{RoofShape, Turn};
+use super::{DeckLayout, MatLayout, MatPiece};
+use crate::geometry::region::{Bounds, Region};
+use crate::model::products::MatRoll;
+use crate::model::{Length, Point, Problem, Roof, Rules};
+use crate::takeoff::quantities::rolls;
+
+/// Lays the mat of one roof.
+///
+/// # Errors
+/// A roll too narrow for the lap, or a longest strip too short for the end lap: nothing could be laid.
+pub fn lay_mat(
+    shape: &RoofShape,
+    roof: &Roof,
+    deck: Option<&DeckLayout>,
+    rules: &Rules,
+    roll: &MatRoll,
+) -> Result<(MatLayout, Vec<Problem>), Vec<Problem>> {
+    check(roof, rules, roll)?;
+    let job = Laying { shape, deck, rules, roll, layers: roof.laminate.layers as usize };
+    let laid = job.lay_the_better_way();
+    let problems = laid.warnings(shape);
+    Ok((laid.into_layout(&job), problems))
+}
+
+fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>> {
+    let path = format!("{}.laminate.mat", roof.path);
+    let mut problems = Vec::new();
+    if roll.width < rules.mat_lap * 4 || rules.mat_lap < Length::ZERO {
+        problems.push(Problem::fault(
+            &path,
+            format!("a roll {} wide leaves too little beside laps of {}", roll.width, rules.mat_lap),
+            "correct the mat's width in the price book, or `mat_lap` in the firm's rules",
+        ));
+    }
+    let longest = longest_piece(rules, roll);
+    if longest < rules.mat_end_lap * 4 || longest <= Length::ZERO || rules.mat_end_lap < Length::ZERO {
+        problems.push(Problem::fault(
+            &path,
+            format!("a strip of at most {longest} cannot be joined with laps of {}", rules.mat_end_lap),
+            "correct `mat_longest` or `mat_end_lap` in the firm's rules, or the roll's length in the price book",
+        ));
+    }
+    if problems.is_empty() { Ok(()) } else { Err(problems) }
+}
+
+/// The longest piece that may be cut: what two people can lay, or the longest roll.
+fn longest_piece(rules: &Rules, roll: &MatRoll) -> Length {
+    roll.rolls.last().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
+}
+
+/// What is laid, and by which rules.
+struct Laying<'a> {
+    shape: &'a RoofShape,
+    deck: Option<&'a DeckLayout>,
+    rules: &'a Rules,
+    roll: &'a MatRoll,
+    layers: usize,
+}
+
+/// One way of laying all layers.
+struct Laid {
+    frame: Frame,
+    layers: Vec<Layer>,
+    /// How much narrower the first strip of the first layer is cut.
+    shift: i64,
+    /// Whether that is so that the crew gets off.
+    for_room: bool,
+    /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
+    near_joints: Vec<usize>,
+}
+
+/// One layer of it.
+struct Layer {
+    strips: Vec<Vec<Part>>,
+    cuts: Vec<Cut>,
+    sequence: Sequence,
+}
+
+/// One piece in the frame.
+#[derive(Clone, Copy)]
+struct Cut {
+    strip: usize,
+    part: usize,
+    from: i64,
+    to: i64,
+}
+
+/// The roof in one frame: what must be covered, what can be walked on, and where laps are better not.
+struct Ground {
+    frame: Frame,
+    target: Region,
+    /// What one can stand on: the surface in the frame, pipes stepped over.
+    surface: Region,
+    /// The side where the crew leaves.
+    way_off: (Point, Point),
+    /// Where there is room to stand on it.
+    middles: Middles,
+    /// Where no side lap should start, across the strips.
+    across: Blocked,
+    /// Where no end lap should have its middle, along the strips.
+    along: Blocked,
+}
+
+impl Ground {
+    /// Where the first strip starts and the last one ends.
+    fn levels(&self) -> (i64, i64) {
+        self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
+    }
+}
+
+impl Ground {
+    /// The order in which one layer's pieces are laid.
+    fn sequence(&self, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Sequence {
+        let pieces: Vec<Bounds> = cuts.iter().map(|c| c.lies(strips)).collect();
+        let rank = |(c, lies): (&Cut, &Bounds)| Node {
+            wish: wish::wish(&self.frame, self.way_off, c, lies),
+            ..Node::default()
+        };
+        let mut nodes: Vec<Node> = cuts.iter().zip(&pieces).map(rank).collect();
+        for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
+            if broad {
+                nodes[i].laps.push(j);
+                nodes[j].laps.push(i);
+            }
+            // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
+            if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall {
+                nodes[i].under.push(j);
+            }
+        }
+        let wide = self.middles.patches(&pieces);
+        let narrow = || Middles::of(&self.surface, self.way_off, SQUEEZE).walk_within(&pieces, &wide);
+        order::sequence(&nodes, self.middles.walk(&wide, pieces.len()), narrow)
+    }
+}
+
+impl Cut {
+    /// The rectangle of the frame that it covers.
+    fn lies(&self, strips: &[Vec<Part>]) -> Bounds {
+        let part = &strips[self.strip][self.part].extent;
+        Bounds { least: Point::new(self.from, part.least.y), most: Point::new(self.to, part.most.y) }
+    }
+}
+
+/// A stretch of positions across (or along) the strips where a lap would lie too near a joint of the deck.
+type Blocked = Vec<(i64, i64)>;
+
+impl Laying<'_> {
+    fn pitch(&self) -> Pitch {
+        Pitch { roll: self.roll.width.as_mm(), lap: self.rules.mat_lap.as_mm() }
+    }
+
+    /// Along the low edge, unless the crew would be trapped that way and is better off with strips up the fall.
+    fn lay_the_better_way(&self) -> Laid {
+        let (ground, along) = self.lay_plain(Frame::along_low_edge(self.shape.uphill));
+        if along.badness() == (0, 0, 0) {
+            return self.off_the_joints(&ground, along);
+        }
+        let (ground_up, up) = self.lay_plain(Frame::up_the_fall(self.shape.uphill));
+        let (ground, plain) = if up.badness() < along.badness() { (ground_up, up) } else { (ground, along) };
+        let roomy = self.with_room_to_leave(&ground, plain);
+        self.off_the_joints(&ground, roomy)
+    }
+
+    /// The layout with its first strip narrowed, where the crew gets off that way and it costs nothing.
+    fn with_room_to_leave(&self, ground: &Ground, plain: Laid) -> Laid {
+        if !plain.is_hard_to_leave() {
+            return plain;
+        }
+        let taken = plain.roll(self.roll.width);
+        let fitting = (1..).map(|k| k * ROOM_STEP).take_while(|&s| s < self.pitch().step());
+        let tried = fitting.filter(|&s| self.keeps_the_count(ground, s)).map(|s| self.lay_shifted(ground, s));
+        let mut best = plain;
+        for laid in tried.filter(|l| l.roll(self.roll.width) <= taken) {
+            if laid.badness() < best.badness() {
+                best = Laid { for_room: true, ..laid };
+            }
+        }
+        best
+    }
+
+    fn lay_plain(&self, frame: Frame) -> (Ground, Laid) {
+        let (across, along) = self.blocked(&frame);
+        let target = target::target(self.shape, &self.rules.mat_return, &frame);
+        let surface = frame.place_region(&self.walked_on());
+        let side = &self.shape.sides[self.shape.way_off];
+        // Up the fall the frame shows the plan in a mirror: the surface stays on the left of the side.
+        let (from, to) = if frame.up_the_fall { (side.to, side.from) } else { (side.from, side.to) };
+        let way_off = (frame.place(from), frame.place(to));
+        let middles = Middles::of(&surface, way_off, ROOM);
+        let ground = Ground { frame, target, surface, way_off, middles, across, along };
+        let laid = self.lay_shifted(&ground, 0);
+        (ground, laid)
+    }
+
+    /// The surface that the crew walks on: one steps over a pipe, not over a kerb or a chimney.
+    fn walked_on(&self) -> Region {
+        let kerbs = self.shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
+        Region::of_ring(&self.shape.ring()).subtract(&Region::of_rings(kerbs))
+    }
+
+    /// The layout with its first strip narrowed, where that keeps more laps off the deck's joints and costs nothing.
+    fn off_the_joints(&self, ground: &Ground, plain: Laid) -> Laid {
+        if plain.near_joints.is_empty() {
+            return plain;
+        }
+        let taken = plain.roll(self.roll.width);
+        let better = self.shifts(ground).into_iter().take_while(|s| s.near < plain.near_joints.len());
+        better
+            .take(SHIFTS_TRIED)
+            .map(|s| self.lay_shifted(ground, s.shift))
+            .find(|laid| laid.roll(self.roll.width) <= taken && laid.badness() <= plain.badness())
+            .unwrap_or(plain)
+    }
+
+    fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
+        let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
+        let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
+        Laid { frame: ground.frame, layers, shift, for_room: false, near_joints }
+    }
+
+    fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
+        let (low, high) = ground.levels();
+        strips::bands(low, high, self.pitch(), layer_shift(layer, shift, self.pitch()))
+    }
+
+    fn lay_layer(&self, ground: &Ground, layer: usize, shift: i64) -> Layer {
+        let bands = self.bands(ground, layer, shift);
+        let strips = strips::parts(&ground.target, &bands);
+        let cuts = self.cut_strips(&strips, &ground.along);
+        let sequence = ground.sequence(&bands, &strips, &cuts);
+        Layer { strips, cuts, sequence }
+    }
+
+    /// Cuts every part to length.
+    fn cut_strips(&self, strips: &[Vec<Part>], along: &Blocked) -> Vec<Cut> {
+        let mut beside: Vec<i64> = Vec::new();
+        let mut cuts = Vec::new();
+        for (strip, parts) in strips.iter().enumerate() {
+            let mut joints = Vec::new();
+            for (part, p) in parts.iter().enumerate() {
+                let near = end_joints::Near {
+                    longest: longest_piece(self.rules, self.roll).as_mm(),
+                    lap: self.rules.mat_end_lap.as_mm(),
+                    stagger: self.rules.mat_stagger.as_mm(),
+                    beside: &beside,
+                    avoid: along,
+                };
+                let pieces = end_joints::cut(p.extent.least.x, p.extent.most.x, &near);
+                joints.extend(end_joints::joints(&pieces));
+                cuts.extend(pieces.iter().map(|&(from, to)| Cut { strip, part, from, to }));
+            }
+            beside = joints;
+        }
+        cuts
+    }
+
+    /// Where a lap may not start, across the strips, and where the middle of an end lap is better not, along them.
+    fn blocked(&self, frame: &Frame) -> (Blocked, Blocked) {
+        let (off, lap) = (self.rules.mat_joint_offset.as_mm(), self.rules.mat_lap.as_mm());
+        let half = self.rules.mat_end_lap.as_mm() / 2;
+        let (mut across, mut along) = (Vec::new(), Vec::new());
+        for joint in self.deck.iter().flat_map(|d| &d.joints) {
+            let (a, b) = (frame.place(joint.from), frame.place(joint.to));
+            let (dx, dy) = ((b.x - a.x).abs(), (b.y - a.y).abs());
+            if dy * 10 <= dx {
+                across.push((a.y.min(b.y) - lap - off, a.y.max(b.y) + off));
+            } else if dx * 10 <= dy {
+                along.push((a.x.min(b.x) - half - off, a.x.max(b.x) + half + off));
+            }
+        }
+        (merged(across), merged(along))
+    }
+
+    /// Whether a shift leaves every first strip wide enough to handle and takes no strip more.
+    fn keeps_the_count(&self, ground: &Ground, shift: i64) -> bool {
+        let (low, high) = ground.levels();
+        let (pitch, width) = (self.pitch(), high - low);
+        let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
+        let narrowest = (0..self.layers).map(|l| pitch.roll - layer_shift(l, shift, pitch)).min().unwrap_or(0);
+        narrowest >= 4 * pitch.lap && (pitch.strips(width, shift), strips(shift)) <= (pitch.strips(width, 0), strips(0))
+    }
+
+    /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
+    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+        let (low, high) = ground.levels();
+        let pitch = self.pitch();
+        let mut found: Vec<Shift> = Vec::new();
+        for shift in (1..pitch.step()).filter(|&s| self.keeps_the_count(ground, s)) {
+            let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
+            if found.last().is_none_or(|f| f.near != near) {
+                found.push(Shift { near, shift });
+            }
+        }
+        found.sort_by_key(|s| (s.near, s.shift));
+        found
+    }
+}
+
+/// Where the crew is hard pressed the first strip is narrowed in steps of this, mm.
+const ROOM_STEP: i64 = 50;
+
+/// How many shifts of the first strip are laid out in full before the plain layout is taken.
+const SHIFTS_TRIED: usize = 6;
+
+/// A shift of the first strip, and how many laps of the first layer it leaves near a joint of the deck.
+struct Shift {
+    near: usize,
+    shift: i64,
+}
+
+/// How much narrower the first strip of a layer is: the second lies half a strip off the first, a third a quarter.
+fn layer_shift(layer: usize, shift: i64, pitch: Pitch) -> i64 {
+    const QUARTERS: [i64; 4] = [0, 2, 1, 3];
+    (shift + pitch.step() * QUARTERS[layer % 4] / 4) % pitch.step()
+}
+
+/// Laps that start where they may not, by the strip below.
+fn near(bands: &[Band], blocked: &Blocked) -> Vec<usize> {
+    let hit = |at: i64| {
+        let next = blocked.partition_point(|&(_, end)| end <= at);
+        blocked.get(next).is_some_and(|&(start, _)| start < at)
+    };
+    (1..bands.len()).filter(|&k| hit(bands[k].low)).map(|k| k - 1).collect()
+}
+
+/// Open intervals, in order, those that overlap made one.
+fn merged(mut intervals: Blocked) -> Blocked {
+    intervals.sort_unstable();
+    let mut out: Blocked = Vec::new();
+    for (start, end) in intervals {
+        match out.last_mut() {
+            Some(last) if start < last.1 => last.1 = last.1.max(end),
+            _ => out.push((start, end)),
+        }
+    }
+    out
+}
+
+impl Laid {
+    fn badness(&self) -> (usize, usize, usize) {
+        let of = self.layers.iter().map(|l| l.sequence.badness());
+        of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
+    }
+
+    fn is_hard_to_leave(&self) -> bool {
+        let (cut_off, squeezed, _) = self.badness();
+        cut_off + squeezed > 0
+    }
+
+    /// Roll that all layers take.
+    fn roll(&self, width: Length) -> Length {
+        let sizes: Vec<(Length, Length)> = self.layers.iter().flat_map(Layer::sizes).collect();
+        rolls::cut_roll(&sizes, width).iter().map(|c| c.length).sum()
+    }
+
+    fn warnings(&self, shape: &RoofShape) -> Vec<Problem> {
+        let cut_off = self.layers.iter().any(|l| !l.sequence.cut_off.is_empty());
+        let way_off = &shape.sides[shape.way_off];
+        let warning = || {
+            Problem::warning(
+                &way_off.path,
+                format!("part of {} cannot be left over bare deck towards {}", shape.name, way_off.label),
+                "give the crew a second way off there, such as a ladder or a board over the kerb",
+            )
+        };
+        cut_off.then(warning).into_iter().collect()
+    }
+
+    fn into_layout(self, job: &Laying) -> MatLayout {
+        let mut pieces: Vec<MatPiece> = Vec::new();
+        let mut notes = self.notes(job);
+        let mut strips_below = 0;
+        for (number, layer) in self.layers.iter().enumerate() {
+            let laid_below = pieces.len();
+            let mark = |i: usize| layer.mark(i, strips_below);
+            notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
+            notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
+            notes.extend(layer.sequence.cut_off.iter().map(|&i| cut_off(&mark(i), job.shape)));
+            for (nth, &i) in layer.sequence.order.iter().enumerate() {
+                let mut piece = layer.piece(i, &self.frame);
+                (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
+                pieces.push(piece);
+            }
+            strips_below += layer.strips.len();
+        }
+        notes.extend(roll_note(&pieces, job.roll));
+        let roll = self.roll(job.roll.width);
+        MatLayout { weight: job.roll.weight, pieces, roll, notes }
+    }
+
+    fn notes(&self, job: &Laying) -> Vec<String> {
+        let mut notes = vec![self.direction_note(job)];
+        let offset = job.rules.mat_joint_offset;
+        if self.shift > 0 {
+            let why = match self.for_room {
+                true => "so that the crew leaves over bare deck".to_string(),
+                false => format!("to keep laps {offset} off the deck's joints"),
+            };
+            notes.push(format!("The first strip is cut {} mm narrower, {why}.", self.shift));
+        }
+        if !self.near_joints.is_empty() {
+            notes.push(near_note(&self.near_joints, offset));
+        }
+        if self.layers.len() > 1 {
+            notes.push("Each further layer goes on once the one below is hard enough to walk on; its laps lie between the laps below.".into());
+        }
+        if job.shape.corners.iter().any(|c| c.turn == Turn::Internal) {
+            notes.push("At an inner corner the mat is slit, and the corner's patch of bandage makes good what two returns lack.".into());
+        }
+        if job.shape.holes.iter().any(|h| !h.round) {
+            notes.push(
+                "Strips run up to a kerb or chimney and are turned up it; one that passes it is cut out round it."
+                    .into(),
+            );
+        }
+        notes
+    }
+
+    fn direction_note(&self, job: &Laying) -> String {
+        let way_off = &job.shape.sides[job.shape.way_off].label;
+        let lap = job.rules.mat_lap;
+        if self.frame.up_the_fall {
+            format!(
+                "Strips run up the fall, because the crew leaves at {way_off}: the furthest from it is laid first, each next one laps {lap} over."
+            )
+        } else {
+            format!(
+                "Strips lie along the low edge, the lowest first; each laps {lap} over the one below. The crew leaves at {way_off}."
+            )
+        }
+    }
+}
+
+impl Layer {
+    fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
+        self.cuts.iter().map(|c| {
+            let lies = c.lies(&self.strips);
+            (Length::mm(lies.most.x - lies.least.x), Length::mm(lies.most.y - lies.least.y))
+        })
+    }
+
+    /// `3` for a strip in one piece, `3a`, `3b` for one in several. A layer's numbers go on from the one below.
+    fn mark(&self, i: usize, strips_below: usize) -> String {
+        let strip = self.cuts[i].strip;
+        let first = self.cuts.partition_point(|c| c.strip < strip);
+        let count = self.cuts.partition_point(|c| c.strip <= strip) - first;
+        let letter = if count > 1 { letters(i - first) } else { String::new() };
+        format!("{}{letter}", strips_below + strip + 1)
+    }
+
+    fn piece(&self, i: usize, frame: &Frame) -> MatPiece {
+        let cut = self.cuts[i];
+        let lies = cut.lies(&self.strips);
+        MatPiece {
+            mark: String::new(),
+            layer: 0,
+            strip: cut.strip,
+            ring: frame.rectangle(lies.least, lies.most),
+            length: Length::mm(lies.most.x - lies.least.x),
+            width: Length::mm(lies.most.y - lies.least.y),
+            order: 0,
+        }
+    }
+}
+
+/// `a`, `b`, … `z`, `aa`, `ab`, …
+fn letters(n: usize) -> String {
+    let last = char::from(b'a' + (n % 26) as u8);
+    if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
+}
+
+fn tucked(mark: &str) -> String {
+    format!(
+        "Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it."
+    )
+}
+
+fn squeezed(mark: &str) -> String {
+    format!("Piece {mark} is left over a narrow strip of bare deck: see the way clear before it is laid.")
+}
+
+fn cut_off(mark: &str, shape: &RoofShape) -> String {
+    let way_off = &shape.sides[shape.way_off].label;
+    format!(
+        "Piece {mark} cannot be left over bare deck towards {way_off}: have a ladder there, or a board over the kerb, before it is laid."
+    )
+}
+
+fn near_note(strips: &[usize], offset: Length) -> String {
+    let between: Vec<String> = strips.iter().map(|k| format!("{} and {}", k + 1, k + 2)).collect();
+    let (laps, lie) = if strips.len() == 1 { ("The lap", "lies") } else { ("The laps", "lie") };
+    format!(
+        "{laps} between strips {} {lie} within {offset} of a deck joint: no width of the first strip avoids it without buying more.",
+        between.join(", ")
+    )
+}
+
+/// Whether the strips come whole out of the rolls that are sold.
+fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
+    let sizes: Vec<(Length, Length)> = pieces.iter().map(|p| (p.length, p.width)).collect();
+    let cuts: Vec<Length> = rolls::cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
+    let plan = rolls::rolls_for(&cuts, &roll.rolls)?;
+    let longest = roll.rolls.last()?;
+    let total: Length = cuts.iter().copied().sum();
+    if roll.rolls.len() > 1 {
+        return Some(metres_note(&plan, total, rolls::fewest_metres(&roll.rolls, total)));
+    }
+    let fewest = total.pieces_of(*longest) as usize;
+    Some(match plan.rolls.len() {
+        1 => "All strips come whole out of one roll.".to_string(),
+        n if n <= fewest => format!("All strips come whole out of {n} rolls."),
+        n => format!(
+            "The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.",
+            total.metres().normalize()
+        ),
+    })
+}
+
+/// The same where rolls of several lengths are sold: which of them are bought is for their prices to say, so that metres
+/// are told and not rolls.
+fn metres_note(plan: &rolls::RollPlan, total: Length, fewest: Length) -> String {
+    let whole: Length = plan.rolls.iter().map(|r| r.length).sum();
+    let m = |l: Length| l.metres().normalize();
+    match whole <= fewest {
+        true => format!("All strips come whole out of {} m of roll.", m(whole)),
+        false => format!(
+            "The strips take rolls of {} m together, though {} m would be in {} m: what is left of a roll is too short.",
+            m(whole),
+            m(total),
+            m(fewest)
+        ),
+    }
+}

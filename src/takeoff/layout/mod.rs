@@ -1,0 +1,348 @@
+//! The placed pieces: boards, trims, bandage and mat, each with its place on the roof.
+//!
+//! Plain values that the layout makes and the lines, drawings, cut list and labour read. All coordinates are whole
+//! millimetres on the roof's own plan.
+
+pub mod bandage;
+pub mod deck;
+pub mod falls;
+pub mod insulation;
+pub mod junctions;
+pub mod mat;
+pub mod over_deck;
+pub mod shape;
+pub mod stagger;
+pub mod trims;
+
+use self::over_deck::OverDeck;
+use self::shape::RoofShape;
+use crate::cutting::Proof;
+use crate::model::{Finish, Length, Point};
+use std::collections::BTreeMap;
+
+// ---- Trims -------------------------------------------------------------------------------------------------------
+
+/// Where a run of trim lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RunPlace {
+    /// Along side `side` of roof `roof`.
+    Side {
+        /// Index of the roof.
+        roof: usize,
+        /// Index of the side.
+        side: usize,
+    },
+    /// Along side `side` of the ring of hole `hole` of roof `roof`.
+    Hole {
+        /// Index of the roof.
+        roof: usize,
+        /// Index of the hole.
+        hole: usize,
+        /// Index of the side of its ring.
+        side: usize,
+    },
+    /// A ladder point on side `side` of roof `roof`.
+    Ladder {
+        /// Index of the roof.
+        roof: usize,
+        /// Index of the side.
+        side: usize,
+    },
+}
+
+/// Which piece lies on top at a lap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LapOver {
+    /// The piece that comes first in walking order lies on top.
+    Earlier,
+    /// The piece that comes later lies on top.
+    Later,
+}
+
+/// A lap joint between neighbouring pieces of one run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lap {
+    /// Middle of the lap from the run's start, mm.
+    pub at: Length,
+    /// Length of the lap.
+    pub length: Length,
+    /// Which piece lies on top.
+    pub over: LapOver,
+    /// Whether it keeps the rule's distance from corners.
+    pub clear_of_corners: bool,
+}
+
+/// One piece of trim as cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrimPiece {
+    /// The mark written on it: `D1`, `R3`. Unique in the job.
+    pub mark: String,
+    /// Cut length, with laps and mitre allowances.
+    pub length: Length,
+    /// Where its start lies along the run, from the run's start (negative where a mitre allowance reaches past it). A
+    /// ladder point's lies along its side, from the side's start.
+    pub at: Length,
+    /// Which stock length it is cut from: index into `ProfilePlan::bars`.
+    pub bar: usize,
+    /// What is done at its start, in walking order: `butt to the wall fillet`.
+    pub start_cut: String,
+    /// What is done at its end.
+    pub end_cut: String,
+}
+
+/// One run of trim: an edge, a side of a kerb, or a ladder point.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrimRun {
+    /// Where.
+    pub place: RunPlace,
+    /// What it is called: `Main roof, back`.
+    pub label: String,
+    /// The run, corner to corner, less the legs of corner pieces.
+    pub run: Length,
+    /// More at the start, for a mitre.
+    pub start_allowance: Length,
+    /// More at the end, for a mitre.
+    pub end_allowance: Length,
+    /// Pieces in walking order.
+    pub pieces: Vec<TrimPiece>,
+    /// Laps between them: one fewer than the pieces.
+    pub laps: Vec<Lap>,
+}
+
+/// One stock length as it is cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bar {
+    /// Its length.
+    pub stock: Length,
+    /// Marks of the pieces cut from it, in cutting order.
+    pub cuts: Vec<String>,
+    /// What is left.
+    pub offcut: Length,
+    /// Whether a sample for the dry fit is cut from what is left (already taken off `offcut`).
+    pub sample: bool,
+}
+
+/// Everything of one profile, over all roofs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ProfilePlan {
+    /// The finish that it serves.
+    pub finish: Finish,
+    /// The runs.
+    pub runs: Vec<TrimRun>,
+    /// The stock lengths bought, each with its cuts.
+    pub bars: Vec<Bar>,
+    /// Proof that no fewer will do.
+    pub proof: Proof,
+    /// A spare length is offered, because little is left over.
+    pub offer_spare: bool,
+}
+
+/// What is done at one corner.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Junction {
+    /// Index of the roof.
+    pub roof: usize,
+    /// Index of the hole, where it is a corner of a hole.
+    pub hole: Option<usize>,
+    /// The corner: `corners[corner]` of the roof, or of the hole's ring.
+    pub corner: usize,
+    /// Where.
+    pub at: Point,
+    /// Which treatment.
+    pub treatment: Treatment,
+    /// The instruction for the man who cuts, one or two short sentences.
+    pub instruction: String,
+}
+
+/// How a corner is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Treatment {
+    /// A handed closure piece at drip–raised. Left or right as seen from the ground, facing the drip.
+    ClosureLeft,
+    /// The other hand.
+    ClosureRight,
+    /// The drip is notched at the gutter's stop end and the raised edge closes over it.
+    Notch,
+    /// A preformed external corner.
+    PreformedExternal,
+    /// A preformed internal corner.
+    PreformedInternal,
+    /// Both trims are mitred.
+    Mitre,
+    /// One trim is cut square to the other.
+    Butt,
+    /// The laminate is carried up; no trim meets.
+    CarriedUp,
+    /// Two stretches of one straight edge meet.
+    Straight,
+}
+
+// ---- Deck --------------------------------------------------------------------------------------------------------
+
+/// One piece of board.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoardPiece {
+    /// The number written on it.
+    pub mark: String,
+    /// Row, from 0 at the low edge.
+    pub row: usize,
+    /// The piece as it lies, cut to the outline and holes: one ring, then the rings of any holes in it.
+    pub rings: Vec<Vec<Point>>,
+    /// Size of the rectangle it is cut from, along the board.
+    pub length: Length,
+    /// Size of the rectangle it is cut from, across the board.
+    pub width: Length,
+    /// Which board it is cut from, counting from 0.
+    pub board: usize,
+    /// Where that rectangle lies on its board before it is cut: x along the board from its left end (from its near end
+    /// where the rows run up the page), y across it from the edge that is laid first.
+    pub on_board: Point,
+    /// Whether it is a whole board, uncut.
+    pub whole: bool,
+}
+
+/// A joint between two boards inside the deck.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DeckJoint {
+    /// One end.
+    pub from: Point,
+    /// The other.
+    pub to: Point,
+    /// An end joint on a joist (`true`) or a long joint between rows (`false`).
+    pub end_joint: bool,
+}
+
+/// The deck as it is laid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DeckLayout {
+    /// The board's key.
+    pub board: String,
+    /// The pieces in laying order.
+    pub pieces: Vec<BoardPiece>,
+    /// Joints inside the deck, each once.
+    pub joints: Vec<DeckJoint>,
+    /// Noggins, by centre-line.
+    pub noggins: Vec<(Point, Point)>,
+    /// Boards bought.
+    pub boards: usize,
+    /// Cuts made.
+    pub cuts: usize,
+    /// Nails or screws.
+    pub fixings: usize,
+    /// Those of them at board ends and edges; the others stand on joists under the boards.
+    pub edge_fixings: usize,
+    /// Centre-lines of the joists inside the outline, for the drawing.
+    pub joists: Vec<(Point, Point)>,
+    /// Proof that no fewer boards will do, or the gap.
+    pub proof: Proof,
+    /// Whether the rows run along x (`true`) or along y.
+    pub along_x: bool,
+}
+
+// ---- Bandage and mat ----------------------------------------------------------------------------------------------
+
+/// One piece of bandage.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BandagePiece {
+    /// Its width.
+    pub width: Length,
+    /// Start of its centre-line.
+    pub from: Point,
+    /// End of its centre-line.
+    pub to: Point,
+    /// Length as cut.
+    pub length: Length,
+    /// What it covers.
+    pub covers: BandageOver,
+}
+
+/// What a bandage covers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BandageOver {
+    /// A joint between boards.
+    BoardJoint,
+    /// A trim's flange where it meets the deck.
+    Flange,
+    /// A lap in a trim.
+    TrimLap,
+    /// A corner.
+    Corner,
+}
+
+/// One piece of a mat strip.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MatPiece {
+    /// The number written on the drawing: `1`, `2a`.
+    pub mark: String,
+    /// Layer, from 0.
+    pub layer: usize,
+    /// Strip, from 0 at the low edge, or at the left where strips run up the fall.
+    pub strip: usize,
+    /// The rectangle as cut, four corners on plan before it is turned up or over at the edges.
+    pub ring: Vec<Point>,
+    /// Length as cut.
+    pub length: Length,
+    /// Width as cut: the roll's width, or less for the last strip.
+    pub width: Length,
+    /// The order in which it is laid, from 1.
+    pub order: usize,
+}
+
+/// The mat as it is laid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MatLayout {
+    /// g/m².
+    pub weight: u32,
+    /// The pieces, in laying order.
+    pub pieces: Vec<MatPiece>,
+    /// Metres of roll that they take.
+    pub roll: Length,
+    /// How the strips lie and why, and what could not be had (a lap off a deck joint), in words; the first tells the
+    /// direction.
+    pub notes: Vec<String>,
+}
+
+/// One edge that needs firrings, or one firring line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Firring {
+    /// Low end.
+    pub from: Point,
+    /// High end.
+    pub to: Point,
+    /// Length along the joist.
+    pub length: Length,
+    /// Depth at the low end.
+    pub low_depth: Length,
+    /// Depth at the high end.
+    pub high_depth: Length,
+}
+
+/// Firrings that are alike: length, depth at the low end, depth at the high end; and how many there are of them.
+pub fn firring_kinds<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> BTreeMap<[Length; 3], usize> {
+    let mut kinds = BTreeMap::new();
+    for f in firrings {
+        *kinds.entry([f.length, f.low_depth, f.high_depth]).or_default() += 1;
+    }
+    kinds
+}
+
+/// One roof, laid out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoofLayout {
+    /// Its shape.
+    pub shape: RoofShape,
+    /// Height of each corner of the outline above the low line, mm, in the order of `shape.corners`.
+    pub heights: Vec<Length>,
+    /// Firrings, where a new deck needs a fall made.
+    pub firrings: Vec<Firring>,
+    /// The deck; `None` when the old one is kept.
+    pub deck: Option<DeckLayout>,
+    /// What a warm roof has over its deck.
+    pub over: Option<OverDeck>,
+    /// Junctions of its corners and its holes' corners.
+    pub junctions: Vec<Junction>,
+    /// Bandage.
+    pub bandage: Vec<BandagePiece>,
+    /// Mat.
+    pub mat: MatLayout,
+}

@@ -1,0 +1,193 @@
+//! What lies between the deck and the laminate of a warm roof: vapour layer, insulation and the board over it.
+//!
+//! Given a roof's shape, its deck and its build-up; gives the pieces, their lines and what they need bought. The
+//! laminate then lies on the board over the insulation, so that its joints, not the deck's, are bandaged. No joint
+//! stands over one of the layer beneath where that can be helped.
+
+use super::DeckLayout;
+use super::shape::{RoofShape, Side};
+use super::stagger::{self, Joint};
+use super::{deck, insulation};
+use crate::model::build_up::{BuildUp, RoofKind, Sheet};
+use crate::model::products::Board;
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Length, Problem, Products, Roof, Rules};
+use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
+use crate::takeoff::quantities::working::{formula, measured, sum};
+use insulation::{InsulationLayout, VapourStrip};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+/// What is laid over the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OverDeck {
+    /// The insulation boards.
+    pub insulation: InsulationLayout,
+    /// The vapour layer; empty where there is none.
+    pub vapour: Vec<VapourStrip>,
+    /// The board over the insulation. Its pieces are marked with a T, the insulation's with an F, so that no pile on the
+    /// ground is taken for another.
+    pub overlay: Option<DeckLayout>,
+    /// How much of the joints of the board over the insulation lies too near to one of the deck's.
+    pub overlay_near: Length,
+}
+
+/// Lays what a warm roof has over its deck; `None` for a cold roof, or one whose build-up is not given. The board over
+/// the insulation is laid first of all, so that the insulation between can keep off both.
+///
+/// # Errors
+/// A board over the insulation that does not suit the joists.
+pub fn lay(
+    shape: &RoofShape,
+    roof: &Roof,
+    deck: Option<&DeckLayout>,
+    rules: &Rules,
+    products: &Products,
+) -> Result<Option<OverDeck>, Vec<Problem>> {
+    let Some(build_up) = warm(roof) else { return Ok(None) };
+    let Some(board) = &build_up.insulation else { return Ok(None) };
+    let below = deck.map(stagger::of_deck).unwrap_or_default();
+    let overlay = overlay_board(build_up, products).map(|b| lay_overlay(shape, roof, b, &below, rules)).transpose()?;
+    let around: Vec<Joint> = below.iter().copied().chain(overlay.iter().flat_map(stagger::of_deck)).collect();
+    let vapour = build_up.vapour.as_ref().map(|v| insulation::lay_vapour(shape, v, board, rules));
+    Ok(Some(OverDeck {
+        insulation: insulation::lay_boards_off(shape, board, &around, rules),
+        vapour: vapour.unwrap_or_default(),
+        overlay_near: overlay.as_ref().map_or(Length::ZERO, |o| near(o, &below, rules)),
+        overlay,
+    }))
+}
+
+fn near(overlay: &DeckLayout, below: &[Joint], rules: &Rules) -> Length {
+    stagger::too_near(&stagger::of_deck(overlay), below, rules.layer_stagger)
+}
+
+/// Lays the board over the insulation in rows as a deck is. Where its joints would lie over the deck's, the first row is
+/// ripped instead, to a third, a half or two thirds of a board more or less than it would be: of these the one with the
+/// fewest slivers, then with the least of its joints too near, then with the fewest boards; but none that takes more
+/// boards than the rule allows for it. The board lies on insulation: no noggins are wanted.
+fn lay_overlay(
+    shape: &RoofShape,
+    roof: &Roof,
+    board: &Board,
+    below: &[Joint],
+    rules: &Rules,
+) -> Result<DeckLayout, Vec<Problem>> {
+    let mut screwed = roof.clone();
+    screwed.deck.action = DeckAction::Overlay;
+    screwed.deck.board = Some(board.key.clone());
+    let usual = deck::lay_deck(shape, &screwed, rules, board)?;
+    let most = usual.boards + rules.stagger_boards as usize;
+    let starts = if near(&usual, below, rules) > Length::ZERO { other_starts(&usual, board) } else { Vec::new() };
+    let tried = starts.into_iter().filter_map(|f| deck::lay_deck_from(shape, &screwed, rules, board, Some(f)).ok());
+    let slivers = |d: &DeckLayout| d.pieces.iter().filter(|p| p.width < rules.narrowest_row).count();
+    let cost = |d: &DeckLayout| (slivers(d), near(d, below, rules), d.boards);
+    let mut best =
+        tried.filter(|d| d.boards <= most).fold(usual, |best, d| if cost(&d) < cost(&best) { d } else { best });
+    best.noggins.clear();
+    best.pieces.iter_mut().for_each(|p| p.mark.insert(0, 'T'));
+    Ok(best)
+}
+
+/// Widths of a first row that shift all later joints across the boards by a third, a half and two thirds of one.
+fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
+    let width = board.width.as_mm();
+    let first = deck::ripped_first_row(usual).unwrap_or(board.width).as_mm();
+    [width / 2, width / 3, 2 * width / 3].map(|by| Length::mm((first + by - 1).rem_euclid(width) + 1)).into()
+}
+
+fn warm(roof: &Roof) -> Option<&BuildUp> {
+    roof.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)
+}
+
+/// The board over the insulation, by the name of its layer.
+pub fn overlay_board<'a>(build_up: &BuildUp, products: &'a Products) -> Option<&'a Board> {
+    build_up.overlay.as_ref().and_then(|sheet| products.boards.get(&sheet.name))
+}
+
+/// How much higher the roof becomes by what lies over its deck, up to whole millimetres.
+pub fn height(roof: &Roof) -> Length {
+    let Some(build_up) = warm(roof) else { return Length::ZERO };
+    height_of([build_up.insulation.as_ref().map(|i| &i.sheet), build_up.overlay.as_ref()])
+}
+
+/// How high some layers are together, up to whole millimetres.
+fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
+    let mm: Decimal = sheets.into_iter().flatten().map(|s| s.thickness.as_mm()).sum();
+    Length::mm(mm.ceil().to_i64().unwrap_or(0))
+}
+
+/// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
+/// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
+fn edge_timber(shape: &RoofShape) -> Option<Line> {
+    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
+    let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
+    let mut working: Vec<Step> =
+        sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
+    working.push(sum("", &runs, Unit::Metre));
+    crate::takeoff::quantities::working::line(
+        "edge.timber",
+        "Edge timber as high as the insulation",
+        Some(&shape.name),
+        Unit::Metre,
+        working,
+    )
+}
+
+/// The lines of what lies over one roof's deck, and what must be bought for it.
+pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
+    let (mut lines, mut needs) = insulation::lines(shape, &over.insulation, board, &over.vapour, rules);
+    if let Some(timber) = edge_timber(shape) {
+        let size = Some(height_of([Some(&board.sheet)]));
+        needs.push(Need { size, ..need("timber.edge".into(), &timber) });
+        lines.push(timber);
+    }
+    if let Some(overlay) = &over.overlay {
+        let (_, working) = deck::area_working(shape, rules);
+        let net = line(shape, "overlay.area", "Boarding over the insulation, net", working);
+        let area = Line { unit: Unit::SquareMetre, ..net };
+        let working = boards_working(overlay, over.overlay_near, rules);
+        let boards = line(shape, "overlay.boards", "Boards over the insulation", working);
+        let fixings = line(shape, "overlay.fixings", "Screws through the insulation", fixings_working(overlay, rules));
+        needs.push(need(format!("board.{}", overlay.board), &boards));
+        needs.push(need("fixings.overlay".into(), &fixings));
+        lines.extend([area, boards, fixings]);
+    }
+    (lines, needs)
+}
+
+fn line(shape: &RoofShape, id: &str, item: &str, working: Vec<Step>) -> Line {
+    let quantity = crate::takeoff::quantities::working::result(&working);
+    Line { id: id.into(), item: item.into(), roof: Some(shape.name.clone()), quantity, unit: Unit::Each, working }
+}
+
+fn need(role: String, line: &Line) -> Need {
+    Need { role, size: None, quantity: line.quantity, unit: line.unit, lines: vec![line.id.clone()], optional: false }
+}
+
+fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<Step> {
+    let whole = overlay.pieces.iter().filter(|p| p.whole).count();
+    let cut = overlay.boards - whole;
+    vec![
+        measured("pieces in the layout", overlay.pieces.len().into(), Unit::Each),
+        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
+        Step::Note(insulation::stagger_words(too_near, "the deck's", rules)),
+        Step::Note(format!("no plan does with fewer than {}: {}", overlay.proof.bound, overlay.proof.reason)),
+        measured("whole boards", whole.into(), Unit::Each),
+        measured("boards cut into pieces", cut.into(), Unit::Each),
+        formula(format!("{whole} each + {cut} each"), overlay.boards.into(), Unit::Each),
+    ]
+}
+
+fn fixings_working(overlay: &DeckLayout, rules: &Rules) -> Vec<Step> {
+    let (edge, field) = (overlay.edge_fixings, overlay.fixings - overlay.edge_fixings);
+    vec![
+        Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
+        measured("at board ends and edges", edge.into(), Unit::Each),
+        Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
+        measured("on joists under the boards", field.into(), Unit::Each),
+        Step::Note("long enough to reach through board, insulation and deck into the joists: ask the maker".into()),
+        formula(format!("{edge} each + {field} each"), overlay.fixings.into(), Unit::Each),
+    ]
+}

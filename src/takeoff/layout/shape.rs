@@ -1,0 +1,398 @@
+//! The roof as it is laid out: the outline moved to the trims' backs, corners and their angles, holes, heights.
+//!
+//! Given a measured roof and the rules; gives the polygon on which everything else is placed. Walls do not move when
+//! sizes were measured to the fascia; drip and raised edges do.
+
+use crate::geometry::region::{Region, distance};
+use crate::model::rules::Rules;
+use crate::model::shape::MeasuredTo;
+use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof};
+use std::f64::consts::PI;
+
+/// Which way the outline turns at a corner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// Convex.
+    External,
+    /// Reflex.
+    Internal,
+    /// Two stretches of one straight edge.
+    Straight,
+}
+
+/// A corner between two sides.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corner {
+    /// Where.
+    pub at: Point,
+    /// External, internal or straight.
+    pub turn: Turn,
+    /// The angle inside the roof, degrees: 90 at a square external corner, 270 at an internal one.
+    pub inside: f64,
+}
+
+/// A side: one edge (or stretch) of the outline as laid out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Side {
+    /// Its label: `back`, `back (2)`.
+    pub label: String,
+    /// Path in the job file, for problems.
+    pub path: String,
+    /// Start, in walking order.
+    pub from: Point,
+    /// End.
+    pub to: Point,
+    /// The run: measured length, moved out where it was measured to the fascia.
+    pub run: Length,
+    /// The finish.
+    pub finish: Finish,
+}
+
+/// A hole as laid out: its ring runs anticlockwise as seen from above, like the outline.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HoleShape {
+    /// Its name.
+    pub name: String,
+    /// Path in the job file.
+    pub path: String,
+    /// Its form as given.
+    pub form: HoleForm,
+    /// Its outline to the outside of the kerb (a pipe: a polygon that encloses the circle's area).
+    pub ring: Vec<Point>,
+    /// `Kerb` or `Wall`.
+    pub finish: Finish,
+    /// A pipe takes a collar, not a trim.
+    pub round: bool,
+}
+
+/// A unit direction on plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Direction {
+    /// Along x.
+    pub x: f64,
+    /// Along y.
+    pub y: f64,
+}
+
+/// A roof as laid out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoofShape {
+    /// Its name.
+    pub name: String,
+    /// Its place in the job.
+    pub index: usize,
+    /// The sides in walking order, anticlockwise; `sides[i]` is edge `i` of the measured outline.
+    pub sides: Vec<Side>,
+    /// `corners[i]` is where `sides[i]` starts.
+    pub corners: Vec<Corner>,
+    /// Holes.
+    pub holes: Vec<HoleShape>,
+    /// Up the fall, away from the low edge, square to it.
+    pub uphill: Direction,
+    /// Sides that lie on the low line, by index.
+    pub low_sides: Vec<usize>,
+    /// The side where the crew leaves, by index.
+    pub way_off: usize,
+    /// Net area on plan: holes taken off.
+    pub area: Area,
+    /// Whether drip and raised edges were moved out from the fascia.
+    pub moved: bool,
+}
+
+/// Lays out the shape of roof `index` of the job.
+///
+/// # Errors
+/// An outline that no longer closes once its edges are moved out to their battens, or a hole that is not inside it.
+pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
+    let moved = roof.measured_to == MeasuredTo::Fascia;
+    let outline = if moved { move_out(roof, rules)? } else { roof.outline.clone() };
+    let ring = &outline.corners;
+    let sides: Vec<Side> = (0..ring.len()).map(|i| side(&outline, i)).collect();
+    let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
+    check_holes(ring, &holes)?;
+    let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
+    let uphill = inward(sides[low].from, sides[low].to);
+    Ok(RoofShape {
+        name: roof.name.clone(),
+        index,
+        corners: (0..ring.len()).map(|i| corner(&outline, i)).collect(),
+        area: net_area(ring, &holes),
+        low_sides: low_sides(&sides, uphill),
+        way_off: way_off(roof, &outline, &sides, uphill),
+        sides,
+        holes,
+        uphill,
+        moved,
+    })
+}
+
+impl RoofShape {
+    /// The outline's corner points, anticlockwise.
+    pub fn ring(&self) -> Vec<Point> {
+        self.sides.iter().map(|s| s.from).collect()
+    }
+
+    /// The roof surface: inside the outline, holes taken off.
+    pub fn surface(&self) -> Region {
+        Region::of_ring(&self.ring()).subtract(&self.hole_region())
+    }
+
+    /// All holes together.
+    pub fn hole_region(&self) -> Region {
+        Region::of_rings(self.holes.iter().map(|h| h.ring.as_slice()))
+    }
+
+    /// Where new boards lie: the surface, less the gap at walls and chimneys and round pipes.
+    pub fn deck_region(&self, rules: &Rules) -> Region {
+        let gaps: Vec<Vec<Point>> = (0..self.sides.len())
+            .filter(|&i| self.sides[i].finish == Finish::Wall)
+            .map(|i| self.wall_strip(i, rules.wall_gap))
+            .collect();
+        let round_holes = self.holes.iter().map(|h| h.with_gap(rules)).collect::<Vec<_>>();
+        let taken = Region::of_rings(gaps.iter().chain(&round_holes).map(Vec::as_slice));
+        Region::of_ring(&self.ring()).subtract(&taken)
+    }
+
+    /// How far up the fall a point lies above the low line, in plan millimetres.
+    pub fn up_from_low(&self, p: Point) -> f64 {
+        up(self.uphill, p) - self.low_level()
+    }
+
+    /// The low line, in millimetres along `uphill` from the origin.
+    pub fn low_level(&self) -> f64 {
+        self.sides.iter().map(|s| up(self.uphill, s.from)).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The strip of the given depth along the inside of a wall, carried past a reflex corner where the next side is
+    /// a wall too, so that no sliver is left there.
+    fn wall_strip(&self, i: usize, depth: Length) -> Vec<Point> {
+        let n = self.sides.len();
+        let wall = &self.sides[i];
+        let past = |corner: usize, neighbour: usize| {
+            let reflex = self.corners[corner].turn == Turn::Internal;
+            let both = self.sides[neighbour].finish == Finish::Wall;
+            if reflex && both { depth.as_mm() as f64 } else { 0.0 }
+        };
+        let (before, after) = (past(i, (i + n - 1) % n), past((i + 1) % n, (i + 1) % n));
+        strip(wall.from, wall.to, depth, before, after)
+    }
+}
+
+impl HoleShape {
+    /// Its ring with the deck's gap round it: a chimney and a pipe stand clear of the boards, a kerb does not.
+    fn with_gap(&self, rules: &Rules) -> Vec<Point> {
+        match (&self.form, self.finish) {
+            (HoleForm::Round { at, diameter }, _) => circle(*at, *diameter + rules.pipe_gap * 2),
+            (HoleForm::Box { at, width, depth }, Finish::Wall) => {
+                let gap = rules.wall_gap.as_mm();
+                let least = Point::new(at.x - gap, at.y - gap);
+                rectangle(least, *width + rules.wall_gap * 2, *depth + rules.wall_gap * 2)
+            }
+            _ => self.ring.clone(),
+        }
+    }
+}
+
+fn side(outline: &Outline, i: usize) -> Side {
+    let edge = &outline.edges[i];
+    Side {
+        label: edge.label(),
+        path: edge.path.clone(),
+        from: outline.corners[i],
+        to: outline.end_of(i),
+        run: edge.length,
+        finish: edge.finish,
+    }
+}
+
+fn corner(outline: &Outline, i: usize) -> Corner {
+    let n = outline.corners.len();
+    let before = (i + n - 1) % n;
+    let (a, b, c) = (outline.corners[before], outline.corners[i], outline.end_of(i));
+    let inside = inside_angle(a, b, c);
+    let straight = n > 3 && outline.edges[before].name == outline.edges[i].name;
+    let turn = match () {
+        () if straight => Turn::Straight,
+        () if inside < 180.0 => Turn::External,
+        () => Turn::Internal,
+    };
+    Corner { at: b, turn, inside }
+}
+
+/// The angle on the left of `a → b → c` at `b`, degrees, from 0 to 360.
+pub fn inside_angle(a: Point, b: Point, c: Point) -> f64 {
+    let (ux, uy) = ((a.x - b.x) as f64, (a.y - b.y) as f64);
+    let (vx, vy) = ((c.x - b.x) as f64, (c.y - b.y) as f64);
+    let left = (ux * vy - uy * vx).atan2(ux * vx + uy * vy).to_degrees();
+    (360.0 - left) % 360.0
+}
+
+/// The unit direction to the left of `from → to`: into the roof when the outline is walked anticlockwise.
+pub fn inward(from: Point, to: Point) -> Direction {
+    let (dx, dy) = ((to.x - from.x) as f64, (to.y - from.y) as f64);
+    let length = dx.hypot(dy);
+    Direction { x: -dy / length + 0.0, y: dx / length + 0.0 }
+}
+
+fn up(uphill: Direction, p: Point) -> f64 {
+    uphill.x * p.x as f64 + uphill.y * p.y as f64
+}
+
+/// Sides both of whose ends lie on the low line, to within the millimetre that rounding may cost.
+fn low_sides(sides: &[Side], uphill: Direction) -> Vec<usize> {
+    let low = sides.iter().map(|s| up(uphill, s.from)).fold(f64::INFINITY, f64::min);
+    let on = |p: Point| up(uphill, p) - low < 1.5;
+    (0..sides.len()).filter(|&i| on(sides[i].from) && on(sides[i].to)).collect()
+}
+
+/// The side that was named, or the one whose middle lies furthest up the fall.
+fn way_off(roof: &Roof, outline: &Outline, sides: &[Side], uphill: Direction) -> usize {
+    let named = roof.way_off.as_ref().and_then(|name| outline.edges.iter().position(|e| &e.name == name));
+    let height = |s: &Side| up(uphill, s.from) + up(uphill, s.to);
+    named.unwrap_or_else(|| {
+        let highest = |best: usize, i: usize| if height(&sides[i]) > height(&sides[best]) + 1e-6 { i } else { best };
+        (1..sides.len()).fold(0, highest)
+    })
+}
+
+fn net_area(ring: &[Point], holes: &[HoleShape]) -> Area {
+    let taken = Region::of_rings(holes.iter().map(|h| h.ring.as_slice()));
+    Region::of_ring(ring).subtract(&taken).area()
+}
+
+fn hole_shape(hole: &Hole) -> HoleShape {
+    let (ring, round) = match hole.form {
+        HoleForm::Box { at, width, depth } => (rectangle(at, width, depth), false),
+        HoleForm::Round { at, diameter } => (circle(at, diameter), true),
+    };
+    HoleShape {
+        name: hole.name.clone(),
+        path: hole.path.clone(),
+        form: hole.form.clone(),
+        ring,
+        finish: hole.finish,
+        round,
+    }
+}
+
+fn rectangle(at: Point, width: Length, depth: Length) -> Vec<Point> {
+    let (w, d) = (width.as_mm(), depth.as_mm());
+    vec![at, Point::new(at.x + w, at.y), Point::new(at.x + w, at.y + d), Point::new(at.x, at.y + d)]
+}
+
+/// A circle as a polygon of 32 corners with the circle's own area, before its corners are rounded.
+fn circle(at: Point, diameter: Length) -> Vec<Point> {
+    const CORNERS: u32 = 32;
+    let step = 2.0 * PI / f64::from(CORNERS);
+    // Area of a regular polygon: n/2 · r² · sin(2π/n).
+    let radius = diameter.as_mm() as f64 / 2.0 * (step / step.sin()).sqrt();
+    let point = |k: u32| {
+        let angle = step * f64::from(k);
+        let (x, y) = (radius * angle.cos(), radius * angle.sin());
+        Point::new(at.x + x.round() as i64, at.y + y.round() as i64)
+    };
+    (0..CORNERS).map(point).collect()
+}
+
+/// The strip of `depth` to the left of `from → to`, lengthened by `before` and `after` at its ends.
+fn strip(from: Point, to: Point, depth: Length, before: f64, after: f64) -> Vec<Point> {
+    let n = inward(from, to);
+    let along = Direction { x: n.y, y: -n.x };
+    let depth = depth.as_mm() as f64;
+    let place = |p: Point, forward: f64, left: f64| {
+        let x = p.x as f64 + along.x * forward + n.x * left;
+        let y = p.y as f64 + along.y * forward + n.y * left;
+        Point::new(x.round() as i64, y.round() as i64)
+    };
+    vec![place(from, -before, 0.0), place(to, after, 0.0), place(to, after, depth), place(from, -before, depth)]
+}
+
+/// How far an edge moves out when sizes were taken to the fascia.
+fn batten_depth(finish: Finish, rules: &Rules) -> Length {
+    let layers = match finish {
+        Finish::Drip => rules.drip_battens,
+        Finish::Raised => rules.raised_battens,
+        Finish::Wall | Finish::Kerb | Finish::Step => 0,
+    };
+    rules.batten.thickness * i64::from(layers)
+}
+
+/// The outline with its drip and raised edges moved out by their battens. A run grows by what its edge grows.
+fn move_out(roof: &Roof, rules: &Rules) -> Result<Outline, Vec<Problem>> {
+    let old = &roof.outline;
+    let n = old.corners.len();
+    let out = |i: usize| batten_depth(old.edges[i].finish, rules).as_mm() as f64;
+    let mut problems = Vec::new();
+    let mut corners = Vec::with_capacity(n);
+    for i in 0..n {
+        let before = (i + n - 1) % n;
+        match moved_corner(old, before, i, out(before), out(i)) {
+            Some(p) => corners.push(p),
+            None => problems.push(uneven_stretches(&old.edges[i].path)),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let mut edges = old.edges.clone();
+    for (i, edge) in edges.iter_mut().enumerate() {
+        let was = distance(old.corners[i], old.end_of(i));
+        edge.length += distance(corners[i], corners[(i + 1) % n]) - was;
+    }
+    Outline::new(corners, edges).map_err(|_| {
+        vec![Problem::fault(
+            format!("{}.measured_to", roof.path),
+            "moved out to the battens, the outline crosses itself",
+            "measure to the outside of the battens and write `measured_to: battens`",
+        )]
+    })
+}
+
+fn uneven_stretches(path: &str) -> Problem {
+    Problem::fault(
+        path,
+        "two stretches of one straight edge would move out by different amounts, which leaves a step between them",
+        "measure to the outside of the battens and write `measured_to: battens`, or walk the step as an edge of its own",
+    )
+}
+
+/// Where two edges meet once each is moved out; `None` where they are in line and move by different amounts.
+fn moved_corner(o: &Outline, before: usize, after: usize, out_before: f64, out_after: f64) -> Option<Point> {
+    let (a, b, c) = (o.corners[before], o.corners[after], o.end_of(after));
+    let (n, m) = (inward(a, b), inward(b, c));
+    let cross = n.x * m.y - n.y * m.x;
+    let place = |x: f64, y: f64| Point::new((b.x as f64 + x).round() as i64, (b.y as f64 + y).round() as i64);
+    if cross.abs() < 1e-3 {
+        return (out_before == out_after).then(|| place(-n.x * out_before, -n.y * out_before));
+    }
+    // The point v from the corner with v·n = −out_before and v·m = −out_after.
+    let x = (-out_before * m.y + out_after * n.y) / cross;
+    let y = (-out_after * n.x + out_before * m.x) / cross;
+    Some(place(x, y))
+}
+
+/// Every hole lies inside the outline and clear of the others.
+fn check_holes(ring: &[Point], holes: &[HoleShape]) -> Result<(), Vec<Problem>> {
+    let roof = Region::of_ring(ring);
+    let mut problems = Vec::new();
+    for (i, hole) in holes.iter().enumerate() {
+        let own = Region::of_ring(&hole.ring);
+        if !own.subtract(&roof).is_empty() {
+            problems.push(Problem::fault(
+                &hole.path,
+                format!("{} does not lie wholly inside the roof's outline", hole.name),
+                "check `at` (the corner nearest the front left, along the front first, then up the roof) and `size`",
+            ));
+        }
+        for other in &holes[..i] {
+            if !own.intersect(&Region::of_ring(&other.ring)).is_empty() {
+                problems.push(Problem::fault(
+                    &hole.path,
+                    format!("{} overlaps {}", hole.name, other.name),
+                    "check where each stands; two that touch are one hole",
+                ));
+            }
+        }
+    }
+    if problems.is_empty() { Ok(()) } else { Err(problems) }
+}

@@ -1,0 +1,622 @@
+//! The trims: every run cut to pieces, every piece with its mark, its place and the length that it is cut from.
+//!
+//! Given the roofs as laid out; gives a plan for each profile over all roofs, in the order in which trims are fixed.
+//! The plan decides how long the pieces are; only then are they put in order along their run, so that joints keep away
+//! from corners where they can.
+
+use super::junctions::{butt_cut, mitre_allowance, mitre_angle, sides_at, takes_allowance, treatment, trim_name};
+use super::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
+use super::{Bar, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
+use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
+use crate::model::shape::Joints;
+use crate::model::{Edge, Finish, Length, Point, Problem, Products, Roof, Rules};
+
+/// Everything the trims are planned from.
+#[derive(Debug, Clone, Copy)]
+pub struct TrimJob<'a> {
+    /// The roofs as laid out.
+    pub shapes: &'a [RoofShape],
+    /// The same roofs as measured: side `i` of a shape is edge `i` of its outline.
+    pub roofs: &'a [Roof],
+    /// The edge that the wind mostly comes over, by its name.
+    pub wind_from: Option<&'a str>,
+    /// The firm's rules.
+    pub rules: &'a Rules,
+    /// What is sold.
+    pub products: &'a Products,
+}
+
+/// Profiles in the order in which they are fixed; a step has no trim.
+const PROFILES: [Finish; 4] = [Finish::Drip, Finish::Wall, Finish::Raised, Finish::Kerb];
+
+/// Plans the trims of a whole job; gives the plans and what the installer should know.
+///
+/// # Errors
+/// Every run that cannot be cut: its place, what is wrong and what to do.
+pub fn plan_trims(job: &TrimJob) -> Result<(Vec<ProfilePlan>, Vec<Problem>), Vec<Problem>> {
+    let (mut plans, mut notices, mut problems) = (Vec::new(), Vec::new(), Vec::new());
+    let mut ladders = 0;
+    for finish in PROFILES {
+        let runs = runs_of(job, finish, &mut problems);
+        if runs.is_empty() {
+            continue;
+        }
+        match plan_profile(job, finish, runs, &mut ladders) {
+            Ok((plan, notice)) => {
+                plans.push(plan);
+                notices.extend(notice);
+            }
+            Err(found) => problems.extend(found),
+        }
+    }
+    if problems.is_empty() { Ok((plans, notices)) } else { Err(problems) }
+}
+
+// ---- Runs --------------------------------------------------------------------------------------------------------
+
+/// A run before it is cut.
+struct Wanted {
+    place: RunPlace,
+    label: String,
+    path: String,
+    run: Length,
+    start_allowance: Length,
+    end_allowance: Length,
+    start_cut: String,
+    end_cut: String,
+    single: bool,
+    over: LapOver,
+    /// Where the run starts along its side: only a ladder point starts elsewhere than at the corner.
+    offset: Length,
+}
+
+impl Wanted {
+    fn length(&self) -> Length {
+        self.run + self.start_allowance + self.end_allowance
+    }
+}
+
+/// The runs of one finish: outlines, then holes, roof by roof; ladder points last.
+fn runs_of(job: &TrimJob, finish: Finish, problems: &mut Vec<Problem>) -> Vec<Wanted> {
+    let (mut runs, mut ladders) = (Vec::new(), Vec::new());
+    for (shape, roof) in job.shapes.iter().zip(job.roofs) {
+        for first in (0..shape.sides.len()).filter(|&s| shape.sides[s].finish == finish) {
+            if !joins_straight(shape, roof, first) {
+                runs.extend(side_run(job, shape, roof, first, problems));
+            }
+            ladders.extend(ladder_run(job, shape, roof, first, problems));
+        }
+        for (h, hole) in shape.holes.iter().enumerate().filter(|(_, h)| h.finish == finish && !h.round) {
+            runs.extend(hole_runs(job, shape, h, hole));
+        }
+    }
+    runs.extend(ladders);
+    runs
+}
+
+fn edge(roof: &Roof, side: usize) -> Option<&Edge> {
+    roof.outline.edges.get(side)
+}
+
+fn may_not_be_joined(roof: &Roof, side: usize) -> bool {
+    edge(roof, side).is_some_and(|e| e.joints == Joints::None)
+}
+
+/// Whether a side only carries on the trim of the side before it: same straight line, same finish, same joints.
+fn joins_straight(shape: &RoofShape, roof: &Roof, side: usize) -> bool {
+    let before = (side + shape.sides.len() - 1) % shape.sides.len();
+    shape.corners[side].turn == Turn::Straight
+        && shape.sides[before].finish == shape.sides[side].finish
+        && may_not_be_joined(roof, before) == may_not_be_joined(roof, side)
+}
+
+/// The run that starts with side `first`, over all stretches that carry it on.
+fn side_run(
+    job: &TrimJob,
+    shape: &RoofShape,
+    roof: &Roof,
+    first: usize,
+    problems: &mut Vec<Problem>,
+) -> Option<Wanted> {
+    let n = shape.sides.len();
+    let sides: Vec<usize> = (first..first + n)
+        .map(|s| s % n)
+        .enumerate()
+        .take_while(|&(i, s)| i == 0 || joins_straight(shape, roof, s))
+        .map(|(_, s)| s)
+        .collect();
+    let last = *sides.last()?;
+    let (start, end) = (End::new(job, shape, first, false), End::new(job, shape, (last + 1) % n, true));
+    let measured: Length = sides.iter().map(|&s| shape.sides[s].run).sum();
+    let run = measured - start.leg - end.leg;
+    let side = &shape.sides[first];
+    if run < Length::ZERO {
+        problems.push(legs_too_long(side, measured, start.leg + end.leg));
+    }
+    let direction = direction(side.from, shape.sides[last].to);
+    (run > Length::ZERO).then(|| Wanted {
+        place: RunPlace::Side { roof: shape.index, side: first },
+        label: format!("{}, {}", shape.name, labels(shape, &sides)),
+        path: side.path.clone(),
+        run,
+        start_allowance: start.allowance,
+        end_allowance: end.allowance,
+        start_cut: start.cut,
+        end_cut: end.cut,
+        single: may_not_be_joined(roof, first),
+        over: lap_over(direction, shape, job.wind_from),
+        offset: Length::ZERO,
+    })
+}
+
+fn labels(shape: &RoofShape, sides: &[usize]) -> String {
+    let all: Vec<&str> = sides.iter().map(|&s| shape.sides[s].label.as_str()).collect();
+    match all.split_last() {
+        Some((last, [])) => (*last).into(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        None => String::new(),
+    }
+}
+
+fn legs_too_long(side: &Side, measured: Length, legs: Length) -> Problem {
+    Problem::fault(
+        side.path.clone(),
+        format!("the corner pieces at both ends of {} take {legs}, and the edge is only {measured} long", side.label),
+        "check the edge's length, or the legs of the corner pieces in the price book",
+    )
+}
+
+/// What happens at one end of a run.
+struct End {
+    leg: Length,
+    allowance: Length,
+    cut: String,
+}
+
+impl End {
+    /// The end at `corner`; `ends`: the run ends there, else it starts there.
+    fn new(job: &TrimJob, shape: &RoofShape, corner: usize, ends: bool) -> End {
+        let (before, after) = sides_at(shape, corner);
+        let (own, other) = if ends { (before, after) } else { (after, before) };
+        let at = &shape.corners[corner];
+        let none = End { leg: Length::ZERO, allowance: Length::ZERO, cut: "square".into() };
+        let Some(how) = treatment(before.finish, after.finish, at, job.products, job.rules) else { return none };
+        let leg = match how {
+            Treatment::PreformedExternal => job.products.corner_external_leg,
+            Treatment::PreformedInternal => job.products.corner_internal_leg,
+            _ => Length::ZERO,
+        };
+        let allowance = match takes_allowance(at, how) {
+            true => mitre_allowance(own.finish, job.products, job.rules),
+            false => Length::ZERO,
+        };
+        End { leg, allowance, cut: cut_words(how, own.finish, other, at, allowance) }
+    }
+}
+
+/// The cut at a corner, for the cut list.
+fn cut_words(how: Treatment, own: Finish, other: &Side, corner: &Corner, allowance: Length) -> String {
+    let butt = butt_cut(corner);
+    let words = match how {
+        Treatment::ClosureLeft => "square, under the left-hand closure".into(),
+        Treatment::ClosureRight => "square, under the right-hand closure".into(),
+        Treatment::Notch if own == Finish::Drip => "notch to clear the gutter's stop end".into(),
+        Treatment::Notch => "close over the drip trim".into(),
+        Treatment::PreformedExternal => "square, into the external corner piece".into(),
+        Treatment::PreformedInternal => "square, into the internal corner piece".into(),
+        Treatment::Mitre => format!("mitre at {}°", mitre_angle(corner)),
+        Treatment::Butt if own == Finish::Wall => format!("{butt}, flush with the roof's edge"),
+        Treatment::Butt if own == Finish::Drip => format!("{butt}, into the wall fillet"),
+        Treatment::Butt if butt == "square" => "butt to the wall fillet".into(),
+        Treatment::Butt => format!("butt to the wall fillet, {butt}"),
+        Treatment::CarriedUp => "square, at the step".into(),
+        Treatment::Straight => format!("square, against the {} of {}", trim_name(other.finish), other.label),
+    };
+    match allowance == Length::ZERO {
+        true => words,
+        false => format!("{words}; {allowance} allowed"),
+    }
+}
+
+/// The sides of a kerb or a chimney, each mitred at both ends.
+fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -> Vec<Wanted> {
+    let allowance = mitre_allowance(hole.finish, job.products, job.rules);
+    let n = hole.ring.len();
+    let side = |s: usize| {
+        let (from, to) = (hole.ring[s], hole.ring[(s + 1) % n]);
+        let cut = format!("mitre at 45°; {allowance} allowed");
+        Wanted {
+            place: RunPlace::Hole { roof: shape.index, hole: index, side: s },
+            label: format!("{}, {}, {}", shape.name, hole.name, hole_side(s, n)),
+            path: hole.path.clone(),
+            run: distance(from, to),
+            start_allowance: allowance,
+            end_allowance: allowance,
+            start_cut: cut.clone(),
+            end_cut: cut,
+            single: false,
+            over: lap_over(direction(from, to), shape, job.wind_from),
+            offset: Length::ZERO,
+        }
+    };
+    (0..n).map(side).collect()
+}
+
+/// A rectangle's ring starts at the front.
+fn hole_side(side: usize, of: usize) -> String {
+    match (of, side) {
+        (4, 0) => "front".into(),
+        (4, 1) => "right".into(),
+        (4, 2) => "back".into(),
+        (4, 3) => "left".into(),
+        _ => format!("side {}", side + 1),
+    }
+}
+
+/// A ladder point: a length of matching trim over the edge trim, its middle where the job file says.
+fn ladder_run(
+    job: &TrimJob,
+    shape: &RoofShape,
+    roof: &Roof,
+    side: usize,
+    problems: &mut Vec<Problem>,
+) -> Option<Wanted> {
+    let middle = edge(roof, side)?.ladder_point?;
+    let at = &shape.sides[side];
+    if !matches!(at.finish, Finish::Drip | Finish::Raised) {
+        problems.push(no_ladder(at));
+        return None;
+    }
+    let length = job.rules.ladder_point.min(at.run);
+    let offset = Length::mm(middle.as_mm() - length.as_mm() / 2).max(Length::ZERO).min(at.run - length);
+    Some(Wanted {
+        place: RunPlace::Ladder { roof: shape.index, side },
+        label: format!("{}, ladder point on {}", shape.name, at.label),
+        path: format!("{}.ladder_point", at.path),
+        run: length,
+        start_allowance: Length::ZERO,
+        end_allowance: Length::ZERO,
+        start_cut: "square".into(),
+        end_cut: "square".into(),
+        single: true,
+        over: LapOver::Later,
+        offset,
+    })
+}
+
+fn no_ladder(side: &Side) -> Problem {
+    Problem::fault(
+        format!("{}.ladder_point", side.path),
+        format!(
+            "{} is finished {}, and a ladder point stands on a drip or a raised edge",
+            side.label,
+            side.finish.word()
+        ),
+        "put the ladder point on a drip or a raised edge, or leave it out",
+    )
+}
+
+fn distance(a: Point, b: Point) -> Length {
+    let (x, y) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    Length::mm(x.hypot(y).round() as i64)
+}
+
+fn direction(from: Point, to: Point) -> Direction {
+    let (x, y) = ((to.x - from.x) as f64, (to.y - from.y) as f64);
+    let length = x.hypot(y).max(1.0);
+    Direction { x: x / length, y: y / length }
+}
+
+/// Below this (about a degree off level on plan) an edge counts as level.
+const LEVEL: f64 = 0.02;
+
+/// The upper piece lies on top; on a level edge the piece nearer to the wind, else the later one.
+fn lap_over(along: Direction, shape: &RoofShape, wind_from: Option<&str>) -> LapOver {
+    let rise = dot(along, shape.uphill);
+    if rise.abs() > LEVEL {
+        return if rise > 0.0 { LapOver::Later } else { LapOver::Earlier };
+    }
+    let with_the_wind = wind_from.and_then(|w| inward(shape, w)).map_or(0.0, |w| dot(along, w));
+    if with_the_wind > LEVEL { LapOver::Earlier } else { LapOver::Later }
+}
+
+fn dot(a: Direction, b: Direction) -> f64 {
+    a.x * b.x + a.y * b.y
+}
+
+/// Square to an edge, into the roof: which way the wind blows that comes over it.
+fn inward(shape: &RoofShape, name: &str) -> Option<Direction> {
+    let stretch = format!("{name} (");
+    let side = shape.sides.iter().find(|s| s.label == name || s.label.starts_with(&stretch))?;
+    let along = direction(side.from, side.to);
+    Some(Direction { x: -along.y, y: along.x })
+}
+
+// ---- Cutting a profile -------------------------------------------------------------------------------------------
+
+fn plan_profile(
+    job: &TrimJob,
+    finish: Finish,
+    wanted: Vec<Wanted>,
+    ladders: &mut usize,
+) -> Result<(ProfilePlan, Option<Problem>), Vec<Problem>> {
+    let profile = job.products.profiles.get(&finish).ok_or_else(|| vec![not_sold(finish, &wanted[0])])?;
+    let sold: Vec<SoldLength> = profile.stock.iter().map(|s| SoldLength { length: s.length, pence: s.pence }).collect();
+    let runs: Vec<RunWanted> = wanted.iter().map(|w| RunWanted { length: w.length(), single: w.single }).collect();
+    let joining = Joining {
+        lap: job.rules.trim_lap,
+        shortest: job.rules.shortest_piece,
+        extra_laps: job.rules.extra_laps,
+        kerf: job.rules.kerf,
+    };
+    let cut = cut_runs(&runs, &sold, &joining, cutting::RUN_EFFORT).map_err(|faults| {
+        faults.iter().map(|f| in_words(*f, finish, &wanted, &sold, job.rules)).collect::<Vec<Problem>>()
+    })?;
+    let notice = unproven(finish, &cut);
+    Ok((laid_along(job, finish, wanted, cut, ladders), notice))
+}
+
+fn not_sold(finish: Finish, first: &Wanted) -> Problem {
+    Problem::fault(
+        first.path.clone(),
+        format!("{} needs {}, and no price book sells it", first.label, trim_name(finish)),
+        format!("add a product with the role trim.{} and its lengths to the price book", finish.word()),
+    )
+}
+
+fn in_words(fault: RunPlanFault, finish: Finish, wanted: &[Wanted], sold: &[SoldLength], rules: &Rules) -> Problem {
+    let name = trim_name(finish);
+    let longest = sold.iter().map(|s| s.length).max().unwrap_or(Length::ZERO);
+    let role = finish.word();
+    match fault {
+        RunPlanFault::NoStock => Problem::fault(
+            wanted[0].path.clone(),
+            format!("{name} has no length in the price book that is longer than a lap ({})", rules.trim_lap),
+            format!("give the product with the role trim.{role} the lengths it is sold in"),
+        ),
+        RunPlanFault::Rules => Problem::fault(
+            "rules",
+            "a lap, a kerf or a shortest piece is less than nothing",
+            "give trim_lap, kerf and shortest_piece as lengths, 0 mm or more",
+        ),
+        RunPlanFault::NoLength(r) => Problem::fault(
+            wanted[r].path.clone(),
+            format!("{} has no length", wanted[r].label),
+            "give its length, or take it out",
+        ),
+        RunPlanFault::SingleTooLong(r) => Problem::fault(
+            wanted[r].path.clone(),
+            format!(
+                "{} takes one piece of {} that may not be joined, and the longest {name} sold is {longest}",
+                wanted[r].label,
+                wanted[r].length()
+            ),
+            format!("allow joints there, or add a longer length of trim.{role} to the price book"),
+        ),
+        RunPlanFault::NoPieces(r) => Problem::fault(
+            wanted[r].path.clone(),
+            format!(
+                "{} is {} long and must be joined, but from lengths of {longest} no pieces of {} or more can be had",
+                wanted[r].label,
+                wanted[r].length(),
+                rules.shortest_piece
+            ),
+            format!("add a longer length of trim.{role} to the price book, or lower the rule shortest_piece"),
+        ),
+    }
+}
+
+fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
+    let proof = &cut.proof;
+    (!proof.is_proven()).then(|| {
+        let unit = if cut.in_pence { "pence" } else { "lengths" };
+        Problem::warning(
+            "",
+            format!(
+                "the cut plan for {} takes {} {unit}; {} is the least that any plan could take, and nothing between was found",
+                trim_name(finish),
+                proof.found,
+                proof.bound
+            ),
+            "cut to the plan; it may be a little more than the best",
+        )
+    })
+}
+
+/// Pieces of every run put in order, marked and given their place.
+fn laid_along(
+    job: &TrimJob,
+    finish: Finish,
+    wanted: Vec<Wanted>,
+    mut cut: RunPlan,
+    ladders: &mut usize,
+) -> ProfilePlan {
+    let (mut runs, mut pieces) = (Vec::new(), 0);
+    let mut marks: Vec<Vec<String>> = Vec::new();
+    for (r, want) in wanted.into_iter().enumerate() {
+        make_room_at_ends(&mut cut, r, &want, job.rules);
+        let order = best_order(&cut, r, &want, job.rules);
+        let is_ladder = matches!(want.place, RunPlace::Ladder { .. });
+        let mut own = vec![String::new(); order.len()];
+        for &p in &order {
+            own[p] = if is_ladder { next(ladders, 'L') } else { next(&mut pieces, letter(finish)) };
+        }
+        runs.push(trim_run(want, &cut, r, &order, &own, job.rules));
+        marks.push(own);
+    }
+    let bars = bars(&cut, &marks, job.rules);
+    let left = bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO);
+    ProfilePlan { finish, runs, bars, proof: cut.proof, offer_spare: left < job.rules.spare_below }
+}
+
+fn letter(finish: Finish) -> char {
+    match finish {
+        Finish::Drip => 'D',
+        Finish::Raised => 'R',
+        Finish::Wall => 'W',
+        Finish::Kerb => 'K',
+        Finish::Step => 'S',
+    }
+}
+
+fn next(count: &mut usize, letter: char) -> String {
+    *count += 1;
+    format!("{letter}{count}")
+}
+
+fn trim_run(want: Wanted, cut: &RunPlan, run: usize, order: &[usize], marks: &[String], rules: &Rules) -> TrimRun {
+    let lengths: Vec<Length> = order.iter().map(|&p| cut.runs[run][p].length).collect();
+    let last = order.len() - 1;
+    let mut at = want.offset - want.start_allowance;
+    let mut pieces = Vec::new();
+    for (n, &p) in order.iter().enumerate() {
+        pieces.push(TrimPiece {
+            mark: marks[p].clone(),
+            length: lengths[n],
+            at,
+            bar: cut.runs[run][p].bar,
+            start_cut: if n == 0 { want.start_cut.clone() } else { joint_words(want.over == LapOver::Later) },
+            end_cut: if n == last { want.end_cut.clone() } else { joint_words(want.over == LapOver::Earlier) },
+        });
+        at += lengths[n] - rules.trim_lap;
+    }
+    let laps = laps(&lengths, &want, rules);
+    TrimRun {
+        place: want.place,
+        label: want.label,
+        run: want.run,
+        start_allowance: want.start_allowance,
+        end_allowance: want.end_allowance,
+        pieces,
+        laps,
+    }
+}
+
+fn joint_words(on_top: bool) -> String {
+    if on_top { "square, over the lap" } else { "square, under the lap" }.into()
+}
+
+fn laps(lengths: &[Length], want: &Wanted, rules: &Rules) -> Vec<Lap> {
+    let middles = middles(lengths, want, rules);
+    let clear = clear(&middles, want, rules);
+    (middles.into_iter().zip(clear))
+        .map(|(at, clear_of_corners)| Lap { at, length: rules.trim_lap, over: want.over, clear_of_corners })
+        .collect()
+}
+
+/// Middles of the laps, from the run's start.
+fn middles(lengths: &[Length], want: &Wanted, rules: &Rules) -> Vec<Length> {
+    let half = Length::mm(rules.trim_lap.as_mm() / 2);
+    let mut end = -want.start_allowance;
+    let joints = lengths.len().saturating_sub(1);
+    lengths[..joints]
+        .iter()
+        .map(|&l| {
+            end += l;
+            let middle = end - half;
+            end -= rules.trim_lap;
+            middle
+        })
+        .collect()
+}
+
+/// Which laps keep their distance from both corners and from their neighbours.
+fn clear(middles: &[Length], want: &Wanted, rules: &Rules) -> Vec<bool> {
+    let least = rules.joint_from_corner;
+    let far = |n: usize| {
+        let before = n.checked_sub(1).map_or(Length::ZERO, |b| middles[b]);
+        let after = middles.get(n + 1).copied().unwrap_or(want.run);
+        middles[n] - before >= least && after - middles[n] >= least
+    };
+    (0..middles.len()).map(far).collect()
+}
+
+/// Runs of more pieces than this keep the longest first and the shortest in the middle.
+const MOST_ORDERED: usize = 6;
+
+/// The order in which most laps are clear; longer pieces first where that makes no difference.
+fn best_order(cut: &RunPlan, run: usize, want: &Wanted, rules: &Rules) -> Vec<usize> {
+    let pieces = &cut.runs[run];
+    let mut longest_first: Vec<usize> = (0..pieces.len()).collect();
+    longest_first.sort_by_key(|&p| (-pieces[p].length, p));
+    let laps_clear = |order: &Vec<usize>| {
+        let lengths: Vec<Length> = order.iter().map(|&p| pieces[p].length).collect();
+        clear(&middles(&lengths, want, rules), want, rules).into_iter().filter(|c| *c).count()
+    };
+    let orders = match pieces.len() {
+        0..=2 => vec![longest_first.clone()],
+        3..=MOST_ORDERED => permutations(&longest_first),
+        _ => vec![longest_first.clone(), shortest_inside(&longest_first)],
+    };
+    let most = orders.iter().map(laps_clear).max().unwrap_or(0);
+    orders.into_iter().find(|o| laps_clear(o) == most).unwrap_or(longest_first)
+}
+
+/// All orders, in dictionary order of the one given.
+fn permutations(of: &[usize]) -> Vec<Vec<usize>> {
+    if of.len() < 2 {
+        return vec![of.to_vec()];
+    }
+    let mut all = Vec::new();
+    for k in 0..of.len() {
+        let rest: Vec<usize> = [&of[..k], &of[k + 1..]].concat();
+        all.extend(permutations(&rest).into_iter().map(|p| [&[of[k]], &p[..]].concat()));
+    }
+    all
+}
+
+fn shortest_inside(longest_first: &[usize]) -> Vec<usize> {
+    let (last, others) = longest_first.split_at(1);
+    [others, last].concat()
+}
+
+/// A piece whose lap would come too near to a corner or to the next lap takes from its neighbour, as far as its stock
+/// length has room and neither the lengths bought nor the longest offcut is touched.
+fn make_room_at_ends(cut: &mut RunPlan, run: usize, want: &Wanted, rules: &Rules) {
+    if cut.runs[run].len() < 2 {
+        return;
+    }
+    let allowance = want.start_allowance.max(want.end_allowance);
+    let wished = rules.joint_from_corner + allowance + Length::mm((rules.trim_lap.as_mm() + 1) / 2);
+    let longest = cut.longest_offcut();
+    let pieces = &cut.runs[run];
+    let Some(short) = (0..pieces.len()).min_by_key(|&p| (pieces[p].length, p)) else { return };
+    let Some(long) = (0..pieces.len()).max_by_key(|&p| (pieces[p].length, std::cmp::Reverse(p))) else { return };
+    let more = wished - pieces[short].length;
+    let (from, to) = (pieces[long].bar, pieces[short].bar);
+    let fits = more > Length::ZERO
+        && from != to
+        && cut.bars[to].offcut >= more
+        && pieces[long].length - more >= wished
+        && cut.bars.iter().enumerate().any(|(b, bar)| bar.offcut == longest && b != to);
+    if fits {
+        cut.runs[run][short].length += more;
+        cut.runs[run][long].length -= more;
+        cut.bars[to].offcut -= more;
+        cut.bars[from].offcut = room_left(cut, from, rules.kerf);
+    }
+}
+
+/// What is left of a length: a cut parts it from the last piece.
+fn room_left(cut: &RunPlan, bar: usize, kerf: Length) -> Length {
+    let used: Length = cut.bars[bar].cuts.iter().map(|&(r, p)| cut.runs[r][p].length + kerf).sum();
+    (cut.bars[bar].stock - used).max(Length::ZERO)
+}
+
+/// The lengths as cut; the sample for the dry fit comes from the shortest offcut that gives one.
+fn bars(cut: &RunPlan, marks: &[Vec<String>], rules: &Rules) -> Vec<Bar> {
+    let mut bars: Vec<Bar> = (cut.bars.iter())
+        .map(|b| Bar {
+            stock: b.stock,
+            cuts: b.cuts.iter().map(|&(r, p)| marks[r][p].clone()).collect(),
+            offcut: b.offcut,
+            sample: false,
+        })
+        .collect();
+    let gives = bars.iter_mut().filter(|b| b.offcut >= rules.sample && rules.sample > Length::ZERO);
+    if let Some(bar) = gives.min_by_key(|b| b.offcut) {
+        bar.sample = true;
+        bar.offcut = (bar.offcut - rules.sample - rules.kerf).max(Length::ZERO);
+    }
+    bars
+}

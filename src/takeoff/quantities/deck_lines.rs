@@ -1,0 +1,337 @@
+//! The deck's lines of the take-off, their workings, and what the installer should know about the boards.
+//!
+//! Given a laid deck; gives quantities that can be followed down to rows and pieces. The area is the deck's own: less
+//! than the roof's by the gaps at walls, chimneys and pipes.
+
+use super::line::{Line, Need, Step, Unit};
+use crate::geometry::region::distance;
+use crate::model::products::{Board, BoardEdge};
+use crate::model::shape::DeckAction;
+use crate::model::{Length, Mass, Point, Problem, Roof, Rules};
+use crate::rule;
+use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::deck::support::carried_beside;
+use crate::takeoff::layout::shape::RoofShape;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
+const BOARD_DENSITY: i64 = 650;
+/// Filters of HSE INDG143 (from memory) for lifting close to the body, between elbow and knuckle: not safe limits.
+const LIFT_MEN: i64 = 25;
+const LIFT_WOMEN: i64 = 16;
+
+/// The mass of one board: the price book's, else volume × 650 kg/m³.
+pub fn board_mass(board: &Board) -> Mass {
+    board.mass.unwrap_or_else(|| {
+        let volume = board.length.metres() * board.width.metres() * board.thickness.metres();
+        Mass::kg(volume * Decimal::from(BOARD_DENSITY))
+    })
+}
+
+/// Lines and needs of one roof's deck. Lines that come to nothing are left out.
+pub fn deck_lines(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> (Vec<Line>, Vec<Need>) {
+    let name = Some(shape.name.clone());
+    let line = |id: &str, item: String, quantity, unit, working| Line {
+        id: id.into(),
+        item,
+        roof: name.clone(),
+        quantity,
+        unit,
+        working,
+    };
+    let need = |role: String, line: &Line| Need {
+        role,
+        size: None,
+        quantity: line.quantity,
+        unit: line.unit,
+        lines: vec![line.id.clone()],
+        optional: false,
+    };
+    let (area, working) = area_working(shape, rules);
+    let area = line("deck.area", "Deck, net".into(), area, Unit::SquareMetre, working);
+    let boards = line(
+        "deck.boards",
+        format!("{} {} ({} × {})", edged(board.edge), board.thickness, board.length.as_mm(), board.width),
+        count(deck.boards),
+        Unit::Each,
+        boards_working(roof, rules, board, deck),
+    );
+    let (metres, working) = joints_working(deck);
+    let joints = line("deck.joints", "Joints between boards".into(), metres, Unit::Metre, working);
+    let (metres, working) = noggins_working(shape, roof, rules, board, deck);
+    let section = rules.noggin_section;
+    let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
+    let noggins = line("deck.noggins", item, metres, Unit::Metre, working);
+    let overlaid = roof.deck.action == DeckAction::Overlay;
+    let fixings = line(
+        "deck.fixings",
+        if overlaid { "Screws for the boards" } else { "Fixings for the boards" }.into(),
+        count(deck.fixings),
+        Unit::Each,
+        fixings_working(rules, deck),
+    );
+    let needs = vec![
+        need(format!("board.{}", board.key), &boards),
+        need("timber.noggin".into(), &noggins),
+        need(if overlaid { "fixings.over-deck" } else { "fixings.deck" }.into(), &fixings),
+    ];
+    let lines = [area, boards, joints, noggins, fixings];
+    let some = |q: Decimal| !q.is_zero();
+    (lines.into_iter().filter(|l| some(l.quantity)).collect(), needs.into_iter().filter(|n| some(n.quantity)).collect())
+}
+
+/// Boards by how their long edges meet.
+const fn edged(edge: BoardEdge) -> &'static str {
+    match edge {
+        BoardEdge::TongueAndGroove => "Tongued boards",
+        BoardEdge::Square => "Square-edged boards",
+    }
+}
+
+/// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
+/// narrow, pieces below the rule, an overlay board that is too thin.
+pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
+    let at = |key: &str| format!("{}.{key}", roof.path);
+    let mut out = Vec::new();
+    let mass = board_mass(board).as_kg();
+    if mass > Decimal::from(LIFT_MEN) {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!(
+                "one board weighs about {} kg, over the {LIFT_MEN} kg lifting filter of HSE INDG143 ({LIFT_WOMEN} kg for \
+                 women; a filter, not a safe limit)",
+                mass.round_dp(1).normalize()
+            ),
+            "plan for two people to a board, and hand boards up with care",
+        ));
+    }
+    if let Some(lost) = cut_back(roof, board, deck) {
+        out.push(Problem::warning(
+            at("joists.spacing"),
+            format!(
+                "boards {} long do not end on joists {} apart: {lost} is cut off each",
+                board.length, roof.joists.spacing
+            ),
+            "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
+        ));
+    }
+    let rows = row_widths(deck);
+    if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!("the last row of boards is only {last} wide"),
+            format!(
+                "choose another board, or turn the joists: no first row makes every other at least {}",
+                rule!(rules, narrowest_row)
+            ),
+        ));
+    }
+    if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!(
+                "a board {} thick is thinner than the {} asked for over an old deck",
+                board.thickness, rules.least_overlay
+            ),
+            "choose a thicker board",
+        ));
+    }
+    out
+}
+
+/// How wide each row is, in laying order.
+pub(crate) fn row_widths(deck: &DeckLayout) -> Vec<Length> {
+    let mut rows: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
+    let across = |p: &Point| if deck.along_x { p.y } else { p.x };
+    for (row, v) in deck.pieces.iter().flat_map(|p| p.rings.iter().flatten().map(move |q| (p.row, across(q)))) {
+        let reach = rows.entry(row).or_insert((v, v));
+        *reach = (reach.0.min(v), reach.1.max(v));
+    }
+    rows.into_values().map(|(low, high)| Length::mm(high - low)).collect()
+}
+
+/// How wide the first row is ripped, where that keeps later rows from being too narrow. Its pieces keep the edge that
+/// meets the next row, so they reach to the board's far side.
+pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
+    let rows = row_widths(deck);
+    let board = deck.pieces.iter().map(|p| Length::mm(p.on_board.y) + p.width).max()?;
+    rows.first().copied().filter(|&first| rows.len() > 1 && first < board)
+}
+
+/// How much is cut off a board to end it on a joist, where boards are laid joist to joist.
+fn cut_back(roof: &Roof, board: &Board, deck: &DeckLayout) -> Option<Length> {
+    let over = board.length.as_mm() % roof.joists.spacing.as_mm();
+    let jointed = deck.joints.iter().any(|j| j.end_joint);
+    (over != 0 && jointed).then_some(Length::mm(over))
+}
+
+fn count(n: usize) -> Decimal {
+    Decimal::from(n as u64)
+}
+
+fn measured(what: impl Into<String>, value: Decimal, unit: Unit) -> Step {
+    Step::Measured { what: what.into(), value, unit }
+}
+
+/// Area of the boards as they lie, m², less the gaps at walls, chimneys and pipes; with its working.
+pub fn area_working(shape: &RoofShape, rules: &Rules) -> (Decimal, Vec<Step>) {
+    let net = shape.area.square_metres();
+    let deck = shape.deck_region(rules).area().square_metres();
+    let steps = vec![
+        measured("roof, net of holes", net, Unit::SquareMetre),
+        Step::Rule { name: "wall_gap", value: rules.wall_gap.to_string() },
+        Step::Rule { name: "pipe_gap", value: rules.pipe_gap.to_string() },
+        measured("gaps at walls, chimneys and pipes", net - deck, Unit::SquareMetre),
+        Step::Formula { formula: format!("{net} m2 − {} m2", net - deck), result: deck, unit: Unit::SquareMetre },
+    ];
+    (deck, steps)
+}
+
+fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Step> {
+    let rows = deck.pieces.iter().map(|p| p.row).max().map_or(0, |r| r + 1);
+    let in_row = |r: usize| deck.pieces.iter().filter(|p| p.row == r).count();
+    let mut steps: Vec<Step> =
+        (0..rows).map(|r| measured(format!("pieces in row {}", r + 1), count(in_row(r)), Unit::Each)).collect();
+    if let Some(first) = ripped_first_row(deck) {
+        steps.push(Step::Rule { name: "narrowest_row", value: rules.narrowest_row.to_string() });
+        steps.push(Step::Note(format!(
+            "the first row is ripped to {first} along its outer edge, so that no row is narrower than the rule"
+        )));
+    }
+    let reused = deck.pieces.len() - deck.boards;
+    steps.push(measured("pieces cut from offcuts of boards already opened", count(reused), Unit::Each));
+    steps.push(Step::Rule { name: "shortest_board", value: format!("{} joist spaces", rules.shortest_board) });
+    steps.push(Step::Formula {
+        formula: format!("{} − {reused}", plural(deck.pieces.len(), "piece")),
+        result: count(deck.boards),
+        unit: Unit::Each,
+    });
+    steps.push(Step::Note(proof_words(deck)));
+    steps.push(Step::Note(format!("{} to cut, a splay or a notch counting one a side", plural(deck.cuts, "cut"))));
+    let shortest = roof.joists.spacing * i64::from(rules.shortest_board);
+    let short = short_pieces(deck, shortest);
+    if short > 0 {
+        let are = if short == 1 { "is" } else { "are" };
+        steps.push(Step::Note(format!(
+            "{} {are} shorter than {shortest}: the row gives no more",
+            plural(short, "piece")
+        )));
+    }
+    if let Some(lost) = cut_back(roof, board, deck) {
+        steps.push(Step::Note(format!("boards are cut back by {lost} to end on a joist")));
+    }
+    steps.push(Step::Note(lifting(board)));
+    steps
+}
+
+/// Pieces shorter along the board than `shortest`.
+fn short_pieces(deck: &DeckLayout, shortest: Length) -> usize {
+    deck.pieces.iter().filter(|p| p.length < shortest).count()
+}
+
+fn proof_words(deck: &DeckLayout) -> String {
+    let p = &deck.proof;
+    if p.is_proven() {
+        return format!("proven: no layout does with fewer than {} ({})", plural(p.bound as usize, "board"), p.reason);
+    }
+    let gap = plural((p.found - p.bound) as usize, "board");
+    format!("not proven: at least {} ({}); the gap is {gap}", plural(p.bound as usize, "board"), p.reason)
+}
+
+fn lifting(board: &Board) -> String {
+    let mass = board_mass(board).as_kg();
+    let from = if board.mass.is_some() { "the price book" } else { "650 kg/m3, EN ISO 10456, from memory" };
+    let over = match () {
+        () if mass > Decimal::from(LIFT_MEN) => "over both filters: two people to a board",
+        () if mass > Decimal::from(LIFT_WOMEN) => "over the lower filter",
+        () => "under both filters",
+    };
+    format!(
+        "one board weighs about {} kg ({from}); lifting filters of HSE INDG143 close to the body, from memory and not safe \
+         limits: {LIFT_MEN} kg men, {LIFT_WOMEN} kg women; {over}",
+        mass.round_dp(1).normalize()
+    )
+}
+
+fn joints_working(deck: &DeckLayout) -> (Decimal, Vec<Step>) {
+    let total = |end: bool| -> Length {
+        deck.joints.iter().filter(|j| j.end_joint == end).map(|j| distance(j.from, j.to)).sum()
+    };
+    let (long, end) = (total(false).metres(), total(true).metres());
+    let steps = vec![
+        measured("long joints between rows", long, Unit::Metre),
+        measured("end joints on joists", end, Unit::Metre),
+        Step::Formula { formula: format!("{long} m + {end} m"), result: long + end, unit: Unit::Metre },
+    ];
+    (long + end, steps)
+}
+
+fn noggins_working(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    deck: &DeckLayout,
+) -> (Decimal, Vec<Step>) {
+    let lengths: Vec<Length> = deck.noggins.iter().map(|&(a, b)| distance(a, b)).collect();
+    let mut sizes = lengths.clone();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let of = |size: Length| lengths.iter().filter(|&&l| l == size).count();
+    let mut steps: Vec<Step> =
+        sizes.iter().rev().map(|&s| measured(format!("noggins of {s}"), count(of(s)), Unit::Each)).collect();
+    let terms: Vec<String> = sizes.iter().rev().map(|&s| format!("{} × {} m", of(s), s.metres())).collect();
+    let total: Length = lengths.into_iter().sum();
+    steps.push(Step::Note(format!(
+        "under every edge of the deck that does not lie along a joist ({}){}; centre to centre of joists",
+        rule!(rules, wall_gap),
+        if board.edge == BoardEdge::Square { ", and under the long joints of square-edged boards" } else { "" }
+    )));
+    steps.extend(beside_words(&carried_beside(shape, roof, rules, board, deck), rules));
+    steps.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
+    (total.metres(), steps)
+}
+
+/// `2 stretches of 11 and 16 mm take none: …`
+fn beside_words(short: &[Length], rules: &Rules) -> Option<Step> {
+    let longest = *short.last()?;
+    let (take, their) = if short.len() == 1 { ("takes", "it") } else { ("take", "them") };
+    Some(Step::Note(format!(
+        "{} of edge, up to {longest} long, {take} none ({}): the joist or noggin beside {their} carries {their}",
+        plural_of(short.len(), "short stretch", "short stretches"),
+        rule!(rules, shortest_noggin)
+    )))
+}
+
+fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
+    vec![
+        Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
+        Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
+        measured("fixings at board ends and edges", count(deck.edge_fixings), Unit::Each),
+        measured("fixings on joists under the boards", count(deck.fixings - deck.edge_fixings), Unit::Each),
+        Step::Note(
+            "for each piece, on each joist under it and on each edge with timber: length ÷ spacing rounded up, plus one"
+                .into(),
+        ),
+        Step::Formula {
+            formula: format!("{} + {}", deck.edge_fixings, deck.fixings - deck.edge_fixings),
+            result: count(deck.fixings),
+            unit: Unit::Each,
+        },
+    ]
+}
+
+fn plural(n: usize, one: &str) -> String {
+    plural_of(n, one, &format!("{one}s"))
+}
+
+fn plural_of(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}

@@ -1,0 +1,231 @@
+//! Lines of the roof's area and its mat, and the roll that must be bought.
+//!
+//! Given the roofs as laid out; gives `roof.area` and `mat.area` for each roof, and `mat.<weight>.length`, the metres of
+//! roll of each weight over all roofs. Where rolls of a known length cannot be used up to their ends, as much more is
+//! asked for as makes sure that every strip comes whole out of whichever rolls are bought.
+
+use super::line::{Line, Need, Step, Unit};
+use super::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
+use super::working::{at_least, formula, line, measured, number, result, rule, sum};
+use crate::model::products::MatRoll;
+use crate::model::shape::ring_area;
+use crate::model::units::div_ceil;
+use crate::model::{Length, Point, Products, Rules};
+use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// `roof.area` and `mat.area` of every roof, and the need for mat.
+pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
+    let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
+    let mut lines: Vec<Line> = areas.chain(mats).collect();
+    let (lengths, needs) = lengths(laid, products);
+    lines.extend(lengths);
+    (lines, needs)
+}
+
+/// The roll of a weight; a roll 1 m wide of no known length where no book sells that weight.
+pub fn roll_of(products: &Products, weight: u32) -> MatRoll {
+    let usual = || MatRoll { weight, width: Length::mm(1000), rolls: Vec::new() };
+    products.mats.get(&weight).cloned().unwrap_or_else(usual)
+}
+
+fn roof_area(shape: &RoofShape) -> Option<Line> {
+    let gross = ring_area(&shape.ring()).square_metres();
+    let mut working = vec![measured("inside the outline, on plan", gross, Unit::SquareMetre)];
+    let mut text = number(gross, Unit::SquareMetre);
+    let mut net = gross;
+    for hole in &shape.holes {
+        let area = ring_area(&hole.ring).square_metres();
+        working.push(measured(format!("{}, to the outside", hole.name), area, Unit::SquareMetre));
+        text += &format!(" − {}", number(area, Unit::SquareMetre));
+        net -= area;
+    }
+    working.push(formula(text, net, Unit::SquareMetre));
+    working.push(Step::Note(
+        "on plan, net of every hole; a fall of 1:40 would add 3 parts in 10,000 and is left out".into(),
+    ));
+    line("roof.area", "Roof area", Some(&shape.name), Unit::SquareMetre, working)
+}
+
+fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
+    let mut working = vec![
+        measured("width of the roll", roll.width.metres(), Unit::Metre),
+        rule("mat_lap", rules.mat_lap),
+        rule("mat_end_lap", rules.mat_end_lap),
+        rule("mat_longest", rules.mat_longest),
+    ];
+    working.extend(returns(roof, rules));
+    let layers = roof.mat.pieces.iter().map(|p| p.layer).max().map_or(0, |l| l + 1);
+    let mut areas = Vec::new();
+    for layer in 0..layers {
+        let mut pieces: Vec<&MatPiece> = roof.mat.pieces.iter().filter(|p| p.layer == layer).collect();
+        pieces.sort_by_key(|p| (p.strip, p.mark.len(), &p.mark));
+        working.extend(strip_count(layer, &pieces, roll, rules));
+        for same in pieces.chunk_by(|a, b| (a.length, a.width) == (b.length, b.width)) {
+            let step = pieces_step(same);
+            areas.push(result(std::slice::from_ref(&step)));
+            working.push(step);
+        }
+    }
+    working.push(sum("all strips as cut", &areas, Unit::SquareMetre));
+    working.extend(roof.mat.notes.iter().cloned().map(Step::Note));
+    line(
+        "mat.area",
+        &format!("Mat {} g/m2, as cut", roof.mat.weight),
+        Some(&roof.shape.name),
+        Unit::SquareMetre,
+        working,
+    )
+}
+
+/// One step for the returns that this roof has.
+fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
+    let mut finishes: Vec<_> = roof.shape.sides.iter().map(|s| s.finish).collect();
+    finishes.extend(roof.shape.holes.iter().filter(|h| !h.round).map(|h| h.finish));
+    finishes.sort();
+    finishes.dedup();
+    let each = finishes.iter().map(|&f| format!("{} {}", f.word(), rules.mat_return.of(f)));
+    (!finishes.is_empty()).then(|| rule("mat_return", each.collect::<Vec<_>>().join(", ")))
+}
+
+/// How the number of strips follows from the width; only the count where rounding on a skew roof hides it.
+fn strip_count(layer: usize, pieces: &[&MatPiece], roll: &MatRoll, rules: &Rules) -> Vec<Step> {
+    let Some(width) = across(pieces) else { return Vec::new() };
+    let counted = pieces.iter().map(|p| p.strip).max().map_or(0, |k| k as i64 + 1);
+    let narrower = if counted > 1 { first_narrower(pieces, roll) } else { 0 };
+    let (lap, step) = (rules.mat_lap.as_mm(), (roll.width - rules.mat_lap).as_mm());
+    let name = format!("layer {}", layer + 1);
+    if div_ceil(width + narrower - lap, step).max(1) != counted {
+        return vec![measured(format!("{name}: strips"), counted.into(), Unit::Each)];
+    }
+    let m = |mm: i64| number(Length::mm(mm).metres(), Unit::Metre);
+    let more = if narrower > 0 { format!(" + {}", m(narrower)) } else { String::new() };
+    let text = format!("{name}: ({}{more} − {}) ÷ ({} − {})", m(width), m(lap), m(roll.width.as_mm()), m(lap));
+    let exact = Decimal::from(width + narrower - lap) / Decimal::from(step);
+    let mut steps =
+        vec![measured(format!("{name}: width to cover, returns included"), Length::mm(width).metres(), Unit::Metre)];
+    if narrower > 0 {
+        steps.push(measured(format!("{name}: first strip narrower by"), Length::mm(narrower).metres(), Unit::Metre));
+    }
+    steps.push(formula(text, exact, Unit::Each));
+    steps.push(Step::Rounded { how: "up to whole strips".into(), result: counted.into(), unit: Unit::Each });
+    steps
+}
+
+fn pieces_step(same: &[&MatPiece]) -> Step {
+    let (first, last) = (same[0], same[same.len() - 1]);
+    let area = first.length.metres() * first.width.metres() * Decimal::from(same.len());
+    let sides =
+        format!("{} × {}", number(first.length.metres(), Unit::Metre), number(first.width.metres(), Unit::Metre));
+    let text = match same.len() {
+        1 => format!("strip {}: {sides}", first.mark),
+        n => format!("strips {} to {}: {n} × {sides}", first.mark, last.mark),
+    };
+    formula(text, area, Unit::SquareMetre)
+}
+
+/// How far all pieces of a layer reach across the strips, mm.
+fn across(pieces: &[&MatPiece]) -> Option<i64> {
+    let levels = levels(pieces)?;
+    let (low, high) = (min_of(levels.iter().map(|l| l.0)), max_of(levels.iter().map(|l| l.1)));
+    Some((high - low).round() as i64)
+}
+
+/// How much narrower than the roll the first strip is: it reaches its band's end wherever the roof goes on.
+fn first_narrower(pieces: &[&MatPiece], roll: &MatRoll) -> i64 {
+    let levels = levels(pieces).unwrap_or_default();
+    let first = pieces.iter().zip(&levels).filter(|(p, _)| p.strip == 0).map(|(_, l)| *l);
+    let (low, high) = (min_of(levels.iter().map(|l| l.0)), max_of(first.map(|l| l.1)));
+    (roll.width.as_mm() - (high - low).round() as i64).max(0)
+}
+
+fn min_of(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(f64::INFINITY, f64::min)
+}
+
+fn max_of(values: impl Iterator<Item = f64>) -> f64 {
+    values.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Where each piece starts and ends across the strips; measured square to the longest piece, which is the truest.
+fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
+    let truest = pieces.iter().max_by_key(|p| p.length)?;
+    let (a, b) = (truest.ring[0], truest.ring[1]);
+    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
+    let length = dx.hypot(dy);
+    let c = truest.ring[3];
+    let way = if (c.x - a.x) as f64 * -dy + (c.y - a.y) as f64 * dx < 0.0 { -1.0 } else { 1.0 };
+    let level = |p: Point| way * (p.x as f64 * -dy + p.y as f64 * dx) / length;
+    Some(pieces.iter().map(|p| (level(p.ring[0]), level(p.ring[3]))).collect())
+}
+
+/// Roll of each weight, over all roofs: the line and the need.
+fn lengths(laid: &[RoofLayout], products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
+    for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
+        weights.entry(roof.mat.weight).or_default().push(&roof.mat);
+    }
+    let lines: Vec<(u32, Line)> = weights
+        .into_iter()
+        .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, &roll_of(products, weight))?)))
+        .collect();
+    let need = |(weight, line): &(u32, Line)| Need {
+        role: format!("mat.{weight}"),
+        size: None,
+        quantity: line.quantity,
+        unit: Unit::Metre,
+        lines: vec![line.id.clone()],
+        optional: false,
+    };
+    let needs = lines.iter().map(need).collect();
+    (lines.into_iter().map(|(_, line)| line).collect(), needs)
+}
+
+/// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
+fn length_line(weight: u32, mats: &[&MatLayout], roll: &MatRoll) -> Option<Line> {
+    let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
+    let cuts = cut_roll(&sizes, roll.width);
+    let shared = sizes.len() - cuts.len();
+    let mut lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
+    lengths.sort_unstable_by(|a, b| b.cmp(a));
+    let metres: Vec<Decimal> = lengths.iter().map(|l| l.metres()).collect();
+    let mut working = vec![
+        measured("strips of all layers", sizes.len().into(), Unit::Each),
+        measured("of them cut from the waste beside others", shared.into(), Unit::Each),
+        sum("cut off the roll", &metres, Unit::Metre),
+    ];
+    let total: Length = lengths.iter().copied().sum();
+    working.push(Step::Note(waste_words(total, least_roll(&sizes, roll.width))));
+    if let Some(plan) = rolls_for(&lengths, &roll.rolls) {
+        working.push(Step::Note(rolls_words(&plan)));
+        if plan.enough > total {
+            working.push(at_least(plan.enough.metres(), total.metres(), Unit::Metre));
+            working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));
+        }
+    }
+    line(format!("mat.{weight}.length"), &format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
+}
+
+fn waste_words(total: Length, least: Length) -> String {
+    match total - least {
+        gap if gap <= Length::ZERO => "proven: no way of cutting takes less roll".into(),
+        gap => format!("not proven: no way of cutting takes less than {} of roll; the gap is {gap}", least),
+    }
+}
+
+/// The rolls of the cut plan and how good it is.
+fn rolls_words(plan: &RollPlan) -> String {
+    let each = plan.rolls.chunk_by(|a, b| a.length == b.length);
+    let rolls: Vec<String> =
+        each.map(|same| format!("{} of {}", same.len(), number(same[0].length.metres(), Unit::Metre))).collect();
+    let m = |mm: i64| number(Length::mm(mm).metres(), Unit::Metre);
+    let proof = &plan.proof;
+    let proven = match proof.is_proven() {
+        true => format!("proven: no rolls of fewer metres do; {}", proof.reason),
+        false => format!("not proven: no rolls of fewer than {} do; {}", m(proof.bound), proof.reason),
+    };
+    format!("whole out of rolls: {}, together {}; {proven}", rolls.join(" and "), m(proof.found))
+}

@@ -1,0 +1,12 @@
+//! The lines of the take-off: what the placed pieces come to, each with its working, and what must be bought.
+//!
+//! Given the layout and the firm's rules; gives lines, needs and the steps that lead to them. No piece is placed here.
+
+pub mod deck_lines;
+pub mod line;
+pub mod mat_lines;
+pub mod resin;
+pub mod rolls;
+pub mod sundries;
+pub mod trim_lines;
+pub mod working;

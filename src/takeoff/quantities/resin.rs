@@ -1,0 +1,265 @@
+//! Resin, topcoat and catalyst to order: what a roof takes, not what a laboratory laminate holds.
+//!
+//! Given the roofs as laid out, the rules and the catalyst's density; gives a line for each thing that takes resin,
+//! with every allowance a line of its own, and the needs over all roofs. The bandage is taken to weigh what the roof's
+//! mat weighs by the square metre. A deck that is kept counts as bare board: nothing else may be laminated on.
+//!
+//! The physics of a laminate stands here too, free of voids:
+//! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
+//! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
+
+use super::line::{Line, Need, Step, Unit};
+use super::working::{formula, line, measured, number, result, rule, sum};
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Length, Products, Roof, Rules};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::shape::RoofShape;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+// ---- Physics -----------------------------------------------------------------------------------------------------
+
+/// Resin in a laminate, in the unit of the glass (kg/m² or kg): `w (1 − ψ)/ψ`. `fraction` is the mass fraction of
+/// glass, over 0 and at most 1.
+pub fn resin_for_glass(glass: Decimal, fraction: Decimal) -> Decimal {
+    glass * (Decimal::ONE - fraction) / fraction
+}
+
+/// Thickness in mm of a laminate free of voids, from its glass in kg/m² and the glass's mass fraction (0 to 1):
+/// `t = w/3.072 × (2.56/ψ − 1.36)` (ISO 12215-5, from memory).
+pub fn laminate_thickness(glass: Decimal, fraction: Decimal) -> Decimal {
+    glass / Decimal::new(3072, 3) * (Decimal::new(256, 2) / fraction - Decimal::new(136, 2))
+}
+
+/// Density in g/cm³ of a laminate free of voids, from the glass's mass fraction (0 to 1): mass over volume of glass
+/// (2.56 g/cm³) and cured resin (1.2 g/cm³).
+pub fn laminate_density(fraction: Decimal) -> Decimal {
+    Decimal::ONE / (fraction / Decimal::new(256, 2) + (Decimal::ONE - fraction) / Decimal::new(12, 1))
+}
+
+/// Millilitres of catalyst for some resin: a dose in % **by mass**, and the catalyst's density in g/ml.
+pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Decimal {
+    resin_kg * percent / Decimal::ONE_HUNDRED * Decimal::ONE_THOUSAND / density
+}
+
+// ---- Lines -------------------------------------------------------------------------------------------------------
+
+/// Ids of the lines that ask for laminating resin.
+const RESIN: [&str; 4] = ["laminate.resin", "bandage.resin", "seal.resin", "bucket.resin"];
+
+/// Ids of the lines that ask for topcoat.
+const TOPCOAT: [&str; 2] = ["topcoat.mass", "bucket.topcoat"];
+
+/// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`.
+pub fn lines(roofs: &[Roof], laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let by_roof: Vec<Vec<Line>> = roofs.iter().zip(laid).map(|(roof, l)| roof_lines(roof, l, rules)).collect();
+    let topcoat = topcoat_needs(roofs, &by_roof);
+    let mut lines: Vec<Line> = by_roof.into_iter().flatten().collect();
+    let mut needs: Vec<Need> = resin_need(&lines).into_iter().collect();
+    needs.extend(topcoat);
+    let catalyst = catalyst(&lines, rules, products.catalyst_density);
+    needs.extend(catalyst.as_ref().map(|l| need("catalyst", l.quantity, Unit::Millilitre, vec![l.id.clone()])));
+    lines.extend(catalyst);
+    (lines, needs)
+}
+
+/// Laminating resin of some lines, every allowance included, kg.
+pub fn resin_total(lines: &[Line]) -> Decimal {
+    total(lines, &RESIN)
+}
+
+/// Topcoat of some lines, every allowance included, kg.
+pub fn topcoat_total(lines: &[Line]) -> Decimal {
+    total(lines, &TOPCOAT)
+}
+
+fn total(lines: &[Line], ids: &[&str]) -> Decimal {
+    lines.iter().filter(|l| ids.contains(&l.id.as_str())).map(|l| l.quantity).sum()
+}
+
+fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
+    let name = Some(layout.shape.name.as_str());
+    let kg = |id: &str, item: &str, working| line(id, item, name, Unit::Kilogram, working);
+    let resin: Vec<Line> = [
+        kg(RESIN[0], "Resin for the laminate", laminate(layout, rules)),
+        kg(RESIN[1], "Resin for the bandage", bandage(layout, rules)),
+        kg(RESIN[2], "Resin to seal the bare deck", seal(roof, &layout.shape, rules)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let topcoat = kg(TOPCOAT[0], &format!("Topcoat, {}", roof.topcoat.colour), topcoat(roof, layout, rules));
+    let spilt = kg(RESIN[3], "Resin left in buckets and rollers", bucket(&resin, rules));
+    let spilt_topcoat = kg(TOPCOAT[1], "Topcoat left in buckets and rollers", bucket(topcoat.as_slice(), rules));
+    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).collect()
+}
+
+fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let area = layout.mat.pieces.iter().map(|p| (p.length * p.width).square_metres()).sum();
+    wetted("mat, all layers as cut", area, layout.mat.weight, rules)
+}
+
+fn bandage(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let mut by_width: BTreeMap<Length, Length> = BTreeMap::new();
+    for piece in &layout.bandage {
+        *by_width.entry(piece.width).or_default() += piece.length;
+    }
+    let mut steps = Vec::new();
+    let mut areas = Vec::new();
+    for (width, length) in by_width {
+        let (w, l) = (width.metres(), length.metres());
+        areas.push(w * l);
+        let text = format!("{} × {}", number(l, Unit::Metre), number(w, Unit::Metre));
+        steps.push(formula(text, w * l, Unit::SquareMetre));
+    }
+    steps.push(Step::Note("bandage is taken to weigh by the square metre what the roof's mat weighs".into()));
+    steps.extend(wetted("bandage", areas.iter().sum(), layout.mat.weight, rules));
+    steps
+}
+
+/// Area × mat weight × (1 − g)/g.
+fn wetted(what: &str, area: Decimal, weight: u32, rules: &Rules) -> Vec<Step> {
+    let weight = Decimal::new(i64::from(weight), 3);
+    let (glass, g) = (area * weight, rules.glass_fraction);
+    vec![
+        measured(what, area, Unit::SquareMetre),
+        formula(format!("{} × {} kg/m2", number(area, Unit::SquareMetre), weight.normalize()), glass, Unit::Kilogram),
+        rule("glass_fraction", g.normalize()),
+        formula(
+            format!("{} × (1 − {g}) ÷ {g}", number(glass, Unit::Kilogram), g = g.normalize()),
+            resin_for_glass(glass, g),
+            Unit::Kilogram,
+        ),
+    ]
+}
+
+fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+    let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
+    let kept = roof.deck.action == DeckAction::Keep && !covered;
+    let area = if kept { shape.area } else { shape.deck_region(rules).area() }.square_metres();
+    let soak = rules.deck_soak.normalize();
+    let mut steps = vec![
+        measured(if kept { "kept deck" } else { "bare boards" }, area, Unit::SquareMetre),
+        rule("deck_soak", format!("{soak} kg/m2")),
+        formula(format!("{} × {soak} kg/m2", number(area, Unit::SquareMetre)), area * soak, Unit::Kilogram),
+    ];
+    if kept {
+        steps.push(Step::Note(
+            "a kept deck counts as bare board: never laminate onto felt, bitumen or wet board".into(),
+        ));
+    }
+    steps
+}
+
+fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let area = layout.shape.area.square_metres();
+    let mut steps = vec![measured("roof, on plan", area, Unit::SquareMetre)];
+    let mut areas = vec![area];
+    for (finish, run) in runs(&layout.shape) {
+        let (girth, run) = (rules.topcoat_girth.of(finish).metres(), run.metres());
+        if girth > Decimal::ZERO {
+            steps.push(measured(format!("{} run", finish.word()), run, Unit::Metre));
+            steps.push(rule("topcoat_girth", format!("{} {}", finish.word(), rules.topcoat_girth.of(finish))));
+            let text = format!("{} × {}", number(run, Unit::Metre), number(girth, Unit::Metre));
+            steps.push(formula(text, run * girth, Unit::SquareMetre));
+            areas.push(run * girth);
+        }
+    }
+    let all = sum("roof and trim faces", &areas, Unit::SquareMetre);
+    let covered = result(std::slice::from_ref(&all));
+    let rate = rules.topcoat_rate.normalize();
+    steps.push(all);
+    steps.push(rule("topcoat_rate", format!("{rate} kg/m2")));
+    steps.push(formula(
+        format!("{} × {rate} kg/m2", number(covered, Unit::SquareMetre)),
+        covered * rate,
+        Unit::Kilogram,
+    ));
+    let topcoat = &roof.topcoat;
+    steps.push(Step::Note(format!(
+        "{}, {}: ask for one batch number for the whole order",
+        topcoat.colour, topcoat.finish
+    )));
+    steps
+}
+
+/// The run of each finish, round the outline and round its holes; a pipe has none.
+fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
+    let mut runs: BTreeMap<Finish, Length> = BTreeMap::new();
+    for side in &shape.sides {
+        *runs.entry(side.finish).or_default() += side.run;
+    }
+    for hole in shape.holes.iter().filter(|h| !h.round) {
+        let round = (0..hole.ring.len())
+            .map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % hole.ring.len()]));
+        *runs.entry(hole.finish).or_default() += round.sum();
+    }
+    runs
+}
+
+/// The allowance for what stays in the bucket, on some lines of one roof.
+fn bucket(lines: &[Line], rules: &Rules) -> Vec<Step> {
+    let masses: Vec<Decimal> = lines.iter().map(|l| l.quantity).collect();
+    let loss = rules.bucket_loss.normalize();
+    let mut steps: Vec<Step> = lines.iter().map(|l| measured(l.id.clone(), l.quantity, Unit::Kilogram)).collect();
+    let all: Decimal = masses.iter().sum();
+    if masses.len() > 1 {
+        steps.push(sum("", &masses, Unit::Kilogram));
+    }
+    steps.push(rule("bucket_loss", format!("{loss} %")));
+    steps.push(formula(
+        format!("{} × {loss} ÷ 100", number(all, Unit::Kilogram)),
+        all * loss / Decimal::ONE_HUNDRED,
+        Unit::Kilogram,
+    ));
+    steps
+}
+
+/// Catalyst over all roofs.
+fn catalyst(lines: &[Line], rules: &Rules, density: Decimal) -> Option<Line> {
+    let (resin, topcoat) = (resin_total(lines), topcoat_total(lines));
+    let all = resin + topcoat;
+    let (dose, density) = (rules.catalyst_to_order.normalize(), density.normalize());
+    let mass = all * dose / Decimal::ONE_HUNDRED;
+    let working = vec![
+        measured("all resin, what stays in the bucket included", resin, Unit::Kilogram),
+        measured("all topcoat, what stays in the bucket included", topcoat, Unit::Kilogram),
+        sum("", &[resin, topcoat], Unit::Kilogram),
+        rule("catalyst_to_order", format!("{dose} % by mass")),
+        formula(format!("{} × {dose} ÷ 100", number(all, Unit::Kilogram)), mass, Unit::Kilogram),
+        formula(
+            format!("{} × 1000 ÷ {density} g/ml", number(mass, Unit::Kilogram)),
+            catalyst_ml(all, dose, density),
+            Unit::Millilitre,
+        ),
+        Step::Note("this is what is ordered; the mix card and the data sheet say what is used on the day".into()),
+    ];
+    line("catalyst.volume", "Catalyst", None, Unit::Millilitre, working)
+}
+
+// ---- Needs -------------------------------------------------------------------------------------------------------
+
+fn resin_need(lines: &[Line]) -> Option<Need> {
+    let ids = RESIN.iter().filter(|id| lines.iter().any(|l| l.id == **id)).map(|id| (*id).to_string()).collect();
+    let kg = resin_total(lines);
+    (kg > Decimal::ZERO).then(|| need("resin", kg, Unit::Kilogram, ids))
+}
+
+/// Topcoat by colour, from the lines of each roof.
+fn topcoat_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
+    let mut colours: BTreeMap<String, Decimal> = BTreeMap::new();
+    for (roof, lines) in roofs.iter().zip(by_roof) {
+        *colours.entry(role_word(&roof.topcoat.colour)).or_default() += topcoat_total(lines);
+    }
+    let ids = || TOPCOAT.map(String::from).to_vec();
+    colours.into_iter().map(|(colour, kg)| need(&format!("topcoat.{colour}"), kg, Unit::Kilogram, ids())).collect()
+}
+
+/// A colour as roles write it: lower case, words joined by hyphens.
+fn role_word(colour: &str) -> String {
+    colour.to_lowercase().split_whitespace().collect::<Vec<_>>().join("-")
+}
+
+fn need(role: &str, quantity: Decimal, unit: Unit, lines: Vec<String>) -> Need {
+    Need { role: role.into(), size: None, quantity, unit, lines, optional: false }
+}

@@ -1,0 +1,176 @@
+//! How much roll the strips take, and whether they come whole out of rolls of a known length.
+//!
+//! Given pieces with their length and width; gives lengths of roll, and then the rolls that these lengths are cut from.
+//! Narrow pieces lie side by side or end to end in the waste of another where they fit: longest first, each where it
+//! fits first, which is never short and not always the best there is ([`least_roll`] says how far off it may be). The
+//! rolls themselves are found by the solver that cuts the trims, with its proof.
+
+use crate::cutting::Proof;
+use crate::cutting::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
+use crate::model::Length;
+use crate::model::units::div_ceil;
+
+/// A length cut off the roll, and the pieces that come out of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RollCut {
+    /// How much roll.
+    pub length: Length,
+    /// The pieces, as indices into what was given.
+    pub pieces: Vec<usize>,
+    lanes: Vec<Lane>,
+}
+
+/// A width of a cut that is taken, and how far along.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Lane {
+    width: Length,
+    used: Length,
+}
+
+/// Cuts the roll for pieces given as length and width, none wider than the roll.
+pub fn cut_roll(pieces: &[(Length, Length)], roll: Length) -> Vec<RollCut> {
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    order.sort_by_key(|&i| (std::cmp::Reverse(pieces[i]), i));
+    let mut cuts: Vec<RollCut> = Vec::new();
+    for i in order {
+        let (length, width) = pieces[i];
+        if width == roll || !cuts.iter_mut().any(|c| c.take(i, length, width, roll)) {
+            cuts.push(RollCut { length, pieces: vec![i], lanes: vec![Lane { width, used: length }] });
+        }
+    }
+    cuts
+}
+
+/// No way of cutting takes less roll: pieces wider than half of it cannot lie side by side, and all together have
+/// their area.
+pub fn least_roll(pieces: &[(Length, Length)], roll: Length) -> Length {
+    let wide: Length = pieces.iter().filter(|p| p.1 * 2 > roll).map(|p| p.0).sum();
+    let area: i64 = pieces.iter().map(|p| p.0.as_mm() * p.1.as_mm()).sum();
+    wide.max(Length::mm(div_ceil(area, roll.as_mm().max(1))))
+}
+
+impl RollCut {
+    /// Takes a piece into what is left of this cut, if it fits.
+    fn take(&mut self, i: usize, length: Length, width: Length, roll: Length) -> bool {
+        let total = self.length;
+        let open: Length = self.lanes.iter().map(|l| l.width).sum();
+        if let Some(lane) = self.lanes.iter_mut().find(|l| l.width >= width && l.used + length <= total) {
+            lane.used += length;
+        } else if open + width <= roll && length <= total {
+            self.lanes.push(Lane { width, used: length });
+        } else {
+            return false;
+        }
+        self.pieces.push(i);
+        true
+    }
+}
+
+/// One roll and how much of it is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Roll {
+    /// Its length.
+    pub length: Length,
+    /// What is cut from it.
+    pub used: Length,
+}
+
+/// The rolls that cuts come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RollPlan {
+    /// The rolls, longest first.
+    pub rolls: Vec<Roll>,
+    /// Millimetres of roll, and what no plan can do with less.
+    pub proof: Proof,
+    /// Any rolls of these lengths that come to so much hold every cut whole.
+    pub enough: Length,
+}
+
+/// The rolls that the cuts come from whole, the fewest metres of roll. `rolls` are the lengths sold, ascending. `None`
+/// where no length is known, or where a cut is longer than every roll.
+pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
+    let demands: Vec<Demand> = cuts.iter().map(|&length| Demand { length, count: 1 }).collect();
+    let stock: Option<Vec<StockLength>> = rolls
+        .iter()
+        .map(|&length| Some(StockLength { length, cost: u32::try_from(length.as_mm()).ok().filter(|&c| c > 0)? }))
+        .collect();
+    let plan = cut_stock(&demands, &stock?, Length::ZERO, RUN_EFFORT).ok()?;
+    let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| cuts[d] * i64::from(n)).sum();
+    let mut found: Vec<Roll> = Vec::new();
+    for p in &plan.patterns {
+        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
+    }
+    found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
+    let enough = enough(cuts, rolls, &found);
+    Some(RollPlan { rolls: found, proof: plan.proof, enough })
+}
+
+/// A need that whichever rolls cover it hold all cuts whole. The merchant's prices decide which lengths are bought, and
+/// they are not known here; so every choice from which no roll can be left out is tried. `found` holds the cuts.
+fn enough(cuts: &[Length], rolls: &[Length], found: &[Roll]) -> Length {
+    let mut sorted = cuts.to_vec();
+    sorted.sort_by(|a, b| b.cmp(a));
+    let total: Length = cuts.iter().copied().sum();
+    let sound = |c: &Choice| c.has(found) || holds(&sorted, &c.taken);
+    let mut need = total;
+    loop {
+        let choices = choices(rolls, need);
+        match choices.iter().filter(|c| !sound(c)).map(|c| c.total).max() {
+            Some(short) => need = short + Length::mm(1),
+            None if need == total => return total,
+            None => return choices.iter().map(|c| c.total).min().unwrap_or(need),
+        }
+    }
+}
+
+/// The fewest metres of roll that come to a length, wherever the rolls end. `rolls` are the lengths sold.
+pub fn fewest_metres(rolls: &[Length], length: Length) -> Length {
+    choices(rolls, length).iter().map(|c| c.total).min().unwrap_or(length)
+}
+
+/// Every choice of rolls that covers a need and cannot spare a roll.
+fn choices(rolls: &[Length], need: Length) -> Vec<Choice> {
+    let mut open = vec![(0, Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) })];
+    let mut found = Vec::new();
+    while let Some((from, choice)) = open.pop() {
+        if choice.total < need {
+            open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
+        } else if choice.total - choice.least < need {
+            found.push(choice);
+        }
+    }
+    found
+}
+
+/// Some rolls that could be bought.
+struct Choice {
+    taken: Vec<Length>,
+    total: Length,
+    least: Length,
+}
+
+impl Choice {
+    fn with(&self, roll: Length) -> Choice {
+        let mut taken = self.taken.clone();
+        taken.push(roll);
+        Choice { taken, total: self.total + roll, least: self.least.min(roll) }
+    }
+
+    /// Whether some rolls are among these.
+    fn has(&self, rolls: &[Roll]) -> bool {
+        let count = |length: Length| self.taken.iter().filter(|&&l| l == length).count();
+        rolls.iter().all(|r| count(r.length) >= rolls.iter().filter(|o| o.length == r.length).count())
+    }
+}
+
+/// Whether the cuts, longest first, fit into some rolls: each into the fullest that takes it.
+fn holds(sorted: &[Length], rolls: &[Length]) -> bool {
+    let mut left = rolls.to_vec();
+    sorted.iter().all(|&cut| match left.iter_mut().filter(|l| **l >= cut).min() {
+        Some(roll) => {
+            *roll -= cut;
+            true
+        }
+        None => false,
+    })
+}

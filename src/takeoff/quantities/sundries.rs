@@ -1,0 +1,358 @@
+//! What people forget: battens, lead, the seal at the wall, brackets, collars, and all that is used up.
+//!
+//! Given the roofs as laid out, who does the flashing, and the lines of resin; gives lines and needs. What belongs to a
+//! roof is a line of that roof, what is used up over the job is one line over all roofs. Lead is cut to the pieces that
+//! are laid, so its laps are in its length.
+
+use super::line::{Line, Need, Step, Unit};
+use super::resin::{resin_total, topcoat_total};
+use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
+use crate::geometry::region::bounds_of;
+use crate::model::job::By;
+use crate::model::{Edge, Finish, HoleForm, Length, Roof, Rules};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::shape::{HoleShape, Side};
+use rust_decimal::Decimal;
+
+/// All sundries. `laid[i]` is `roofs[i]`; `wet` holds the lines of resin and topcoat.
+pub fn lines(roofs: &[Roof], laid: &[RoofLayout], flashing: By, wet: &[Line], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let mut lines: Vec<Line> = Vec::new();
+    for (roof, layout) in roofs.iter().zip(laid) {
+        lines.extend(of_roof(roof, layout, flashing, rules));
+    }
+    lines.extend(of_job(laid, wet, rules));
+    let needs = needs(&lines, roofs);
+    (lines, needs)
+}
+
+fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec<Line> {
+    let name = Some(layout.shape.name.as_str());
+    let of = |id: &str, item: &str, unit, working| line(id, item, name, unit, working);
+    let lead = if flashing == By::Us { lead(roof, layout, rules) } else { Vec::new() };
+    [
+        of("batten.length", "Edge batten", Unit::Metre, battens(layout, rules)),
+        of("flashing.length", "Cover flashing", Unit::Metre, lead),
+        of("seal.temporary", "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
+        of("gutter.brackets", "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
+        of("pipe.collars", "Pipe collars", Unit::Each, collars(layout)),
+        of("roof.outlets", "Roof outlets", Unit::Each, outlets(roof)),
+        of("sheet.night", "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
+        of("sheet.floor", "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
+    let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).collect();
+    let of = |id: &str, item: &str, unit, working| line(id, item, None, unit, working);
+    let by_area = |unit: &str, name, each: Decimal, least_name, least: u32| {
+        per(&area_steps(&area), (name, each, "m2"), (least_name, least), unit, Unit::SquareMetre)
+    };
+    [
+        of("acetone", "Acetone", Unit::Litre, acetone(wet, rules)),
+        of(
+            "roller.sleeves",
+            "Roller sleeves",
+            Unit::Each,
+            by_area("whole sleeves", "sleeve_area", rules.sleeve_area, "sleeves_least", rules.sleeves_least),
+        ),
+        of(
+            "brushes",
+            "Brushes",
+            Unit::Each,
+            by_area("whole brushes", "brush_area", rules.brush_area, "brushes_least", rules.brushes_least),
+        ),
+        of("buckets", "Mixing buckets", Unit::Each, buckets(wet, rules)),
+        of("catalyst.cups", "Measuring cups for catalyst", Unit::Each, cups(rules)),
+        of(
+            "gloves",
+            "Gloves, pairs",
+            Unit::Each,
+            by_area("whole pairs", "glove_area", rules.glove_area, "gloves_least", rules.gloves_least),
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+// ---- Of a roof ---------------------------------------------------------------------------------------------------
+
+fn battens(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![rule("batten", format!("{} × {}", rules.batten.thickness.as_mm(), rules.batten.width))];
+    let mut totals = Vec::new();
+    for (finish, name, layers) in
+        [(Finish::Drip, "drip_battens", rules.drip_battens), (Finish::Raised, "raised_battens", rules.raised_battens)]
+    {
+        let run: Length = sides(layout, finish).map(|s| s.run).sum();
+        let total = run.metres() * Decimal::from(layers);
+        if total > Decimal::ZERO {
+            steps.push(measured(format!("{} run", finish.word()), run.metres(), Unit::Metre));
+            steps.push(rule(name, layers));
+            let text = format!("{} × {layers}", number(run.metres(), Unit::Metre));
+            steps.push(formula(text, total, Unit::Metre));
+            totals.push(total);
+        }
+    }
+    if totals.len() > 1 {
+        steps.push(sum("", &totals, Unit::Metre));
+    }
+    steps
+}
+
+fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
+    layout.shape.sides.iter().filter(move |s| s.finish == finish)
+}
+
+/// Whether a wall edge is to be flashed, and with what.
+fn flashed(edge: &Edge) -> Option<&str> {
+    let with = edge.flashing.as_deref()?.trim();
+    (edge.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")).then_some(with)
+}
+
+/// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
+/// chimney each side is flashed with lead, and laps the next side at the corner: a lap more a side.
+fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
+    let mut totals = Vec::new();
+    let mut take = |label: String, run: Length, corners: i64| {
+        let (pieces, total) = in_pieces(run, corners, rules);
+        let m = |l: Length| number(l.metres(), Unit::Metre);
+        let laps = pieces - 1 + corners;
+        steps.push(measured(label, run.metres(), Unit::Metre));
+        steps.push(measured("pieces, the fewest that reach", pieces.into(), Unit::Each));
+        steps.push(formula(format!("{} + {laps} × {}", m(run), m(rules.flashing_lap)), total.metres(), Unit::Metre));
+        totals.push(total.metres());
+    };
+    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
+        if let Some(with) = flashed(edge) {
+            take(format!("{} run, {with}", side.label), side.run, 0);
+        }
+    }
+    for hole in chimneys(layout) {
+        let n = hole.ring.len();
+        for (i, &from) in hole.ring.iter().enumerate() {
+            let side = crate::geometry::region::distance(from, hole.ring[(i + 1) % n]);
+            take(format!("{}, side {} of {n}, lead", hole.name, i + 1), side, 1);
+        }
+    }
+    if totals.len() > 1 {
+        steps.push(sum("", &totals, Unit::Metre));
+    }
+    steps
+}
+
+/// How many pieces a run takes, and their length in all, with a lap at so many corners.
+fn in_pieces(run: Length, corners: i64, rules: &Rules) -> (i64, Length) {
+    let (piece, lap) = (rules.flashing_piece, rules.flashing_lap);
+    let reach = run + lap * corners;
+    let pieces = if piece > lap { (reach - lap).pieces_of(piece - lap).max(1) } else { 1 };
+    (pieces, reach + lap * (pieces - 1))
+}
+
+/// Holes that a wall stands in.
+fn chimneys(layout: &RoofLayout) -> impl Iterator<Item = &HoleShape> {
+    layout.shape.holes.iter().filter(|h| h.finish == Finish::Wall && !h.round)
+}
+
+fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let mut runs: Vec<Decimal> = Vec::new();
+    for side in sides(layout, Finish::Wall) {
+        steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
+        runs.push(side.run.metres());
+    }
+    for hole in chimneys(layout) {
+        let round = perimeter(hole).metres();
+        steps.push(measured(format!("round {}", hole.name), round, Unit::Metre));
+        runs.push(round);
+    }
+    steps.push(sum("", &runs, Unit::Metre));
+    steps
+}
+
+fn perimeter(hole: &HoleShape) -> Length {
+    let n = hole.ring.len();
+    (0..n).map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % n])).sum()
+}
+
+fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let mut steps = vec![rule("bracket_spacing", rules.bracket_spacing)];
+    let mut totals: Vec<Decimal> = Vec::new();
+    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
+        if side.finish != Finish::Drip || edge.gutter.is_none() || rules.bracket_spacing <= Length::ZERO {
+            continue;
+        }
+        let (run, spacing) = (side.run.metres(), rules.bracket_spacing.metres());
+        let spaces = Decimal::from(side.run.pieces_of(rules.bracket_spacing));
+        steps.push(measured(format!("gutter at {}", side.label), run, Unit::Metre));
+        let text = format!("{} ÷ {}", number(run, Unit::Metre), number(spacing, Unit::Metre));
+        steps.push(formula(text, run / spacing, Unit::Each));
+        steps.push(rounded_up("whole spaces", spaces, Unit::Each));
+        steps.push(formula(format!("{} + 1", spaces.normalize()), spaces + Decimal::ONE, Unit::Each));
+        totals.push(spaces + Decimal::ONE);
+    }
+    if totals.len() > 1 {
+        steps.push(sum("", &totals, Unit::Each));
+    }
+    steps
+}
+
+fn collars(layout: &RoofLayout) -> Vec<Step> {
+    let pipes = layout.shape.holes.iter().filter(|h| h.round);
+    let mut steps: Vec<Step> = pipes.map(|h| measured(h.name.clone(), Decimal::ONE, Unit::Each)).collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
+}
+
+fn outlets(roof: &Roof) -> Vec<Step> {
+    let outlet = roof.outlet.iter();
+    let mut steps: Vec<Step> =
+        outlet.map(|o| measured(format!("outlet of {} in {}", o.size, roof.name), Decimal::ONE, Unit::Each)).collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
+}
+
+/// The rectangle round the outline, with a margin on every side.
+fn night_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let Some(b) = bounds_of(layout.shape.ring()) else { return Vec::new() };
+    let size = |from: i64, to: i64| Length::mm(to - from).metres();
+    let (w, d) = (size(b.least.x, b.most.x), size(b.least.y, b.most.y));
+    let margin = rules.sheet_margin.metres();
+    let two = Decimal::TWO;
+    let side = |s: Decimal| format!("({} + 2 × {})", number(s, Unit::Metre), number(margin, Unit::Metre));
+    vec![
+        measured("across the outline", w, Unit::Metre),
+        measured("up the outline", d, Unit::Metre),
+        rule("sheet_margin", rules.sheet_margin),
+        formula(format!("{} × {}", side(w), side(d)), (w + two * margin) * (d + two * margin), Unit::SquareMetre),
+    ]
+}
+
+/// A strip on the ground along every edge that is open to the air.
+fn floor_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let open: Vec<Decimal> = layout
+        .shape
+        .sides
+        .iter()
+        .filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised))
+        .map(|s| s.run.metres())
+        .collect();
+    let (run, width) = (open.iter().copied().sum::<Decimal>(), rules.floor_sheet.metres());
+    vec![
+        sum("drip and raised edges", &open, Unit::Metre),
+        rule("floor_sheet", rules.floor_sheet),
+        formula(
+            format!("{} × {}", number(run, Unit::Metre), number(width, Unit::Metre)),
+            run * width,
+            Unit::SquareMetre,
+        ),
+    ]
+}
+
+// ---- Of the job --------------------------------------------------------------------------------------------------
+
+fn area_steps(areas: &[Decimal]) -> Vec<Step> {
+    vec![sum("all roofs", areas, Unit::SquareMetre)]
+}
+
+/// So much ÷ what one lasts, up to whole ones, and at least so many. A rule of nothing asks for the least.
+fn per(
+    of: &[Step],
+    each: (&'static str, Decimal, &str),
+    least: (&'static str, u32),
+    to: &str,
+    unit: Unit,
+) -> Vec<Step> {
+    let mut steps = of.to_vec();
+    let amount = result(of);
+    let (name, lasts, words) = each;
+    let fewest = Decimal::from(least.1);
+    steps.push(rule(name, format!("{} {words}", lasts.normalize())));
+    let count = if lasts > Decimal::ZERO { amount / lasts } else { Decimal::ZERO };
+    if lasts > Decimal::ZERO {
+        let text = format!("{} ÷ {} {words}", number(amount, unit), lasts.normalize());
+        steps.push(formula(text, count, Unit::Each));
+        steps.push(rounded_up(to, count, Unit::Each));
+    }
+    steps.push(rule(least.0, least.1));
+    steps.push(at_least(fewest, count.ceil(), Unit::Each));
+    steps
+}
+
+fn acetone(wet: &[Line], rules: &Rules) -> Vec<Step> {
+    let resin = resin_total(wet);
+    let (each, least) = (rules.acetone_per.normalize(), rules.acetone_least.normalize());
+    let mut steps = vec![
+        measured("all laminating resin", resin, Unit::Kilogram),
+        rule("acetone_per", format!("{each} kg of resin per litre")),
+    ];
+    let mut litres = Decimal::ZERO;
+    if each > Decimal::ZERO {
+        litres = resin / each;
+        steps.push(formula(format!("{} ÷ {each} kg/l", number(resin, Unit::Kilogram)), litres, Unit::Litre));
+    }
+    steps.push(rule("acetone_least", format!("{least} litres")));
+    steps.push(at_least(least, litres, Unit::Litre));
+    steps
+}
+
+fn buckets(wet: &[Line], rules: &Rules) -> Vec<Step> {
+    let all = vec![sum("resin and topcoat", &[resin_total(wet), topcoat_total(wet)], Unit::Kilogram)];
+    let each = ("bucket_resin", rules.bucket_resin, "kg");
+    per(&all, each, ("buckets_least", rules.buckets_least), "whole buckets", Unit::Kilogram)
+}
+
+fn cups(rules: &Rules) -> Vec<Step> {
+    let cups = Decimal::from(rules.cups);
+    vec![
+        rule("cups", rules.cups),
+        formula(number(cups, Unit::Each), cups, Unit::Each),
+        Step::Note("catalyst is measured, never guessed: by mass, or by volume from the mix card".into()),
+    ]
+}
+
+// ---- Needs -------------------------------------------------------------------------------------------------------
+
+/// The role that each line is bought as.
+const BOUGHT_AS: [(&str, &str); 14] = [
+    ("batten.length", "batten.edge"),
+    ("flashing.length", "flashing.lead"),
+    ("seal.temporary", "seal.temporary"),
+    ("gutter.brackets", "bracket.gutter"),
+    ("pipe.collars", "collar.pipe"),
+    ("roof.outlets", "outlet.roof"),
+    ("sheet.night", "sheet.night"),
+    ("sheet.floor", "sheet.floor"),
+    ("acetone", "acetone"),
+    ("roller.sleeves", "sleeve.roller"),
+    ("brushes", "brush"),
+    ("buckets", "bucket"),
+    ("catalyst.cups", "cup.catalyst"),
+    ("gloves", "gloves"),
+];
+
+fn needs(lines: &[Line], roofs: &[Roof]) -> Vec<Need> {
+    BOUGHT_AS.iter().filter_map(|&(id, role)| need(id, role, lines, roofs)).collect()
+}
+
+/// The need of one id over all roofs. The night sheet goes from roof to roof only where they are worked one by one, so
+/// all are bought. Where no wall is flashed with lead, nothing in the list of roles serves, and the line stands alone.
+fn need(id: &str, role: &str, lines: &[Line], roofs: &[Roof]) -> Option<Need> {
+    let of: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
+    let unit = of.first()?.unit;
+    let quantity = of.iter().map(|l| l.quantity).sum();
+    let another_metal = id == "flashing.length" && !any_lead(roofs);
+    let need = || Need { role: role.into(), size: None, quantity, unit, lines: vec![id.into()], optional: false };
+    (!another_metal).then(need)
+}
+
+fn any_lead(roofs: &[Roof]) -> bool {
+    let with = roofs.iter().flat_map(|r| r.outline.edges.iter().filter_map(flashed));
+    let chimney = |r: &Roof| r.holes.iter().any(|h| h.finish == Finish::Wall && matches!(h.form, HoleForm::Box { .. }));
+    with.map(str::to_lowercase).any(|w| w.contains("lead")) || roofs.iter().any(chimney)
+}
