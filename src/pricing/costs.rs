@@ -17,7 +17,7 @@ use rust_decimal::Decimal;
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
 /// set-up, contingency and overhead belong to none: they lie on all parts alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
+pub(super) enum CostPart {
     Strip,
     Deck,
     Covering,
@@ -28,10 +28,10 @@ pub(super) enum Part {
 }
 
 /// The cost sheet, and how much of it belongs to each part alone.
-pub(super) struct Built {
+pub(super) struct CostSheet {
     pub costs: Vec<Cost>,
     pub cost: Money,
-    pub parts: Vec<(Part, Money)>,
+    pub parts: Vec<(CostPart, Money)>,
     pub notices: Vec<Problem>,
 }
 
@@ -115,12 +115,12 @@ pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Mone
 }
 
 /// Gathers the costs, each taken to the penny.
-struct Sheet {
+struct CostTally {
     costs: Vec<Cost>,
-    parts: Vec<(Part, Money)>,
+    parts: Vec<(CostPart, Money)>,
 }
 
-impl Sheet {
+impl CostTally {
     fn add(&mut self, id: &str, label: &str, amount: Money, working: Vec<String>) {
         if amount != Money::ZERO {
             let (id, label) = (id.to_owned(), label.to_owned());
@@ -128,7 +128,7 @@ impl Sheet {
         }
     }
 
-    fn part(&mut self, part: Part, amount: Money) {
+    fn part(&mut self, part: CostPart, amount: Money) {
         match self.parts.iter_mut().find(|(p, _)| *p == part) {
             Some((_, m)) => *m += amount,
             None => self.parts.push((part, amount)),
@@ -141,8 +141,8 @@ impl Sheet {
 }
 
 /// Builds the cost sheet.
-pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
+pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> CostSheet {
+    let mut sheet = CostTally { costs: Vec::new(), parts: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
@@ -151,17 +151,17 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     for answer in access(job, programme, terms, money) {
         let label = capital(super::sale::question(&answer.name));
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
-        sheet.part(Part::Access, answer.sum);
+        sheet.part(CostPart::Access, answer.sum);
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
     sheet.parts.sort_by_key(|(part, _)| *part);
-    Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
+    CostSheet { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
 
-fn materials(sheet: &mut Sheet, orders: &[Order]) {
+fn materials(sheet: &mut CostTally, orders: &[Order]) {
     let needed = || orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional);
     let line = |l: &super::OrderLine| {
         format!("{} × {} ({}), {} at {} = {}", l.quantity, l.pack, l.code, l.description, l.each, l.total)
@@ -177,16 +177,16 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
 }
 
 /// Which part of the work a role of the price book belongs to.
-fn part_of(role: &str) -> Part {
+fn part_of(role: &str) -> CostPart {
     match role.split('.').next().unwrap_or(role) {
-        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => Part::Deck,
-        "flashing" | "bracket" | "seal" => Part::Finish,
-        _ => Part::Covering,
+        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => CostPart::Deck,
+        "flashing" | "bracket" | "seal" => CostPart::Finish,
+        _ => CostPart::Covering,
     }
 }
 
 /// VAT that a firm pays on materials and cannot reclaim.
-fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
+fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
     if terms.vat.registered {
         return None;
     }
@@ -204,7 +204,7 @@ fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -
 
 // ---- Labour --------------------------------------------------------------------------------------------------------
 
-fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
+fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
     let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
     let days = Decimal::from(programme.days.len());
     let each = hours / people;
@@ -252,19 +252,19 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-fn part_of_work(operation: Operation) -> Part {
+fn part_of_work(operation: Operation) -> CostPart {
     match operation {
-        Operation::Strip => Part::Strip,
-        Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-        Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-        Operation::Finish => Part::Finish,
+        Operation::Strip => CostPart::Strip,
+        Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
+        Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
+        Operation::Finish => CostPart::Finish,
     }
 }
 
 // ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
 
 /// Whole skips by volume, and by mass where both masses are known; the larger counts.
-fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+fn skips(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Terms) {
     if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
         return;
     }
@@ -289,20 +289,20 @@ fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     }
     working.push(format!("{skips} × {}", terms.skip));
     sheet.add("cost.strip", "Skips", terms.skip * skips, working);
-    sheet.part(Part::Strip, terms.skip * skips);
+    sheet.part(CostPart::Strip, terms.skip * skips);
 }
 
-fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
-            sheet.part(Part::Extra(i), sum);
+            sheet.part(CostPart::Extra(i), sum);
         }
     }
 }
 
 /// Contingency and overhead, both on the direct cost.
-fn on_top(sheet: &mut Sheet, terms: &Terms) {
+fn on_top(sheet: &mut CostTally, terms: &Terms) {
     let direct = sheet.sum();
     let each = [("cost.contingency", "Contingency", terms.contingency), ("cost.overhead", "Overhead", terms.overhead)];
     for (id, label, percent) in each {

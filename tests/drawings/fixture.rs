@@ -7,12 +7,12 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use time::macros::date;
 use wetout::cutting::Proof;
-use wetout::documents::Worked;
+use wetout::documents::WholeJob;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use wetout::model::shape::*;
 use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
-use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::pricing::terms::{PriceTarget, StagePart, StageRule, Vat, VatRounding};
 use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
 use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
@@ -33,8 +33,8 @@ pub struct Desk {
 }
 
 impl Desk {
-    pub fn worked(&self) -> Worked<'_> {
-        Worked {
+    pub fn worked(&self) -> WholeJob<'_> {
+        WholeJob {
             job: &self.job,
             firm: &self.firm,
             rules: &self.rules,
@@ -517,7 +517,7 @@ fn terms() -> Terms {
         travel_day: Money::pence(4177),
         overhead: dec(1863, 2),
         contingency: dec(5, 0),
-        target: Target::Margin(dec(2832, 2)),
+        target: PriceTarget::Margin(dec(2832, 2)),
         vat: Vat { registered: true, rate: dec(20, 0), rounding: VatRounding::TotalNearest },
         skip: Money::pence(26_000),
         skip_volume: dec(6, 0),

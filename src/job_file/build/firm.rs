@@ -7,14 +7,14 @@ use super::job::{lift, stage_rules};
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
-use crate::job_file::read::reading::{List, Named, Slot};
+use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::suggest;
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::{FORCED_QUESTIONS, Party};
 use crate::model::lift::Lift;
 use crate::model::problem::Source;
 use crate::model::{Firm, Problem, Rules};
-use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
+use crate::pricing::terms::{CrewRate, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -187,7 +187,7 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
 }
 
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
-fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
+fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
     match (raw.margin.given(), raw.markup.given()) {
         (Some(margin), None) if raw.markup.is_missing() => {
             if margin.0 >= Decimal::ONE_HUNDRED {
@@ -199,7 +199,7 @@ fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
                 ));
                 return None;
             }
-            Some(Target::Margin(margin.0))
+            Some(PriceTarget::Margin(margin.0))
         }
         (None, Some(markup)) if raw.margin.is_missing() => {
             if markup.0 > Decimal::from(1000) {
@@ -209,7 +209,7 @@ fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
                     "write it as a part of the cost",
                 ));
             }
-            Some(Target::Markup(markup.0))
+            Some(PriceTarget::Markup(markup.0))
         }
         _ if raw.margin.is_bad() || raw.markup.is_bad() => None,
         (found_margin, _) => {
@@ -251,7 +251,7 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
+fn access_sums(raw: Slot<ByName<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
     let known: Vec<&str> =
         FORCED_QUESTIONS.iter().map(|q| q.0).filter(|n| !matches!(*n, "scaffold" | "minimum_charge")).collect();
     let mut sums = Vec::new();

@@ -4,13 +4,13 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
-use super::roof::{Stock, roof};
+use super::roof::{RoofSupplies, roof};
 use super::stages;
 use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
-use crate::job_file::read::reading::{List, Named, Slot};
-use crate::job_file::read::scalars::{Part, YesNo, YesNoSum};
+use crate::job_file::read::reading::{ByName, List, Slot};
+use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
@@ -28,7 +28,7 @@ const VALID_DAYS: u32 = 30;
 
 /// What a job file gives.
 #[derive(Debug, Clone)]
-pub struct Built {
+pub struct BuiltJob {
     /// The job.
     pub job: Job,
     /// Its sums.
@@ -38,7 +38,7 @@ pub struct Built {
 }
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
-pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<Built> {
+pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
@@ -102,7 +102,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(Built { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
+    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.
@@ -132,7 +132,7 @@ fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
 
 fn roofs(
     raw: Slot<List<crate::job_file::raw::job::RawRoof>>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
@@ -266,7 +266,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
 type Sums = Vec<(String, Money)>;
 
 /// The answers in the order of the questions, and the sums that some of them give.
-fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String, Forced)>, Sums) {
+fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String, Forced)>, Sums) {
     let known: Vec<&str> = FORCED_QUESTIONS.iter().map(|(name, _)| *name).collect();
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
@@ -376,9 +376,9 @@ pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) ->
     let one = |raw: Slot<RawStage>| {
         let raw = raw.take()?;
         let part = match raw.part.take()? {
-            Part::Percent(p) => StagePart::Percent(p),
-            Part::Sum(sum) => StagePart::Sum(sum),
-            Part::Rest => StagePart::Remainder,
+            ShareOfPrice::Percent(p) => StagePart::Percent(p),
+            ShareOfPrice::Sum(sum) => StagePart::Sum(sum),
+            ShareOfPrice::Rest => StagePart::Remainder,
         };
         Some(StageRule { label: raw.when.take()?.0, part, after: raw.after.take() })
     };

@@ -5,7 +5,7 @@
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
-use super::roof::Stock;
+use super::roof::RoofSupplies;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
@@ -39,7 +39,7 @@ enum Tree {
 pub fn read(
     text: &str,
     raw: &List<RawOption>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     folder: &Path,
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
@@ -71,14 +71,14 @@ pub fn read(
 struct Reading<'a> {
     n: usize,
     label: &'a str,
-    stock: Stock<'a>,
+    stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
 }
 
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
-    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
+    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::BuiltJob, Vec<(String, String)>)> {
         let whole = format!("options[{}].change", self.n);
         let change = change_of(tree, self.n)?;
         let mut merge = Merge { places: vec![(String::new(), whole.clone())], faults: Vec::new() };
@@ -109,7 +109,7 @@ impl Reading<'_> {
     }
 
     /// Reads the changed text as any job is read.
-    fn build(&self, text: &str) -> (Option<job::Built>, Vec<Problem>) {
+    fn build(&self, text: &str) -> (Option<job::BuiltJob>, Vec<Problem>) {
         let (places, mut problems) = match Places::of(text) {
             Ok(read) => read,
             Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),

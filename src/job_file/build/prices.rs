@@ -22,7 +22,7 @@ const DEAREST: i64 = 20_000;
 
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
-pub struct Sold {
+pub struct SizesSold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
@@ -40,7 +40,7 @@ pub fn book(
     file: &str,
     at: usize,
     prepared: Option<Date>,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<PriceBook> {
     let mut here = Vec::new();
@@ -109,7 +109,7 @@ fn unit_of(role: &str) -> Option<Unit> {
         .map(|(_, unit, _)| *unit)
 }
 
-fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
+fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
     let role = raw.role.given()?.0.clone();
     let Some(unit) = unit_of(&role) else {
         let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
@@ -193,7 +193,7 @@ fn sizes(
     role: &str,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
     match role.split_once('.') {
@@ -232,7 +232,7 @@ fn sizes(
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
-fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let path = format!("{path}.density");
     if raw.density.is_missing() && sold.density.is_none() {
         found.push(Problem::assumed(
@@ -288,7 +288,7 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
 /// A flange on the roof is never wider than this (common practice, no source).
 const WIDEST_FLANGE: Length = Length::mm(500);
 
-fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
     let length = needed(slot, "length", "3.0 m", path, found)?;
     let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
@@ -332,7 +332,7 @@ fn mat(
     weight: &str,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
     let width = needed(&raw.width, "width", "1000 mm", path, found);
@@ -352,7 +352,13 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
+fn bandage(
+    width: &str,
+    holds: Option<Decimal>,
+    path: &str,
+    sold: &mut SizesSold,
+    found: &mut Vec<Problem>,
+) -> Option<()> {
     let width = number(width, "bandage.", "75", path, found)?;
     let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
     (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
@@ -367,7 +373,7 @@ fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<P
     number
 }
 
-impl Sold {
+impl SizesSold {
     /// The sizes for the layout: what is sold, and the usual sizes of what is not.
     pub fn products(mut self) -> Products {
         let mut products = Products::default();

@@ -3,11 +3,11 @@
 use super::job::RawWallAbove;
 use crate::checks::rainwater;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
-use crate::job_file::read::scalars::{Percent, Text, YesNo, choose, number, with_unit};
+use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
-use crate::model::gutter::{Flow, GutterShape, OutletPlace};
-use crate::model::lift::{Column, Reach, Zone};
+use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
+use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
 use crate::model::{Area, Length, Mass};
 use rust_decimal::Decimal;
@@ -25,7 +25,7 @@ pub enum RawGutter {
 impl FromFile for RawGutter {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<RawGutter>, D::Error> {
         Ok(match at.kind() {
-            crate::job_file::read::places::Kind::Group => match RawGutterDetail::read(at, from)?.take() {
+            crate::job_file::read::places::YamlKind::Group => match RawGutterDetail::read(at, from)?.take() {
                 Some(detail) => Slot::Given(RawGutter::Long(Box::new(detail))),
                 None => Slot::Bad,
             },
@@ -45,7 +45,7 @@ settings! {
         outlet: RawGutterOutlet;
         depth_factor: Decimal;
         shape_factor: Decimal;
-        carries: Flow;
+        carries: FlowRate;
     }
 }
 
@@ -63,7 +63,7 @@ settings! {
     /// A pitched roof that drains onto this one.
     pub struct RawRoofAbove = "`roof_above`" {
         area: Area, needed "12.0 m2";
-        pitch: Pitch, needed "35°";
+        pitch: RoofPitch, needed "35°";
     }
 }
 
@@ -77,7 +77,7 @@ settings! {
         deck: RawSheet;
         vapour: RawVapour;
         insulation: RawInsulation;
-        overlay: Text;
+        overlay: PrintedText;
         void: Length;
         vent_gap: Length;
         existing: RawExisting;
@@ -96,7 +96,7 @@ settings! {
 settings! {
     /// A flat layer of one material.
     pub struct RawSheet = "a layer" {
-        name: Text, needed "plasterboard";
+        name: PrintedText, needed "plasterboard";
         thickness: Thickness, needed "12.5 mm";
         lambda: Conductivity, needed "0.21 W/mK";
     }
@@ -116,8 +116,8 @@ settings! {
 settings! {
     /// An insulation board; what is left out is taken from the price book.
     pub struct RawInsulation = "`insulation`" {
-        board: Text, needed "pir-120";
-        name: Text;
+        board: PrintedText, needed "pir-120";
+        name: PrintedText;
         thickness: Length;
         lambda: Conductivity;
         length: Length;
@@ -139,7 +139,7 @@ settings! {
     pub struct RawLift = "`lift`" {
         zones: List<Zone>;
         reach: Reach;
-        column: Column;
+        column: FilterColumn;
         payload: Mass;
     }
 }
@@ -203,24 +203,24 @@ impl Word for Reach {
     }
 }
 
-impl Word for Column {
+impl Word for FilterColumn {
     const WHAT: &'static str = "a column of the filter";
-    fn parse(text: &str) -> Result<Column, Wrong> {
-        choose(text, Column::WHAT, &[("men", Column::Men), ("women", Column::Women)])
+    fn parse(text: &str) -> Result<FilterColumn, Wrong> {
+        choose(text, FilterColumn::WHAT, &[("men", FilterColumn::Men), ("women", FilterColumn::Women)])
     }
 }
 
 /// A pitch in whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pitch(pub u32);
+pub struct RoofPitch(pub u32);
 
-impl Word for Pitch {
+impl Word for RoofPitch {
     const WHAT: &'static str = "a pitch";
-    fn parse(text: &str) -> Result<Pitch, Wrong> {
+    fn parse(text: &str) -> Result<RoofPitch, Wrong> {
         let (digits, unit) = with_unit(text);
         let degrees = digits.parse::<u32>().ok().filter(|d| *d <= 90);
         match (degrees, unit) {
-            (Some(degrees), "" | "°" | "degrees") => Ok(Pitch(degrees)),
+            (Some(degrees), "" | "°" | "degrees") => Ok(RoofPitch(degrees)),
             _ => wrong(format!("`{}` is not a pitch", shortened(text)), "write whole degrees, such as `35°`"),
         }
     }
@@ -243,11 +243,11 @@ impl Word for SolidDensity {
     }
 }
 
-impl Word for Flow {
+impl Word for FlowRate {
     const WHAT: &'static str = "a flow";
-    fn parse(text: &str) -> Result<Flow, Wrong> {
+    fn parse(text: &str) -> Result<FlowRate, Wrong> {
         match positive(text, &["l/s"], Decimal::ONE_HUNDRED) {
-            Some(v) => Ok(Flow::litres_per_second(v)),
+            Some(v) => Ok(FlowRate::litres_per_second(v)),
             None => wrong(
                 format!("`{}` is not what a gutter carries", shortened(text)),
                 "write litres per second from the maker's data sheet, such as `1.1 l/s`",

@@ -3,8 +3,8 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{List, Named, Slot, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Percent, Text, Volume, YesNo, choose};
+use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong, settings};
+use crate::job_file::read::scalars::{Percent, PrintedText, Volume, YesNo, choose};
 use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;
@@ -17,12 +17,12 @@ settings! {
         firm: RawParty, needed "{name: …, address: […], phone: …}";
         guarantee: RawGuarantee, needed "{years: 20, words: …}";
         people: List<RawPerson>, needed "[{name: …, role: installer, hour: 28.00}]";
-        weather_watch: Text;
+        weather_watch: PrintedText;
         holidays: List<Date>;
-        terms: List<Text>;
-        exclusions: List<Text>;
-        needs: List<Text>;
-        payment: List<Text>;
+        terms: List<PrintedText>;
+        exclusions: List<PrintedText>;
+        needs: List<PrintedText>;
+        payment: List<PrintedText>;
         lift: RawLift;
         money: RawMoney, needed "{margin: 25 %, …}";
         rules: GivenRules;
@@ -32,15 +32,15 @@ settings! {
 settings! {
     /// Name, numbers and look.
     pub struct RawParty = "`firm`" {
-        name: Text, needed "Example Roofing";
+        name: PrintedText, needed "Example Roofing";
         address: Lines, needed "[1 Example Yard, Anytown]";
-        email: Text;
-        phone: Text;
-        legal: Text;
-        vat_number: Text;
-        logo: Text;
+        email: PrintedText;
+        phone: PrintedText;
+        legal: PrintedText;
+        vat_number: PrintedText;
+        logo: PrintedText;
         accent: Accent;
-        insurance: Text;
+        insurance: PrintedText;
     }
 }
 
@@ -48,16 +48,16 @@ settings! {
     /// The guarantee.
     pub struct RawGuarantee = "`guarantee`" {
         years: u32, needed "20";
-        words: Text, needed "what is guaranteed, and what is not";
+        words: PrintedText, needed "what is guaranteed, and what is not";
     }
 }
 
 settings! {
     /// Someone who works on the roof.
     pub struct RawPerson = "a person" {
-        name: Text, needed "A. Roofer";
-        role: Text, needed "installer";
-        phone: Text;
+        name: PrintedText, needed "A. Roofer";
+        role: PrintedText, needed "installer";
+        phone: PrintedText;
         hour: Money, needed "28.00";
         day: Money;
     }
@@ -78,8 +78,8 @@ settings! {
         skip_mass: Mass;
         strip_mass: Mass;
         scaffold: Money, needed "450.00";
-        access: Named<Money>;
-        access_day: Named<Money>;
+        access: ByName<Money>;
+        access_day: ByName<Money>;
         minimum_charge: Money;
         round_total_to: Money;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
@@ -108,8 +108,8 @@ settings! {
 settings! {
     /// A unit rate.
     pub struct RawRate = "a rate" {
-        item: Text, needed "joist";
-        unit: Text, needed "m";
+        item: PrintedText, needed "joist";
+        unit: PrintedText, needed "m";
         rate: Money, needed "38.00";
     }
 }

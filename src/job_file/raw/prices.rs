@@ -2,7 +2,7 @@
 
 use super::job::Lines;
 use crate::job_file::read::reading::{List, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Density, Holds, Text, choose};
+use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
 use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
@@ -21,11 +21,11 @@ settings! {
 settings! {
     /// Who sells.
     pub struct RawMerchant = "`merchant`" {
-        name: Text, needed "Example Merchant";
+        name: PrintedText, needed "Example Merchant";
         address: Lines;
-        phone: Text;
-        email: Text;
-        account: Text;
+        phone: PrintedText;
+        email: PrintedText;
+        account: PrintedText;
         delivery: Money, needed "45.00";
         free_delivery_from: Money;
         preferred: Money;
@@ -36,15 +36,15 @@ settings! {
 settings! {
     /// One article.
     pub struct RawArticle = "an article" {
-        role: Text, needed "resin";
-        code: Text, needed "the merchant's own code";
-        description: Text, needed "laminating resin";
-        pack: Text, needed "20 kg drum";
+        role: PrintedText, needed "resin";
+        code: PrintedText, needed "the merchant's own code";
+        description: PrintedText, needed "laminating resin";
+        pack: PrintedText, needed "20 kg drum";
         holds: Holds, needed "20 kg";
         price: Money;
         mass: Mass;
         longest: Length;
-        hazard: Text;
+        hazard: PrintedText;
         size: Length;
         length: Length;
         width: Length;

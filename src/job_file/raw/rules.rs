@@ -146,7 +146,7 @@ impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
         let read = match self.at.kind() {
-            crate::job_file::read::places::Kind::Empty => left_empty(self.at, from)?,
+            crate::job_file::read::places::YamlKind::Empty => left_empty(self.at, from)?,
             _ => T::read(self.unit, self.rule, self.at, from)?,
         };
         if let Slot::Given(value) = read {
@@ -180,7 +180,7 @@ for_each_rule!(read_rules);
 
 impl FromFile for GivenRules {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(crate::job_file::read::places::Kind::Group, "a group of settings") {
+        if !at.expects(crate::job_file::read::places::YamlKind::Group, "a group of settings") {
             return skip(from);
         }
         from.deserialize_map(RulesGroup(at)).map(Slot::Given)
