@@ -197,7 +197,7 @@ fn no_document_without_photographs_takes_250_kb() {
     jobs.push(sixty_lines());
     for job in jobs {
         for (kind, document) in documents(&job) {
-            let bytes = fitting::print(&document).unwrap().len();
+            let bytes = wetout::pdf::print(&document).unwrap().len();
             let photographs: usize = job.loaded.photos.iter().map(|photo| photo.picture.bytes.len()).sum();
             assert!(bytes < 250_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
         }

@@ -6,8 +6,8 @@
 
 use super::bound::{Totals, gcd, priced_bound};
 use super::branching::Branching;
+use super::instance::{Filling, Instance};
 use super::knapsack::Knapsack;
-use super::packing::{Filling, Instance};
 
 const TINY: f64 = 1e-9;
 /// Prices are held as whole numbers of this fraction of the dearest bin.

@@ -169,3 +169,8 @@ impl Job {
         self.prepared.saturating_add(time::Duration::days(i64::from(self.valid_days)))
     }
 }
+
+/// The question behind an access answer: `scaffold or edge protection`.
+pub fn question(name: &str) -> &str {
+    FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
+}

@@ -4,11 +4,12 @@
 //! decoration: they are not read aloud.
 
 use super::block::{Block, Document, Span};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
-use super::page::{HEIGHT, Item, NodeId, Page, Placed, Rectangle, Role, WIDTH};
+use super::flow::Flow;
+use super::page::{HEIGHT, Item, NodeId, Page, Placed, Rectangle, Role, WIDTH, lowered};
 use super::pictures;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
+use super::setting::{GREY, HAIR, Measure, Setting, baseline};
 use super::text::{Fit, Look, Shaped, shape};
 use std::sync::Arc;
 

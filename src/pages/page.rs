@@ -4,7 +4,7 @@
 //! downwards. A mark without an owner is decoration: it is not read aloud.
 
 use super::fonts::{Face, Fonts};
-use super::pictures::Image;
+use super::image::Image;
 use super::scene::{Ink, Pen, Scene};
 use std::sync::Arc;
 
@@ -243,4 +243,10 @@ pub fn move_down(item: &mut Item, by: f64) {
         | Item::Picture { area, .. }
         | Item::Field { area, .. } => area.y += by,
     }
+}
+
+/// Marks moved down.
+pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
+    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
+    marks
 }

@@ -4,10 +4,11 @@
 //! cut between its lines.
 
 use super::block::{Align, Column, Row, RowKind, Span, Table};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
-use super::page::{Item, NodeId, Placed, Rectangle, Role};
+use super::flow::Flow;
+use super::page::{Item, NodeId, Placed, Rectangle, Role, lowered};
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
+use super::setting::{GREY, HAIR, Measure, Setting, baseline, space};
 use super::text::{Fit, Look, Shaped, TextLine};
 
 /// The pieces of a table.

@@ -7,7 +7,7 @@
 use super::money::Money;
 use super::terms::{CrewRate, JobMoney, Terms};
 use super::{Cost, Order};
-use crate::model::job::Forced;
+use crate::model::job::{Forced, question};
 use crate::model::problem::Source;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
@@ -149,7 +149,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     labour(&mut sheet, programme, terms);
     skips(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = capital(super::sale::question(&answer.name));
+        let label = capital(question(&answer.name));
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
         sheet.part(CostPart::Access, answer.sum);
     }

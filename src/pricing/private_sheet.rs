@@ -7,7 +7,7 @@
 use super::money::Money;
 use super::terms::{ExtraSum, JobMoney, Terms};
 use super::{LeftOver, OrderLine, PriceBook, Pricing, order};
-use crate::model::job::Forced;
+use crate::model::job::{Forced, question};
 use crate::model::words::capital;
 use crate::model::{Job, Rules};
 use crate::programme::Programme;
@@ -118,7 +118,7 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
     });
     let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
         .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
-        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", capital(super::sale::question(name))))))
+        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", capital(question(name))))))
         .chain(plant)
         .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();

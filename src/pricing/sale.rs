@@ -8,7 +8,6 @@ use super::costs::{self, CostPart, CostSheet};
 use super::money::Money;
 use super::terms::{ExtraSum, JobMoney, PriceTarget, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, vat};
-use crate::model::job::FORCED_QUESTIONS;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
@@ -283,13 +282,8 @@ fn deck_label(job: &Job) -> &'static str {
     }
 }
 
-/// The question behind an access answer: `scaffold or edge protection`.
-pub(super) fn question(name: &str) -> &str {
-    FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
-}
-
 fn access_label(job: &Job) -> String {
-    use crate::model::job::Forced;
+    use crate::model::job::{Forced, question};
     let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
     let words: Vec<&str> = wanted.map(|(name, _)| question(name)).collect();
     capital(&words.join("; "))

@@ -6,7 +6,6 @@
 use super::measured::too_many;
 use super::roof::{RoofSupplies, roof};
 use super::stages;
-use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
 use crate::job_file::read::reading::{ByName, List, Slot};
@@ -15,7 +14,7 @@ use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
-use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
+use crate::model::{Finish, Job, Length, Mass, Photo, Problem, Roof};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use rust_decimal::Decimal;

@@ -1,6 +1,5 @@
 //! What the job file says for the checks of water, heat, lifting and fire: every key, none of the meaning.
 
-use super::job::RawWallAbove;
 use crate::checks::rainwater;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
 use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
@@ -141,6 +140,13 @@ settings! {
         reach: Reach;
         column: FilterColumn;
         payload: Mass;
+    }
+}
+
+settings! {
+    /// Wall that drains onto the roof.
+    pub struct RawWallAbove = "`wall_above`" {
+        area: Area, needed "15.6 m2";
     }
 }
 

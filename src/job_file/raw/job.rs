@@ -3,7 +3,7 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
-use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
+use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove};
 use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong, settings};
 use crate::job_file::read::scalars::{
     Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
@@ -11,7 +11,7 @@ use crate::job_file::read::scalars::{
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Length};
+use crate::model::{Fall, Finish, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::programme::Operation;
@@ -192,13 +192,6 @@ settings! {
     pub struct RawTopcoat = "`topcoat`" {
         colour: PrintedText, needed "dark grey";
         finish: PrintedText;
-    }
-}
-
-settings! {
-    /// Wall that drains onto the roof.
-    pub struct RawWallAbove = "`wall_above`" {
-        area: Area, needed "15.6 m2";
     }
 }
 

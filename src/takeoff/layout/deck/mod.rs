@@ -10,6 +10,7 @@ mod divide;
 mod exclude;
 mod first_row;
 mod frame;
+mod parts;
 mod rows;
 mod search;
 mod stock;
