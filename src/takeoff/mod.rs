@@ -13,7 +13,9 @@ pub use crate::checks::finding::Finding;
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
 use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
-use self::quantities::{mat_lines, resin, sundries, trim_lines};
+use self::quantities::{
+    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines,
+};
 use crate::checks;
 use crate::model::shape::DeckAction;
 use crate::model::{Area, Job, Problem, Products, Roof, Rules};
@@ -135,7 +137,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
     let mut notices = falls::fall_notices(&laid.shape, roof, rules, board);
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
-        notices.extend(deck::deck_notices(roof, rules, board, deck));
+        notices.extend(deck_lines::deck_notices(roof, rules, board, deck));
     }
     notices.extend(movement(roof, laid.shape.area, rules));
     notices
@@ -172,20 +174,20 @@ fn lines(
         needs.extend(wanted);
     };
     for (roof, l) in roofs.iter().zip(laid) {
-        take(falls::fall_lines(&l.shape, roof, &l.firrings));
+        take(fall_lines::fall_lines(&l.shape, roof, &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
         if let (Some(board), Some(deck)) = (board, &l.deck) {
-            take(deck::deck_lines(&l.shape, roof, rules, board, deck));
+            take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck));
         }
         if let Some(over) = &l.over {
-            take(over_deck::lines(&l.shape, roof, over, rules));
+            take(over_deck_lines::lines(&l.shape, roof, over, rules));
         }
         take(checks::vent_lines(roof, l, rules));
     }
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
-    take(bandage::lines(laid, rules, products));
+    take(bandage_lines::lines(laid, rules, products));
     take(mat_lines::lines(laid, rules, products));
     let wet = resin::lines(roofs, laid, rules, products);
     let sundries = sundries::lines(roofs, laid, job.flashing, &wet.0, rules);

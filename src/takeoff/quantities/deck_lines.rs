@@ -7,13 +7,13 @@ use super::line::{Line, Need, Step, Unit};
 use crate::geometry::region::distance;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Mass, Point, Problem, Roof, Rules};
+use crate::model::{Length, Mass, Problem, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::support::carried_beside;
+use crate::takeoff::layout::deck::{ripped_first_row, row_widths};
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
 
 /// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
 const BOARD_DENSITY: i64 = 650;
@@ -144,25 +144,6 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
         ));
     }
     out
-}
-
-/// How wide each row is, in laying order.
-pub(crate) fn row_widths(deck: &DeckLayout) -> Vec<Length> {
-    let mut rows: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
-    let across = |p: &Point| if deck.along_x { p.y } else { p.x };
-    for (row, v) in deck.pieces.iter().flat_map(|p| p.rings.iter().flatten().map(move |q| (p.row, across(q)))) {
-        let reach = rows.entry(row).or_insert((v, v));
-        *reach = (reach.0.min(v), reach.1.max(v));
-    }
-    rows.into_values().map(|(low, high)| Length::mm(high - low)).collect()
-}
-
-/// How wide the first row is ripped, where that keeps later rows from being too narrow. Its pieces keep the edge that
-/// meets the next row, so they reach to the board's far side.
-pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
-    let rows = row_widths(deck);
-    let board = deck.pieces.iter().map(|p| Length::mm(p.on_board.y) + p.width).max()?;
-    rows.first().copied().filter(|&first| rows.len() > 1 && first < board)
 }
 
 /// How much is cut off a board to end it on a joist, where boards are laid joist to joist.

@@ -5,8 +5,8 @@
 //! asked for as makes sure that every strip comes whole out of whichever rolls are bought.
 
 use super::line::{Line, Need, Step, Unit};
-use super::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
 use super::working::{at_least, formula, line, measured, number, result, rule, sum};
+use crate::cutting::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
 use crate::model::products::MatRoll;
 use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
