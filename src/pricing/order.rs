@@ -189,7 +189,7 @@ fn group(role: &str) -> usize {
         "board" | "batten" | "timber" | "insulation" | "vapour" | "vent" => 0,
         "trim" | "corner" | "closure" => 1,
         "mat" | "bandage" => 2,
-        "resin" | "topcoat" | "catalyst" => 3,
+        "resin" | "topcoat" | "aggregate" | "catalyst" => 3,
         "nails" | "fixings" | "adhesive" => 4,
         _ => 5,
     }

@@ -31,18 +31,21 @@ impl Ids {
 struct Norm {
     operation: Operation,
     ids: Ids,
-    name: &'static str,
+    /// The rule; `None` where the thing itself has a figure of its own, which `own` names.
+    name: Option<&'static str>,
+    own: String,
     hours: Decimal,
     per: &'static str,
 }
 
 /// Every norm, in the order of the work.
-fn norms(rules: &Rules) -> Vec<Norm> {
+fn norms(job: &Job, rules: &Rules) -> Vec<Norm> {
     use Ids::{Between, Is};
     use Operation as Op;
-    let norm = |operation, ids, name, hours, per| Norm { operation, ids, name, hours, per };
+    let norm =
+        |operation, ids, name, hours, per| Norm { operation, ids, name: Some(name), own: String::new(), hours, per };
     vec![
-        norm(Op::Strip, Is("roof.area"), "hours_strip", rules.hours_strip, "h/m2"),
+        strip(job, rules),
         norm(Op::Prepare, Is("firring.length"), "hours_firrings", rules.hours_firrings, "h/m"),
         norm(Op::Prepare, Is("batten.length"), "hours_battens", rules.hours_battens, "h/m"),
         norm(Op::Deck, Is("deck.area"), "hours_deck", rules.hours_deck, "h/m2"),
@@ -58,8 +61,19 @@ fn norms(rules: &Rules) -> Vec<Norm> {
         norm(Op::Laminate, Is("mat.area"), "hours_laminate", rules.hours_laminate, "h/m2 a layer"),
         norm(Op::Topcoat, Is("roof.area"), "hours_topcoat", rules.hours_topcoat, "h/m2"),
         norm(Op::Finish, Is("flashing.length"), "hours_lead", rules.hours_lead, "h/m"),
+        norm(Op::Finish, Is("flashing.lead-free.length"), "hours_lead", rules.hours_lead, "h/m"),
         norm(Op::Finish, Is("gutter.length"), "hours_gutter", rules.hours_gutter, "h/m"),
     ]
+}
+
+/// An old covering comes off by its own norm where it has one.
+fn strip(job: &Job, rules: &Rules) -> Norm {
+    let own = job.strip.as_ref().and_then(|s| Some((s.covering.key.clone(), s.covering.hours?)));
+    let (name, own, hours) = match own {
+        Some((covering, hours)) => (None, format!("the figure of the covering `{covering}`"), hours),
+        None => (Some("hours_strip"), String::new(), rules.hours_strip),
+    };
+    Norm { operation: Operation::Strip, ids: Ids::Is("roof.area"), name, own, hours, per: "h/m2" }
 }
 
 const ORDER: [Operation; 9] = [
@@ -76,9 +90,39 @@ const ORDER: [Operation; 9] = [
 
 /// The operations that take time, in the order of the work.
 pub(super) fn operations(job: &Job, lines: &[Line], rules: &Rules) -> Vec<Work> {
-    let norms = norms(rules);
+    let norms = norms(job, rules);
     let wanted = |op: &Operation| *op != Operation::Strip || job.strip.is_some();
-    ORDER.into_iter().filter(wanted).filter_map(|op| work(op, lines, &norms, rules)).collect()
+    let mut all: Vec<Work> = ORDER.into_iter().filter(wanted).filter_map(|op| work(op, lines, &norms, rules)).collect();
+    if let (Some(second), Some(at)) =
+        (second_coat(job, lines, rules), all.iter().position(|w| w.operation == Operation::Topcoat))
+    {
+        all[at].wait_after = rules.cure_hours;
+        all.insert(at + 1, second);
+    }
+    all
+}
+
+/// The second topcoat of the roofs whose surface is broadcast with aggregate, once the first is hard.
+fn second_coat(job: &Job, lines: &[Line], rules: &Rules) -> Option<Work> {
+    let mut working = Vec::new();
+    let mut exact = Decimal::ZERO;
+    for roof in &job.roofs {
+        let Some(aggregate) = &roof.topcoat.finish.aggregate else { continue };
+        let of_roof = |l: &&Line| l.id == "roof.area" && l.roof.as_ref() == Some(&roof.name);
+        let area: Vec<Line> = lines.iter().filter(of_roof).cloned().collect();
+        let (name, own) = match aggregate.own {
+            None => (Some("hours_aggregate"), String::new()),
+            Some(_) => (None, format!("the figure of the surface `{}`", roof.topcoat.finish.key)),
+        };
+        let (ids, hours) = (Ids::Is("roof.area"), aggregate.figures(rules).hours);
+        let norm = Norm { operation: Operation::Topcoat, ids, name, own, hours, per: "h/m2" };
+        exact += hours_by(&norm, &area, &mut working);
+    }
+    let hours = exact.round_dp(2);
+    working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
+    let label = "Second topcoat with aggregate".to_owned();
+    let work = Work { operation: Operation::Topcoat, label, hours, working, wait_after: Decimal::ZERO };
+    (hours > Decimal::ZERO).then_some(work)
 }
 
 fn work(operation: Operation, lines: &[Line], norms: &[Norm], rules: &Rules) -> Option<Work> {
@@ -100,7 +144,11 @@ fn hours_by(norm: &Norm, lines: &[Line], working: &mut Vec<Step>) -> Decimal {
         return Decimal::ZERO;
     }
     working.extend(lines.iter().map(|l| Step::Measured { what: named(l), value: l.quantity, unit: l.unit }));
-    working.push(Step::Rule { name: norm.name, value: format!("{} {}", norm.hours.normalize(), norm.per) });
+    let value = format!("{} {}", norm.hours.normalize(), norm.per);
+    working.push(match norm.name {
+        Some(name) => Step::Rule { name, value },
+        None => Step::Note(format!("{value}, {}", norm.own)),
+    });
     working.push(Step::Formula {
         formula: format!(
             "{} {} × {} {}",
@@ -124,6 +172,7 @@ fn named(line: &Line) -> String {
 
 fn label(operation: Operation, lines: &[Line]) -> String {
     let has = |id: &str| lines.iter().any(|l| l.id == id && l.quantity > Decimal::ZERO);
+    let flashed = has("flashing.length") || has("flashing.lead-free.length");
     match operation {
         Operation::Strip => "Strip the old covering",
         Operation::Prepare if has("firring.length") && has("batten.length") => "Fix firrings and edge battens",
@@ -136,8 +185,8 @@ fn label(operation: Operation, lines: &[Line]) -> String {
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
         Operation::Topcoat => "Topcoat",
-        Operation::Finish if has("flashing.length") && has("gutter.length") => "Fit the flashing and refit the gutter",
-        Operation::Finish if has("flashing.length") => "Fit the flashing",
+        Operation::Finish if flashed && has("gutter.length") => "Fit the flashing and refit the gutter",
+        Operation::Finish if flashed => "Fit the flashing",
         Operation::Finish => "Refit the gutter",
     }
     .to_owned()

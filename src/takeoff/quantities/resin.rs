@@ -11,6 +11,7 @@
 use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::model::shape::DeckAction;
+use crate::model::surface::Aggregate;
 use crate::model::{Finish, Length, Products, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
@@ -48,7 +49,10 @@ pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Dec
 const RESIN: [&str; 4] = ["laminate.resin", "bandage.resin", "seal.resin", "bucket.resin"];
 
 /// Ids of the lines that ask for topcoat.
-const TOPCOAT: [&str; 2] = ["topcoat.mass", "bucket.topcoat"];
+const TOPCOAT: [&str; 3] = ["topcoat.mass", "surface.topcoat", "bucket.topcoat"];
+
+/// Id of the lines that ask for aggregate.
+const AGGREGATE: &str = "surface.aggregate";
 
 /// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`.
 pub fn lines(roofs: &[Roof], laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
@@ -57,6 +61,7 @@ pub fn lines(roofs: &[Roof], laid: &[RoofLayout], rules: &Rules, products: &Prod
     let mut lines: Vec<Line> = by_roof.into_iter().flatten().collect();
     let mut needs: Vec<Need> = resin_need(&lines).into_iter().collect();
     needs.extend(topcoat);
+    needs.extend(aggregate_needs(roofs, &lines));
     let catalyst = catalyst(&lines, rules, products.catalyst_density);
     needs.extend(catalyst.as_ref().map(|l| need("catalyst", l.quantity, Unit::Millilitre, vec![l.id.clone()])));
     lines.extend(catalyst);
@@ -90,8 +95,15 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     .collect();
     let topcoat = kg(TOPCOAT[0], &format!("Topcoat, {}", roof.topcoat.colour), topcoat(roof, layout, rules));
     let spilt = kg(RESIN[3], "Resin left in buckets and rollers", bucket(&resin, rules));
-    let spilt_topcoat = kg(TOPCOAT[1], "Topcoat left in buckets and rollers", bucket(topcoat.as_slice(), rules));
-    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).collect()
+    let aggregate = roof.topcoat.finish.aggregate.as_ref();
+    let second = aggregate.and_then(|a| {
+        kg(TOPCOAT[1], &format!("Topcoat, {}, second coat", roof.topcoat.colour), second_coat(a, &layout.shape, rules))
+    });
+    let grains =
+        aggregate.and_then(|a| kg(AGGREGATE, &format!("Aggregate, {}", a.grade), broadcast(a, &layout.shape, rules)));
+    let topcoat: Vec<Line> = topcoat.into_iter().chain(second).collect();
+    let spilt_topcoat = kg(TOPCOAT[2], "Topcoat left in buckets and rollers", bucket(&topcoat, rules));
+    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).collect()
 }
 
 fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
@@ -178,9 +190,40 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let topcoat = &roof.topcoat;
     steps.push(Step::Note(format!(
         "{}, {}: ask for one batch number for the whole order",
-        topcoat.colour, topcoat.finish
+        topcoat.colour, topcoat.finish.key
     )));
     steps
+}
+
+/// The second coat, on the flat of the roof alone: nobody walks on the trims' faces.
+fn second_coat(aggregate: &Aggregate, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+    let (area, share) = (shape.area.square_metres(), aggregate.figures(rules).topcoat.normalize());
+    let rate = rules.topcoat_rate.normalize();
+    let mass = area * rate * share / Decimal::ONE_HUNDRED;
+    let mut steps =
+        vec![measured("roof, on plan", area, Unit::SquareMetre), rule("topcoat_rate", format!("{rate} kg/m2"))];
+    steps.push(figure(aggregate, "aggregate_topcoat", format!("{share} % of topcoat_rate")));
+    let text = format!("{} × {rate} kg/m2 × {share} ÷ 100", number(area, Unit::SquareMetre));
+    steps.push(formula(text, mass, Unit::Kilogram));
+    steps
+}
+
+fn broadcast(aggregate: &Aggregate, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+    let (area, rate) = (shape.area.square_metres(), aggregate.figures(rules).rate.normalize());
+    vec![
+        measured("roof, on plan", area, Unit::SquareMetre),
+        figure(aggregate, "aggregate_rate", format!("{rate} kg/m2")),
+        formula(format!("{} × {rate} kg/m2", number(area, Unit::SquareMetre)), area * rate, Unit::Kilogram),
+        Step::Note("broadcast until no wet topcoat shows; what lies loose is swept off and not used again".into()),
+    ]
+}
+
+/// A figure of a surface: the rule by its name, or the firm's own.
+fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
+    match aggregate.own {
+        None => rule(name, value),
+        Some(_) => Step::Note(format!("the firm's own figure for this surface: {value}")),
+    }
 }
 
 /// The run of each finish, round the outline and round its holes; a pipe has none.
@@ -251,8 +294,22 @@ fn topcoat_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
     for (roof, lines) in roofs.iter().zip(by_roof) {
         *colours.entry(role_word(&roof.topcoat.colour)).or_default() += topcoat_total(lines);
     }
-    let ids = || TOPCOAT.map(String::from).to_vec();
+    let all = || by_roof.iter().flatten();
+    let ids = || -> Vec<String> {
+        TOPCOAT.iter().filter(|id| all().any(|l| l.id == **id)).map(|id| (*id).to_owned()).collect()
+    };
     colours.into_iter().map(|(colour, kg)| need(&format!("topcoat.{colour}"), kg, Unit::Kilogram, ids())).collect()
+}
+
+/// Aggregate by role, from the lines of each roof.
+fn aggregate_needs(roofs: &[Roof], lines: &[Line]) -> Vec<Need> {
+    let mut roles: BTreeMap<&str, Decimal> = BTreeMap::new();
+    for roof in roofs {
+        let Some(aggregate) = &roof.topcoat.finish.aggregate else { continue };
+        let of_roof = lines.iter().filter(|l| l.id == AGGREGATE && l.roof.as_ref() == Some(&roof.name));
+        *roles.entry(&aggregate.role).or_default() += of_roof.map(|l| l.quantity).sum::<Decimal>();
+    }
+    roles.into_iter().map(|(role, kg)| need(role, kg, Unit::Kilogram, vec![AGGREGATE.to_owned()])).collect()
 }
 
 /// A colour as roles write it: lower case, words joined by hyphens.

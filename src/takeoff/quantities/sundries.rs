@@ -1,15 +1,15 @@
-//! What people forget: battens, lead, the seal at the wall, brackets, collars, and all that is used up.
+//! What people forget: battens, flashings, the seal at the wall, brackets, collars, and all that is used up.
 //!
 //! Given the roofs as laid out, who does the flashing, and the lines of resin; gives lines and needs. What belongs to a
-//! roof is a line of that roof, what is used up over the job is one line over all roofs. Lead is cut to the pieces that
-//! are laid, so its laps are in its length.
+//! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
+//! that are laid, so its laps are in its length.
 
 use super::line::{Line, Need, Step, Unit};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::region::bounds_of;
 use crate::model::job::By;
-use crate::model::{Edge, Finish, HoleForm, Length, Roof, Rules};
+use crate::model::{Finish, Flashing, Length, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use rust_decimal::Decimal;
@@ -21,17 +21,18 @@ pub fn lines(roofs: &[Roof], laid: &[RoofLayout], flashing: By, wet: &[Line], ru
         lines.extend(of_roof(roof, layout, flashing, rules));
     }
     lines.extend(of_job(laid, wet, rules));
-    let needs = needs(&lines, roofs);
+    let needs = needs(&lines);
     (lines, needs)
 }
 
 fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
     let of = |id: &str, item: &str, unit, working| line(id, item, name, unit, working);
-    let lead = if flashing == By::Us { lead(roof, layout, rules) } else { Vec::new() };
+    let flashed = |kind| if flashing == By::Us { flashed(kind, roof, layout, rules) } else { Vec::new() };
     [
         of("batten.length", "Edge batten", Unit::Metre, battens(layout, rules)),
-        of("flashing.length", "Cover flashing", Unit::Metre, lead),
+        of("flashing.length", "Lead flashing", Unit::Metre, flashed(Flashing::Lead)),
+        of("flashing.lead-free.length", "Lead-free flashing", Unit::Metre, flashed(Flashing::LeadFree)),
         of("seal.temporary", "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of("gutter.brackets", "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of("pipe.collars", "Pipe collars", Unit::Each, collars(layout)),
@@ -106,15 +107,9 @@ fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// Whether a wall edge is to be flashed, and with what.
-fn flashed(edge: &Edge) -> Option<&str> {
-    let with = edge.flashing.as_deref()?.trim();
-    (edge.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")).then_some(with)
-}
-
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
-/// chimney each side is flashed with lead, and laps the next side at the corner: a lap more a side.
-fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+/// chimney each side is flashed with what the walls have, and laps the next side at the corner: a lap more a side.
+fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
     let mut totals = Vec::new();
     let mut take = |label: String, run: Length, corners: i64| {
@@ -127,15 +122,15 @@ fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         totals.push(total.metres());
     };
     for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        if let Some(with) = flashed(edge) {
-            take(format!("{} run, {with}", side.label), side.run, 0);
+        if edge.finish == Finish::Wall && edge.flashing == Some(kind) {
+            take(format!("{} run, {}", side.label, kind.key()), side.run, 0);
         }
     }
-    for hole in chimneys(layout) {
+    for hole in chimneys(layout).filter(|_| roof.chimney_flashing() == kind) {
         let n = hole.ring.len();
         for (i, &from) in hole.ring.iter().enumerate() {
             let side = crate::geometry::region::distance(from, hole.ring[(i + 1) % n]);
-            take(format!("{}, side {} of {n}, lead", hole.name, i + 1), side, 1);
+            take(format!("{}, side {} of {n}, {}", hole.name, i + 1, kind.key()), side, 1);
         }
     }
     if totals.len() > 1 {
@@ -319,9 +314,10 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(&str, &str); 14] = [
+const BOUGHT_AS: [(&str, &str); 15] = [
     ("batten.length", "batten.edge"),
     ("flashing.length", "flashing.lead"),
+    ("flashing.lead-free.length", "flashing.lead-free"),
     ("seal.temporary", "seal.temporary"),
     ("gutter.brackets", "bracket.gutter"),
     ("pipe.collars", "collar.pipe"),
@@ -336,23 +332,15 @@ const BOUGHT_AS: [(&str, &str); 14] = [
     ("gloves", "gloves"),
 ];
 
-fn needs(lines: &[Line], roofs: &[Roof]) -> Vec<Need> {
-    BOUGHT_AS.iter().filter_map(|&(id, role)| need(id, role, lines, roofs)).collect()
+fn needs(lines: &[Line]) -> Vec<Need> {
+    BOUGHT_AS.iter().filter_map(|&(id, role)| need(id, role, lines)).collect()
 }
 
 /// The need of one id over all roofs. The night sheet goes from roof to roof only where they are worked one by one, so
-/// all are bought. Where no wall is flashed with lead, nothing in the list of roles serves, and the line stands alone.
-fn need(id: &str, role: &str, lines: &[Line], roofs: &[Roof]) -> Option<Need> {
+/// all are bought.
+fn need(id: &str, role: &str, lines: &[Line]) -> Option<Need> {
     let of: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
     let unit = of.first()?.unit;
     let quantity = of.iter().map(|l| l.quantity).sum();
-    let another_metal = id == "flashing.length" && !any_lead(roofs);
-    let need = || Need { role: role.into(), size: None, quantity, unit, lines: vec![id.into()], optional: false };
-    (!another_metal).then(need)
-}
-
-fn any_lead(roofs: &[Roof]) -> bool {
-    let with = roofs.iter().flat_map(|r| r.outline.edges.iter().filter_map(flashed));
-    let chimney = |r: &Roof| r.holes.iter().any(|h| h.finish == Finish::Wall && matches!(h.form, HoleForm::Box { .. }));
-    with.map(str::to_lowercase).any(|w| w.contains("lead")) || roofs.iter().any(chimney)
+    Some(Need { role: role.into(), size: None, quantity, unit, lines: vec![id.into()], optional: false })
 }
