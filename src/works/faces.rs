@@ -329,6 +329,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },
+            WorkKind::SlipResistant => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
+                order: order(&["aggregate.", "topcoat."]),
+                crew: TOLD,
+                check: signed("topcoat signed"),
+            },
             WorkKind::TemporarySeal => Faces {
                 quote: Not("it is gone, or covered, when the flashing is on"),
                 hours: Not("pressed on as the fillet is bonded: in the norm for trims"),

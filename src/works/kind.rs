@@ -154,6 +154,8 @@ kinds! {
     FurtherLayers: "further_layers", "lay the further layers of mat and resin", Laminate;
     /// Topcoat.
     Topcoat: "topcoat", "topcoat", Topcoat;
+    /// Aggregate broadcast into the topcoat, and a second coat over it.
+    SlipResistant: "slip_resistant", "broadcast aggregate and coat again", Topcoat;
     /// The seal at the top of the fillet until a flashing covers it.
     TemporarySeal: "temporary_seal", "seal the wall for a time", Trims;
     /// Render cut for the flashing.
