@@ -150,7 +150,7 @@ impl WorkKind {
                 check: signed("fall measured"),
             },
             WorkKind::EdgeBattens => Faces {
-                quote: TOLD,
+                quote: Not("a part of the edges that nobody chooses"),
                 hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
                 order: order(&["batten.edge"]),
                 crew: TOLD,

@@ -62,6 +62,20 @@ macro_rules! kinds {
                 }
             }
 
+            /// The name under which a template asks whether the firm does it: `does_firrings`.
+            pub const fn does(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => concat!("does_", $key),)*
+                }
+            }
+
+            /// The name under which a template asks whether others do it: `others_flashing`.
+            pub const fn others(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => concat!("others_", $key),)*
+                }
+            }
+
             /// Its name, as a list of works writes it: `fix firrings`.
             pub const fn name(self) -> &'static str {
                 match self {
