@@ -789,8 +789,14 @@ fn drawings() -> Vec<(String, Scene)> {
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
-        let build =
-            Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter, upstand: None, flashing: Flashing::Lead };
+        let build = Build {
+            rules: &desk.rules,
+            board: Length::mm(18),
+            over: None,
+            gutter,
+            upstand: None,
+            flashing: Flashing::Lead,
+        };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
     all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
@@ -891,8 +897,14 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
 /// The part of a section that reaches farthest down, up or out: what its sizes are seen by.
 fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
     let desk = kitchen();
-    let mut build =
-        Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter: None, upstand: None, flashing: Flashing::Lead };
+    let mut build = Build {
+        rules: &desk.rules,
+        board: Length::mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+    };
     change(&mut build);
     let figure = sections::draw(finish, build);
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();

@@ -11,7 +11,7 @@ use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, mat, shape};
 use wetout::takeoff::quantities::line::ROLES;
 use wetout::takeoff::quantities::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
-use wetout::takeoff::quantities::{mat_lines, resin, sundries};
+use wetout::takeoff::quantities::{bandage_lines, mat_lines, resin, sundries};
 use wetout::takeoff::{Line, Need, Step, Unit};
 
 fn dec(text: &str) -> Decimal {
@@ -46,7 +46,7 @@ fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
         needs.extend(n);
         l
     };
-    take(bandage::lines(&laid, rules, &products));
+    take(bandage_lines::lines(&laid, rules, &products));
     let wet = take(resin::lines(roofs, &laid, rules, &products));
     take(sundries::lines(roofs, &laid, By::Us, &wet, rules));
     (lines, needs)
@@ -284,7 +284,7 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     laid.bandage.extend((0..12).map(|_| piece(75, 690, BandageOver::BoardJoint)));
     laid.bandage.push(piece(75, 5200, BandageOver::BoardJoint));
     laid.bandage.push(piece(150, 150, BandageOver::TrimLap));
-    let (lines, needs) = bandage::lines(&[laid], &rules, &Products::default());
+    let (lines, needs) = bandage_lines::lines(&[laid], &rules, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
     assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
     assert_eq!(needs.iter().map(|n| n.role.as_str()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
@@ -323,20 +323,20 @@ fn where_a_roll_of_bandage_ends_the_lap_is_bought_too() {
     };
     let mut products = Products::default();
     products.bandages.insert(75, vec![mm(75_000), mm(100_000)]);
-    let (lines, needs) = bandage::lines(&pieces(12_500, 100), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_500, 100), &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.1"));
     assert_eq!((needs[0].quantity, needs[0].lines.len()), (dec("150.2"), 2));
     assert_eq!((needs[1].quantity, needs[1].lines.len()), (dec("18.4"), 1));
     assert_eq!(workings::faults(&lines), Vec::<String>::new());
     // 149.95 m are two rolls and one lap to the millimetre; one roll's worth needs no lap at all.
-    let (lines, needs) = bandage::lines(&pieces(12_490, 70), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_490, 70), &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.05"));
     assert_eq!(needs[0].quantity, dec("150"));
-    let (lines, _) = bandage::lines(&pieces(6245, 60), &rules, &products);
+    let (lines, _) = bandage_lines::lines(&pieces(6245, 60), &rules, &products);
     assert!(lines.iter().all(|l| l.id != "bandage.75.laps"));
     // Where no price book says how long a roll is, the rule does.
     let short = Rules { bandage_roll: mm(50_000), ..rules.clone() };
-    let (lines, _) = bandage::lines(&pieces(12_500, 100), &short, &Products::default());
+    let (lines, _) = bandage_lines::lines(&pieces(12_500, 100), &short, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.15"));
 }
 

@@ -686,8 +686,7 @@ fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
 #[test]
 fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no() {
     let mut job = job();
-    let answers =
-        [(Access::Scaffold, Forced::Yes), (Access::Permits, Forced::Sum), (Access::Parking, Forced::Yes)];
+    let answers = [(Access::Scaffold, Forced::Yes), (Access::Permits, Forced::Sum), (Access::Parking, Forced::Yes)];
     job.access = answers.to_vec();
     job.access.extend([(Access::Aerials, Forced::No), (Access::RenderCutting, Forced::Unanswered)]);
     let money = JobMoney { access: vec![(Access::Permits, gbp("65.00"))], ..JobMoney::default() };
@@ -1566,7 +1565,10 @@ fn private_figures(demo: &crate::demo::Demo, reader: Kind) -> Vec<(String, Strin
     sums.extend([("a day".to_owned(), sheet.profit_a_day), ("an hour".to_owned(), sheet.profit_an_hour)]);
     sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.load").map(|s| (s.id.to_owned(), s.cost)));
     sums.extend(terms.crew.iter().map(|c| (c.name.clone(), c.hour)));
-    sums.extend([("skip".to_owned(), terms.loads[0].cost), ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default())]);
+    sums.extend([
+        ("skip".to_owned(), terms.loads[0].cost),
+        ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default()),
+    ]);
     if reader == Kind::Order {
         sums.extend([("net".to_owned(), p.net), ("total".to_owned(), p.total)]);
         sums.extend(p.lines.iter().map(|l| (l.label.clone(), l.net)));

@@ -3,8 +3,8 @@
 use wetout::checks::finding::Finding;
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
-use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::job::Strip;
+use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, Surface, Trade, trade};
 use wetout::takeoff::{TakeOff, take_off};
 

@@ -109,6 +109,11 @@ pub struct Edge {
 }
 
 impl Edge {
+    /// Whether a wall edge is to be flashed.
+    pub fn is_flashed(&self) -> bool {
+        self.finish == Finish::Wall && self.flashing.is_some_and(Flashing::is_cut_in)
+    }
+
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
     pub fn label(&self) -> String {
         match self.stretch {

@@ -3,6 +3,7 @@
 //! Given nothing; gives the surfaces that the program knows, and one form for those that a firm adds. The rate, the
 //! topcoat and the hours of the built-in aggregate are rules; a firm's own surface brings figures of its own.
 
+use super::role::Role;
 use super::rules::Rules;
 use rust_decimal::Decimal;
 
@@ -21,7 +22,7 @@ pub struct Surface {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Aggregate {
     /// The role under which a price book sells it: `aggregate.fine`.
-    pub role: String,
+    pub role: Role,
     /// Its grade, in words: `0.4 to 0.8 mm`.
     pub grade: String,
     /// Figures of the firm's own; `None`: the rules.
@@ -55,7 +56,7 @@ pub const SMOOTH: &str = "smooth";
 
 /// Every surface that the program knows by itself.
 pub fn built_in() -> Vec<Surface> {
-    let fine = Aggregate { role: "aggregate.fine".to_owned(), grade: "0.4 to 0.8 mm".to_owned(), own: None };
+    let fine = Aggregate { role: Role::Aggregate("fine".to_owned()), grade: "0.4 to 0.8 mm".to_owned(), own: None };
     vec![
         Surface { key: SMOOTH.to_owned(), words: "smooth".to_owned(), aggregate: None },
         Surface { key: "slip-resistant".to_owned(), words: "slip-resistant".to_owned(), aggregate: Some(fine) },
