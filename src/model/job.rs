@@ -187,8 +187,8 @@ impl Job {
 impl Roof {
     /// What its chimneys are flashed with: what its walls have, lead where none of them is flashed.
     pub fn chimney_flashing(&self) -> Flashing {
-        let walls = self.outline.edges.iter().filter_map(|e| e.flashing.filter(|f| f.is_cut_in()));
-        walls.min().unwrap_or(Flashing::Lead)
+        let walls = self.outline.edges.iter().filter(|e| e.is_flashed());
+        walls.filter_map(|e| e.flashing).min().unwrap_or(Flashing::Lead)
     }
 
     /// Whether a wall or a chimney has this flashing, whoever cuts it in.
