@@ -9,6 +9,7 @@ pub mod firm;
 pub mod gutter;
 pub mod job;
 pub mod lift;
+pub mod limits;
 pub mod photo;
 pub mod problem;
 pub mod products;

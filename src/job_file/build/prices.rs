@@ -3,9 +3,11 @@
 //! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
 //! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
 
+use super::measured::too_many;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
+use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
 use crate::model::{Finish, Length, Problem, Products};
@@ -16,9 +18,6 @@ use crate::takeoff::quantities::line::ROLES;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
-
-/// No pack costs more than this, in pounds.
-const DEAREST: i64 = 20_000;
 
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
@@ -51,7 +50,11 @@ pub fn book(
     }
     let mut codes: Vec<(String, usize)> = Vec::new();
     let mut articles = Vec::new();
-    for (n, raw) in raw.articles.take().unwrap_or_default().into_iter().enumerate() {
+    let mut listed = raw.articles.take().unwrap_or_default();
+    if too_many(listed.len(), limits::ARTICLES, "articles", &mut here) {
+        listed.clear();
+    }
+    for (n, raw) in listed.into_iter().enumerate() {
         let path = format!("articles[{n}]");
         let Some(raw) = raw.take() else { continue };
         if let Some(code) = raw.code.given() {
@@ -147,7 +150,14 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         longest: raw.longest.take(),
         hazard: raw.hazard.take().map(|t| t.0),
         least: raw.least.take().map(u64::from),
-        breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
+        breaks: raw
+            .breaks
+            .take()
+            .filter(|b| !too_many(b.len(), limits::BREAKS, &format!("{path}.breaks"), found))
+            .unwrap_or_default()
+            .into_iter()
+            .filter_map(price_break)
+            .collect(),
     })
 }
 
@@ -171,19 +181,6 @@ fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money
         return None;
     }
     let price = *raw.price.given()?;
-    if price == Money::ZERO {
-        found.push(Problem::fault(
-            path,
-            "an article that costs nothing cannot be right",
-            "write the price of a pack without VAT",
-        ));
-        return None;
-    }
-    if price.as_pounds() > Decimal::from(DEAREST) {
-        let fault = format!("a pack for {price} pounds cannot be right");
-        found.push(Problem::fault(path, fault, "check the point: the price is for one pack, in pounds"));
-        return None;
-    }
     Some(price)
 }
 
@@ -273,9 +270,21 @@ fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Proble
 }
 
 /// A size without which the article cannot be laid out.
-fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+fn needed(
+    slot: &Slot<Length>,
+    limits: Number,
+    (key, example): (&str, &str),
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     match slot {
-        Slot::Given(l) if *l > Length::ZERO => Some(*l),
+        Slot::Given(l) if limits.limit.holds(l.as_mm().into()) => Some(*l),
+        Slot::Given(l) => {
+            let fault = format!("`{key}` is {l}; it lies {}", limits.words());
+            let cure = format!("check the figure and its unit; {} is, for example, `{key}: {example}`", limits.what);
+            found.push(Problem::fault(format!("{path}.{key}"), fault, cure));
+            None
+        }
         Slot::Bad => None,
         _ => {
             let fault = format!("an article of this role needs `{key}`");
@@ -285,26 +294,19 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
     }
 }
 
-/// A flange on the roof is never wider than this (common practice, no source).
-const WIDEST_FLANGE: Length = Length::mm(500);
-
 fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
-    let length = needed(slot, "length", "3.0 m", path, found)?;
+    let length = needed(slot, limits::TRIM_LENGTH, ("length", "3.0 m"), path, found)?;
     let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
-    if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
-        let fault = format!("no trim has a flange {wide} wide on the roof");
-        found.push(Problem::fault(format!("{path}.flange"), fault, "measure it; 80 mm to 100 mm is usual"));
-    }
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
 }
 
 fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Board> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "590 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "18 mm", path, found);
+    let length = needed(&raw.length, limits::BOARD_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::BOARD_WIDTH, ("width", "590 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::BOARD_THICKNESS, ("thickness", "18 mm"), path, found);
     if raw.edge.is_missing() {
         let cure = "add `edge: tongued`, or `edge: square`";
         found.push(Problem::fault(format!("{path}.edge"), "an article of this role needs `edge`", cure));
@@ -320,9 +322,9 @@ fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> O
 }
 
 fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "1200 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "120 mm", path, found);
+    let length = needed(&raw.length, limits::SLAB_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::SLAB_WIDTH, ("width", "1200 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::INSULATION, ("thickness", "120 mm"), path, found);
     let conductivity = raw.lambda.given().copied();
     Some(Slab { key: key.to_owned(), length: length?, width: width?, thickness: thickness?, conductivity })
 }
@@ -335,9 +337,9 @@ fn mat(
     sold: &mut Sold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
-    let width = needed(&raw.width, "width", "1000 mm", path, found);
-    let weight = number(weight, "mat.", "450", path, found)?;
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    let width = needed(&raw.width, limits::MAT_WIDTH, ("width", "1000 mm"), path, found);
+    let weight = number(weight, "mat.", "450", limits::MAT, path, found)?;
+    let roll = roll(holds?, limits::MAT_ROLL, path, found)?;
     let width = width?;
     match sold.mats.iter_mut().find(|m| m.weight == weight) {
         Some(mat) if mat.width != width => {
@@ -353,15 +355,36 @@ fn mat(
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
 fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
-    let width = number(width, "bandage.", "75", path, found)?;
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    let width = number(width, "bandage.", "75", limits::BANDAGE_WIDTH, path, found)?;
+    let roll = roll(holds?, limits::BANDAGE_ROLL, path, found)?;
     (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
 }
 
-fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<u32> {
-    let number = text.parse().ok().filter(|n| (1..=5000).contains(n));
+/// The length of a roll that holds so many metres.
+fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+    let mm = metres * Decimal::ONE_THOUSAND;
+    if !limits.limit.holds(mm) {
+        let fault = format!("`holds` is {} m; it lies {}", metres.normalize(), limits.words());
+        found.push(Problem::fault(format!("{path}.holds"), fault, "write the metres on one roll, such as `33 m`"));
+        return None;
+    }
+    mm.to_i64().map(Length::mm)
+}
+
+fn number(
+    text: &str,
+    family: &str,
+    example: &str,
+    limits: Number,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<u32> {
+    let number = text.parse::<u32>().ok().filter(|n| limits.limit.holds((*n).into()));
     if number.is_none() {
-        let fault = format!("`{family}{text}` is not a role: a number stands after the point");
+        let fault = match text.parse::<u32>() {
+            Ok(_) => format!("`{family}{text}` is not a role: {} lies {}", limits.what, limits.words()),
+            Err(_) => format!("`{family}{text}` is not a role: a number stands after the point"),
+        };
         found.push(Problem::fault(format!("{path}.role"), fault, format!("write, for example, `{family}{example}`")));
     }
     number
