@@ -275,20 +275,24 @@ fn counted(n: usize, what: &str) -> String {
 /// does not do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the
 /// fewest, plus 6/9; Dósa 2007). `None` where one pack alone is too heavy.
 pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
-    let mut packs: Vec<Mass> = packages
-        .iter()
-        .flat_map(|p| std::iter::repeat_n(p.mass, p.count as usize))
-        .filter(|m| *m > Mass::ZERO)
-        .collect();
-    packs.sort_by(|a, b| b.cmp(a));
+    let mut packs: Vec<(Mass, u32)> =
+        packages.iter().map(|p| (p.mass, p.count)).filter(|(m, n)| *m > Mass::ZERO && *n > 0).collect();
+    packs.sort_by(|a, b| b.0.cmp(&a.0));
     let mut loads: Vec<Mass> = Vec::new();
-    for pack in packs {
+    for (pack, count) in packs {
         if pack > payload {
             return None;
         }
-        match loads.iter_mut().find(|load| **load + pack <= payload) {
-            Some(load) => *load += pack,
-            None => loads.push(pack),
+        // A load that has no room for one pack has none for the next that is as heavy: each is looked at once.
+        let mut at = 0;
+        for _ in 0..count {
+            while loads.get(at).is_some_and(|load| *load + pack > payload) {
+                at += 1;
+            }
+            match loads.get_mut(at) {
+                Some(load) => *load += pack,
+                None => loads.push(pack),
+            }
         }
     }
     Some(loads.len())

@@ -9,6 +9,7 @@ use super::merchants::{self, Split};
 use super::money::Money;
 use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
+use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Mass, Problem};
 use crate::takeoff::quantities::line::pool;
@@ -99,6 +100,30 @@ pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
     }
     let sold = |n: &&Need| books.iter().flat_map(|b| &b.articles).any(|a| serves(a, n));
     needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
+}
+
+/// Every article that holds so little that nobody would count out its packs.
+pub(super) fn too_many_packs(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
+    let Most { what, most } = limits::PACKS;
+    let mut found = Vec::new();
+    for need in pool(needs.iter().cloned()) {
+        for (book, n) in books.iter().zip(0..) {
+            let serving = book.articles.iter().filter(|a| serves(a, &need) && a.holds > Decimal::ZERO);
+            for article in serving {
+                let packs = need.quantity.checked_div(article.holds).unwrap_or(Decimal::MAX).ceil();
+                if packs > Decimal::from(most) {
+                    let (wanted, unit) = (need.quantity.round_dp(3).normalize(), need.unit());
+                    let fault = format!(
+                        "{wanted} {unit} of `{}` take {packs} packs of {}: more than {most} {what} are not ordered",
+                        need.role, article.code
+                    );
+                    let cure = "write what a whole pack holds, or leave the article out of the price book";
+                    found.push(Problem::fault("articles", fault, cure).within(Source::Prices(n)));
+                }
+            }
+        }
+    }
+    found
 }
 
 fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
@@ -260,7 +285,10 @@ fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBoo
             offer.iter().map(|o| format!("{}{taken}: {}", books[b].merchant.name, packs_in_words(o, need.unit()))),
         );
     }
-    working.push("the cheapest packs that cover it; ties go to fewer packs, then to less left over".into());
+    working.push(match offers[book].as_ref().is_none_or(|o| o.plan.proven) {
+        true => "the cheapest packs that cover it; ties go to fewer packs, then to less left over".into(),
+        false => "not proven: so many packs cover it in so many ways that not all were tried".into(),
+    });
     Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
 }
 

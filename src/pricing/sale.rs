@@ -90,6 +90,10 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (made_at_last, notice) = rounding.unwrap_or((before, None));
     let (bill, unrounded) = (bill(made_at_last), bill(before));
+    let unsound = terms.round_total_to.and_then(|step| {
+        let worked = Rounded { cost: built.cost, before, after: made_at_last };
+        rounded_too_far(worked, step, unrounded.total, bill.total)
+    });
     let (margin, markup) = margin_and_markup(built.cost, made_at_last);
     let mut sums =
         vec![working("price.made", "Price of the work", made, made_in_words(built.cost, terms.target, made))];
@@ -98,7 +102,7 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     );
     sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
     sums.extend(bill.sums(terms));
-    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).collect();
+    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).chain(unsound).collect();
     Sold {
         rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
         profit: made_at_last - built.cost,
@@ -231,6 +235,28 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
             .within(crate::model::problem::Source::Firm)
     });
     (best, notice)
+}
+
+/// What the work costs, and its price without VAT before and after rounding.
+struct Rounded {
+    cost: Money,
+    before: Money,
+    after: Money,
+}
+
+/// A rounding that is no rounding: it moves the total by more than a hundredth, or sells below cost what was not.
+fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) -> Option<Problem> {
+    let moved = if after < before { before - after } else { after - before };
+    let fault = if moved * Decimal::ONE_HUNDRED > before {
+        format!("rounding to a whole number of {step} moves the total from {before} to {after}, more than 1 %")
+    } else if worked.after < worked.cost && worked.before >= worked.cost {
+        let (price, cost) = (worked.after, worked.cost);
+        format!("rounding to a whole number of {step} leaves a price of {price} for work that costs {cost}")
+    } else {
+        return None;
+    };
+    let cure = "round to a smaller sum, such as `round_total_to: 5.00`, or take it out";
+    Some(Problem::fault("money.round_total_to", fault, cure).within(crate::model::problem::Source::Firm))
 }
 
 // ---- Lines of the householder --------------------------------------------------------------------------------------

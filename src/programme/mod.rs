@@ -12,6 +12,8 @@ pub mod mix;
 pub mod pots;
 pub mod weather;
 
+use crate::model::limits::{self, Most};
+use crate::model::problem::Source;
 use crate::model::words::capital;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
@@ -179,8 +181,10 @@ pub fn plan(
     let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
-    let notices: Vec<Problem> =
+    let mut notices: Vec<Problem> =
         mix::problems(rules, catalyst_density, air).into_iter().chain(gel::problems(rules)).collect();
+    notices.extend(pots::problem(take_off, rules, air));
+    notices.extend(too_long(planned.days.len()));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, &notices, planned.warnings),
@@ -194,6 +198,16 @@ pub fn plan(
         weather,
         notices,
     }
+}
+
+/// Tells a job that nobody would plan day by day.
+fn too_long(days: usize) -> Option<Problem> {
+    let Most { what, most } = limits::DAYS;
+    (days > most).then(|| {
+        let fault = format!("the job takes {days} {what}: more than {most} are not planned");
+        Problem::fault("rules", fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
+            .within(Source::Firm)
+    })
 }
 
 fn stripped(take_off: &TakeOff) -> Area {

@@ -4,6 +4,7 @@
 //! place, the lines of the take-off with their workings, and the needs that the order must cover. It never multiplies
 //! an area by a rate where a piece can be placed, and it knows no price and no file.
 
+mod extent;
 pub mod layout;
 pub mod quantities;
 
@@ -49,6 +50,10 @@ pub struct TakeOff {
 pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff, Vec<Problem>> {
     let (roofs, works) = (&job.roofs, works::of(job));
     let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape::lay_out(roof, i, rules)))?;
+    let too_large = extent::faults(&shapes, roofs, rules, products);
+    if !too_large.is_empty() {
+        return Err(too_large);
+    }
     let junctions =
         all(shapes.iter().zip(roofs).map(|(shape, roof)| junctions::junctions(shape, roof, products, rules)));
     let decks = all(shapes.iter().zip(roofs).map(|(shape, roof)| deck_of(shape, roof, rules, products)));
@@ -95,13 +100,25 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
         return Ok(None);
     };
     match products.boards.get(key) {
-        Some(board) => deck::lay_deck(shape, roof, rules, board).map(Some),
+        Some(board) => {
+            let deck = deck::lay_deck(shape, roof, rules, board)?;
+            if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
+        }
         None => Err(vec![Problem::fault(
             format!("{}.deck.board", roof.path),
             format!("no price book says how large the board {key} is"),
             format!("add an article with `role: board.{key}` and its length, width and thickness"),
         )]),
     }
+}
+
+/// A roof that its gaps eat up.
+fn no_board(roof: &Roof) -> Problem {
+    Problem::fault(
+        format!("{}.outline", roof.path),
+        format!("no board lies on `{}`: its gaps at walls and pipes leave no deck", roof.name),
+        "check the lengths of the outline and their units, and `wall_gap` and `pipe_gap` in the firm's rules",
+    )
 }
 
 /// What is already laid of one roof.

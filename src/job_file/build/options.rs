@@ -12,6 +12,7 @@ use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
 use crate::job_file::read::suggest;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use crate::pricing::Alternative;
@@ -19,8 +20,6 @@ use crate::pricing::options::told;
 use granit_parser::{Event, Parser, ScalarStyle};
 use std::path::Path;
 
-/// Most options of one job.
-const MOST_OPTIONS: usize = 20;
 /// What makes the job this job: no option changes it.
 const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
 /// The keys by which entries of a list are named.
@@ -48,9 +47,10 @@ pub fn read(
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
-    if raw.len() > MOST_OPTIONS {
+    let most = limits::OPTIONS.most;
+    if raw.len() > most {
         let fault = format!("{} options are more than a quote can hold", raw.len());
-        found.push(Problem::fault("options", fault, format!("keep the {MOST_OPTIONS} that matter")));
+        found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
     let Some(tree) = tree(text) else { return (Vec::new(), found) };

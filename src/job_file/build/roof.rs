@@ -11,6 +11,7 @@ use crate::job_file::raw::job::{RawJoists, RawRoof};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
+use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
 use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, Trade};
 use rust_decimal::Decimal;
@@ -237,7 +238,7 @@ fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists 
         spacing: raw.spacing.take().unwrap_or(usual.spacing),
         first: raw.first.take().unwrap_or(Length::ZERO),
     };
-    if !(100..=1200).contains(&joists.spacing.as_mm()) {
+    if !limits::JOIST_SPACING.limit.holds(joists.spacing.as_mm().into()) {
         let fault = format!("joists at {} centres carry no deck", joists.spacing);
         found.push(Problem::fault(
             format!("{path}.joists.spacing"),

@@ -27,14 +27,14 @@ settings! {
         start: Date;
         customer: RawCustomer, needed "{name: …, address: […]}";
         site: RawSite;
-        access: Named<YesNoSum>;
+        access: Named<YesNoSum>, within ACCESS;
         conditions: RawConditions;
         roofs: List<RawRoof>, needed "[{name: Main roof, …}]";
         strip: RawStrip;
         asbestos: Answer;
         flashing: By;
         delivery: RawDelivery;
-        boundary: Length;
+        boundary: Length, within BOUNDARY;
         roof_class: RoofClass;
         lift: RawLift;
         wind_from: Text;
@@ -59,7 +59,7 @@ settings! {
     /// The place.
     pub struct RawSite = "`site`" {
         address: Lines;
-        eaves_height: Length;
+        eaves_height: Length, within EAVES;
         built_before_2000: Answer;
         access: Text;
         hospital: Text;
@@ -69,12 +69,12 @@ settings! {
 settings! {
     /// Weather.
     pub struct RawConditions = "`conditions`" {
-        air: Celsius;
-        humidity: PercentRange;
-        surface: Celsius;
-        night_low: Celsius;
-        moisture: PercentRange;
-        dry_hours: Hours;
+        air: Celsius, within AIR;
+        humidity: PercentRange, within HUMIDITY;
+        surface: Celsius, within SURFACE;
+        night_low: Celsius, within AIR;
+        moisture: PercentRange, within MOISTURE;
+        dry_hours: Hours, within DRY_HOURS;
     }
 }
 
@@ -86,7 +86,7 @@ settings! {
         edges: Named<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
         falls_to: Text;
-        fall: Fall;
+        fall: Fall, within FALL;
         joists: RawJoists;
         measured_to: MeasuredTo;
         way_off: Text;
@@ -112,20 +112,20 @@ settings! {
 settings! {
     /// A rectangle.
     pub struct RawRectangle = "`rectangle`" {
-        width: Length, needed "5.2 m";
-        depth: Length, needed "3.4 m";
+        width: Length, needed "5.2 m", within SIDE;
+        depth: Length, needed "3.4 m", within SIDE;
     }
 }
 
 settings! {
     /// Four sides and a diagonal.
     pub struct RawQuadrilateral = "`quadrilateral`" {
-        front: Length, needed "5.20 m";
-        right: Length, needed "3.42 m";
-        back: Length, needed "5.18 m";
-        left: Length, needed "3.40 m";
-        diagonal: Length, needed "6.22 m";
-        other_diagonal: Length;
+        front: Length, needed "5.20 m", within SIDE;
+        right: Length, needed "3.42 m", within SIDE;
+        back: Length, needed "5.18 m", within SIDE;
+        left: Length, needed "3.40 m", within SIDE;
+        diagonal: Length, needed "6.22 m", within DIAGONAL;
+        other_diagonal: Length, within DIAGONAL;
     }
 }
 
@@ -134,7 +134,7 @@ settings! {
     pub struct RawLeg = "a leg of the walk" {
         edge: Text, needed "front";
         turn: Turn;
-        go: Length, needed "5.2 m";
+        go: Length, needed "5.2 m", within SIDE;
     }
 }
 
@@ -142,11 +142,11 @@ settings! {
     /// An edge, or one stretch of it.
     pub struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
-        go: Length;
+        go: Length, within SIDE;
         gutter: RawGutter;
-        upstand: Length;
+        upstand: Length, within UPSTAND;
         flashing: Flashing;
-        ladder_point: Length;
+        ladder_point: Length, within LADDER_AT;
         joints: Joints;
     }
 }
@@ -155,9 +155,9 @@ settings! {
     /// A hole.
     pub struct RawHole = "a hole" {
         name: Text, needed "rooflight";
-        at: List<Length>, needed "[1.8 m, 1.1 m]";
-        size: List<Length>;
-        round: Length;
+        at: List<Length>, needed "[1.8 m, 1.1 m]", within HOLE_AT;
+        size: List<Length>, within HOLE_SIZE;
+        round: Length, within PIPE;
         finish: Finish;
     }
 }
@@ -167,7 +167,7 @@ settings! {
     pub struct RawJoists = "`joists`" {
         run: JoistRun, needed "front to back";
         spacing: Length, needed "400 mm";
-        first: Length;
+        first: Length, within JOIST_FIRST;
     }
 }
 
@@ -182,8 +182,8 @@ settings! {
 settings! {
     /// The laminate.
     pub struct RawLaminate = "`laminate`" {
-        mat: u32, needed "450";
-        layers: u32;
+        mat: u32, needed "450", within MAT;
+        layers: u32, within LAYERS;
     }
 }
 
@@ -198,16 +198,16 @@ settings! {
 settings! {
     /// Wall that drains onto the roof.
     pub struct RawWallAbove = "`wall_above`" {
-        area: Area, needed "15.6 m2";
+        area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 
 settings! {
     /// An outlet in the roof.
     pub struct RawOutlet = "`outlet`" {
-        at: List<Length>, needed "[2.6 m, 0.2 m]";
-        size: Length, needed "75 mm";
-        head: Length;
+        at: List<Length>, needed "[2.6 m, 0.2 m]", within HOLE_AT;
+        size: Length, needed "75 mm", within OUTLET;
+        head: Length, within HEAD;
         strainer: YesNo;
     }
 }
@@ -233,9 +233,9 @@ settings! {
     /// An extra.
     pub struct RawExtra = "an extra" {
         item: Text, needed "new soil vent cowl";
-        cost: Money;
-        cost_a_day: Money;
-        price: Money;
+        cost: Money, within EXTRA;
+        cost_a_day: Money, within EXTRA;
+        price: Money, within EXTRA;
         optional: YesNo;
         provisional: YesNo;
         in_total: YesNo;
@@ -265,7 +265,7 @@ settings! {
 settings! {
     /// What the quote says.
     pub struct RawQuote = "`quote`" {
-        valid_days: u32;
+        valid_days: u32, within VALID_DAYS;
         notes: List<Text>;
         exclusions: List<Text>;
         stages: List<RawStage>;
@@ -276,7 +276,7 @@ settings! {
 settings! {
     /// A rate of VAT that the job claims, with its reason.
     pub struct RawClaim = "`vat`" {
-        rate: Percent, needed "5 %";
+        rate: Percent, needed "5 %", within VAT;
         reason: Text, needed "empty two years";
     }
 }
@@ -285,7 +285,7 @@ settings! {
     /// A payment.
     pub struct RawStage = "a stage" {
         when: Text, needed "Deposit, when you accept";
-        part: Part, needed "25 %";
+        part: Part, needed "25 %", within STAGE_SUM;
         after: Operation;
     }
 }

@@ -148,6 +148,11 @@ impl<'a> At<'a> {
         self.reader.places.kind(self.node)
     }
 
+    /// The name of the place: its key, or which entry of a list it is.
+    pub fn name(self) -> String {
+        self.reader.places.name(self.node)
+    }
+
     /// The path of the place.
     pub fn path(self) -> String {
         self.reader.places.path(self.node)
@@ -159,6 +164,11 @@ impl<'a> At<'a> {
             return;
         }
         self.tell(Problem::fault(self.path(), fault, cure));
+    }
+
+    /// Tells a fault of a setting in the group here.
+    pub fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
+        self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
@@ -430,12 +440,14 @@ pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> u
 ///     pub struct RawStrip = "`strip`" {
 ///         covering: Text, needed "felt";
 ///         tip: Text;
+///         layers: u32, within LAYERS;
 ///     }
 /// }
 /// ```
+/// `within` names the limits of a number, in [`crate::model::limits`].
 macro_rules! settings {
     ($(#[$about:meta])* pub struct $name:ident = $what:literal {
-        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)?;)*
+        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
         #[derive(Debug, Clone, Default)]
@@ -453,7 +465,7 @@ macro_rules! settings {
                 at: $crate::job_file::read::reading::At<'_>,
                 from: D,
             ) -> Result<$crate::job_file::read::reading::Slot<Self>, D::Error> {
-                use $crate::job_file::read::reading::{At, Seed, Slot, skip};
+                use $crate::job_file::read::reading::{At, Slot, skip};
 
                 struct Keys<'a>(At<'a>);
 
@@ -471,7 +483,9 @@ macro_rules! settings {
                             let at = self.0.child(n);
                             n += 1;
                             match key.as_str() {
-                                $(stringify!($field) => read.$field = map.next_value_seed(Seed::at(at))?,)*
+                                $(stringify!($field) => {
+                                    read.$field = map.next_value_seed($crate::job_file::read::reading::seed!(at $(, $limit)?))?;
+                                })*
                                 _ => {
                                     let meant = at.unknown(&key, $what, $name::KEYS);
                                     match meant.as_deref() {
@@ -500,3 +514,15 @@ macro_rules! settings {
 }
 
 pub(crate) use settings;
+
+/// What reads a setting: within limits, where it has them.
+macro_rules! seed {
+    ($at:expr) => {
+        $crate::job_file::read::reading::Seed::at($at)
+    };
+    ($at:expr, $limit:ident) => {
+        $crate::job_file::read::amount::Within::at($at, &$crate::model::limits::$limit)
+    };
+}
+
+pub(crate) use seed;
