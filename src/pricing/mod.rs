@@ -13,8 +13,8 @@ pub mod offers;
 pub mod options;
 mod order;
 pub mod packs;
+pub mod private_sheet;
 pub mod sale;
-pub mod sheet;
 pub mod stages;
 pub mod terms;
 pub mod vat;
@@ -298,8 +298,8 @@ fn stages_of(
     job_money: &JobMoney,
 ) -> Result<Vec<Stage>, Vec<Problem>> {
     let (rules, written) = match &job_money.stages {
-        Some(own) => (own, stages::Written::Job),
-        None => (&terms.stages, stages::Written::Firm),
+        Some(own) => (own, stages::StagesFrom::Job),
+        None => (&terms.stages, stages::StagesFrom::Firm),
     };
     let mut stages = stages::stages(total, rules, written)?;
     for (stage, rule) in stages.iter_mut().zip(rules) {

@@ -25,7 +25,7 @@ pub(super) struct Bought {
 }
 
 /// One need at one merchant: the articles that serve it and the packs of each.
-struct Offer<'a> {
+struct MerchantOffer<'a> {
     articles: Vec<&'a Article>,
     plan: PackPlan,
 }
@@ -68,14 +68,14 @@ fn serves(article: &Article, need: &Need) -> bool {
     article.role == need.role && (need.size.is_none() || article.size == need.size)
 }
 
-fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<Offer<'a>> {
+fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<MerchantOffer<'a>> {
     let articles: Vec<&Article> = book.articles.iter().filter(|a| serves(a, need)).collect();
     let sound = articles.iter().all(|a| a.holds > Decimal::ZERO);
     let plan = if sound { packs::cheapest(need.quantity, &articles)? } else { return None };
-    Some(Offer { articles, plan })
+    Some(MerchantOffer { articles, plan })
 }
 
-fn cheapest_among(offers: &[Option<Offer>], used: &[usize]) -> Option<usize> {
+fn cheapest_among(offers: &[Option<MerchantOffer>], used: &[usize]) -> Option<usize> {
     let priced = offers.iter().enumerate().filter_map(|(b, o)| o.as_ref().map(|o| (o.plan.cost, b)));
     priced.filter(|(_, b)| used.contains(b)).min().map(|(_, b)| b)
 }
@@ -174,7 +174,7 @@ fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
 
 fn orders(
     pooled: &[Need],
-    offers: &[Vec<Option<Offer>>],
+    offers: &[Vec<Option<MerchantOffer>>],
     chosen: &[(usize, usize)],
     books: &[PriceBook],
 ) -> Vec<Order> {
@@ -190,7 +190,7 @@ fn orders(
 }
 
 /// The lines of one need, the larger packs first.
-fn lines(need: &Need, offer: &Offer) -> Vec<OrderLine> {
+fn lines(need: &Need, offer: &MerchantOffer) -> Vec<OrderLine> {
     let mut bought: Vec<(&Article, u64)> =
         offer.articles.iter().copied().zip(offer.plan.counts.iter().copied()).collect();
     bought.retain(|(_, n)| *n > 0);
@@ -256,7 +256,7 @@ impl Order {
 
 fn at_one(
     pooled: &[Need],
-    offers: &[Vec<Option<Offer>>],
+    offers: &[Vec<Option<MerchantOffer>>],
     must: &[usize],
     costs: &[Vec<Option<Money>>],
     books: &[PriceBook],
@@ -273,7 +273,7 @@ fn at_one(
 // ---- Workings ------------------------------------------------------------------------------------------------------
 
 /// How the packs of a need were chosen.
-fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBook]) -> Cost {
+fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[PriceBook]) -> Cost {
     let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
     let spare = if need.optional { ".optional" } else { "" };
     let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
@@ -292,7 +292,7 @@ fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBoo
     Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
 }
 
-fn packs_in_words(offer: &Offer, unit: Unit) -> String {
+fn packs_in_words(offer: &MerchantOffer, unit: Unit) -> String {
     let bought = offer.articles.iter().zip(&offer.plan.counts).filter(|(_, n)| **n > 0);
     let packs: Vec<String> = bought.map(|(a, n)| format!("{n} × {} at {}", a.pack, a.price_of(*n))).collect();
     format!(

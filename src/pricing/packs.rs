@@ -30,7 +30,7 @@ pub struct PackPlan {
 pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
     let need = need.round_dp(9).max(Decimal::ZERO);
     let scaled = Scaled::new(need, articles)?;
-    let best = Search::run(&scaled, articles.len())?;
+    let best = PackSearch::run(&scaled, articles.len())?;
     let total = |f: &dyn Fn(&Article) -> Decimal| -> Decimal {
         articles.iter().zip(&best.counts).map(|(a, n)| f(a) * Decimal::from(*n)).sum()
     };
@@ -45,7 +45,7 @@ pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
 
 /// One article in whole numbers.
 #[derive(Debug)]
-struct Kind {
+struct ScaledArticle {
     /// Its place in the list given.
     index: usize,
     holds: i128,
@@ -57,7 +57,7 @@ struct Kind {
     cap: i128,
 }
 
-impl Kind {
+impl ScaledArticle {
     fn price(&self, n: i128) -> i128 {
         self.tiers.iter().rev().find(|(from, _)| n >= *from).map_or(self.tiers[0].1, |t| t.1)
     }
@@ -92,7 +92,7 @@ fn gcd(a: i128, b: i128) -> i128 {
 #[derive(Debug)]
 struct Scaled {
     need: i128,
-    kinds: Vec<Kind>,
+    kinds: Vec<ScaledArticle>,
 }
 
 impl Scaled {
@@ -105,9 +105,9 @@ impl Scaled {
             tiers.extend(a.breaks.iter().map(|b| (i128::from(b.from), whole(b.price.as_pounds(), penny))));
             tiers.sort_by_key(|t| t.0);
             let least = i128::from(a.least.unwrap_or(1).max(1));
-            Kind { index, holds: whole(a.holds, grain), tiers, least, cap: i128::MAX }
+            ScaledArticle { index, holds: whole(a.holds, grain), tiers, least, cap: i128::MAX }
         };
-        let kinds: Vec<Kind> = articles.iter().enumerate().map(kind).filter(|k| k.holds > 0).collect();
+        let kinds: Vec<ScaledArticle> = articles.iter().enumerate().map(kind).filter(|k| k.holds > 0).collect();
         let mut scaled = Scaled { need: whole_up(need, grain), kinds: without_dominated(kinds) };
         scaled.kinds.sort_by(|a, b| a.is_plain().cmp(&b.is_plain()).then(by_value(b, a)));
         caps(&mut scaled.kinds);
@@ -116,7 +116,7 @@ impl Scaled {
 }
 
 /// Best value first: price for what it holds, then the larger pack, then the earlier article.
-fn by_value(a: &Kind, b: &Kind) -> std::cmp::Ordering {
+fn by_value(a: &ScaledArticle, b: &ScaledArticle) -> std::cmp::Ordering {
     (a.lowest() * b.holds, b.holds, a.index).cmp(&(b.lowest() * a.holds, a.holds, b.index))
 }
 
@@ -134,15 +134,16 @@ fn whole_up(d: Decimal, scale: u32) -> i128 {
 }
 
 /// Leaves out every kind that another beats pack for pack: it holds no more and costs more.
-fn without_dominated(kinds: Vec<Kind>) -> Vec<Kind> {
-    let beaten = |k: &Kind| kinds.iter().any(|o| o.is_plain() && o.holds >= k.holds && o.lowest() < k.lowest());
+fn without_dominated(kinds: Vec<ScaledArticle>) -> Vec<ScaledArticle> {
+    let beaten =
+        |k: &ScaledArticle| kinds.iter().any(|o| o.is_plain() && o.holds >= k.holds && o.lowest() < k.lowest());
     let keep: Vec<bool> = kinds.iter().map(|k| !beaten(k)).collect();
     kinds.into_iter().zip(keep).filter(|(_, keep)| *keep).map(|(k, _)| k).collect()
 }
 
 /// The last kind has the lowest price for what it holds (and is the largest of those). Enough packs of another kind
 /// that hold a whole number of its packs can be exchanged for these: no dearer, no more packs, nothing more left over.
-fn caps(kinds: &mut [Kind]) {
+fn caps(kinds: &mut [ScaledArticle]) {
     let Some((best, rest)) = kinds.split_last_mut() else { return };
     if !best.is_plain() {
         return;
@@ -163,7 +164,7 @@ struct Best {
 }
 
 /// Depth first over the kinds, with the price that the rest must cost at least as the bound.
-struct Search<'a> {
+struct PackSearch<'a> {
     scaled: &'a Scaled,
     counts: Vec<u64>,
     best: Option<Best>,
@@ -199,7 +200,7 @@ impl Search<'_> {
     }
 
     /// Counts of a last kind that may be best: just enough, and each step of its price beyond that.
-    fn last_counts(&self, kind: &Kind, rest: i128) -> Vec<i128> {
+    fn last_counts(&self, kind: &ScaledArticle, rest: i128) -> Vec<i128> {
         if rest <= 0 {
             return vec![0];
         }

@@ -137,7 +137,7 @@ pub struct Programme {
     /// Warnings for the site: cold, hot, near the dew point, where to stop.
     pub warnings: Vec<String>,
     /// Whether the laminate may be laid in the stated weather, and why.
-    pub weather: weather::Answer,
+    pub weather: weather::WeatherAnswer,
     /// How warm the surface must be, by air temperature and humidity, for the crew to read on the day.
     pub least_surfaces: Vec<weather::LeastSurfaces>,
     /// The pots; `None` where no dose is known for the stated temperature.
@@ -216,9 +216,9 @@ fn stripped(take_off: &TakeOff) -> Area {
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.
-fn site_warnings(weather: &weather::Answer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
-    use weather::Verdict;
-    let told = weather.checks.iter().filter(|c| matches!(c.verdict, Verdict::Stop | Verdict::Care));
+fn site_warnings(weather: &weather::WeatherAnswer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
+    use weather::WeatherVerdict;
+    let told = weather.checks.iter().filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::Care));
     let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
     let dose = notices.iter().filter(|p| p.path == "conditions.air").map(|p| format!("{}: {}", p.fault, p.cure));
     told.chain(dose).map(|s| capital(&s)).chain(days).collect()

@@ -62,7 +62,7 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
     let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
     let parts = shapes.into_iter().zip(junctions).zip(decks).zip(roofs);
     let laid = all(parts.map(|(((shape, junctions), deck), roof)| {
-        let parts = Parts { shape, junctions, deck };
+        let parts = RoofParts { shape, junctions, deck };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
     notices.extend(roofs.iter().zip(&laid).flat_map(|(roof, l)| roof_notices(roof, l, rules, products)));
@@ -85,17 +85,17 @@ fn all<T>(results: impl Iterator<Item = Result<T, Vec<Problem>>>) -> Result<Vec<
     if problems.is_empty() { Ok(good) } else { Err(problems) }
 }
 
-type Checked<T> = Result<T, Vec<Problem>>;
+type OrProblems<T> = Result<T, Vec<Problem>>;
 
 /// All three, or the problems of each that failed.
-fn all_three<A, B, C>(a: Checked<A>, b: Checked<B>, c: Checked<C>) -> Checked<(A, B, C)> {
+fn all_three<A, B, C>(a: OrProblems<A>, b: OrProblems<B>, c: OrProblems<C>) -> OrProblems<(A, B, C)> {
     match (a, b, c) {
         (Ok(a), Ok(b), Ok(c)) => Ok((a, b, c)),
         (a, b, c) => Err([a.err(), b.err(), c.err()].into_iter().flatten().flatten().collect()),
     }
 }
 
-fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> Checked<Option<DeckLayout>> {
+fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> OrProblems<Option<DeckLayout>> {
     let (Some(key), true) = (&roof.deck.board, roof.deck.action != DeckAction::Keep) else {
         return Ok(None);
     };
@@ -122,21 +122,21 @@ fn no_board(roof: &Roof) -> Problem {
 }
 
 /// What is already laid of one roof.
-struct Parts {
+struct RoofParts {
     shape: RoofShape,
     junctions: Vec<Junction>,
     deck: Option<DeckLayout>,
 }
 
 fn lay_roof(
-    parts: Parts,
+    parts: RoofParts,
     roof: &Roof,
     profiles: &[ProfilePlan],
     rules: &Rules,
     products: &Products,
     notices: &mut Vec<Problem>,
-) -> Checked<RoofLayout> {
-    let Parts { shape, junctions, deck } = parts;
+) -> OrProblems<RoofLayout> {
+    let RoofParts { shape, junctions, deck } = parts;
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
     let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());

@@ -12,7 +12,7 @@ use crate::job_file::read::reading::{List, Slot};
 use crate::job_file::read::scalars::Percent;
 use crate::job_file::read::suggest;
 use crate::model::build_up::{
-    BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, RoofKind, Sheet, Thickness, VapourLayer,
+    BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, MaterialLayer, RoofKind, Thickness, VapourLayer,
 };
 use crate::model::limits;
 use crate::model::products::Slab;
@@ -22,7 +22,7 @@ use rust_decimal::Decimal;
 
 /// What the build-up lies on and under.
 #[derive(Debug, Clone, Copy)]
-pub struct Around<'a> {
+pub struct RoofMakeUp<'a> {
     /// The deck.
     pub deck: &'a DeckChoice,
     /// The laminate.
@@ -36,7 +36,7 @@ pub struct Around<'a> {
 }
 
 /// The build-up of a roof; `path` is that of the roof.
-pub fn build_up(raw: RawBuildUp, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
+pub fn build_up(raw: RawBuildUp, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
     let path = format!("{path}.build_up");
     let ceiling = ceiling(raw.ceiling, &path, found);
     let joists = raw.joists.take().and_then(joists);
@@ -107,13 +107,13 @@ fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Ex
     })
 }
 
-fn sheet(raw: RawSheet) -> Option<Sheet> {
-    Some(Sheet { name: raw.name.take()?.0, thickness: raw.thickness.take()?, conductivity: raw.lambda.take()? })
+fn sheet(raw: RawSheet) -> Option<MaterialLayer> {
+    Some(MaterialLayer { name: raw.name.take()?.0, thickness: raw.thickness.take()?, conductivity: raw.lambda.take()? })
 }
 
 /// 12.5 mm of plasterboard where nothing is said; 0.21 W/mK (BR 443, from memory).
-fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Sheet>> {
-    let usual = || Sheet {
+fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<MaterialLayer>> {
+    let usual = || MaterialLayer {
         name: "plasterboard".into(),
         thickness: Thickness::mm(Decimal::new(125, 1)),
         conductivity: Conductivity::new(Decimal::new(21, 2)).unwrap_or(Conductivity::TIMBER),
@@ -148,7 +148,7 @@ fn joists(raw: RawJoistDetail) -> Option<JoistDetail> {
 }
 
 /// The deck under the insulation: as said, else the new board; a kept deck that is not described counts as 18 mm.
-fn deck(raw: Slot<RawSheet>, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<Sheet> {
+fn deck(raw: Slot<RawSheet>, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
     if !raw.is_missing() {
         return sheet(raw.take()?);
     }
@@ -163,17 +163,17 @@ fn deck(raw: Slot<RawSheet>, around: Around<'_>, path: &str, found: &mut Vec<Pro
     Some(timber("deck", Length::mm(18)))
 }
 
-fn timber(name: &str, thickness: Length) -> Sheet {
-    Sheet { name: name.to_owned(), thickness: thickness.into(), conductivity: Conductivity::TIMBER }
+fn timber(name: &str, thickness: Length) -> MaterialLayer {
+    MaterialLayer { name: name.to_owned(), thickness: thickness.into(), conductivity: Conductivity::TIMBER }
 }
 
 /// A board by its key; where the price books could not be read it is 18 mm thick, and nothing comes of it.
-fn board(key: &str, around: Around<'_>) -> Option<Sheet> {
+fn board(key: &str, around: RoofMakeUp<'_>) -> Option<MaterialLayer> {
     let Some(shelf) = around.shelf else { return Some(timber(key, Length::mm(18))) };
     shelf.sizes.boards.get(key).map(|b| timber(key, b.thickness))
 }
 
-fn overlay(key: &str, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<Sheet> {
+fn overlay(key: &str, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
     let sheet = board(key, around);
     if let (None, Some(shelf)) = (&sheet, around.shelf) {
         let sold: Vec<&String> = shelf.sizes.boards.keys().collect();
@@ -228,7 +228,7 @@ fn insulation(
     }
     let name = raw.name.take().map_or_else(|| format!("insulation {key}"), |t| t.0);
     Some(InsulationBoard {
-        sheet: Sheet { name, thickness: thickness?.into(), conductivity: lambda? },
+        sheet: MaterialLayer { name, thickness: thickness?.into(), conductivity: lambda? },
         key,
         length: length?,
         width: width?,

@@ -6,7 +6,7 @@
 use super::gutters;
 use super::measured::{Measured, too_many};
 use crate::job_file::raw::job::RawEdge;
-use crate::job_file::read::reading::{List, Named, OneOrMany, Slot};
+use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules};
@@ -17,7 +17,7 @@ const MOST_TOLD: usize = 50;
 /// The edges of a roof, each with the point where it starts. `path` is that of the roof.
 pub fn edges(
     measured: &Measured,
-    raw: Named<OneOrMany<RawEdge>>,
+    raw: ByName<OneOrMany<RawEdge>>,
     path: &str,
     rules: &Rules,
     found: &mut Vec<Problem>,

@@ -228,7 +228,7 @@ fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option
 }
 
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
-fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
+fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
     match (raw.margin.given(), raw.markup.given()) {
         (Some(margin), None) if raw.markup.is_missing() => Some(Target::Margin(margin.0)),
         (None, Some(markup)) if raw.margin.is_missing() => Some(Target::Markup(markup.0)),

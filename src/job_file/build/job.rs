@@ -28,7 +28,7 @@ const VALID_DAYS: u32 = 30;
 
 /// What a job file gives.
 #[derive(Debug, Clone)]
-pub struct Built {
+pub struct BuiltJob {
     /// The job.
     pub job: Job,
     /// Its sums.
@@ -38,7 +38,7 @@ pub struct Built {
 }
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
-pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<Built> {
+pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
@@ -96,7 +96,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(Built { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
+    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.
@@ -138,7 +138,7 @@ fn strip(raw: RawStrip, trade: &Trade, found: &mut Vec<Problem>) -> Option<Strip
 
 fn roofs(
     raw: Slot<List<crate::job_file::raw::job::RawRoof>>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
@@ -372,9 +372,9 @@ pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) ->
     let one = |raw: Slot<RawStage>| {
         let raw = raw.take()?;
         let part = match raw.part.take()? {
-            Part::Percent(p) => StagePart::Percent(p),
-            Part::Sum(sum) => StagePart::Sum(sum),
-            Part::Rest => StagePart::Remainder,
+            ShareOfPrice::Percent(p) => StagePart::Percent(p),
+            ShareOfPrice::Sum(sum) => StagePart::Sum(sum),
+            ShareOfPrice::Rest => StagePart::Remainder,
         };
         Some(StageRule { label: raw.when.take()?.0, part, after: raw.after.take() })
     };

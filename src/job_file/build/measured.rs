@@ -14,7 +14,7 @@ use crate::model::{Length, Point, Problem};
 
 /// One side as it was measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Side {
+pub struct MeasuredSide {
     /// Its name.
     pub name: String,
     /// Its measured length.
@@ -27,7 +27,7 @@ pub struct Measured {
     /// Where each side starts, x and y in mm.
     pub corners: Vec<(f64, f64)>,
     /// The sides in walking order.
-    pub sides: Vec<Side>,
+    pub sides: Vec<MeasuredSide>,
     /// A check that missed by little and was spread.
     pub misclosure: Option<Misclosure>,
 }
@@ -72,7 +72,7 @@ fn rectangle(raw: &RawRectangle, path: &str, found: &mut Vec<Problem>) -> Option
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];
     Some(Measured {
         corners: vec![(0.0, 0.0), (w, 0.0), (w, d), (0.0, d)],
-        sides: sides.map(|(name, length)| Side { name: name.to_owned(), length }).into(),
+        sides: sides.map(|(name, length)| MeasuredSide { name: name.to_owned(), length }).into(),
         misclosure: None,
     })
 }

@@ -7,7 +7,7 @@
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
-use super::roof::Stock;
+use super::roof::RoofSupplies;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
@@ -42,7 +42,7 @@ enum Tree {
 pub fn read(
     text: &str,
     raw: &List<RawOption>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     folder: &Path,
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
@@ -75,7 +75,7 @@ pub fn read(
 struct Reading<'a> {
     n: usize,
     label: &'a str,
-    stock: Stock<'a>,
+    stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
 }
@@ -121,7 +121,7 @@ impl Reading<'_> {
     }
 
     /// Reads the changed text as any job is read.
-    fn build(&self, text: &str) -> (Option<job::Built>, Vec<Problem>) {
+    fn build(&self, text: &str) -> (Option<job::BuiltJob>, Vec<Problem>) {
         let (places, mut problems) = match Places::of(text) {
             Ok(read) => read,
             Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),

@@ -20,7 +20,7 @@ use time::{Date, Duration};
 
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
-pub struct Sold {
+pub struct SizesSold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
@@ -38,7 +38,7 @@ pub fn book(
     file: &str,
     at: usize,
     prepared: Option<Date>,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<PriceBook> {
     let mut here = Vec::new();
@@ -211,7 +211,7 @@ fn sizes(
     role: &Role,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
     match role {
@@ -238,7 +238,7 @@ fn sizes(
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
-fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let path = format!("{path}.density");
     if raw.density.is_missing() && sold.density.is_none() {
         found.push(Problem::assumed(
@@ -342,7 +342,7 @@ fn mat(
     weight: u32,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
     let width = needed(&raw.width, limits::MAT_WIDTH, ("width", "1000 mm"), path, found);
@@ -377,7 +377,7 @@ fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -
     mm.to_i64().map(Length::mm)
 }
 
-impl Sold {
+impl SizesSold {
     /// The sizes for the layout: what is sold, and the usual sizes of what is not.
     pub fn products(mut self) -> Products {
         let mut products = Products::default();

@@ -18,7 +18,7 @@ use rust_decimal::Decimal;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
-pub struct Stock<'a> {
+pub struct RoofSupplies<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
@@ -94,7 +94,7 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
 fn build_up(
     raw: Slot<RawBuildUp>,
     (deck, laminate, spacing): (Option<&DeckChoice>, Option<LaminateChoice>, Length),
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     path: &str,
     found: &mut Vec<Problem>,
 ) -> Option<BuildUp> {
@@ -105,7 +105,8 @@ fn build_up(
             "add `build_up: {kind: warm, …}` or `{kind: cold, …}`; covering anew may oblige the house to insulate",
         ));
     }
-    let around = built::Around { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
+    let around =
+        built::RoofMakeUp { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
     built::build_up(raw.take()?, around, path, found)
 }
 
@@ -154,7 +155,7 @@ fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> O
 
 /// The edge that the roof falls to; where it is not said, the only drip edge.
 fn falls_to(
-    raw: Slot<crate::job_file::read::scalars::Text>,
+    raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: &Outline,
     path: &str,
     found: &mut Vec<Problem>,
@@ -189,7 +190,7 @@ fn falls_to(
 }
 
 fn way_off(
-    raw: Slot<crate::job_file::read::scalars::Text>,
+    raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: Option<&Outline>,
     path: &str,
     found: &mut Vec<Problem>,

@@ -4,11 +4,11 @@ use super::job::RawWallAbove;
 use crate::checks::rainwater;
 use crate::job_file::read::amount::{SquareMm, amounts};
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
-use crate::job_file::read::scalars::{Percent, Text, YesNo, choose, number, with_unit};
+use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
-use crate::model::gutter::{Flow, GutterShape, OutletPlace};
-use crate::model::lift::{Column, Reach, Zone};
+use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
+use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
 use crate::model::{Area, Length, Mass};
 use rust_decimal::Decimal;
@@ -26,7 +26,7 @@ pub enum RawGutter {
 impl FromFile for RawGutter {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<RawGutter>, D::Error> {
         Ok(match at.kind() {
-            crate::job_file::read::places::Kind::Group => match RawGutterDetail::read(at, from)?.take() {
+            crate::job_file::read::places::YamlKind::Group => match RawGutterDetail::read(at, from)?.take() {
                 Some(detail) => Slot::Given(RawGutter::Long(Box::new(detail))),
                 None => Slot::Bad,
             },
@@ -204,24 +204,24 @@ impl Word for Reach {
     }
 }
 
-impl Word for Column {
+impl Word for FilterColumn {
     const WHAT: &'static str = "a column of the filter";
-    fn parse(text: &str) -> Result<Column, Wrong> {
-        choose(text, Column::WHAT, &[("men", Column::Men), ("women", Column::Women)])
+    fn parse(text: &str) -> Result<FilterColumn, Wrong> {
+        choose(text, FilterColumn::WHAT, &[("men", FilterColumn::Men), ("women", FilterColumn::Women)])
     }
 }
 
 /// A pitch in whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pitch(pub u32);
+pub struct RoofPitch(pub u32);
 
-impl Word for Pitch {
+impl Word for RoofPitch {
     const WHAT: &'static str = "a pitch";
-    fn parse(text: &str) -> Result<Pitch, Wrong> {
+    fn parse(text: &str) -> Result<RoofPitch, Wrong> {
         let (digits, unit) = with_unit(text);
         let degrees = digits.parse::<u32>().ok().filter(|d| *d <= 90);
         match (degrees, unit) {
-            (Some(degrees), "" | "°" | "degrees") => Ok(Pitch(degrees)),
+            (Some(degrees), "" | "°" | "degrees") => Ok(RoofPitch(degrees)),
             _ => wrong(format!("`{}` is not a pitch", shortened(text)), "write whole degrees, such as `35°`"),
         }
     }
@@ -244,11 +244,11 @@ impl Word for SolidDensity {
     }
 }
 
-impl Word for Flow {
+impl Word for FlowRate {
     const WHAT: &'static str = "a flow";
-    fn parse(text: &str) -> Result<Flow, Wrong> {
+    fn parse(text: &str) -> Result<FlowRate, Wrong> {
         match positive(text, &["l/s"], Decimal::ONE_HUNDRED) {
-            Some(v) => Ok(Flow::litres_per_second(v)),
+            Some(v) => Ok(FlowRate::litres_per_second(v)),
             None => wrong(
                 format!("`{}` is not what a gutter carries", shortened(text)),
                 "write litres per second from the maker's data sheet, such as `1.1 l/s`",

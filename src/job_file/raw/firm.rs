@@ -17,12 +17,12 @@ settings! {
         firm: RawParty, needed "{name: …, address: […], phone: …}";
         guarantee: RawGuarantee, needed "{years: 20, words: …}";
         people: List<RawPerson>, needed "[{name: …, role: installer, hour: 28.00}]";
-        weather_watch: Text;
+        weather_watch: PrintedText;
         holidays: List<Date>;
-        terms: List<Text>;
-        exclusions: List<Text>;
-        needs: List<Text>;
-        payment: List<Text>;
+        terms: List<PrintedText>;
+        exclusions: List<PrintedText>;
+        needs: List<PrintedText>;
+        payment: List<PrintedText>;
         lift: RawLift;
         coverings: List<RawCovering>;
         tips: List<RawTip>;
@@ -35,15 +35,15 @@ settings! {
 settings! {
     /// Name, numbers and look.
     pub struct RawParty = "`firm`" {
-        name: Text, needed "Example Roofing";
+        name: PrintedText, needed "Example Roofing";
         address: Lines, needed "[1 Example Yard, Anytown]";
-        email: Text;
-        phone: Text;
-        legal: Text;
-        vat_number: Text;
-        logo: Text;
+        email: PrintedText;
+        phone: PrintedText;
+        legal: PrintedText;
+        vat_number: PrintedText;
+        logo: PrintedText;
         accent: Accent;
-        insurance: Text;
+        insurance: PrintedText;
     }
 }
 

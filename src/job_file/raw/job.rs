@@ -4,9 +4,9 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
-use crate::job_file::read::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, Word, Wrong, settings};
+use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong, settings};
 use crate::job_file::read::scalars::{
-    Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNo, YesNoSum, choose,
+    Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
 };
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
@@ -21,8 +21,8 @@ use time::Date;
 settings! {
     /// The whole file.
     pub struct RawJob = "a job" {
-        reference: Text, needed "26-041";
-        title: Text, needed "Kitchen extension";
+        reference: PrintedText, needed "26-041";
+        title: PrintedText, needed "Kitchen extension";
         prepared: Date, needed "2026-11-25";
         start: Date;
         customer: RawCustomer, needed "{name: …, address: […]}";
@@ -37,7 +37,7 @@ settings! {
         boundary: Length, within BOUNDARY;
         roof_class: RoofClass;
         lift: RawLift;
-        wind_from: Text;
+        wind_from: PrintedText;
         extras: List<RawExtra>;
         options: List<RawOption>;
         quote: RawQuote;
@@ -48,10 +48,10 @@ settings! {
 settings! {
     /// The householder.
     pub struct RawCustomer = "`customer`" {
-        name: Text, needed "A. Householder";
+        name: PrintedText, needed "A. Householder";
         address: Lines, needed "[1 Example Street, Anytown]";
-        email: Text;
-        phone: Text;
+        email: PrintedText;
+        phone: PrintedText;
     }
 }
 
@@ -61,8 +61,8 @@ settings! {
         address: Lines;
         eaves_height: Length, within EAVES;
         built_before_2000: Answer;
-        access: Text;
-        hospital: Text;
+        access: PrintedText;
+        hospital: PrintedText;
     }
 }
 
@@ -81,15 +81,15 @@ settings! {
 settings! {
     /// One roof.
     pub struct RawRoof = "a roof" {
-        name: Text, needed "Main roof";
+        name: PrintedText, needed "Main roof";
         outline: RawOutline, needed "{rectangle: {width: 5.2 m, depth: 3.4 m}}";
-        edges: Named<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
+        edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
         falls_to: Text;
         fall: Fall, within FALL;
         joists: RawJoists;
         measured_to: MeasuredTo;
-        way_off: Text;
+        way_off: PrintedText;
         deck: RawDeck, needed "{action: new, board: osb3-18}";
         laminate: RawLaminate, needed "{mat: 450, layers: 1}";
         topcoat: RawTopcoat, needed "{colour: dark grey, finish: smooth}";
@@ -175,7 +175,7 @@ settings! {
     /// The deck.
     pub struct RawDeck = "`deck`" {
         action: DeckAction, needed "new";
-        board: Text;
+        board: PrintedText;
     }
 }
 
@@ -190,8 +190,8 @@ settings! {
 settings! {
     /// The topcoat.
     pub struct RawTopcoat = "`topcoat`" {
-        colour: Text, needed "dark grey";
-        finish: Text;
+        colour: PrintedText, needed "dark grey";
+        finish: PrintedText;
     }
 }
 
@@ -215,8 +215,8 @@ settings! {
 settings! {
     /// What comes off.
     pub struct RawStrip = "`strip`" {
-        covering: Text, needed "felt";
-        tip: Text, needed "skip";
+        covering: PrintedText, needed "felt";
+        tip: PrintedText, needed "skip";
     }
 }
 
@@ -225,7 +225,7 @@ settings! {
     pub struct RawDelivery = "`delivery`" {
         earliest: Date;
         latest: Date;
-        note: Text;
+        note: PrintedText;
     }
 }
 
@@ -293,8 +293,8 @@ settings! {
 settings! {
     /// A photograph.
     pub struct RawPhoto = "a photograph" {
-        file: Text, needed "front.jpg";
-        caption: Text;
+        file: PrintedText, needed "front.jpg";
+        caption: PrintedText;
     }
 }
 
@@ -318,7 +318,7 @@ impl Lines {
 
 impl FromFile for Lines {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Lines>, D::Error> {
-        Ok(match OneOrMany::<Text>::read(at, from)? {
+        Ok(match OneOrMany::<PrintedText>::read(at, from)? {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
@@ -329,11 +329,11 @@ impl FromFile for Lines {
 }
 
 /// The texts of a list, if every one is good.
-fn all_given(all: List<Text>) -> Option<Vec<String>> {
+fn all_given(all: List<PrintedText>) -> Option<Vec<String>> {
     all.into_iter().map(|t| t.take().map(|t| t.0)).collect()
 }
 
 /// The good texts of a list that may be missing.
-pub fn texts(list: Slot<List<Text>>) -> Vec<String> {
+pub fn texts(list: Slot<List<PrintedText>>) -> Vec<String> {
     list.take().unwrap_or_default().into_iter().filter_map(|t| t.take().map(|t| t.0)).collect()
 }

@@ -2,7 +2,7 @@
 
 use super::job::Lines;
 use crate::job_file::read::reading::{List, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Density, Holds, Text, choose};
+use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
 use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
@@ -21,7 +21,7 @@ settings! {
 settings! {
     /// Who sells.
     pub struct RawMerchant = "`merchant`" {
-        name: Text, needed "Example Merchant";
+        name: PrintedText, needed "Example Merchant";
         address: Lines;
         phone: Text;
         email: Text;

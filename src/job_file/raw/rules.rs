@@ -277,7 +277,7 @@ for_each_rule!(read_rules);
 
 impl FromFile for GivenRules {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(crate::job_file::read::places::Kind::Group, "a group of settings") {
+        if !at.expects(crate::job_file::read::places::YamlKind::Group, "a group of settings") {
             return skip(from);
         }
         from.deserialize_map(RulesGroup(at)).map(Slot::Given)
