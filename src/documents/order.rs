@@ -7,7 +7,7 @@ use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, csv, wording};
+use super::{WholeJob, csv, wording};
 use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};

@@ -241,7 +241,7 @@ impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
         let read = match self.at.kind() {
-            crate::job_file::read::places::Kind::Empty => left_empty(self.at, from)?,
+            crate::job_file::read::places::YamlKind::Empty => left_empty(self.at, from)?,
             _ => T::read(self.limits, self.rule, self.at, from)?,
         };
         if let Slot::Given(value) = read {

@@ -4,9 +4,9 @@
 //! written, its limits and the reason. A list is held to the limits entry by entry; an answer that gives no number
 //! (`yes`, `rest`) has none to be outside of.
 
-use super::places::Kind;
-use super::reading::{At, List, Named, Slot, Word, left_empty, scalar, skip, wrong};
-use super::scalars::{Celsius, Holds, Hours, Part, Percent, PercentRange, Volume, YesNoSum};
+use super::places::YamlKind;
+use super::reading::{At, ByName, List, Slot, Word, left_empty, scalar, skip, wrong};
+use super::scalars::{Celsius, Holds, Hours, Percent, PercentRange, ShareOfPrice, Volume, YesNoSum};
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
@@ -66,7 +66,7 @@ impl<T: Limited> Limited for List<T> {
         at: At<'_>,
         from: D,
     ) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(Kind::List, "a list") {
+        if !at.expects(YamlKind::List, "a list") {
             return skip(from);
         }
         from.deserialize_seq(Entries(limits, at, PhantomData)).map(Slot::Given)
@@ -91,16 +91,16 @@ impl<'de, T: Limited> Visitor<'de> for Entries<'_, T> {
     }
 }
 
-impl<T: Limited> Limited for Named<T> {
+impl<T: Limited> Limited for ByName<T> {
     fn read_within<'de, D: Deserializer<'de>>(
         limits: &'static Number,
         at: At<'_>,
         from: D,
     ) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(Kind::Group, "a group of settings") {
+        if !at.expects(YamlKind::Group, "a group of settings") {
             return skip(from);
         }
-        from.deserialize_map(Group(limits, at, PhantomData)).map(|all| Slot::Given(Named(all)))
+        from.deserialize_map(Group(limits, at, PhantomData)).map(|all| Slot::Given(ByName(all)))
     }
 }
 
@@ -138,7 +138,7 @@ impl<'de, T: Limited> DeserializeSeed<'de> for Within<'_, T> {
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Slot<T>, D::Error> {
         match self.1.kind() {
-            Kind::Empty => left_empty(self.1, from),
+            YamlKind::Empty => left_empty(self.1, from),
             _ => T::read_within(self.0, self.1, from),
         }
     }
@@ -227,11 +227,11 @@ impl Amount for YesNoSum {
     }
 }
 
-impl Amount for Part {
+impl Amount for ShareOfPrice {
     fn amounts(&self) -> Option<(Decimal, Decimal)> {
         match self {
-            Part::Sum(sum) => sum.amounts(),
-            Part::Percent(_) | Part::Rest => None,
+            ShareOfPrice::Sum(sum) => sum.amounts(),
+            ShareOfPrice::Percent(_) | ShareOfPrice::Rest => None,
         }
     }
 }
