@@ -16,6 +16,7 @@ mod knapsack;
 mod master;
 mod packing;
 mod proof;
+pub mod rolls;
 mod runs;
 mod search;
 mod stock;

@@ -2,6 +2,7 @@
 //!
 //! Given by `order`; read by the order's pages and by its CSV, so that both say the same.
 
+use crate::model::Role;
 use crate::pricing::{Order, OrderLine};
 
 /// One merchant's order with its number and address.
@@ -27,4 +28,4 @@ impl NumberedOrder<'_> {
 }
 
 /// The role of firrings, which are cut to the fall.
-pub(super) const FIRRINGS: &str = "timber.firring";
+pub(super) const FIRRINGS: Role = Role::Firring;

@@ -6,7 +6,7 @@
 
 use super::block::{Block, Field, Figure, Span, Tone};
 use super::flow::Flow;
-use super::page::{Item, NodeId, Placed, Rectangle, Role, lowered};
+use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, lowered};
 use super::pager::{TextBounds, paginate};
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
@@ -97,12 +97,12 @@ impl Flow {
     fn heading(&mut self, level: u8, text: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let level = level.clamp(1, 3);
         let tagged = level.min(self.last_heading + 1);
-        let node = self.node(parent, Role::Heading(tagged));
+        let node = self.node(parent, NodeRole::Heading(tagged));
         // Headings of pages are alike on all of them.
         let size = if level < 3 { self.plain_size } else { self.size };
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.pop();
+            self.forget_from(node);
             return pieces;
         }
         self.last_heading = tagged;
@@ -117,10 +117,10 @@ impl Flow {
     }
 
     fn paragraph(&mut self, spans: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::Paragraph);
+        let node = self.node(parent, NodeRole::Paragraph);
         let mut pieces = self.set(spans, self.running(), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.truncate(node);
+            self.forget_from(node);
         }
         hold_ends(&mut pieces);
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
@@ -129,7 +129,7 @@ impl Flow {
 
     /// A list; a numbered one begins with the number of its first item.
     fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::List { ordered: first.is_some() });
+        let node = self.node(parent, NodeRole::List { ordered: first.is_some() });
         self.depth += 1;
         let mut pieces: Vec<Piece> = Vec::new();
         for (place, item) in items.iter().enumerate() {
@@ -150,11 +150,11 @@ impl Flow {
     }
 
     fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
-        let item = self.node(list, Role::ListItem);
-        let label_node = self.node(item, Role::Label);
+        let item = self.node(list, NodeRole::ListItem);
+        let label_node = self.node(item, NodeRole::Label);
         let indent = self.size * 1.7;
         let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
-        let body = self.node(item, Role::Body);
+        let body = self.node(item, NodeRole::Body);
         let mut pieces = self.item_body(blocks, measure.indented(indent), body);
         let Some(mut marker) = label_pieces.pop() else { return pieces };
         match pieces.first_mut() {
@@ -186,12 +186,12 @@ impl Flow {
     }
 
     fn ticks(&mut self, ticks: &[Vec<Span>], on_screen: bool, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let list = self.node(parent, Role::List { ordered: false });
+        let list = self.node(parent, NodeRole::List { ordered: false });
         let mut pieces = Vec::new();
         for spans in ticks {
-            let item = self.node(list, Role::ListItem);
-            let label = self.node(item, Role::Label);
-            let body = self.node(item, Role::Body);
+            let item = self.node(list, NodeRole::ListItem);
+            let label = self.node(item, NodeRole::Label);
+            let body = self.node(item, NodeRole::Body);
             let indent = self.size * 1.9;
             let setting = self.running();
             let mut lines = self.set(spans, setting, measure.indented(indent), Some(body));
@@ -221,7 +221,7 @@ impl Flow {
     /// The same sign, and a field over it.
     fn tick_field(&mut self, spans: &[Span], setting: Setting, x: f64, parent: NodeId) -> Vec<Placed> {
         let label: String = spans.iter().map(|span| span.text.as_str()).collect();
-        let owner = self.node(parent, Role::Form { label: label.clone() });
+        let owner = self.node(parent, NodeRole::Form { label: label.clone() });
         let sign = self.tick_box(setting, x, owner);
         let side = 1.1 * self.size;
         let area = Rectangle { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
@@ -229,7 +229,7 @@ impl Flow {
     }
 
     fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::Figure { alt: figure.alt.clone() });
+        let node = self.node(parent, NodeRole::Figure { alt: figure.alt.clone() });
         let caption = self.caption(&figure.caption, measure, parent);
         let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
         let room = (self.tallest() - caption_height - self.size).max(self.size);
@@ -260,7 +260,7 @@ impl Flow {
                 return Vec::new();
             }
         };
-        let node = self.node(parent, Role::Figure { alt: alt.to_owned() });
+        let node = self.node(parent, NodeRole::Figure { alt: alt.to_owned() });
         let caption = self.caption(caption, measure, parent);
         let (width, height) = image.upright();
         let room = (self.tallest() * 0.42).min(measure.width * 0.75);
@@ -275,7 +275,7 @@ impl Flow {
         if words.trim().is_empty() {
             return Vec::new();
         }
-        let node = self.node(parent, Role::Caption);
+        let node = self.node(parent, NodeRole::Caption);
         let setting = Setting { size: self.size * 0.88, ink: GREY, fit: Fit::Balanced, ..self.running() };
         self.set(&[Span::plain(words)], setting, measure, Some(node))
     }
@@ -296,9 +296,9 @@ impl Flow {
 
     fn callout(&mut self, tone: Tone, title: &str, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let size = self.size;
-        let node = self.node(parent, Role::Division);
+        let node = self.node(parent, NodeRole::Division);
         let inner = Measure { x: measure.x + 1.3 * size, width: (measure.width - 2.3 * size).max(1.0) };
-        let title_node = self.node(node, Role::Paragraph);
+        let title_node = self.node(node, NodeRole::Paragraph);
         let setting = Setting { bold: true, size: size * 1.04, ink: Ink::Black, ..self.running() };
         let words = tone_words(tone, title);
         let again = self.set(&[Span::plain(format!("{words} (continued)"))], setting, inner, None);
@@ -318,7 +318,7 @@ impl Flow {
     fn headline(&mut self, words: [&String; 3], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let size = self.size;
         let [label, figure, note] = words;
-        let node = self.node(parent, Role::Division);
+        let node = self.node(parent, NodeRole::Division);
         let frame = BoxFrame {
             x: measure.x,
             width: measure.width,
@@ -337,7 +337,7 @@ impl Flow {
         let mut pieces = self.framed(Some(frame), Vec::new(), |flow| {
             let mut lines = Vec::new();
             for (text, setting) in settings.into_iter().filter(|(text, _)| !text.trim().is_empty()) {
-                let paragraph = flow.node(node, Role::Paragraph);
+                let paragraph = flow.node(node, NodeRole::Paragraph);
                 lines.extend(flow.set(&[Span::plain(text.as_str())], setting, inner, Some(paragraph)));
             }
             lines
@@ -370,7 +370,7 @@ impl Flow {
         }
         self.within = outer;
         if height > self.tallest() {
-            self.nodes.truncate(nodes);
+            self.forget_from(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
@@ -397,7 +397,7 @@ impl Flow {
         for field in row {
             let share = twelfth * f64::from(field.twelfths.clamp(1, 12));
             let width = (share - gap).max(self.size);
-            let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
+            let role = if field.tall { NodeRole::Paragraph } else { NodeRole::Form { label: field.label.clone() } };
             let node = self.node(parent, role);
             let top = 0.2 * self.size;
             marks.extend(field_marks(field, node, Rectangle { x: left, y: top, width, height: height - top }));

@@ -168,6 +168,6 @@ fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap
     let mut paged = paginate(pieces, feet, TextBounds { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
-    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts };
+    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
     FittedPages { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

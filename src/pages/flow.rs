@@ -4,7 +4,7 @@
 //! apart in `blocks` and `table`, which set their text here.
 
 use super::block::Span;
-use super::page::{Node, NodeId, Placed, Role, lowered};
+use super::page::{Node, NodeId, NodeRole, Placed, lowered};
 use super::piece::{BoxFrame, Piece, Surround};
 use super::scene::Ink;
 use super::setting::{Measure, Setting, baseline};
@@ -25,6 +25,8 @@ pub struct Flow {
     /// How many times as large as running text some sheets are set, by their number.
     pub scales: BTreeMap<usize, f64>,
     pub(super) sheets: usize,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
@@ -39,12 +41,13 @@ impl Flow {
     /// An empty flow.
     pub fn new(size: f64, page: f64) -> Flow {
         Flow {
-            nodes: vec![Node { parent: 0, role: Role::Document }],
+            nodes: vec![Node { parent: 0, role: NodeRole::Document }],
             faults: Faults::default(),
             size,
             plain_size: size,
             scales: BTreeMap::new(),
             sheets: 0,
+            tells: Vec::new(),
             notes: Vec::new(),
             page,
             within: Vec::new(),
@@ -55,9 +58,15 @@ impl Flow {
     }
 
     /// A new node under another.
-    pub fn node(&mut self, parent: NodeId, role: Role) -> NodeId {
+    pub fn node(&mut self, parent: NodeId, role: NodeRole) -> NodeId {
         self.nodes.push(Node { parent, role });
         self.nodes.len() - 1
+    }
+
+    /// Takes back the nodes from one on, with what they tell.
+    pub(super) fn forget_from(&mut self, node: NodeId) {
+        self.nodes.truncate(node);
+        self.tells.retain(|(_, teller)| *teller < node);
     }
 
     /// A piece inside the frames that are open.
@@ -118,14 +127,14 @@ impl Flow {
         }
         let size = (self.size * 0.82).max(7.5);
         let setting = Setting { size, leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let list = self.node(parent, Role::List { ordered: true });
+        let list = self.node(parent, NodeRole::List { ordered: true });
         notes.iter().enumerate().map(|(place, words)| self.foot(place + 1, words, setting, measure, list)).collect()
     }
 
     fn foot(&mut self, number: usize, words: &[Span], setting: Setting, measure: Measure, list: NodeId) -> Piece {
-        let item = self.node(list, Role::ListItem);
-        let label = self.node(item, Role::Label);
-        let body = self.node(item, Role::Body);
+        let item = self.node(list, NodeRole::ListItem);
+        let label = self.node(item, NodeRole::Label);
+        let body = self.node(item, NodeRole::Body);
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(format!("{number}."))], setting, measure, Some(label)) {
             marks.extend(line.marks);
@@ -163,12 +172,13 @@ impl Flow {
     /// The node of each span: the owner, or a link under it.
     pub fn owners(&mut self, spans: &[Span], owner: Option<NodeId>) -> Vec<Option<NodeId>> {
         let Some(owner) = owner else { return vec![None; spans.len()] };
+        self.tells.extend(spans.iter().flat_map(|span| &span.tells).map(|name| (name.clone(), owner)));
         let mut last: Option<(&str, NodeId)> = None;
         let mut owners = Vec::with_capacity(spans.len());
         for span in spans {
             last = match (&span.link, last) {
                 (Some(target), Some((same, node))) if target == same => Some((target, node)),
-                (Some(target), _) => Some((target, self.node(owner, Role::Link { words: span.text.clone() }))),
+                (Some(target), _) => Some((target, self.node(owner, NodeRole::Link { words: span.text.clone() }))),
                 (None, _) => None,
             };
             owners.push(Some(last.map_or(owner, |(_, node)| node)));

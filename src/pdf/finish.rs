@@ -7,7 +7,7 @@
 use super::object_streams;
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
-use crate::pages::page::{Entry, HEIGHT, Item, NodeId, Paper, Rectangle, Role};
+use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
 use std::collections::BTreeMap;
 
@@ -50,25 +50,25 @@ pub enum AnnotationAction {
 const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
 
 /// The tag of a role (ISO 32000-1, 14.8.4).
-pub fn tag(role: &Role) -> &'static str {
+pub fn tag(role: &NodeRole) -> &'static str {
     match role {
-        Role::Document => "Document",
-        Role::Division => "Div",
-        Role::Heading(1) => "H1",
-        Role::Heading(2) => "H2",
-        Role::Heading(_) => "H3",
-        Role::Paragraph | Role::Caption => "P",
-        Role::List { .. } => "L",
-        Role::ListItem => "LI",
-        Role::Label => "Lbl",
-        Role::Body => "LBody",
-        Role::Table => "Table",
-        Role::TableRow => "TR",
-        Role::HeadingCell { .. } => "TH",
-        Role::Cell => "TD",
-        Role::Figure { .. } => "Figure",
-        Role::Link { .. } => "Link",
-        Role::Form { .. } => "Form",
+        NodeRole::Document => "Document",
+        NodeRole::Division => "Div",
+        NodeRole::Heading(1) => "H1",
+        NodeRole::Heading(2) => "H2",
+        NodeRole::Heading(_) => "H3",
+        NodeRole::Paragraph | NodeRole::Caption => "P",
+        NodeRole::List { .. } => "L",
+        NodeRole::ListItem => "LI",
+        NodeRole::Label => "Lbl",
+        NodeRole::Body => "LBody",
+        NodeRole::Table => "Table",
+        NodeRole::TableRow => "TR",
+        NodeRole::HeadingCell { .. } => "TH",
+        NodeRole::Cell => "TD",
+        NodeRole::Figure { .. } => "Figure",
+        NodeRole::Link { .. } => "Link",
+        NodeRole::Form { .. } => "Form",
     }
 }
 
@@ -445,16 +445,16 @@ fn words(text: &str) -> Object {
     Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
 }
 
-fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Rectangle>) {
+fn describe_element(element: &mut Dictionary, role: &NodeRole, area: Option<&Rectangle>) {
     match role {
-        Role::Figure { alt } => {
+        NodeRole::Figure { alt } => {
             element.set("Alt", words(if alt.trim().is_empty() { "Picture" } else { alt }));
             if let Some(area) = area {
                 let bounds = rectangle(*area);
                 element.set("A", dictionary! { "O" => "Layout", "Placement" => "Block", "BBox" => bounds });
             }
         }
-        Role::HeadingCell { of_row, span } => {
+        NodeRole::HeadingCell { of_row, span } => {
             let scope = if *of_row { "Row" } else { "Column" };
             let mut attributes = dictionary! { "O" => "Table", "Scope" => scope };
             if *span > 1 {
@@ -462,12 +462,12 @@ fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Rectang
             }
             element.set("A", attributes);
         }
-        Role::List { ordered } => {
+        NodeRole::List { ordered } => {
             let numbering = if *ordered { "Decimal" } else { "Disc" };
             element.set("A", dictionary! { "O" => "List", "ListNumbering" => numbering });
         }
-        Role::Link { words: text } => element.set("Alt", words(text)),
-        Role::Form { label } => element.set("Alt", words(label)),
+        NodeRole::Link { words: text } => element.set("Alt", words(text)),
+        NodeRole::Form { label } => element.set("Alt", words(label)),
         _ => {}
     }
 }
@@ -536,8 +536,8 @@ impl Kids {
 }
 
 /// Whether a node may stand empty in the tree: a table keeps its empty cells.
-fn may_be_empty(role: &Role) -> bool {
-    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
+fn may_be_empty(role: &NodeRole) -> bool {
+    matches!(role, NodeRole::TableRow | NodeRole::Cell | NodeRole::HeadingCell { .. } | NodeRole::Body)
 }
 
 /// The table (or list item) that a cell stands in: an empty one is left out whole.

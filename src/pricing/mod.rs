@@ -26,8 +26,9 @@ pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;
-use crate::model::{Job, Length, Mass, Problem, Rules};
+use crate::model::{Job, Length, Level, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
+use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 use time::Date;
@@ -38,7 +39,9 @@ pub struct OrderLine {
     /// Group on the picker's walk: `Boards and timber`, `Trims`, …
     pub group: &'static str,
     /// The role that it serves.
-    pub role: String,
+    pub role: Role,
+    /// The works that it is bought for.
+    pub shares: Vec<Share>,
     /// The size, where the role comes in sizes.
     pub size: Option<Length>,
     /// The merchant's own code.
@@ -92,7 +95,7 @@ pub struct Order {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftOver {
     /// The role.
-    pub role: String,
+    pub role: Role,
     /// The size, where the role comes in sizes.
     pub size: Option<Length>,
     /// How much, in `unit`.
@@ -237,12 +240,19 @@ pub fn price(
     let mut faults = checks::faults(job, books, terms, job_money);
     faults.extend(order::missing(needs, books));
     faults.extend(costs::without_sum(job, terms, job_money));
+    if faults.is_empty() {
+        faults = order::too_many_packs(needs, books);
+    }
     if !faults.is_empty() {
         return Err(faults);
     }
     let bought = order::buy(needs, books);
     let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
+    let unsound: Vec<Problem> = sold.notices.iter().filter(|p| p.level == Level::Fault).cloned().collect();
+    if !unsound.is_empty() {
+        return Err(unsound);
+    }
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));

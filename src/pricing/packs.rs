@@ -1,6 +1,7 @@
 //! Packs: the cheapest packs that cover a need.
 //!
-//! Given how much is needed and the articles that serve it; gives how many of each. Exact, never a guess: ties go to
+//! Given how much is needed and the articles that serve it; gives how many of each. Exact, and where the work runs out
+//! first, said so: ties go to
 //! fewer packs, then to less left over, then to the article that comes first in the book. A need is rounded to a
 //! thousand-millionth first, so that no drum is bought for the last digit of a division.
 
@@ -20,6 +21,8 @@ pub struct PackPlan {
     pub packs: u64,
     /// What they hold over the need.
     pub left_over: Decimal,
+    /// Whether every way to cover the need was looked at; many small packs beside price breaks have too many.
+    pub proven: bool,
 }
 
 /// The cheapest packs that hold at least `need`; `None` where there is no article. Every article must hold more than
@@ -35,6 +38,7 @@ pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
         cost: articles.iter().zip(&best.counts).map(|(a, n)| a.price_of(*n) * Decimal::from(*n)).sum(),
         packs: best.packs,
         left_over: total(&|a| a.holds) - need,
+        proven: best.proven,
         counts: best.counts,
     })
 }
@@ -156,6 +160,7 @@ struct Best {
     packs: u64,
     held: i128,
     counts: Vec<u64>,
+    proven: bool,
 }
 
 /// Depth first over the kinds, with the price that the rest must cost at least as the bound.
@@ -163,16 +168,21 @@ struct PackSearch<'a> {
     scaled: &'a Scaled,
     counts: Vec<u64>,
     best: Option<Best>,
+    steps: usize,
 }
+
+/// Most ways that are looked at for one need: a few drums beside one another take some hundreds.
+const MOST_STEPS: usize = 200_000;
 
 impl PackSearch<'_> {
     fn run(scaled: &Scaled, articles: usize) -> Option<Best> {
-        let mut search = PackSearch { scaled, counts: vec![0; articles], best: None };
+        let mut search = PackSearch { scaled, counts: vec![0; articles], best: None, steps: 0 };
         for level in (0..scaled.kinds.len()).rev() {
             search.only(level);
         }
         search.descend(0, scaled.need, 0, 0);
-        search.best
+        let proven = search.steps <= MOST_STEPS;
+        search.best.map(|best| Best { proven, ..best })
     }
 
     /// A first plan, to measure others by: one kind alone.
@@ -203,8 +213,9 @@ impl PackSearch<'_> {
         if rest <= 0 {
             return self.offer(rest, cost, packs);
         }
+        self.steps += 1;
         let scaled = self.scaled;
-        if level >= scaled.kinds.len() || self.hopeless(level, rest, cost, packs) {
+        if self.steps > MOST_STEPS || level >= scaled.kinds.len() || self.hopeless(level, rest, cost, packs) {
             return;
         }
         let kind = &scaled.kinds[level];
@@ -216,7 +227,7 @@ impl PackSearch<'_> {
         } else {
             for n in (0..=kind.most(rest)).filter(|n| *n == 0 || *n >= kind.least) {
                 let (rest, cost) = (rest - n * kind.holds, cost + n * kind.price(n));
-                if kind.is_plain() && n > 0 && self.too_dear(level, rest, cost) {
+                if self.steps > MOST_STEPS || kind.is_plain() && n > 0 && self.too_dear(level, rest, cost) {
                     break;
                 }
                 self.set(kind.index, n);
@@ -249,7 +260,7 @@ impl PackSearch<'_> {
         let held = -rest;
         let better = self.best.as_ref().is_none_or(|b| (cost, packs, held) < (b.cost, b.packs, b.held));
         if better && held >= 0 {
-            self.best = Some(Best { cost, packs, held, counts: self.counts.clone() });
+            self.best = Some(Best { cost, packs, held, counts: self.counts.clone(), proven: true });
         }
     }
 }

@@ -96,6 +96,10 @@ pub(super) fn sell(
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (made_at_last, notice) = rounding.unwrap_or((before, None));
     let (bill, unrounded) = (bill(made_at_last), bill(before));
+    let unsound = terms.round_total_to.and_then(|step| {
+        let worked = Rounded { cost: built.cost, before, after: made_at_last };
+        rounded_too_far(worked, step, unrounded.total, bill.total)
+    });
     let (margin, markup) = margin_and_markup(built.cost, made_at_last);
     let mut sums =
         vec![working("price.made", "Price of the work", made, made_in_words(built.cost, terms.target, made))];
@@ -104,7 +108,7 @@ pub(super) fn sell(
     );
     sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
     sums.extend(bill.sums(terms));
-    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).collect();
+    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).chain(unsound).collect();
     SettledSale {
         rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
         profit: made_at_last - built.cost,
@@ -239,11 +243,33 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
     (best, notice)
 }
 
+/// What the work costs, and its price without VAT before and after rounding.
+struct Rounded {
+    cost: Money,
+    before: Money,
+    after: Money,
+}
+
+/// A rounding that is no rounding: it moves the total by more than a hundredth, or sells below cost what was not.
+fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) -> Option<Problem> {
+    let moved = if after < before { before - after } else { after - before };
+    let fault = if moved * Decimal::ONE_HUNDRED > before {
+        format!("rounding to a whole number of {step} moves the total from {before} to {after}, more than 1 %")
+    } else if worked.after < worked.cost && worked.before >= worked.cost {
+        let (price, cost) = (worked.after, worked.cost);
+        format!("rounding to a whole number of {step} leaves a price of {price} for work that costs {cost}")
+    } else {
+        return None;
+    };
+    let cure = "round to a smaller sum, such as `round_total_to: 5.00`, or take it out";
+    Some(Problem::fault("money.round_total_to", fault, cure).within(crate::model::problem::Source::Firm))
+}
+
 // ---- Lines of the householder --------------------------------------------------------------------------------------
 
 /// The price of the work shared out over its parts, in proportion to what each costs.
 fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
-    let parts: Vec<&(CostPart, Money)> = built.parts.iter().filter(|(_, m)| *m > Money::ZERO).collect();
+    let parts: Vec<(CostPart, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
     if parts.is_empty() {
         return vec![("The work as described".into(), made)];
     }
@@ -254,9 +280,9 @@ fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney,
 
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
-        CostPart::Strip => match job.strip.as_ref().is_some_and(|s| s.tip == "skip") {
-            true => "Strip the old covering and take it away by skip".into(),
-            false => "Strip the old covering and take it away".into(),
+        CostPart::Strip => match &job.strip {
+            Some(strip) => format!("Strip the old covering and {}", strip.tip.words),
+            None => "Strip the old covering".into(),
         },
         CostPart::Deck => deck_label(job).into(),
         CostPart::Covering => "Edge trims and glass-fibre covering".into(),
@@ -283,8 +309,6 @@ fn deck_label(job: &Job) -> &'static str {
 }
 
 fn access_label(job: &Job) -> String {
-    use crate::model::job::{Forced, question};
-    let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
-    let words: Vec<&str> = wanted.map(|(name, _)| question(name)).collect();
-    capital(&words.join("; "))
+    let asked = job.wanted().filter(|(question, _)| question.is_for_the_householder());
+    capital(&asked.map(|(question, _)| question.words()).collect::<Vec<_>>().join("; "))
 }

@@ -5,6 +5,7 @@
 //! order is made from one and the check from the other.
 
 use super::choices::Shelf;
+use super::measured::too_many;
 use crate::checks::warm_roof;
 use crate::job_file::raw::checks::{RawBuildUp, RawExisting, RawInsulation, RawJoistDetail, RawSheet, RawVapour};
 use crate::job_file::read::reading::{List, Slot};
@@ -13,6 +14,7 @@ use crate::job_file::read::suggest;
 use crate::model::build_up::{
     BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, MaterialLayer, RoofKind, Thickness, VapourLayer,
 };
+use crate::model::limits;
 use crate::model::products::Slab;
 use crate::model::shape::{DeckChoice, LaminateChoice};
 use crate::model::{Length, Problem, Rules};
@@ -37,7 +39,7 @@ pub struct RoofMakeUp<'a> {
 pub fn build_up(raw: RawBuildUp, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
     let path = format!("{path}.build_up");
     let ceiling = ceiling(raw.ceiling, &path, found);
-    let joists = raw.joists.take().and_then(|j| joists(j, &path, found));
+    let joists = raw.joists.take().and_then(joists);
     found.extend(joists.iter().flat_map(|j| warm_roof::joist_faults(j, around.spacing, &path)));
     let deck = deck(raw.deck, around, &path, found);
     let had_insulation = !raw.insulation.is_missing();
@@ -91,12 +93,6 @@ fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, fo
 /// The roof as it is now; the whole of it is taken to be renovated where nothing is said.
 fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Existing> {
     let path = format!("{path}.existing");
-    for (key, share) in [("of_roof", &raw.of_roof), ("of_envelope", &raw.of_envelope)] {
-        if share.given().is_some_and(|p| p.0 > Decimal::ONE_HUNDRED) {
-            let fault = format!("`{key}` is more than the whole");
-            found.push(Problem::fault(format!("{path}.{key}"), fault, "write 100 % at most"));
-        }
-    }
     let of_roof = raw.of_roof.or_taken(Percent(Decimal::ONE_HUNDRED), || {
         found.push(Problem::assumed(
             format!("{path}.of_roof"),
@@ -130,16 +126,14 @@ fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> O
         ));
         return Some(vec![usual()]);
     }
-    raw.take()?.into_iter().map(|s| sheet(s.take()?)).collect()
+    let raw = raw.take()?;
+    if too_many(raw.len(), limits::CEILING, &format!("{path}.ceiling"), found) {
+        return None;
+    }
+    raw.into_iter().map(|s| sheet(s.take()?)).collect()
 }
 
-fn joists(raw: RawJoistDetail, path: &str, found: &mut Vec<Problem>) -> Option<JoistDetail> {
-    for (key, size) in [("breadth", &raw.breadth), ("depth", &raw.depth)] {
-        if size.given() == Some(&Length::ZERO) {
-            let fault = format!("a joist's `{key}` cannot be nothing");
-            found.push(Problem::fault(format!("{path}.joists.{key}"), fault, "measure one"));
-        }
-    }
+fn joists(raw: RawJoistDetail) -> Option<JoistDetail> {
     let between = match raw.between {
         Slot::Missing => None,
         given => Some(sheet(given.take()?)?),
@@ -209,11 +203,6 @@ fn insulation(
         let (bad, said) = (said.is_bad(), said.take());
         let path = format!("{path}.{key}");
         match (said, sold) {
-            (Some(Length::ZERO), _) => {
-                let fault = format!("an insulation board's `{key}` cannot be nothing");
-                found.push(Problem::fault(path, fault, format!("write, for example, `{key}: {example}`")));
-                None
-            }
             (Some(said), Some(sold)) if said != sold => {
                 let fault = format!("the price book sells this board with a {key} of {sold}, not {said}");
                 found.push(Problem::fault(path, fault, format!("take `{key}` out, or name another board")));

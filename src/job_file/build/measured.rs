@@ -5,6 +5,7 @@
 //! points move.
 
 use crate::job_file::read::reading::Slot;
+use crate::model::limits::Most;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Point, Problem};
 
@@ -36,7 +37,8 @@ impl Measured {
 }
 
 /// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
-pub fn too_many(count: usize, most: usize, what: &str, path: &str, found: &mut Vec<Problem>) -> bool {
+pub fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
+    let Most { what, most } = most;
     if count > most {
         found.push(Problem::fault(
             path,

@@ -3,22 +3,20 @@
 //! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
 //! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
 
+use super::measured::too_many;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
+use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
-use crate::model::{Finish, Length, Problem, Products};
+use crate::model::role::ROLES;
+use crate::model::{Finish, Length, Problem, Products, Role};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
-use crate::takeoff::Unit;
-use crate::takeoff::quantities::line::ROLES;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
-
-/// No pack costs more than this, in pounds.
-const DEAREST: i64 = 20_000;
 
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
@@ -30,7 +28,7 @@ pub struct SizesSold {
     slabs: Vec<Slab>,
     external: Option<Length>,
     internal: Option<Length>,
-    roles: Vec<String>,
+    roles: Vec<Role>,
     density: Option<Decimal>,
 }
 
@@ -51,7 +49,11 @@ pub fn book(
     }
     let mut codes: Vec<(String, usize)> = Vec::new();
     let mut articles = Vec::new();
-    for (n, raw) in raw.articles.take().unwrap_or_default().into_iter().enumerate() {
+    let mut listed = raw.articles.take().unwrap_or_default();
+    if too_many(listed.len(), limits::ARTICLES, "articles", &mut here) {
+        listed.clear();
+    }
+    for (n, raw) in listed.into_iter().enumerate() {
         let path = format!("articles[{n}]");
         let Some(raw) = raw.take() else { continue };
         if let Some(code) = raw.code.given() {
@@ -98,28 +100,9 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     }
 }
 
-/// The role's unit, if it is one of the roles.
-fn unit_of(role: &str) -> Option<Unit> {
-    ROLES
-        .iter()
-        .find(|(name, ..)| match name.strip_suffix('*') {
-            Some(family) => role.strip_prefix(family).is_some_and(|rest| !rest.is_empty()),
-            None => *name == role,
-        })
-        .map(|(_, unit, _)| *unit)
-}
-
 fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
-    let role = raw.role.given()?.0.clone();
-    let Some(unit) = unit_of(&role) else {
-        let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
-        let cure = match suggest::nearest(&role, &known) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("the roles are {}", suggest::words(&family(&role, &known), "and")),
-        };
-        found.push(Problem::fault(format!("{path}.role"), format!("`{role}` is not a role"), cure));
-        return None;
-    };
+    let role = role(&raw.role.given()?.0, path, found)?;
+    let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
         let fits = h.unit.is_empty() || h.unit == unit.to_string();
         if !fits {
@@ -133,6 +116,13 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
         fits.then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
+    if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {
+        found.push(Problem::fault(
+            format!("{path}.size"),
+            format!("`{role}` comes in sizes, and this article does not say which"),
+            format!("add its `size`: {}", role.facts().about),
+        ));
+    }
     sold.roles.push(role.clone());
     let price = price(&raw, path, found);
     Some(Article {
@@ -147,8 +137,49 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
         longest: raw.longest.take(),
         hazard: raw.hazard.take().map(|t| t.0),
         least: raw.least.take().map(u64::from),
-        breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
+        breaks: raw
+            .breaks
+            .take()
+            .filter(|b| !too_many(b.len(), limits::BREAKS, &format!("{path}.breaks"), found))
+            .unwrap_or_default()
+            .into_iter()
+            .filter_map(price_break)
+            .collect(),
     })
+}
+
+/// The role of a word of the price book.
+fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
+    let role = Role::parse(word);
+    let numbered = match role {
+        Some(Role::Mat(n)) => Some((limits::MAT, n)),
+        Some(Role::Bandage(n)) => Some((limits::BANDAGE_WIDTH, n)),
+        _ => None,
+    };
+    let beyond = numbered.filter(|(limits, n)| !limits.limit.holds((*n).into()));
+    if role.is_some() && beyond.is_none() {
+        return role;
+    }
+    let families = [("bandage.", "75"), ("mat.", "450")];
+    let known: Vec<&str> = ROLES.iter().map(|r| r.word).collect();
+    let family_of = families.into_iter().find(|(head, _)| word.starts_with(head));
+    let (fault, cure) = match (beyond, family_of, suggest::nearest(word, &known)) {
+        (Some((limits, _)), Some((head, example)), _) => (
+            format!("`{word}` is not a role: {} lies {}", limits.what, limits.words()),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, Some((head, example)), _) => (
+            format!("`{word}` is not a role: a number stands after the point"),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, None, Some(near)) => (format!("`{word}` is not a role"), format!("did you mean `{near}`?")),
+        (_, None, None) => (
+            format!("`{word}` is not a role"),
+            format!("the roles are {}", suggest::words(&family(word, &known), "and")),
+        ),
+    };
+    found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    None
 }
 
 fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
@@ -171,64 +202,39 @@ fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money
         return None;
     }
     let price = *raw.price.given()?;
-    if price == Money::ZERO {
-        found.push(Problem::fault(
-            path,
-            "an article that costs nothing cannot be right",
-            "write the price of a pack without VAT",
-        ));
-        return None;
-    }
-    if price.as_pounds() > Decimal::from(DEAREST) {
-        let fault = format!("a pack for {price} pounds cannot be right");
-        found.push(Problem::fault(path, fault, "check the point: the price is for one pack, in pounds"));
-        return None;
-    }
     Some(price)
 }
 
 /// Gathers the sizes that the layout needs; gives the size by which the article is asked for.
 fn sizes(
     raw: &RawArticle,
-    role: &str,
+    role: &Role,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
-    match role.split_once('.') {
-        Some(("trim", finish)) => trim(raw, finish, path, sold, found),
-        Some(("board", key)) => {
+    match role {
+        Role::Trim(finish) => return trim(raw, *finish, path, sold, found),
+        Role::Board(key) => {
             sold.boards.extend(board(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("insulation", key)) => {
+        Role::Insulation(key) => {
             sold.slabs.extend(slab(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("mat", weight)) => {
-            mat(raw, weight, holds, path, sold, found);
-            None
+        Role::Mat(weight) => {
+            mat(raw, *weight, holds, path, sold, found);
+            return None;
         }
-        Some(("bandage", width)) => {
-            bandage(width, holds, path, sold, found);
-            raw.size.given().copied()
-        }
-        Some(("corner", "external")) => {
-            sold.external = sold.external.or(raw.leg.given().copied());
-            None
-        }
-        Some(("corner", "internal")) => {
-            sold.internal = sold.internal.or(raw.leg.given().copied());
-            None
-        }
-        _ => {
-            if role == "catalyst" {
-                density(raw, path, sold, found);
-            }
-            raw.size.given().copied()
-        }
+        Role::Bandage(width) => bandage(*width, holds, path, sold, found),
+        Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
+        Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
+        Role::Catalyst => density(raw, path, sold, found),
+        _ => {}
     }
+    raw.size.given().copied()
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
@@ -273,9 +279,21 @@ fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<P
 }
 
 /// A size without which the article cannot be laid out.
-fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+fn needed(
+    slot: &Slot<Length>,
+    limits: Number,
+    (key, example): (&str, &str),
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     match slot {
-        Slot::Given(l) if *l > Length::ZERO => Some(*l),
+        Slot::Given(l) if limits.limit.holds(l.as_mm().into()) => Some(*l),
+        Slot::Given(l) => {
+            let fault = format!("`{key}` is {l}; it lies {}", limits.words());
+            let cure = format!("check the figure and its unit; {} is, for example, `{key}: {example}`", limits.what);
+            found.push(Problem::fault(format!("{path}.{key}"), fault, cure));
+            None
+        }
         Slot::Bad => None,
         _ => {
             let fault = format!("an article of this role needs `{key}`");
@@ -285,26 +303,24 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
     }
 }
 
-/// A flange on the roof is never wider than this (common practice, no source).
-const WIDEST_FLANGE: Length = Length::mm(500);
-
-fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(
+    raw: &RawArticle,
+    finish: Finish,
+    path: &str,
+    sold: &mut SizesSold,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
-    let length = needed(slot, "length", "3.0 m", path, found)?;
-    let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
+    let length = needed(slot, limits::TRIM_LENGTH, ("length", "3.0 m"), path, found)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
-    if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
-        let fault = format!("no trim has a flange {wide} wide on the roof");
-        found.push(Problem::fault(format!("{path}.flange"), fault, "measure it; 80 mm to 100 mm is usual"));
-    }
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
 }
 
 fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Board> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "590 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "18 mm", path, found);
+    let length = needed(&raw.length, limits::BOARD_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::BOARD_WIDTH, ("width", "590 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::BOARD_THICKNESS, ("thickness", "18 mm"), path, found);
     if raw.edge.is_missing() {
         let cure = "add `edge: tongued`, or `edge: square`";
         found.push(Problem::fault(format!("{path}.edge"), "an article of this role needs `edge`", cure));
@@ -320,24 +336,23 @@ fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> O
 }
 
 fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "1200 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "120 mm", path, found);
+    let length = needed(&raw.length, limits::SLAB_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::SLAB_WIDTH, ("width", "1200 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::INSULATION, ("thickness", "120 mm"), path, found);
     let conductivity = raw.lambda.given().copied();
     Some(Slab { key: key.to_owned(), length: length?, width: width?, thickness: thickness?, conductivity })
 }
 
 fn mat(
     raw: &RawArticle,
-    weight: &str,
+    weight: u32,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
-    let width = needed(&raw.width, "width", "1000 mm", path, found);
-    let weight = number(weight, "mat.", "450", path, found)?;
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    let width = needed(&raw.width, limits::MAT_WIDTH, ("width", "1000 mm"), path, found);
+    let roll = roll(holds?, limits::MAT_ROLL, path, found)?;
     let width = width?;
     match sold.mats.iter_mut().find(|m| m.weight == weight) {
         Some(mat) if mat.width != width => {
@@ -352,25 +367,20 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(
-    width: &str,
-    holds: Option<Decimal>,
-    path: &str,
-    sold: &mut SizesSold,
-    found: &mut Vec<Problem>,
-) -> Option<()> {
-    let width = number(width, "bandage.", "75", path, found)?;
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
-    (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
+fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
+    let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
+    sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }
 
-fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<u32> {
-    let number = text.parse().ok().filter(|n| (1..=5000).contains(n));
-    if number.is_none() {
-        let fault = format!("`{family}{text}` is not a role: a number stands after the point");
-        found.push(Problem::fault(format!("{path}.role"), fault, format!("write, for example, `{family}{example}`")));
+/// The length of a roll that holds so many metres.
+fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+    let mm = metres * Decimal::ONE_THOUSAND;
+    if !limits.limit.holds(mm) {
+        let fault = format!("`holds` is {} m; it lies {}", metres.normalize(), limits.words());
+        found.push(Problem::fault(format!("{path}.holds"), fault, "write the metres on one roll, such as `33 m`"));
+        return None;
     }
-    number
+    mm.to_i64().map(Length::mm)
 }
 
 impl SizesSold {
@@ -396,7 +406,7 @@ impl SizesSold {
             products.mats = self.mats.into_iter().map(|m| (m.weight, sorted(m))).collect();
         }
         if !self.roles.is_empty() {
-            products.closures = ["closure.left", "closure.right"].iter().all(|c| self.roles.iter().any(|r| r == c));
+            products.closures = [Role::ClosureLeft, Role::ClosureRight].iter().all(|c| self.roles.contains(c));
         }
         for (width, roll) in self.bandages {
             let rolls = products.bandages.entry(width).or_default();
@@ -426,9 +436,9 @@ fn sorted(mut mat: MatRoll) -> MatRoll {
 }
 
 /// `topcoat.dark-grey` is sold in `dark grey`.
-fn colours(roles: &[String]) -> Vec<String> {
+fn colours(roles: &[Role]) -> Vec<String> {
     let mut all: Vec<String> =
-        roles.iter().filter_map(|r| r.strip_prefix("topcoat.")).map(|c| c.replace('-', " ")).collect();
+        roles.iter().filter_map(|r| if let Role::Topcoat(c) = r { Some(c.replace('-', " ")) } else { None }).collect();
     all.sort_unstable();
     all.dedup();
     all

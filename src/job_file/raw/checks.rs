@@ -1,8 +1,10 @@
 //! What the job file says for the checks of water, heat, lifting and fire: every key, none of the meaning.
 
 use crate::checks::rainwater;
-use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
+use crate::job_file::read::amount::{SquareMm, amounts};
+use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, wrong};
 use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
+use crate::job_file::read::settings::settings;
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
 use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
@@ -37,14 +39,14 @@ settings! {
     /// A gutter with all that its check can use.
     pub struct RawGutterDetail = "`gutter`" {
         shape: GutterShape, needed "half-round";
-        size: Length, needed "112 mm";
-        area: Area;
-        depth: Length;
-        length: Length;
+        size: Length, needed "112 mm", within GUTTER;
+        area: SquareMm, within GUTTER_AREA;
+        depth: Length, within GUTTER_DEPTH;
+        length: Length, within GUTTER_LENGTH;
         outlet: RawGutterOutlet;
-        depth_factor: Decimal;
-        shape_factor: Decimal;
-        carries: FlowRate;
+        depth_factor: Decimal, within GUTTER_FACTOR;
+        shape_factor: Decimal, within GUTTER_FACTOR;
+        carries: FlowRate, within GUTTER_FLOW;
     }
 }
 
@@ -52,8 +54,8 @@ settings! {
     /// The outlet of a gutter.
     pub struct RawGutterOutlet = "`outlet`" {
         at: OutletPlace;
-        size: Length;
-        head: Length;
+        size: Length, within OUTLET;
+        head: Length, within HEAD;
         strainer: YesNo;
     }
 }
@@ -61,7 +63,7 @@ settings! {
 settings! {
     /// A pitched roof that drains onto this one.
     pub struct RawRoofAbove = "`roof_above`" {
-        area: Area, needed "12.0 m2";
+        area: Area, needed "12.0 m2", within WALL_ABOVE;
         pitch: RoofPitch, needed "35°";
     }
 }
@@ -77,8 +79,8 @@ settings! {
         vapour: RawVapour;
         insulation: RawInsulation;
         overlay: PrintedText;
-        void: Length;
-        vent_gap: Length;
+        void: Length, within VOID;
+        vent_gap: Length, within VENT_GAP;
         existing: RawExisting;
     }
 }
@@ -86,9 +88,9 @@ settings! {
 settings! {
     /// The roof as it is now, and how much of it is renovated.
     pub struct RawExisting = "`existing`" {
-        u_value: Transmittance, needed "0.8 W/m2K";
-        of_roof: Percent;
-        of_envelope: Percent;
+        u_value: Transmittance, needed "0.8 W/m2K", within U_VALUE;
+        of_roof: Percent, within SHARE;
+        of_envelope: Percent, within SHARE;
     }
 }
 
@@ -96,18 +98,18 @@ settings! {
     /// A flat layer of one material.
     pub struct RawSheet = "a layer" {
         name: PrintedText, needed "plasterboard";
-        thickness: Thickness, needed "12.5 mm";
-        lambda: Conductivity, needed "0.21 W/mK";
+        thickness: Thickness, needed "12.5 mm", within LAYER;
+        lambda: Conductivity, needed "0.21 W/mK", within LAMBDA;
     }
 }
 
 settings! {
     /// Joists as the heat sees them.
     pub struct RawJoistDetail = "`joists`" {
-        breadth: Length, needed "47 mm";
-        depth: Length, needed "150 mm";
-        fraction: Decimal;
-        lambda: Conductivity;
+        breadth: Length, needed "47 mm", within JOIST_BREADTH;
+        depth: Length, needed "150 mm", within JOIST_DEPTH;
+        fraction: Decimal, within JOIST_SHARE;
+        lambda: Conductivity, within LAMBDA;
         between: RawSheet;
     }
 }
@@ -117,19 +119,19 @@ settings! {
     pub struct RawInsulation = "`insulation`" {
         board: PrintedText, needed "pir-120";
         name: PrintedText;
-        thickness: Length;
-        lambda: Conductivity;
-        length: Length;
-        width: Length;
-        density: SolidDensity;
+        thickness: Length, within INSULATION;
+        lambda: Conductivity, within LAMBDA;
+        length: Length, within SLAB_LENGTH;
+        width: Length, within SLAB_WIDTH;
+        density: SolidDensity, within DENSITY;
     }
 }
 
 settings! {
     /// The roll of the vapour layer.
     pub struct RawVapour = "`vapour`" {
-        roll_width: Length, needed "2 m";
-        roll_length: Length, needed "25 m";
+        roll_width: Length, needed "2 m", within ROLL_WIDTH;
+        roll_length: Length, needed "25 m", within ROLL_LENGTH;
     }
 }
 
@@ -139,14 +141,14 @@ settings! {
         zones: List<Zone>;
         reach: Reach;
         column: FilterColumn;
-        payload: Mass;
+        payload: Mass, within PAYLOAD;
     }
 }
 
 settings! {
     /// Wall that drains onto the roof.
     pub struct RawWallAbove = "`wall_above`" {
-        area: Area, needed "15.6 m2";
+        area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 
@@ -302,6 +304,14 @@ impl Word for Conductivity {
             ),
         }
     }
+}
+
+amounts! {
+    SolidDensity: d => d.0;
+    FlowRate: f => f.as_litres_per_second();
+    Thickness: t => t.as_mm();
+    Transmittance: u => u.as_w_per_m2k();
+    Conductivity: l => l.as_w_per_mk();
 }
 
 /// A number above nothing and up to `most`, with one of these units.

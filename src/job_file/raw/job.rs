@@ -4,14 +4,15 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove};
-use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong, settings};
+use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong};
 use crate::job_file::read::scalars::{
     Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
 };
+use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Fall, Finish, Length};
+use crate::model::{Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::programme::Operation;
@@ -27,14 +28,14 @@ settings! {
         start: Date;
         customer: RawCustomer, needed "{name: …, address: […]}";
         site: RawSite;
-        access: ByName<YesNoSum>;
+        access: ByName<YesNoSum>, within ACCESS;
         conditions: RawConditions;
         roofs: List<RawRoof>, needed "[{name: Main roof, …}]";
         strip: RawStrip;
         asbestos: Answer;
         flashing: By;
         delivery: RawDelivery;
-        boundary: Length;
+        boundary: Length, within BOUNDARY;
         roof_class: RoofClass;
         lift: RawLift;
         wind_from: PrintedText;
@@ -59,7 +60,7 @@ settings! {
     /// The place.
     pub struct RawSite = "`site`" {
         address: Lines;
-        eaves_height: Length;
+        eaves_height: Length, within EAVES;
         built_before_2000: Answer;
         access: PrintedText;
         hospital: PrintedText;
@@ -69,12 +70,12 @@ settings! {
 settings! {
     /// Weather.
     pub struct RawConditions = "`conditions`" {
-        air: Celsius;
-        humidity: PercentRange;
-        surface: Celsius;
-        night_low: Celsius;
-        moisture: PercentRange;
-        dry_hours: Hours;
+        air: Celsius, within AIR;
+        humidity: PercentRange, within HUMIDITY;
+        surface: Celsius, within SURFACE;
+        night_low: Celsius, within AIR;
+        moisture: PercentRange, within MOISTURE;
+        dry_hours: Hours, within DRY_HOURS;
     }
 }
 
@@ -86,7 +87,7 @@ settings! {
         edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
         falls_to: PrintedText;
-        fall: Fall;
+        fall: Fall, within FALL;
         joists: RawJoists;
         measured_to: MeasuredTo;
         way_off: PrintedText;
@@ -112,20 +113,20 @@ settings! {
 settings! {
     /// A rectangle.
     pub struct RawRectangle = "`rectangle`" {
-        width: Length, needed "5.2 m";
-        depth: Length, needed "3.4 m";
+        width: Length, needed "5.2 m", within SIDE;
+        depth: Length, needed "3.4 m", within SIDE;
     }
 }
 
 settings! {
     /// Four sides and a diagonal.
     pub struct RawQuadrilateral = "`quadrilateral`" {
-        front: Length, needed "5.20 m";
-        right: Length, needed "3.42 m";
-        back: Length, needed "5.18 m";
-        left: Length, needed "3.40 m";
-        diagonal: Length, needed "6.22 m";
-        other_diagonal: Length;
+        front: Length, needed "5.20 m", within SIDE;
+        right: Length, needed "3.42 m", within SIDE;
+        back: Length, needed "5.18 m", within SIDE;
+        left: Length, needed "3.40 m", within SIDE;
+        diagonal: Length, needed "6.22 m", within DIAGONAL;
+        other_diagonal: Length, within DIAGONAL;
     }
 }
 
@@ -134,7 +135,7 @@ settings! {
     pub struct RawLeg = "a leg of the walk" {
         edge: PrintedText, needed "front";
         turn: WalkTurn;
-        go: Length, needed "5.2 m";
+        go: Length, needed "5.2 m", within SIDE;
     }
 }
 
@@ -142,11 +143,11 @@ settings! {
     /// An edge, or one stretch of it.
     pub struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
-        go: Length;
+        go: Length, within SIDE;
         gutter: RawGutter;
-        upstand: Length;
-        flashing: PrintedText;
-        ladder_point: Length;
+        upstand: Length, within UPSTAND;
+        flashing: Flashing;
+        ladder_point: Length, within LADDER_AT;
         joints: Joints;
     }
 }
@@ -155,9 +156,9 @@ settings! {
     /// A hole.
     pub struct RawHole = "a hole" {
         name: PrintedText, needed "rooflight";
-        at: List<Length>, needed "[1.8 m, 1.1 m]";
-        size: List<Length>;
-        round: Length;
+        at: List<Length>, needed "[1.8 m, 1.1 m]", within HOLE_AT;
+        size: List<Length>, within HOLE_SIZE;
+        round: Length, within PIPE;
         finish: Finish;
     }
 }
@@ -167,7 +168,7 @@ settings! {
     pub struct RawJoists = "`joists`" {
         run: JoistRun, needed "front to back";
         spacing: Length, needed "400 mm";
-        first: Length;
+        first: Length, within JOIST_FIRST;
     }
 }
 
@@ -182,8 +183,8 @@ settings! {
 settings! {
     /// The laminate.
     pub struct RawLaminate = "`laminate`" {
-        mat: u32, needed "450";
-        layers: u32;
+        mat: u32, needed "450", within MAT;
+        layers: u32, within LAYERS;
     }
 }
 
@@ -198,9 +199,9 @@ settings! {
 settings! {
     /// An outlet in the roof.
     pub struct RawOutlet = "`outlet`" {
-        at: List<Length>, needed "[2.6 m, 0.2 m]";
-        size: Length, needed "75 mm";
-        head: Length;
+        at: List<Length>, needed "[2.6 m, 0.2 m]", within HOLE_AT;
+        size: Length, needed "75 mm", within OUTLET;
+        head: Length, within HEAD;
         strainer: YesNo;
     }
 }
@@ -226,9 +227,9 @@ settings! {
     /// An extra.
     pub struct RawExtra = "an extra" {
         item: PrintedText, needed "new soil vent cowl";
-        cost: Money;
-        cost_a_day: Money;
-        price: Money;
+        cost: Money, within EXTRA;
+        cost_a_day: Money, within EXTRA;
+        price: Money, within EXTRA;
         optional: YesNo;
         provisional: YesNo;
         in_total: YesNo;
@@ -239,15 +240,26 @@ settings! {
     /// An alternative.
     pub struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
-        change: Anything, needed "{roofs: {Main roof: {laminate: {mat: 600}}}}";
+        change: Anything;
+        without: RawWithout;
         show: Show;
+    }
+}
+
+settings! {
+    /// What an option leaves out, by name.
+    pub struct RawWithout = "`without`" {
+        extras: List<PrintedText>;
+        holes: List<PrintedText>;
+        notes: List<PrintedText>;
+        exclusions: List<PrintedText>;
     }
 }
 
 settings! {
     /// What the quote says.
     pub struct RawQuote = "`quote`" {
-        valid_days: u32;
+        valid_days: u32, within VALID_DAYS;
         notes: List<PrintedText>;
         exclusions: List<PrintedText>;
         stages: List<RawStage>;
@@ -258,7 +270,7 @@ settings! {
 settings! {
     /// A rate of VAT that the job claims, with its reason.
     pub struct RawClaim = "`vat`" {
-        rate: Percent, needed "5 %";
+        rate: Percent, needed "5 %", within VAT;
         reason: PrintedText, needed "empty two years";
     }
 }
@@ -267,7 +279,7 @@ settings! {
     /// A payment.
     pub struct RawStage = "a stage" {
         when: PrintedText, needed "Deposit, when you accept";
-        part: ShareOfPrice, needed "25 %";
+        part: ShareOfPrice, needed "25 %", within STAGE_SUM;
         after: Operation;
     }
 }

@@ -1,8 +1,9 @@
 //! A price book as it is written: every key, none of the meaning.
 
 use super::job::Lines;
-use crate::job_file::read::reading::{List, Word, Wrong, settings};
+use crate::job_file::read::reading::{List, Word, Wrong};
 use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
+use crate::job_file::read::settings::settings;
 use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
@@ -26,10 +27,10 @@ settings! {
         phone: PrintedText;
         email: PrintedText;
         account: PrintedText;
-        delivery: Money, needed "45.00";
-        free_delivery_from: Money;
-        preferred: Money;
-        lead_days: u32;
+        delivery: Money, needed "45.00", within DELIVERY;
+        free_delivery_from: Money, within FREE_FROM;
+        preferred: Money, within PREFERRED;
+        lead_days: u32, within LEAD_DAYS;
     }
 }
 
@@ -40,21 +41,21 @@ settings! {
         code: PrintedText, needed "the merchant's own code";
         description: PrintedText, needed "laminating resin";
         pack: PrintedText, needed "20 kg drum";
-        holds: Holds, needed "20 kg";
-        price: Money;
-        mass: Mass;
-        longest: Length;
+        holds: Holds, needed "20 kg", within HOLDS;
+        price: Money, within PRICE;
+        mass: Mass, within PACK_MASS;
+        longest: Length, within PACK_SIZE;
         hazard: PrintedText;
-        size: Length;
-        length: Length;
-        width: Length;
-        thickness: Length;
+        size: Length, within PACK_SIZE;
+        length: Length, within PACK_SIZE;
+        width: Length, within PACK_SIZE;
+        thickness: Length, within PACK_SIZE;
         edge: BoardEdge;
-        flange: Length;
-        leg: Length;
+        flange: Length, within FLANGE;
+        leg: Length, within LEG;
         density: Density;
-        lambda: Conductivity;
-        least: u32;
+        lambda: Conductivity, within LAMBDA;
+        least: u32, within LEAST_PACKS;
         breaks: List<RawBreak>;
     }
 }
@@ -62,8 +63,8 @@ settings! {
 settings! {
     /// A lower price from so many packs on.
     pub struct RawBreak = "a price break" {
-        from: u32, needed "10";
-        price: Money, needed "11.20";
+        from: u32, needed "10", within BREAK_FROM;
+        price: Money, needed "11.20", within PRICE;
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Given a file's text; gives values with their places, or every problem of the file.
 
+pub mod amount;
 pub mod find;
 pub mod guard;
 pub mod load;
@@ -9,4 +10,5 @@ pub mod places;
 pub mod reading;
 pub mod render;
 pub mod scalars;
+pub mod settings;
 pub mod suggest;

@@ -148,6 +148,11 @@ impl<'a> At<'a> {
         self.reader.places.kind(self.node)
     }
 
+    /// The name of the place: its key, or which entry of a list it is.
+    pub fn name(self) -> String {
+        self.reader.places.name(self.node)
+    }
+
     /// The path of the place.
     pub fn path(self) -> String {
         self.reader.places.path(self.node)
@@ -159,6 +164,11 @@ impl<'a> At<'a> {
             return;
         }
         self.tell(Problem::fault(self.path(), fault, cure));
+    }
+
+    /// Tells a fault of a setting in the group here.
+    pub fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
+        self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
@@ -423,82 +433,3 @@ pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> u
     problems.sort_by_cached_key(|p| (p.source, offset(p), p.level == Level::Assumed));
     problems.dedup();
 }
-
-/// Defines a group of settings: a struct of [`Slot`]s that reads itself and tells unknown and missing keys.
-///
-/// ```text
-/// settings! {
-///     /// An old covering.
-///     pub struct RawStrip = "`strip`" {
-///         covering: Text, needed "felt";
-///         tip: Text;
-///     }
-/// }
-/// ```
-macro_rules! settings {
-    ($(#[$about:meta])* pub struct $name:ident = $what:literal {
-        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)?;)*
-    }) => {
-        $(#[$about])*
-        #[derive(Debug, Clone, Default)]
-        #[allow(missing_docs, reason = "each field is the key of the file with the same name")]
-        pub struct $name {
-            $($(#[$doc])* pub $field: $crate::job_file::read::reading::Slot<$type>,)*
-        }
-
-        impl $name {
-            const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
-        }
-
-        impl $crate::job_file::read::reading::FromFile for $name {
-            fn read<'de, D: serde::de::Deserializer<'de>>(
-                at: $crate::job_file::read::reading::At<'_>,
-                from: D,
-            ) -> Result<$crate::job_file::read::reading::Slot<Self>, D::Error> {
-                use $crate::job_file::read::reading::{At, Seed, Slot, skip};
-
-                struct Keys<'a>(At<'a>);
-
-                impl<'de> serde::de::Visitor<'de> for Keys<'_> {
-                    type Value = $name;
-
-                    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                        f.write_str($what)
-                    }
-
-                    fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<$name, A::Error> {
-                        let mut read = $name::default();
-                        let mut n = 0;
-                        while let Some(key) = map.next_key::<String>()? {
-                            let at = self.0.child(n);
-                            n += 1;
-                            match key.as_str() {
-                                $(stringify!($field) => read.$field = map.next_value_seed(Seed::at(at))?,)*
-                                _ => {
-                                    let meant = at.unknown(&key, $what, $name::KEYS);
-                                    match meant.as_deref() {
-                                        $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
-                                        _ => {}
-                                    }
-                                    map.next_value::<serde::de::IgnoredAny>()?;
-                                }
-                            }
-                        }
-                        $($(if read.$field.is_missing() {
-                            self.0.lacks(stringify!($field), $what, $example);
-                            read.$field = Slot::Bad;
-                        })?)*
-                        Ok(read)
-                    }
-                }
-
-                if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
-                    return skip(from);
-                }
-                from.deserialize_map(Keys(at)).map(Slot::Given)
-            }
-        }
-    };
-}
-
-pub(crate) use settings;

@@ -6,7 +6,7 @@
 //! board has one each. The least sum of parts over all ways to divide two neighbouring rows with their joints apart
 //! bounds what those rows take.
 
-use super::divide::Limits;
+use super::divide::DivisionLimits;
 use super::exclude::none_with;
 use super::parts::{Across, BOARD, BoundFunction, Chain, chain};
 use super::rows::BoardRow;
@@ -36,7 +36,13 @@ pub(crate) struct BoundInput<'a> {
 
 impl<'a> BoundInput<'a> {
     /// For every layout; with `strict`, for every layout without a short piece.
-    pub fn new(rows: &'a [BoardRow], size: &'a BoardSize, area: i64, limits: &Limits, strict: bool) -> BoundInput<'a> {
+    pub fn new(
+        rows: &'a [BoardRow],
+        size: &'a BoardSize,
+        area: i64,
+        limits: &DivisionLimits,
+        strict: bool,
+    ) -> BoundInput<'a> {
         let chains = rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
         let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
         let whole = limits.full / limits.spacing.max(1);

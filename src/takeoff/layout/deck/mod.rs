@@ -17,12 +17,9 @@ mod stock;
 pub(crate) mod support;
 
 pub use self::frame::joist_lines;
-pub use crate::takeoff::quantities::deck_lines::{
-    area_working, board_mass, deck_lines, deck_notices, ripped_first_row,
-};
 
 use self::bound::{Bound, BoundInput};
-use self::divide::Limits;
+use self::divide::DivisionLimits;
 use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, lay};
@@ -34,6 +31,7 @@ use crate::geometry::region::Region;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
+use std::collections::BTreeMap;
 
 /// Joists closer than this were not meant.
 const LEAST_SPACING: i64 = 100;
@@ -173,9 +171,9 @@ fn ring_on_lines(ring: &[Point], frame: &DeckFrame, pitch: RowPitch) -> Vec<Poin
 }
 
 /// The longest and shortest pieces that may be laid.
-fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
+fn limits(roof: &Roof, rules: &Rules, board: &Board) -> DivisionLimits {
     let spacing = roof.joists.spacing.as_mm();
-    Limits {
+    DivisionLimits {
         longest: board.length.as_mm(),
         shortest: i64::from(rules.shortest_board) * spacing,
         full: board.length.as_mm() / spacing * spacing,
@@ -183,7 +181,7 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
     }
 }
 
-fn board_size(rows: &[BoardRow], board: &Board, limits: &Limits) -> BoardSize {
+fn board_size(rows: &[BoardRow], board: &Board, limits: &DivisionLimits) -> BoardSize {
     let spans = rows.iter().flat_map(|r| &r.spans).map(|s| s.length());
     BoardSize {
         length: board.length.as_mm(),
@@ -264,6 +262,25 @@ impl PlannedRows<'_> {
     }
 }
 
+/// How wide each row is, in laying order.
+pub fn row_widths(deck: &DeckLayout) -> Vec<Length> {
+    let mut rows: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
+    let across = |p: &Point| if deck.along_x { p.y } else { p.x };
+    for (row, v) in deck.pieces.iter().flat_map(|p| p.rings.iter().flatten().map(move |q| (p.row, across(q)))) {
+        let reach = rows.entry(row).or_insert((v, v));
+        *reach = (reach.0.min(v), reach.1.max(v));
+    }
+    rows.into_values().map(|(low, high)| Length::mm(high - low)).collect()
+}
+
+/// How wide the first row is ripped, where that keeps later rows from being too narrow. Its pieces keep the edge that
+/// meets the next row, so they reach to the board's far side.
+pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
+    let rows = row_widths(deck);
+    let board = deck.pieces.iter().map(|p| Length::mm(p.on_board.y) + p.width).max()?;
+    rows.first().copied().filter(|&first| rows.len() > 1 && first < board)
+}
+
 fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
     let mut problems = Vec::new();
     let joists = &roof.joists;
@@ -306,7 +323,7 @@ fn check_reach(
     roof: &Roof,
     rules: &Rules,
     board: &Board,
-    limits: &Limits,
+    limits: &DivisionLimits,
 ) -> Result<(), Vec<Problem>> {
     let spaces = i64::from(rules.shortest_board).max(2);
     let needs_joint = rows.iter().flat_map(|r| &r.spans).any(|s| s.length() > limits.longest);

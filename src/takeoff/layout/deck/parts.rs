@@ -3,7 +3,7 @@
 //! Given pieces as they must be cut; gives whole numbers of which no board holds more than one board's worth: a dual
 //! feasible function of the lengths (Fekete and Schepers, 2001) times a share of the width.
 
-use super::divide::Limits;
+use super::divide::DivisionLimits;
 use super::rows::{BoardRow, RowSpan};
 use super::stock::{BoardDemand, BoardSize};
 use std::collections::BTreeMap;
@@ -75,7 +75,7 @@ pub(crate) struct Chain<'a> {
     pub pieces: Vec<Vec<(usize, &'a [BoardDemand])>>,
 }
 
-pub(crate) fn chain<'a>(row: &'a BoardRow, span: &'a RowSpan, limits: &Limits, strict: bool) -> Chain<'a> {
+pub(crate) fn chain<'a>(row: &'a BoardRow, span: &'a RowSpan, limits: &DivisionLimits, strict: bool) -> Chain<'a> {
     let at = &span.at;
     let last = at.len() - 1;
     let allowed = |i: usize, k: usize| {

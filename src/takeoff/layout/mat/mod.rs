@@ -10,7 +10,7 @@
 //!   hole cuts only in part runs past it, and the hole is cut out of it; a strip that a hole or a court cuts right
 //!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
 //!   is slit there, and the corner's patch of bandage makes it good.
-//! - A piece longer than `mat_longest`, or than the longest roll, is joined with `mat_end_lap`, its joints kept
+//! - A piece longer than `mat_longest`, or than the shortest roll, is joined with `mat_end_lap`, its joints kept
 //!   `mat_stagger` off those of the strip beside.
 //! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
 //! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
@@ -34,10 +34,10 @@ use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, StripCut, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
 use super::{DeckLayout, MatLayout, MatPiece};
+use crate::cutting::rolls;
 use crate::geometry::region::{Bounds, Region};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
-use crate::takeoff::quantities::rolls;
 
 /// Lays the mat of one roof.
 ///
@@ -80,7 +80,7 @@ fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>>
 
 /// The longest piece that may be cut: what two people can lay, or the longest roll.
 fn longest_piece(rules: &Rules, roll: &MatRoll) -> Length {
-    roll.rolls.last().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
+    roll.rolls.first().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
 }
 
 /// What is laid, and by which rules.
