@@ -133,7 +133,12 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
                 format!("write, for example, `holds: {} {unit}`", h.amount),
             ));
         }
-        fits.then_some(h.amount)
+        let whole = unit != Unit::Each || h.amount.fract().is_zero();
+        if !whole {
+            let fault = format!("a pack of `{role}` holds {} pieces: nobody sells a part of one", h.amount.normalize());
+            found.push(Problem::fault(format!("{path}.holds"), fault, "write a whole number, such as `holds: 1`"));
+        }
+        (fits && whole).then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
     sold.roles.push(role.clone());
