@@ -74,6 +74,9 @@ pub fn in_unit(value: Decimal, unit: &str) -> String {
         "pounds" => format!("{value:.2}"),
         "1 in" => format!("1:{}", value.normalize()),
         "" => value.normalize().to_string(),
+        _ if value == Decimal::ONE && !unit.contains('/') => {
+            format!("1 {}", unit.strip_suffix('s').unwrap_or(unit))
+        }
         _ => format!("{} {unit}", value.normalize()),
     }
 }

@@ -144,7 +144,7 @@ const fn section(thickness: (i64, i64), width: (i64, i64)) -> Limits {
 const TABLE: Limits = Limits::Rows {
     rows: Limit::scaled(0, 40, 0),
     temperature: Limit::scaled(-10, 50, 0),
-    dose: Limit::scaled(0, 5, 0),
+    dose: Limit::scaled(5, 50, 1),
     minutes: Limit::scaled(1, 240, 0),
 };
 
