@@ -6,12 +6,12 @@ use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
-use wetout::model::{Finish, Hole, HoleForm, Length, Products, Roof, Rules};
+use wetout::model::{Finish, Flashing, Hole, HoleForm, Length, Products, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, mat, shape};
 use wetout::takeoff::quantities::line::ROLES;
 use wetout::takeoff::quantities::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
-use wetout::takeoff::quantities::{mat_lines, resin, sundries};
+use wetout::takeoff::quantities::{bandage_lines, mat_lines, resin, sundries};
 use wetout::takeoff::{Line, Need, Step, Unit};
 
 fn dec(text: &str) -> Decimal {
@@ -46,7 +46,7 @@ fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
         needs.extend(n);
         l
     };
-    take(bandage::lines(&laid, rules, &products));
+    take(bandage_lines::lines(&laid, rules, &products));
     let wet = take(resin::lines(roofs, &laid, rules, &products));
     take(sundries::lines(roofs, &laid, By::Us, &wet, rules));
     (lines, needs)
@@ -62,7 +62,7 @@ fn quantity(lines: &[Line], id: &str) -> Decimal {
 fn kitchen() -> Roof {
     let mut r = rectangle(5200, 3400);
     r.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None });
-    r.outline.edges[2].flashing = Some("lead".into());
+    r.outline.edges[2].flashing = Some(Flashing::Lead);
     let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
     let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
     r.holes = vec![
@@ -251,14 +251,15 @@ fn lead_by_others_is_no_line() {
 }
 
 #[test]
-fn flashing_of_another_metal_is_a_line_but_no_lead_is_bought() {
+fn a_wall_is_flashed_with_its_own_metal_and_a_chimney_with_that_of_the_walls() {
     let rules = Rules::default();
     let mut r = kitchen();
-    r.outline.edges[2].flashing = Some("zinc".into());
+    r.outline.edges[2].flashing = Some(Flashing::LeadFree);
     let laid = [layout(&r, 0, &rules)];
     let (lines, needs) = sundries::lines(&[r], &laid, By::Us, &[], &rules);
-    assert_eq!(quantity(&lines, "flashing.length"), dec("5.5"));
+    assert_eq!(quantity(&lines, "flashing.lead-free.length"), dec("5.5"));
     assert!(needs.iter().all(|n| n.role != "flashing.lead"));
+    assert!(needs.iter().any(|n| n.role == "flashing.lead-free" && n.quantity == dec("5.5")));
 }
 
 /// A kept deck is sealed over its whole surface, 24 m² × 0.15; a new one stops 25 mm short of its walls.
@@ -283,7 +284,7 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     laid.bandage.extend((0..12).map(|_| piece(75, 690, BandageOver::BoardJoint)));
     laid.bandage.push(piece(75, 5200, BandageOver::BoardJoint));
     laid.bandage.push(piece(150, 150, BandageOver::TrimLap));
-    let (lines, needs) = bandage::lines(&[laid], &rules, &Products::default());
+    let (lines, needs) = bandage_lines::lines(&[laid], &rules, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
     assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
     assert_eq!(needs.iter().map(|n| n.role.as_str()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
@@ -322,20 +323,20 @@ fn where_a_roll_of_bandage_ends_the_lap_is_bought_too() {
     };
     let mut products = Products::default();
     products.bandages.insert(75, vec![mm(75_000), mm(100_000)]);
-    let (lines, needs) = bandage::lines(&pieces(12_500, 100), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_500, 100), &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.1"));
     assert_eq!((needs[0].quantity, needs[0].lines.len()), (dec("150.2"), 2));
     assert_eq!((needs[1].quantity, needs[1].lines.len()), (dec("18.4"), 1));
     assert_eq!(workings::faults(&lines), Vec::<String>::new());
     // 149.95 m are two rolls and one lap to the millimetre; one roll's worth needs no lap at all.
-    let (lines, needs) = bandage::lines(&pieces(12_490, 70), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_490, 70), &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.05"));
     assert_eq!(needs[0].quantity, dec("150"));
-    let (lines, _) = bandage::lines(&pieces(6245, 60), &rules, &products);
+    let (lines, _) = bandage_lines::lines(&pieces(6245, 60), &rules, &products);
     assert!(lines.iter().all(|l| l.id != "bandage.75.laps"));
     // Where no price book says how long a roll is, the rule does.
     let short = Rules { bandage_roll: mm(50_000), ..rules.clone() };
-    let (lines, _) = bandage::lines(&pieces(12_500, 100), &short, &Products::default());
+    let (lines, _) = bandage_lines::lines(&pieces(12_500, 100), &short, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.15"));
 }
 

@@ -2,6 +2,7 @@
 
 use crate::support::{at, mm, rectangle, roof};
 use wetout::cutting::Proof;
+use wetout::cutting::rolls::{cut_roll, rolls_for};
 use wetout::model::products::MatRoll;
 use wetout::model::{Finish, Hole, HoleForm, Length, Point, Products, Roof, Rules};
 use wetout::takeoff::layout::bandage::lay_bandage;
@@ -11,7 +12,6 @@ use wetout::takeoff::layout::{
     BandageOver, BandagePiece, DeckJoint, DeckLayout, Junction, Lap, LapOver, MatLayout, MatPiece, ProfilePlan,
     RunPlace, Treatment, TrimRun,
 };
-use wetout::takeoff::quantities::rolls::{cut_roll, rolls_for};
 
 fn roll() -> MatRoll {
     MatRoll { weight: 450, width: mm(1000), rolls: Vec::new() }
@@ -351,7 +351,7 @@ fn so_much_is_asked_for_that_any_rolls_that_cover_it_hold_every_strip() {
 /// Three strips 1 m wide take their length; two of 0.4 m lie side by side, and the area of all says so.
 #[test]
 fn no_cutting_takes_less_roll_than_its_widest_pieces_or_its_area() {
-    use wetout::takeoff::quantities::rolls::least_roll;
+    use wetout::cutting::rolls::least_roll;
     let wide = [(mm(5000), mm(1000)), (mm(5000), mm(600)), (mm(3000), mm(400))];
     assert_eq!(least_roll(&wide, mm(1000)), mm(10_000));
     assert_eq!(least_roll(&[(mm(5000), mm(400)), (mm(5000), mm(500))], mm(1000)), mm(4500));

@@ -16,8 +16,9 @@ use wetout::model::build_up::{
 };
 use wetout::model::shape::{JoistRun, LaminateChoice};
 use wetout::model::{Area, Finish, Hole, HoleForm, Length, Point, Roof, Rules};
-use wetout::takeoff::layout::insulation::{InsulationLayout, lay_boards, lay_boards_off, lay_vapour, lines};
+use wetout::takeoff::layout::insulation::{InsulationLayout, lay_boards, lay_boards_off, lay_vapour};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
+use wetout::takeoff::quantities::insulation_lines::lines;
 use wetout::takeoff::quantities::line::{Step, Unit};
 
 fn rules() -> Rules {

@@ -18,11 +18,12 @@ use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::{Edge, Finish, Job, Length, Level, Problem, Products, Roof, Rules};
+use crate::model::{Edge, Finish, Job, Length, Level, LineId, Problem, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
 use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
-use crate::takeoff::quantities::working::{measured, sum};
+use crate::takeoff::quantities::working::{line, measured, sum};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// What the checks found.
@@ -201,12 +202,10 @@ pub fn vent_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>
         working.iter().filter_map(|s| if let Step::Measured { value, .. } = s { Some(*value) } else { None }).collect();
     working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
     working.push(sum("", &runs, Unit::Metre));
-    let (id, quantity) = ("vent.run".to_owned(), found.vent.metres());
-    let roof = Some(layout.shape.name.clone());
-    let line = Line { id: id.clone(), item: "Continuous vent".into(), roof, quantity, unit: Unit::Metre, working };
-    let role = "vent.strip".to_owned();
-    let need = Need { role, size: None, quantity, unit: Unit::Metre, lines: vec![id], optional: false };
-    (vec![line], vec![need])
+    let id = (LineId::VentRun, WorkKind::Vents);
+    let line = line(id, "Continuous vent", Some(&layout.shape.name), Unit::Metre, working);
+    let need = line.as_ref().and_then(|l| Need::of(Role::VentStrip, &[l]));
+    (line.into_iter().collect(), need.into_iter().collect())
 }
 
 // ---- Weight ------------------------------------------------------------------------------------------------------
@@ -218,7 +217,9 @@ fn weight(roof: &Roof, rules: &Rules, products: &Products) -> Finding {
     let overlay = build_up.and_then(|b| over_deck::overlay_board(b, products));
     let boards: Vec<&Board> = [deck, overlay].into_iter().flatten().collect();
     let insulation = build_up.and_then(|b| b.insulation.as_ref());
-    let mut finding = loads::dead_weight(&loads::Added { laminate: roof.laminate, boards: &boards, insulation }, rules);
+    let surface = roof.topcoat.finish.aggregate.as_ref().map(|a| a.figures(rules));
+    let added = loads::Added { laminate: roof.laminate, boards: &boards, insulation, surface };
+    let mut finding = loads::dead_weight(&added, rules);
     finding.finding.working.insert(0, measured("layers of mat", roof.laminate.layers.into(), Unit::Each));
     finding.finding
 }

@@ -14,6 +14,7 @@ mod first_fit;
 mod knapsack;
 mod master;
 mod packing;
+pub mod rolls;
 mod runs;
 mod search;
 mod stock;

@@ -218,6 +218,8 @@ macro_rules! for_each_rule {
             bucket_loss: Decimal = dec(5, 0), whole(0, 30), "%", "resin and topcoat left in buckets and rollers";
             topcoat_rate: Decimal = dec(55, 2), hundredths(20, 150), "kg/m2", "topcoat on roof and trim faces", because "thinner shows the mat; thicker wrinkles, and its wax does not close it";
             topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), whole(0, 600), "mm", "face of each trim that is topcoated";
+            aggregate_rate: Decimal = dec(12, 1), hundredths(5, 1000), "kg/m2", "aggregate broadcast into the second coat of a slip-resistant topcoat (common practice, no source)";
+            aggregate_topcoat: Decimal = dec(80, 0), whole(1, 200), "% of topcoat_rate", "topcoat of that second coat (common practice, no source)";
             catalyst_to_order: Decimal = dec(25, 1), whole(1, 10), "%", "catalyst ordered, of all resin and topcoat by mass";
             catalyst: Vec<Dose> = doses(), TABLE, "%", "catalyst by air temperature";
             gel_points: Vec<GelPoint> = Vec::new(), TABLE, "minutes", "the data sheet's gel times, where the firm has them";
@@ -268,8 +270,11 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
-            flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of lead", because "a longer piece of lead tears as it warms and cools";
-            flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of lead";
+            flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of a cover flashing", because "a longer piece of lead tears as it warms and cools";
+            flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
+            wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
+            chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
+            underlay_lap: Length = mm(150), whole(50, 600), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
             flashing_cover: Length = mm(75), whole(25, 200), "mm", "the flashing covers the fillet by at least this";
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
@@ -278,6 +283,7 @@ macro_rules! for_each_rule {
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
             hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck";
+            hours_vents: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "continuous vent of a cold roof";
             hours_battens: Decimal = dec(8, 2), hundredths(0, 160), "h/m", "edge battens";
             hours_vapour: Decimal = dec(4, 2), hundredths(0, 80), "h/m2", "vapour layer, sheet as laid";
             hours_insulation: Decimal = dec(12, 2), hundredths(0, 240), "h/m2", "insulation over the deck";
@@ -285,10 +291,14 @@ macro_rules! for_each_rule {
             hours_trim: Decimal = dec(15, 2), hundredths(0, 300), "h/m", "edge trims";
             hours_corner: Decimal = dec(25, 2), hundredths(0, 500), "h each", "corner";
             hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
+            hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
+            hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
+            hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
+            hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
-            hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "lead flashing";
+            hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
             hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), whole(3, 16), "h", "a working day";

@@ -67,6 +67,8 @@ pub struct Flow {
     /// How many times as large as running text some sheets are set, by their number.
     pub scales: BTreeMap<usize, f64>,
     sheets: usize,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
@@ -87,6 +89,7 @@ impl Flow {
             plain_size: size,
             scales: BTreeMap::new(),
             sheets: 0,
+            tells: Vec::new(),
             notes: Vec::new(),
             page,
             within: Vec::new(),
@@ -100,6 +103,12 @@ impl Flow {
     pub fn node(&mut self, parent: NodeId, role: Role) -> NodeId {
         self.nodes.push(Node { parent, role });
         self.nodes.len() - 1
+    }
+
+    /// Takes back the nodes from one on, with what they tell.
+    fn forget_from(&mut self, node: NodeId) {
+        self.nodes.truncate(node);
+        self.tells.retain(|(_, teller)| *teller < node);
     }
 
     /// A piece inside the frames that are open.
@@ -279,6 +288,7 @@ impl Flow {
     /// The node of each span: the owner, or a link under it.
     pub fn owners(&mut self, spans: &[Span], owner: Option<NodeId>) -> Vec<Option<NodeId>> {
         let Some(owner) = owner else { return vec![None; spans.len()] };
+        self.tells.extend(spans.iter().flat_map(|span| &span.tells).map(|name| (name.clone(), owner)));
         let mut last: Option<(&str, NodeId)> = None;
         let mut owners = Vec::with_capacity(spans.len());
         for span in spans {
@@ -300,7 +310,7 @@ impl Flow {
         let size = if level < 3 { self.plain_size } else { self.size };
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.pop();
+            self.forget_from(node);
             return pieces;
         }
         self.last_heading = tagged;
@@ -318,7 +328,7 @@ impl Flow {
         let node = self.node(parent, Role::Paragraph);
         let mut pieces = self.set(spans, self.running(), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.truncate(node);
+            self.forget_from(node);
         }
         hold_ends(&mut pieces);
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
@@ -583,7 +593,7 @@ impl Flow {
         }
         self.within = outer;
         if height > self.tallest() {
-            self.nodes.truncate(nodes);
+            self.forget_from(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }

@@ -1,4 +1,4 @@
-//! Costs: materials, labour, travel, skips, access, extras, contingency and overhead, each with its working.
+//! Costs: materials, labour, travel, tipping, access, extras, contingency and overhead, each with its working.
 //!
 //! Given orders, the programme and the firm's terms; gives the cost sheet. Each cost is taken to the nearest penny, so
 //! that the sheet adds up as it is printed. A firm that is not registered for VAT cannot reclaim what it pays on
@@ -10,8 +10,10 @@ use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
-use crate::model::{Job, Problem};
-use crate::programme::{Operation, Programme};
+use crate::model::{Access, Job, Problem};
+use crate::programme::Programme;
+use crate::takeoff::quantities::line::Share;
+use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
 
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
@@ -27,72 +29,105 @@ pub(super) enum Part {
     Extra(usize),
 }
 
-/// The cost sheet, and how much of it belongs to each part alone.
+/// The cost sheet, and how much of it belongs to each work alone.
 pub(super) struct Built {
     pub costs: Vec<Cost>,
     pub cost: Money,
-    pub parts: Vec<(Part, Money)>,
+    pub works: Vec<WorkCost>,
     pub notices: Vec<Problem>,
+}
+
+impl Built {
+    /// How much belongs to each part of the price, in the order in which the householder reads them.
+    pub(super) fn parts(&self) -> Vec<(Part, Money)> {
+        let mut parts: Vec<(Part, Money)> = Vec::new();
+        for cost in &self.works {
+            let part = cost.part();
+            match parts.iter_mut().find(|(p, _)| *p == part) {
+                Some((_, m)) => *m += cost.amount,
+                None => parts.push((part, cost.amount)),
+            }
+        }
+        parts.sort_by_key(|(part, _)| *part);
+        parts
+    }
+}
+
+/// Direct cost of one work on one roof, or on the job as a whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct WorkCost {
+    pub work: WorkKind,
+    pub roof: Option<String>,
+    /// Which of the job's extras, where it is one.
+    pub extra: Option<usize>,
+    pub amount: Money,
+}
+
+impl WorkCost {
+    fn part(&self) -> Part {
+        self.extra.map_or_else(|| part_of(self.work), Part::Extra)
+    }
 }
 
 /// An access answer with its sum.
 struct AccessSum {
-    name: String,
+    question: Access,
+    work: WorkKind,
     sum: Money,
     working: Vec<String>,
 }
 
-const MINIMUM: &str = "minimum_charge";
-
 /// Every access answer that is yes and for which there is no sum.
 pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Problem> {
-    let has_sum = |name: &str, answer: Forced| {
-        access_sum(name, answer, terms, money).is_some() || each_day(name, answer, terms).is_some()
+    let has_sum = |question: Access, answer: Forced| {
+        access_sum(question, answer, terms, money).is_some() || each_day(question, answer, terms).is_some()
     };
-    let bare = |(name, answer): &&(String, Forced)| match answer {
-        Forced::Sum => !has_sum(name, Forced::Sum),
-        Forced::Yes => name != MINIMUM && !has_sum(name, Forced::Yes),
-        Forced::No | Forced::Unanswered => false,
+    let bare = |(question, answer): &(Access, Forced)| match answer {
+        Forced::Yes if *question == Access::MinimumCharge => false,
+        answer => !has_sum(*question, *answer),
     };
-    job.access.iter().filter(bare).map(|(name, answer)| no_sum(name, *answer)).collect()
+    job.wanted().filter(bare).map(|(question, answer)| no_sum(question, answer)).collect()
 }
 
 /// The sums of the access answers that say yes. Every one has a sum: see [`without_sum`].
 fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Vec<AccessSum> {
-    let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
-    let of_answer = |(name, answer): &(String, Forced)| {
-        let once = access_sum(name, *answer, terms, money);
-        let parts: Vec<(Money, String)> = once.into_iter().chain(by_the_day(name, *answer, programme, terms)).collect();
+    let of_answer = |(question, answer): (Access, Forced)| {
+        let work = works::of_question(question)?;
+        let once = access_sum(question, answer, terms, money);
+        let parts: Vec<(Money, String)> =
+            once.into_iter().chain(by_the_day(question, answer, programme, terms)).collect();
         let sum = parts.iter().map(|(m, _)| *m).sum();
-        AccessSum { name: name.clone(), sum, working: parts.into_iter().map(|(_, words)| words).collect() }
+        Some(AccessSum { question, work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
     };
-    wanted.map(of_answer).collect()
+    job.wanted().filter_map(of_answer).collect()
 }
 
-fn each_day(name: &str, answer: Forced, terms: &Terms) -> Option<Money> {
-    terms.access_day.iter().find(|(n, _)| n == name && answer == Forced::Yes).map(|(_, m)| *m)
+fn each_day(question: Access, answer: Forced, terms: &Terms) -> Option<Money> {
+    terms.access_day.iter().find(|(q, _)| *q == question && answer == Forced::Yes).map(|(_, m)| *m)
 }
 
 /// What the firm pays for each day on site, where the job gives no sum of its own.
-fn by_the_day(name: &str, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
-    let each = each_day(name, answer, terms)?;
+fn by_the_day(question: Access, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
+    let each = each_day(question, answer, terms)?;
     let days = Decimal::from(programme.days.len());
     Some((each * days, format!("{days} × {each} for a day on site")))
 }
 
-fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
-    let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
+fn access_sum(question: Access, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
+    let named = |list: &[(Access, Money)]| list.iter().find(|(q, _)| *q == question).map(|(_, m)| *m);
     let (sum, whose) = match answer {
         Forced::Sum => (named(&money.access)?, "the job file's sum"),
-        Forced::Yes if name == "scaffold" => (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum"),
+        Forced::Yes if question == Access::Scaffold => {
+            (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum")
+        }
         Forced::Yes => (named(&terms.access)?, "the firm's sum"),
         Forced::No | Forced::Unanswered => return None,
     };
     Some((sum, format!("{whose}: {sum}")))
 }
 
-fn no_sum(name: &str, answer: Forced) -> Problem {
-    let path = format!("access.{name}");
+fn no_sum(question: Access, answer: Forced) -> Problem {
+    let path = format!("access.{}", question.key());
     match answer {
         Forced::Sum => Problem::fault(path, "a sum is promised and none is given", "write the sum, as 120.00"),
         _ => Problem::fault(
@@ -106,18 +141,18 @@ fn no_sum(name: &str, answer: Forced) -> Problem {
 /// The lowest price that the job may be sold for, without VAT: the job's own sum where it gives one, nothing where the
 /// job says no, else the firm's.
 pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Money> {
-    let answer = job.access.iter().find(|(name, _)| name == MINIMUM).map(|(_, a)| *a);
-    match answer {
-        Some(Forced::No) => None,
-        Some(Forced::Sum) => access_sum(MINIMUM, Forced::Sum, terms, money).map(|(m, _)| m).or(terms.minimum_charge),
-        _ => terms.minimum_charge,
+    let sum = |answer| access_sum(Access::MinimumCharge, answer, terms, money).map(|(m, _)| m);
+    match job.answer(Access::MinimumCharge) {
+        Forced::No => None,
+        Forced::Sum => sum(Forced::Sum).or(terms.minimum_charge),
+        Forced::Yes | Forced::Unanswered => terms.minimum_charge,
     }
 }
 
 /// Gathers the costs, each taken to the penny.
 struct Sheet {
     costs: Vec<Cost>,
-    parts: Vec<(Part, Money)>,
+    works: Vec<WorkCost>,
 }
 
 impl Sheet {
@@ -128,10 +163,25 @@ impl Sheet {
         }
     }
 
-    fn part(&mut self, part: Part, amount: Money) {
-        match self.parts.iter_mut().find(|(p, _)| *p == part) {
-            Some((_, m)) => *m += amount,
-            None => self.parts.push((part, amount)),
+    /// Books a cost on a work.
+    fn book(&mut self, work: WorkKind, roof: Option<&String>, amount: Money) {
+        self.book_extra(work, roof, None, amount);
+    }
+
+    fn book_extra(&mut self, work: WorkKind, roof: Option<&String>, extra: Option<usize>, amount: Money) {
+        let same = |w: &&mut WorkCost| w.work == work && w.roof.as_ref() == roof && w.extra == extra;
+        match self.works.iter_mut().find(same) {
+            Some(w) => w.amount += amount,
+            None => self.works.push(WorkCost { work, roof: roof.cloned(), extra, amount }),
+        }
+    }
+
+    /// Books a cost on the works that it is for, by their weights.
+    fn book_shared(&mut self, shares: &[Share], amount: Money) {
+        let all: Decimal = shares.iter().map(|s| s.weight).sum();
+        for share in shares.iter().filter(|_| !all.is_zero()) {
+            let part = Money::pounds(amount.as_pounds() * share.weight / all);
+            self.book(share.work, share.roof.as_ref(), part);
         }
     }
 
@@ -142,21 +192,20 @@ impl Sheet {
 
 /// Builds the cost sheet.
 pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
+    let mut sheet = Sheet { costs: Vec::new(), works: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
     labour(&mut sheet, programme, terms);
-    skips(&mut sheet, job, programme, terms);
+    tipping(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = capital(super::sale::question(&answer.name));
-        sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
-        sheet.part(Part::Access, answer.sum);
+        let label = capital(answer.question.words());
+        sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
+        sheet.book(answer.work, None, answer.sum);
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
-    sheet.parts.sort_by_key(|(part, _)| *part);
-    Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
+    Built { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
@@ -169,19 +218,30 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
     let working = needed().map(line).collect();
     sheet.add("cost.materials", "Materials", orders.iter().map(|o| o.total).sum(), working);
     for l in needed() {
-        sheet.part(part_of(&l.role), l.total);
+        sheet.book_shared(&l.shares, l.total);
     }
     let delivery = orders.iter().map(|o| o.delivery).sum();
     let working = orders.iter().map(|o| format!("{}: {}", o.merchant.name, o.delivery)).collect();
     sheet.add("cost.delivery", "Delivery", delivery, working);
 }
 
-/// Which part of the work a role of the price book belongs to.
-fn part_of(role: &str) -> Part {
-    match role.split('.').next().unwrap_or(role) {
-        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => Part::Deck,
-        "flashing" | "bracket" | "seal" => Part::Finish,
-        _ => Part::Covering,
+/// Which part of the price a work belongs to.
+const fn part_of(work: WorkKind) -> Part {
+    match work {
+        WorkKind::Scaffold
+        | WorkKind::Permits
+        | WorkKind::Parking
+        | WorkKind::Aerials
+        | WorkKind::DisturbedTiles
+        | WorkKind::RenderCutting => Part::Access,
+        WorkKind::Protect => Part::Covering,
+        WorkKind::TemporarySeal => Part::Finish,
+        work => match work.operation() {
+            Operation::Strip => Part::Strip,
+            Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
+            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
+            Operation::Finish => Part::Finish,
+        },
     }
 }
 
@@ -217,8 +277,8 @@ fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
     }
     sheet.add("cost.labour", "Labour", total, working);
     let an_hour = if hours.is_zero() { Money::ZERO } else { Money::pounds(total.as_pounds() / hours) };
-    for work in &programme.work {
-        sheet.part(part_of_work(work.operation), an_hour * work.hours);
+    for part in programme.work.iter().flat_map(|labour| &labour.parts) {
+        sheet.book(part.work, part.roof.as_ref(), an_hour * part.hours);
     }
     let travel = vec![format!("{days} × {} for a day on site", terms.travel_day)];
     sheet.add("cost.travel", "Travel", terms.travel_day * days, travel);
@@ -252,51 +312,43 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-fn part_of_work(operation: Operation) -> Part {
-    match operation {
-        Operation::Strip => Part::Strip,
-        Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-        Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-        Operation::Finish => Part::Finish,
-    }
-}
+// ---- Tipping, extras, and what comes on top ------------------------------------------------------------------------
 
-// ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
-
-/// Whole skips by volume, and by mass where both masses are known; the larger counts.
-fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
-    if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
-        return;
-    }
+/// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
+/// taken away costs the firm nothing; every other way has its price: see `checks`.
+fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+    let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
+    let (covering, many) = (&strip.covering, &strip.tip.load.1);
     let area = programme.stripped.square_metres();
-    let volume = area * terms.strip_volume;
-    let mut skips = (volume / terms.skip_volume).ceil();
+    let each = terms.volume_of(covering);
+    let volume = area * each;
+    let mut loads = (volume / load.holds).ceil();
     let (a, v) = (area.round_dp(3).normalize(), volume.round_dp(3).normalize());
+    let whose = if each == covering.volume { &covering.words } else { "strip_volume" };
     let mut working = vec![format!(
-        "{a} m² × strip_volume {} m³/m² = {v} m³; ÷ {} m³ = {skips}, up to whole skips",
-        terms.strip_volume.normalize(),
-        terms.skip_volume.normalize()
+        "{a} m² × {whose} {} m³/m² = {v} m³; ÷ {} m³ = {loads}, up to whole {many}",
+        each.normalize(),
+        load.holds.normalize()
     )];
-    if let (Some(most), Some(each)) = (terms.skip_mass, terms.strip_mass) {
-        let mass = area * each.as_kg();
+    if let Some(most) = load.bears {
+        let each = terms.mass_of(covering).as_kg();
+        let mass = area * each;
         let by_mass = (mass / most.as_kg()).ceil();
         let (m, most) = (mass.round_dp(1).normalize(), most.as_kg().normalize());
-        working.push(format!(
-            "{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole skips",
-            each.as_kg().normalize()
-        ));
-        skips = skips.max(by_mass);
+        working
+            .push(format!("{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole {many}", each.normalize()));
+        loads = loads.max(by_mass);
     }
-    working.push(format!("{skips} × {}", terms.skip));
-    sheet.add("cost.strip", "Skips", terms.skip * skips, working);
-    sheet.part(Part::Strip, terms.skip * skips);
+    working.push(format!("{loads} × {}", load.cost));
+    sheet.add("cost.strip", &capital(many), load.cost * loads, working);
+    sheet.book(WorkKind::CartAway, None, load.cost * loads);
 }
 
 fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
-            sheet.part(Part::Extra(i), sum);
+            sheet.book_extra(WorkKind::Extras, None, Some(i), sum);
         }
     }
 }

@@ -5,7 +5,7 @@
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
 use super::calendar;
-use super::{Day, Operation, Stop, Work};
+use super::{Day, Labour, Operation, Stop};
 use crate::model::{Area, Job, Length, Point, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::shape::RoofShape;
@@ -36,7 +36,7 @@ pub(super) fn plan(
     rules: &Rules,
     crew: u32,
     holidays: &[Date],
-    work: &[Work],
+    work: &[Labour],
 ) -> Planned {
     let mut site = Site::new(rules, crew);
     let mut warnings = Vec::new();
@@ -46,6 +46,7 @@ pub(super) fn plan(
     let stops = stops(&groups, &sections, take_off, stripped);
     warnings.extend(stops.iter().map(Stop::advice));
     topcoat(&mut site, job, rules, work, &mut warnings);
+    second_coat(&mut site, work);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
         site.fill(i, w.hours);
     }
@@ -167,12 +168,12 @@ struct Group {
     sections: std::ops::Range<usize>,
 }
 
-fn is_covering(w: &Work) -> bool {
+fn is_covering(w: &Labour) -> bool {
     w.operation <= Operation::Laminate
 }
 
 /// Opens and closes section after section; as many a day as can be closed on it.
-fn close_each_day(site: &mut Site, work: &[Work], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
+fn close_each_day(site: &mut Site, work: &[Labour], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -282,7 +283,7 @@ impl Stop {
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Work], warnings: &mut Vec<String>) {
+fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
     let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
@@ -314,6 +315,27 @@ fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Work], warnings: &
     site.fill(i, work[i].hours);
 }
 
+/// The second coat of a surface with aggregate, once the first is hard: today where all of it still fits, else on the
+/// next day.
+fn second_coat(site: &mut Site, work: &[Labour]) {
+    let mut coats = work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat);
+    let (Some((_, first)), Some((i, second))) = (coats.next(), coats.next()) else { return };
+    let standing = first.wait_after * site.crew;
+    if standing + second.hours <= site.left {
+        if let Some(day) = site.days.last_mut() {
+            day.standing += standing;
+        }
+        site.left -= standing;
+    } else {
+        let night = Decimal::from(24) - site.elapsed();
+        site.new_day();
+        if let Some(idle) = site.idle.last_mut() {
+            *idle = whole_days((first.wait_after - night).max(Decimal::ZERO));
+        }
+    }
+    site.fill(i, second.hours);
+}
+
 /// Whole days that so many hours take.
 fn whole_days(hours: Decimal) -> u32 {
     u32::try_from((hours / Decimal::from(24)).ceil()).unwrap_or(u32::MAX)
@@ -334,7 +356,7 @@ fn date(site: &mut Site, start: Option<Date>, holidays: &[Date]) -> Option<Strin
 }
 
 /// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &Site, rules: &Rules, work: &[Work]) -> Option<String> {
+fn stale_laminate(site: &Site, rules: &Rules, work: &[Labour]) -> Option<String> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
     let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
     let days = match (laid.date, coated.date) {

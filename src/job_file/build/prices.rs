@@ -10,11 +10,10 @@ use crate::job_file::read::suggest;
 use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
-use crate::model::{Finish, Length, Problem, Products};
+use crate::model::role::ROLES;
+use crate::model::{Finish, Length, Problem, Products, Role};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
-use crate::takeoff::Unit;
-use crate::takeoff::quantities::line::ROLES;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
@@ -29,7 +28,7 @@ pub struct Sold {
     slabs: Vec<Slab>,
     external: Option<Length>,
     internal: Option<Length>,
-    roles: Vec<String>,
+    roles: Vec<Role>,
     density: Option<Decimal>,
 }
 
@@ -101,28 +100,9 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     }
 }
 
-/// The role's unit, if it is one of the roles.
-fn unit_of(role: &str) -> Option<Unit> {
-    ROLES
-        .iter()
-        .find(|(name, ..)| match name.strip_suffix('*') {
-            Some(family) => role.strip_prefix(family).is_some_and(|rest| !rest.is_empty()),
-            None => *name == role,
-        })
-        .map(|(_, unit, _)| *unit)
-}
-
 fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
-    let role = raw.role.given()?.0.clone();
-    let Some(unit) = unit_of(&role) else {
-        let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
-        let cure = match suggest::nearest(&role, &known) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("the roles are {}", suggest::words(&family(&role, &known), "and")),
-        };
-        found.push(Problem::fault(format!("{path}.role"), format!("`{role}` is not a role"), cure));
-        return None;
-    };
+    let role = role(&raw.role.given()?.0, path, found)?;
+    let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
         let fits = h.unit.is_empty() || h.unit == unit.to_string();
         if !fits {
@@ -141,6 +121,13 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         (fits && whole).then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
+    if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {
+        found.push(Problem::fault(
+            format!("{path}.size"),
+            format!("`{role}` comes in sizes, and this article does not say which"),
+            format!("add its `size`: {}", role.facts().about),
+        ));
+    }
     sold.roles.push(role.clone());
     let price = price(&raw, path, found);
     Some(Article {
@@ -164,6 +151,40 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
             .filter_map(price_break)
             .collect(),
     })
+}
+
+/// The role of a word of the price book.
+fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
+    let role = Role::parse(word);
+    let numbered = match role {
+        Some(Role::Mat(n)) => Some((limits::MAT, n)),
+        Some(Role::Bandage(n)) => Some((limits::BANDAGE_WIDTH, n)),
+        _ => None,
+    };
+    let beyond = numbered.filter(|(limits, n)| !limits.limit.holds((*n).into()));
+    if role.is_some() && beyond.is_none() {
+        return role;
+    }
+    let families = [("bandage.", "75"), ("mat.", "450")];
+    let known: Vec<&str> = ROLES.iter().map(|r| r.word).collect();
+    let family_of = families.into_iter().find(|(head, _)| word.starts_with(head));
+    let (fault, cure) = match (beyond, family_of, suggest::nearest(word, &known)) {
+        (Some((limits, _)), Some((head, example)), _) => (
+            format!("`{word}` is not a role: {} lies {}", limits.what, limits.words()),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, Some((head, example)), _) => (
+            format!("`{word}` is not a role: a number stands after the point"),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, None, Some(near)) => (format!("`{word}` is not a role"), format!("did you mean `{near}`?")),
+        (_, None, None) => (
+            format!("`{word}` is not a role"),
+            format!("the roles are {}", suggest::words(&family(word, &known), "and")),
+        ),
+    };
+    found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    None
 }
 
 fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
@@ -192,45 +213,33 @@ fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money
 /// Gathers the sizes that the layout needs; gives the size by which the article is asked for.
 fn sizes(
     raw: &RawArticle,
-    role: &str,
+    role: &Role,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut Sold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
-    match role.split_once('.') {
-        Some(("trim", finish)) => trim(raw, finish, path, sold, found),
-        Some(("board", key)) => {
+    match role {
+        Role::Trim(finish) => return trim(raw, *finish, path, sold, found),
+        Role::Board(key) => {
             sold.boards.extend(board(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("insulation", key)) => {
+        Role::Insulation(key) => {
             sold.slabs.extend(slab(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("mat", weight)) => {
-            mat(raw, weight, holds, path, sold, found);
-            None
+        Role::Mat(weight) => {
+            mat(raw, *weight, holds, path, sold, found);
+            return None;
         }
-        Some(("bandage", width)) => {
-            bandage(width, holds, path, sold, found);
-            raw.size.given().copied()
-        }
-        Some(("corner", "external")) => {
-            sold.external = sold.external.or(raw.leg.given().copied());
-            None
-        }
-        Some(("corner", "internal")) => {
-            sold.internal = sold.internal.or(raw.leg.given().copied());
-            None
-        }
-        _ => {
-            if role == "catalyst" {
-                density(raw, path, sold, found);
-            }
-            raw.size.given().copied()
-        }
+        Role::Bandage(width) => bandage(*width, holds, path, sold, found),
+        Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
+        Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
+        Role::Catalyst => density(raw, path, sold, found),
+        _ => {}
     }
+    raw.size.given().copied()
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
@@ -299,10 +308,9 @@ fn needed(
     }
 }
 
-fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(raw: &RawArticle, finish: Finish, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
     let length = needed(slot, limits::TRIM_LENGTH, ("length", "3.0 m"), path, found)?;
-    let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
@@ -336,14 +344,13 @@ fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Op
 
 fn mat(
     raw: &RawArticle,
-    weight: &str,
+    weight: u32,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut Sold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
     let width = needed(&raw.width, limits::MAT_WIDTH, ("width", "1000 mm"), path, found);
-    let weight = number(weight, "mat.", "450", limits::MAT, path, found)?;
     let roll = roll(holds?, limits::MAT_ROLL, path, found)?;
     let width = width?;
     match sold.mats.iter_mut().find(|m| m.weight == weight) {
@@ -359,10 +366,9 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
-    let width = number(width, "bandage.", "75", limits::BANDAGE_WIDTH, path, found)?;
-    let roll = roll(holds?, limits::BANDAGE_ROLL, path, found)?;
-    (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
+fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+    let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
+    sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }
 
 /// The length of a roll that holds so many metres.
@@ -374,25 +380,6 @@ fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -
         return None;
     }
     mm.to_i64().map(Length::mm)
-}
-
-fn number(
-    text: &str,
-    family: &str,
-    example: &str,
-    limits: Number,
-    path: &str,
-    found: &mut Vec<Problem>,
-) -> Option<u32> {
-    let number = text.parse::<u32>().ok().filter(|n| limits.limit.holds((*n).into()));
-    if number.is_none() {
-        let fault = match text.parse::<u32>() {
-            Ok(_) => format!("`{family}{text}` is not a role: {} lies {}", limits.what, limits.words()),
-            Err(_) => format!("`{family}{text}` is not a role: a number stands after the point"),
-        };
-        found.push(Problem::fault(format!("{path}.role"), fault, format!("write, for example, `{family}{example}`")));
-    }
-    number
 }
 
 impl Sold {
@@ -418,7 +405,7 @@ impl Sold {
             products.mats = self.mats.into_iter().map(|m| (m.weight, sorted(m))).collect();
         }
         if !self.roles.is_empty() {
-            products.closures = ["closure.left", "closure.right"].iter().all(|c| self.roles.iter().any(|r| r == c));
+            products.closures = [Role::ClosureLeft, Role::ClosureRight].iter().all(|c| self.roles.contains(c));
         }
         for (width, roll) in self.bandages {
             let rolls = products.bandages.entry(width).or_default();
@@ -448,9 +435,9 @@ fn sorted(mut mat: MatRoll) -> MatRoll {
 }
 
 /// `topcoat.dark-grey` is sold in `dark grey`.
-fn colours(roles: &[String]) -> Vec<String> {
+fn colours(roles: &[Role]) -> Vec<String> {
     let mut all: Vec<String> =
-        roles.iter().filter_map(|r| r.strip_prefix("topcoat.")).map(|c| c.replace('-', " ")).collect();
+        roles.iter().filter_map(|r| if let Role::Topcoat(c) = r { Some(c.replace('-', " ")) } else { None }).collect();
     all.sort_unstable();
     all.dedup();
     all

@@ -18,13 +18,10 @@
 //! - **Corners**, `bandage_trim` wide and `corner_patch` long, at every corner of the outline and of every kerb or
 //!   chimney, from the corner into the roof; none where two stretches of one straight edge meet.
 
-use super::junctions::{mitre_allowance, trim_name};
+use super::junctions::mitre_allowance;
 use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
-use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
+use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
 use crate::model::{Finish, Length, Point, Products, Rules};
-use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
-use crate::takeoff::quantities::working::{formula, line, measured, number, rounded_up, rule, sum};
-use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Lays the bandage of one roof. `plans` and `junctions` are those of the whole job.
@@ -47,7 +44,7 @@ pub fn lay_bandage(
 }
 
 /// Holes with a trim round them, with their places.
-fn boxes(shape: &RoofShape) -> impl Iterator<Item = (usize, &HoleShape)> {
+pub fn boxes(shape: &RoofShape) -> impl Iterator<Item = (usize, &HoleShape)> {
     shape.holes.iter().enumerate().filter(|(_, h)| !h.round && h.finish.has_trim())
 }
 
@@ -266,140 +263,4 @@ fn along(from: Point, to: Point) -> Direction {
 
 fn shifted(p: Point, way: Direction, by: f64) -> Point {
     Point::new((p.x as f64 + way.x * by).round() as i64, (p.y as f64 + way.y * by).round() as i64)
-}
-
-// ---- Lines -------------------------------------------------------------------------------------------------------
-
-/// `bandage.<width>.length` of every roof, one line a width; `bandage.<width>.laps` over all roofs, where rolls end in
-/// the work; and the need for each width.
-pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
-    let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
-    let mut lines: Vec<Line> =
-        laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules, products))).collect();
-    let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
-    lines.extend(laps);
-    let need = |&w: &Length| {
-        let of = |l: &&Line| [id(w), laps_id(w)].contains(&l.id);
-        let quantity = lines.iter().filter(of).map(|l| l.quantity).sum();
-        let mut ids: Vec<String> = lines.iter().filter(of).map(|l| l.id.clone()).collect();
-        ids.dedup();
-        let role = format!("bandage.{}", w.as_mm());
-        Need { role, size: None, quantity, unit: Unit::Metre, lines: ids, optional: false }
-    };
-    let needs = widths.iter().map(need).collect();
-    (lines, needs)
-}
-
-fn laps_id(width: Length) -> String {
-    format!("bandage.{}.laps", width.as_mm())
-}
-
-/// What the laps take where one roll ends in a piece and the next goes on: n rolls with n − 1 laps hold what n rolls
-/// hold, less those laps. Of several lengths the shortest is counted on, which has the most ends. The line is left out
-/// where one roll does.
-fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) -> Option<Line> {
-    let cut: Vec<Decimal> = lines.iter().filter(|l| l.id == id(width)).map(|l| l.quantity).collect();
-    let known = products.bandages.get(&u32::try_from(width.as_mm()).ok()?).and_then(|rolls| rolls.first().copied());
-    let roll = known.unwrap_or(rules.bandage_roll).metres();
-    let (all, lap) = (cut.iter().copied().sum::<Decimal>(), rules.bandage_lap.metres());
-    if all <= roll || roll <= lap {
-        return None;
-    }
-    let m = |d: Decimal| number(d, Unit::Metre);
-    let rolls = (all - lap) / (roll - lap);
-    let ends = rolls.ceil() - Decimal::ONE;
-    let mut working = vec![sum("all pieces as cut", &cut, Unit::Metre)];
-    working.push(match known {
-        Some(_) => measured("length of the shortest roll in the price book", roll, Unit::Metre),
-        None => rule("bandage_roll", rules.bandage_roll),
-    });
-    working.extend([
-        rule("bandage_lap", rules.bandage_lap),
-        formula(format!("({} − {}) ÷ ({} − {})", m(all), m(lap), m(roll), m(lap)), rolls, Unit::Each),
-        rounded_up("whole rolls", rolls, Unit::Each),
-        formula(format!("({} − 1) × {}", rolls.ceil().normalize(), m(lap)), ends * lap, Unit::Metre),
-        Step::Note("one lap where each roll but the last ends".into()),
-    ]);
-    line(laps_id(width), &format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
-}
-
-fn id(width: Length) -> String {
-    format!("bandage.{}.length", width.as_mm())
-}
-
-fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
-    let mut working = vec![rule("bandage_lap", rules.bandage_lap)];
-    let mut totals = Vec::new();
-    for covers in [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner] {
-        let of = roof.bandage.iter().filter(|p| p.width == width && p.covers == covers);
-        let mut lengths: Vec<Decimal> = of.map(|p| p.length.metres()).collect();
-        if lengths.is_empty() {
-            continue;
-        }
-        lengths.sort_by(|a, b| b.cmp(a));
-        working.extend(reason(covers, rules));
-        if covers == BandageOver::Flange {
-            working.extend(flanges(&roof.shape, rules, products));
-        }
-        working.push(measured(format!("pieces over {}", words(covers)), lengths.len().into(), Unit::Each));
-        working.push(sum(words(covers), &lengths, Unit::Metre));
-        totals.push(lengths.iter().copied().sum());
-    }
-    if totals.len() > 1 {
-        working.push(sum("all", &totals, Unit::Metre));
-    }
-    line(id(width), &format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
-}
-
-fn words(covers: BandageOver) -> &'static str {
-    match covers {
-        BandageOver::BoardJoint => "board joints",
-        BandageOver::Flange => "trim flanges",
-        BandageOver::TrimLap => "trim laps",
-        BandageOver::Corner => "corners",
-    }
-}
-
-/// How wide the flange of each trim on the roof is, and where that is known from.
-fn flanges(shape: &RoofShape, rules: &Rules, products: &Products) -> Vec<Step> {
-    let sides = shape.sides.iter().map(|s| s.finish);
-    let finishes: BTreeSet<Finish> =
-        sides.chain(boxes(shape).map(|(_, h)| h.finish)).filter(|f| f.has_trim()).collect();
-    let (sold, unsold): (Vec<Finish>, Vec<Finish>) =
-        finishes.iter().partition(|f| products.profiles.get(f).is_some_and(|p| p.flange.is_some()));
-    let wide = |f: &Finish| format!("{} {}", trim_name(*f), mitre_allowance(*f, products, rules));
-    let all = |of: &[Finish]| of.iter().map(wide).collect::<Vec<_>>().join(", ");
-    let mut steps = Vec::new();
-    if !sold.is_empty() {
-        steps.push(Step::Note(format!("width of the flange by the price book: {}", all(&sold))));
-    }
-    if !unsold.is_empty() {
-        steps.push(rule("mitre_allowance", rules.mitre_allowance));
-        steps
-            .push(Step::Note(format!("width of the flange by that rule, as no price book gives it: {}", all(&unsold))));
-    }
-    steps
-}
-
-/// The rules by which pieces of one kind are cut.
-fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
-    let note = |s: &str| Step::Note(s.into());
-    match covers {
-        BandageOver::BoardJoint => vec![
-            rule("bandage_joint", rules.bandage_joint),
-            note("as long as the joint, and longer by the end lap at each end that lies on another joint"),
-        ],
-        BandageOver::Flange => vec![
-            rule("bandage_trim", rules.bandage_trim),
-            note(
-                "as long as the run; at an inner corner longer by the width of the flange it meets and the end lap; where two stretches of one edge meet, the first longer by the end lap",
-            ),
-        ],
-        BandageOver::TrimLap => {
-            let girths = Finish::ALL.iter().filter(|f| f.has_trim());
-            let each: Vec<String> = girths.map(|&f| format!("{} {}", f.word(), rules.topcoat_girth.of(f))).collect();
-            vec![rule("topcoat_girth", each.join(", ")), note("each lap is covered across the whole face of the trim")]
-        }
-        BandageOver::Corner => vec![rule("corner_patch", rules.corner_patch)],
-    }
 }

@@ -4,15 +4,14 @@
 //! the fall takes a tapered firring; one across it takes a level one, as deep as the roof is high there. A firring
 //! tapers to nothing at the low line.
 
+use super::Firring;
 use super::deck::joist_lines;
 use super::over_deck;
 use super::shape::{RoofShape, Side};
-use super::{Firring, firring_kinds};
 use crate::geometry::region::distance;
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Length, Point, Problem, Roof, Rules};
-use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of each corner of the outline above the low line, in the order of `shape.corners`.
@@ -45,49 +44,6 @@ pub fn firrings(shape: &RoofShape, roof: &Roof) -> Vec<Firring> {
         }
     };
     joist_lines(shape, roof).into_iter().map(firring).filter(|f| f.high_depth > Length::ZERO).collect()
-}
-
-/// The line `firring.length` and its need; nothing where there are no firrings.
-pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
-    if firrings.is_empty() {
-        return (Vec::new(), Vec::new());
-    }
-    let sizes = firring_kinds(firrings);
-    let total: Length = firrings.iter().map(|f| f.length).sum();
-    let size = |(&[length, low, high], &n): (&[Length; 3], &usize)| Step::Measured {
-        what: match low == high {
-            true => format!("level firrings {length} long, {low} deep"),
-            false => format!("firrings {length} long, {low} deep at the low end, {high} at the high end"),
-        },
-        value: n.into(),
-        unit: Unit::Each,
-    };
-    let mut working =
-        vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
-    working.extend(sizes.iter().map(size));
-    let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
-    working.push(Step::Note(format!(
-        "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
-    )));
-    let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
-    working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
-    let line = Line {
-        id: "firring.length".into(),
-        item: "Firrings".into(),
-        roof: Some(shape.name.clone()),
-        quantity: total.metres(),
-        unit: Unit::Metre,
-        working,
-    };
-    let need = Need {
-        role: "timber.firring".into(),
-        size: None,
-        quantity: line.quantity,
-        unit: line.unit,
-        lines: vec![line.id.clone()],
-        optional: false,
-    };
-    (vec![line], vec![need])
 }
 
 /// Warnings: a fall flatter than the rule, and an upstand at a wall that is too low once the deck is built up. `board`

@@ -7,15 +7,11 @@
 
 use super::shape::RoofShape;
 use super::stagger::{Joint, too_near};
-use crate::checks::finding::{formula, measured};
 use crate::cutting::Proof;
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::model::build_up::{InsulationBoard, VapourLayer};
-use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
 use crate::model::{Length, Point, Rules};
-use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 /// One piece of insulation board.
@@ -345,100 +341,4 @@ pub fn lay_vapour(
         VapourStrip { length: Length::mm(along + laps * lap), width: layer.roll_width }
     };
     (0..count).map(strip).collect()
-}
-
-/// The lines and needs of one roof's insulation and vapour layer.
-pub fn lines(
-    shape: &RoofShape,
-    layout: &InsulationLayout,
-    board: &InsulationBoard,
-    vapour: &[VapourStrip],
-    rules: &Rules,
-) -> (Vec<Line>, Vec<Need>) {
-    let line = |id: &str, item: &str, unit: Unit, quantity: Decimal, working: Vec<Step>| Line {
-        id: id.into(),
-        item: item.into(),
-        roof: Some(shape.name.clone()),
-        quantity,
-        unit,
-        working,
-    };
-    let area = shape.area.square_metres();
-    let boards = Decimal::from(layout.boards);
-    let mut lines = vec![
-        line("insulation.area", "Insulation", Unit::SquareMetre, area, area_working(shape)),
-        line("insulation.boards", "Insulation boards", Unit::Each, boards, boards_working(layout, board, rules)),
-    ];
-    let role = format!("insulation.{}", layout.board);
-    let mut needs = vec![need(role, boards, Unit::Each, "insulation.boards")];
-    if !vapour.is_empty() {
-        let (total, working) = vapour_working(vapour, rules);
-        lines.push(line("vapour.area", "Vapour layer", Unit::SquareMetre, total, working));
-        needs.push(need("vapour".into(), total, Unit::SquareMetre, "vapour.area"));
-    }
-    (lines, needs)
-}
-
-fn need(role: String, quantity: Decimal, unit: Unit, line: &str) -> Need {
-    Need { role, size: None, quantity, unit, lines: vec![line.into()], optional: false }
-}
-
-/// Inside the outline, less the holes; boards lie tight to walls and kerbs.
-fn area_working(shape: &RoofShape) -> Vec<Step> {
-    let outline = ring_area(&shape.ring());
-    let holes = (outline - shape.area).square_metres().normalize();
-    let outline = outline.square_metres().normalize();
-    vec![
-        measured("inside the outline, tight to walls", outline, Unit::SquareMetre),
-        measured("holes", holes, Unit::SquareMetre),
-        formula(format!("{outline} m2 − {holes} m2"), shape.area.square_metres(), Unit::SquareMetre),
-    ]
-}
-
-fn boards_working(layout: &InsulationLayout, board: &InsulationBoard, rules: &Rules) -> Vec<Step> {
-    let each = Decimal::from;
-    let uncut = |p: &&InsulationPiece| p.length == board.length && p.width == board.width;
-    let whole = layout.pieces.iter().filter(uncut).count();
-    let mut steps = vec![
-        measured("pieces in the layout", each(layout.pieces.len()), Unit::Each),
-        Step::Rule { name: "insulation_stagger", value: rules.insulation_stagger.to_string() },
-        Step::Rule { name: "shortest_insulation", value: rules.shortest_insulation.to_string() },
-        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
-        Step::Note(stagger_words(layout.near, "the boards' beneath and above", rules)),
-        measured(format!("whole boards of {} × {}", board.length, board.width), each(whole), Unit::Each),
-        measured("boards cut into pieces", each(layout.boards - whole), Unit::Each),
-        formula(format!("{whole} each + {} each", layout.boards - whole), each(layout.boards), Unit::Each),
-    ];
-    let bound = format!("no plan does with fewer than {}: {}", layout.proof.bound, layout.proof.reason);
-    steps.insert(0, Step::Note(bound));
-    if layout.close_joints > 0 {
-        let plural = if layout.close_joints == 1 { "joint stands" } else { "joints stand" };
-        let note = format!("{} end {plural} closer to the next row's than the rule wants", layout.close_joints);
-        steps.insert(0, Step::Note(note));
-    }
-    steps
-}
-
-/// How the joints of a layer stand to those of another.
-pub(crate) fn stagger_words(near: Length, others: &str, rules: &Rules) -> String {
-    let apart = rules.layer_stagger;
-    match near {
-        Length::ZERO => format!("its joints stand at least {apart} off {others}"),
-        near => format!("{} m of its joints stand nearer than {apart} to {others}", near.metres().normalize()),
-    }
-}
-
-fn vapour_working(strips: &[VapourStrip], rules: &Rules) -> (Decimal, Vec<Step>) {
-    let mut steps = vec![
-        Step::Rule { name: "vapour_lap", value: rules.vapour_lap.to_string() },
-        Step::Rule { name: "vapour_upturn", value: rules.vapour_upturn.to_string() },
-    ];
-    for (n, strip) in strips.iter().enumerate() {
-        steps.push(measured(format!("strip {} of {}", n + 1, strip.width), strip.length.metres(), Unit::Metre));
-    }
-    let total: Decimal = strips.iter().map(|s| (s.length * s.width).square_metres()).sum();
-    let term = |s: &VapourStrip| format!("{} m × {} m", s.length.metres().normalize(), s.width.metres().normalize());
-    let text = strips.iter().map(term).collect::<Vec<_>>().join(" + ");
-    steps.push(formula(text, total, Unit::SquareMetre));
-    (total, steps)
 }

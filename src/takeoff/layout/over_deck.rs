@@ -5,15 +5,13 @@
 //! stands over one of the layer beneath where that can be helped.
 
 use super::DeckLayout;
-use super::shape::{RoofShape, Side};
+use super::shape::RoofShape;
 use super::stagger::{self, Joint};
 use super::{deck, insulation};
 use crate::model::build_up::{BuildUp, RoofKind, Sheet};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Problem, Products, Roof, Rules};
-use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
-use crate::takeoff::quantities::working::{formula, measured, sum};
+use crate::model::{Length, Problem, Products, Roof, Rules};
 use insulation::{InsulationLayout, VapourStrip};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -96,7 +94,8 @@ fn other_starts(usual: &DeckLayout, board: &Board) -> Vec<Length> {
     [width / 2, width / 3, 2 * width / 3].map(|by| Length::mm((first + by - 1).rem_euclid(width) + 1)).into()
 }
 
-fn warm(roof: &Roof) -> Option<&BuildUp> {
+/// The build-up of a warm roof; `None` for a cold one.
+pub fn warm(roof: &Roof) -> Option<&BuildUp> {
     roof.build_up.as_ref().filter(|b| b.kind == RoofKind::Warm)
 }
 
@@ -112,82 +111,7 @@ pub fn height(roof: &Roof) -> Length {
 }
 
 /// How high some layers are together, up to whole millimetres.
-fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
+pub fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
     let mm: Decimal = sheets.into_iter().flatten().map(|s| s.thickness.as_mm()).sum();
     Length::mm(mm.ceil().to_i64().unwrap_or(0))
-}
-
-/// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
-/// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
-fn edge_timber(shape: &RoofShape) -> Option<Line> {
-    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
-    let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
-    let mut working: Vec<Step> =
-        sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
-    working.push(sum("", &runs, Unit::Metre));
-    crate::takeoff::quantities::working::line(
-        "edge.timber",
-        "Edge timber as high as the insulation",
-        Some(&shape.name),
-        Unit::Metre,
-        working,
-    )
-}
-
-/// The lines of what lies over one roof's deck, and what must be bought for it.
-pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
-    let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
-    let (mut lines, mut needs) = insulation::lines(shape, &over.insulation, board, &over.vapour, rules);
-    if let Some(timber) = edge_timber(shape) {
-        let size = Some(height_of([Some(&board.sheet)]));
-        needs.push(Need { size, ..need("timber.edge".into(), &timber) });
-        lines.push(timber);
-    }
-    if let Some(overlay) = &over.overlay {
-        let (_, working) = deck::area_working(shape, rules);
-        let net = line(shape, "overlay.area", "Boarding over the insulation, net", working);
-        let area = Line { unit: Unit::SquareMetre, ..net };
-        let working = boards_working(overlay, over.overlay_near, rules);
-        let boards = line(shape, "overlay.boards", "Boards over the insulation", working);
-        let fixings = line(shape, "overlay.fixings", "Screws through the insulation", fixings_working(overlay, rules));
-        needs.push(need(format!("board.{}", overlay.board), &boards));
-        needs.push(need("fixings.overlay".into(), &fixings));
-        lines.extend([area, boards, fixings]);
-    }
-    (lines, needs)
-}
-
-fn line(shape: &RoofShape, id: &str, item: &str, working: Vec<Step>) -> Line {
-    let quantity = crate::takeoff::quantities::working::result(&working);
-    Line { id: id.into(), item: item.into(), roof: Some(shape.name.clone()), quantity, unit: Unit::Each, working }
-}
-
-fn need(role: String, line: &Line) -> Need {
-    Need { role, size: None, quantity: line.quantity, unit: line.unit, lines: vec![line.id.clone()], optional: false }
-}
-
-fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<Step> {
-    let whole = overlay.pieces.iter().filter(|p| p.whole).count();
-    let cut = overlay.boards - whole;
-    vec![
-        measured("pieces in the layout", overlay.pieces.len().into(), Unit::Each),
-        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
-        Step::Note(insulation::stagger_words(too_near, "the deck's", rules)),
-        Step::Note(format!("no plan does with fewer than {}: {}", overlay.proof.bound, overlay.proof.reason)),
-        measured("whole boards", whole.into(), Unit::Each),
-        measured("boards cut into pieces", cut.into(), Unit::Each),
-        formula(format!("{whole} each + {cut} each"), overlay.boards.into(), Unit::Each),
-    ]
-}
-
-fn fixings_working(overlay: &DeckLayout, rules: &Rules) -> Vec<Step> {
-    let (edge, field) = (overlay.edge_fixings, overlay.fixings - overlay.edge_fixings);
-    vec![
-        Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
-        measured("at board ends and edges", edge.into(), Unit::Each),
-        Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
-        measured("on joists under the boards", field.into(), Unit::Each),
-        Step::Note("long enough to reach through board, insulation and deck into the joists: ask the maker".into()),
-        formula(format!("{edge} each + {field} each"), overlay.fixings.into(), Unit::Each),
-    ]
 }

@@ -16,9 +16,6 @@ mod stock;
 pub(crate) mod support;
 
 pub use self::frame::joist_lines;
-pub use crate::takeoff::quantities::deck_lines::{
-    area_working, board_mass, deck_lines, deck_notices, ripped_first_row,
-};
 
 use self::bound::{Bound, Ground};
 use self::divide::Limits;
@@ -33,6 +30,7 @@ use crate::geometry::region::Region;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
+use std::collections::BTreeMap;
 
 /// Joists closer than this were not meant.
 const LEAST_SPACING: i64 = 100;
@@ -261,6 +259,25 @@ impl Laid<'_> {
         }
         out
     }
+}
+
+/// How wide each row is, in laying order.
+pub fn row_widths(deck: &DeckLayout) -> Vec<Length> {
+    let mut rows: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
+    let across = |p: &Point| if deck.along_x { p.y } else { p.x };
+    for (row, v) in deck.pieces.iter().flat_map(|p| p.rings.iter().flatten().map(move |q| (p.row, across(q)))) {
+        let reach = rows.entry(row).or_insert((v, v));
+        *reach = (reach.0.min(v), reach.1.max(v));
+    }
+    rows.into_values().map(|(low, high)| Length::mm(high - low)).collect()
+}
+
+/// How wide the first row is ripped, where that keeps later rows from being too narrow. Its pieces keep the edge that
+/// meets the next row, so they reach to the board's far side.
+pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
+    let rows = row_widths(deck);
+    let board = deck.pieces.iter().map(|p| Length::mm(p.on_board.y) + p.width).max()?;
+    rows.first().copied().filter(|&first| rows.len() > 1 && first < board)
 }
 
 fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {

@@ -34,10 +34,10 @@ use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, Part, Pitch};
 use super::shape::{RoofShape, Turn};
 use super::{DeckLayout, MatLayout, MatPiece};
+use crate::cutting::rolls;
 use crate::geometry::region::{Bounds, Region};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
-use crate::takeoff::quantities::rolls;
 
 /// Lays the mat of one roof.
 ///

@@ -5,8 +5,8 @@
 //! fits first, which is never short and not always the best there is ([`least_roll`] says how far off it may be). The
 //! rolls themselves are found by the solver that cuts the trims, with its proof.
 
-use crate::cutting::Proof;
-use crate::cutting::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
+use super::Proof;
+use super::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
 use crate::model::Length;
 use crate::model::units::div_ceil;
 

@@ -1,0 +1,145 @@
+//! Person-hours: the lines of the take-off, times the firm's norms, in the order of the work.
+//!
+//! Given the works of the job and the lines; gives each operation with its hours, shared over the works and roofs that
+//! they are spent on, and its working. The norms stand in the table of faces: a work without hours says there why.
+
+use super::{Labour, LabourPart};
+use crate::model::{Job, Rules};
+use crate::takeoff::{Line, Step, Unit};
+use crate::works::{Norm, Operation, WorkKind, Works};
+use rust_decimal::Decimal;
+
+/// The operations that take time, in the order of the work. A second topcoat with aggregate waits for the first.
+pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
+    let kinds = works.kinds();
+    let of = |operation: Operation, second: bool| {
+        let is_second = |k: &WorkKind| *k == WorkKind::SlipResistant;
+        let kinds = kinds.iter().copied().filter(|k| k.operation() == operation && is_second(k) == second);
+        labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
+    };
+    let mut all: Vec<Labour> = Operation::ALL.into_iter().filter_map(|operation| of(operation, false)).collect();
+    if let (Some(second), Some(at)) =
+        (of(Operation::Topcoat, true), all.iter().position(|w| w.operation == Operation::Topcoat))
+    {
+        all[at].wait_after = rules.cure_hours;
+        all.insert(at + 1, second);
+    }
+    all
+}
+
+/// The firm's norms, and the figures that a covering or a surface of the job brings of its own.
+struct Norms<'a> {
+    job: &'a Job,
+    rules: &'a Rules,
+}
+
+impl Norms<'_> {
+    /// Hours for each unit of a line, and how the working names them.
+    fn of(&self, kind: WorkKind, norm: &Norm, line: &Line) -> (Decimal, Step) {
+        let value = |hours: Decimal| format!("{} {}", hours.normalize(), norm.per);
+        match self.own(kind, line) {
+            Some((hours, whose)) => (hours, Step::Note(format!("{}, {whose}", value(hours)))),
+            None => {
+                let hours = (norm.hours)(self.rules);
+                (hours, Step::Rule { name: norm.rule, value: value(hours) })
+            }
+        }
+    }
+
+    fn own(&self, kind: WorkKind, line: &Line) -> Option<(Decimal, String)> {
+        match kind {
+            WorkKind::Strip => {
+                let covering = &self.job.strip.as_ref()?.covering;
+                Some((covering.hours?, format!("the figure of the covering `{}`", covering.key)))
+            }
+            WorkKind::SlipResistant => {
+                let roof = self.job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name))?;
+                let own = roof.topcoat.finish.aggregate.as_ref()?.own?;
+                Some((own.hours, format!("the figure of the surface `{}`", roof.topcoat.finish.key)))
+            }
+            _ => None,
+        }
+    }
+}
+
+fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norms<'_>) -> Option<Labour> {
+    let (mut working, mut parts, mut exact) = (Vec::new(), Vec::new(), Decimal::ZERO);
+    for &kind in kinds {
+        for norm in kind.faces().hours.get().unwrap_or_default() {
+            let lines: Vec<&Line> = lines.iter().filter(|l| l.work_of(kind) && (norm.of)(l.id)).collect();
+            let lines: Vec<&Line> = lines.into_iter().filter(|l| is_done(kind, l, norms.job)).collect();
+            for same in lines.chunk_by(|a, b| norms.of(kind, norm, a) == norms.of(kind, norm, b)) {
+                let (each, named) = norms.of(kind, norm, same[0]);
+                exact += hours_by(norm, same, each, named, &mut working);
+                parts.extend(same.iter().filter_map(|l| part(kind, l, each)));
+            }
+        }
+    }
+    let hours = exact.round_dp(2);
+    working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
+    let wait_after = if operation == Operation::Laminate { norms.rules.cure_hours } else { Decimal::ZERO };
+    let label = label(operation, kinds).to_owned();
+    (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
+}
+
+/// Whether a work that is counted by its roof's area is done on that roof.
+fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
+    let roof = || job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name));
+    kind != WorkKind::SlipResistant || roof().is_some_and(|r| r.topcoat.finish.aggregate.is_some())
+}
+
+fn part(work: WorkKind, line: &Line, each: Decimal) -> Option<LabourPart> {
+    let hours = line.quantity * each;
+    (hours > Decimal::ZERO).then(|| LabourPart { work, roof: line.roof.clone(), hours })
+}
+
+/// Hours of one norm, with the steps that lead to them.
+fn hours_by(norm: &Norm, lines: &[&Line], each: Decimal, named_by: Step, working: &mut Vec<Step>) -> Decimal {
+    let quantity: Decimal = lines.iter().map(|l| l.quantity).sum();
+    let hours = quantity * each;
+    if hours.is_zero() {
+        return Decimal::ZERO;
+    }
+    working.extend(lines.iter().map(|l| Step::Measured { what: named(l), value: l.quantity, unit: l.unit }));
+    working.push(named_by);
+    working.push(Step::Formula {
+        formula: format!("{} {} × {} {}", quantity.round_dp(3).normalize(), lines[0].unit, each.normalize(), norm.per),
+        result: hours,
+        unit: Unit::Hour,
+    });
+    hours
+}
+
+fn named(line: &Line) -> String {
+    match &line.roof {
+        Some(roof) => format!("{}, {roof}", line.id),
+        None => line.id.to_string(),
+    }
+}
+
+/// What an operation is called on this job.
+fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
+    let has = |kind: WorkKind| kinds.contains(&kind);
+    match operation {
+        Operation::Strip => "Strip the old covering",
+        Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
+        Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
+        Operation::Prepare => "Fix edge battens",
+        Operation::Deck if has(WorkKind::NewDeck) || has(WorkKind::OverlayDeck) => "Lay the deck",
+        Operation::Deck => "Fit the vents",
+        Operation::Insulate if has(WorkKind::VapourLayer) => {
+            "Lay the vapour layer, the insulation and the board over it"
+        }
+        Operation::Insulate => "Lay the insulation and the board over it",
+        Operation::Trims => "Fix the trims and make the corners",
+        Operation::Bandage => "Bandage joints, flanges and corners",
+        Operation::Laminate => "Lay the mat and resin",
+        Operation::Topcoat if has(WorkKind::SlipResistant) => "Second topcoat with aggregate",
+        Operation::Topcoat => "Topcoat",
+        Operation::Finish if has(WorkKind::Flashing) && has(WorkKind::GutterOn) => {
+            "Fit the flashing and refit the gutter"
+        }
+        Operation::Finish if has(WorkKind::Flashing) => "Fit the flashing",
+        Operation::Finish => "Refit the gutter",
+    }
+}

@@ -1,0 +1,40 @@
+//! The line of the firrings that make a fall.
+//!
+//! Given the firrings as laid; gives their length and the need for it, with the number of each size.
+
+use super::line::{Line, Need, Step, Unit};
+use super::working::line;
+use crate::model::{Length, LineId, Role, Roof};
+use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::{Firring, firring_kinds};
+use crate::works::WorkKind;
+
+/// The line `firring.length` and its need; nothing where there are no firrings.
+pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
+    if firrings.is_empty() {
+        return (Vec::new(), Vec::new());
+    }
+    let sizes = firring_kinds(firrings);
+    let total: Length = firrings.iter().map(|f| f.length).sum();
+    let size = |(&[length, low, high], &n): (&[Length; 3], &usize)| Step::Measured {
+        what: match low == high {
+            true => format!("level firrings {length} long, {low} deep"),
+            false => format!("firrings {length} long, {low} deep at the low end, {high} at the high end"),
+        },
+        value: n.into(),
+        unit: Unit::Each,
+    };
+    let mut working =
+        vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
+    working.extend(sizes.iter().map(size));
+    let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
+    working.push(Step::Note(format!(
+        "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
+    )));
+    let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
+    working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
+    let id = (LineId::FirringLength, WorkKind::Firrings);
+    let line = line(id, "Firrings", Some(&shape.name), Unit::Metre, working);
+    let need = line.as_ref().and_then(|l| Need::of(Role::Firring, &[l]));
+    (line.into_iter().collect(), need.into_iter().collect())
+}

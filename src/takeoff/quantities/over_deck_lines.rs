@@ -1,0 +1,85 @@
+//! The lines of what a warm roof has over its deck: insulation, vapour layer, edge timber and the board on top.
+//!
+//! Given the pieces as laid; gives their lines and needs. Edge timber stands along drip and raised edges only.
+
+use super::line::{Line, Need, Step, Unit};
+use super::working::{formula, line as positive_line, measured, result, sum};
+use super::{deck_lines, insulation_lines};
+use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
+use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::over_deck::{OverDeck, height_of, warm};
+use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::works::WorkKind;
+use rust_decimal::Decimal;
+
+/// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
+/// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
+fn edge_timber(shape: &RoofShape) -> Option<Line> {
+    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
+    let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
+    let mut working: Vec<Step> =
+        sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
+    working.push(sum("", &runs, Unit::Metre));
+    positive_line(
+        (LineId::EdgeTimber, WorkKind::EdgeTimber),
+        "Edge timber as high as the insulation",
+        Some(&shape.name),
+        Unit::Metre,
+        working,
+    )
+}
+
+/// The lines of what lies over one roof's deck, and what must be bought for it.
+pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let Some(board) = warm(roof).and_then(|b| b.insulation.as_ref()) else { return (Vec::new(), Vec::new()) };
+    let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
+    if let Some(timber) = edge_timber(shape) {
+        let size = Some(height_of([Some(&board.sheet)]));
+        needs.extend(Need::of(Role::EdgeTimber, &[&timber]).map(|n| n.sized(size)));
+        lines.push(timber);
+    }
+    if let Some(overlay) = &over.overlay {
+        let (_, working) = deck_lines::area_working(shape, rules);
+        let net = line(shape, LineId::OverlayArea, "Boarding over the insulation, net", working);
+        let area = Line { unit: Unit::SquareMetre, ..net };
+        let working = boards_working(overlay, over.overlay_near, rules);
+        let boards = line(shape, LineId::OverlayBoards, "Boards over the insulation", working);
+        let fixings =
+            line(shape, LineId::OverlayFixings, "Screws through the insulation", fixings_working(overlay, rules));
+        needs.extend(Need::of(Role::Board(overlay.board.clone()), &[&boards]));
+        needs.extend(Need::of(Role::OverlayFixings, &[&fixings]));
+        lines.extend([area, boards, fixings]);
+    }
+    (lines, needs)
+}
+
+fn line(shape: &RoofShape, id: LineId, item: &str, working: Vec<Step>) -> Line {
+    let (quantity, work) = (result(&working), WorkKind::BoardOver);
+    Line { id, work, item: item.into(), roof: Some(shape.name.clone()), quantity, unit: Unit::Each, working }
+}
+
+fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<Step> {
+    let whole = overlay.pieces.iter().filter(|p| p.whole).count();
+    let cut = overlay.boards - whole;
+    vec![
+        measured("pieces in the layout", overlay.pieces.len().into(), Unit::Each),
+        Step::Rule { name: "layer_stagger", value: rules.layer_stagger.to_string() },
+        Step::Note(insulation_lines::stagger_words(too_near, "the deck's", rules)),
+        Step::Note(format!("no plan does with fewer than {}: {}", overlay.proof.bound, overlay.proof.reason)),
+        measured("whole boards", whole.into(), Unit::Each),
+        measured("boards cut into pieces", cut.into(), Unit::Each),
+        formula(format!("{whole} each + {cut} each"), overlay.boards.into(), Unit::Each),
+    ]
+}
+
+fn fixings_working(overlay: &DeckLayout, rules: &Rules) -> Vec<Step> {
+    let (edge, field) = (overlay.edge_fixings, overlay.fixings - overlay.edge_fixings);
+    vec![
+        Step::Rule { name: "deck_edge_fixing", value: rules.deck_edge_fixing.to_string() },
+        measured("at board ends and edges", edge.into(), Unit::Each),
+        Step::Rule { name: "deck_field_fixing", value: rules.deck_field_fixing.to_string() },
+        measured("on joists under the boards", field.into(), Unit::Each),
+        Step::Note("long enough to reach through board, insulation and deck into the joists: ask the maker".into()),
+        formula(format!("{edge} each + {field} each"), overlay.fixings.into(), Unit::Each),
+    ]
+}
