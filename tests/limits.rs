@@ -414,7 +414,7 @@ fn a_rounding_that_changes_the_price_is_a_fault() {
 /// Rolls of eight lengths on a large roof, and short ones beside a long one: an answer, without listing every choice.
 #[test]
 fn many_lengths_of_roll_are_covered_without_trying_every_choice() {
-    use wetout::takeoff::quantities::rolls::{fewest_metres, rolls_for};
+    use wetout::cutting::rolls::{fewest_metres, rolls_for};
     let mm = Length::mm;
     let cuts: Vec<Length> = (0..130).map(|n| mm(5000 + n * 7)).collect();
     let rolls: Vec<Length> = [10, 15, 20, 25, 30, 33, 50, 66].iter().map(|m| mm(m * 1000)).collect();

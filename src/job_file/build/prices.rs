@@ -113,7 +113,7 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
                 format!("write, for example, `holds: {} {unit}`", h.amount),
             ));
         }
-        let whole = unit != Unit::Each || h.amount.fract().is_zero();
+        let whole = unit != crate::takeoff::Unit::Each || h.amount.fract().is_zero();
         if !whole {
             let fault = format!("a pack of `{role}` holds {} pieces: nobody sells a part of one", h.amount.normalize());
             found.push(Problem::fault(format!("{path}.holds"), fault, "write a whole number, such as `holds: 1`"));
