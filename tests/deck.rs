@@ -12,10 +12,12 @@ use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::DeckLayout;
+use wetout::checks::boards::deck_notices;
+use wetout::checks::falls::fall_notices;
 use wetout::takeoff::layout::deck::{joist_lines, lay_deck};
-use wetout::takeoff::layout::falls::{fall_notices, firrings, heights};
+use wetout::takeoff::layout::falls::{firrings, heights};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
-use wetout::takeoff::quantities::deck_lines::{board_mass, deck_lines, deck_notices};
+use wetout::takeoff::quantities::deck_lines::{board_mass, deck_lines};
 use wetout::takeoff::quantities::fall_lines::fall_lines;
 use wetout::takeoff::quantities::line::{Line, Need, Step, Unit};
 

@@ -243,7 +243,7 @@ fn a_persons_loads_hold_what_lies_within_the_filter_and_count_the_rest_apart() {
 
 #[test]
 fn the_dead_weight_of_every_roof_is_told_with_the_question_for_an_engineer() {
-    let (_, take_off) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
-    let weight = crate::support::finding(&take_off, "weight.dead");
+    let (_, laid) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let weight = crate::support::finding(&laid, "weight.dead");
     assert!(weight.statement.contains("structural engineer"), "{}", weight.statement);
 }

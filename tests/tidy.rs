@@ -6,16 +6,17 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each layer may use. `cli` may use everything.
-const LAYERS: [(&str, &[&str]); 13] = [
+const LAYERS: [(&str, &[&str]); 14] = [
     ("model", &[]),
     ("geometry", &["model"]),
     ("cutting", &["model"]),
-    ("takeoff", &["model", "geometry", "cutting", "checks"]),
-    ("checks", &["model", "takeoff"]),
+    ("takeoff", &["model", "geometry", "cutting"]),
+    ("checks", &["model", "geometry", "takeoff"]),
     ("programme", &["model", "takeoff"]),
     ("safety", &["model", "takeoff"]),
     ("pricing", &["model", "takeoff", "checks", "programme"]),
     ("job_file", &["model", "takeoff", "checks", "programme", "pricing"]),
+    ("estimate", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("pages", &["model", "pdf"]),
     ("pdf", &["model", "pages"]),
     ("documents", &["model", "geometry", "cutting", "takeoff", "checks", "programme", "safety", "pricing", "pages"]),

@@ -16,6 +16,7 @@ pub mod quote;
 pub mod wording;
 pub mod words;
 
+use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pages::block;
 use crate::pages::fonts::Fonts;
@@ -56,6 +57,8 @@ pub struct Worked<'a> {
     pub terms: &'a Terms,
     /// The layout.
     pub take_off: &'a TakeOff,
+    /// What the checks found in it.
+    pub findings: &'a [Finding],
     /// The programme.
     pub programme: &'a Programme,
     /// The price.

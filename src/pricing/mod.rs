@@ -205,7 +205,7 @@ pub struct Pricing {
     pub extras: Vec<String>,
     /// Rates for rot that is found when the roof is open. In no total.
     pub rot_rates: Vec<RotRate>,
-    /// Alternatives of the whole job, with their totals; see [`options::price_all`].
+    /// Alternatives of the whole job, with their totals; see [`crate::estimate::price_options`].
     pub options: Vec<OptionPrice>,
 }
 

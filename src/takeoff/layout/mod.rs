@@ -7,6 +7,7 @@ pub mod bandage;
 pub mod deck;
 pub mod falls;
 pub mod insulation;
+pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
 pub mod over_deck;

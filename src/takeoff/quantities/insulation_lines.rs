@@ -4,7 +4,7 @@
 //! whole roof's, not the deck's.
 
 use super::line::{Line, Need, Step, Unit};
-use crate::checks::finding::{formula, measured};
+use super::working::{formula, measured};
 use crate::model::build_up::InsulationBoard;
 use crate::model::shape::ring_area;
 use crate::model::{Length, Rules};

@@ -1,0 +1,80 @@
+//! What the installer should know about the boards of a deck.
+//!
+//! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
+//! narrow, an overlay board that is too thin, a roof so large that it moves.
+
+use crate::model::products::Board;
+use crate::model::shape::DeckAction;
+use crate::model::{Area, Problem, Roof, Rules};
+use crate::rule;
+use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::deck::row_widths;
+use crate::takeoff::quantities::deck_lines::{LIFT_MEN, LIFT_WOMEN, board_mass, cut_back};
+use rust_decimal::Decimal;
+
+/// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
+/// narrow, pieces below the rule, an overlay board that is too thin.
+pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
+    let at = |key: &str| format!("{}.{key}", roof.path);
+    let mut out = Vec::new();
+    let mass = board_mass(board).as_kg();
+    if mass > Decimal::from(LIFT_MEN) {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!(
+                "one board weighs about {} kg, over the {LIFT_MEN} kg lifting filter of HSE INDG143 ({LIFT_WOMEN} kg for \
+                 women; a filter, not a safe limit)",
+                mass.round_dp(1).normalize()
+            ),
+            "plan for two people to a board, and hand boards up with care",
+        ));
+    }
+    if let Some(lost) = cut_back(roof, board, deck) {
+        out.push(Problem::warning(
+            at("joists.spacing"),
+            format!(
+                "boards {} long do not end on joists {} apart: {lost} is cut off each",
+                board.length, roof.joists.spacing
+            ),
+            "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
+        ));
+    }
+    let rows = row_widths(deck);
+    if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!("the last row of boards is only {last} wide"),
+            format!(
+                "choose another board, or turn the joists: no first row makes every other at least {}",
+                rule!(rules, narrowest_row)
+            ),
+        ));
+    }
+    if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!(
+                "a board {} thick is thinner than the {} asked for over an old deck",
+                board.thickness, rules.least_overlay
+            ),
+            "choose a thicker board",
+        ));
+    }
+    out
+}
+
+/// Large areas move.
+pub fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
+    let area = area.square_metres();
+    (area > rules.movement_area).then(|| {
+        Problem::warning(
+            format!("{}.outline", roof.path),
+            format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
+            format!(
+                "ask the maker of the resin about a movement joint (the rule movement_area is {} m2; practice varies \
+                 from 50 to 100)",
+                rules.movement_area.normalize()
+            ),
+        )
+    })
+}
