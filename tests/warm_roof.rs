@@ -635,7 +635,10 @@ fn an_existing_roof_that_lets_too_much_through_is_to_be_improved() {
     assert_eq!(with("{u_value: 1.4 W/m2K, of_roof: 40 %, of_envelope: 26 %}").0, Verdict::Refer);
     assert_eq!(with("{u_value: 0.3, of_roof: 100 %}").0, Verdict::Pass);
     let (_, plain) = laid_out(&insulated("pir-140", "renovated", "140 mm"));
-    assert!(plain.checked.findings.iter().all(|f| f.id != "heat.improvement"), "nothing is said of a roof that nobody knows");
+    assert!(
+        plain.checked.findings.iter().all(|f| f.id != "heat.improvement"),
+        "nothing is said of a roof that nobody knows"
+    );
 }
 
 /// Joints of a layer over joints of the layer beneath, worked again from the placed pieces.

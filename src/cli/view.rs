@@ -25,7 +25,8 @@ pub fn takeoff_table(laid: &Laid) -> String {
             text += &format!("\n{}\n{}", roof.unwrap_or("All roofs together"), lines_table(&lines));
         }
     }
-    text + &findings_table(&laid.layout.checked.findings) + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
+    text + &findings_table(&laid.layout.checked.findings)
+        + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
 }
 
 /// The checks, each with its verdict and outcome.

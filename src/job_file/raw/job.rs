@@ -15,7 +15,6 @@ use crate::model::{Area, Fall, Finish, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::programme::Operation;
-use serde::Deserializer;
 use time::Date;
 
 settings! {
@@ -306,14 +305,14 @@ impl Lines {
 }
 
 impl FromFile for Lines {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Lines>, D::Error> {
-        Ok(match OneOrMany::<Text>::read(at, from)? {
+    fn read(at: At<'_>) -> Slot<Lines> {
+        match OneOrMany::<Text>::read(at) {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
             Slot::Given(OneOrMany::Many(all)) => all_given(all).map_or(Slot::Bad, |all| Slot::Given(Lines(all))),
-            _ => Slot::Bad,
-        })
+            Slot::Missing | Slot::Bad => Slot::Bad,
+        }
     }
 }
 

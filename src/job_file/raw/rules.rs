@@ -5,13 +5,13 @@
 //! that no later layer has to ask.
 
 use crate::for_each_rule;
-use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, left_empty, scalar, settings, skip};
+use crate::job_file::read::places::Kind;
+use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, is_left_empty, scalar, setting, settings};
 use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
+use crate::job_file::read::suggest;
 use crate::model::rules::{ByFinish, Dose, GelPoint, Section};
 use crate::model::{Length, Problem, Rules};
 use rust_decimal::Decimal;
-use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, Visitor};
-use std::fmt;
 
 /// The one key of `rules` that is no rule: the firm's data sheet allows more catalyst than 2.5 %.
 pub const ALLOWS_OVER: &str = "data_sheet_allows_over";
@@ -27,33 +27,33 @@ pub struct GivenRules {
 
 /// A value that a rule can have. `usual` is its default, for examples and for what is left out of a table.
 trait RuleValue: Sized {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error>;
+    fn read(unit: &str, usual: &Self, at: At<'_>) -> Slot<Self>;
 }
 
 impl RuleValue for Length {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        FromFile::read(at, from)
+    fn read(_: &str, _: &Self, at: At<'_>) -> Slot<Self> {
+        FromFile::read(at)
     }
 }
 
 impl RuleValue for Section {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        FromFile::read(at, from)
+    fn read(_: &str, _: &Self, at: At<'_>) -> Slot<Self> {
+        FromFile::read(at)
     }
 }
 
 impl RuleValue for Decimal {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, "a number", |text| in_unit(text, unit, *usual))
+    fn read(unit: &str, usual: &Self, at: At<'_>) -> Slot<Self> {
+        scalar(at, "a number", |text| in_unit(text, unit, *usual))
     }
 }
 
 impl RuleValue for u32 {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
+    fn read(unit: &str, _: &Self, at: At<'_>) -> Slot<Self> {
         let one = unit.strip_suffix('s').unwrap_or(unit);
         let digits =
             |text: &str| text.strip_suffix(unit).or_else(|| text.strip_suffix(one)).unwrap_or(text).trim().to_owned();
-        scalar(at, from, "a whole number", |text| u32::parse(&digits(text)))
+        scalar(at, "a whole number", |text| u32::parse(&digits(text)))
     }
 }
 
@@ -69,9 +69,8 @@ settings! {
 }
 
 impl RuleValue for ByFinish {
-    fn read<'de, D: Deserializer<'de>>(_: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        let raw = RawByFinish::read(at, from)?;
-        Ok(raw.take().map_or(Slot::Bad, |r| {
+    fn read(_: &str, usual: &Self, at: At<'_>) -> Slot<Self> {
+        RawByFinish::read(at).take().map_or(Slot::Bad, |r| {
             Slot::Given(ByFinish {
                 drip: r.drip.take().unwrap_or(usual.drip),
                 raised: r.raised.take().unwrap_or(usual.raised),
@@ -79,7 +78,7 @@ impl RuleValue for ByFinish {
                 kerb: r.kerb.take().unwrap_or(usual.kerb),
                 step: r.step.take().unwrap_or(usual.step),
             })
-        }))
+        })
     }
 }
 
@@ -94,8 +93,8 @@ settings! {
 }
 
 impl RuleValue for Vec<Dose> {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        rows(at, from, |r: RawDose| {
+    fn read(_: &str, _: &Self, at: At<'_>) -> Slot<Self> {
+        rows(at, |r: RawDose| {
             Some(Dose {
                 from: r.from.take()?.0,
                 to: r.to.take()?.0,
@@ -116,61 +115,39 @@ settings! {
 }
 
 impl RuleValue for Vec<GelPoint> {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        rows(at, from, |r: RawGelPoint| {
+    fn read(_: &str, _: &Self, at: At<'_>) -> Slot<Self> {
+        rows(at, |r: RawGelPoint| {
             Some(GelPoint { temperature: r.temperature.take()?.0, dose: r.dose.take()?.0, minutes: r.minutes.take()? })
         })
     }
 }
 
 /// A table, if every row is good.
-fn rows<'de, R: FromFile, T, D: Deserializer<'de>>(
-    at: At<'_>,
-    from: D,
-    row: impl Fn(R) -> Option<T>,
-) -> Result<Slot<Vec<T>>, D::Error> {
-    let all = List::<R>::read(at, from)?.take();
+fn rows<R: FromFile, T>(at: At<'_>, row: impl Fn(R) -> Option<T>) -> Slot<Vec<T>> {
+    let all = List::<R>::read(at).take();
     let all = all.and_then(|l| l.into_iter().map(|r| r.take().and_then(&row)).collect::<Option<Vec<T>>>());
-    Ok(all.map_or(Slot::Bad, Slot::Given))
+    all.map_or(Slot::Bad, Slot::Given)
 }
 
 /// Reads one rule over its default.
-struct RuleSeed<'a, T> {
-    at: At<'a>,
-    unit: &'static str,
-    rule: &'a mut T,
-}
-
-impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        let read = match self.at.kind() {
-            crate::job_file::read::places::Kind::Empty => left_empty(self.at, from)?,
-            _ => T::read(self.unit, self.rule, self.at, from)?,
-        };
-        if let Slot::Given(value) = read {
-            *self.rule = value;
-        }
-        Ok(())
+fn over<T: RuleValue>(rule: &mut T, unit: &str, at: At<'_>) {
+    if !is_left_empty(at)
+        && let Slot::Given(value) = T::read(unit, rule, at)
+    {
+        *rule = value;
     }
 }
 
 macro_rules! read_rules {
     ($($name:ident: $type:ty = $default:expr, $unit:literal, $what:literal;)*) => {
-        /// Reads the rule of that name; `None` if there is none.
-        fn read_rule<'de, A: MapAccess<'de>>(
-            key: &str,
-            rules: &mut Rules,
-            at: At<'_>,
-            map: &mut A,
-        ) -> Result<Option<&'static str>, A::Error> {
-            match key {
+        /// Reads a rule; `None` if there is none of that name.
+        fn read_rule(rules: &mut Rules, at: At<'_>) -> Option<&'static str> {
+            match at.key() {
                 $(stringify!($name) => {
-                    map.next_value_seed(RuleSeed { at, unit: $unit, rule: &mut rules.$name })?;
-                    Ok(Some(stringify!($name)))
+                    over(&mut rules.$name, $unit, at);
+                    Some(stringify!($name))
                 })*
-                _ => Ok(None),
+                _ => None,
             }
         }
     };
@@ -179,55 +156,34 @@ macro_rules! read_rules {
 for_each_rule!(read_rules);
 
 impl FromFile for GivenRules {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(crate::job_file::read::places::Kind::Group, "a group of settings") {
-            return skip(from);
+    fn read(at: At<'_>) -> Slot<Self> {
+        if !at.expects(Kind::Group, "a group of settings") {
+            return Slot::Bad;
         }
-        from.deserialize_map(RulesGroup(at)).map(Slot::Given)
-    }
-}
-
-struct RulesGroup<'a>(At<'a>);
-
-impl<'de> Visitor<'de> for RulesGroup<'_> {
-    type Value = GivenRules;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("the rules")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<GivenRules, A::Error> {
         let mut read = GivenRules::default();
-        let mut n = 0;
-        while let Some(key) = map.next_key::<String>()? {
-            let at = self.0.child(n);
-            n += 1;
-            if key == ALLOWS_OVER {
-                let answer = map.next_value_seed(crate::job_file::read::reading::Seed::<YesNo>::at(at))?;
-                read.given.extend(answer.given().filter(|a| a.0).map(|_| ALLOWS_OVER));
+        for at in at.entries() {
+            if at.key() == ALLOWS_OVER {
+                read.given.extend(setting::<YesNo>(at).given().filter(|a| a.0).map(|_| ALLOWS_OVER));
                 continue;
             }
-            match read_rule(&key, &mut read.rules, at, &mut map)? {
+            match read_rule(&mut read.rules, at) {
                 Some(name) => read.given.push(name),
-                None => {
-                    let mut known: Vec<&str> = Rules::ABOUT.iter().map(|(name, ..)| *name).collect();
-                    known.push(ALLOWS_OVER);
-                    unknown_rule(at, &key, &known);
-                    map.next_value::<IgnoredAny>()?;
-                }
+                None => unknown_rule(at),
             }
         }
-        Ok(read)
+        Slot::Given(read)
     }
 }
 
 /// There are too many rules to list them all.
-fn unknown_rule(at: At<'_>, key: &str, known: &[&str]) {
+fn unknown_rule(at: At<'_>) {
     if at.is_full() {
         return;
     }
-    let short: String = key.chars().take(60).collect();
-    let cure = match crate::job_file::read::suggest::nearest(&short, known) {
+    let short: String = at.key().chars().take(60).collect();
+    let mut known: Vec<&str> = Rules::ABOUT.iter().map(|(name, ..)| *name).collect();
+    known.push(ALLOWS_OVER);
+    let cure = match suggest::nearest(&short, &known) {
         Some(near) => format!("did you mean `{near}`?"),
         None => "take it out; the demo firm file shows every rule with its default".to_owned(),
     };

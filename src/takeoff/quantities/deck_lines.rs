@@ -10,8 +10,8 @@ use crate::model::shape::DeckAction;
 use crate::model::{Length, Mass, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
-use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::deck::ripped_first_row;
+use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 
