@@ -25,3 +25,4 @@ pub mod programme;
 pub mod records;
 pub mod safety;
 pub mod takeoff;
+pub mod works;

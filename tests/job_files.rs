@@ -219,7 +219,7 @@ quote:
 /// The groups of settings that the reader of job files knows, with their keys, from its own source.
 fn groups() -> Vec<(String, Vec<String>)> {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for file in ["src/job_file/raw_job.rs", "src/job_file/raw_checks.rs"] {
+    for file in ["src/job_file/raw/job.rs", "src/job_file/raw/checks.rs"] {
         let source = std::fs::read_to_string(file).unwrap();
         let mut inside = false;
         for line in source.lines() {

@@ -35,7 +35,8 @@ pub fn money(value: Money) -> Value {
 /// A line of the take-off as JSON.
 pub fn line(line: &Line) -> Value {
     json!({
-        "id": line.id,
+        "id": line.id.to_string(),
+        "work": line.work.key(),
         "item": line.item,
         "roof": line.roof,
         "quantity": number(line.quantity),

@@ -7,9 +7,11 @@ use super::table::{Side, table};
 use super::work::{Laid, Priced};
 use crate::checks::finding::Finding;
 use crate::documents::wording;
+use crate::model::LineId;
 use crate::pricing::sheet::{Figure, Sheet};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
+use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -44,7 +46,8 @@ fn findings_table(findings: &[Finding]) -> String {
 
 fn lines_table(lines: &[&Line]) -> String {
     let columns = [("line", Side::Left), ("item", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
-    let row = |l: &&Line| vec![l.id.clone(), l.item.clone(), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
+    let row =
+        |l: &&Line| vec![l.id.to_string(), l.item.clone(), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     table(&columns, &lines.iter().map(row).collect::<Vec<_>>())
 }
 
@@ -53,11 +56,12 @@ pub fn takeoff_json(laid: &Laid) -> String {
     let job = &laid.loaded.job;
     let need = |n: &Need| {
         json!({
-            "role": n.role,
+            "role": n.role.to_string(),
             "size": n.size.map(|s| s.as_mm()),
             "quantity": figures::number(n.quantity),
-            "unit": n.unit.to_string(),
-            "lines": n.lines,
+            "unit": n.unit().to_string(),
+            "lines": n.lines.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "works": works_of(&n.shares),
             "optional": n.optional,
         })
     };
@@ -72,17 +76,28 @@ pub fn takeoff_json(laid: &Laid) -> String {
     }))
 }
 
+/// The works of some shares, each once.
+fn works_of(shares: &[Share]) -> Vec<&'static str> {
+    let mut works: Vec<&str> = Vec::new();
+    for key in shares.iter().map(|s| s.work.key()) {
+        if !works.contains(&key) {
+            works.push(key);
+        }
+    }
+    works
+}
+
 /// The working of every line or check with an id.
 ///
 /// # Errors
 /// None has it: the nearest is named.
 pub fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<String, String> {
-    let lines_found = lines.iter().filter(|l| l.id == id).map(working);
+    let lines_found = lines.iter().filter(|l| LineId::parse(id) == Some(l.id)).map(working);
     let found: Vec<String> = lines_found.chain(findings.iter().filter(|f| f.id == id).map(checked)).collect();
     if found.is_empty() {
-        let ids: Vec<&str> =
-            lines.iter().map(|l| l.id.as_str()).chain(findings.iter().map(|f| f.id.as_str())).collect();
-        return Err(no_such("line", id, &ids));
+        let ids: Vec<String> =
+            lines.iter().map(|l| l.id.to_string()).chain(findings.iter().map(|f| f.id.clone())).collect();
+        return Err(no_such("line", id, &ids.iter().map(String::as_str).collect::<Vec<_>>()));
     }
     Ok(found.join("\n"))
 }
@@ -305,7 +320,7 @@ fn sheet_json(sheet: &Sheet) -> Value {
     let figure = |f: Figure| json!({"id": f.id, "label": f.label, "value": f.value, "working": f.working});
     let left = |l: &LeftOver| {
         json!({
-            "role": l.role, "size": l.size.map(|s| s.as_mm()), "quantity": figures::number(l.quantity),
+            "role": l.role.to_string(), "size": l.size.map(|s| s.as_mm()), "quantity": figures::number(l.quantity),
             "unit": l.unit.to_string(),
         })
     };
@@ -322,7 +337,7 @@ fn cost_json(c: &Cost) -> Value {
 fn order_json(o: &Order) -> Value {
     let line = |l: &OrderLine| {
         json!({
-            "role": l.role, "code": l.code, "description": l.description, "pack": l.pack, "quantity": l.quantity,
+            "role": l.role.to_string(), "code": l.code, "description": l.description, "pack": l.pack, "quantity": l.quantity,
             "holds": figures::number(l.holds), "need": figures::number(l.need), "unit": l.unit.to_string(),
             "each": figures::money(l.each), "total": figures::money(l.total), "optional": l.optional,
         })

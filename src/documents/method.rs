@@ -16,7 +16,7 @@ use crate::checks::finding::Subject;
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Length, Mass, Problem, Roof};
+use crate::model::{Finish, Length, LineId, Mass, Problem, Role, Roof};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
 use crate::programme::weather::{LeastSurfaces, Verdict};
@@ -178,7 +178,7 @@ fn the_site(v: &mut Vocabulary, worked: &Worked<'_>) {
 }
 
 fn adhesive(worked: &Worked<'_>) -> bool {
-    worked.take_off.needs.iter().any(|n| n.role == "adhesive" && !n.optional)
+    worked.take_off.needs.iter().any(|n| n.role == Role::Adhesive && !n.optional)
 }
 
 fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
@@ -283,33 +283,61 @@ fn weight(mass: Mass) -> String {
 
 /// What each operation needs, from the lines of the take-off.
 fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
-    let of = |starts: &[&str]| -> Vec<String> {
-        let lines = worked.take_off.lines.iter();
-        amounts(lines.filter(|l| starts.iter().any(|s| l.id.starts_with(s))))
-    };
-    v.texts("prepare_materials", &of(&["firring.", "batten.", "deck.noggins"]))
-        .texts("finish_materials", &of(&["flashing.", "seal.temporary", "gutter.brackets"]))
-        .texts("deck_materials", &of(&["deck.boards", "deck.fixings", "deck.noggins"]))
+    use LineId as Id;
+    let of = |is: fn(LineId) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l.id)));
+    v.texts("prepare_materials", &of(|id| matches!(id, Id::FirringLength | Id::BattenLength | Id::DeckNoggins)))
+        .texts(
+            "finish_materials",
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::FlashingLength
+                        | Id::FlashingWedges
+                        | Id::FlashingSealant
+                        | Id::SealTemporary
+                        | Id::GutterBrackets
+                )
+            }),
+        )
+        .texts(
+            "deck_materials",
+            &of(|id| matches!(id, Id::DeckBoards | Id::DeckFixings | Id::DeckNoggins | Id::VentRun)),
+        )
         .texts(
             "insulation_materials",
-            &of(&["vapour.area", "insulation.boards", "edge.timber", "overlay.boards", "overlay.fixings"]),
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::VapourArea | Id::InsulationBoards | Id::EdgeTimber | Id::OverlayBoards | Id::OverlayFixings
+                )
+            }),
         )
         .texts(
             "trim_materials",
-            &of(&[
-                "trim.drip.lengths",
-                "trim.wall.lengths",
-                "trim.raised.lengths",
-                "trim.kerb.lengths",
-                "corner.",
-                "closure.",
-                "nails.clout",
-                "adhesive.",
-            ]),
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::TrimLengths(_)
+                        | Id::CornerExternal
+                        | Id::CornerInternal
+                        | Id::ClosureLeft
+                        | Id::ClosureRight
+                        | Id::NailsClout
+                        | Id::AdhesiveDabs
+                        | Id::AdhesiveCartridges
+                        | Id::PipeCollars
+                        | Id::RoofOutlets
+                        | Id::TieBoard
+                        | Id::TieUnderlay
+                )
+            }),
         )
-        .texts("bandage_materials", &of(&["bandage."]))
-        .texts("laminate_materials", &of(&["mat.area", "laminate.resin", "seal.resin"]))
-        .texts("topcoat_materials", &of(&["topcoat.mass"]));
+        .texts(
+            "bandage_materials",
+            &of(|id| matches!(id, Id::BandageLength(_) | Id::BandageLaps(_) | Id::BandageResin)),
+        )
+        .texts("laminate_materials", &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin)))
+        .texts("topcoat_materials", &of(|id| id == Id::TopcoatMass));
 }
 
 /// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.

@@ -8,8 +8,8 @@ use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{Worked, csv, wording};
-use crate::model::Problem;
 use crate::model::job::Answer;
+use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use crate::pricing::{LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
@@ -37,7 +37,7 @@ impl Named<'_> {
 }
 
 /// The role of firrings, which are cut to the fall.
-const FIRRINGS: &str = "timber.firring";
+const FIRRINGS: Role = Role::Firring;
 
 /// `12 of 3400 × 0–85`, `2 of 1100 × 28`: length and depth, low to high end, mm; the longest first, of all roofs together.
 fn firrings(worked: &Worked<'_>) -> Vec<String> {
@@ -55,7 +55,7 @@ pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
         number: format!("{}-{}", worked.job.reference, letter(i)),
         held: worked.job.asbestos != Answer::No,
         deliver_to: worked.job.site.address.clone(),
-        firrings: if has(order, FIRRINGS) { firrings(worked) } else { Vec::new() },
+        firrings: if has(order, |r| *r == FIRRINGS) { firrings(worked) } else { Vec::new() },
     };
     worked.pricing.orders.iter().enumerate().map(name).collect()
 }
@@ -112,10 +112,10 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
         .yes("held", order.held)
         .yes("asbestos_not_known", job.asbestos == Answer::NotKnown)
         .texts("optional_lines", &list.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())
-        .yes("boards", has(list, "board."))
-        .yes("topcoat", has(list, "topcoat."))
-        .yes("trims", has(list, "trim."))
-        .yes("catalyst", has(list, "catalyst"))
+        .yes("boards", has(list, |r| matches!(r, Role::Board(_))))
+        .yes("topcoat", has(list, |r| matches!(r, Role::Topcoat(_))))
+        .yes("trims", has(list, |r| matches!(r, Role::Trim(_))))
+        .yes("catalyst", has(list, |r| *r == Role::Catalyst))
         .text("topcoat_colours", wording::list(&wording::once(colours)))
         .text("total_weight", weight(list))
         .maybe("longest", list.longest.map(wording::metres))
@@ -127,8 +127,8 @@ fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
     v
 }
 
-fn has(order: &Order, role: &str) -> bool {
-    order.lines.iter().any(|l| l.role.starts_with(role) && !l.optional)
+fn has(order: &Order, is: impl Fn(&Role) -> bool) -> bool {
+    order.lines.iter().any(|l| is(&l.role) && !l.optional)
 }
 
 /// `1 × 3 m length, trim-wall-fillet-3m, Wall fillet trim`.
@@ -165,7 +165,7 @@ fn short(description: &str) -> String {
 fn left_over(order: &Order) -> Vec<String> {
     let words = |l: &LeftOver| {
         let line = order.lines.iter().find(|line| line.role == l.role && line.size == l.size);
-        let what = line.map_or_else(|| l.role.clone(), |line| short(&line.description));
+        let what = line.map_or_else(|| l.role.to_string(), |line| short(&line.description));
         format!("{what}: {}", wording::quantity(l.quantity, l.unit, 1))
     };
     order.left_over().iter().filter(|l| !l.quantity.round_dp(1).is_zero()).map(words).collect()

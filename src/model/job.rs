@@ -155,6 +155,8 @@ pub struct Job {
     pub lift: Option<Lift>,
     /// Which way the wind mostly comes from, as an edge name, if given.
     pub wind_from: Option<String>,
+    /// What the extras that stand in the price are for.
+    pub extras: Vec<String>,
     /// Days the quote stands.
     pub valid_days: u32,
     /// Notes for the quote, as written.

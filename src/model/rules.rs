@@ -199,6 +199,9 @@ macro_rules! for_each_rule {
             bracket_spacing: Length = mm(1000), "mm", "most between gutter brackets";
             flashing_piece: Length = mm(1500), "mm", "longest piece of lead";
             flashing_lap: Length = mm(100), "mm", "lap of lead";
+            wedge_spacing: Length = mm(450), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
+            chase_per_cartridge: Length = mm(6000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
+            underlay_lap: Length = mm(150), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
             flashing_cover: Length = mm(75), "mm", "the flashing covers the fillet by at least this";
             sheet_margin: Length = mm(1000), "mm", "the night sheet reaches this far past the roof on each side";
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, "mm", "timber for noggins";
@@ -207,6 +210,7 @@ macro_rules! for_each_rule {
             hours_strip: Decimal = dec(15, 2), "h/m2", "strip an old covering";
             hours_firrings: Decimal = dec(10, 2), "h/m", "firrings";
             hours_deck: Decimal = dec(30, 2), "h/m2", "deck";
+            hours_vents: Decimal = dec(10, 2), "h/m", "continuous vent of a cold roof";
             hours_battens: Decimal = dec(8, 2), "h/m", "edge battens";
             hours_vapour: Decimal = dec(4, 2), "h/m2", "vapour layer, sheet as laid";
             hours_insulation: Decimal = dec(12, 2), "h/m2", "insulation over the deck";
@@ -214,6 +218,9 @@ macro_rules! for_each_rule {
             hours_trim: Decimal = dec(15, 2), "h/m", "edge trims";
             hours_corner: Decimal = dec(25, 2), "h each", "corner";
             hours_kerb: Decimal = dec(150, 2), "h each", "kerb";
+            hours_collar: Decimal = dec(50, 2), "h each", "pipe collar";
+            hours_outlet: Decimal = dec(100, 2), "h each", "roof outlet, joined to its pipe";
+            hours_tie: Decimal = dec(80, 2), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
             hours_bandage: Decimal = dec(3, 2), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), "h/m2 a layer", "laminate";
             hours_topcoat: Decimal = dec(10, 2), "h/m2", "topcoat";

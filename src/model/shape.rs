@@ -107,6 +107,12 @@ pub struct Edge {
 }
 
 impl Edge {
+    /// Whether a wall edge is to be flashed.
+    pub fn is_flashed(&self) -> bool {
+        let with = self.flashing.as_deref().map_or("", str::trim);
+        self.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")
+    }
+
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
     pub fn label(&self) -> String {
         match self.stretch {

@@ -67,6 +67,8 @@ pub struct Flow {
     /// How many times as large as running text some sheets are set, by their number.
     pub scales: BTreeMap<usize, f64>,
     sheets: usize,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
@@ -87,6 +89,7 @@ impl Flow {
             plain_size: size,
             scales: BTreeMap::new(),
             sheets: 0,
+            tells: Vec::new(),
             notes: Vec::new(),
             page,
             within: Vec::new(),
@@ -279,6 +282,7 @@ impl Flow {
     /// The node of each span: the owner, or a link under it.
     pub fn owners(&mut self, spans: &[Span], owner: Option<NodeId>) -> Vec<Option<NodeId>> {
         let Some(owner) = owner else { return vec![None; spans.len()] };
+        self.tells.extend(spans.iter().flat_map(|span| &span.tells).map(|name| (name.clone(), owner)));
         let mut last: Option<(&str, NodeId)> = None;
         let mut owners = Vec::with_capacity(spans.len());
         for span in spans {
@@ -584,6 +588,7 @@ impl Flow {
         self.within = outer;
         if height > self.tallest() {
             self.nodes.truncate(nodes);
+            self.tells.retain(|(_, node)| *node < nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }

@@ -6,6 +6,7 @@
 use super::fonts::{Face, Fonts};
 use super::pictures::Image;
 use super::scene::{Ink, Pen, Scene};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Width of A4, pt.
@@ -22,8 +23,34 @@ pub struct Paper {
     pub nodes: Vec<Node>,
     /// Headings for the outline, in order.
     pub outline: Vec<Entry>,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// What it is set in.
     pub fonts: Fonts,
+}
+
+impl Paper {
+    /// What is told, by name, each with the first page that tells it, counting from 1.
+    pub fn told(&self) -> BTreeMap<&str, usize> {
+        let mut first: BTreeMap<NodeId, usize> = BTreeMap::new();
+        for (page, number) in self.pages.iter().zip(1..) {
+            for mut node in page.marks.iter().filter_map(|mark| mark.owner) {
+                // A mark of a word tells for everything that the word stands in.
+                while first.insert(node, number.min(first.get(&node).copied().unwrap_or(number))).is_none() && node != 0
+                {
+                    node = self.nodes[node].parent;
+                }
+            }
+        }
+        let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+        for (name, node) in &self.tells {
+            if let Some(&page) = first.get(node) {
+                let known = told.entry(name).or_insert(page);
+                *known = page.min(*known);
+            }
+        }
+        told
+    }
 }
 
 /// A page.

@@ -185,6 +185,6 @@ fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap
     let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
-    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts };
+    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
     Laid { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

@@ -3,7 +3,7 @@
 //! Given by the price-book file; codes come from there and from nowhere else.
 
 use super::money::Money;
-use crate::model::{Length, Mass};
+use crate::model::{Length, Mass, Role};
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -50,10 +50,10 @@ pub struct PriceBreak {
 }
 
 /// One article: one code, one pack.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Article {
     /// The role that it serves.
-    pub role: String,
+    pub role: Role,
     /// Its size, where the role comes in sizes (stock length of a trim).
     pub size: Option<Length>,
     /// The merchant's code.

@@ -11,7 +11,9 @@ use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
-use crate::programme::{Operation, Programme};
+use crate::programme::Programme;
+use crate::takeoff::quantities::line::Share;
+use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
 
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
@@ -27,17 +29,50 @@ pub(super) enum Part {
     Extra(usize),
 }
 
-/// The cost sheet, and how much of it belongs to each part alone.
+/// The cost sheet, and how much of it belongs to each work alone.
 pub(super) struct Built {
     pub costs: Vec<Cost>,
     pub cost: Money,
-    pub parts: Vec<(Part, Money)>,
+    pub works: Vec<WorkCost>,
     pub notices: Vec<Problem>,
+}
+
+impl Built {
+    /// How much belongs to each part of the price, in the order in which the householder reads them.
+    pub(super) fn parts(&self) -> Vec<(Part, Money)> {
+        let mut parts: Vec<(Part, Money)> = Vec::new();
+        for cost in &self.works {
+            let part = cost.part();
+            match parts.iter_mut().find(|(p, _)| *p == part) {
+                Some((_, m)) => *m += cost.amount,
+                None => parts.push((part, cost.amount)),
+            }
+        }
+        parts.sort_by_key(|(part, _)| *part);
+        parts
+    }
+}
+
+/// Direct cost of one work on one roof, or on the job as a whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct WorkCost {
+    pub work: WorkKind,
+    pub roof: Option<String>,
+    /// Which of the job's extras, where it is one.
+    pub extra: Option<usize>,
+    pub amount: Money,
+}
+
+impl WorkCost {
+    fn part(&self) -> Part {
+        self.extra.map_or_else(|| part_of(self.work), Part::Extra)
+    }
 }
 
 /// An access answer with its sum.
 struct AccessSum {
     name: String,
+    work: WorkKind,
     sum: Money,
     working: Vec<String>,
 }
@@ -61,12 +96,13 @@ pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Pro
 fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Vec<AccessSum> {
     let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
     let of_answer = |(name, answer): &(String, Forced)| {
+        let work = works::of_question(name)?;
         let once = access_sum(name, *answer, terms, money);
         let parts: Vec<(Money, String)> = once.into_iter().chain(by_the_day(name, *answer, programme, terms)).collect();
         let sum = parts.iter().map(|(m, _)| *m).sum();
-        AccessSum { name: name.clone(), sum, working: parts.into_iter().map(|(_, words)| words).collect() }
+        Some(AccessSum { name: name.clone(), work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
     };
-    wanted.map(of_answer).collect()
+    wanted.filter_map(of_answer).collect()
 }
 
 fn each_day(name: &str, answer: Forced, terms: &Terms) -> Option<Money> {
@@ -117,7 +153,7 @@ pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Mone
 /// Gathers the costs, each taken to the penny.
 struct Sheet {
     costs: Vec<Cost>,
-    parts: Vec<(Part, Money)>,
+    works: Vec<WorkCost>,
 }
 
 impl Sheet {
@@ -128,10 +164,25 @@ impl Sheet {
         }
     }
 
-    fn part(&mut self, part: Part, amount: Money) {
-        match self.parts.iter_mut().find(|(p, _)| *p == part) {
-            Some((_, m)) => *m += amount,
-            None => self.parts.push((part, amount)),
+    /// Books a cost on a work.
+    fn book(&mut self, work: WorkKind, roof: Option<&String>, amount: Money) {
+        self.book_extra(work, roof, None, amount);
+    }
+
+    fn book_extra(&mut self, work: WorkKind, roof: Option<&String>, extra: Option<usize>, amount: Money) {
+        let same = |w: &&mut WorkCost| w.work == work && w.roof.as_ref() == roof && w.extra == extra;
+        match self.works.iter_mut().find(same) {
+            Some(w) => w.amount += amount,
+            None => self.works.push(WorkCost { work, roof: roof.cloned(), extra, amount }),
+        }
+    }
+
+    /// Books a cost on the works that it is for, by their weights.
+    fn book_shared(&mut self, shares: &[Share], amount: Money) {
+        let all: Decimal = shares.iter().map(|s| s.weight).sum();
+        for share in shares.iter().filter(|_| !all.is_zero()) {
+            let part = Money::pounds(amount.as_pounds() * share.weight / all);
+            self.book(share.work, share.roof.as_ref(), part);
         }
     }
 
@@ -142,7 +193,7 @@ impl Sheet {
 
 /// Builds the cost sheet.
 pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), parts: Vec::new() };
+    let mut sheet = Sheet { costs: Vec::new(), works: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
@@ -151,12 +202,11 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     for answer in access(job, programme, terms, money) {
         let label = capital(super::sale::question(&answer.name));
         sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
-        sheet.part(Part::Access, answer.sum);
+        sheet.book(answer.work, None, answer.sum);
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
-    sheet.parts.sort_by_key(|(part, _)| *part);
-    Built { cost: sheet.sum(), costs: sheet.costs, parts: sheet.parts, notices }
+    Built { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
@@ -169,19 +219,30 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
     let working = needed().map(line).collect();
     sheet.add("cost.materials", "Materials", orders.iter().map(|o| o.total).sum(), working);
     for l in needed() {
-        sheet.part(part_of(&l.role), l.total);
+        sheet.book_shared(&l.shares, l.total);
     }
     let delivery = orders.iter().map(|o| o.delivery).sum();
     let working = orders.iter().map(|o| format!("{}: {}", o.merchant.name, o.delivery)).collect();
     sheet.add("cost.delivery", "Delivery", delivery, working);
 }
 
-/// Which part of the work a role of the price book belongs to.
-fn part_of(role: &str) -> Part {
-    match role.split('.').next().unwrap_or(role) {
-        "board" | "timber" | "fixings" | "insulation" | "vapour" | "vent" => Part::Deck,
-        "flashing" | "bracket" | "seal" => Part::Finish,
-        _ => Part::Covering,
+/// Which part of the price a work belongs to.
+const fn part_of(work: WorkKind) -> Part {
+    match work {
+        WorkKind::Scaffold
+        | WorkKind::Permits
+        | WorkKind::Parking
+        | WorkKind::Aerials
+        | WorkKind::DisturbedTiles
+        | WorkKind::RenderCutting => Part::Access,
+        WorkKind::Protect => Part::Covering,
+        WorkKind::TemporarySeal => Part::Finish,
+        work => match work.operation() {
+            Operation::Strip => Part::Strip,
+            Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
+            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
+            Operation::Finish => Part::Finish,
+        },
     }
 }
 
@@ -217,8 +278,8 @@ fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
     }
     sheet.add("cost.labour", "Labour", total, working);
     let an_hour = if hours.is_zero() { Money::ZERO } else { Money::pounds(total.as_pounds() / hours) };
-    for work in &programme.work {
-        sheet.part(part_of_work(work.operation), an_hour * work.hours);
+    for part in programme.work.iter().flat_map(|labour| &labour.parts) {
+        sheet.book(part.work, part.roof.as_ref(), an_hour * part.hours);
     }
     let travel = vec![format!("{days} × {} for a day on site", terms.travel_day)];
     sheet.add("cost.travel", "Travel", terms.travel_day * days, travel);
@@ -252,15 +313,6 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-fn part_of_work(operation: Operation) -> Part {
-    match operation {
-        Operation::Strip => Part::Strip,
-        Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-        Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-        Operation::Finish => Part::Finish,
-    }
-}
-
 // ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
 
 /// Whole skips by volume, and by mass where both masses are known; the larger counts.
@@ -289,14 +341,14 @@ fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     }
     working.push(format!("{skips} × {}", terms.skip));
     sheet.add("cost.strip", "Skips", terms.skip * skips, working);
-    sheet.part(Part::Strip, terms.skip * skips);
+    sheet.book(WorkKind::CartAway, None, terms.skip * skips);
 }
 
 fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
-            sheet.part(Part::Extra(i), sum);
+            sheet.book_extra(WorkKind::Extras, None, Some(i), sum);
         }
     }
 }

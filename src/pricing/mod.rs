@@ -26,8 +26,9 @@ pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;
-use crate::model::{Job, Length, Mass, Problem, Rules};
+use crate::model::{Job, Length, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
+use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 use time::Date;
@@ -38,7 +39,9 @@ pub struct OrderLine {
     /// Group on the picker's walk: `Boards and timber`, `Trims`, …
     pub group: &'static str,
     /// The role that it serves.
-    pub role: String,
+    pub role: Role,
+    /// The works that it is bought for.
+    pub shares: Vec<Share>,
     /// The size, where the role comes in sizes.
     pub size: Option<Length>,
     /// The merchant's own code.
@@ -92,7 +95,7 @@ pub struct Order {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftOver {
     /// The role.
-    pub role: String,
+    pub role: Role,
     /// The size, where the role comes in sizes.
     pub size: Option<Length>,
     /// How much, in `unit`.

@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
 use crate::model::problem::Source;
 use crate::model::{Mass, Problem};
-use crate::takeoff::quantities::line::ROLES;
+use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
 
@@ -31,7 +31,7 @@ struct Offer<'a> {
 
 /// Buys what is needed. Every need must be sold somewhere: see [`missing`].
 pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Bought {
-    let pooled = pool(needs);
+    let pooled = pool(needs.iter().cloned());
     let offers: Vec<Vec<Option<Offer>>> = pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
     let (must, may): (Vec<usize>, Vec<usize>) = (0..pooled.len()).partition(|i| !pooled[*i].optional);
     let costs: Vec<Vec<Option<Money>>> =
@@ -63,23 +63,6 @@ fn not_proven() -> Problem {
         .within(Source::Prices(0))
 }
 
-/// Needs of one role and size together; what is only offered stays apart.
-fn pool(needs: &[Need]) -> Vec<Need> {
-    let mut pooled: Vec<Need> = Vec::new();
-    for need in needs.iter().filter(|n| n.quantity > Decimal::ZERO) {
-        let same = |p: &&mut Need| p.role == need.role && p.size == need.size && p.optional == need.optional;
-        match pooled.iter_mut().find(same) {
-            Some(p) => {
-                p.quantity += need.quantity;
-                let new: Vec<String> = need.lines.iter().filter(|l| !p.lines.contains(l)).cloned().collect();
-                p.lines.extend(new);
-            }
-            None => pooled.push(need.clone()),
-        }
-    }
-    pooled
-}
-
 fn serves(article: &Article, need: &Need) -> bool {
     article.role == need.role && (need.size.is_none() || article.size == need.size)
 }
@@ -102,13 +85,13 @@ fn cheapest_among(offers: &[Option<Offer>], used: &[usize]) -> Option<usize> {
 fn named(need: &Need) -> String {
     match need.size {
         Some(size) => format!("{}, {size}", need.role),
-        None => need.role.clone(),
+        None => need.role.to_string(),
     }
 }
 
 /// Every role that is needed and that no price book sells.
 pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
-    let pooled = pool(needs);
+    let pooled = pool(needs.iter().cloned());
     let needed = || pooled.iter().filter(|n| !n.optional);
     if books.is_empty() && needed().next().is_some() {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
@@ -126,12 +109,12 @@ fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
         named(need),
         list(&need.lines),
         need.quantity.round_dp(3).normalize(),
-        need.unit,
+        need.unit(),
         other_sizes(need, books)
     );
     let size = need.size.map(|s| format!(", size: {s}")).unwrap_or_default();
-    let about = about(&need.role).map(|a| format!(" ({a})")).unwrap_or_default();
-    let cure = format!("add an article with role: {}{size}{about} to {}", need.role, books[0].file);
+    let about = need.role.facts().about;
+    let cure = format!("add an article with role: {}{size} ({about}) to {}", need.role, books[0].file);
     Problem::fault("articles", fault, cure).within(Source::Prices(0))
 }
 
@@ -142,27 +125,18 @@ fn other_sizes(need: &Need, books: &[PriceBook]) -> String {
     sizes.dedup();
     match sizes.as_slice() {
         [] => String::new(),
-        sizes => format!("; it is sold in {}", list(&sizes.iter().map(ToString::to_string).collect::<Vec<_>>())),
+        sizes => format!("; it is sold in {}", list(sizes)),
     }
 }
 
-fn list(words: &[String]) -> String {
+fn list<T: std::fmt::Display>(words: &[T]) -> String {
     match words {
         [] => "the take-off".into(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [one] => one.to_string(),
+        [most @ .., last] => {
+            format!("{} and {last}", most.iter().map(T::to_string).collect::<Vec<_>>().join(", "))
+        }
     }
-}
-
-fn family(role: &str) -> Option<usize> {
-    ROLES.iter().position(|(name, _, _)| match name.strip_suffix('*') {
-        Some(head) => role.starts_with(head),
-        None => role == *name,
-    })
-}
-
-fn about(role: &str) -> Option<&'static str> {
-    family(role).map(|i| ROLES[i].2)
 }
 
 fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
@@ -172,28 +146,6 @@ fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
 }
 
 // ---- Lines ---------------------------------------------------------------------------------------------------------
-
-/// Groups in the order of a picker's walk.
-const GROUPS: [&str; 6] = [
-    "Boards and timber",
-    "Trims",
-    "Mat and bandage",
-    "Resin and topcoat",
-    "Fixings and adhesive",
-    "Tools and sundries",
-];
-
-/// The place of a role's group in [`GROUPS`].
-fn group(role: &str) -> usize {
-    match role.split('.').next().unwrap_or(role) {
-        "board" | "batten" | "timber" | "insulation" | "vapour" | "vent" => 0,
-        "trim" | "corner" | "closure" => 1,
-        "mat" | "bandage" => 2,
-        "resin" | "topcoat" | "catalyst" => 3,
-        "nails" | "fixings" | "adhesive" => 4,
-        _ => 5,
-    }
-}
 
 fn orders(
     pooled: &[Need],
@@ -205,7 +157,7 @@ fn orders(
     let order = |b: usize| {
         let mut lines: Vec<OrderLine> =
             of_book(b).filter_map(|i| Some(lines(&pooled[i], offers[i][b].as_ref()?))).flatten().collect();
-        let place = |l: &OrderLine| (group(&l.role), family(&l.role).unwrap_or(ROLES.len()));
+        let place = |l: &OrderLine| (l.role.facts().group, l.role.place());
         lines.sort_by(|x, y| (place(x), &x.role, x.optional).cmp(&(place(y), &y.role, y.optional)));
         (!lines.is_empty()).then(|| total(&books[b], lines))
     };
@@ -224,7 +176,7 @@ fn lines(need: &Need, offer: &Offer) -> Vec<OrderLine> {
 fn line(need: &Need, article: &Article, n: u64) -> OrderLine {
     let each = article.price_of(n);
     OrderLine {
-        group: GROUPS[group(&need.role)],
+        group: need.role.facts().group.words(),
         role: need.role.clone(),
         size: need.size,
         code: article.code.clone(),
@@ -233,7 +185,8 @@ fn line(need: &Need, article: &Article, n: u64) -> OrderLine {
         quantity: n,
         holds: article.holds,
         need: need.quantity,
-        unit: need.unit,
+        unit: need.unit(),
+        shares: need.shares.clone(),
         each,
         total: (each * Decimal::from(n)).to_penny(),
         mass: article.mass.map(|m| m * Decimal::from(n)),
@@ -300,11 +253,11 @@ fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBoo
     let spare = if need.optional { ".optional" } else { "" };
     let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
     let mut working =
-        vec![format!("{} {} for {}", need.quantity.round_dp(3).normalize(), need.unit, list(&need.lines))];
+        vec![format!("{} {} for {}", need.quantity.round_dp(3).normalize(), need.unit(), list(&need.lines))];
     for (b, offer) in offers.iter().enumerate() {
         let taken = if b == book { "" } else { " (not taken)" };
         working.extend(
-            offer.iter().map(|o| format!("{}{taken}: {}", books[b].merchant.name, packs_in_words(o, need.unit))),
+            offer.iter().map(|o| format!("{}{taken}: {}", books[b].merchant.name, packs_in_words(o, need.unit()))),
         );
     }
     working.push("the cheapest packs that cover it; ties go to fewer packs, then to less left over".into());

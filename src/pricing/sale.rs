@@ -238,7 +238,7 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
 
 /// The price of the work shared out over its parts, in proportion to what each costs.
 fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
-    let parts: Vec<&(Part, Money)> = built.parts.iter().filter(|(_, m)| *m > Money::ZERO).collect();
+    let parts: Vec<(Part, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
     if parts.is_empty() {
         return vec![("The work as described".into(), made)];
     }

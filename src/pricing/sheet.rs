@@ -9,7 +9,7 @@ use super::terms::{ExtraSum, JobMoney, Terms};
 use super::{LeftOver, OrderLine, PriceBook, Pricing, order};
 use crate::model::job::Forced;
 use crate::model::words::capital;
-use crate::model::{Job, Rules};
+use crate::model::{Job, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::Need;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -151,7 +151,7 @@ fn paid(goods: Money, basis: Basis<'_>) -> Money {
 
 /// A tenth more resin: bought again, in whole packs.
 fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
-    let takes = |n: &&Need| n.role == "resin" && !n.optional;
+    let takes = |n: &&Need| n.role == Role::Resin && !n.optional;
     basis.needs.iter().find(takes)?;
     let more: Vec<Need> = basis.needs.iter().cloned().map(|n| if takes(&&n) { a_tenth_more(n) } else { n }).collect();
     let all = |orders: &[super::Order]| orders.iter().map(|o| o.total + o.delivery).sum::<Money>();
@@ -170,7 +170,7 @@ fn a_tenth_more(need: Need) -> Need {
 
 /// One length of the dearest trim short: the length, a second delivery, and half a day.
 fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<Shift> {
-    let is_trim = |l: &&OrderLine| l.role.starts_with("trim.") && !l.optional;
+    let is_trim = |l: &&OrderLine| matches!(l.role, Role::Trim(_)) && !l.optional;
     let of_order = |o: &super::Order| {
         let dearest = o.lines.iter().filter(is_trim).max_by_key(|l| l.each)?;
         let delivery = o.merchant.delivery_of(dearest.each);

@@ -5,7 +5,7 @@
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
 use super::calendar;
-use super::{Day, Operation, Stop, Work};
+use super::{Day, Labour, Operation, Stop};
 use crate::model::{Area, Job, Length, Point, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::shape::RoofShape;
@@ -36,7 +36,7 @@ pub(super) fn plan(
     rules: &Rules,
     crew: u32,
     holidays: &[Date],
-    work: &[Work],
+    work: &[Labour],
 ) -> Planned {
     let mut site = Site::new(rules, crew);
     let mut warnings = Vec::new();
@@ -167,12 +167,12 @@ struct Group {
     sections: std::ops::Range<usize>,
 }
 
-fn is_covering(w: &Work) -> bool {
+fn is_covering(w: &Labour) -> bool {
     w.operation <= Operation::Laminate
 }
 
 /// Opens and closes section after section; as many a day as can be closed on it.
-fn close_each_day(site: &mut Site, work: &[Work], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
+fn close_each_day(site: &mut Site, work: &[Labour], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -282,7 +282,7 @@ impl Stop {
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Work], warnings: &mut Vec<String>) {
+fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
     let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
@@ -334,7 +334,7 @@ fn date(site: &mut Site, start: Option<Date>, holidays: &[Date]) -> Option<Strin
 }
 
 /// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &Site, rules: &Rules, work: &[Work]) -> Option<String> {
+fn stale_laminate(site: &Site, rules: &Rules, work: &[Labour]) -> Option<String> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
     let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
     let days = match (laid.date, coated.date) {

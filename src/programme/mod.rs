@@ -7,49 +7,41 @@
 pub mod calendar;
 mod days;
 pub mod gel;
+mod labour;
 pub mod mix;
 pub mod pots;
 pub mod weather;
-mod work;
 
 use crate::model::words::capital;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
+pub use crate::works::Operation;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use time::Date;
 
-/// A kind of operation, in the order of work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Operation {
-    /// Strip the old covering.
-    Strip,
-    /// Firrings and battens.
-    Prepare,
-    /// Boards.
-    Deck,
-    /// Vapour layer, insulation and the board over it.
-    Insulate,
-    /// Trims and their corners.
-    Trims,
-    /// Bandage.
-    Bandage,
-    /// Mat and resin.
-    Laminate,
-    /// Topcoat.
-    Topcoat,
-    /// Flashing and gutter.
-    Finish,
+/// Hours that one work takes on one roof.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LabourPart {
+    /// The work.
+    pub work: WorkKind,
+    /// The roof's name.
+    pub roof: Option<String>,
+    /// Person-hours, unrounded.
+    pub hours: Decimal,
 }
 
 /// One operation with its hours.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Work {
+pub struct Labour {
     /// Which.
     pub operation: Operation,
     /// In words: `Lay the deck`.
     pub label: String,
     /// Person-hours.
     pub hours: Decimal,
+    /// What they are spent on.
+    pub parts: Vec<LabourPart>,
     /// Where the hours come from.
     pub working: Vec<Step>,
     /// Hours that must pass after it before the next may begin.
@@ -135,7 +127,7 @@ pub struct Programme {
     /// People in the crew.
     pub crew: u32,
     /// Operations in order.
-    pub work: Vec<Work>,
+    pub work: Vec<Labour>,
     /// Days.
     pub days: Vec<Day>,
     /// The mix card.
@@ -184,7 +176,7 @@ pub fn plan(
     holidays: &[Date],
 ) -> Programme {
     let air = job.conditions.air;
-    let work = work::operations(job, &take_off.lines, rules);
+    let work = labour::operations(&take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
     let notices: Vec<Problem> =
@@ -195,7 +187,7 @@ pub fn plan(
         mix: mix::card(rules, catalyst_density, air),
         pots: pots::plan(take_off, rules, catalyst_density, air),
         least_surfaces: weather::least_surfaces(rules),
-        stripped: stripped(job, take_off),
+        stripped: stripped(take_off),
         work,
         days: planned.days,
         stops: planned.stops,
@@ -204,11 +196,9 @@ pub fn plan(
     }
 }
 
-fn stripped(job: &Job, take_off: &TakeOff) -> Area {
-    match job.strip {
-        Some(_) => take_off.roofs.iter().map(|r| r.shape.area).sum(),
-        None => Area::ZERO,
-    }
+fn stripped(take_off: &TakeOff) -> Area {
+    let on = |r: &&crate::takeoff::layout::RoofLayout| take_off.works.has_on(WorkKind::Strip, r.shape.index);
+    take_off.roofs.iter().filter(on).map(|r| r.shape.area).sum()
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.

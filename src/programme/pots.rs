@@ -8,9 +8,10 @@ use super::MixDose;
 use super::gel::{self, GelTime};
 use super::mix;
 use crate::model::rules::Dose;
-use crate::model::{Area, Mass, Range, Rules};
+use crate::model::{Area, LineId, Mass, Range, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::MatPiece;
+use crate::takeoff::quantities::resin::RESIN;
 use rust_decimal::Decimal;
 
 /// What part of a strip a pot lays.
@@ -147,7 +148,7 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<(PotPart, Mass)> {
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<(PotPart, Mass)> {
-    let lines = take_off.lines.iter().filter(|l| l.id == "topcoat.mass" && l.quantity > Decimal::ZERO);
+    let lines = take_off.lines.iter().filter(|l| l.id == LineId::TopcoatMass && l.quantity > Decimal::ZERO);
     let part =
         |roof: &Option<String>| PotPart { roof: roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) };
     lines.map(|l| (part(&l.roof), Mass::kg(l.quantity))).collect()
@@ -155,7 +156,7 @@ fn topcoat(take_off: &TakeOff) -> Vec<(PotPart, Mass)> {
 
 /// Laminating resin over all lines of the take-off.
 fn resin_lines(take_off: &TakeOff) -> Mass {
-    take_off.lines.iter().filter(|l| l.id.ends_with(".resin")).map(|l| Mass::kg(l.quantity)).sum()
+    take_off.lines.iter().filter(|l| RESIN.contains(&l.id)).map(|l| Mass::kg(l.quantity)).sum()
 }
 
 /// Whole parts to a pot in their order, as many as it holds; a part over the size is shared evenly.

@@ -5,7 +5,7 @@
 
 use super::hazards::{HAZARDS, Hazard, When};
 use crate::model::job::{Answer, By, Forced};
-use crate::model::{Finish, Job, Range};
+use crate::model::{Finish, Job, Range, Role};
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 
@@ -47,7 +47,7 @@ impl Circumstances<'_> {
             When::Openings => self.openings(),
             When::Strip => self.job.strip.as_ref().map(|s| s.covering.clone()),
             When::Boards => plainly(self.take_off.roofs.iter().any(|r| r.deck.is_some())),
-            When::Adhesive => plainly(self.needs("adhesive")),
+            When::Adhesive => plainly(self.needs(&Role::Adhesive)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
@@ -77,8 +77,8 @@ impl Circumstances<'_> {
         (!all.is_empty()).then(|| all.join(", "))
     }
 
-    fn needs(&self, role: &str) -> bool {
-        self.take_off.needs.iter().any(|n| n.role == role && !n.optional)
+    fn needs(&self, role: &Role) -> bool {
+        self.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
     }
 
     fn lead(&self) -> bool {

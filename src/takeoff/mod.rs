@@ -12,13 +12,14 @@ pub use self::quantities::line::{Line, Need, Step, Unit};
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
 use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
+use self::quantities::line::pool;
 use self::quantities::{
     bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Job, Problem, Products, Roof, Rules};
+use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
-use rust_decimal::Decimal;
 
 /// Everything that the layout gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +28,8 @@ pub struct TakeOff {
     pub roofs: Vec<RoofLayout>,
     /// The trims, a profile each, over all roofs; in the order in which trims are fixed.
     pub profiles: Vec<ProfilePlan>,
+    /// What the job promises, with what the layout found.
+    pub works: Works,
     /// The lines, in the order of the work.
     pub lines: Vec<Line>,
     /// What must be bought.
@@ -40,7 +43,7 @@ pub struct TakeOff {
 /// # Errors
 /// Every fault that stops a layout, all at once: place, fault, cure.
 pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff, Vec<Problem>> {
-    let roofs = &job.roofs;
+    let (roofs, works) = (&job.roofs, works::of(job));
     let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape::lay_out(roof, i, rules)))?;
     let junctions =
         all(shapes.iter().zip(roofs).map(|(shape, roof)| junctions::junctions(shape, roof, products, rules)));
@@ -53,8 +56,9 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
         let parts = Parts { shape, junctions, deck };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
-    let (lines, needs) = lines(job, &laid, &profiles, rules, products);
-    Ok(TakeOff { roofs: laid, profiles, lines, needs: pool(needs), notices })
+    let (lines, needs) = lines(job, &works, &laid, &profiles, rules, products);
+    let works = works.with_found(found(&lines, &laid));
+    Ok(TakeOff { roofs: laid, profiles, works, lines, needs: pool(needs), notices })
 }
 
 /// All results, or the problems of all that failed.
@@ -129,6 +133,7 @@ fn lay_roof(
 /// The lines, in the order of the work, and what they need bought.
 fn lines(
     job: &Job,
+    works: &Works,
     laid: &[RoofLayout],
     profiles: &[ProfilePlan],
     rules: &Rules,
@@ -155,26 +160,18 @@ fn lines(
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
     take(bandage_lines::lines(laid, rules, products));
-    take(mat_lines::lines(laid, rules, products));
-    let wet = resin::lines(roofs, laid, rules, products);
-    let sundries = sundries::lines(roofs, laid, job.flashing, &wet.0, rules);
+    let mats = mat_lines::lines(laid, rules, products);
+    let wet = resin::lines(roofs, laid, &mats.0, rules, products);
+    let before = [mats.0.as_slice(), wet.0.as_slice()].concat();
+    let sundries = sundries::lines(roofs, laid, works, &before, rules);
+    take(mats);
     take(wet);
     take(sundries);
     (lines, needs)
 }
 
-/// Needs of one role and size put together, in the order in which they were first asked for.
-fn pool(needs: Vec<Need>) -> Vec<Need> {
-    let mut pooled: Vec<Need> = Vec::new();
-    for need in needs.into_iter().filter(|n| n.quantity > Decimal::ZERO) {
-        let same = |n: &&mut Need| (&n.role, n.size, n.optional) == (&need.role, need.size, need.optional);
-        match pooled.iter_mut().find(same) {
-            Some(n) => {
-                n.quantity += need.quantity;
-                n.lines.extend(need.lines.into_iter().filter(|id| !n.lines.contains(id)).collect::<Vec<_>>());
-            }
-            None => pooled.push(need),
-        }
-    }
-    pooled
+/// The works that lines were made for, with their roofs.
+fn found<'a>(lines: &'a [Line], laid: &'a [RoofLayout]) -> impl Iterator<Item = (WorkKind, usize)> + 'a {
+    let roof = |name: &String| laid.iter().find(|l| l.shape.name == *name).map(|l| l.shape.index);
+    lines.iter().filter_map(move |l| Some((l.work, roof(l.roof.as_ref()?)?)))
 }

@@ -97,6 +97,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         roof_class: raw.roof_class.take(),
         lift: raw.lift.take().map(|l| lift(l, "lift", found)),
         wind_from,
+        extras: extras.iter().filter(|e| e.kind.in_total()).map(Extra::title).collect(),
         valid_days,
         notes: texts(quote.notes),
         exclusions: texts(quote.exclusions),

@@ -8,11 +8,10 @@ use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
-use crate::model::{Finish, Length, Problem, Products};
+use crate::model::role::ROLES;
+use crate::model::{Finish, Length, Problem, Products, Role};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
-use crate::takeoff::Unit;
-use crate::takeoff::quantities::line::ROLES;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
@@ -30,7 +29,7 @@ pub struct Sold {
     slabs: Vec<Slab>,
     external: Option<Length>,
     internal: Option<Length>,
-    roles: Vec<String>,
+    roles: Vec<Role>,
     density: Option<Decimal>,
 }
 
@@ -98,28 +97,9 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     }
 }
 
-/// The role's unit, if it is one of the roles.
-fn unit_of(role: &str) -> Option<Unit> {
-    ROLES
-        .iter()
-        .find(|(name, ..)| match name.strip_suffix('*') {
-            Some(family) => role.strip_prefix(family).is_some_and(|rest| !rest.is_empty()),
-            None => *name == role,
-        })
-        .map(|(_, unit, _)| *unit)
-}
-
 fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
-    let role = raw.role.given()?.0.clone();
-    let Some(unit) = unit_of(&role) else {
-        let known: Vec<&str> = ROLES.iter().map(|(name, ..)| *name).collect();
-        let cure = match suggest::nearest(&role, &known) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("the roles are {}", suggest::words(&family(&role, &known), "and")),
-        };
-        found.push(Problem::fault(format!("{path}.role"), format!("`{role}` is not a role"), cure));
-        return None;
-    };
+    let role = role(&raw.role.given()?.0, path, found)?;
+    let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
         let fits = h.unit.is_empty() || h.unit == unit.to_string();
         if !fits {
@@ -133,6 +113,13 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         fits.then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
+    if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {
+        found.push(Problem::fault(
+            format!("{path}.size"),
+            format!("`{role}` comes in sizes, and this article does not say which"),
+            format!("add its `size`: {}", role.facts().about),
+        ));
+    }
     sold.roles.push(role.clone());
     let price = price(&raw, path, found);
     Some(Article {
@@ -149,6 +136,28 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         least: raw.least.take().map(u64::from),
         breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
     })
+}
+
+/// The role of a word of the price book.
+fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
+    let role = Role::parse(word).filter(|r| !matches!(r, Role::Mat(n) | Role::Bandage(n) if !(1..=5000).contains(n)));
+    if role.is_none() {
+        let known: Vec<&str> = ROLES.iter().map(|r| r.word).collect();
+        let numbered = [("bandage.", "75"), ("mat.", "450")].into_iter().find(|(head, _)| word.starts_with(head));
+        let (fault, cure) = match (numbered, suggest::nearest(word, &known)) {
+            (Some((head, example)), _) => (
+                format!("`{word}` is not a role: a number stands after the point"),
+                format!("write, for example, `{head}{example}`"),
+            ),
+            (None, Some(near)) => (format!("`{word}` is not a role"), format!("did you mean `{near}`?")),
+            (None, None) => (
+                format!("`{word}` is not a role"),
+                format!("the roles are {}", suggest::words(&family(word, &known), "and")),
+            ),
+        };
+        found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    }
+    role
 }
 
 fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
@@ -190,45 +199,33 @@ fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money
 /// Gathers the sizes that the layout needs; gives the size by which the article is asked for.
 fn sizes(
     raw: &RawArticle,
-    role: &str,
+    role: &Role,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut Sold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
-    match role.split_once('.') {
-        Some(("trim", finish)) => trim(raw, finish, path, sold, found),
-        Some(("board", key)) => {
+    match role {
+        Role::Trim(finish) => return trim(raw, *finish, path, sold, found),
+        Role::Board(key) => {
             sold.boards.extend(board(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("insulation", key)) => {
+        Role::Insulation(key) => {
             sold.slabs.extend(slab(raw, key, path, found));
-            None
+            return None;
         }
-        Some(("mat", weight)) => {
-            mat(raw, weight, holds, path, sold, found);
-            None
+        Role::Mat(weight) => {
+            mat(raw, *weight, holds, path, sold, found);
+            return None;
         }
-        Some(("bandage", width)) => {
-            bandage(width, holds, path, sold, found);
-            raw.size.given().copied()
-        }
-        Some(("corner", "external")) => {
-            sold.external = sold.external.or(raw.leg.given().copied());
-            None
-        }
-        Some(("corner", "internal")) => {
-            sold.internal = sold.internal.or(raw.leg.given().copied());
-            None
-        }
-        _ => {
-            if role == "catalyst" {
-                density(raw, path, sold, found);
-            }
-            raw.size.given().copied()
-        }
+        Role::Bandage(width) => bandage(*width, holds, sold),
+        Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
+        Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
+        Role::Catalyst => density(raw, path, sold, found),
+        _ => {}
     }
+    raw.size.given().copied()
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
@@ -288,10 +285,9 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
 /// A flange on the roof is never wider than this (common practice, no source).
 const WIDEST_FLANGE: Length = Length::mm(500);
 
-fn trim(raw: &RawArticle, finish: &str, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(raw: &RawArticle, finish: Finish, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
     let length = needed(slot, "length", "3.0 m", path, found)?;
-    let finish = Finish::ALL.into_iter().find(|f| f.word() == finish)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
     if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
         let fault = format!("no trim has a flange {wide} wide on the roof");
@@ -329,14 +325,13 @@ fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Op
 
 fn mat(
     raw: &RawArticle,
-    weight: &str,
+    weight: u32,
     holds: Option<Decimal>,
     path: &str,
     sold: &mut Sold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
     let width = needed(&raw.width, "width", "1000 mm", path, found);
-    let weight = number(weight, "mat.", "450", path, found)?;
     let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
     let width = width?;
     match sold.mats.iter_mut().find(|m| m.weight == weight) {
@@ -352,19 +347,9 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: &str, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<()> {
-    let width = number(width, "bandage.", "75", path, found)?;
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
-    (roll > Length::mm(1000)).then(|| sold.bandages.push((width, roll)))
-}
-
-fn number(text: &str, family: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<u32> {
-    let number = text.parse().ok().filter(|n| (1..=5000).contains(n));
-    if number.is_none() {
-        let fault = format!("`{family}{text}` is not a role: a number stands after the point");
-        found.push(Problem::fault(format!("{path}.role"), fault, format!("write, for example, `{family}{example}`")));
-    }
-    number
+fn bandage(width: u32, holds: Option<Decimal>, sold: &mut Sold) {
+    let roll = holds.and_then(|h| (h * Decimal::from(1000)).to_i64()).map(Length::mm);
+    sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }
 
 impl Sold {
@@ -390,7 +375,7 @@ impl Sold {
             products.mats = self.mats.into_iter().map(|m| (m.weight, sorted(m))).collect();
         }
         if !self.roles.is_empty() {
-            products.closures = ["closure.left", "closure.right"].iter().all(|c| self.roles.iter().any(|r| r == c));
+            products.closures = [Role::ClosureLeft, Role::ClosureRight].iter().all(|c| self.roles.contains(c));
         }
         for (width, roll) in self.bandages {
             let rolls = products.bandages.entry(width).or_default();
@@ -420,9 +405,9 @@ fn sorted(mut mat: MatRoll) -> MatRoll {
 }
 
 /// `topcoat.dark-grey` is sold in `dark grey`.
-fn colours(roles: &[String]) -> Vec<String> {
+fn colours(roles: &[Role]) -> Vec<String> {
     let mut all: Vec<String> =
-        roles.iter().filter_map(|r| r.strip_prefix("topcoat.")).map(|c| c.replace('-', " ")).collect();
+        roles.iter().filter_map(|r| if let Role::Topcoat(c) = r { Some(c.replace('-', " ")) } else { None }).collect();
     all.sort_unstable();
     all.dedup();
     all

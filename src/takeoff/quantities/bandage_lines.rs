@@ -3,13 +3,14 @@
 //! Given the pieces as laid; gives one line a width and roof with the rules by which its pieces are cut, and, where rolls
 //! end in the work, the laps that this takes over all roofs.
 
-use super::line::{Line, Need, Step, Unit};
+use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{formula, line, measured, number, rounded_up, rule, sum};
-use crate::model::{Finish, Length, Products, Rules};
+use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::takeoff::layout::bandage::boxes;
 use crate::takeoff::layout::junctions::{mitre_allowance, trim_name};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{BandageOver, RoofLayout};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 
@@ -22,19 +23,25 @@ pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Li
     let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
     lines.extend(laps);
     let need = |&w: &Length| {
-        let of = |l: &&Line| [id(w), laps_id(w)].contains(&l.id);
-        let quantity = lines.iter().filter(of).map(|l| l.quantity).sum();
-        let mut ids: Vec<String> = lines.iter().filter(of).map(|l| l.id.clone()).collect();
-        ids.dedup();
-        let role = format!("bandage.{}", w.as_mm());
-        Need { role, size: None, quantity, unit: Unit::Metre, lines: ids, optional: false }
+        let of: Vec<&Line> = lines.iter().filter(|l| [id(w), laps_id(w)].contains(&l.id)).collect();
+        let cut = shares(of.iter().copied().filter(|l| l.roof.is_some()));
+        Some(Need::of(Role::Bandage(millimetres(w)), &of)?.shared(cut))
     };
-    let needs = widths.iter().map(need).collect();
+    let needs = widths.iter().filter_map(need).collect();
     (lines, needs)
 }
 
-fn laps_id(width: Length) -> String {
-    format!("bandage.{}.laps", width.as_mm())
+/// A width as its role and its ids name it.
+fn millimetres(width: Length) -> u32 {
+    u32::try_from(width.as_mm()).unwrap_or(u32::MAX)
+}
+
+const fn work_of(id: LineId) -> (LineId, WorkKind) {
+    (id, WorkKind::Bandage)
+}
+
+fn laps_id(width: Length) -> LineId {
+    LineId::BandageLaps(millimetres(width))
 }
 
 /// What the laps take where one roll ends in a piece and the next goes on: n rolls with n − 1 laps hold what n rolls
@@ -42,7 +49,7 @@ fn laps_id(width: Length) -> String {
 /// where one roll does.
 fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) -> Option<Line> {
     let cut: Vec<Decimal> = lines.iter().filter(|l| l.id == id(width)).map(|l| l.quantity).collect();
-    let known = products.bandages.get(&u32::try_from(width.as_mm()).ok()?).and_then(|rolls| rolls.first().copied());
+    let known = products.bandages.get(&millimetres(width)).and_then(|rolls| rolls.first().copied());
     let roll = known.unwrap_or(rules.bandage_roll).metres();
     let (all, lap) = (cut.iter().copied().sum::<Decimal>(), rules.bandage_lap.metres());
     if all <= roll || roll <= lap {
@@ -63,11 +70,11 @@ fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) 
         formula(format!("({} − 1) × {}", rolls.ceil().normalize(), m(lap)), ends * lap, Unit::Metre),
         Step::Note("one lap where each roll but the last ends".into()),
     ]);
-    line(laps_id(width), &format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
+    line(work_of(laps_id(width)), format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
 }
 
-fn id(width: Length) -> String {
-    format!("bandage.{}.length", width.as_mm())
+fn id(width: Length) -> LineId {
+    LineId::BandageLength(millimetres(width))
 }
 
 fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
@@ -91,7 +98,7 @@ fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Produ
     if totals.len() > 1 {
         working.push(sum("all", &totals, Unit::Metre));
     }
-    line(id(width), &format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
+    line(work_of(id(width)), format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
 }
 
 fn words(covers: BandageOver) -> &'static str {

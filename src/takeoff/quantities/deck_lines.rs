@@ -7,12 +7,13 @@ use super::line::{Line, Need, Step, Unit};
 use crate::geometry::region::distance;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
-use crate::model::{Length, Mass, Roof, Rules};
+use crate::model::{Length, LineId, Mass, Role, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
@@ -37,54 +38,47 @@ pub fn deck_lines(
     board: &Board,
     deck: &DeckLayout,
 ) -> (Vec<Line>, Vec<Need>) {
-    let name = Some(shape.name.clone());
-    let line = |id: &str, item: String, quantity, unit, working| Line {
-        id: id.into(),
+    let overlaid = roof.deck.action == DeckAction::Overlay;
+    let boarding = if overlaid { WorkKind::OverlayDeck } else { WorkKind::NewDeck };
+    let line = |(id, work): (LineId, WorkKind), item: String, quantity, unit, working| Line {
+        id,
+        work,
         item,
-        roof: name.clone(),
+        roof: Some(shape.name.clone()),
         quantity,
         unit,
         working,
     };
-    let need = |role: String, line: &Line| Need {
-        role,
-        size: None,
-        quantity: line.quantity,
-        unit: line.unit,
-        lines: vec![line.id.clone()],
-        optional: false,
-    };
     let (area, working) = area_working(shape, rules);
-    let area = line("deck.area", "Deck, net".into(), area, Unit::SquareMetre, working);
+    let area = line((LineId::DeckArea, boarding), "Deck, net".into(), area, Unit::SquareMetre, working);
     let boards = line(
-        "deck.boards",
+        (LineId::DeckBoards, boarding),
         format!("{} {} ({} × {})", edged(board.edge), board.thickness, board.length.as_mm(), board.width),
         count(deck.boards),
         Unit::Each,
         boards_working(roof, rules, board, deck),
     );
     let (metres, working) = joints_working(deck);
-    let joints = line("deck.joints", "Joints between boards".into(), metres, Unit::Metre, working);
+    let joints = line((LineId::DeckJoints, boarding), "Joints between boards".into(), metres, Unit::Metre, working);
     let (metres, working) = noggins_working(shape, roof, rules, board, deck);
     let section = rules.noggin_section;
     let item = format!("Noggins {} × {}", section.thickness.as_mm(), section.width);
-    let noggins = line("deck.noggins", item, metres, Unit::Metre, working);
-    let overlaid = roof.deck.action == DeckAction::Overlay;
+    let noggins = line((LineId::DeckNoggins, WorkKind::Noggins), item, metres, Unit::Metre, working);
     let fixings = line(
-        "deck.fixings",
+        (LineId::DeckFixings, boarding),
         if overlaid { "Screws for the boards" } else { "Fixings for the boards" }.into(),
         count(deck.fixings),
         Unit::Each,
         fixings_working(rules, deck),
     );
-    let needs = vec![
-        need(format!("board.{}", board.key), &boards),
-        need("timber.noggin".into(), &noggins),
-        need(if overlaid { "fixings.over-deck" } else { "fixings.deck" }.into(), &fixings),
+    let screws = if overlaid { Role::OverDeckFixings } else { Role::DeckFixings };
+    let needs = [
+        Need::of(Role::Board(board.key.clone()), &[&boards]),
+        Need::of(Role::Noggin, &[&noggins]),
+        Need::of(screws, &[&fixings]),
     ];
-    let lines = [area, boards, joints, noggins, fixings];
-    let some = |q: Decimal| !q.is_zero();
-    (lines.into_iter().filter(|l| some(l.quantity)).collect(), needs.into_iter().filter(|n| some(n.quantity)).collect())
+    let lines = [area, boards, joints, noggins, fixings].into_iter().filter(|l| !l.quantity.is_zero());
+    (lines.collect(), needs.into_iter().flatten().collect())
 }
 
 /// Boards by how their long edges meet.

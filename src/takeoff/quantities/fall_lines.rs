@@ -3,9 +3,11 @@
 //! Given the firrings as laid; gives their length and the need for it, with the number of each size.
 
 use super::line::{Line, Need, Step, Unit};
-use crate::model::{Length, Roof};
+use super::working::line;
+use crate::model::{Length, LineId, Role, Roof};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_kinds};
+use crate::works::WorkKind;
 
 /// The line `firring.length` and its need; nothing where there are no firrings.
 pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
@@ -31,21 +33,8 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<
     )));
     let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
-    let line = Line {
-        id: "firring.length".into(),
-        item: "Firrings".into(),
-        roof: Some(shape.name.clone()),
-        quantity: total.metres(),
-        unit: Unit::Metre,
-        working,
-    };
-    let need = Need {
-        role: "timber.firring".into(),
-        size: None,
-        quantity: line.quantity,
-        unit: line.unit,
-        lines: vec![line.id.clone()],
-        optional: false,
-    };
-    (vec![line], vec![need])
+    let id = (LineId::FirringLength, WorkKind::Firrings);
+    let line = line(id, "Firrings", Some(&shape.name), Unit::Metre, working);
+    let need = line.as_ref().and_then(|l| Need::of(Role::Firring, &[l]));
+    (line.into_iter().collect(), need.into_iter().collect())
 }

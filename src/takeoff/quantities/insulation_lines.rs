@@ -7,9 +7,10 @@ use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, measured};
 use crate::model::build_up::InsulationBoard;
 use crate::model::shape::ring_area;
-use crate::model::{Length, Rules};
+use crate::model::{Length, LineId, Role, Rules};
 use crate::takeoff::layout::insulation::{InsulationLayout, InsulationPiece, VapourStrip};
 use crate::takeoff::layout::shape::RoofShape;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// The lines and needs of one roof's insulation and vapour layer.
@@ -20,8 +21,9 @@ pub fn lines(
     vapour: &[VapourStrip],
     rules: &Rules,
 ) -> (Vec<Line>, Vec<Need>) {
-    let line = |id: &str, item: &str, unit: Unit, quantity: Decimal, working: Vec<Step>| Line {
-        id: id.into(),
+    let line = |(id, work): (LineId, WorkKind), item: &str, unit: Unit, quantity: Decimal, working: Vec<Step>| Line {
+        id,
+        work,
         item: item.into(),
         roof: Some(shape.name.clone()),
         quantity,
@@ -29,23 +31,21 @@ pub fn lines(
         working,
     };
     let area = shape.area.square_metres();
-    let boards = Decimal::from(layout.boards);
-    let mut lines = vec![
-        line("insulation.area", "Insulation", Unit::SquareMetre, area, area_working(shape)),
-        line("insulation.boards", "Insulation boards", Unit::Each, boards, boards_working(layout, board, rules)),
-    ];
-    let role = format!("insulation.{}", layout.board);
-    let mut needs = vec![need(role, boards, Unit::Each, "insulation.boards")];
+    let count = Decimal::from(layout.boards);
+    let laid = |id| (id, WorkKind::Insulation);
+    let area = line(laid(LineId::InsulationArea), "Insulation", Unit::SquareMetre, area, area_working(shape));
+    let working = boards_working(layout, board, rules);
+    let boards = line(laid(LineId::InsulationBoards), "Insulation boards", Unit::Each, count, working);
+    let mut needs: Vec<Need> = Need::of(Role::Insulation(layout.board.clone()), &[&boards]).into_iter().collect();
+    let mut lines = vec![area, boards];
     if !vapour.is_empty() {
         let (total, working) = vapour_working(vapour, rules);
-        lines.push(line("vapour.area", "Vapour layer", Unit::SquareMetre, total, working));
-        needs.push(need("vapour".into(), total, Unit::SquareMetre, "vapour.area"));
+        let id = (LineId::VapourArea, WorkKind::VapourLayer);
+        let layer = line(id, "Vapour layer", Unit::SquareMetre, total, working);
+        needs.extend(Need::of(Role::Vapour, &[&layer]));
+        lines.push(layer);
     }
     (lines, needs)
-}
-
-fn need(role: String, quantity: Decimal, unit: Unit, line: &str) -> Need {
-    Need { role, size: None, quantity, unit, lines: vec![line.into()], optional: false }
 }
 
 /// Inside the outline, less the holes; boards lie tight to walls and kerbs.

@@ -3,66 +3,10 @@
 //! Given measured lengths and named rules; gives a quantity that can be followed down to both. Quantities stay
 //! unrounded until something is bought whole, and each rounding is a step of its own.
 
-use crate::model::Length;
+pub use crate::model::quantity::Unit;
+use crate::model::{Length, LineId, Role};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
-use std::fmt;
-
-/// The unit of a quantity.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Unit {
-    /// Metres.
-    Metre,
-    /// Square metres.
-    SquareMetre,
-    /// Kilograms.
-    Kilogram,
-    /// Millilitres.
-    Millilitre,
-    /// Litres.
-    Litre,
-    /// Millimetres: depths and heads.
-    Millimetre,
-    /// Square millimetres: cross-sections.
-    SquareMillimetre,
-    /// Litres per second: run-off and what a gutter carries.
-    LitrePerSecond,
-    /// Square metre kelvin per watt: thermal resistance.
-    ThermalResistance,
-    /// Watt per square metre kelvin: thermal transmittance.
-    ThermalTransmittance,
-    /// Kilograms on a square metre.
-    KilogramPerSquareMetre,
-    /// Kilonewtons on a square metre.
-    KilonewtonPerSquareMetre,
-    /// A bare factor or fraction.
-    Factor,
-    /// Pieces.
-    Each,
-    /// Hours of one person.
-    Hour,
-}
-
-impl fmt::Display for Unit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Unit::Metre => "m",
-            Unit::SquareMetre => "m2",
-            Unit::Kilogram => "kg",
-            Unit::Millilitre => "ml",
-            Unit::Litre => "l",
-            Unit::Millimetre => "mm",
-            Unit::SquareMillimetre => "mm2",
-            Unit::LitrePerSecond => "l/s",
-            Unit::ThermalResistance => "m2K/W",
-            Unit::ThermalTransmittance => "W/m2K",
-            Unit::KilogramPerSquareMetre => "kg/m2",
-            Unit::KilonewtonPerSquareMetre => "kN/m2",
-            Unit::Factor => "factor",
-            Unit::Each => "each",
-            Unit::Hour => "h",
-        })
-    }
-}
 
 /// One step of a working. Read in order they lead from measured lengths to the line's quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,8 +52,10 @@ pub enum Step {
 /// One line of the take-off.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
-    /// Stable id: lower case, dotted (`trim.drip.run`).
-    pub id: String,
+    /// Stable id.
+    pub id: LineId,
+    /// The work that it belongs to.
+    pub work: WorkKind,
     /// What it is, in the trade's words.
     pub item: String,
     /// The roof's name; `None` where it is pooled over all roofs. An id is one or the other, never both.
@@ -122,63 +68,100 @@ pub struct Line {
     pub working: Vec<Step>,
 }
 
-/// Something that must be bought: what the order covers. Roles are the price book's words for what the engine asks
-/// for; the whole list stands in [`ROLES`].
+impl Line {
+    /// Whether the line gives hours to a work: its own, and topcoat and laminate share the roof's area.
+    pub fn work_of(&self, kind: WorkKind) -> bool {
+        self.work == kind || self.id == LineId::RoofArea
+    }
+}
+
+/// How much of a need is for one work on one roof: weights, to be taken against their sum.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Share {
+    /// The work.
+    pub work: WorkKind,
+    /// The roof's name; `None` where it is for the job as a whole.
+    pub roof: Option<String>,
+    /// The weight.
+    pub weight: Decimal,
+}
+
+/// Something that must be bought: what the order covers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Need {
-    /// The role: `trim.drip`, `board.osb3-18`, `mat.450`, `topcoat.dark-grey`.
-    pub role: String,
-    /// The size asked for, where a role comes in sizes (the stock length of a trim).
+    /// The role.
+    pub role: Role,
+    /// The size asked for, where a role comes in sizes (the stock length of a trim, the diameter of a pipe).
     pub size: Option<Length>,
-    /// How much, in `unit`.
+    /// How much, in the unit in which packs of this role say what they hold.
     pub quantity: Decimal,
-    /// The unit: the unit in which packs of this role say what they hold.
-    pub unit: Unit,
     /// The ids of the lines that ask for it.
-    pub lines: Vec<String>,
+    pub lines: Vec<LineId>,
+    /// The works that it is bought for, at least one.
+    pub shares: Vec<Share>,
     /// Optional: offered on the order, not needed (a spare length).
     pub optional: bool,
 }
 
-/// Every role, the unit of its packs' `holds`, and what it is. A name ending in `*` stands for a family.
-pub const ROLES: &[(&str, Unit, &str)] = &[
-    ("board.*", Unit::Each, "deck boards, by the key of the job file: board.osb3-18"),
-    ("insulation.*", Unit::Each, "insulation boards over the deck, by the key of the job file: insulation.pir-120"),
-    ("vapour", Unit::SquareMetre, "vapour control layer, square metres of roll"),
-    ("trim.drip", Unit::Each, "drip trim, by stock length"),
-    ("trim.raised", Unit::Each, "raised edge trim, by stock length"),
-    ("trim.wall", Unit::Each, "wall fillet trim, by stock length"),
-    ("trim.kerb", Unit::Each, "angle fillet trim, by stock length"),
-    ("corner.external", Unit::Each, "preformed external corner for raised edges"),
-    ("corner.internal", Unit::Each, "preformed internal corner for raised edges"),
-    ("closure.left", Unit::Each, "handed closure, left as seen from the ground facing the drip"),
-    ("closure.right", Unit::Each, "handed closure, right as seen from the ground facing the drip"),
-    ("bandage.*", Unit::Metre, "bandage by width in mm: bandage.75"),
-    ("mat.*", Unit::Metre, "chopped strand mat by weight, metres of roll: mat.450"),
-    ("resin", Unit::Kilogram, "laminating resin"),
-    ("topcoat.*", Unit::Kilogram, "topcoat by colour: topcoat.dark-grey"),
-    ("catalyst", Unit::Millilitre, "catalyst"),
-    ("nails.clout", Unit::Each, "galvanised clout nails for trims"),
-    ("fixings.overlay", Unit::Each, "screws through a board and the insulation under it into the joists"),
-    ("vent.strip", Unit::Metre, "continuous vent for a cold roof"),
-    ("fixings.deck", Unit::Each, "ring-shank nails or screws for boards on joists"),
-    ("fixings.over-deck", Unit::Each, "screws through a board and the old deck under it into the joists"),
-    ("adhesive", Unit::Each, "cartridges of adhesive"),
-    ("batten.edge", Unit::Metre, "edge batten"),
-    ("timber.noggin", Unit::Metre, "timber for noggins"),
-    ("timber.edge", Unit::Metre, "edge timber as high as the insulation over a deck, by its height"),
-    ("timber.firring", Unit::Metre, "firrings"),
-    ("flashing.lead", Unit::Metre, "lead for the cover flashing"),
-    ("seal.temporary", Unit::Metre, "temporary seal at the wall"),
-    ("collar.pipe", Unit::Each, "collar for a pipe"),
-    ("outlet.roof", Unit::Each, "outlet in the roof"),
-    ("bracket.gutter", Unit::Each, "gutter brackets"),
-    ("acetone", Unit::Litre, "acetone for cleaning"),
-    ("sleeve.roller", Unit::Each, "roller sleeves"),
-    ("brush", Unit::Each, "brushes"),
-    ("bucket", Unit::Each, "mixing buckets"),
-    ("cup.catalyst", Unit::Each, "measuring cup for catalyst"),
-    ("gloves", Unit::Each, "pairs of gloves"),
-    ("sheet.night", Unit::SquareMetre, "sheeting for the night"),
-    ("sheet.floor", Unit::SquareMetre, "sheeting for what stands below"),
-];
+impl Need {
+    /// What some lines ask for as they stand; `None` where that is nothing. Their unit is the role's.
+    pub fn of(role: Role, lines: &[&Line]) -> Option<Need> {
+        let quantity: Decimal = lines.iter().map(|l| l.quantity).sum();
+        let mut ids: Vec<LineId> = Vec::new();
+        for line in lines.iter().filter(|l| l.quantity > Decimal::ZERO) {
+            debug_assert_eq!(line.unit, role.unit(), "{} is bought as {role}", line.id);
+            if !ids.contains(&line.id) {
+                ids.push(line.id);
+            }
+        }
+        let shares = shares(lines.iter().copied());
+        (quantity > Decimal::ZERO).then(|| Need { role, size: None, quantity, lines: ids, shares, optional: false })
+    }
+
+    /// The same need, of one size.
+    pub fn sized(self, size: Option<Length>) -> Need {
+        Need { size, ..self }
+    }
+
+    /// The same need, shared otherwise.
+    pub fn shared(self, shares: Vec<Share>) -> Need {
+        Need { shares, ..self }
+    }
+
+    /// The unit: the role's.
+    pub fn unit(&self) -> Unit {
+        self.role.unit()
+    }
+
+    /// Whether two needs are bought as one.
+    pub fn is_like(&self, other: &Need) -> bool {
+        (&self.role, self.size, self.optional) == (&other.role, other.size, other.optional)
+    }
+
+    /// Takes up another need of the same role and size.
+    pub fn take_up(&mut self, other: Need) {
+        self.quantity += other.quantity;
+        let new: Vec<LineId> = other.lines.into_iter().filter(|id| !self.lines.contains(id)).collect();
+        self.lines.extend(new);
+        self.shares.extend(other.shares);
+    }
+}
+
+/// Needs of one role and size put together, in the order in which they were first asked for; what comes to nothing is
+/// left out.
+pub fn pool(needs: impl IntoIterator<Item = Need>) -> Vec<Need> {
+    let mut pooled: Vec<Need> = Vec::new();
+    for need in needs.into_iter().filter(|n| n.quantity > Decimal::ZERO) {
+        match pooled.iter_mut().find(|n| n.is_like(&need)) {
+            Some(n) => n.take_up(need),
+            None => pooled.push(need),
+        }
+    }
+    pooled
+}
+
+/// The shares of some lines, each by its quantity.
+pub fn shares<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<Share> {
+    let share = |l: &Line| Share { work: l.work, roof: l.roof.clone(), weight: l.quantity };
+    lines.filter(|l| l.quantity > Decimal::ZERO).map(share).collect()
+}

@@ -4,15 +4,16 @@
 //! roll of each weight over all roofs. Where rolls of a known length cannot be used up to their ends, as much more is
 //! asked for as makes sure that every strip comes whole out of whichever rolls are bought.
 
-use super::line::{Line, Need, Step, Unit};
+use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{at_least, formula, line, measured, number, result, rule, sum};
 use crate::cutting::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
 use crate::model::products::MatRoll;
 use crate::model::shape::ring_area;
 use crate::model::units::div_ceil;
-use crate::model::{Length, Point, Products, Rules};
+use crate::model::{Length, LineId, Point, Products, Role, Rules};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -20,8 +21,9 @@ use std::collections::BTreeMap;
 pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
     let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
-    let mut lines: Vec<Line> = areas.chain(mats).collect();
-    let (lengths, needs) = lengths(laid, products);
+    let layers = laid.iter().flat_map(|r| [MatLayer::First, MatLayer::Further].map(|l| layer_area(r, l)));
+    let mut lines: Vec<Line> = areas.chain(mats).chain(layers.flatten()).collect();
+    let (lengths, needs) = lengths(laid, &lines, products);
     lines.extend(lengths);
     (lines, needs)
 }
@@ -47,7 +49,7 @@ fn roof_area(shape: &RoofShape) -> Option<Line> {
     working.push(Step::Note(
         "on plan, net of every hole; a fall of 1:40 would add 3 parts in 10,000 and is left out".into(),
     ));
-    line("roof.area", "Roof area", Some(&shape.name), Unit::SquareMetre, working)
+    line((LineId::RoofArea, WorkKind::FirstLayer), "Roof area", Some(&shape.name), Unit::SquareMetre, working)
 }
 
 fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
@@ -73,12 +75,32 @@ fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
     working.push(sum("all strips as cut", &areas, Unit::SquareMetre));
     working.extend(roof.mat.notes.iter().cloned().map(Step::Note));
     line(
-        "mat.area",
-        &format!("Mat {} g/m2, as cut", roof.mat.weight),
+        (LineId::MatArea, WorkKind::FirstLayer),
+        format!("Mat {} g/m2, as cut", roof.mat.weight),
         Some(&roof.shape.name),
         Unit::SquareMetre,
         working,
     )
+}
+
+/// The first layer of mat, or those over it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum MatLayer {
+    First,
+    Further,
+}
+
+/// The strips of the first layer, or of the further ones, as cut: what the norm for laying is multiplied by.
+fn layer_area(roof: &RoofLayout, layer: MatLayer) -> Option<Line> {
+    let (id, work, item) = match layer {
+        MatLayer::First => (LineId::MatFirst, WorkKind::FirstLayer, "first layer"),
+        MatLayer::Further => (LineId::MatFurther, WorkKind::FurtherLayers, "further layers"),
+    };
+    let of = |p: &&MatPiece| (p.layer == 0) == (layer == MatLayer::First);
+    let areas: Vec<Decimal> = roof.mat.pieces.iter().filter(of).map(|p| p.length.metres() * p.width.metres()).collect();
+    let working = vec![sum("strips as cut", &areas, Unit::SquareMetre)];
+    let item = format!("Mat {} g/m2, {item}", roof.mat.weight);
+    line((id, work), item, Some(&roof.shape.name), Unit::SquareMetre, working)
 }
 
 /// One step for the returns that this roof has.
@@ -163,7 +185,7 @@ fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
 }
 
 /// Roll of each weight, over all roofs: the line and the need.
-fn lengths(laid: &[RoofLayout], products: &Products) -> (Vec<Line>, Vec<Need>) {
+fn lengths(laid: &[RoofLayout], layers: &[Line], products: &Products) -> (Vec<Line>, Vec<Need>) {
     let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
     for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
         weights.entry(roof.mat.weight).or_default().push(&roof.mat);
@@ -172,15 +194,15 @@ fn lengths(laid: &[RoofLayout], products: &Products) -> (Vec<Line>, Vec<Need>) {
         .into_iter()
         .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, &roll_of(products, weight))?)))
         .collect();
-    let need = |(weight, line): &(u32, Line)| Need {
-        role: format!("mat.{weight}"),
-        size: None,
-        quantity: line.quantity,
-        unit: Unit::Metre,
-        lines: vec![line.id.clone()],
-        optional: false,
+    let of_weight = |weight: u32| {
+        let is = move |l: &&Line| {
+            let on = laid.iter().any(|r| l.roof.as_ref() == Some(&r.shape.name) && r.mat.weight == weight);
+            on && matches!(l.id, LineId::MatFirst | LineId::MatFurther)
+        };
+        shares(layers.iter().filter(is))
     };
-    let needs = lines.iter().map(need).collect();
+    let need = |(weight, line): &(u32, Line)| Some(Need::of(Role::Mat(*weight), &[line])?.shared(of_weight(*weight)));
+    let needs = lines.iter().filter_map(need).collect();
     (lines.into_iter().map(|(_, line)| line).collect(), needs)
 }
 
@@ -206,7 +228,8 @@ fn length_line(weight: u32, mats: &[&MatLayout], roll: &MatRoll) -> Option<Line>
             working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));
         }
     }
-    line(format!("mat.{weight}.length"), &format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
+    let id = (LineId::MatLength(weight), WorkKind::FirstLayer);
+    line(id, format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
 }
 
 fn waste_words(total: Length, least: Length) -> String {

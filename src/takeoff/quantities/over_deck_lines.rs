@@ -5,10 +5,11 @@
 use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line as positive_line, measured, result, sum};
 use super::{deck_lines, insulation_lines};
-use crate::model::{Finish, Length, Roof, Rules};
+use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::over_deck::{OverDeck, height_of, warm};
 use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
@@ -19,7 +20,13 @@ fn edge_timber(shape: &RoofShape) -> Option<Line> {
     let mut working: Vec<Step> =
         sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
     working.push(sum("", &runs, Unit::Metre));
-    positive_line("edge.timber", "Edge timber as high as the insulation", Some(&shape.name), Unit::Metre, working)
+    positive_line(
+        (LineId::EdgeTimber, WorkKind::EdgeTimber),
+        "Edge timber as high as the insulation",
+        Some(&shape.name),
+        Unit::Metre,
+        working,
+    )
 }
 
 /// The lines of what lies over one roof's deck, and what must be bought for it.
@@ -28,30 +35,27 @@ pub fn lines(shape: &RoofShape, roof: &Roof, over: &OverDeck, rules: &Rules) -> 
     let (mut lines, mut needs) = insulation_lines::lines(shape, &over.insulation, board, &over.vapour, rules);
     if let Some(timber) = edge_timber(shape) {
         let size = Some(height_of([Some(&board.sheet)]));
-        needs.push(Need { size, ..need("timber.edge".into(), &timber) });
+        needs.extend(Need::of(Role::EdgeTimber, &[&timber]).map(|n| n.sized(size)));
         lines.push(timber);
     }
     if let Some(overlay) = &over.overlay {
         let (_, working) = deck_lines::area_working(shape, rules);
-        let net = line(shape, "overlay.area", "Boarding over the insulation, net", working);
+        let net = line(shape, LineId::OverlayArea, "Boarding over the insulation, net", working);
         let area = Line { unit: Unit::SquareMetre, ..net };
         let working = boards_working(overlay, over.overlay_near, rules);
-        let boards = line(shape, "overlay.boards", "Boards over the insulation", working);
-        let fixings = line(shape, "overlay.fixings", "Screws through the insulation", fixings_working(overlay, rules));
-        needs.push(need(format!("board.{}", overlay.board), &boards));
-        needs.push(need("fixings.overlay".into(), &fixings));
+        let boards = line(shape, LineId::OverlayBoards, "Boards over the insulation", working);
+        let fixings =
+            line(shape, LineId::OverlayFixings, "Screws through the insulation", fixings_working(overlay, rules));
+        needs.extend(Need::of(Role::Board(overlay.board.clone()), &[&boards]));
+        needs.extend(Need::of(Role::OverlayFixings, &[&fixings]));
         lines.extend([area, boards, fixings]);
     }
     (lines, needs)
 }
 
-fn line(shape: &RoofShape, id: &str, item: &str, working: Vec<Step>) -> Line {
-    let quantity = result(&working);
-    Line { id: id.into(), item: item.into(), roof: Some(shape.name.clone()), quantity, unit: Unit::Each, working }
-}
-
-fn need(role: String, line: &Line) -> Need {
-    Need { role, size: None, quantity: line.quantity, unit: line.unit, lines: vec![line.id.clone()], optional: false }
+fn line(shape: &RoofShape, id: LineId, item: &str, working: Vec<Step>) -> Line {
+    let (quantity, work) = (result(&working), WorkKind::BoardOver);
+    Line { id, work, item: item.into(), roof: Some(shape.name.clone()), quantity, unit: Unit::Each, working }
 }
 
 fn boards_working(overlay: &DeckLayout, too_near: Length, rules: &Rules) -> Vec<Step> {

@@ -8,12 +8,13 @@
 //! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
 //! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
 
-use super::line::{Line, Need, Step, Unit};
+use super::line::{Line, Need, Share, Step, Unit, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Products, Roof, Rules};
+use crate::model::{Finish, Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -45,20 +46,28 @@ pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Dec
 // ---- Lines -------------------------------------------------------------------------------------------------------
 
 /// Ids of the lines that ask for laminating resin.
-const RESIN: [&str; 4] = ["laminate.resin", "bandage.resin", "seal.resin", "bucket.resin"];
+pub const RESIN: [LineId; 4] = [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin];
 
 /// Ids of the lines that ask for topcoat.
-const TOPCOAT: [&str; 2] = ["topcoat.mass", "bucket.topcoat"];
+const TOPCOAT: [LineId; 2] = [LineId::TopcoatMass, LineId::BucketTopcoat];
 
-/// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`.
-pub fn lines(roofs: &[Roof], laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+/// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`; `mats` holds the lines of
+/// the layers of mat.
+pub fn lines(
+    roofs: &[Roof],
+    laid: &[RoofLayout],
+    mats: &[Line],
+    rules: &Rules,
+    products: &Products,
+) -> (Vec<Line>, Vec<Need>) {
     let by_roof: Vec<Vec<Line>> = roofs.iter().zip(laid).map(|(roof, l)| roof_lines(roof, l, rules)).collect();
     let topcoat = topcoat_needs(roofs, &by_roof);
     let mut lines: Vec<Line> = by_roof.into_iter().flatten().collect();
-    let mut needs: Vec<Need> = resin_need(&lines).into_iter().collect();
+    let mut needs: Vec<Need> = resin_need(&lines, mats).into_iter().collect();
     needs.extend(topcoat);
     let catalyst = catalyst(&lines, rules, products.catalyst_density);
-    needs.extend(catalyst.as_ref().map(|l| need("catalyst", l.quantity, Unit::Millilitre, vec![l.id.clone()])));
+    let all = by_layer(shares(lines.iter()), mats);
+    needs.extend(catalyst.as_ref().and_then(|l| Some(Need::of(Role::Catalyst, &[l])?.shared(all))));
     lines.extend(catalyst);
     (lines, needs)
 }
@@ -73,13 +82,13 @@ pub fn topcoat_total(lines: &[Line]) -> Decimal {
     total(lines, &TOPCOAT)
 }
 
-fn total(lines: &[Line], ids: &[&str]) -> Decimal {
-    lines.iter().filter(|l| ids.contains(&l.id.as_str())).map(|l| l.quantity).sum()
+fn total(lines: &[Line], ids: &[LineId]) -> Decimal {
+    lines.iter().filter(|l| ids.contains(&l.id)).map(|l| l.quantity).sum()
 }
 
 fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
-    let kg = |id: &str, item: &str, working| line(id, item, name, Unit::Kilogram, working);
+    let kg = |id: LineId, item: &str, working| line((id, work_of(id)), item, name, Unit::Kilogram, working);
     let resin: Vec<Line> = [
         kg(RESIN[0], "Resin for the laminate", laminate(layout, rules)),
         kg(RESIN[1], "Resin for the bandage", bandage(layout, rules)),
@@ -201,7 +210,7 @@ fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
 fn bucket(lines: &[Line], rules: &Rules) -> Vec<Step> {
     let masses: Vec<Decimal> = lines.iter().map(|l| l.quantity).collect();
     let loss = rules.bucket_loss.normalize();
-    let mut steps: Vec<Step> = lines.iter().map(|l| measured(l.id.clone(), l.quantity, Unit::Kilogram)).collect();
+    let mut steps: Vec<Step> = lines.iter().map(|l| measured(l.id.to_string(), l.quantity, Unit::Kilogram)).collect();
     let all: Decimal = masses.iter().sum();
     if masses.len() > 1 {
         steps.push(sum("", &masses, Unit::Kilogram));
@@ -234,32 +243,59 @@ fn catalyst(lines: &[Line], rules: &Rules, density: Decimal) -> Option<Line> {
         ),
         Step::Note("this is what is ordered; the mix card and the data sheet say what is used on the day".into()),
     ];
-    line("catalyst.volume", "Catalyst", None, Unit::Millilitre, working)
+    line((LineId::CatalystVolume, WorkKind::FirstLayer), "Catalyst", None, Unit::Millilitre, working)
 }
 
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
-fn resin_need(lines: &[Line]) -> Option<Need> {
-    let ids = RESIN.iter().filter(|id| lines.iter().any(|l| l.id == **id)).map(|id| (*id).to_string()).collect();
-    let kg = resin_total(lines);
-    (kg > Decimal::ZERO).then(|| need("resin", kg, Unit::Kilogram, ids))
+fn resin_need(lines: &[Line], mats: &[Line]) -> Option<Need> {
+    let of: Vec<&Line> = lines.iter().filter(|l| RESIN.contains(&l.id)).collect();
+    let need = Need::of(Role::Resin, &of)?;
+    let shares = by_layer(need.shares.clone(), mats);
+    Some(need.shared(shares))
+}
+
+/// The work of a line of resin or topcoat; what the laminate takes is shared over its layers by [`by_layer`].
+const fn work_of(id: LineId) -> WorkKind {
+    match id {
+        LineId::BandageResin => WorkKind::Bandage,
+        LineId::TopcoatMass | LineId::BucketTopcoat => WorkKind::Topcoat,
+        _ => WorkKind::FirstLayer,
+    }
+}
+
+/// What stands for a roof's laminate, shared over its layers by their area.
+fn by_layer(shares: Vec<Share>, mats: &[Line]) -> Vec<Share> {
+    let part = |share: &Share, id: LineId| -> Decimal {
+        let of_roof = || mats.iter().filter(|l| l.roof == share.roof);
+        let area =
+            |is: &dyn Fn(LineId) -> bool| -> Decimal { of_roof().filter(|l| is(l.id)).map(|l| l.quantity).sum() };
+        let all = area(&|id| matches!(id, LineId::MatFirst | LineId::MatFurther));
+        if all.is_zero() { Decimal::ZERO } else { share.weight * area(&|i| i == id) / all }
+    };
+    let split = |share: Share| -> Vec<Share> {
+        if share.work != WorkKind::FirstLayer {
+            return vec![share];
+        }
+        let further = part(&share, LineId::MatFurther);
+        let over = Share { work: WorkKind::FurtherLayers, weight: further, ..share.clone() };
+        let first = Share { weight: share.weight - further, ..share };
+        [first, over].into_iter().filter(|s| s.weight > Decimal::ZERO).collect()
+    };
+    shares.into_iter().flat_map(split).collect()
 }
 
 /// Topcoat by colour, from the lines of each roof.
 fn topcoat_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
-    let mut colours: BTreeMap<String, Decimal> = BTreeMap::new();
+    let mut colours: BTreeMap<String, Vec<&Line>> = BTreeMap::new();
     for (roof, lines) in roofs.iter().zip(by_roof) {
-        *colours.entry(role_word(&roof.topcoat.colour)).or_default() += topcoat_total(lines);
+        let topcoat = lines.iter().filter(|l| TOPCOAT.contains(&l.id));
+        colours.entry(role_word(&roof.topcoat.colour)).or_default().extend(topcoat);
     }
-    let ids = || TOPCOAT.map(String::from).to_vec();
-    colours.into_iter().map(|(colour, kg)| need(&format!("topcoat.{colour}"), kg, Unit::Kilogram, ids())).collect()
+    colours.into_iter().filter_map(|(colour, lines)| Need::of(Role::Topcoat(colour), &lines)).collect()
 }
 
 /// A colour as roles write it: lower case, words joined by hyphens.
 fn role_word(colour: &str) -> String {
     colour.to_lowercase().split_whitespace().collect::<Vec<_>>().join("-")
-}
-
-fn need(role: &str, quantity: Decimal, unit: Unit, lines: Vec<String>) -> Need {
-    Need { role: role.into(), size: None, quantity, unit, lines, optional: false }
 }

@@ -4,40 +4,63 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. Lead is cut to the pieces that
 //! are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit};
+use super::line::{Line, Need, Step, Unit, shares};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::region::bounds_of;
-use crate::model::job::By;
-use crate::model::{Edge, Finish, HoleForm, Length, Roof, Rules};
+use crate::model::shape::Gutter;
+use crate::model::{Finish, HoleForm, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
+use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// All sundries. `laid[i]` is `roofs[i]`; `wet` holds the lines of resin and topcoat.
-pub fn lines(roofs: &[Roof], laid: &[RoofLayout], flashing: By, wet: &[Line], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
-    let mut lines: Vec<Line> = Vec::new();
+/// All sundries. `laid[i]` is `roofs[i]`; `before` holds the lines of the roofs' areas, of resin and of topcoat.
+pub fn lines(
+    roofs: &[Roof],
+    laid: &[RoofLayout],
+    works: &Works,
+    before: &[Line],
+    rules: &Rules,
+) -> (Vec<Line>, Vec<Need>) {
+    let (mut lines, mut sizes) = (Vec::new(), Vec::new());
     for (roof, layout) in roofs.iter().zip(laid) {
-        lines.extend(of_roof(roof, layout, flashing, rules));
+        let of_roof = of_roof(roof, layout, works, rules);
+        sizes.extend(sized_needs(roof, layout, &of_roof, rules));
+        lines.extend(of_roof);
     }
-    lines.extend(of_job(laid, wet, rules));
-    let needs = needs(&lines, roofs);
+    lines.extend(of_job(laid, before, rules));
+    let mut needs = needs(&lines, before);
+    needs.extend(sizes);
     (lines, needs)
 }
 
-fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec<Line> {
+fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
-    let of = |id: &str, item: &str, unit, working| line(id, item, name, unit, working);
-    let lead = if flashing == By::Us { lead(roof, layout, rules) } else { Vec::new() };
+    let index = layout.shape.index;
+    let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
+    let ours = |kind: WorkKind, working: Vec<Step>| if works.has_on(kind, index) { working } else { Vec::new() };
+    use LineId as Id;
+    use WorkKind as W;
+    let flashing = ours(W::Flashing, lead(roof, layout, rules));
+    let flashed = result(&flashing);
+    let tied = tie(layout);
     [
-        of("batten.length", "Edge batten", Unit::Metre, battens(layout, rules)),
-        of("flashing.length", "Cover flashing", Unit::Metre, lead),
-        of("seal.temporary", "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
-        of("gutter.brackets", "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
-        of("pipe.collars", "Pipe collars", Unit::Each, collars(layout)),
-        of("roof.outlets", "Roof outlets", Unit::Each, outlets(roof)),
-        of("sheet.night", "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
-        of("sheet.floor", "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
+        of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
+        of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
+        of(Id::TieBoard, W::TieIn, "Board under the covering above", Unit::SquareMetre, tie_board(&tied, rules)),
+        of(Id::TieUnderlay, W::TieIn, "Underlay over the tie-in", Unit::SquareMetre, tie_underlay(&tied, rules)),
+        of(Id::TieRun, W::TieIn, "Edge tied in under the roof above", Unit::Metre, tied),
+        of(Id::FlashingLength, W::Flashing, "Cover flashing", Unit::Metre, flashing),
+        of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(flashed, rules)),
+        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(flashed, rules)),
+        of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
+        of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
+        of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
+        of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
+        of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
+        of(Id::SheetNight, W::Protect, "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
+        of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
     .into_iter()
     .flatten()
@@ -46,28 +69,28 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, flashing: By, rules: &Rules) -> Vec
 
 fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
     let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).collect();
-    let of = |id: &str, item: &str, unit, working| line(id, item, None, unit, working);
+    let of = |id: LineId, item: &str, unit, working| line((id, WorkKind::FirstLayer), item, None, unit, working);
     let by_area = |unit: &str, name, each: Decimal, least_name, least: u32| {
         per(&area_steps(&area), (name, each, "m2"), (least_name, least), unit, Unit::SquareMetre)
     };
     [
-        of("acetone", "Acetone", Unit::Litre, acetone(wet, rules)),
+        of(LineId::Acetone, "Acetone", Unit::Litre, acetone(wet, rules)),
         of(
-            "roller.sleeves",
+            LineId::RollerSleeves,
             "Roller sleeves",
             Unit::Each,
             by_area("whole sleeves", "sleeve_area", rules.sleeve_area, "sleeves_least", rules.sleeves_least),
         ),
         of(
-            "brushes",
+            LineId::Brushes,
             "Brushes",
             Unit::Each,
             by_area("whole brushes", "brush_area", rules.brush_area, "brushes_least", rules.brushes_least),
         ),
-        of("buckets", "Mixing buckets", Unit::Each, buckets(wet, rules)),
-        of("catalyst.cups", "Measuring cups for catalyst", Unit::Each, cups(rules)),
+        of(LineId::Buckets, "Mixing buckets", Unit::Each, buckets(wet, rules)),
+        of(LineId::CatalystCups, "Measuring cups for catalyst", Unit::Each, cups(rules)),
         of(
-            "gloves",
+            LineId::Gloves,
             "Gloves, pairs",
             Unit::Each,
             by_area("whole pairs", "glove_area", rules.glove_area, "gloves_least", rules.gloves_least),
@@ -106,10 +129,75 @@ fn sides(layout: &RoofLayout, finish: Finish) -> impl Iterator<Item = &Side> {
     layout.shape.sides.iter().filter(move |s| s.finish == finish)
 }
 
-/// Whether a wall edge is to be flashed, and with what.
-fn flashed(edge: &Edge) -> Option<&str> {
-    let with = edge.flashing.as_deref()?.trim();
-    (edge.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")).then_some(with)
+/// The old covering comes off all that is on plan inside the outline, holes taken off.
+fn strip(layout: &RoofLayout) -> Vec<Step> {
+    let area = layout.shape.area.square_metres();
+    vec![
+        measured("roof, net of holes", area, Unit::SquareMetre),
+        formula(number(area, Unit::SquareMetre), area, Unit::SquareMetre),
+    ]
+}
+
+/// Every edge that is tied in under the covering of a roof above.
+fn tie(layout: &RoofLayout) -> Vec<Step> {
+    let runs: Vec<&Side> = sides(layout, Finish::Step).collect();
+    let mut steps: Vec<Step> =
+        runs.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
+    steps.push(sum("", &runs.iter().map(|s| s.run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    steps
+}
+
+/// The board reaches as far up the slope as the laminate does.
+fn tie_board(tied: &[Step], rules: &Rules) -> Vec<Step> {
+    by_width(tied, &[("mat_return", "step ", rules.mat_return.step)])
+}
+
+/// The underlay laps over the laminate from above it.
+fn tie_underlay(tied: &[Step], rules: &Rules) -> Vec<Step> {
+    by_width(tied, &[("mat_return", "step ", rules.mat_return.step), ("underlay_lap", "", rules.underlay_lap)])
+}
+
+/// A run × a width made up of rules.
+fn by_width(run: &[Step], widths: &[(&'static str, &str, Length)]) -> Vec<Step> {
+    let metres = result(run);
+    let mut steps = vec![measured("run", metres, Unit::Metre)];
+    steps.extend(widths.iter().map(|(name, which, width)| rule(name, format!("{which}{width}"))));
+    let width: Length = widths.iter().map(|(.., w)| *w).sum();
+    let each: Vec<String> = widths.iter().map(|(.., w)| number(w.metres(), Unit::Metre)).collect();
+    let text = format!("{} × ({})", number(metres, Unit::Metre), each.join(" + "));
+    steps.push(formula(text, metres * width.metres(), Unit::SquareMetre));
+    steps
+}
+
+/// A wedge at each spacing along the flashing, and one more.
+fn wedges(run: Decimal, rules: &Rules) -> Vec<Step> {
+    let spacing = rules.wedge_spacing.metres();
+    if run.is_zero() || spacing.is_zero() {
+        return Vec::new();
+    }
+    let exact = run / spacing;
+    let whole = exact.ceil();
+    vec![
+        measured("flashing", run, Unit::Metre),
+        rule("wedge_spacing", rules.wedge_spacing),
+        formula(format!("{} ÷ {}", number(run, Unit::Metre), number(spacing, Unit::Metre)), exact, Unit::Each),
+        rounded_up("whole spaces", exact, Unit::Each),
+        formula(format!("{whole} + 1"), whole + Decimal::ONE, Unit::Each),
+    ]
+}
+
+/// Cartridges of sealant for the chase.
+fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
+    let each = rules.chase_per_cartridge.metres();
+    if run.is_zero() || each.is_zero() {
+        return Vec::new();
+    }
+    vec![
+        measured("flashing", run, Unit::Metre),
+        rule("chase_per_cartridge", rules.chase_per_cartridge),
+        formula(format!("{} ÷ {}", number(run, Unit::Metre), number(each, Unit::Metre)), run / each, Unit::Each),
+        rounded_up("whole cartridges", run / each, Unit::Each),
+    ]
 }
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
@@ -127,7 +215,7 @@ fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         totals.push(total.metres());
     };
     for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        if let Some(with) = flashed(edge) {
+        if let Some(with) = edge.flashing.as_deref().filter(|_| edge.is_flashed()) {
             take(format!("{} run, {with}", side.label), side.run, 0);
         }
     }
@@ -178,11 +266,25 @@ fn perimeter(hole: &HoleShape) -> Length {
     (0..n).map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % n])).sum()
 }
 
+/// The gutters of a roof, each with its side and how many brackets it takes: one more than it has spaces.
+fn gutters<'a>(roof: &'a Roof, layout: &'a RoofLayout) -> impl Iterator<Item = (&'a Gutter, &'a Side)> {
+    let all = roof.outline.edges.iter().zip(&layout.shape.sides);
+    all.filter(|(_, side)| side.finish == Finish::Drip).filter_map(|(e, side)| Some((e.gutter.as_ref()?, side)))
+}
+
+fn gutter(roof: &Roof, layout: &RoofLayout) -> Vec<Step> {
+    let runs: Vec<&Side> = gutters(roof, layout).map(|(_, side)| side).collect();
+    let mut steps: Vec<Step> =
+        runs.iter().map(|s| measured(format!("gutter at {}", s.label), s.run.metres(), Unit::Metre)).collect();
+    steps.push(sum("", &runs.iter().map(|s| s.run.metres()).collect::<Vec<_>>(), Unit::Metre));
+    steps
+}
+
 fn brackets(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("bracket_spacing", rules.bracket_spacing)];
     let mut totals: Vec<Decimal> = Vec::new();
-    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        if side.finish != Finish::Drip || edge.gutter.is_none() || rules.bracket_spacing <= Length::ZERO {
+    for (_, side) in gutters(roof, layout) {
+        if rules.bracket_spacing <= Length::ZERO {
             continue;
         }
         let (run, spacing) = (side.run.metres(), rules.bracket_spacing.metres());
@@ -319,40 +421,55 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(&str, &str); 14] = [
-    ("batten.length", "batten.edge"),
-    ("flashing.length", "flashing.lead"),
-    ("seal.temporary", "seal.temporary"),
-    ("gutter.brackets", "bracket.gutter"),
-    ("pipe.collars", "collar.pipe"),
-    ("roof.outlets", "outlet.roof"),
-    ("sheet.night", "sheet.night"),
-    ("sheet.floor", "sheet.floor"),
-    ("acetone", "acetone"),
-    ("roller.sleeves", "sleeve.roller"),
-    ("brushes", "brush"),
-    ("buckets", "bucket"),
-    ("catalyst.cups", "cup.catalyst"),
-    ("gloves", "gloves"),
+const BOUGHT_AS: [(LineId, Role); 15] = [
+    (LineId::BattenLength, Role::EdgeBatten),
+    (LineId::TieBoard, Role::TieBoard),
+    (LineId::TieUnderlay, Role::TieUnderlay),
+    (LineId::FlashingLength, Role::FlashingLead),
+    (LineId::FlashingWedges, Role::FlashingWedge),
+    (LineId::FlashingSealant, Role::FlashingSealant),
+    (LineId::SealTemporary, Role::TemporarySeal),
+    (LineId::SheetNight, Role::NightSheet),
+    (LineId::SheetFloor, Role::FloorSheet),
+    (LineId::Acetone, Role::Acetone),
+    (LineId::RollerSleeves, Role::RollerSleeve),
+    (LineId::Brushes, Role::Brush),
+    (LineId::Buckets, Role::Bucket),
+    (LineId::CatalystCups, Role::CatalystCup),
+    (LineId::Gloves, Role::Gloves),
 ];
 
-fn needs(lines: &[Line], roofs: &[Roof]) -> Vec<Need> {
-    BOUGHT_AS.iter().filter_map(|&(id, role)| need(id, role, lines, roofs)).collect()
+/// The night sheet goes from roof to roof only where they are worked one by one, so all are bought. What is used up over
+/// the job is shared over the roofs by their area.
+fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
+    let over_job = || shares(before.iter().filter(|l| l.id == LineId::MatFirst));
+    let need = |(id, role): &(LineId, Role)| {
+        let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
+        let need = Need::of(role.clone(), &of)?;
+        let pooled = of.iter().any(|l| l.roof.is_none());
+        Some(if pooled { need.shared(over_job()) } else { need })
+    };
+    BOUGHT_AS.iter().filter_map(need).collect()
 }
 
-/// The need of one id over all roofs. The night sheet goes from roof to roof only where they are worked one by one, so
-/// all are bought. Where no wall is flashed with lead, nothing in the list of roles serves, and the line stands alone.
-fn need(id: &str, role: &str, lines: &[Line], roofs: &[Roof]) -> Option<Need> {
-    let of: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
-    let unit = of.first()?.unit;
-    let quantity = of.iter().map(|l| l.quantity).sum();
-    let another_metal = id == "flashing.length" && !any_lead(roofs);
-    let need = || Need { role: role.into(), size: None, quantity, unit, lines: vec![id.into()], optional: false };
-    (!another_metal).then(need)
-}
-
-fn any_lead(roofs: &[Roof]) -> bool {
-    let with = roofs.iter().flat_map(|r| r.outline.edges.iter().filter_map(flashed));
-    let chimney = |r: &Roof| r.holes.iter().any(|h| h.finish == Finish::Wall && matches!(h.form, HoleForm::Box { .. }));
-    with.map(str::to_lowercase).any(|w| w.contains("lead")) || roofs.iter().any(chimney)
+/// What must fit what is there: brackets the gutter, a collar its pipe, an outlet its size.
+fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules) -> Vec<Need> {
+    let need = |role: &Role, id: LineId, size: Length, quantity: Decimal| {
+        let line = of_roof.iter().find(|l| l.id == id)?;
+        let one = Line { quantity, ..line.clone() };
+        Some(Need::of(role.clone(), &[&one])?.sized(Some(size)))
+    };
+    let mut needs = Vec::new();
+    for (gutter, side) in gutters(roof, layout).filter(|_| rules.bracket_spacing > Length::ZERO) {
+        let quantity = Decimal::from(side.run.pieces_of(rules.bracket_spacing) + 1);
+        needs.extend(need(&Role::GutterBracket, LineId::GutterBrackets, gutter.size, quantity));
+    }
+    for hole in &roof.holes {
+        if let HoleForm::Round { diameter, .. } = hole.form {
+            needs.extend(need(&Role::PipeCollar, LineId::PipeCollars, diameter, Decimal::ONE));
+        }
+    }
+    let outlets = roof.outlet.iter();
+    needs.extend(outlets.filter_map(|o| need(&Role::RoofOutlet, LineId::RoofOutlets, o.size, Decimal::ONE)));
+    needs
 }

@@ -3,13 +3,15 @@
 //! Given the plans and the junctions; gives runs, lengths, laps, corner pieces, closures, nails and adhesive, each
 //! with a working that adds up. Lengths, laps and adhesive are pooled over all roofs; the rest stands roof by roof.
 
-use super::line::{Line, Need, Step, Unit};
+use super::line::{Line, Need, Share, Step, Unit};
+use super::working::{count, counted, formula, line, measured, sum};
 use crate::model::units::div_ceil;
-use crate::model::{Finish, Length, Products, Rules};
+use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::rule;
 use crate::takeoff::layout::junctions::trim_name;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -28,13 +30,13 @@ pub fn trim_lines(
         lines.extend([lengths_line(plan, rules), laps_line(plan, rules)].into_iter().flatten());
     }
     for (shape, junctions) in shapes.iter().zip(junctions) {
-        lines.extend(corner_lines(shape, junctions, rules, products));
+        lines.extend(corner_lines(shape, junctions, plans, rules, products));
     }
     lines.extend(shapes.iter().filter_map(|s| nails_line(s, plans, rules)));
     let dabs: Vec<Line> = shapes.iter().filter_map(|s| dabs_line(s, plans, rules)).collect();
     lines.extend(dabs.iter().cloned());
     lines.extend(adhesive_line(plans, junctions, &dabs, rules));
-    let needs = needs(&lines, plans);
+    let needs = needs(&lines, shapes, plans);
     (lines, needs)
 }
 
@@ -48,17 +50,9 @@ const fn is_ladder(place: RunPlace) -> bool {
     matches!(place, RunPlace::Ladder { .. })
 }
 
-fn count(n: usize) -> Decimal {
-    Decimal::from(n)
-}
-
 /// A length as the workings write it: `5.2 m`.
 fn metres(l: Length) -> String {
     format!("{} m", l.metres().normalize())
-}
-
-fn formula(formula: impl Into<String>, result: Decimal, unit: Unit) -> Step {
-    Step::Formula { formula: formula.into(), result, unit }
 }
 
 /// The trim's name and what of it, as a line begins: `Drip trim, run`.
@@ -67,12 +61,24 @@ fn item(finish: Finish, of_it: &str) -> String {
     format!("{}{}, {of_it}", name[..1].to_uppercase(), &name[1..])
 }
 
-/// `3 lengths`, `1 length`.
-fn counted(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
+// ---- Runs, lengths, laps -----------------------------------------------------------------------------------------
+
+/// The work that fixes a trim.
+const fn trim_work(finish: Finish) -> WorkKind {
+    match finish {
+        Finish::Drip => WorkKind::DripTrim,
+        Finish::Raised => WorkKind::RaisedTrim,
+        Finish::Wall => WorkKind::WallFillet,
+        Finish::Kerb => WorkKind::KerbUpstand,
+        Finish::Step => WorkKind::TieIn,
+    }
 }
 
-// ---- Runs, lengths, laps -----------------------------------------------------------------------------------------
+/// Wall fillets that stand round chimneys alone belong to those.
+fn run_work(runs: &[&TrimRun], finish: Finish) -> WorkKind {
+    let round = runs.iter().all(|r| matches!(r.place, RunPlace::Hole { .. }));
+    if finish == Finish::Wall && round { WorkKind::ChimneyUpstand } else { trim_work(finish) }
+}
 
 fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
     let runs: Vec<&TrimRun> =
@@ -85,7 +91,8 @@ fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
     let sum: Vec<String> = runs.iter().map(|r| metres(r.run)).collect();
     working.push(formula(sum.join(" + "), total.metres(), Unit::Metre));
     (total > Length::ZERO).then(|| Line {
-        id: format!("trim.{}.run", plan.finish.word()),
+        id: LineId::TrimRun(plan.finish),
+        work: run_work(&runs, plan.finish),
         item: item(plan.finish, "run"),
         roof: Some(shape.name.clone()),
         quantity: total.metres(),
@@ -124,7 +131,8 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     let each: Vec<String> = lengths.values().map(usize::to_string).collect();
     working.push(formula(each.join(" + "), bought, Unit::Each));
     (!plan.bars.is_empty()).then(|| Line {
-        id: format!("trim.{}.lengths", plan.finish.word()),
+        id: LineId::TrimLengths(plan.finish),
+        work: trim_work(plan.finish),
         item: item(plan.finish, "lengths to buy"),
         roof: None,
         quantity: bought,
@@ -194,7 +202,8 @@ fn laps_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     let sum: Vec<String> = joined.iter().map(|r| format!("({} − 1)", r.pieces.len())).collect();
     working.push(formula(sum.join(" + "), count(laps), Unit::Each));
     (laps > 0).then(|| Line {
-        id: format!("trim.{}.laps", plan.finish.word()),
+        id: LineId::TrimLaps(plan.finish),
+        work: trim_work(plan.finish),
         item: item(plan.finish, "lap joints"),
         roof: None,
         quantity: count(laps),
@@ -205,18 +214,32 @@ fn laps_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
 
 // ---- Corner pieces and closures ----------------------------------------------------------------------------------
 
-fn corner_lines(shape: &RoofShape, junctions: &[Junction], rules: &Rules, products: &Products) -> Vec<Line> {
+fn corner_lines(
+    shape: &RoofShape,
+    junctions: &[Junction],
+    plans: &[ProfilePlan],
+    rules: &Rules,
+    products: &Products,
+) -> Vec<Line> {
+    use Treatment::{Butt, Mitre, Notch};
     use Treatment::{ClosureLeft, ClosureRight, PreformedExternal, PreformedInternal};
-    let corner = |id, item, which| piece_line(shape, junctions, id, item, which, &corner_rules(rules));
+    let corner = |id, item, which| {
+        let id = (id, WorkKind::PreformedCorners);
+        piece_line(shape, junctions, id, item, &[which], &corner_rules(rules))
+    };
     let mut lines = vec![
-        corner("corner.external", "Preformed external corner", PreformedExternal),
-        corner("corner.internal", "Preformed internal corner", PreformedInternal),
+        corner(LineId::CornerExternal, "Preformed external corner", PreformedExternal),
+        corner(LineId::CornerInternal, "Preformed internal corner", PreformedInternal),
     ];
     if products.closures {
-        let closure = |id, item, which| piece_line(shape, junctions, id, item, which, &[]);
-        lines.push(closure("closure.left", "Left-hand closure, drip to raised edge", ClosureLeft));
-        lines.push(closure("closure.right", "Right-hand closure, drip to raised edge", ClosureRight));
+        let closure = |id, item, which| piece_line(shape, junctions, (id, WorkKind::Closures), item, &[which], &[]);
+        lines.push(closure(LineId::ClosureLeft, "Left-hand closure, drip to raised edge", ClosureLeft));
+        lines.push(closure(LineId::ClosureRight, "Right-hand closure, drip to raised edge", ClosureRight));
     }
+    let cut = (LineId::CornerCut, WorkKind::CutCorners);
+    lines.push(piece_line(shape, junctions, cut, "Corner mitred, butted or notched", &[Mitre, Butt, Notch], &[]));
+    lines.extend(upstands(shape));
+    lines.push(ladder_points(shape, plans));
     lines.into_iter().flatten().collect()
 }
 
@@ -230,26 +253,48 @@ fn corner_rules(rules: &Rules) -> [Step; 2] {
 fn piece_line(
     shape: &RoofShape,
     junctions: &[Junction],
-    id: &str,
+    (id, work): (LineId, WorkKind),
     item: &str,
-    which: Treatment,
+    which: &[Treatment],
     rules: &[Step],
 ) -> Option<Line> {
     let at: Vec<String> = (junctions.iter())
-        .filter(|j| j.treatment == which && j.hole.is_none())
+        .filter(|j| which.contains(&j.treatment) && j.hole.is_none())
         .map(|j| corner_words(shape, j.corner))
         .collect();
     let mut working: Vec<Step> = rules.to_vec();
     working.extend(at.iter().map(|w| Step::Measured { what: w.clone(), value: Decimal::ONE, unit: Unit::Each }));
     working.push(formula(vec!["1"; at.len()].join(" + "), count(at.len()), Unit::Each));
     (!at.is_empty()).then(|| Line {
-        id: id.into(),
+        id,
+        work,
         item: item.into(),
         roof: Some(shape.name.clone()),
         quantity: count(at.len()),
         unit: Unit::Each,
         working,
     })
+}
+
+/// Kerbs and chimneys that the roof is carried up: each with its four corners.
+fn upstands(shape: &RoofShape) -> [Option<Line>; 2] {
+    let of = |finish: Finish, id, work, item: &str| {
+        let holes = shape.holes.iter().filter(|h| h.finish == finish && !h.round);
+        let mut working: Vec<Step> = holes.map(|h| measured(h.name.clone(), Decimal::ONE, Unit::Each)).collect();
+        working.push(sum("", &vec![Decimal::ONE; working.len()], Unit::Each));
+        line((id, work), item, Some(&shape.name), Unit::Each, working)
+    };
+    [
+        of(Finish::Kerb, LineId::KerbCount, WorkKind::KerbUpstand, "Kerbs"),
+        of(Finish::Wall, LineId::ChimneyCount, WorkKind::ChimneyUpstand, "Chimneys"),
+    ]
+}
+
+fn ladder_points(shape: &RoofShape, plans: &[ProfilePlan]) -> Option<Line> {
+    let points = plans.iter().flat_map(|p| &p.runs).filter(|r| is_ladder(r.place) && roof_of(r.place) == shape.index);
+    let mut working: Vec<Step> = points.map(|r| measured(r.label.clone(), Decimal::ONE, Unit::Each)).collect();
+    working.push(sum("", &vec![Decimal::ONE; working.len()], Unit::Each));
+    line((LineId::LadderPoints, WorkKind::LadderPoint), "Ladder points", Some(&shape.name), Unit::Each, working)
 }
 
 fn corner_words(shape: &RoofShape, corner: usize) -> String {
@@ -294,13 +339,20 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
     }
     working.push(formula(parts.join(" + "), count(total), Unit::Each));
     (total > 0).then(|| Line {
-        id: "nails.clout".into(),
+        id: LineId::NailsClout,
+        work: fixed_work(shape, plans),
         item: "Galvanised clout nails for trims".into(),
         roof: Some(shape.name.clone()),
         quantity: count(total),
         unit: Unit::Each,
         working,
     })
+}
+
+/// What nails and dabs on a roof count as: the work of its first trim. They are shared over all trims by their run.
+fn fixed_work(shape: &RoofShape, plans: &[ProfilePlan]) -> WorkKind {
+    let runs = |p: &&ProfilePlan| p.runs.iter().any(|r| roof_of(r.place) == shape.index && !is_ladder(r.place));
+    plans.iter().find(runs).map_or(WorkKind::DripTrim, |p| trim_work(p.finish))
 }
 
 /// The nailed pieces of a roof: how many of each length, longest first.
@@ -351,7 +403,8 @@ fn dabs_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option<
     let sum: Vec<String> = parts.iter().map(usize::to_string).collect();
     working.push(formula(sum.join(" + "), count(total), Unit::Each));
     (total > 0).then(|| Line {
-        id: "adhesive.dabs".into(),
+        id: LineId::AdhesiveDabs,
+        work: fixed_work(shape, plans),
         item: "Dabs of adhesive under the trims".into(),
         roof: Some(shape.name.clone()),
         quantity: count(total),
@@ -387,7 +440,8 @@ fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], dabs: &[Lin
     working.push(formula(format!("{whole} + 1"), ordered, Unit::Each));
     working.push(Step::Note("one more, so that none is short".into()));
     (total > Length::ZERO).then(|| Line {
-        id: "adhesive.cartridges".into(),
+        id: LineId::AdhesiveCartridges,
+        work: plans.first().map_or(WorkKind::DripTrim, |p| trim_work(p.finish)),
         item: "Cartridges of adhesive".into(),
         roof: None,
         quantity: ordered,
@@ -445,36 +499,53 @@ fn piece_beads(junctions: &[Vec<Junction>], rules: &Rules) -> Vec<Bead> {
 
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
-/// Lines that are bought as they stand: line id and role.
-const BOUGHT: [(&str, &str); 6] = [
-    ("corner.external", "corner.external"),
-    ("corner.internal", "corner.internal"),
-    ("closure.left", "closure.left"),
-    ("closure.right", "closure.right"),
-    ("nails.clout", "nails.clout"),
-    ("adhesive.cartridges", "adhesive"),
+/// Lines that are bought as they stand.
+const BOUGHT: [(LineId, Role); 6] = [
+    (LineId::CornerExternal, Role::CornerExternal),
+    (LineId::CornerInternal, Role::CornerInternal),
+    (LineId::ClosureLeft, Role::ClosureLeft),
+    (LineId::ClosureRight, Role::ClosureRight),
+    (LineId::NailsClout, Role::CloutNails),
+    (LineId::AdhesiveCartridges, Role::Adhesive),
 ];
 
-fn needs(lines: &[Line], plans: &[ProfilePlan]) -> Vec<Need> {
-    let mut needs: Vec<Need> = plans.iter().flat_map(trim_needs).collect();
+fn needs(lines: &[Line], shapes: &[RoofShape], plans: &[ProfilePlan]) -> Vec<Need> {
+    let mut needs: Vec<Need> = plans.iter().flat_map(|plan| trim_needs(plan, shapes)).collect();
+    let all_runs = || plans.iter().flat_map(|plan| run_shares(plan, shapes));
     for (id, role) in BOUGHT {
-        let quantity: Decimal = lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum();
-        if quantity > Decimal::ZERO {
-            let (role, lines) = (role.into(), vec![id.into()]);
-            needs.push(Need { role, size: None, quantity, unit: Unit::Each, lines, optional: false });
-        }
+        let of: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
+        let Some(need) = Need::of(role, &of) else { continue };
+        needs.push(match id {
+            LineId::NailsClout => need.shared(all_runs().filter(|s| s.work != WorkKind::LadderPoint).collect()),
+            LineId::AdhesiveCartridges => need.shared(all_runs().collect()),
+            _ => need,
+        });
     }
     needs
 }
 
+/// The runs of a profile, each with its work and its roof.
+fn run_shares(plan: &ProfilePlan, shapes: &[RoofShape]) -> Vec<Share> {
+    let share = |r: &TrimRun| Share {
+        work: match r.place {
+            RunPlace::Ladder { .. } => WorkKind::LadderPoint,
+            RunPlace::Hole { .. } if plan.finish == Finish::Wall => WorkKind::ChimneyUpstand,
+            _ => trim_work(plan.finish),
+        },
+        roof: shapes.iter().find(|s| s.index == roof_of(r.place)).map(|s| s.name.clone()),
+        weight: r.run.metres(),
+    };
+    plan.runs.iter().map(share).collect()
+}
+
 /// The stock lengths of a profile, and a spare one where little is left over.
-fn trim_needs(plan: &ProfilePlan) -> Vec<Need> {
+fn trim_needs(plan: &ProfilePlan, shapes: &[RoofShape]) -> Vec<Need> {
     let need = |size: Length, n: usize, optional: bool| Need {
-        role: format!("trim.{}", plan.finish.word()),
+        role: Role::Trim(plan.finish),
         size: Some(size),
         quantity: count(n),
-        unit: Unit::Each,
-        lines: vec![format!("trim.{}.lengths", plan.finish.word())],
+        lines: vec![LineId::TrimLengths(plan.finish)],
+        shares: run_shares(plan, shapes),
         optional,
     };
     let lengths = by_stock(plan);

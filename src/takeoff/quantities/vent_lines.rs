@@ -6,9 +6,10 @@
 use super::line::{Line, Need, Step, Unit};
 use super::working::{line, measured, rule, sum};
 use crate::model::build_up::RoofKind;
-use crate::model::{Roof, Rules};
+use crate::model::{LineId, Role, Roof, Rules};
 use crate::takeoff::layout::joist_ends::joist_ends;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// The continuous vent at the open ends of a cold roof's joists; nothing for a warm roof, or where nothing is known of it.
@@ -22,15 +23,8 @@ pub fn vent_lines(roof: &Roof, shape: &RoofShape, rules: &Rules) -> (Vec<Line>, 
     let mut working: Vec<Step> = open.iter().zip(&runs).map(|(s, run)| end(&s.label, run)).collect();
     working.push(rule("cold_gap", rules.cold_gap));
     working.push(sum("", &runs, Unit::Metre));
-    let line = line("vent.run", "Continuous vent", Some(&shape.name), Unit::Metre, working);
-    let need = |l: &Line| Need {
-        role: "vent.strip".into(),
-        size: None,
-        quantity: l.quantity,
-        unit: l.unit,
-        lines: vec![l.id.clone()],
-        optional: false,
-    };
-    let needs = line.iter().map(need).collect();
-    (line.into_iter().collect(), needs)
+    let id = (LineId::VentRun, WorkKind::Vents);
+    let line = line(id, "Continuous vent", Some(&shape.name), Unit::Metre, working);
+    let need = line.as_ref().and_then(|l| Need::of(Role::VentStrip, &[l]));
+    (line.into_iter().collect(), need.into_iter().collect())
 }

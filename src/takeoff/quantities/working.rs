@@ -5,6 +5,8 @@
 //! it again.
 
 use super::line::{Line, Step, Unit};
+use crate::model::LineId;
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// A number with its unit, without idle noughts: `17.68 m2`.
@@ -58,8 +60,24 @@ pub fn result(working: &[Step]) -> Decimal {
 }
 
 /// A line whose quantity is what its working comes to; `None` where that is nothing.
-pub fn line(id: impl Into<String>, item: &str, roof: Option<&str>, unit: Unit, working: Vec<Step>) -> Option<Line> {
+pub fn line(
+    (id, work): (LineId, WorkKind),
+    item: impl Into<String>,
+    roof: Option<&str>,
+    unit: Unit,
+    working: Vec<Step>,
+) -> Option<Line> {
     let quantity = result(&working);
-    let line = || Line { id: id.into(), item: item.into(), roof: roof.map(String::from), quantity, unit, working };
+    let line = || Line { id, work, item: item.into(), roof: roof.map(String::from), quantity, unit, working };
     (quantity > Decimal::ZERO).then(line)
+}
+
+/// `3 lengths`, `1 length`.
+pub fn counted(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+/// A count as a quantity.
+pub fn count(n: usize) -> Decimal {
+    Decimal::from(n)
 }

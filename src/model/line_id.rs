@@ -1,0 +1,185 @@
+//! The ids of the take-off's lines: lower case, dotted, never changed once given.
+//!
+//! Given a text (`trim.drip.run`); gives the id, or nothing where no line has it. One table spells each of them.
+
+use super::Finish;
+use std::fmt;
+
+macro_rules! line_ids {
+    ($($(#[$doc:meta])* $id:ident = $text:literal;)*) => {
+        /// A line of the take-off.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum LineId {
+            $($(#[$doc])* $id,)*
+            /// `trim.<finish>.run`: the run of the edges, corner to corner.
+            TrimRun(Finish),
+            /// `trim.<finish>.lengths`: stock lengths to buy.
+            TrimLengths(Finish),
+            /// `trim.<finish>.laps`: lap joints.
+            TrimLaps(Finish),
+            /// `bandage.<width in mm>.length`.
+            BandageLength(u32),
+            /// `bandage.<width in mm>.laps`: laps where a roll ends.
+            BandageLaps(u32),
+            /// `mat.<g/m²>.length`: metres off the roll.
+            MatLength(u32),
+        }
+
+        /// Every id that stands alone, with its text.
+        const ALONE: &[(LineId, &str)] = &[$((LineId::$id, $text),)*];
+    };
+}
+
+line_ids! {
+    /// Area of the roof, net of every hole.
+    RoofArea = "roof.area";
+    /// Area from which an old covering comes off.
+    StripArea = "strip.area";
+    /// Area of the deck.
+    DeckArea = "deck.area";
+    /// Boards to buy.
+    DeckBoards = "deck.boards";
+    /// Joints between boards.
+    DeckJoints = "deck.joints";
+    /// Noggins.
+    DeckNoggins = "deck.noggins";
+    /// Nails or screws of the deck.
+    DeckFixings = "deck.fixings";
+    /// Firrings.
+    FirringLength = "firring.length";
+    /// Edge battens.
+    BattenLength = "batten.length";
+    /// Vapour layer, sheet as laid.
+    VapourArea = "vapour.area";
+    /// Insulation, net.
+    InsulationArea = "insulation.area";
+    /// Insulation boards to buy.
+    InsulationBoards = "insulation.boards";
+    /// Edge timber round the insulation.
+    EdgeTimber = "edge.timber";
+    /// Boarding over the insulation, net.
+    OverlayArea = "overlay.area";
+    /// Boards over the insulation to buy.
+    OverlayBoards = "overlay.boards";
+    /// Screws through the insulation.
+    OverlayFixings = "overlay.fixings";
+    /// Continuous vent of a cold roof.
+    VentRun = "vent.run";
+    /// Preformed external corners.
+    CornerExternal = "corner.external";
+    /// Preformed internal corners.
+    CornerInternal = "corner.internal";
+    /// Corners that are mitred, butted, notched or cut and patched.
+    CornerCut = "corner.cut";
+    /// Left-hand closures.
+    ClosureLeft = "closure.left";
+    /// Right-hand closures.
+    ClosureRight = "closure.right";
+    /// Kerbs that the roof is carried up.
+    KerbCount = "kerb.count";
+    /// Chimneys that the roof is carried up.
+    ChimneyCount = "chimney.count";
+    /// Ladder points.
+    LadderPoints = "ladder.points";
+    /// Edges tied in under the covering of a roof above.
+    TieRun = "tie.run";
+    /// Board that the laminate lies on there.
+    TieBoard = "tie.board";
+    /// Underlay lapped over it.
+    TieUnderlay = "tie.underlay";
+    /// Collars for pipes.
+    PipeCollars = "pipe.collars";
+    /// Outlets in the roof.
+    RoofOutlets = "roof.outlets";
+    /// Clout nails.
+    NailsClout = "nails.clout";
+    /// Dabs of adhesive.
+    AdhesiveDabs = "adhesive.dabs";
+    /// Cartridges of adhesive.
+    AdhesiveCartridges = "adhesive.cartridges";
+    /// All strips of mat as cut, all layers.
+    MatArea = "mat.area";
+    /// Strips of the first layer.
+    MatFirst = "mat.first";
+    /// Strips of the layers over the first.
+    MatFurther = "mat.further";
+    /// Resin for the laminate.
+    LaminateResin = "laminate.resin";
+    /// Resin for the bandage.
+    BandageResin = "bandage.resin";
+    /// Resin that bare boards take up.
+    SealResin = "seal.resin";
+    /// Resin left in buckets and rollers.
+    BucketResin = "bucket.resin";
+    /// Topcoat.
+    TopcoatMass = "topcoat.mass";
+    /// Topcoat left in buckets and rollers.
+    BucketTopcoat = "bucket.topcoat";
+    /// Catalyst to order.
+    CatalystVolume = "catalyst.volume";
+    /// Cover flashing, laps included.
+    FlashingLength = "flashing.length";
+    /// Wedges that hold the flashing in its chase.
+    FlashingWedges = "flashing.wedges";
+    /// Sealant for the chase.
+    FlashingSealant = "flashing.sealant";
+    /// Temporary seal at the wall.
+    SealTemporary = "seal.temporary";
+    /// Gutter that is taken down and refitted.
+    GutterLength = "gutter.length";
+    /// Gutter brackets.
+    GutterBrackets = "gutter.brackets";
+    /// Sheeting for the night.
+    SheetNight = "sheet.night";
+    /// Sheeting for the ground.
+    SheetFloor = "sheet.floor";
+    /// Acetone.
+    Acetone = "acetone";
+    /// Roller sleeves.
+    RollerSleeves = "roller.sleeves";
+    /// Brushes.
+    Brushes = "brushes";
+    /// Mixing buckets.
+    Buckets = "buckets";
+    /// Measuring cups for catalyst.
+    CatalystCups = "catalyst.cups";
+    /// Gloves.
+    Gloves = "gloves";
+}
+
+impl LineId {
+    /// The id of a text; `None` where no line has it.
+    pub fn parse(text: &str) -> Option<LineId> {
+        let between = |head: &str, tail: &str| text.strip_prefix(head)?.strip_suffix(tail);
+        let number = |head: &str, tail: &str| between(head, tail)?.parse::<u32>().ok();
+        let finish = |tail: &str| Finish::ALL.into_iter().find(|f| between("trim.", tail) == Some(f.word()));
+        (ALONE.iter().find(|(_, t)| *t == text).map(|(id, _)| *id))
+            .or_else(|| finish(".run").map(LineId::TrimRun))
+            .or_else(|| finish(".lengths").map(LineId::TrimLengths))
+            .or_else(|| finish(".laps").map(LineId::TrimLaps))
+            .or_else(|| number("bandage.", ".length").map(LineId::BandageLength))
+            .or_else(|| number("bandage.", ".laps").map(LineId::BandageLaps))
+            .or_else(|| number("mat.", ".length").map(LineId::MatLength))
+    }
+}
+
+impl fmt::Display for LineId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LineId::TrimRun(finish) => write!(f, "trim.{}.run", finish.word()),
+            LineId::TrimLengths(finish) => write!(f, "trim.{}.lengths", finish.word()),
+            LineId::TrimLaps(finish) => write!(f, "trim.{}.laps", finish.word()),
+            LineId::BandageLength(width) => write!(f, "bandage.{width}.length"),
+            LineId::BandageLaps(width) => write!(f, "bandage.{width}.laps"),
+            LineId::MatLength(weight) => write!(f, "mat.{weight}.length"),
+            alone => f.write_str(ALONE.iter().find(|(id, _)| id == alone).map_or("", |(_, text)| text)),
+        }
+    }
+}
+
+/// An id is the text that the take-off prints.
+impl PartialEq<&str> for LineId {
+    fn eq(&self, text: &&str) -> bool {
+        LineId::parse(text) == Some(*self)
+    }
+}

@@ -1,0 +1,367 @@
+//! Roles: what the engine asks for and a price book sells, each with its unit, its group and whether size tells.
+//!
+//! Given a word of the price book (`trim.drip`, `board.osb3-18`); gives the role, or nothing where there is none. One
+//! table, [`ROLES`], holds everything that is known of a role, so that a misspelt one does not compile.
+
+use super::Finish;
+use super::quantity::Unit;
+use std::fmt;
+
+/// Where a role stands on a picker's walk through the merchant's yard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RoleGroup {
+    /// Boards, timber, insulation.
+    BoardsAndTimber,
+    /// Trims and what stands at their corners.
+    Trims,
+    /// Mat and bandage.
+    MatAndBandage,
+    /// Resin, topcoat, catalyst.
+    ResinAndTopcoat,
+    /// Nails, screws, adhesive.
+    FixingsAndAdhesive,
+    /// All else.
+    ToolsAndSundries,
+}
+
+impl RoleGroup {
+    /// Its heading on the order.
+    pub const fn words(self) -> &'static str {
+        match self {
+            RoleGroup::BoardsAndTimber => "Boards and timber",
+            RoleGroup::Trims => "Trims",
+            RoleGroup::MatAndBandage => "Mat and bandage",
+            RoleGroup::ResinAndTopcoat => "Resin and topcoat",
+            RoleGroup::FixingsAndAdhesive => "Fixings and adhesive",
+            RoleGroup::ToolsAndSundries => "Tools and sundries",
+        }
+    }
+}
+
+/// What must be bought. Families carry the rest of the word: a board its key, a mat its weight in g/m², a bandage its
+/// width in mm, a topcoat its colour with hyphens.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// `board.<key>`.
+    Board(String),
+    /// `insulation.<key>`.
+    Insulation(String),
+    /// `vapour`.
+    Vapour,
+    /// `trim.<finish>`, by stock length.
+    Trim(Finish),
+    /// `corner.external`.
+    CornerExternal,
+    /// `corner.internal`.
+    CornerInternal,
+    /// `closure.left`.
+    ClosureLeft,
+    /// `closure.right`.
+    ClosureRight,
+    /// `bandage.<width in mm>`.
+    Bandage(u32),
+    /// `mat.<g/m²>`.
+    Mat(u32),
+    /// `resin`.
+    Resin,
+    /// `topcoat.<colour>`.
+    Topcoat(String),
+    /// `catalyst`.
+    Catalyst,
+    /// `nails.clout`.
+    CloutNails,
+    /// `fixings.overlay`: through insulation.
+    OverlayFixings,
+    /// `vent.strip`.
+    VentStrip,
+    /// `fixings.deck`.
+    DeckFixings,
+    /// `fixings.over-deck`: through an old deck.
+    OverDeckFixings,
+    /// `adhesive`.
+    Adhesive,
+    /// `batten.edge`.
+    EdgeBatten,
+    /// `timber.noggin`.
+    Noggin,
+    /// `timber.edge`, by its height.
+    EdgeTimber,
+    /// `timber.firring`.
+    Firring,
+    /// `tie.board`: board that the laminate lies on under the covering of a roof above.
+    TieBoard,
+    /// `tie.underlay`: underlay lapped over the laminate there.
+    TieUnderlay,
+    /// `flashing.lead`.
+    FlashingLead,
+    /// `flashing.wedge`: holds the flashing in its chase.
+    FlashingWedge,
+    /// `flashing.sealant`: closes the chase.
+    FlashingSealant,
+    /// `seal.temporary`.
+    TemporarySeal,
+    /// `collar.pipe`, by the pipe's diameter.
+    PipeCollar,
+    /// `outlet.roof`, by its diameter.
+    RoofOutlet,
+    /// `bracket.gutter`, by the gutter's size.
+    GutterBracket,
+    /// `acetone`.
+    Acetone,
+    /// `sleeve.roller`.
+    RollerSleeve,
+    /// `brush`.
+    Brush,
+    /// `bucket`.
+    Bucket,
+    /// `cup.catalyst`.
+    CatalystCup,
+    /// `gloves`.
+    Gloves,
+    /// `sheet.night`.
+    NightSheet,
+    /// `sheet.floor`.
+    FloorSheet,
+}
+
+/// What is known of a role, or of a family of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RoleFacts {
+    /// Its word; one ending in `*` stands for a family.
+    pub word: &'static str,
+    /// The unit of its packs' `holds`.
+    pub unit: Unit,
+    /// Where it is picked.
+    pub group: RoleGroup,
+    /// Whether an article must be of the size that is asked for: a collar fits one pipe only.
+    pub sized: bool,
+    /// What it is.
+    pub about: &'static str,
+}
+
+const fn role(word: &'static str, unit: Unit, group: RoleGroup, about: &'static str) -> RoleFacts {
+    RoleFacts { word, unit, group, sized: false, about }
+}
+
+const fn sized(facts: RoleFacts) -> RoleFacts {
+    RoleFacts { sized: true, ..facts }
+}
+
+use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
+
+/// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
+pub const ROLES: [RoleFacts; 43] = [
+    role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
+    role(
+        "insulation.*",
+        Unit::Each,
+        BoardsAndTimber,
+        "insulation boards over the deck, by the key of the job file: insulation.pir-120",
+    ),
+    role("vapour", Unit::SquareMetre, BoardsAndTimber, "vapour control layer, square metres of roll"),
+    sized(role("trim.drip", Unit::Each, Trims, "drip trim, by stock length")),
+    sized(role("trim.raised", Unit::Each, Trims, "raised edge trim, by stock length")),
+    sized(role("trim.wall", Unit::Each, Trims, "wall fillet trim, by stock length")),
+    sized(role("trim.kerb", Unit::Each, Trims, "angle fillet trim, by stock length")),
+    role("corner.external", Unit::Each, Trims, "preformed external corner for raised edges"),
+    role("corner.internal", Unit::Each, Trims, "preformed internal corner for raised edges"),
+    role("closure.left", Unit::Each, Trims, "handed closure, left as seen from the ground facing the drip"),
+    role("closure.right", Unit::Each, Trims, "handed closure, right as seen from the ground facing the drip"),
+    role("bandage.*", Unit::Metre, MatAndBandage, "bandage by width in mm: bandage.75"),
+    role("mat.*", Unit::Metre, MatAndBandage, "chopped strand mat by weight, metres of roll: mat.450"),
+    role("resin", Unit::Kilogram, ResinAndTopcoat, "laminating resin"),
+    role("topcoat.*", Unit::Kilogram, ResinAndTopcoat, "topcoat by colour: topcoat.dark-grey"),
+    role("catalyst", Unit::Millilitre, ResinAndTopcoat, "catalyst"),
+    role("nails.clout", Unit::Each, FixingsAndAdhesive, "galvanised clout nails for trims"),
+    role(
+        "fixings.overlay",
+        Unit::Each,
+        FixingsAndAdhesive,
+        "screws through a board and the insulation under it into the joists",
+    ),
+    role("vent.strip", Unit::Metre, BoardsAndTimber, "continuous vent for a cold roof"),
+    role("fixings.deck", Unit::Each, FixingsAndAdhesive, "ring-shank nails or screws for boards on joists"),
+    role(
+        "fixings.over-deck",
+        Unit::Each,
+        FixingsAndAdhesive,
+        "screws through a board and the old deck under it into the joists",
+    ),
+    role("adhesive", Unit::Each, FixingsAndAdhesive, "cartridges of adhesive"),
+    role("batten.edge", Unit::Metre, BoardsAndTimber, "edge batten"),
+    role("timber.noggin", Unit::Metre, BoardsAndTimber, "timber for noggins"),
+    sized(role(
+        "timber.edge",
+        Unit::Metre,
+        BoardsAndTimber,
+        "edge timber as high as the insulation over a deck, by its height",
+    )),
+    role("timber.firring", Unit::Metre, BoardsAndTimber, "firrings"),
+    role(
+        "tie.board",
+        Unit::SquareMetre,
+        BoardsAndTimber,
+        "board that the laminate lies on under the covering of a roof above",
+    ),
+    role("tie.underlay", Unit::SquareMetre, BoardsAndTimber, "underlay lapped over the laminate under a roof above"),
+    role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
+    role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
+    role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
+    role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),
+    sized(role("collar.pipe", Unit::Each, ToolsAndSundries, "collar for a pipe, by the pipe's diameter")),
+    sized(role("outlet.roof", Unit::Each, ToolsAndSundries, "outlet in the roof, by its diameter")),
+    sized(role("bracket.gutter", Unit::Each, ToolsAndSundries, "gutter brackets, by the gutter's size")),
+    role("acetone", Unit::Litre, ToolsAndSundries, "acetone for cleaning"),
+    role("sleeve.roller", Unit::Each, ToolsAndSundries, "roller sleeves"),
+    role("brush", Unit::Each, ToolsAndSundries, "brushes"),
+    role("bucket", Unit::Each, ToolsAndSundries, "mixing buckets"),
+    role("cup.catalyst", Unit::Each, ToolsAndSundries, "measuring cup for catalyst"),
+    role("gloves", Unit::Each, ToolsAndSundries, "pairs of gloves"),
+    role("sheet.night", Unit::SquareMetre, ToolsAndSundries, "sheeting for the night"),
+    role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
+];
+
+impl Role {
+    /// The role of a word; `None` where there is none, or where a family's word lacks its end or its number.
+    pub fn parse(word: &str) -> Option<Role> {
+        let family = |head: &str| word.strip_prefix(head).filter(|rest| !rest.is_empty());
+        let number = |head: &str| family(head)?.parse().ok();
+        if let Some(key) = family("board.") {
+            return Some(Role::Board(key.into()));
+        }
+        if let Some(key) = family("insulation.") {
+            return Some(Role::Insulation(key.into()));
+        }
+        if let Some(colour) = family("topcoat.") {
+            return Some(Role::Topcoat(colour.into()));
+        }
+        if word.starts_with("bandage.") {
+            return number("bandage.").map(Role::Bandage);
+        }
+        if word.starts_with("mat.") {
+            return number("mat.").map(Role::Mat);
+        }
+        Role::alone().into_iter().find(|r| ROLES[r.place()].word == word)
+    }
+
+    /// Every role that is no family.
+    fn alone() -> impl IntoIterator<Item = Role> {
+        use Role::*;
+        let trims = [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(Trim);
+        let rest = [
+            Vapour,
+            CornerExternal,
+            CornerInternal,
+            ClosureLeft,
+            ClosureRight,
+            Resin,
+            Catalyst,
+            CloutNails,
+            OverlayFixings,
+            VentStrip,
+            DeckFixings,
+            OverDeckFixings,
+            Adhesive,
+            EdgeBatten,
+            Noggin,
+            EdgeTimber,
+            Firring,
+            TieBoard,
+            TieUnderlay,
+            FlashingLead,
+            FlashingWedge,
+            FlashingSealant,
+            TemporarySeal,
+            PipeCollar,
+            RoofOutlet,
+            GutterBracket,
+            Acetone,
+            RollerSleeve,
+            Brush,
+            Bucket,
+            CatalystCup,
+            Gloves,
+            NightSheet,
+            FloorSheet,
+        ];
+        trims.into_iter().chain(rest)
+    }
+
+    /// Its row in [`ROLES`]. A step has no trim: it counts as the angle fillet's.
+    pub const fn place(&self) -> usize {
+        match self {
+            Role::Board(_) => 0,
+            Role::Insulation(_) => 1,
+            Role::Vapour => 2,
+            Role::Trim(Finish::Drip) => 3,
+            Role::Trim(Finish::Raised) => 4,
+            Role::Trim(Finish::Wall) => 5,
+            Role::Trim(Finish::Kerb | Finish::Step) => 6,
+            Role::CornerExternal => 7,
+            Role::CornerInternal => 8,
+            Role::ClosureLeft => 9,
+            Role::ClosureRight => 10,
+            Role::Bandage(_) => 11,
+            Role::Mat(_) => 12,
+            Role::Resin => 13,
+            Role::Topcoat(_) => 14,
+            Role::Catalyst => 15,
+            Role::CloutNails => 16,
+            Role::OverlayFixings => 17,
+            Role::VentStrip => 18,
+            Role::DeckFixings => 19,
+            Role::OverDeckFixings => 20,
+            Role::Adhesive => 21,
+            Role::EdgeBatten => 22,
+            Role::Noggin => 23,
+            Role::EdgeTimber => 24,
+            Role::Firring => 25,
+            Role::TieBoard => 26,
+            Role::TieUnderlay => 27,
+            Role::FlashingLead => 28,
+            Role::FlashingWedge => 29,
+            Role::FlashingSealant => 30,
+            Role::TemporarySeal => 31,
+            Role::PipeCollar => 32,
+            Role::RoofOutlet => 33,
+            Role::GutterBracket => 34,
+            Role::Acetone => 35,
+            Role::RollerSleeve => 36,
+            Role::Brush => 37,
+            Role::Bucket => 38,
+            Role::CatalystCup => 39,
+            Role::Gloves => 40,
+            Role::NightSheet => 41,
+            Role::FloorSheet => 42,
+        }
+    }
+
+    /// What is known of it.
+    pub const fn facts(&self) -> &'static RoleFacts {
+        &ROLES[self.place()]
+    }
+
+    /// The unit of its packs.
+    pub const fn unit(&self) -> Unit {
+        self.facts().unit
+    }
+}
+
+impl fmt::Display for Role {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = self.facts().word;
+        let head = word.strip_suffix('*').unwrap_or(word);
+        match self {
+            Role::Board(rest) | Role::Insulation(rest) | Role::Topcoat(rest) => write!(f, "{head}{rest}"),
+            Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),
+            _ => f.write_str(head),
+        }
+    }
+}
+
+/// A role is the word that the price book writes.
+impl PartialEq<&str> for Role {
+    fn eq(&self, word: &&str) -> bool {
+        Role::parse(word).as_ref() == Some(self)
+    }
+}

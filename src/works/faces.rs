@@ -1,0 +1,391 @@
+//! What each kind of work must show: words for the customer, hours, what is bought, steps for the crew, what checks it.
+//!
+//! Given a kind; gives its five faces. A face that does not apply says why, here and nowhere else, so that the table can
+//! be read from top to bottom as the promise that the tests hold the program to.
+
+use super::kind::WorkKind;
+use crate::model::{Finish, LineId, Rules};
+use rust_decimal::Decimal;
+
+/// A face of a work: there, or not there and why.
+#[derive(Debug, Clone, Copy)]
+pub enum Face<T> {
+    /// The work has it.
+    Has(T),
+    /// The work has none, for this reason.
+    Not(&'static str),
+}
+
+impl<T: Copy> Face<T> {
+    /// What is there.
+    pub fn get(self) -> Option<T> {
+        match self {
+            Face::Has(it) => Some(it),
+            Face::Not(_) => None,
+        }
+    }
+
+    /// Why nothing is there.
+    pub fn why_not(self) -> Option<&'static str> {
+        match self {
+            Face::Has(_) => None,
+            Face::Not(why) => Some(why),
+        }
+    }
+}
+
+/// A norm of the firm: so many hours for each unit of some lines.
+#[derive(Debug, Clone, Copy)]
+pub struct Norm {
+    /// The rule by its name in the firm file.
+    pub rule: &'static str,
+    /// Its value.
+    pub hours: fn(&Rules) -> Decimal,
+    /// The unit, as the firm file writes it: `h/m2`.
+    pub per: &'static str,
+    /// Which lines it is multiplied by.
+    pub of: fn(LineId) -> bool,
+}
+
+/// The faces of one kind of work.
+#[derive(Debug, Clone, Copy)]
+pub struct Faces {
+    /// Whether the quote tells the customer of it (the template marks the place with the kind's key).
+    pub quote: Face<()>,
+    /// The norms that give its hours.
+    pub hours: Face<&'static [Norm]>,
+    /// What is ordered for it: the words of the roles, a family by its head.
+    pub order: Face<&'static [&'static str]>,
+    /// Whether the method statement tells the crew how it is done (the template marks the place with the kind's key).
+    pub crew: Face<()>,
+    /// What checks it: a line of the sheet that somebody signs.
+    pub check: Face<&'static str>,
+}
+
+macro_rules! norm {
+    ($rule:ident, $per:literal, $of:pat) => {
+        Norm { rule: stringify!($rule), hours: |r| r.$rule, per: $per, of: |id| matches!(id, $of) }
+    };
+}
+
+const TOLD: Face<()> = Face::Has(());
+
+const fn hours(norms: &'static [Norm]) -> Face<&'static [Norm]> {
+    Face::Has(norms)
+}
+
+const fn order(roles: &'static [&'static str]) -> Face<&'static [&'static str]> {
+    Face::Has(roles)
+}
+
+const fn signed(what: &'static str) -> Face<&'static str> {
+    Face::Has(what)
+}
+
+/// An access answer: bought in as a sum, told to the customer and to the crew.
+const fn access(crew: Face<()>, check: Face<&'static str>) -> Faces {
+    Faces {
+        quote: TOLD,
+        hours: Face::Not("bought in: its cost is the sum in the job or firm file"),
+        order: Face::Not("bought in: no merchant of materials sells it"),
+        crew,
+        check,
+    }
+}
+
+const SET_UP: &str = "in the hours to set up and clear each day (hours_setup)";
+const OWN_TOOLS: &str = "nothing is used up but what the crew carries";
+
+impl WorkKind {
+    /// Its faces.
+    pub const fn faces(self) -> Faces {
+        use Face::Not;
+        match self {
+            WorkKind::Scaffold => access(TOLD, signed("edges guarded")),
+            WorkKind::Permits => access(TOLD, signed("before you start")),
+            WorkKind::Parking => access(TOLD, signed("before you start")),
+            WorkKind::Aerials => access(TOLD, signed("gutter, flashing and aerials back")),
+            WorkKind::DisturbedTiles => access(TOLD, signed("hand over")),
+            WorkKind::RenderCutting => access(TOLD, signed("finished")),
+            WorkKind::Protect => Faces {
+                quote: TOLD,
+                hours: Not(SET_UP),
+                order: order(&["sheet.night", "sheet.floor"]),
+                crew: TOLD,
+                check: signed("sheet on site"),
+            },
+            WorkKind::GutterOff => Faces {
+                quote: TOLD,
+                hours: Not("the norm for the gutter counts it off and on: with refitting it"),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("stripped"),
+            },
+            WorkKind::Strip => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_strip, "h/m2", LineId::StripArea)]),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("stripped, joists looked at"),
+            },
+            WorkKind::CartAway => Faces {
+                quote: TOLD,
+                hours: Not("carried as it is stripped: in the norm for stripping"),
+                order: Not("a skip or a tip is hired, not bought: its cost is worked from volume and mass"),
+                crew: TOLD,
+                check: signed("waste gone or labelled"),
+            },
+            WorkKind::Firrings => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_firrings, "h/m", LineId::FirringLength)]),
+                order: order(&["timber.firring"]),
+                crew: TOLD,
+                check: signed("every joist falls to the low edge"),
+            },
+            WorkKind::KeepFalls => Faces {
+                quote: TOLD,
+                hours: Not("nothing is done: the fall is measured before work starts, in the set-up"),
+                order: Not("nothing is added to the joists"),
+                crew: TOLD,
+                check: signed("fall measured"),
+            },
+            WorkKind::EdgeBattens => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
+                order: order(&["batten.edge"]),
+                crew: TOLD,
+                check: signed("prepared"),
+            },
+            WorkKind::Noggins => Faces {
+                quote: Not("a part of the deck that nobody chooses"),
+                hours: Not("in the norm for the deck, by its area"),
+                order: order(&["timber.noggin"]),
+                crew: TOLD,
+                check: signed("prepared"),
+            },
+            WorkKind::NewDeck => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_deck, "h/m2", LineId::DeckArea)]),
+                order: order(&["board.", "fixings.deck"]),
+                crew: TOLD,
+                check: signed("deck dry, sound, swept"),
+            },
+            WorkKind::OverlayDeck => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_deck, "h/m2", LineId::DeckArea)]),
+                order: order(&["board.", "fixings.over-deck"]),
+                crew: TOLD,
+                check: signed("deck dry, sound, swept"),
+            },
+            WorkKind::KeepDeck => Faces {
+                quote: TOLD,
+                hours: Not("looked at in the set-up; mending it is priced at the rates for rot"),
+                order: Not("the resin that seals it is ordered with the laminate"),
+                crew: TOLD,
+                check: signed("old deck that stays: signed, or it comes off"),
+            },
+            WorkKind::Vents => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_vents, "h/m", LineId::VentRun)]),
+                order: order(&["vent.strip"]),
+                crew: TOLD,
+                check: signed("deck dry, sound, swept"),
+            },
+            WorkKind::VapourLayer => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_vapour, "h/m2", LineId::VapourArea)]),
+                order: order(&["vapour"]),
+                crew: TOLD,
+                check: signed("vapour layer sealed"),
+            },
+            WorkKind::EdgeTimber => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_battens, "h/m", LineId::EdgeTimber)]),
+                order: order(&["timber.edge"]),
+                crew: TOLD,
+                check: signed("insulation tight"),
+            },
+            WorkKind::Insulation => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_insulation, "h/m2", LineId::InsulationArea)]),
+                order: order(&["insulation."]),
+                crew: TOLD,
+                check: signed("insulation tight"),
+            },
+            WorkKind::BoardOver => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_overlay, "h/m2", LineId::OverlayArea)]),
+                order: order(&["board.", "fixings.overlay"]),
+                crew: TOLD,
+                check: signed("boards fixed"),
+            },
+            WorkKind::DripTrim => trim(&[norm!(hours_trim, "h/m", LineId::TrimRun(Finish::Drip))], &TRIM_DRIP),
+            WorkKind::WallFillet => trim(&[norm!(hours_trim, "h/m", LineId::TrimRun(Finish::Wall))], &TRIM_WALL),
+            WorkKind::RaisedTrim => trim(&[norm!(hours_trim, "h/m", LineId::TrimRun(Finish::Raised))], &TRIM_RAISED),
+            WorkKind::KerbUpstand => Faces {
+                quote: TOLD,
+                hours: hours(&[
+                    norm!(hours_trim, "h/m", LineId::TrimRun(Finish::Kerb)),
+                    norm!(hours_kerb, "h each", LineId::KerbCount),
+                ]),
+                order: order(&["trim.kerb", "nails.clout", "adhesive"]),
+                crew: TOLD,
+                check: signed("trims signed"),
+            },
+            WorkKind::ChimneyUpstand => Faces {
+                quote: TOLD,
+                hours: hours(&[
+                    norm!(hours_trim, "h/m", LineId::TrimRun(Finish::Wall)),
+                    norm!(hours_kerb, "h each", LineId::ChimneyCount),
+                ]),
+                order: order(&["trim.wall", "nails.clout", "adhesive"]),
+                crew: TOLD,
+                check: signed("trims signed"),
+            },
+            WorkKind::TieIn => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_tie, "h/m", LineId::TieRun)]),
+                order: order(&["tie.board", "tie.underlay"]),
+                crew: TOLD,
+                check: signed("tiles or slates back, none loose"),
+            },
+            WorkKind::PreformedCorners => Faces {
+                quote: Not("a part of the raised edge that nobody chooses"),
+                hours: hours(&[norm!(hours_corner, "h each", LineId::CornerExternal | LineId::CornerInternal)]),
+                order: order(&["corner.external", "corner.internal"]),
+                crew: TOLD,
+                check: signed("every corner closed"),
+            },
+            WorkKind::CutCorners => Faces {
+                quote: Not("a part of the edges that nobody chooses"),
+                hours: hours(&[norm!(hours_corner, "h each", LineId::CornerCut)]),
+                order: Not("cut from the trims themselves; the patch is in the bandage"),
+                crew: TOLD,
+                check: signed("every corner closed"),
+            },
+            WorkKind::Closures => Faces {
+                quote: Not("a part of the edges that nobody chooses"),
+                hours: hours(&[norm!(hours_corner, "h each", LineId::ClosureLeft | LineId::ClosureRight)]),
+                order: order(&["closure.left", "closure.right"]),
+                crew: TOLD,
+                check: signed("every corner closed"),
+            },
+            WorkKind::LadderPoint => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_corner, "h each", LineId::LadderPoints)]),
+                order: order(&["trim.", "adhesive"]),
+                crew: TOLD,
+                check: signed("trims signed"),
+            },
+            WorkKind::PipeCollar => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_collar, "h each", LineId::PipeCollars)]),
+                order: order(&["collar.pipe"]),
+                crew: TOLD,
+                check: signed("every corner, lap and pipe looked at"),
+            },
+            WorkKind::RoofOutlet => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_outlet, "h each", LineId::RoofOutlets)]),
+                order: order(&["outlet.roof"]),
+                crew: TOLD,
+                check: signed("water test"),
+            },
+            WorkKind::Bandage => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),
+                order: order(&["bandage.", "resin"]),
+                crew: TOLD,
+                check: signed("bandage signed"),
+            },
+            WorkKind::FirstLayer => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_laminate, "h/m2 a layer", LineId::MatFirst)]),
+                order: order(&[
+                    "mat.",
+                    "resin",
+                    "catalyst",
+                    "acetone",
+                    "sleeve.roller",
+                    "brush",
+                    "bucket",
+                    "cup.catalyst",
+                    "gloves",
+                ]),
+                crew: TOLD,
+                check: signed("laminate signed"),
+            },
+            WorkKind::FurtherLayers => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_laminate, "h/m2 a layer", LineId::MatFurther)]),
+                order: order(&["mat.", "resin", "catalyst"]),
+                crew: TOLD,
+                check: signed("laminate signed"),
+            },
+            WorkKind::Topcoat => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_topcoat, "h/m2", LineId::RoofArea)]),
+                order: order(&["topcoat.", "catalyst"]),
+                crew: TOLD,
+                check: signed("topcoat signed"),
+            },
+            WorkKind::TemporarySeal => Faces {
+                quote: Not("it is gone, or covered, when the flashing is on"),
+                hours: Not("pressed on as the fillet is bonded: in the norm for trims"),
+                order: order(&["seal.temporary"]),
+                crew: TOLD,
+                check: signed("trims signed"),
+            },
+            WorkKind::Flashing => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_lead, "h/m", LineId::FlashingLength)]),
+                order: order(&["flashing."]),
+                crew: TOLD,
+                check: signed("finished"),
+            },
+            WorkKind::GutterOn => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_gutter, "h/m", LineId::GutterLength)]),
+                order: order(&["bracket.gutter"]),
+                crew: TOLD,
+                check: signed("water poured: it runs to the outlet"),
+            },
+            WorkKind::Extras => Faces {
+                quote: TOLD,
+                hours: Not("its cost or price stands in the job file, hours included"),
+                order: Not("its cost or price stands in the job file, materials included"),
+                crew: TOLD,
+                check: signed("hand over"),
+            },
+            WorkKind::WaterTest => Faces {
+                quote: TOLD,
+                hours: Not(SET_UP),
+                order: Not("the household's water"),
+                crew: TOLD,
+                check: signed("water test"),
+            },
+            WorkKind::ClearAway => Faces {
+                quote: TOLD,
+                hours: Not(SET_UP),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("roof and ground swept"),
+            },
+            WorkKind::HandOver => Faces {
+                quote: TOLD,
+                hours: Not(SET_UP),
+                order: Not("nothing is used up"),
+                crew: TOLD,
+                check: signed("handed over"),
+            },
+        }
+    }
+}
+
+const TRIM_DRIP: [&str; 3] = ["trim.drip", "nails.clout", "adhesive"];
+const TRIM_WALL: [&str; 3] = ["trim.wall", "nails.clout", "adhesive"];
+const TRIM_RAISED: [&str; 3] = ["trim.raised", "nails.clout", "adhesive"];
+
+const fn trim(norms: &'static [Norm], roles: &'static [&'static str]) -> Faces {
+    Faces { quote: TOLD, hours: hours(norms), order: order(roles), crew: TOLD, check: signed("trims signed") }
+}

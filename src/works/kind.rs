@@ -1,0 +1,179 @@
+//! The kinds of work that a roof of this trade can take, each with its name, its place in the order of work and its key.
+//!
+//! Given nothing; gives the one list on which quote, order, hours, costs, method statement, checks and hazards all hang.
+//! A key is what templates and other programs call a kind; it never changes once given.
+
+use std::fmt;
+
+/// An operation, in the order of work: what is done at one go and signed before the next begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Operation {
+    /// Strip the old covering.
+    Strip,
+    /// Firrings and battens.
+    Prepare,
+    /// Boards.
+    Deck,
+    /// Vapour layer, insulation and the board over it.
+    Insulate,
+    /// Trims and their corners.
+    Trims,
+    /// Bandage.
+    Bandage,
+    /// Mat and resin.
+    Laminate,
+    /// Topcoat.
+    Topcoat,
+    /// Flashing and gutter.
+    Finish,
+}
+
+impl Operation {
+    /// Every operation, in the order of work.
+    pub const ALL: [Operation; 9] = [
+        Operation::Strip,
+        Operation::Prepare,
+        Operation::Deck,
+        Operation::Insulate,
+        Operation::Trims,
+        Operation::Bandage,
+        Operation::Laminate,
+        Operation::Topcoat,
+        Operation::Finish,
+    ];
+}
+
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $kind:ident: $key:literal, $name:literal, $operation:ident;)*) => {
+        /// A kind of work.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum WorkKind {
+            $($(#[$doc])* $kind,)*
+        }
+
+        impl WorkKind {
+            /// Every kind, in the order of the work.
+            pub const ALL: &[WorkKind] = &[$(WorkKind::$kind,)*];
+
+            /// Its key: `firrings`.
+            pub const fn key(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => $key,)*
+                }
+            }
+
+            /// Its name, as a list of works writes it: `fix firrings`.
+            pub const fn name(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => $name,)*
+                }
+            }
+
+            /// The operation in which it is done.
+            pub const fn operation(self) -> Operation {
+                match self {
+                    $(WorkKind::$kind => Operation::$operation,)*
+                }
+            }
+        }
+    };
+}
+
+kinds! {
+    /// Scaffold or edge protection.
+    Scaffold: "scaffold", "scaffold or edge protection", Strip;
+    /// Permits and licences for the road or the skip.
+    Permits: "permits", "permits and licences", Strip;
+    /// Parking.
+    Parking: "parking", "parking", Strip;
+    /// Sheeting of the ground by day and of the roof by night.
+    Protect: "protect", "protect and sheet", Strip;
+    /// Moving of aerials, dishes and cables.
+    Aerials: "aerials", "move aerials, dishes and cables", Strip;
+    /// Tiles or slates above that are disturbed.
+    DisturbedTiles: "disturbed_tiles", "tiles or slates above that are disturbed", Strip;
+    /// The gutter comes down.
+    GutterOff: "gutter_off", "take down the gutter", Strip;
+    /// The old covering comes off.
+    Strip: "strip", "strip the old covering", Strip;
+    /// What came off goes away.
+    CartAway: "cart_away", "cart away", Strip;
+    /// Firrings that make the fall.
+    Firrings: "firrings", "fix firrings", Prepare;
+    /// The fall that is there stays.
+    KeepFalls: "keep_falls", "keep the falls", Prepare;
+    /// Battens on the fascia behind drip and raised edge.
+    EdgeBattens: "edge_battens", "fix edge battens", Prepare;
+    /// Noggins under unsupported edges.
+    Noggins: "noggins", "fix noggins", Prepare;
+    /// New boards on the joists.
+    NewDeck: "new_deck", "lay the new deck", Deck;
+    /// New boards over the old deck.
+    OverlayDeck: "overlay_deck", "lay boards over the old deck", Deck;
+    /// The old deck stays, once it has been looked at.
+    KeepDeck: "keep_deck", "keep the deck", Deck;
+    /// Continuous vents of a cold roof.
+    Vents: "vents", "fit continuous vents", Deck;
+    /// The vapour control layer.
+    VapourLayer: "vapour_layer", "lay the vapour layer", Insulate;
+    /// Timber as high as the insulation along the open edges.
+    EdgeTimber: "edge_timber", "fix edge timber", Insulate;
+    /// Insulation over the deck.
+    Insulation: "insulation", "lay insulation over the deck", Insulate;
+    /// The board over the insulation.
+    BoardOver: "board_over", "lay the board over the insulation", Insulate;
+    /// Drip trims.
+    DripTrim: "drip_trim", "fix drip trims", Trims;
+    /// Wall fillet trims.
+    WallFillet: "wall_fillet", "fix wall fillets", Trims;
+    /// Raised edge trims.
+    RaisedTrim: "raised_trim", "fix raised edge trims", Trims;
+    /// Angle fillets up a kerb.
+    KerbUpstand: "kerb_upstand", "carry the roof up kerbs", Trims;
+    /// Fillets up a chimney.
+    ChimneyUpstand: "chimney_upstand", "carry the roof up chimneys", Trims;
+    /// The laminate carried up under the covering of a roof above.
+    TieIn: "tie_in", "tie in under the roof above", Trims;
+    /// Preformed corner pieces.
+    PreformedCorners: "preformed_corners", "bond preformed corners", Trims;
+    /// Corners that are mitred, butted, notched or cut.
+    CutCorners: "cut_corners", "cut and close corners", Trims;
+    /// Handed closures between drip and raised edge.
+    Closures: "closures", "bond closures", Trims;
+    /// Ladder points.
+    LadderPoint: "ladder_point", "bond ladder points", Trims;
+    /// Collars round pipes.
+    PipeCollar: "pipe_collar", "fit pipe collars", Trims;
+    /// Outlets in the roof.
+    RoofOutlet: "roof_outlet", "fit roof outlets", Trims;
+    /// Bandage over joints, flanges, laps and corners.
+    Bandage: "bandage", "bandage joints, flanges and corners", Bandage;
+    /// The first layer of mat and resin.
+    FirstLayer: "first_layer", "lay the first layer of mat and resin", Laminate;
+    /// The layers over the first.
+    FurtherLayers: "further_layers", "lay the further layers of mat and resin", Laminate;
+    /// Topcoat.
+    Topcoat: "topcoat", "topcoat", Topcoat;
+    /// The seal at the top of the fillet until a flashing covers it.
+    TemporarySeal: "temporary_seal", "seal the wall for a time", Trims;
+    /// Render cut for the flashing.
+    RenderCutting: "render_cutting", "cut render for the flashing", Finish;
+    /// The cover flashing.
+    Flashing: "flashing", "fit the cover flashing", Finish;
+    /// The gutter goes back, on its brackets and to a fall.
+    GutterOn: "gutter_on", "refit the gutter", Finish;
+    /// Extras of the job that stand in the price.
+    Extras: "extras", "extras", Finish;
+    /// Water run over the roof.
+    WaterTest: "water_test", "test with water", Finish;
+    /// The site left clean.
+    ClearAway: "clear_away", "clear away", Finish;
+    /// The roof handed over.
+    HandOver: "hand_over", "hand over", Finish;
+}
+
+impl fmt::Display for WorkKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name())
+    }
+}

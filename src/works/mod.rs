@@ -1,0 +1,259 @@
+//! Works: the one typed list of what a job promises, from which everything downstream hangs.
+//!
+//! Given a job; gives each work with its kind, its place and who does it. A line of the take-off, a need, an hour, a
+//! cost, a step, a sentence and a hazard each name the work that they belong to: what has no work does not exist. What
+//! only the layout can know (noggins, how a corner is made) joins the list when the roof has been laid out.
+
+pub mod faces;
+pub mod kind;
+
+pub use faces::{Face, Faces, Norm};
+pub use kind::{Operation, WorkKind};
+
+use crate::model::build_up::RoofKind;
+use crate::model::job::{By, Forced};
+use crate::model::shape::DeckAction;
+use crate::model::{Finish, Hole, HoleForm, Job, Roof};
+
+/// Who does a work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Doer {
+    /// The firm, and it is in the price.
+    Us,
+    /// Somebody else; the crew must know whom it waits for.
+    Others,
+    /// Nobody yet: it is not in the price, and the quote says so.
+    NotInPrice,
+}
+
+impl Doer {
+    /// In a word, as lists write it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Doer::Us => "us",
+            Doer::Others => "others",
+            Doer::NotInPrice => "not in the price",
+        }
+    }
+}
+
+/// Where a work is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// On the whole job.
+    Job,
+    /// On a roof, by its place in the job.
+    Roof(usize),
+    /// At an edge of a roof.
+    Edge(usize, usize),
+    /// At a hole of a roof.
+    Hole(usize, usize),
+}
+
+impl Place {
+    /// The roof, where it is on one.
+    pub const fn roof(self) -> Option<usize> {
+        match self {
+            Place::Job => None,
+            Place::Roof(roof) | Place::Edge(roof, _) | Place::Hole(roof, _) => Some(roof),
+        }
+    }
+}
+
+/// One work of a job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Work {
+    /// What.
+    pub kind: WorkKind,
+    /// Where.
+    pub place: Place,
+    /// By whom.
+    pub by: Doer,
+}
+
+/// The works of a job, in the order of the work, each once.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Works(Vec<Work>);
+
+/// What only the layout can know to be there.
+pub const FOUND_BY_LAYOUT: [WorkKind; 7] = [
+    WorkKind::Firrings,
+    WorkKind::EdgeBattens,
+    WorkKind::Noggins,
+    WorkKind::Vents,
+    WorkKind::PreformedCorners,
+    WorkKind::CutCorners,
+    WorkKind::Closures,
+];
+
+impl Works {
+    fn new(mut works: Vec<Work>) -> Works {
+        works.sort();
+        works.dedup();
+        Works(works)
+    }
+
+    /// The same list with what the layout found, on the roofs where it found it.
+    pub fn with_found(self, found: impl IntoIterator<Item = (WorkKind, usize)>) -> Works {
+        let found = found.into_iter().filter(|(kind, _)| FOUND_BY_LAYOUT.contains(kind));
+        let found = found.map(|(kind, roof)| Work { kind, place: Place::Roof(roof), by: Doer::Us });
+        Works::new(self.0.into_iter().chain(found).collect())
+    }
+
+    /// Every work.
+    pub fn iter(&self) -> impl Iterator<Item = &Work> {
+        self.0.iter()
+    }
+
+    /// The works that the firm does.
+    pub fn ours(&self) -> impl Iterator<Item = &Work> {
+        self.0.iter().filter(|w| w.by == Doer::Us)
+    }
+
+    /// Whether the firm does a work of this kind anywhere.
+    pub fn has(&self, kind: WorkKind) -> bool {
+        self.ours().any(|w| w.kind == kind)
+    }
+
+    /// Whether the firm does a work of this kind on a roof, or on the job as a whole.
+    pub fn has_on(&self, kind: WorkKind, roof: usize) -> bool {
+        self.ours().any(|w| w.kind == kind && w.place.roof().is_none_or(|r| r == roof))
+    }
+
+    /// Whether somebody else does a work of this kind.
+    pub fn by_others(&self, kind: WorkKind) -> bool {
+        self.0.iter().any(|w| w.kind == kind && w.by == Doer::Others)
+    }
+
+    /// The kinds that the firm does, each once, in the order of the work.
+    pub fn kinds(&self) -> Vec<WorkKind> {
+        let mut kinds: Vec<WorkKind> = self.ours().map(|w| w.kind).collect();
+        kinds.dedup();
+        kinds
+    }
+}
+
+/// The works that a job promises.
+pub fn of(job: &Job) -> Works {
+    let mut works = of_job(job);
+    for (index, roof) in job.roofs.iter().enumerate() {
+        works.extend(of_roof(job, roof, index));
+    }
+    Works::new(works)
+}
+
+fn us(kind: WorkKind, place: Place) -> Work {
+    Work { kind, place, by: Doer::Us }
+}
+
+/// The work behind an access question; the minimum charge is none.
+pub fn of_question(name: &str) -> Option<WorkKind> {
+    let kinds = [
+        WorkKind::Scaffold,
+        WorkKind::Permits,
+        WorkKind::Parking,
+        WorkKind::RenderCutting,
+        WorkKind::Aerials,
+        WorkKind::DisturbedTiles,
+    ];
+    kinds.into_iter().find(|k| k.key() == name)
+}
+
+fn of_job(job: &Job) -> Vec<Work> {
+    let mut works: Vec<Work> = [WorkKind::Protect, WorkKind::WaterTest, WorkKind::ClearAway, WorkKind::HandOver]
+        .map(|k| us(k, Place::Job))
+        .into();
+    for (name, answer) in &job.access {
+        let by = if matches!(answer, Forced::Yes | Forced::Sum) { Doer::Us } else { Doer::NotInPrice };
+        works.extend(of_question(name).map(|kind| Work { kind, place: Place::Job, by }));
+    }
+    if !job.extras.is_empty() {
+        works.push(us(WorkKind::Extras, Place::Job));
+    }
+    if job.strip.is_some() {
+        works.push(us(WorkKind::CartAway, Place::Job));
+    }
+    works
+}
+
+fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
+    let here = Place::Roof(index);
+    let mut works: Vec<Work> = [WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
+    let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
+    add(job.strip.is_some(), WorkKind::Strip);
+    add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
+    add(roof.outlet.is_some(), WorkKind::RoofOutlet);
+    add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
+    add(true, deck(roof.deck.action));
+    if let Some(built) = &roof.build_up {
+        let over = built.kind == RoofKind::Warm && built.insulation.is_some();
+        let open = roof.outline.edges.iter().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised));
+        add(over, WorkKind::Insulation);
+        add(over && built.vapour.is_some(), WorkKind::VapourLayer);
+        add(over && built.overlay.is_some(), WorkKind::BoardOver);
+        add(over && open, WorkKind::EdgeTimber);
+    }
+    works.extend(at_edges(job, roof, index));
+    works.extend(at_holes(job, roof, index));
+    works
+}
+
+const fn deck(action: DeckAction) -> WorkKind {
+    match action {
+        DeckAction::New => WorkKind::NewDeck,
+        DeckAction::Overlay => WorkKind::OverlayDeck,
+        DeckAction::Keep => WorkKind::KeepDeck,
+    }
+}
+
+/// The trim that an edge takes; a step is tied in.
+const fn trim(finish: Finish) -> WorkKind {
+    match finish {
+        Finish::Drip => WorkKind::DripTrim,
+        Finish::Raised => WorkKind::RaisedTrim,
+        Finish::Wall => WorkKind::WallFillet,
+        Finish::Kerb => WorkKind::KerbUpstand,
+        Finish::Step => WorkKind::TieIn,
+    }
+}
+
+fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
+    let flashed_by = doer(job.flashing);
+    let mut works = Vec::new();
+    for (i, edge) in roof.outline.edges.iter().enumerate() {
+        let here = Place::Edge(index, i);
+        works.push(us(trim(edge.finish), here));
+        if edge.finish == Finish::Drip && edge.gutter.is_some() {
+            works.extend([us(WorkKind::GutterOff, here), us(WorkKind::GutterOn, here)]);
+        }
+        if edge.finish == Finish::Wall {
+            works.push(us(WorkKind::TemporarySeal, here));
+            works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
+        }
+        works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
+    }
+    works
+}
+
+const fn doer(by: By) -> Doer {
+    match by {
+        By::Us => Doer::Us,
+        By::Others => Doer::Others,
+    }
+}
+
+fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
+    let of = |(i, hole): (usize, &Hole)| -> Vec<Work> {
+        let here = Place::Hole(index, i);
+        match (&hole.form, hole.finish) {
+            (HoleForm::Round { .. }, _) => vec![us(WorkKind::PipeCollar, here)],
+            (HoleForm::Box { .. }, Finish::Wall) => vec![
+                us(WorkKind::ChimneyUpstand, here),
+                us(WorkKind::TemporarySeal, here),
+                Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) },
+            ],
+            (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],
+        }
+    };
+    roof.holes.iter().enumerate().flat_map(of).collect()
+}
