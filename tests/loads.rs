@@ -4,8 +4,9 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 use wetout::checks::finding::Verdict;
 use wetout::checks::loads::{
-    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
+    Added, LiftWay, Vehicle, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
 };
+use wetout::documents::Kind;
 use wetout::model::build_up::{Conductivity, InsulationBoard, Sheet, Thickness};
 use wetout::model::lift::{Column, Package, Reach, Zone};
 use wetout::model::shape::LaminateChoice;
@@ -184,6 +185,40 @@ proptest! {
     }
 }
 
+/// First-fit decreasing, one pack after the other.
+fn one_by_one(packs: &[(u32, u32)], payload: u32) -> usize {
+    let mut masses: Vec<u32> = packs.iter().flat_map(|&(kg, n)| std::iter::repeat_n(kg, n as usize)).collect();
+    masses.sort_by(|a, b| b.cmp(a));
+    let mut loads: Vec<u32> = Vec::new();
+    for mass in masses {
+        match loads.iter_mut().find(|load| **load + mass <= payload) {
+            Some(load) => *load += mass,
+            None => loads.push(mass),
+        }
+    }
+    loads.len()
+}
+
+proptest! {
+    #![proptest_config(fixed(144, 256))]
+
+    #[test]
+    fn packs_of_one_kind_put_together_come_in_as_many_drops_as_one_by_one(
+        packs in prop::collection::vec((1_u32..60, 0_u32..30), 0..12),
+        payload in 60_u32..200,
+    ) {
+        let packages: Vec<Package> = packs.iter().map(|&(m, n)| package("pack", &m.to_string(), n)).collect();
+        prop_assert_eq!(drops(&packages, Mass::kg(payload.into())), Some(one_by_one(&packs, payload)));
+    }
+}
+
+#[test]
+fn a_hundred_million_packs_are_counted_as_soon_as_ten() {
+    let packs = [package("tin", "0.7", 50_000_000), package("bag", "25", 50_000_000)];
+    let (found, weight) = (drops(&packs, kg("1000")).unwrap(), 25.7 * 50_000_000.0 / 1000.0);
+    assert!((weight..weight * 1.01).contains(&(found as f64)), "{found}");
+}
+
 // Through a job file.
 
 fn heaviest(job: &str) -> wetout::checks::finding::Finding {
@@ -226,6 +261,50 @@ fn the_order_is_split_into_drops_by_what_the_vehicle_takes() {
     // The firm's own vehicle counts where the job says only how packs are lifted.
     let (_, statement, _) = told("lift: {reach: extended}\n");
     assert!(statement.contains("of at most 1000 kg") && statement.contains("loads of up to 3 kg"), "{statement}");
+}
+
+/// What the order and the method statement of a job say of its drops.
+fn order_and_method(text: &str) -> (String, String) {
+    let demo = crate::demo::work(&crate::support::asked(text));
+    let said = |kind| wetout::documents::describe(kind, &demo.worked(), &Default::default()).unwrap();
+    let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    (words(said(Kind::Order)), words(said(Kind::Method)))
+}
+
+#[test]
+fn order_and_method_statement_tell_one_number_of_drops() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/big_jobs/twelve-roofs.yaml");
+    let text = std::fs::read_to_string(file).unwrap();
+    let (order, method) = order_and_method(&text);
+    let (_, rest) = order.split_once("Loading: complete, in ").expect("twelve roofs are more than a tonne");
+    let drops: usize = rest.split(' ').next().unwrap().parse().unwrap();
+    assert!(drops > 1, "{drops}");
+    assert!(rest.starts_with(&format!("{drops} drops of at most 1000 kg each.")), "{}", &rest[..60]);
+    // Lines of a cell are items of their own.
+    let told = method.split("drops: order it so").next().unwrap();
+    let tail: Vec<&str> = told.rsplit(' ').filter(|w| w.parse::<usize>().is_ok()).take(8).collect();
+    assert!(method.contains("drops: order it so") && tail.contains(&drops.to_string().as_str()), "{tail:?}");
+    let (order, method) = order_and_method(&format!("{text}\nlift: {{payload: 20000 kg}}\n"));
+    assert!(order.contains("Loading: one drop, complete."), "all of it in one");
+    assert!(method.contains("one drop of"), "all of it in one");
+    let (order, _) = order_and_method(&format!("{text}\nlift: {{payload: 10 kg}}\n"));
+    assert!(order.contains("one pack alone is heavier"), "{order}");
+}
+
+#[test]
+fn several_merchants_each_bring_their_own_drops() {
+    let way = LiftWay { zones: &[], reach: Reach::Close, column: Column::Men };
+    let told = |drops: &[(&str, Option<usize>)]| {
+        let finding = loads(&[package("tin", "10", 5)], way, Some(Vehicle { payload: kg("30"), drops })).unwrap();
+        (finding.verdict, finding.statement)
+    };
+    let (verdict, statement) = told(&[("North Yard", Some(2)), ("South Yard", Some(1))]);
+    assert_eq!(verdict, Verdict::Refer);
+    assert!(statement.contains("it comes in 3 drops (2 from North Yard, 1 from South Yard)"), "{statement}");
+    let (verdict, statement) = told(&[("North Yard", Some(1)), ("South Yard", Some(1))]);
+    assert_eq!(verdict, Verdict::Pass);
+    assert!(statement.contains("one drop of at most 30 kg from each merchant"), "{statement}");
+    assert_eq!(told(&[("North Yard", Some(1)), ("South Yard", None)]).0, Verdict::Fail);
 }
 
 #[test]

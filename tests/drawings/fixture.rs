@@ -13,7 +13,7 @@ use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, 
 use wetout::model::shape::*;
 use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
-use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
+use wetout::pricing::{Cost, Drops, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
 use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::layout::*;
@@ -677,6 +677,7 @@ fn pricing() -> Pricing {
         mass: Mass::kg(dec(4123, 1)),
         lines_without_mass: 3,
         longest: Some(mm(4800)),
+        drops: Drops::default(),
     };
     let cost =
         |label: &str| Cost { id: "cost".into(), label: label.into(), amount: Money::pence(187_321), working: vec![] };
