@@ -4,11 +4,11 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 use wetout::checks::finding::Verdict;
 use wetout::checks::loads::{
-    Added, LiftWay, Vehicle, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
+    Added, LiftWay, Vehicle, dead_weight, drops, filter_across, heaviest_lift, loads, order_weight,
 };
 use wetout::documents::Kind;
 use wetout::model::build_up::{Conductivity, InsulationBoard, Sheet, Thickness};
-use wetout::model::lift::{Column, Package, Reach, Zone};
+use wetout::model::lift::{Column, Package, Reach, Zone, filter};
 use wetout::model::shape::LaminateChoice;
 use wetout::model::{Mass, Products, Rules};
 use wetout::takeoff::quantities::line::{Step, Unit};
@@ -96,11 +96,11 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
     let board = &products.boards["osb3-18-square"];
     for (density, mass) in [("650", "34.83"), ("620", "33.22"), ("600", "32.15")] {
         let rules = Rules { board_density: dec(density), ..Rules::default() };
-        assert_eq!(board_mass(board, &rules).as_kg().round_dp(2), dec(mass));
+        assert_eq!(board.mass_by(&rules).as_kg().round_dp(2), dec(mass));
     }
     let given = wetout::model::products::Board { mass: Some(kg("31")), ..board.clone() };
-    assert_eq!(board_mass(&given, &Rules::default()), kg("31"));
-    let packs = [Package { what: "deck board".into(), mass: board_mass(board, &Rules::default()), count: 8 }];
+    assert_eq!(given.mass_by(&Rules::default()), kg("31"));
+    let packs = [Package { what: "deck board".into(), mass: board.mass_by(&Rules::default()), count: 8 }];
     let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
     let finding = heaviest_lift(&packs, way).unwrap();
     assert_eq!(finding.verdict, Verdict::Refer);

@@ -1,30 +1,31 @@
 //! What the installer should know about the boards of a deck.
 //!
 //! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
-//! narrow, an overlay board that is too thin, a roof so large that it moves.
+//! narrow, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
 
+use crate::model::lift::{Column, close_lift};
 use crate::model::products::Board;
-use crate::model::shape::DeckAction;
 use crate::model::{Area, Problem, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::row_widths;
-use crate::takeoff::quantities::deck_lines::{LIFT_MEN, LIFT_WOMEN, board_mass, cut_back};
-use rust_decimal::Decimal;
+use crate::takeoff::quantities::deck_lines::cut_back;
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
-/// narrow, pieces below the rule, an overlay board that is too thin.
+/// narrow.
 pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
     let at = |key: &str| format!("{}.{key}", roof.path);
     let mut out = Vec::new();
-    let mass = board_mass(board).as_kg();
-    if mass > Decimal::from(LIFT_MEN) {
+    let (mass, men, women) = (board.mass_by(rules), close_lift(Column::Men), close_lift(Column::Women));
+    if mass > men {
         out.push(Problem::warning(
             at("deck.board"),
             format!(
-                "one board weighs about {} kg, over the {LIFT_MEN} kg lifting filter of HSE INDG143 ({LIFT_WOMEN} kg for \
+                "one board weighs about {} kg, over the {} kg lifting filter of HSE INDG143 ({} kg for \
                  women; a filter, not a safe limit)",
-                mass.round_dp(1).normalize()
+                mass.as_kg().round_dp(1).normalize(),
+                men.as_kg(),
+                women.as_kg()
             ),
             "plan for two people to a board, and hand boards up with care",
         ));
@@ -48,16 +49,6 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
                 "choose another board, or turn the joists: no first row makes every other at least {}",
                 rule!(rules, narrowest_row)
             ),
-        ));
-    }
-    if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
-        out.push(Problem::warning(
-            at("deck.board"),
-            format!(
-                "a board {} thick is thinner than the {} asked for over an old deck",
-                board.thickness, rules.least_overlay
-            ),
-            "choose a thicker board",
         ));
     }
     out

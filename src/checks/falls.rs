@@ -5,28 +5,39 @@
 
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Length, Problem, Roof, Rules};
+use crate::model::{Fall, Finish, Length, Problem, Roof, Rules};
 use crate::takeoff::layout::falls::height;
 use crate::takeoff::layout::over_deck;
 use crate::takeoff::layout::shape::{RoofShape, Side};
+use rust_decimal::Decimal;
 
-/// Warnings: a fall flatter than the rule, and an upstand at a wall that is too low once the deck is built up. `board`
-/// is the new board, or the one laid over the old deck.
-pub fn fall_notices(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<Problem> {
-    let mut out = Vec::new();
-    if roof.fall.run > rules.least_fall {
-        out.push(Problem::warning(
-            format!("{}.fall", roof.path),
-            format!(
-                "a fall of {} is flatter than 1:{}, the least that BS 6229 asks to be left",
-                roof.fall, rules.least_fall
-            ),
-            "design for 1:40, so that 1:80 is left after building tolerance and sag",
+/// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
+const STEEPEST: (i64, u32) = (567, 2);
+
+/// Warns of a fall that is too flat, or too steep to be one of a flat roof. Asked when the job is read, so that it is told
+/// with everything else that is wrong there. `path` is that of the roof.
+pub fn steepness(fall: Fall, rules: &Rules, path: &str) -> Option<Problem> {
+    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
+        return Some(Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
+            "check the figure: 1:40 is usual",
         ));
     }
+    (fall.run > rules.least_fall).then(|| {
+        Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
+            "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
+        )
+    })
+}
+
+/// Warns of every upstand at a wall that is too low once the deck is built up. `board` is the new board, or the one laid
+/// over the old deck.
+pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<Problem> {
     let walls = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Wall);
-    out.extend(walls.filter_map(|i| low_upstand(shape, roof, rules, board, i)));
-    out
+    walls.filter_map(|i| low_upstand(shape, roof, rules, board, i)).collect()
 }
 
 /// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.

@@ -6,7 +6,7 @@
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
-use crate::model::lift::{Column, Package, Reach, Zone};
+use crate::model::lift::{Column, Package, Reach, Zone, filter};
 use crate::model::products::Board;
 use crate::model::shape::LaminateChoice;
 use crate::model::{Mass, Rules};
@@ -109,28 +109,6 @@ fn insulation(board: &InsulationBoard) -> Option<(String, Decimal)> {
     let density = board.density?;
     let kg = board.sheet.thickness.metres() * density;
     Some((format!("{}: {} mm × {density} kg/m3", board.sheet.name, board.sheet.thickness.as_mm().normalize()), kg))
-}
-
-/// Mass of one deck board: as the price book gives it, else its volume × the rule's density.
-pub fn board_mass(board: &Board, rules: &Rules) -> Mass {
-    let volume = (board.length * board.width).square_metres() * Thickness::from(board.thickness).metres();
-    board.mass.unwrap_or(Mass::kg(volume * rules.board_density))
-}
-
-/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the
-/// top down, for men close and at arm's length, for women close and at arm's length.
-const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
-
-/// The filter for one height of the hands.
-pub fn filter(zone: Zone, reach: Reach, column: Column) -> Mass {
-    let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
-    let kg = match (column, reach) {
-        (Column::Men, Reach::Close) => row[0],
-        (Column::Men, Reach::Extended) => row[1],
-        (Column::Women, Reach::Close) => row[2],
-        (Column::Women, Reach::Extended) => row[3],
-    };
-    Mass::kg(kg.into())
 }
 
 /// The smallest filter of the heights that a lift crosses; every height counts where none is named.

@@ -64,7 +64,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
 
 fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<Problem> {
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
-    let mut notices = falls::fall_notices(&laid.shape, roof, rules, board);
+    let mut notices = falls::low_upstands(&laid.shape, roof, rules, board);
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }

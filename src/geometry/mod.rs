@@ -3,3 +3,4 @@
 //! Given points and rings; gives areas, distances and sets of polygons. Knows nothing of roofs.
 
 pub mod region;
+pub mod segment;

@@ -148,6 +148,15 @@ impl Bounds {
     }
 }
 
+impl Bounds {
+    /// Whether two rectangles share a point.
+    pub fn touches(&self, other: &Bounds) -> bool {
+        let along = |a: (i64, i64), b: (i64, i64)| a.0 <= b.1 && b.0 <= a.1;
+        along((self.least.x, self.most.x), (other.least.x, other.most.x))
+            && along((self.least.y, self.most.y), (other.least.y, other.most.y))
+    }
+}
+
 /// What a square that reaches `half` to each side of its middle covers, moved from `a` to `b`: six corners, anticlockwise.
 fn swept(a: Point, b: Point, half: i64) -> Vec<Point> {
     let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };

@@ -13,7 +13,9 @@ use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, 
 use wetout::model::shape::*;
 use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
 use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
-use wetout::pricing::{Cost, Drops, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
+use wetout::pricing::{
+    Cost, Drops, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine,
+};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
 use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::layout::*;

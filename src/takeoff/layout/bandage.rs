@@ -21,6 +21,7 @@
 use super::junctions::mitre_allowance;
 use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
 use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
+use crate::geometry::segment::distance_to_segment;
 use crate::model::{Finish, Length, Point, Products, Rules};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -118,7 +119,9 @@ impl<'a> Crossings<'a> {
 
     fn lies_on_another(&self, p: Point, own: usize) -> bool {
         let near = self.cells.get(&(p.x.div_euclid(CELL), p.y.div_euclid(CELL)));
-        near.into_iter().flatten().any(|&i| i != own && off_line(p, self.lines[i]) <= TOUCH)
+        near.into_iter()
+            .flatten()
+            .any(|&i| i != own && distance_to_segment(p, self.lines[i].0, self.lines[i].1) <= TOUCH)
     }
 }
 
@@ -133,14 +136,6 @@ fn passed(a: Point, b: Point) -> BTreeSet<(i64, i64)> {
             [cell(x - 2, y - 2), cell(x + 2, y - 2), cell(x - 2, y + 2), cell(x + 2, y + 2)]
         })
         .collect()
-}
-
-/// How far a point lies off a line's nearest point, mm.
-fn off_line(p: Point, (a, b): (Point, Point)) -> f64 {
-    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
-    let (px, py) = ((p.x - a.x) as f64, (p.y - a.y) as f64);
-    let share = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-    (px - share * dx).hypot(py - share * dy)
 }
 
 // ---- Flanges, laps and corners -----------------------------------------------------------------------------------

@@ -6,6 +6,7 @@
 pub mod bandage;
 pub mod deck;
 pub mod falls;
+pub mod holes;
 pub mod insulation;
 pub mod joist_ends;
 pub mod junctions;

@@ -5,9 +5,10 @@
 
 use super::line::{Line, Need, Step, Unit};
 use crate::geometry::region::distance;
+use crate::model::lift::{Column, close_lift};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
-use crate::model::{Length, LineId, Mass, Role, Roof, Rules};
+use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::ripped_first_row;
@@ -15,20 +16,6 @@ use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
-
-/// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
-const BOARD_DENSITY: i64 = 650;
-/// Filters of HSE INDG143 (from memory) for lifting close to the body, between elbow and knuckle: not safe limits.
-pub const LIFT_MEN: i64 = 25;
-pub const LIFT_WOMEN: i64 = 16;
-
-/// The mass of one board: the price book's, else volume × 650 kg/m³.
-pub fn board_mass(board: &Board) -> Mass {
-    board.mass.unwrap_or_else(|| {
-        let volume = board.length.metres() * board.width.metres() * board.thickness.metres();
-        Mass::kg(volume * Decimal::from(BOARD_DENSITY))
-    })
-}
 
 /// Lines and needs of one roof's deck. Lines that come to nothing are left out.
 pub fn deck_lines(
@@ -151,7 +138,7 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
     if let Some(lost) = cut_back(roof, board, deck) {
         steps.push(Step::Note(format!("boards are cut back by {lost} to end on a joist")));
     }
-    steps.push(Step::Note(lifting(board)));
+    steps.push(Step::Note(lifting(board, rules)));
     steps
 }
 
@@ -169,18 +156,22 @@ fn proof_words(deck: &DeckLayout) -> String {
     format!("not proven: at least {} ({}); the gap is {gap}", plural(p.bound as usize, "board"), p.reason)
 }
 
-fn lifting(board: &Board) -> String {
-    let mass = board_mass(board).as_kg();
-    let from = if board.mass.is_some() { "the price book" } else { "650 kg/m3, EN ISO 10456, from memory" };
+fn lifting(board: &Board, rules: &Rules) -> String {
+    let mass = board.mass_by(rules);
+    let by_rule = || format!("board_density {} kg/m3, EN 13986, from memory", rules.board_density);
+    let from = if board.mass.is_some() { "the price book".to_owned() } else { by_rule() };
+    let (men, women) = (close_lift(Column::Men), close_lift(Column::Women));
     let over = match () {
-        () if mass > Decimal::from(LIFT_MEN) => "over both filters: two people to a board",
-        () if mass > Decimal::from(LIFT_WOMEN) => "over the lower filter",
+        () if mass > men => "over both filters: two people to a board",
+        () if mass > women => "over the lower filter",
         () => "under both filters",
     };
     format!(
         "one board weighs about {} kg ({from}); lifting filters of HSE INDG143 close to the body, from memory and not safe \
-         limits: {LIFT_MEN} kg men, {LIFT_WOMEN} kg women; {over}",
-        mass.round_dp(1).normalize()
+         limits: {} kg men, {} kg women; {over}",
+        mass.as_kg().round_dp(1).normalize(),
+        men.as_kg(),
+        women.as_kg()
     )
 }
 

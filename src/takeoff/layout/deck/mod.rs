@@ -28,12 +28,8 @@ use super::{BoardPiece, DeckLayout};
 use crate::cutting::Proof;
 use crate::geometry::region::Region;
 use crate::model::products::{Board, BoardEdge};
-use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
 use std::collections::BTreeMap;
-
-/// Joists closer than this were not meant.
-const LEAST_SPACING: i64 = 100;
 
 /// Lays new boards, or boards over the old deck, on one roof.
 ///
@@ -282,35 +278,11 @@ pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
 
 fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
     let mut problems = Vec::new();
-    let joists = &roof.joists;
-    if joists.spacing.as_mm() < LEAST_SPACING {
-        problems.push(Problem::fault(
-            format!("{}.joists.spacing", roof.path),
-            format!("joists {} apart are closer than {LEAST_SPACING} mm, which cannot be right", joists.spacing),
-            "give the distance from the middle of one joist to the middle of the next, as `400 mm`",
-        ));
-    } else if joists.first < Length::ZERO || joists.first > joists.spacing {
-        problems.push(Problem::fault(
-            format!("{}.joists.first", roof.path),
-            format!(
-                "the first joist cannot lie {} from the corner when joists are {} apart",
-                joists.first, joists.spacing
-            ),
-            "give the distance from the front-left corner to the middle of the nearest joist, at most one spacing",
-        ));
-    }
     if board.length <= Length::ZERO || board.width <= Length::ZERO {
         problems.push(Problem::fault(
             format!("{}.deck.board", roof.path),
             format!("the board {} is {} by {}, which is no size", board.key, board.length, board.width),
             "give its laid length and width in the price book",
-        ));
-    }
-    if roof.deck.action == DeckAction::Keep {
-        problems.push(Problem::fault(
-            format!("{}.deck.action", roof.path),
-            "the old deck is kept, so no boards are laid",
-            "write `new` or `overlay` where boards are wanted",
         ));
     }
     if problems.is_empty() { Ok(()) } else { Err(problems) }
