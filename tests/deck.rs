@@ -8,7 +8,7 @@ use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::documents::drawings::sheet::text_box;
-use wetout::geometry::region::distance;
+use wetout::geometry::segment::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
 use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};

@@ -1,7 +1,8 @@
 //! The outline as it is laid out: moved edges, corners, gaps, areas and lines clipped to a region.
 
 use crate::support::{at, mm, rectangle, roof};
-use wetout::geometry::region::{Region, distance};
+use wetout::geometry::region::Region;
+use wetout::geometry::segment::distance;
 use wetout::model::shape::MeasuredTo;
 use wetout::model::{Area, Finish, Hole, HoleForm, Rules};
 use wetout::takeoff::layout::holes;

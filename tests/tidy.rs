@@ -7,15 +7,15 @@ use std::path::{Path, PathBuf};
 
 /// What each layer may use. `cli` may use everything.
 const LAYERS: [(&str, &[&str]); 15] = [
-    ("model", &[]),
-    ("geometry", &["model"]),
-    ("cutting", &["model"]),
+    ("geometry", &[]),
+    ("model", &["geometry"]),
+    ("cutting", &["geometry", "model"]),
     ("works", &["model"]),
     ("takeoff", &["model", "geometry", "cutting", "works"]),
     ("checks", &["model", "geometry", "takeoff"]),
     ("programme", &["model", "takeoff", "works"]),
     ("safety", &["model", "takeoff", "works"]),
-    ("pricing", &["model", "takeoff", "checks", "programme", "works"]),
+    ("pricing", &["model", "geometry", "takeoff", "checks", "programme", "works"]),
     ("job_file", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("estimate", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("pages", &["model", "pdf"]),

@@ -12,8 +12,8 @@ use wetout::checks::rainwater::{
 };
 use wetout::checks::root::{fourth_root, square_root};
 use wetout::geometry::region::Region;
+use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{Flow, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use wetout::model::shape::ring_area;
 use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::quantities::line::Step;

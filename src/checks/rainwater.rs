@@ -93,7 +93,7 @@ pub fn run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<Vec<Ru
 /// A pitch above that the table does not cover.
 pub fn whole_run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Flow, Vec<Step>), Problem> {
     let (extra, mut working) = from_above(shape, above, rules)?;
-    let plan = crate::model::shape::ring_area(&shape.ring()).square_metres();
+    let plan = crate::geometry::ring::ring_area(&shape.ring()).square_metres();
     working.insert(0, measured("plan area inside the outline", plan, Unit::SquareMetre));
     let flow = rain_on(plan + extra, rules, &mut working);
     Ok((flow, working))

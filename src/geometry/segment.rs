@@ -2,7 +2,30 @@
 //!
 //! Given points in whole millimetres; gives distances and answers. A segment of no length counts as its one point.
 
-use crate::model::Point;
+use super::measure::Length;
+use super::point::Point;
+
+/// The distance between two points to the nearest whole millimetre.
+pub fn distance(a: Point, b: Point) -> Length {
+    Length::mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64)
+}
+
+/// Twice the signed area of the triangle: positive for a left turn at `b`.
+pub fn turn(a: Point, b: Point, c: Point) -> i128 {
+    (b.x - a.x) as i128 * (c.y - a.y) as i128 - (b.y - a.y) as i128 * (c.x - a.x) as i128
+}
+
+/// Whether two closed segments share a point.
+pub fn segments_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let on = |p: Point, q: Point, r: Point| {
+        turn(p, q, r) == 0
+            && (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x)
+            && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
+    };
+    let (s1, s2) = (turn(a, b, c).signum(), turn(a, b, d).signum());
+    let (s3, s4) = (turn(c, d, a).signum(), turn(c, d, b).signum());
+    (s1 * s2 < 0 && s3 * s4 < 0) || on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b)
+}
 
 /// How far a point lies off the nearest point of a segment, mm.
 pub fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {

@@ -7,7 +7,7 @@
 use super::Firring;
 use super::deck::joist_lines;
 use super::shape::RoofShape;
-use crate::geometry::region::distance;
+use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Roof};
 use rust_decimal::prelude::ToPrimitive;

@@ -4,7 +4,8 @@
 //! everything else that is wrong there; the layout takes its holes as good. A hole that touches an edge counts as across
 //! it. Where edges move out to their battens, a hole that was clear of them stays so.
 
-use crate::geometry::region::{Bounds, Place, place_in_ring};
+use crate::geometry::region::Bounds;
+use crate::geometry::ring::{Place, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
 use crate::model::{Hole, HoleForm, Outline, Point, Problem};

@@ -7,6 +7,7 @@
 
 use super::shape::{Corner, RoofShape, Side, Turn};
 use super::{Junction, Treatment};
+use crate::geometry::ring::around;
 use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
 
@@ -137,8 +138,7 @@ fn hole_junctions(shape: &RoofShape, products: &Products, rules: &Rules) -> Vec<
 
 /// Half the angle inside a ring at a corner, to the degree.
 fn half_angle(ring: &[Point], corner: usize) -> i64 {
-    let n = ring.len();
-    let (a, b, c) = (ring[(corner + n - 1) % n], ring[corner], ring[(corner + 1) % n]);
+    let (a, b, c) = around(ring, corner);
     let towards = |p: Point| ((p.y - b.y) as f64).atan2((p.x - b.x) as f64);
     let angle = (towards(a) - towards(c)).rem_euclid(std::f64::consts::TAU).to_degrees();
     (angle / 2.0).round() as i64

@@ -3,7 +3,8 @@
 //! Given a measured roof and the rules; gives the polygon on which everything else is placed. Walls do not move when
 //! sizes were measured to the fascia; drip and raised edges do.
 
-use crate::geometry::region::{Region, distance};
+use crate::geometry::region::Region;
+use crate::geometry::segment::distance;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof};

@@ -4,7 +4,7 @@
 //! than the roof's by the gaps at walls, chimneys and pipes.
 
 use super::line::{Line, Need, Step, Unit};
-use crate::geometry::region::distance;
+use crate::geometry::segment::distance;
 use crate::model::lift::{Column, close_lift};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;

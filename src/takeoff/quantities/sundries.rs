@@ -8,6 +8,8 @@ use super::line::{Line, Need, Step, Unit, shares};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::region::bounds_of;
+use crate::geometry::ring::perimeter;
+use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, HoleForm, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
@@ -222,7 +224,7 @@ fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     for hole in chimneys(layout) {
         let n = hole.ring.len();
         for (i, &from) in hole.ring.iter().enumerate() {
-            let side = crate::geometry::region::distance(from, hole.ring[(i + 1) % n]);
+            let side = distance(from, hole.ring[(i + 1) % n]);
             take(format!("{}, side {} of {n}, lead", hole.name, i + 1), side, 1);
         }
     }
@@ -263,7 +265,7 @@ fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
 
 fn perimeter(hole: &HoleShape) -> Length {
     let n = hole.ring.len();
-    (0..n).map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % n])).sum()
+    perimeter(&hole.ring)
 }
 
 /// The gutters of a roof, each with its side and how many brackets it takes: one more than it has spaces.

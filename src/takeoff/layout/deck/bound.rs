@@ -10,7 +10,7 @@ use super::divide::Limits;
 use super::exclude::none_with;
 use super::rows::{Row, Span};
 use super::stock::{BoardSize, Demand};
-use crate::model::units::div_ceil;
+use crate::geometry::whole::div_ceil;
 use std::collections::BTreeMap;
 
 /// Functions tried: whole parts of a half, a third, … of a board.

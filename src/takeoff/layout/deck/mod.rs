@@ -27,6 +27,7 @@ use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
 use crate::cutting::Proof;
 use crate::geometry::region::Region;
+use crate::geometry::ring::around;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::{Length, Point, Problem, Roof, Rules};
 use std::collections::BTreeMap;
@@ -138,7 +139,7 @@ fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>
 fn without_needles(ring: &[Point]) -> Vec<Point> {
     let n = ring.len();
     let is_needle = |i: usize| {
-        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (before, p, after) = around(ring, i);
         let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
         let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
         let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
@@ -155,7 +156,7 @@ fn without_needles(ring: &[Point]) -> Vec<Point> {
 fn ring_on_lines(ring: &[Point], frame: &Frame, pitch: Pitch) -> Vec<Point> {
     let n = ring.len();
     let moved = |i: usize| {
-        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (before, p, after) = around(ring, i);
         let row = pitch.nearest_line(p.y);
         let joist = frame.nearest_joist(p.x);
         let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
