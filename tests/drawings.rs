@@ -14,7 +14,7 @@ use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
 use wetout::documents::{Kind, Overrides, Worked, csv, make, method, order, quote, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
-use wetout::model::{Finish, Length, Problem, Range};
+use wetout::model::{Access, Finish, Flashing, Length, Problem, Range};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::pricing::{Money, OrderLine};
@@ -727,17 +727,17 @@ fn each_hazard_comes_and_goes_with_its_cause() {
     };
     assert!(with(&|d| d.job.asbestos = Answer::NotKnown).contains(&"asbestos"), "not known counts as yes");
     assert!(with(&|d| d.programme.crew = 1).contains(&"alone"));
-    assert!(with(&|d| d.job.access = vec![("scaffold".into(), Forced::No)]).contains(&"no-edge-protection"));
+    assert!(with(&|d| d.job.access = vec![(Access::Scaffold, Forced::No)]).contains(&"no-edge-protection"));
     assert!(with(&|d| d.job.access.clear()).contains(&"no-edge-protection"), "unanswered is not a yes");
     assert!(!with(&|d| d.take_off.needs.clear()).contains(&"isocyanate"));
     assert!(!with(&|d| d.take_off.roofs[0].shape.holes.clear()).contains(&"openings"));
     assert!(!with(&|d| d.job.strip = None).contains(&"old-deck"));
     let others = with(&|d| d.job.flashing = By::Others);
     assert!(!others.contains(&"lead") && !others.contains(&"silica"), "whoever cuts the chase has the dust");
-    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some("none".into())));
+    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some(Flashing::None)));
     assert!(!none.contains(&"silica"), "no flashing, no chase");
     assert!(with(&|d| d.job.access.clear()).contains(&"aerials"), "unanswered is not a no");
-    assert!(!with(&|d| d.job.access = vec![("aerials".into(), Forced::No)]).contains(&"aerials"));
+    assert!(!with(&|d| d.job.access = vec![(Access::Aerials, Forced::No)]).contains(&"aerials"));
     let hot = Range::exactly(Decimal::from(26));
     let summer = with(&|d| d.job.conditions.air = Some(hot));
     assert!(summer.contains(&"warm") && !summer.contains(&"cold"));
@@ -789,8 +789,14 @@ fn drawings() -> Vec<(String, Scene)> {
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
-        let build =
-            Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter, upstand: None, flashing: None };
+        let build = Build {
+            rules: &desk.rules,
+            board: Length::mm(18),
+            over: None,
+            gutter,
+            upstand: None,
+            flashing: Flashing::Lead,
+        };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
     all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
@@ -891,8 +897,14 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
 /// The part of a section that reaches farthest down, up or out: what its sizes are seen by.
 fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
     let desk = kitchen();
-    let mut build =
-        Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter: None, upstand: None, flashing: None };
+    let mut build = Build {
+        rules: &desk.rules,
+        board: Length::mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+    };
     change(&mut build);
     let figure = sections::draw(finish, build);
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();

@@ -50,7 +50,8 @@ fn a_laminate_weighs_its_glass_over_its_glass_fraction() {
         deck_soak: Decimal::ZERO,
         ..Rules::default()
     };
-    let weight = |laminate| dead_weight(&Added { laminate, boards: &[], insulation: None }, &rules).kg_per_m2;
+    let weight =
+        |laminate| dead_weight(&Added { laminate, boards: &[], insulation: None, surface: None }, &rules).kg_per_m2;
     assert_eq!(weight(ONE_LAYER), dec("1.5"));
     assert_eq!(weight(LaminateChoice { mat: 450, layers: 2 }), weight(LaminateChoice { mat: 900, layers: 1 }));
 }
@@ -61,7 +62,7 @@ fn a_laminate_weighs_its_glass_over_its_glass_fraction() {
 fn the_layers_add_up_to_the_weight_worked_by_hand() {
     let products = Products::default();
     let (board, foam) = (&products.boards["osb3-18"], foam());
-    let added = Added { laminate: ONE_LAYER, boards: &[board], insulation: Some(&foam) };
+    let added = Added { laminate: ONE_LAYER, boards: &[board], insulation: Some(&foam), surface: None };
     let found = dead_weight(&added, &Rules::default());
     assert_eq!(found.kg_per_m2, dec("18.04"));
     assert!((found.kn_per_m2 - dec("0.1769")).abs() < dec("0.00005"));
@@ -84,7 +85,10 @@ fn the_layers_add_up_to_the_weight_worked_by_hand() {
 fn insulation_of_unknown_density_is_said_to_be_left_out() {
     let mut foam = foam();
     foam.density = None;
-    let found = dead_weight(&Added { laminate: ONE_LAYER, boards: &[], insulation: Some(&foam) }, &Rules::default());
+    let found = dead_weight(
+        &Added { laminate: ONE_LAYER, boards: &[], insulation: Some(&foam), surface: None },
+        &Rules::default(),
+    );
     assert!(found.finding.statement.contains("The insulation is not in it"), "{}", found.finding.statement);
 }
 

@@ -8,9 +8,9 @@ use std::time::Instant;
 use time::Date;
 use time::macros::date;
 use wetout::estimate::{Office, price_options};
-use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
+use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
 use wetout::model::problem::{Level, Source};
-use wetout::model::{Area, Job, Length, Mass, Problem, Rules};
+use wetout::model::{Access, Area, Job, Length, Mass, Problem, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::options::Show;
@@ -19,7 +19,7 @@ use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
 use wetout::pricing::sheet::{Basis, Sheet, sheet};
 use wetout::pricing::stages::{Written, stages};
 use wetout::pricing::terms::{
-    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, Work};
@@ -117,13 +117,11 @@ fn terms() -> Terms {
         target: Target::Markup(Decimal::ZERO),
         vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
         vat_rates: Vec::new(),
-        skip: gbp("280.00"),
-        skip_volume: d("6"),
-        strip_volume: d("0.05"),
-        skip_mass: None,
+        loads: vec![Load::skip(gbp("280.00"), d("6"), None)],
+        strip_volume: Some(d("0.05")),
         strip_mass: None,
         scaffold: gbp("400.00"),
-        access: vec![("parking".into(), gbp("30.00"))],
+        access: vec![(Access::Parking, gbp("30.00"))],
         access_day: Vec::new(),
         minimum_charge: None,
         round_total_to: None,
@@ -662,7 +660,7 @@ fn who_is_paid_by_the_day_costs_whole_days() {
 #[test]
 fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
     let mut job = job();
-    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    job.strip = Some(crate::support::strip("felt", "skip"));
     let mut terms = terms();
     let skips = |job: &Job, terms: &Terms| {
         let p =
@@ -671,25 +669,28 @@ fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
     };
     // 17.68 m² × 0.05 = 0.884 m³.
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")));
-    terms.skip_volume = d("0.884");
+    terms.loads[0].holds = d("0.884");
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")), "exactly one skip is one skip");
-    terms.skip_volume = d("0.8");
+    terms.loads[0].holds = d("0.8");
     assert_eq!(skips(&job, &terms), Some(gbp("560.00")));
     // 17.68 m² × 40 kg = 707.2 kg in skips of 300 kg: three.
-    (terms.strip_mass, terms.skip_mass) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
+    (terms.strip_mass, terms.loads[0].bears) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
     assert_eq!(skips(&job, &terms), Some(gbp("840.00")));
-    job.strip = Some(Strip { covering: "felt".into(), tip: "van".into() });
+    // 17.68 m² × 0.05 m³ in loads of 0.5 m³: two.
+    terms.loads.push(Load::van(gbp("38.00"), d("0.5"), None));
+    job.strip = Some(crate::support::strip("felt", "van"));
+    assert_eq!(skips(&job, &terms), Some(gbp("76.00")));
+    job.strip = Some(crate::support::strip("felt", "customer"));
     assert_eq!(skips(&job, &terms), None);
 }
 
 #[test]
 fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no() {
     let mut job = job();
-    let answers =
-        [("scaffold", Forced::Yes), ("permits", Forced::Sum), ("parking", Forced::Yes), ("aerials", Forced::No)];
-    job.access = answers.map(|(n, a)| (n.to_owned(), a)).to_vec();
-    job.access.push(("render_cutting".into(), Forced::Unanswered));
-    let money = JobMoney { access: vec![("permits".into(), gbp("65.00"))], ..JobMoney::default() };
+    let answers = [(Access::Scaffold, Forced::Yes), (Access::Permits, Forced::Sum), (Access::Parking, Forced::Yes)];
+    job.access = answers.to_vec();
+    job.access.extend([(Access::Aerials, Forced::No), (Access::RenderCutting, Forced::Unanswered)]);
+    let money = JobMoney { access: vec![(Access::Permits, gbp("65.00"))], ..JobMoney::default() };
     let p = price(&job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms(), &money).unwrap();
     assert_eq!(p.cost, gbp("495.00"));
     assert_eq!(p.lines.len(), 1);
@@ -699,11 +700,11 @@ fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no()
 #[test]
 fn access_that_is_paid_by_the_day_costs_every_day_on_site() {
     let mut job = job();
-    job.access = vec![("parking".into(), Forced::Yes), ("permits".into(), Forced::Yes)];
+    job.access = vec![(Access::Parking, Forced::Yes), (Access::Permits, Forced::Yes)];
     let mut programme = programme();
     programme.days.push(Day { number: 2, ..Day::default() });
     let mut terms = terms();
-    terms.access_day = vec![("parking".into(), gbp("7.50")), ("permits".into(), gbp("11.00"))];
+    terms.access_day = vec![(Access::Parking, gbp("7.50")), (Access::Permits, gbp("11.00"))];
     let p = price(&job, &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
     let parking = p.why("cost.access.parking").unwrap();
     assert_eq!(parking.amount, gbp("45.00"));
@@ -746,7 +747,7 @@ fn plant_on_hire_costs_every_day_on_site_and_a_lost_day_costs_it_too() {
 #[test]
 fn an_access_answer_without_a_sum_is_refused() {
     let mut job = job();
-    job.access = vec![("aerials".into(), Forced::Yes), ("permits".into(), Forced::Sum)];
+    job.access = vec![(Access::Aerials, Forced::Yes), (Access::Permits, Forced::Sum)];
     let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms(), &JobMoney::default());
     assert_eq!(
         refused(result),
@@ -756,7 +757,7 @@ fn an_access_answer_without_a_sum_is_refused() {
             "access.permits: a sum is promised and none is given; write the sum, as 120.00",
         ]
     );
-    job.access = vec![("scaffold".into(), Forced::Yes)];
+    job.access = vec![(Access::Scaffold, Forced::Yes)];
     let free = Terms { scaffold: Money::ZERO, ..terms() };
     let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &free, &JobMoney::default());
     assert!(refused(result)[0].starts_with("access.scaffold: the answer is yes"), "a scaffold is never free");
@@ -850,16 +851,15 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     let mut terms = Terms {
         target: Target::Margin(d("99.9999999999999999999999999")),
         overhead: Decimal::MAX,
-        skip: huge,
-        skip_volume: tiny,
-        strip_volume: Decimal::MAX,
+        loads: vec![Load::skip(huge, tiny, None)],
+        strip_volume: Some(Decimal::MAX),
         round_total_to: Some(Money::pounds(tiny)),
         stages: vec![stage("All of it", StagePart::Percent(Decimal::MAX))],
         ..terms()
     };
     terms.crew[1].day = Some(huge);
     let mut job = job();
-    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    job.strip = Some(crate::support::strip("felt", "skip"));
     let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
     bad.breaks = vec![PriceBreak { from: 2, price: huge }];
     let money = JobMoney {
@@ -910,10 +910,10 @@ fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
     let at = |job: &Job, money: &JobMoney| {
         price(job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms, money).unwrap().net
     };
-    job.access = vec![("minimum_charge".into(), Forced::No)];
+    job.access = vec![(Access::MinimumCharge, Forced::No)];
     assert_eq!(at(&job, &only_cost("100.00")), gbp("100.00"));
-    job.access = vec![("minimum_charge".into(), Forced::Sum)];
-    let money = JobMoney { access: vec![("minimum_charge".into(), gbp("300.00"))], ..only_cost("100.00") };
+    job.access = vec![(Access::MinimumCharge, Forced::Sum)];
+    let money = JobMoney { access: vec![(Access::MinimumCharge, gbp("300.00"))], ..only_cost("100.00") };
     assert_eq!(at(&job, &money), gbp("300.00"));
 }
 
@@ -934,7 +934,7 @@ fn the_total_can_be_sold_as_a_whole_number_of_pounds_and_the_effect_is_shown() {
 #[test]
 fn the_householders_lines_are_plain_words_that_add_up() {
     let mut job = job();
-    job.strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    job.strip = Some(crate::support::strip("felt", "skip"));
     let money = JobMoney {
         extras: vec![
             Extra { kind: ExtraKind::Fixed, label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
@@ -1367,7 +1367,7 @@ fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, Sheet) {
         need("trim.drip", "2", Unit::Each),
         need("trim.wall", "1", Unit::Each),
     ];
-    let strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let strip = Some(crate::support::strip("felt", "skip"));
     let (job, rules, money) = (Job { strip, ..job() }, Rules::default(), only_cost("1000.00"));
     let plan = programme();
     let books = [book];
@@ -1398,7 +1398,7 @@ fn the_sheet_says_what_each_mishap_costs() {
     assert_eq!(cost_of(&sheet, "shift.prices"), gbp("9.80"));
     // 10 hours of work: one more, half of it each.
     assert_eq!(cost_of(&sheet, "shift.hours"), gbp("20.00"));
-    assert_eq!(cost_of(&sheet, "shift.skip"), gbp("280.00"));
+    assert_eq!(cost_of(&sheet, "shift.load"), gbp("280.00"));
     let costs: Vec<Money> = sheet.shifts.iter().map(|s| s.cost).collect();
     assert!(costs.windows(2).all(|w| w[0] >= w[1]), "most first: {costs:?}");
     assert_eq!(sheet.profit_a_day, p.profit);
@@ -1564,9 +1564,12 @@ fn private_figures(demo: &crate::demo::Demo, reader: Kind) -> Vec<(String, Strin
     let mut sums: Vec<(String, Money)> = costs.collect();
     sums.extend([("cost".to_owned(), p.cost), ("profit".to_owned(), p.profit), ("day".to_owned(), sheet.day)]);
     sums.extend([("a day".to_owned(), sheet.profit_a_day), ("an hour".to_owned(), sheet.profit_an_hour)]);
-    sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.skip").map(|s| (s.id.to_owned(), s.cost)));
+    sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.load").map(|s| (s.id.to_owned(), s.cost)));
     sums.extend(terms.crew.iter().map(|c| (c.name.clone(), c.hour)));
-    sums.extend([("skip".to_owned(), terms.skip), ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default())]);
+    sums.extend([
+        ("skip".to_owned(), terms.loads[0].cost),
+        ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default()),
+    ]);
     if reader == Kind::Order {
         sums.extend([("net".to_owned(), p.net), ("total".to_owned(), p.total)]);
         sums.extend(p.lines.iter().map(|l| (l.label.clone(), l.net)));
@@ -1695,8 +1698,8 @@ fn every_key_of_the_money_is_read_from_the_files() {
     assert_eq!(terms.vat.rounding, VatRounding::LineTenthDown);
     assert_eq!(terms.vat_rates, [RateFrom { from: date!(2027 - 04 - 01), rate: d("22") }]);
     assert_eq!(terms.round_total_to, Some(gbp("5.00")));
-    assert_eq!((terms.skip_mass, terms.strip_mass), (Some(Mass::kg(d("6000"))), Some(Mass::kg(d("14")))));
-    assert_eq!(terms.access_day, [("parking".to_owned(), gbp("6.00"))]);
+    assert_eq!((terms.loads[0].bears, terms.strip_mass), (Some(Mass::kg(d("6000"))), Some(Mass::kg(d("14")))));
+    assert_eq!(terms.access_day, [(Access::Parking, gbp("6.00"))]);
     assert_eq!(terms.stages.last().unwrap().after, Some(Operation::Topcoat));
     assert!(terms.overhead > Decimal::ZERO && terms.contingency > Decimal::ZERO && !terms.rot_rates.is_empty());
     let drum = loaded.books[0].articles.iter().find(|a| a.holds == d("20") && a.role == "resin").unwrap();

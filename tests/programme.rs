@@ -5,7 +5,7 @@ use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
 use std::str::FromStr;
 use time::macros::date;
-use wetout::model::job::{Answer, By, Conditions, Delivery, Party, Site, Strip};
+use wetout::model::job::{Answer, By, Conditions, Delivery, Party, Site};
 use wetout::model::problem::Level;
 use wetout::model::rules::GelPoint;
 use wetout::model::{Area, Finish, Job, Length, Mass, Point, Range, Rules};
@@ -42,7 +42,7 @@ fn job() -> Job {
         access: Vec::new(),
         conditions: Conditions { air: exactly("16"), ..Conditions::default() },
         roofs: Vec::new(),
-        strip: Some(Strip { covering: "felt".into(), tip: "skip".into() }),
+        strip: Some(crate::support::strip("felt", "skip")),
         asbestos: Answer::No,
         flashing: By::Us,
         delivery: Delivery::default(),

@@ -9,6 +9,7 @@ use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::lift::{Column, Package, Reach, Zone, filter};
 use crate::model::products::Board;
 use crate::model::shape::LaminateChoice;
+use crate::model::surface::Figures;
 use crate::model::{Mass, Rules};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -28,6 +29,8 @@ pub struct Added<'a> {
     pub boards: &'a [&'a Board],
     /// Insulation over the deck.
     pub insulation: Option<&'a InsulationBoard>,
+    /// What its surface takes, where aggregate is broadcast into a second topcoat.
+    pub surface: Option<Figures>,
 }
 
 /// Dead weight added on a square metre of roof.
@@ -46,6 +49,7 @@ pub struct DeadWeight {
 pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
     let mut working = vec![Step::Rule { name: "glass_fraction", value: format!("{} by mass", rules.glass_fraction) }];
     let mut parts = vec![laminate(added.laminate, rules), topcoat(rules)];
+    parts.extend(added.surface.iter().flat_map(|figures| aggregate(figures, rules)));
     if !added.boards.is_empty() {
         parts.push(("resin that the board takes up".into(), rules.deck_soak));
     }
@@ -92,6 +96,14 @@ fn laminate(choice: LaminateChoice, rules: &Rules) -> (String, Decimal) {
 
 fn topcoat(rules: &Rules) -> (String, Decimal) {
     (format!("topcoat: topcoat_rate {} kg/m2", rules.topcoat_rate), rules.topcoat_rate)
+}
+
+/// The second topcoat, and the aggregate in it: all of it is taken to stay.
+fn aggregate(figures: &Figures, rules: &Rules) -> [(String, Decimal); 2] {
+    let (share, rate) = (figures.topcoat.normalize(), rules.topcoat_rate);
+    let second = format!("second topcoat: topcoat_rate {rate} kg/m2 × {share} ÷ 100");
+    let grains = format!("aggregate: {} kg/m2", figures.rate.normalize());
+    [(second, rate * figures.topcoat / Decimal::ONE_HUNDRED), (grains, figures.rate)]
 }
 
 /// Mass of a board: as the price book gives it, else thickness × the rule's density.

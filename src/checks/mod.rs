@@ -213,7 +213,9 @@ fn weight(roof: &Roof, rules: &Rules, products: &Products) -> Finding {
     let overlay = build_up.and_then(|b| over_deck::overlay_board(b, products));
     let boards: Vec<&Board> = [deck, overlay].into_iter().flatten().collect();
     let insulation = build_up.and_then(|b| b.insulation.as_ref());
-    let mut finding = loads::dead_weight(&loads::Added { laminate: roof.laminate, boards: &boards, insulation }, rules);
+    let surface = roof.topcoat.finish.aggregate.as_ref().map(|a| a.figures(rules));
+    let added = loads::Added { laminate: roof.laminate, boards: &boards, insulation, surface };
+    let mut finding = loads::dead_weight(&added, rules);
     finding.finding.working.insert(0, measured("layers of mat", roof.laminate.layers.into(), Unit::Each));
     finding.finding
 }

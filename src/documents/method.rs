@@ -10,13 +10,14 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, wording};
+use super::{Worked, findings, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::Subject;
 use crate::model::build_up::{BuildUp, Sheet};
+use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Length, LineId, Mass, Problem, Role, Roof};
+use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
 use crate::programme::weather::{LeastSurfaces, Verdict};
@@ -54,6 +55,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -72,8 +74,8 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
+        .maybe("strip_crew", job.strip.as_ref().map(|s| &s.tip.crew))
         .yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
@@ -85,13 +87,29 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
-        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("flashed", safety::cuts_chase(job))
+        .yes("flashing_by_others", job.flashing == By::Others)
+        .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
+        .texts("bought_in", &bought_in(worked))
+        .texts("extras", &job.extras)
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("mat_notes", &mat_notes(take_off))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// What is cut in: `lead flashing`.
+fn kinds(job: &crate::model::Job) -> Vec<String> {
+    job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
+fn bought_in(worked: &Worked<'_>) -> Vec<String> {
+    let wanted = worked.job.wanted().map(|(question, _)| question);
+    let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
+    wanted.map(|q| q.words().to_owned()).collect()
 }
 
 /// What lies over the deck of a warm roof.
@@ -170,7 +188,7 @@ fn the_site(v: &mut Vocabulary, worked: &Worked<'_>) {
         .maybe("customer_phone", job.customer.phone.as_ref())
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
-        .yes("scaffold", job.access.iter().any(|(n, a)| n == "scaffold" && matches!(a, Forced::Yes | Forced::Sum)))
+        .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
@@ -192,6 +210,9 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
+        .text("wedge_spacing", r.wedge_spacing.to_string())
+        .text("step_return", r.mat_return.step.to_string())
+        .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
         .text("dab_spacing", r.dab_spacing.to_string())
@@ -199,6 +220,9 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("dabs_on_face", r.dab_rows > 1)
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
+        .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
+        .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
+        .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
         .text("bandage_joint", r.bandage_joint.to_string())
         .text("bandage_trim", r.bandage_trim.to_string())
         .text("bandage_lap", r.bandage_lap.to_string())
@@ -213,6 +237,24 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("least_upstand", r.least_upstand.to_string())
         .text("least_fall", format!("1:{}", wording::number(r.least_fall)))
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
+}
+
+fn grade(roof: &Roof) -> Option<String> {
+    roof.topcoat.finish.aggregate.as_ref().map(|a| a.grade.clone())
+}
+
+/// `Main roof: 0.44 kg/m² of topcoat, 1.2 kg/m² of aggregate, 0.4 to 0.8 mm`.
+fn broadcast(roof: &Roof, rules: &Rules) -> Option<String> {
+    let aggregate = roof.topcoat.finish.aggregate.as_ref()?;
+    let figures = aggregate.figures(rules);
+    let coat = rules.topcoat_rate * figures.topcoat / Decimal::ONE_HUNDRED;
+    Some(format!(
+        "{}: {} kg/m² of topcoat, {} kg/m² of aggregate, {}",
+        roof.name,
+        wording::number(coat.round_dp(2)),
+        wording::number(figures.rate),
+        aggregate.grade
+    ))
 }
 
 fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
@@ -337,7 +379,10 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
             &of(|id| matches!(id, Id::BandageLength(_) | Id::BandageLaps(_) | Id::BandageResin)),
         )
         .texts("laminate_materials", &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin)))
-        .texts("topcoat_materials", &of(|id| id == Id::TopcoatMass));
+        .texts(
+            "topcoat_materials",
+            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate)),
+        );
 }
 
 /// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.
@@ -524,7 +569,7 @@ fn what(worked: &Worked<'_>) -> String {
 }
 
 fn colours(worked: &Worked<'_>) -> String {
-    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish));
+    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish.words));
     wording::list(&wording::once(colours))
 }
 
@@ -751,11 +796,18 @@ fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
             .any(|h| h.finish == f && !matches!(h.form, HoleForm::Round { .. }));
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
-            let (upstand, flashing) = (first_upstand(worked), edge.and_then(|e| e.flashing.as_deref()));
+            let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
             sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
         })
     };
     Finish::ALL.into_iter().filter_map(shown).collect()
+}
+
+/// The flashing that the section at a wall shows: the first that is cut in, else none.
+fn drawn_flashing(worked: &Worked<'_>) -> Flashing {
+    let roofs = &worked.job.roofs;
+    let cut_in = |kind: &Flashing| kind.is_cut_in() && roofs.iter().any(|r| r.is_flashed_with(*kind));
+    Flashing::ALL.into_iter().find(cut_in).unwrap_or(Flashing::None)
 }
 
 /// What is left above the finished roof of the upstand at the first wall.
@@ -909,11 +961,16 @@ fn waste(worked: &Worked<'_>) -> Table {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => adhesive(worked),
-        From::Strip => worked.job.strip.is_some(),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
-    let rows = WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    let mut rows: Vec<Row> =
+        WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    if let Some(strip) = &worked.job.strip {
+        let OldWaste { what, code, how } = &strip.covering.waste;
+        let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
+        rows.insert(before_asbestos, plain(vec![strong(what), cell(code), cell(how)]));
+    }
     Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
 }
 

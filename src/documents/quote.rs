@@ -8,11 +8,11 @@ use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, offers, wording};
+use super::{Worked, findings, offers, told, wording};
 use crate::checks::finding::Subject;
-use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
+use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Photo, Problem, Roof};
+use crate::model::{Access, Finish, Flashing, Job, Photo, Problem, Roof};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
 use crate::programme::Day;
@@ -43,6 +43,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     page_one(&mut v, worked);
     scope(&mut v, worked);
     money(&mut v, worked);
@@ -80,14 +81,14 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let edge = |f: Finish| job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == f));
     v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
+        .yes("strip_taken_away", job.strip.as_ref().is_some_and(|s| s.tip.by_firm))
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
         .yes("new_insulation", worked.take_off.roofs.iter().any(|layout| layout.over.is_some()))
         .yes("walls", edge(Finish::Wall))
-        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("flashed", flashes_walls(worked.job))
         .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
@@ -137,11 +138,16 @@ fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
 }
 
-/// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
+/// Whether the firm cuts a flashing in at any wall round a roof.
+fn flashes_walls(job: &Job) -> bool {
+    let cut_in = |r: &Roof| r.outline.edges.iter().filter_map(|e| e.flashing).any(Flashing::is_cut_in);
+    job.flashing == By::Us && job.roofs.iter().any(cut_in)
+}
+
+/// The forced questions that are answered so, in words, as far as they are for the householder.
 fn forced(worked: &Worked<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
-    let answer = |name: &str| worked.job.access.iter().find(|(n, _)| n == name).map_or(Forced::Unanswered, |(_, a)| *a);
-    let asked = FORCED_QUESTIONS.iter().filter(|(name, _)| *name != "minimum_charge");
-    asked.filter(|(name, _)| is(answer(name))).map(|(_, words)| (*words).to_owned()).collect()
+    let asked = Access::all().filter(|question| question.is_for_the_householder());
+    asked.filter(|question| is(worked.job.answer(*question))).map(|question| question.words().to_owned()).collect()
 }
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
@@ -168,6 +174,7 @@ fn exclusions(worked: &Worked<'_>) -> Vec<String> {
 
 fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, Some(layout.shape.index));
     let edges = |f: Finish| edges_of(layout, f);
     v.text("roof_name", &roof.name)
         .text("roof_number", (index + 1).to_string())
@@ -179,8 +186,8 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
-        .yes("flashing_by_us", worked.job.flashing == By::Us)
-        .text("flashing", wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
+        .text("flashings", flashings(worked.job.flashing, layout, roof))
+        .text("chimney_flashing", chimney_flashing(worked.job.flashing, roof))
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlet.is_some());
     deck_words(&mut v, worked, roof, layout);
@@ -190,11 +197,38 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
     v
 }
 
+const BY_OTHERS: &str = "Others fit the cover flashing; until then the joint is sealed for a time only.";
+
+/// What covers the fillet at the walls, in whole sentences: one where all walls are alike, else one for each kind.
+fn flashings(by: By, layout: &RoofLayout, roof: &Roof) -> String {
+    if by == By::Others {
+        return BY_OTHERS.to_owned();
+    }
+    let walls = || roof.outline.edges.iter().zip(&layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let at = |kind: Flashing| -> Vec<String> {
+        walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
+    };
+    let kinds: Vec<(Flashing, Vec<String>)> =
+        Flashing::ALL.into_iter().map(|kind| (kind, at(kind))).filter(|(_, walls)| !walls.is_empty()).collect();
+    let sentence = |(kind, walls): &(Flashing, Vec<String>)| match kinds.len() {
+        1 => wording::capital(&format!("{}.", kind.at_a_wall())),
+        _ => format!("At the {} {}.", wording::list(walls), kind.at_a_wall()),
+    };
+    kinds.iter().map(sentence).collect::<Vec<_>>().join(" ")
+}
+
+fn chimney_flashing(by: By, roof: &Roof) -> String {
+    match by {
+        By::Others => BY_OTHERS.to_owned(),
+        By::Us => wording::capital(&format!("{}.", roof.chimney_flashing().at_a_chimney())),
+    }
+}
+
 fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &RoofLayout) {
     let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
     v.yes("strip", worked.job.strip.is_some())
-        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", worked.job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering.words))
+        .maybe("strip_away", worked.job.strip.as_ref().map(|s| &s.tip.words))
         .yes("deck_new", roof.deck.action == DeckAction::New)
         .yes("deck_overlay", roof.deck.action == DeckAction::Overlay)
         .yes("deck_keep", roof.deck.action == DeckAction::Keep)
@@ -232,7 +266,8 @@ fn finish_words(v: &mut Vocabulary, roof: &Roof) {
     v.text("mat", roof.laminate.mat.to_string())
         .text("layers", wording::plural(roof.laminate.layers as usize, "layer", "layers"))
         .text("colour", &roof.topcoat.colour)
-        .text("surface", &roof.topcoat.finish);
+        .text("surface", &roof.topcoat.finish.words)
+        .yes("grains", roof.topcoat.finish.aggregate.is_some());
 }
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
@@ -413,7 +448,7 @@ fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
     let insulation = worked.take_off.roofs.iter().find(|l| l.shape.name == roof.name).and_then(|l| insulation(roof, l));
     let mut choices = vec![
         ("Colour", wording::capital(&roof.topcoat.colour)),
-        ("Surface", wording::capital(&roof.topcoat.finish)),
+        ("Surface", wording::capital(&roof.topcoat.finish.words)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(worked, roof)),
     ];

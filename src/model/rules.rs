@@ -147,6 +147,8 @@ macro_rules! for_each_rule {
             bucket_loss: Decimal = dec(5, 0), "%", "resin and topcoat left in buckets and rollers";
             topcoat_rate: Decimal = dec(55, 2), "kg/m2", "topcoat on roof and trim faces";
             topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), "mm", "face of each trim that is topcoated";
+            aggregate_rate: Decimal = dec(12, 1), "kg/m2", "aggregate broadcast into the second coat of a slip-resistant topcoat (common practice, no source)";
+            aggregate_topcoat: Decimal = dec(80, 0), "% of topcoat_rate", "topcoat of that second coat (common practice, no source)";
             catalyst_to_order: Decimal = dec(25, 1), "%", "catalyst ordered, of all resin and topcoat by mass";
             catalyst: Vec<Dose> = doses(), "%", "catalyst by air temperature";
             gel_points: Vec<GelPoint> = Vec::new(), "minutes", "the data sheet's gel times, where the firm has them";
@@ -197,8 +199,8 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), "mm", "most between gutter brackets";
-            flashing_piece: Length = mm(1500), "mm", "longest piece of lead";
-            flashing_lap: Length = mm(100), "mm", "lap of lead";
+            flashing_piece: Length = mm(1500), "mm", "longest piece of a cover flashing";
+            flashing_lap: Length = mm(100), "mm", "lap of a cover flashing";
             wedge_spacing: Length = mm(450), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
             underlay_lap: Length = mm(150), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
@@ -224,7 +226,8 @@ macro_rules! for_each_rule {
             hours_bandage: Decimal = dec(3, 2), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), "h/m2 a layer", "laminate";
             hours_topcoat: Decimal = dec(10, 2), "h/m2", "topcoat";
-            hours_lead: Decimal = dec(50, 2), "h/m", "lead flashing";
+            hours_aggregate: Decimal = dec(18, 2), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
+            hours_lead: Decimal = dec(50, 2), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), "h/m", "gutter off and on";
             hours_setup: Decimal = dec(75, 2), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), "h", "a working day";

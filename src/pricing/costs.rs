@@ -1,4 +1,4 @@
-//! Costs: materials, labour, travel, skips, access, extras, contingency and overhead, each with its working.
+//! Costs: materials, labour, travel, tipping, access, extras, contingency and overhead, each with its working.
 //!
 //! Given orders, the programme and the firm's terms; gives the cost sheet. Each cost is taken to the nearest penny, so
 //! that the sheet adds up as it is printed. A firm that is not registered for VAT cannot reclaim what it pays on
@@ -10,7 +10,7 @@ use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
-use crate::model::{Job, Problem};
+use crate::model::{Access, Job, Problem};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::works::{self, Operation, WorkKind};
@@ -71,64 +71,63 @@ impl WorkCost {
 
 /// An access answer with its sum.
 struct AccessSum {
-    name: String,
+    question: Access,
     work: WorkKind,
     sum: Money,
     working: Vec<String>,
 }
 
-const MINIMUM: &str = "minimum_charge";
-
 /// Every access answer that is yes and for which there is no sum.
 pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Problem> {
-    let has_sum = |name: &str, answer: Forced| {
-        access_sum(name, answer, terms, money).is_some() || each_day(name, answer, terms).is_some()
+    let has_sum = |question: Access, answer: Forced| {
+        access_sum(question, answer, terms, money).is_some() || each_day(question, answer, terms).is_some()
     };
-    let bare = |(name, answer): &&(String, Forced)| match answer {
-        Forced::Sum => !has_sum(name, Forced::Sum),
-        Forced::Yes => name != MINIMUM && !has_sum(name, Forced::Yes),
-        Forced::No | Forced::Unanswered => false,
+    let bare = |(question, answer): &(Access, Forced)| match answer {
+        Forced::Yes if *question == Access::MinimumCharge => false,
+        answer => !has_sum(*question, *answer),
     };
-    job.access.iter().filter(bare).map(|(name, answer)| no_sum(name, *answer)).collect()
+    job.wanted().filter(bare).map(|(question, answer)| no_sum(question, answer)).collect()
 }
 
 /// The sums of the access answers that say yes. Every one has a sum: see [`without_sum`].
 fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Vec<AccessSum> {
-    let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
-    let of_answer = |(name, answer): &(String, Forced)| {
-        let work = works::of_question(name)?;
-        let once = access_sum(name, *answer, terms, money);
-        let parts: Vec<(Money, String)> = once.into_iter().chain(by_the_day(name, *answer, programme, terms)).collect();
+    let of_answer = |(question, answer): (Access, Forced)| {
+        let work = works::of_question(question)?;
+        let once = access_sum(question, answer, terms, money);
+        let parts: Vec<(Money, String)> =
+            once.into_iter().chain(by_the_day(question, answer, programme, terms)).collect();
         let sum = parts.iter().map(|(m, _)| *m).sum();
-        Some(AccessSum { name: name.clone(), work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
+        Some(AccessSum { question, work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
     };
-    wanted.filter_map(of_answer).collect()
+    job.wanted().filter_map(of_answer).collect()
 }
 
-fn each_day(name: &str, answer: Forced, terms: &Terms) -> Option<Money> {
-    terms.access_day.iter().find(|(n, _)| n == name && answer == Forced::Yes).map(|(_, m)| *m)
+fn each_day(question: Access, answer: Forced, terms: &Terms) -> Option<Money> {
+    terms.access_day.iter().find(|(q, _)| *q == question && answer == Forced::Yes).map(|(_, m)| *m)
 }
 
 /// What the firm pays for each day on site, where the job gives no sum of its own.
-fn by_the_day(name: &str, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
-    let each = each_day(name, answer, terms)?;
+fn by_the_day(question: Access, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
+    let each = each_day(question, answer, terms)?;
     let days = Decimal::from(programme.days.len());
     Some((each * days, format!("{days} × {each} for a day on site")))
 }
 
-fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
-    let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
+fn access_sum(question: Access, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
+    let named = |list: &[(Access, Money)]| list.iter().find(|(q, _)| *q == question).map(|(_, m)| *m);
     let (sum, whose) = match answer {
         Forced::Sum => (named(&money.access)?, "the job file's sum"),
-        Forced::Yes if name == "scaffold" => (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum"),
+        Forced::Yes if question == Access::Scaffold => {
+            (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum")
+        }
         Forced::Yes => (named(&terms.access)?, "the firm's sum"),
         Forced::No | Forced::Unanswered => return None,
     };
     Some((sum, format!("{whose}: {sum}")))
 }
 
-fn no_sum(name: &str, answer: Forced) -> Problem {
-    let path = format!("access.{name}");
+fn no_sum(question: Access, answer: Forced) -> Problem {
+    let path = format!("access.{}", question.key());
     match answer {
         Forced::Sum => Problem::fault(path, "a sum is promised and none is given", "write the sum, as 120.00"),
         _ => Problem::fault(
@@ -142,11 +141,11 @@ fn no_sum(name: &str, answer: Forced) -> Problem {
 /// The lowest price that the job may be sold for, without VAT: the job's own sum where it gives one, nothing where the
 /// job says no, else the firm's.
 pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Money> {
-    let answer = job.access.iter().find(|(name, _)| name == MINIMUM).map(|(_, a)| *a);
-    match answer {
-        Some(Forced::No) => None,
-        Some(Forced::Sum) => access_sum(MINIMUM, Forced::Sum, terms, money).map(|(m, _)| m).or(terms.minimum_charge),
-        _ => terms.minimum_charge,
+    let sum = |answer| access_sum(Access::MinimumCharge, answer, terms, money).map(|(m, _)| m);
+    match job.answer(Access::MinimumCharge) {
+        Forced::No => None,
+        Forced::Sum => sum(Forced::Sum).or(terms.minimum_charge),
+        Forced::Yes | Forced::Unanswered => terms.minimum_charge,
     }
 }
 
@@ -198,10 +197,10 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
     labour(&mut sheet, programme, terms);
-    skips(&mut sheet, job, programme, terms);
+    tipping(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = capital(super::sale::question(&answer.name));
-        sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
+        let label = capital(answer.question.words());
+        sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
         sheet.book(answer.work, None, answer.sum);
     }
     extras(&mut sheet, programme, money);
@@ -313,35 +312,36 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-// ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
+// ---- Tipping, extras, and what comes on top ------------------------------------------------------------------------
 
-/// Whole skips by volume, and by mass where both masses are known; the larger counts.
-fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
-    if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
-        return;
-    }
+/// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
+/// taken away costs the firm nothing; every other way has its price: see `checks`.
+fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+    let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
+    let (covering, many) = (&strip.covering, &strip.tip.load.1);
     let area = programme.stripped.square_metres();
-    let volume = area * terms.strip_volume;
-    let mut skips = (volume / terms.skip_volume).ceil();
+    let each = terms.volume_of(covering);
+    let volume = area * each;
+    let mut loads = (volume / load.holds).ceil();
     let (a, v) = (area.round_dp(3).normalize(), volume.round_dp(3).normalize());
+    let whose = if each == covering.volume { &covering.words } else { "strip_volume" };
     let mut working = vec![format!(
-        "{a} m² × strip_volume {} m³/m² = {v} m³; ÷ {} m³ = {skips}, up to whole skips",
-        terms.strip_volume.normalize(),
-        terms.skip_volume.normalize()
+        "{a} m² × {whose} {} m³/m² = {v} m³; ÷ {} m³ = {loads}, up to whole {many}",
+        each.normalize(),
+        load.holds.normalize()
     )];
-    if let (Some(most), Some(each)) = (terms.skip_mass, terms.strip_mass) {
-        let mass = area * each.as_kg();
+    if let Some(most) = load.bears {
+        let each = terms.mass_of(covering).as_kg();
+        let mass = area * each;
         let by_mass = (mass / most.as_kg()).ceil();
         let (m, most) = (mass.round_dp(1).normalize(), most.as_kg().normalize());
-        working.push(format!(
-            "{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole skips",
-            each.as_kg().normalize()
-        ));
-        skips = skips.max(by_mass);
+        working
+            .push(format!("{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole {many}", each.normalize()));
+        loads = loads.max(by_mass);
     }
-    working.push(format!("{skips} × {}", terms.skip));
-    sheet.add("cost.strip", "Skips", terms.skip * skips, working);
-    sheet.book(WorkKind::CartAway, None, terms.skip * skips);
+    working.push(format!("{loads} × {}", load.cost));
+    sheet.add("cost.strip", &capital(many), load.cost * loads, working);
+    sheet.book(WorkKind::CartAway, None, load.cost * loads);
 }
 
 fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {

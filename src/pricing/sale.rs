@@ -8,7 +8,6 @@ use super::costs::{self, Built, Part};
 use super::money::Money;
 use super::terms::{ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, vat};
-use crate::model::job::FORCED_QUESTIONS;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
@@ -249,9 +248,9 @@ fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, mad
 
 fn label(part: Part, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
-        Part::Strip => match job.strip.as_ref().is_some_and(|s| s.tip == "skip") {
-            true => "Strip the old covering and take it away by skip".into(),
-            false => "Strip the old covering and take it away".into(),
+        Part::Strip => match &job.strip {
+            Some(strip) => format!("Strip the old covering and {}", strip.tip.words),
+            None => "Strip the old covering".into(),
         },
         Part::Deck => deck_label(job).into(),
         Part::Covering => "Edge trims and glass-fibre covering".into(),
@@ -277,14 +276,7 @@ fn deck_label(job: &Job) -> &'static str {
     }
 }
 
-/// The question behind an access answer: `scaffold or edge protection`.
-pub(super) fn question(name: &str) -> &str {
-    FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
-}
-
 fn access_label(job: &Job) -> String {
-    use crate::model::job::Forced;
-    let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
-    let words: Vec<&str> = wanted.map(|(name, _)| question(name)).collect();
-    capital(&words.join("; "))
+    let asked = job.wanted().filter(|(question, _)| question.is_for_the_householder());
+    capital(&asked.map(|(question, _)| question.words()).collect::<Vec<_>>().join("; "))
 }

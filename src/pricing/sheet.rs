@@ -110,15 +110,14 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
             (sum, format!("{}: {} h × {} an hour = {sum}", c.name, rules.day_hours.normalize(), c.hour))
         }
     };
-    let yes = |name: &String| job.access.iter().any(|(n, a)| n == name && *a == Forced::Yes);
-    let hired = terms.access_day.iter().filter(|(name, _)| yes(name));
+    let hired = terms.access_day.iter().filter(|(question, _)| job.answer(*question) == Forced::Yes);
     let plant = money.extras.iter().filter(|e| e.kind.in_total()).filter_map(|e| match e.sum {
         ExtraSum::CostADay(sum) => Some((sum, format!("{}: {sum} a day", e.title()))),
         ExtraSum::Cost(_) | ExtraSum::Price(_) => None,
     });
     let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
         .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
-        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", capital(super::sale::question(name))))))
+        .chain(hired.map(|(question, sum)| (*sum, format!("{}: {sum} a day", capital(question.words())))))
         .chain(plant)
         .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();
@@ -135,7 +134,7 @@ fn shifts(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Vec<Shift> {
         working: vec![format!("the crew, the way there and what is hired by the day: {day}; see sheet.day")],
     };
     let all = [Some(lost), resin(pricing, basis), trim(pricing, basis, day), prices(pricing, basis), hours(basis)];
-    let mut found: Vec<Shift> = all.into_iter().chain([skip(pricing, basis)]).flatten().collect();
+    let mut found: Vec<Shift> = all.into_iter().chain([load(pricing, basis)]).flatten().collect();
     found.sort_by(|a, b| b.cost.cmp(&a.cost).then(a.id.cmp(b.id)));
     found
 }
@@ -206,11 +205,13 @@ fn hours(basis: Basis<'_>) -> Option<Shift> {
     (cost > Money::ZERO).then_some(Shift { id: "shift.hours", label, cost, working })
 }
 
-fn skip(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+/// One load of old covering more than was counted.
+fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
     pricing.costs.iter().find(|c| c.id == "cost.strip")?;
-    let cost = basis.terms.skip;
-    let working = vec![format!("one skip at {cost}")];
-    Some(Shift { id: "shift.skip", label: "One skip more".into(), cost, working })
+    let tip = &basis.job.strip.as_ref()?.tip;
+    let cost = basis.terms.load(tip)?.cost;
+    let working = vec![format!("one {} at {cost}", tip.load.0)];
+    Some(Shift { id: "shift.load", label: format!("One {} more", tip.load.0), cost, working })
 }
 
 // ---- Figures with their working ------------------------------------------------------------------------------------

@@ -46,6 +46,7 @@ pub(super) fn plan(
     let stops = stops(&groups, &sections, take_off, stripped);
     warnings.extend(stops.iter().map(Stop::advice));
     topcoat(&mut site, job, rules, work, &mut warnings);
+    second_coat(&mut site, work);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
         site.fill(i, w.hours);
     }
@@ -312,6 +313,27 @@ fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings:
         }
     }
     site.fill(i, work[i].hours);
+}
+
+/// The second coat of a surface with aggregate, once the first is hard: today where all of it still fits, else on the
+/// next day.
+fn second_coat(site: &mut Site, work: &[Labour]) {
+    let mut coats = work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat);
+    let (Some((_, first)), Some((i, second))) = (coats.next(), coats.next()) else { return };
+    let standing = first.wait_after * site.crew;
+    if standing + second.hours <= site.left {
+        if let Some(day) = site.days.last_mut() {
+            day.standing += standing;
+        }
+        site.left -= standing;
+    } else {
+        let night = Decimal::from(24) - site.elapsed();
+        site.new_day();
+        if let Some(idle) = site.idle.last_mut() {
+            *idle = whole_days((first.wait_after - night).max(Decimal::ZERO));
+        }
+    }
+    site.fill(i, second.hours);
 }
 
 /// Whole days that so many hours take.

@@ -176,7 +176,7 @@ pub fn plan(
     holidays: &[Date],
 ) -> Programme {
     let air = job.conditions.air;
-    let work = labour::operations(&take_off.works, &take_off.lines, rules);
+    let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
     let notices: Vec<Problem> =

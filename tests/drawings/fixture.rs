@@ -8,11 +8,12 @@ use std::collections::BTreeMap;
 use time::macros::date;
 use wetout::cutting::Proof;
 use wetout::documents::Worked;
+use wetout::geometry::segment::turn;
 use wetout::model::firm::{Accent, Person};
-use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
+use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
 use wetout::model::shape::*;
-use wetout::model::{Fall, Finish, Firm, Job, Length, Mass, Photo, Products, Range, Rules};
-use wetout::pricing::terms::{StagePart, StageRule, Target, Vat, VatRounding};
+use wetout::model::{Access, Fall, Finish, Firm, Flashing, Job, Length, Mass, Photo, Products, Range, Rules};
+use wetout::pricing::terms::{Load, StagePart, StageRule, Target, Vat, VatRounding};
 use wetout::pricing::{
     Cost, Drops, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine,
 };
@@ -165,7 +166,7 @@ pub fn roof(name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
                 detail: None,
             }),
             upstand: (finish == Finish::Wall).then(|| mm(150)),
-            flashing: (finish == Finish::Wall).then(|| "lead".into()),
+            flashing: (finish == Finish::Wall).then_some(Flashing::Lead),
             ladder_point: (name == "left").then(|| mm(300)),
         }
     };
@@ -182,7 +183,7 @@ pub fn roof(name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
         way_off: Some("back".into()),
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
         laminate: LaminateChoice { mat: 450, layers: 1 },
-        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
+        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: crate::support::surface("smooth") },
         wall_above: None,
         roof_above: None,
         build_up: None,
@@ -438,13 +439,13 @@ fn party(name: &str, street: &str, phone: &str, email: &str) -> Party {
 fn job(roofs: Vec<Roof>) -> Job {
     let customer = party("Mrs J. Ackroyd-Pell", "14 Larkspur Close", "07700 900451", "j.ackroyd-pell@home.example");
     let access = [
-        ("scaffold", Forced::Yes),
-        ("permits", Forced::No),
-        ("parking", Forced::Unanswered),
-        ("render_cutting", Forced::Unanswered),
-        ("aerials", Forced::No),
-        ("disturbed_tiles", Forced::No),
-        ("minimum_charge", Forced::Unanswered),
+        (Access::Scaffold, Forced::Yes),
+        (Access::Permits, Forced::No),
+        (Access::Parking, Forced::Unanswered),
+        (Access::RenderCutting, Forced::Unanswered),
+        (Access::Aerials, Forced::No),
+        (Access::DisturbedTiles, Forced::No),
+        (Access::MinimumCharge, Forced::Unanswered),
     ];
     Job {
         reference: "26-041".into(),
@@ -459,10 +460,10 @@ fn job(roofs: Vec<Roof>) -> Job {
             hospital: Some("Wexbury General, Infirmary Road".into()),
         },
         customer,
-        access: access.map(|(n, a)| (n.to_owned(), a)).into(),
+        access: access.into(),
         conditions: Conditions { air: Some(Range { low: dec(8, 0), high: dec(13, 0) }), ..Conditions::default() },
         roofs,
-        strip: Some(Strip { covering: "felt".into(), tip: "skip".into() }),
+        strip: Some(crate::support::strip("felt", "skip")),
         asbestos: Answer::No,
         flashing: By::Us,
         delivery: Delivery {
@@ -515,14 +516,12 @@ fn terms() -> Terms {
         contingency: dec(5, 0),
         target: Target::Margin(dec(2832, 2)),
         vat: Vat { registered: true, rate: dec(20, 0), rounding: VatRounding::TotalNearest },
-        skip: Money::pence(26_000),
-        skip_volume: dec(6, 0),
-        strip_volume: dec(5, 2),
+        loads: vec![Load::skip(Money::pence(26_000), dec(6, 0), None)],
+        strip_volume: Some(dec(5, 2)),
         scaffold: Money::pence(42_000),
         access: Vec::new(),
         access_day: Vec::new(),
         vat_rates: Vec::new(),
-        skip_mass: None,
         strip_mass: None,
         round_total_to: None,
         minimum_charge: None,

@@ -248,7 +248,7 @@ impl Plan<'_> {
             if let Some(at) = edge.ladder_point {
                 self.ladder(sheet, frame, i, at.as_mm() as f64);
                 notes.push(format!(
-                    "Ladder point on {}, {} from the edge\u{2019}s start.",
+                    "Ladder point on {}, its middle {} from the edge\u{2019}s start.",
                     edge.label(),
                     wording::metres(at)
                 ));

@@ -9,7 +9,7 @@ use super::lines::folded;
 use super::sheet::{Sheet, dashes, pen, spot};
 use crate::model::gutter::GutterShape;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Length, Rules};
+use crate::model::{Finish, Flashing, Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 
@@ -26,8 +26,8 @@ pub struct Build<'a> {
     pub gutter: Option<&'a Gutter>,
     /// What is left of the upstand at a wall, above the finished roof.
     pub upstand: Option<Length>,
-    /// The cover flashing, as written.
-    pub flashing: Option<&'a str>,
+    /// The cover flashing at a wall.
+    pub flashing: Flashing,
 }
 
 /// Draws the section of one finish.
@@ -327,17 +327,24 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.bandage(-115.0, build);
     s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
     s.note(-30.0, 24.0, "laminate up to the top of the fillet");
+    let least = build.rules.least_upstand;
+    if !build.flashing.is_cut_in() {
+        s.note(-9.0, tall - 4.0, format!("{} is part of this work", build.flashing.words()));
+        let words = match build.upstand {
+            Some(left) => format!("wall {left} above the finished roof; at least {least} is asked for"),
+            None => format!("wall at least {least} above the finished roof"),
+        };
+        return s.note(0.0, upstand, words);
+    }
     s.path(
         &[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)],
         pen(Ink::Grey(0.25), 2.4),
     );
-    let flashing = build.flashing.unwrap_or("cover");
     s.note(
         -15.0,
         (upstand + tall) / 2.0,
-        format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover),
+        format!("{}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover),
     );
-    let least = build.rules.least_upstand;
     let words = match build.upstand {
         Some(left) => format!("chase in the wall, {left} above the finished roof; at least {least} is asked for"),
         None => format!("chase in the wall; upstand at least {least} above the finished roof"),

@@ -3,18 +3,19 @@
 //! Given the raw firm file and the folder that it stands in; gives the firm, its terms and its rules. The logo is read
 //! here, and must be a PNG or a JPEG that can be measured.
 
-use super::job::{lift, stage_rules};
+use super::job::{lift, no_question, stage_rules};
+use super::trade;
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::reading::{List, Named, Slot};
-use crate::job_file::read::suggest;
 use crate::model::firm::{Accent, Person, Picture};
-use crate::model::job::{FORCED_QUESTIONS, Party};
+use crate::model::job::Party;
 use crate::model::lift::Lift;
 use crate::model::problem::Source;
-use crate::model::{Firm, Problem, Rules};
-use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
+use crate::model::tipping::{SKIP, VAN};
+use crate::model::{Access, Firm, Mass, Problem, Rules, Trade};
+use crate::pricing::terms::{CrewRate, Load, RateFrom, Target, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -36,10 +37,13 @@ pub struct BuiltFirm {
     pub lift: Option<Lift>,
     /// Its rules, the usual ones where it names none.
     pub rules: Rules,
+    /// The words of the trade, its own among them.
+    pub trade: Trade,
 }
 
 /// Builds the firm.
-pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+pub fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+    let (trade, own_loads) = trade::of_firm(&mut raw, found);
     let given: GivenRules = raw_rules(raw.rules);
     rules::check(&given, found);
     let (mut people, mut crew) = (Vec::new(), Vec::new());
@@ -54,7 +58,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
     }
     let registered =
         raw.money.given().and_then(|m| m.vat.given()).and_then(|v| v.registered.given()).is_some_and(|r| r.0);
-    let terms = raw.money.take().and_then(|m| terms(m, crew, found));
+    let terms = raw.money.take().and_then(|m| terms(m, crew, own_loads, found));
     let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
     let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
         vat_number(&party, registered, found);
@@ -82,7 +86,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
+    BuiltFirm { firm, terms, rules: given.rules, trade, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
@@ -132,8 +136,9 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     }
 }
 
-fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option<Terms> {
+fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &mut Vec<Problem>) -> Option<Terms> {
     let target = target(&raw, found);
+    let loads = loads(&mut raw, own_loads, found);
     let mut raw_vat = raw.vat.take();
     let vat_rates = raw_vat.as_mut().map(|v| vat_rates(std::mem::take(&mut v.rates))).unwrap_or_default();
     let vat = raw_vat.and_then(|v| vat(v, found));
@@ -159,10 +164,6 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         let r = r.take()?;
         Some((r.item.take()?.0, r.unit.take()?.0, r.rate.take()?))
     });
-    let skip_volume = raw.skip_volume.take().map(|v| v.0);
-    if skip_volume.is_some_and(|v| v.is_zero()) {
-        found.push(Problem::fault("money.skip_volume", "a skip cannot hold nothing", "write, for example, `4.6 m3`"));
-    }
     Some(Terms {
         crew,
         travel_day: raw.travel_day.take()?,
@@ -171,19 +172,46 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         target: target?,
         vat: vat?,
         vat_rates,
-        skip: raw.skip.take()?,
-        skip_volume: skip_volume?,
-        strip_volume: raw.strip_volume.take()?.0,
+        loads: loads?,
+        strip_volume: raw.strip_volume.take().map(|v| v.0),
         scaffold: raw.scaffold.take()?,
         access,
         access_day,
-        skip_mass: raw.skip_mass.take(),
         strip_mass: raw.strip_mass.take(),
         minimum_charge: raw.minimum_charge.take(),
         round_total_to: raw.round_total_to.take(),
         stages: stages?,
         rot_rates: rot_rates.collect(),
     })
+}
+
+/// What a skip, a load of the van and each of the firm's own loads cost and hold. One of the firm's own with the key of
+/// another stands in its place.
+fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option<Vec<Load>> {
+    let volumes = [("skip_volume", &raw.skip_volume, "skip"), ("van_volume", &raw.van_volume, "van")];
+    for (key, slot, what) in volumes {
+        if slot.given().is_some_and(|v| v.0.is_zero()) {
+            let fault = format!("a {what} cannot hold nothing");
+            found.push(Problem::fault(format!("money.{key}"), fault, "write, for example, `4.6 m3`"));
+        }
+    }
+    let (load, holds, bears) =
+        (std::mem::take(&mut raw.van_load), std::mem::take(&mut raw.van_volume), std::mem::take(&mut raw.van_mass));
+    let (paid, sized) = (!load.is_missing(), !holds.is_missing());
+    if paid != sized || (!paid && !bears.is_missing()) {
+        let lacks = if paid { "van_volume" } else { "van_load" };
+        found.push(Problem::fault(
+            format!("money.{lacks}"),
+            format!("a load of the van is only known with what it costs and what it holds: `{lacks}` is missing"),
+            "write both, for example `van_load: 38.00` and `van_volume: 1.5 m3`, or neither",
+        ));
+    }
+    let van = load.take().zip(holds.take()).map(|(cost, holds)| Load::van(cost, holds.0, bears.take()));
+    let bears: Option<Mass> = std::mem::take(&mut raw.skip_mass).take();
+    let skip = Load::skip(std::mem::take(&mut raw.skip).take()?, std::mem::take(&mut raw.skip_volume).take()?.0, bears);
+    let own_has = |key: &str| own.iter().any(|l| l.key == key);
+    let usual = [Some(skip).filter(|_| !own_has(SKIP)), van.filter(|_| !own_has(VAN))];
+    Some(usual.into_iter().flatten().chain(own.iter().cloned()).collect())
 }
 
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
@@ -230,6 +258,12 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
         let fault = "a firm that is registered for VAT states its rate";
         found.push(Problem::fault("money.vat.rate", fault, "add `rate: 20 %`; ask your accountant which rate applies"));
     }
+    if !registered && raw.rate.is_missing() {
+        let fault =
+            "a firm that is not registered for VAT pays it on materials and cannot reclaim it: its rate is missing";
+        let cure = "write the rate that you pay on materials, as `vat: {registered: no, rate: 20 %}`";
+        found.push(Problem::fault("money.vat.rate", fault, cure));
+    }
     let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
     if rate > Decimal::ONE_HUNDRED {
         found.push(Problem::fault(
@@ -251,16 +285,14 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
-    let known: Vec<&str> =
-        FORCED_QUESTIONS.iter().map(|q| q.0).filter(|n| !matches!(*n, "scaffold" | "minimum_charge")).collect();
+fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
+    let asked = || Access::all().filter(|a| !matches!(a, Access::Scaffold | Access::MinimumCharge));
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {
-        if !known.contains(&name.as_str()) {
-            let fault = format!("`{name}` is not one of the questions of `access`");
-            found.push(Problem::fault(format!("money.{key}.{name}"), fault, suggest::cure(&name, &known)));
+        match asked().find(|a| a.key() == name) {
+            Some(question) => sums.extend(sum.take().map(|s| (question, s))),
+            None => found.push(no_question(&format!("money.{key}.{name}"), &name, asked())),
         }
-        sums.extend(sum.take().map(|s| (name, s)));
     }
     sums
 }

@@ -5,17 +5,19 @@
 
 use super::measured::too_many;
 use super::roof::{Stock, roof};
-use super::stages;
+use super::{stages, trade};
 use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
+use crate::job_file::raw::job::{
+    RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, RawStrip, texts,
+};
 use crate::job_file::read::reading::{List, Named, Slot};
 use crate::job_file::read::scalars::{Part, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
-use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
+use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
-use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
+use crate::model::{Access, Finish, Job, Length, Mass, Problem, Roof, Trade};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use rust_decimal::Decimal;
@@ -43,7 +45,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
-    let strip = raw.strip.take().and_then(|s| Some(Strip { covering: s.covering.take()?.0, tip: s.tip.take()?.0 }));
+    let strip = raw.strip.take().and_then(|s| strip(s, stock.trade, found));
     unsaid(
         [
             ("conditions", raw.conditions.is_missing()),
@@ -129,6 +131,18 @@ fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
         };
         found.push(Problem::assumed(key, fault, cure));
     }
+}
+
+/// What comes off and how it leaves, each a word that has figures.
+fn strip(raw: RawStrip, trade: &Trade, found: &mut Vec<Problem>) -> Option<Strip> {
+    let covering = raw.covering.take().and_then(|word| {
+        trade::named(&word.0, &trade.coverings, ("an old covering", "coverings"), "strip.covering", found)
+    });
+    let tip = raw
+        .tip
+        .take()
+        .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), "strip.tip", found));
+    Some(Strip { covering: covering?, tip: tip? })
 }
 
 fn roofs(
@@ -264,44 +278,42 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
     }
 }
 
-type Sums = Vec<(String, Money)>;
+type Sums = Vec<(Access, Money)>;
 
 /// The answers in the order of the questions, and the sums that some of them give.
-fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String, Forced)>, Sums) {
-    let known: Vec<&str> = FORCED_QUESTIONS.iter().map(|(name, _)| *name).collect();
+fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access, Forced)>, Sums) {
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
-    for (name, _) in given.iter().filter(|(name, _)| !known.contains(&name.as_str())).take(50) {
-        let fault = format!("`{name}` is not one of the questions of `access`");
-        found.push(Problem::fault(format!("access.{name}"), fault, suggest::cure(name, &known)));
+    for (name, _) in given.iter().filter(|(name, _)| Access::of(name).is_none()).take(50) {
+        found.push(no_question(&format!("access.{name}"), name, Access::all()));
     }
-    let answer = |name: &str| given.iter().find(|(n, _)| n == name).map(|(_, slot)| slot);
+    let answer = |asked: Access| given.iter().find(|(n, _)| Access::of(n) == Some(asked)).map(|(_, slot)| slot);
     let mut sums = Vec::new();
-    let answers: Vec<(String, Forced)> = known
-        .iter()
-        .map(|name| {
-            let forced = match answer(name).and_then(Slot::given) {
-                Some(YesNoSum::Yes) => Forced::Yes,
-                Some(YesNoSum::No) => Forced::No,
-                Some(YesNoSum::Sum(sum)) => {
-                    sums.push(((*name).to_owned(), *sum));
-                    Forced::Sum
-                }
-                None => Forced::Unanswered,
-            };
-            ((*name).to_owned(), forced)
-        })
-        .collect();
-    let open: Vec<String> = FORCED_QUESTIONS
-        .iter()
-        .filter(|(name, _)| answer(name).is_none())
-        .map(|(name, what)| format!("{what} (`{name}`)"))
+    let mut forced = |asked: Access| match answer(asked).and_then(Slot::given) {
+        Some(YesNoSum::Yes) => Forced::Yes,
+        Some(YesNoSum::No) => Forced::No,
+        Some(YesNoSum::Sum(sum)) => {
+            sums.push((asked, *sum));
+            Forced::Sum
+        }
+        None => Forced::Unanswered,
+    };
+    let answers = Access::all().map(|asked| (asked, forced(asked))).collect();
+    let open: Vec<String> = Access::all()
+        .filter(|asked| answer(*asked).is_none())
+        .map(|asked| format!("{} (`{}`)", asked.words(), asked.key()))
         .collect();
     if !open.is_empty() && !bad {
         let fault = format!("not answered, and so not included in the price: {}", suggest::listed(&open, "and"));
         found.push(Problem::assumed("access", fault, "answer each under `access:` with `yes`, `no` or a sum"));
     }
     (answers, sums)
+}
+
+/// A key that is none of the questions.
+pub fn no_question(path: &str, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
+    let known: Vec<&str> = asked.map(Access::key).collect();
+    Problem::fault(path, format!("`{key}` is not one of the questions of `access`"), suggest::cure(key, &known))
 }
 
 fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> By {

@@ -1,7 +1,9 @@
 //! Options: the job as its file says it, with a small change made, read as any job is.
 //!
 //! Given the outline of a job that stands and its list of options; gives one changed job each, and every problem that the
-//! change brings, told in the option's place. Groups are merged setting by setting; any other value is replaced. Where
+//! change brings, told in the option's place. Groups are merged setting by setting. A list of things (extras, roofs,
+//! holes, notes, exclusions) is added to the job's; what is to be left out is named under `without`. Any other value is
+//! replaced, and so is a list that is one value: a point, a size, a walk, the stretches of an edge, the payments. Where
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
@@ -23,6 +25,8 @@ const MOST_OPTIONS: usize = 20;
 const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
 /// The keys by which entries of a list are named.
 const NAMES: [&str; 3] = ["name", "edge", "item"];
+/// The lists whose entries are things of their own: an option adds to them.
+const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 
@@ -70,21 +74,29 @@ struct Reading<'a> {
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
     fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
-        let whole = format!("options[{}].change", self.n);
-        let change = change_of(tree, self.n)?;
-        let mut merge = Merge { places: vec![(String::new(), whole.clone())], faults: Vec::new() };
+        let (whole, without) = (format!("options[{}].change", self.n), format!("options[{}].without", self.n));
+        let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
+        let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
+        let mut merge = Merge { places: vec![(String::new(), at)], faults: Vec::new() };
         let mut changed = tree.clone();
-        match (&mut changed, change) {
-            (Tree::Group(settings), Tree::Group(change)) if !change.is_empty() => {
-                settings.retain(|(key, _)| key != "options");
-                merge.refuse_fixed(change, &whole);
-                merge.group(settings, change, "", &whole);
+        if let Tree::Group(settings) = &mut changed {
+            settings.retain(|(key, _)| key != "options");
+            if let Some(Tree::Group(names)) = left_out {
+                merge.leave_out(settings, names, &without);
             }
-            _ => merge.faults.push(Problem::fault(
-                whole,
-                "an option needs the settings that it changes",
-                "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`",
-            )),
+            match change {
+                Some(Tree::Group(change)) if !change.is_empty() => {
+                    merge.refuse_fixed(change, &whole);
+                    merge.group(settings, change, "", &whole);
+                }
+                None if left_out.is_some() => {}
+                _ => merge.faults.push(Problem::fault(
+                    whole,
+                    "an option needs the settings that it changes",
+                    "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or \
+                     name what it leaves out, as `without: {extras: [Paint the fascia]}`",
+                )),
+            }
         }
         let Merge { places, faults } = merge;
         if !faults.is_empty() {
@@ -111,9 +123,9 @@ impl Reading<'_> {
     }
 }
 
-fn change_of(tree: &Tree, n: usize) -> Option<&Tree> {
+fn part_of<'a>(tree: &'a Tree, n: usize, key: &str) -> Option<&'a Tree> {
     let Tree::List(options) = tree.get("options")? else { return None };
-    options.get(n)?.get("change")
+    options.get(n)?.get(key)
 }
 
 // ---- Making the change ---------------------------------------------------------------------------------------------
@@ -147,11 +159,57 @@ impl Merge {
     }
 
     fn setting(&mut self, setting: &mut Tree, change: &Tree, job: String, file: String) {
+        let key = job.rsplit('.').next().unwrap_or(&job).to_owned();
+        if let (Tree::List(entries), Tree::List(more)) = (&mut *setting, change)
+            && ADDED_TO.contains(&key.as_str())
+        {
+            return self.add(entries, more, &job, &file);
+        }
         self.places.push((job.clone(), file.clone()));
         match (setting, change) {
             (Tree::Group(settings), Tree::Group(change)) => self.group(settings, change, &job, &file),
             (Tree::List(entries), Tree::Group(change)) => self.entries(entries, change, &job, &file),
             (setting, change) => *setting = change.clone(),
+        }
+    }
+
+    /// Adds entries to a list of the job. One with the name of an entry that is there already is refused: it would stand
+    /// there twice.
+    fn add(&mut self, entries: &mut Vec<Tree>, more: &[Tree], job: &str, file: &str) {
+        for (i, entry) in more.iter().enumerate() {
+            let (job, file) = (format!("{job}[{}]", entries.len()), format!("{file}[{i}]"));
+            if let Some(name) = entry.name().filter(|name| entries.iter().any(|e| e.name() == Some(*name))) {
+                let fault = format!("`{name}` is in the job already, and a list of an option is added to the job's");
+                let cure = format!("to change it, write its settings below its name, as `{{{name}: {{…}}}}`");
+                self.faults.push(Problem::fault(file.clone(), fault, cure));
+            }
+            self.places.push((job, file));
+            entries.push(entry.clone());
+        }
+    }
+
+    /// Takes what is named out of the job's lists. Holes are looked for on every roof.
+    fn leave_out(&mut self, settings: &mut [(String, Tree)], names: &[(String, Tree)], file: &str) {
+        for (key, names) in names {
+            let Tree::List(names) = names else { continue };
+            for (i, name) in names.iter().enumerate() {
+                let Tree::Text(name) = name else { continue };
+                let (mut hit, mut known) = (false, Vec::new());
+                for list in lists(settings, key) {
+                    known.extend(list.iter().filter_map(|e| e.name().map(str::to_owned)));
+                    let before = list.len();
+                    list.retain(|entry| entry.name() != Some(name));
+                    hit |= list.len() < before;
+                }
+                if !hit {
+                    let fault = format!("`{name}` is not in the `{key}` of the job");
+                    let cure = match known.is_empty() {
+                        true => format!("take it out: the job has no `{key}`"),
+                        false => suggest::cure(name, &known),
+                    };
+                    self.faults.push(Problem::fault(format!("{file}.{key}[{i}]"), fault, cure));
+                }
+            }
         }
     }
 
@@ -186,4 +244,42 @@ fn names(entries: &[Tree]) -> Vec<String> {
         _ => None,
     };
     entries.iter().filter_map(name).chain([EVERY.to_owned()]).collect()
+}
+
+/// The lists of the job that a key of `without` names.
+fn lists<'a>(settings: &'a mut [(String, Tree)], key: &str) -> Vec<&'a mut Vec<Tree>> {
+    let above = match key {
+        "holes" => "roofs",
+        "notes" | "exclusions" => "quote",
+        _ => return settings.iter_mut().filter(|(k, _)| k == key).filter_map(|(_, v)| v.list_mut()).collect(),
+    };
+    let Some((_, above)) = settings.iter_mut().find(|(k, _)| k == above) else { return Vec::new() };
+    let groups = match above {
+        Tree::List(roofs) => roofs.iter_mut().collect(),
+        other => vec![other],
+    };
+    groups.into_iter().filter_map(|group| group.get_mut(key)?.list_mut()).collect()
+}
+
+impl Tree {
+    /// What an entry of a list is called: by its name, or by its own text.
+    fn name(&self) -> Option<&str> {
+        match self {
+            Tree::Text(text) => Some(text),
+            Tree::Group(_) => NAMES.iter().find_map(|key| match self.get(key) {
+                Some(Tree::Text(name)) => Some(name.as_str()),
+                _ => None,
+            }),
+            Tree::Empty | Tree::List(_) => None,
+        }
+    }
+
+    fn list_mut(&mut self) -> Option<&mut Vec<Tree>> {
+        if let Tree::List(entries) = self { Some(entries) } else { None }
+    }
+
+    fn get_mut(&mut self, key: &str) -> Option<&mut Tree> {
+        let Tree::Group(settings) = self else { return None };
+        settings.iter_mut().find(|(k, _)| k == key).map(|(_, v)| v)
+    }
 }

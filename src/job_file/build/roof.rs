@@ -12,7 +12,7 @@ use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
-use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
+use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, Trade};
 use crate::takeoff::layout::holes as placed;
 use rust_decimal::Decimal;
 
@@ -23,11 +23,13 @@ pub struct Stock<'a> {
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
     pub products: Option<Shelf<'a>>,
+    /// The words of the trade, the firm's own among them.
+    pub trade: &'a Trade,
 }
 
 /// Builds a roof. `path` is its path in the job file.
 pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
-    let Stock { rules, products } = stock;
+    let Stock { rules, products, trade } = stock;
     let shape =
         raw.outline.take().and_then(|o| measured::outline(o, &format!("{path}.outline"), rules.misclosure, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
@@ -64,7 +66,7 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
     });
     let deck = raw.deck.take().and_then(|d| choices::deck(d, products, rules, path, found));
     let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
-    let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, path, found));
+    let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
     let roof_above = roof_above(raw.roof_above, path, found);
     Some(Roof {
@@ -263,13 +265,6 @@ fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
                 format!("{}.upstand", edge.path),
                 format!("the upstand at `{label}` was not measured: {} is taken to be there", rules.least_upstand),
                 format!("measure it and add `upstand: {}`", rules.least_upstand),
-            ));
-        }
-        if edge.flashing.is_none() {
-            found.push(Problem::assumed(
-                format!("{}.flashing", edge.path),
-                format!("the flashing at `{label}` is not said: lead is taken"),
-                "add `flashing: lead`, or `flashing: none`",
             ));
         }
     }

@@ -4,7 +4,7 @@ use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
 use crate::job_file::read::reading::{List, Named, Slot, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Percent, Text, Volume, YesNo, choose};
+use crate::job_file::read::scalars::{CubicMetresEach, HoursEach, KilogramsEach, Percent, Text, Volume, YesNo, choose};
 use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;
@@ -24,6 +24,9 @@ settings! {
         needs: List<Text>;
         payment: List<Text>;
         lift: RawLift;
+        coverings: List<RawCovering>;
+        tips: List<RawTip>;
+        surfaces: List<RawSurface>;
         money: RawMoney, needed "{margin: 25 %, …}";
         rules: GivenRules;
     }
@@ -74,8 +77,11 @@ settings! {
         vat: RawVat, needed "{registered: yes, rate: 20 %}";
         skip: Money, needed "280.00";
         skip_volume: Volume, needed "4.6 m3";
-        strip_volume: Volume, needed "0.03 m3";
         skip_mass: Mass;
+        van_load: Money;
+        van_volume: Volume;
+        van_mass: Mass;
+        strip_volume: Volume;
         strip_mass: Mass;
         scaffold: Money, needed "450.00";
         access: Named<Money>;
@@ -84,6 +90,53 @@ settings! {
         round_total_to: Money;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         rot_rates: List<RawRate>;
+    }
+}
+
+settings! {
+    /// An old covering that the firm adds.
+    pub struct RawCovering = "a covering" {
+        key: Text, needed "tiles";
+        words: Text, needed "concrete tiles";
+        volume: CubicMetresEach, needed "0.06 m3/m2";
+        mass: KilogramsEach, needed "45 kg/m2";
+        hours: HoursEach, needed "0.25 h/m2";
+        waste: RawOldWaste, needed "{code: 17 01 03, how: Skip.}";
+    }
+}
+
+settings! {
+    /// What becomes of it.
+    pub struct RawOldWaste = "`waste`" {
+        code: Text, needed "17 01 03";
+        how: Text, needed "Skip.";
+    }
+}
+
+settings! {
+    /// A way to tip that the firm adds.
+    pub struct RawTip = "a way to tip" {
+        key: Text, needed "grab lorry";
+        words: Text, needed "take it away by grab lorry";
+        crew: Text, needed "It goes onto the heap by the road.";
+        load: Text, needed "grab load";
+        loads: Text, needed "grab loads";
+        cost: Money, needed "310.00";
+        holds: Volume, needed "12 m3";
+        bears: Mass;
+    }
+}
+
+settings! {
+    /// A surface of the topcoat that the firm adds.
+    pub struct RawSurface = "a surface" {
+        key: Text, needed "coarse grip";
+        words: Text, needed "slip-resistant, with a coarse grain";
+        role: Text, needed "aggregate.coarse";
+        grade: Text, needed "1 to 2 mm";
+        rate: KilogramsEach, needed "1.6 kg/m2";
+        topcoat: Percent, needed "100 %";
+        hours: HoursEach, needed "0.2 h/m2";
     }
 }
 

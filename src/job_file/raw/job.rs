@@ -11,7 +11,7 @@ use crate::job_file::read::scalars::{
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Length};
+use crate::model::{Area, Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::programme::Operation;
@@ -144,7 +144,7 @@ settings! {
         go: Length;
         gutter: RawGutter;
         upstand: Length;
-        flashing: Text;
+        flashing: Flashing;
         ladder_point: Length;
         joints: Joints;
     }
@@ -245,8 +245,19 @@ settings! {
     /// An alternative.
     pub struct RawOption = "an option" {
         name: Text, needed "Heavier mat";
-        change: Anything, needed "{roofs: {Main roof: {laminate: {mat: 600}}}}";
+        change: Anything;
+        without: RawWithout;
         show: Show;
+    }
+}
+
+settings! {
+    /// What an option leaves out, by name.
+    pub struct RawWithout = "`without`" {
+        extras: List<Text>;
+        holes: List<Text>;
+        notes: List<Text>;
+        exclusions: List<Text>;
     }
 }
 

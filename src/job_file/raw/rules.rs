@@ -237,9 +237,10 @@ fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 19] {
     ]
 }
 
-fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 13] {
+fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 14] {
     [
         ("topcoat_rate", r.topcoat_rate),
+        ("aggregate_rate", r.aggregate_rate),
         ("gel_at_20", r.gel_at_20),
         ("max_pot", r.max_pot),
         ("laying_rate", r.laying_rate),
@@ -256,13 +257,16 @@ fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 13] {
 }
 
 /// Numbers with bounds. Glass fraction: drier than 0.4 or richer than 0.2 is not laid by hand (judgement, no source).
-fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 14] {
+fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 17] {
     let (zero, hundred) = (Decimal::ZERO, Decimal::ONE_HUNDRED);
     [
         ("glass_fraction", r.glass_fraction, Decimal::new(2, 1), Decimal::new(4, 1)),
         ("wall_rain_share", r.wall_rain_share, zero, Decimal::ONE),
         ("design_rain", r.design_rain, zero, Decimal::new(2, 1)),
         ("least_fall", r.least_fall, Decimal::TEN, Decimal::from(1000)),
+        ("aggregate_rate", r.aggregate_rate, zero, Decimal::TEN),
+        ("aggregate_topcoat", r.aggregate_topcoat, Decimal::ONE, Decimal::from(200)),
+        ("hours_aggregate", r.hours_aggregate, zero, Decimal::from(5)),
         ("bucket_loss", r.bucket_loss, zero, Decimal::from(50)),
         ("catalyst_to_order", r.catalyst_to_order, zero, Decimal::TEN),
         ("pot_margin", r.pot_margin, zero, hundred),

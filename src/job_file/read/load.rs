@@ -18,7 +18,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::job_file::{Failure, Loaded, Request, SourceText, Sources};
 use crate::model::lift::Lift;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, Products, Rules};
+use crate::model::{Level, Problem, Products, Rules, Trade};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -39,10 +39,16 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
     let had_firm = firm.is_some();
-    let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, lift: None, rules: Rules::default() });
+    let firm = firm.unwrap_or_else(|| firm::BuiltFirm {
+        firm: None,
+        terms: None,
+        lift: None,
+        rules: Rules::default(),
+        trade: Trade::default(),
+    });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
-    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
+    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let mut options = files.options(&asked, stock, &request.folder);

@@ -10,7 +10,7 @@ use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
 use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Length, Mass, Range};
+use crate::model::{Area, Fall, Finish, Flashing, Length, Mass, Range};
 use crate::pricing::Money;
 use crate::programme::Operation;
 use rust_decimal::Decimal;
@@ -417,6 +417,20 @@ choice! {
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
 }
 
+impl Word for Flashing {
+    const WHAT: &'static str = "a flashing";
+    fn parse(text: &str) -> Result<Flashing, Wrong> {
+        let found = choose(text, Flashing::WHAT, &Flashing::ALL.map(|kind| (kind.key(), kind)));
+        found.map_err(|w| match text {
+            "us" | "others" => Wrong {
+                cure: format!("{}; who cuts it in is said once for the whole job: `flashing: {text}`", w.cure),
+                ..w
+            },
+            _ => w,
+        })
+    }
+}
+
 impl Word for Gutter {
     const WHAT: &'static str = "a gutter";
     fn parse(text: &str) -> Result<Gutter, Wrong> {
@@ -567,6 +581,39 @@ impl Word for Volume {
             _ => wrong(format!("`{}` is not a volume", short(text)), "write cubic metres, such as `4.6 m3`"),
         }
     }
+}
+
+/// So much for each square metre of roof.
+macro_rules! each_square_metre {
+    ($($(#[$about:meta])* $name:ident = $what:literal, $unit:literal, $example:literal;)*) => {
+        $($(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub struct $name(pub Decimal);
+
+        impl Word for $name {
+            const WHAT: &'static str = $what;
+            fn parse(text: &str) -> Result<$name, Wrong> {
+                let written = text.replace('²', "2").replace('³', "3");
+                let digits = written.strip_suffix(concat!($unit, "/m2")).map(str::trim);
+                match digits.and_then(|d| number(d).ok()).filter(|n| !n.is_sign_negative() && *n <= Decimal::from(1000)) {
+                    Some(n) => Ok($name(n)),
+                    None => wrong(
+                        format!("`{}` is not {}", short(text), $what),
+                        concat!("write, for example, `", $example, " ", $unit, "/m2`"),
+                    ),
+                }
+            }
+        })*
+    };
+}
+
+each_square_metre! {
+    /// Cubic metres for each square metre.
+    CubicMetresEach = "a volume for each square metre", "m3", "0.05";
+    /// Kilograms for each square metre.
+    KilogramsEach = "a mass for each square metre", "kg", "12";
+    /// Hours for each square metre.
+    HoursEach = "a time for each square metre", "h", "0.15";
 }
 
 /// What a pack holds: a number, and the unit where it is written.
