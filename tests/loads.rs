@@ -6,9 +6,9 @@ use wetout::checks::finding::Verdict;
 use wetout::checks::loads::{
     Added, LiftWay, Vehicle, dead_weight, drops, filter_across, heaviest_lift, loads, order_weight,
 };
-use wetout::documents::Kind;
-use wetout::model::build_up::{Conductivity, InsulationBoard, Sheet, Thickness};
-use wetout::model::lift::{Column, Package, Reach, Zone, filter};
+use wetout::documents::DocumentKind;
+use wetout::model::build_up::{Conductivity, InsulationBoard, MaterialLayer, Thickness};
+use wetout::model::lift::{FilterColumn, Package, Reach, Zone, filter};
 use wetout::model::shape::LaminateChoice;
 use wetout::model::{Mass, Products, Rules};
 use wetout::takeoff::quantities::line::{Step, Unit};
@@ -30,7 +30,7 @@ const ONE_LAYER: LaminateChoice = LaminateChoice { mat: 450, layers: 1 };
 fn foam() -> InsulationBoard {
     InsulationBoard {
         key: "pir-120".into(),
-        sheet: Sheet {
+        sheet: MaterialLayer {
             name: "rigid foam".into(),
             thickness: Thickness::mm(dec("120")),
             conductivity: Conductivity::new(dec("0.022")).unwrap(),
@@ -105,7 +105,7 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
     let given = wetout::model::products::Board { mass: Some(kg("31")), ..board.clone() };
     assert_eq!(given.mass_by(&Rules::default()), kg("31"));
     let packs = [Package { what: "deck board".into(), mass: board.mass_by(&Rules::default()), count: 8 }];
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Men };
     let finding = heaviest_lift(&packs, way).unwrap();
     assert_eq!(finding.verdict, Verdict::Refer);
     assert!(finding.statement.starts_with(
@@ -120,7 +120,7 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
 fn the_filter_is_the_leaflets() {
     let rows = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
     for (zone, row) in Zone::ALL.into_iter().zip(rows) {
-        let found = [Column::Men, Column::Women]
+        let found = [FilterColumn::Men, FilterColumn::Women]
             .into_iter()
             .flat_map(|c| [Reach::Close, Reach::Extended].map(|r| filter(zone, r, c)));
         assert!(found.eq(row.into_iter().map(|n| Mass::kg(n.into()))), "{zone:?}");
@@ -129,7 +129,7 @@ fn the_filter_is_the_leaflets() {
 
 #[test]
 fn the_smallest_zone_that_a_lift_crosses_decides() {
-    let across = |zones: &[Zone]| filter_across(zones, Reach::Close, Column::Men);
+    let across = |zones: &[Zone]| filter_across(zones, Reach::Close, FilterColumn::Men);
     let waist = [Zone::ElbowToKnuckle, Zone::KnuckleToLowerLeg];
     assert_eq!(across(&waist), (Zone::KnuckleToLowerLeg, kg("20")));
     assert_eq!(across(&[]).1, kg("10"), "where nothing is said, every height counts");
@@ -137,7 +137,7 @@ fn the_smallest_zone_that_a_lift_crosses_decides() {
 
 #[test]
 fn the_filter_is_never_called_a_safe_limit() {
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Women };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Women };
     let finding = heaviest_lift(&[package("roll of mat", "14", 2)], way).unwrap();
     assert_eq!(finding.verdict, Verdict::Pass);
     assert!(finding.statement.contains("no safe limit") && finding.caution.contains("not a safe limit"));
@@ -146,7 +146,7 @@ fn the_filter_is_never_called_a_safe_limit() {
 
 #[test]
 fn the_heaviest_pack_is_found_whatever_the_order_of_the_packs() {
-    let way = LiftWay { zones: &[], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[], reach: Reach::Close, column: FilterColumn::Men };
     let packs = [package("roll of mat", "30", 1), package("drum of resin", "25.5", 3), package("box of nails", "2", 4)];
     for turn in 0..3 {
         let mut packs = packs.clone();
@@ -272,7 +272,7 @@ fn order_and_method(text: &str) -> (String, String) {
     let demo = crate::demo::work(&crate::support::asked(text));
     let said = |kind| wetout::documents::describe(kind, &demo.worked(), &Default::default()).unwrap();
     let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    (words(said(Kind::Order)), words(said(Kind::Method)))
+    (words(said(DocumentKind::Order)), words(said(DocumentKind::Method)))
 }
 
 #[test]
@@ -297,7 +297,7 @@ fn order_and_method_statement_tell_one_number_of_drops() {
 
 #[test]
 fn several_merchants_each_bring_their_own_drops() {
-    let way = LiftWay { zones: &[], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[], reach: Reach::Close, column: FilterColumn::Men };
     let told = |drops: &[(&str, Option<usize>)]| {
         let finding = loads(&[package("tin", "10", 5)], way, Some(Vehicle { payload: kg("30"), drops })).unwrap();
         (finding.verdict, finding.statement)
@@ -313,7 +313,7 @@ fn several_merchants_each_bring_their_own_drops() {
 
 #[test]
 fn a_persons_loads_hold_what_lies_within_the_filter_and_count_the_rest_apart() {
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Men };
     let packs = [package("tin", "10", 5), package("board", "34.8", 2)];
     let finding = loads(&packs, way, None).unwrap();
     assert_eq!(

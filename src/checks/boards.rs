@@ -3,7 +3,7 @@
 //! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
 //! narrow, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
 
-use crate::model::lift::{Column, close_lift};
+use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
 use crate::model::{Area, Problem, Roof, Rules};
 use crate::rule;
@@ -16,7 +16,7 @@ use crate::takeoff::quantities::deck_lines::cut_back;
 pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
     let at = |key: &str| format!("{}.{key}", roof.path);
     let mut out = Vec::new();
-    let (mass, men, women) = (board.mass_by(rules), close_lift(Column::Men), close_lift(Column::Women));
+    let (mass, men, women) = (board.mass_by(rules), close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
     if mass > men {
         out.push(Problem::warning(
             at("deck.board"),

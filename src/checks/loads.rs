@@ -6,7 +6,7 @@
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
-use crate::model::lift::{Column, Package, Reach, Zone, filter};
+use crate::model::lift::{FilterColumn, Package, Reach, Zone, filter};
 use crate::model::products::Board;
 use crate::model::shape::LaminateChoice;
 use crate::model::surface::Figures;
@@ -124,7 +124,7 @@ fn insulation(board: &InsulationBoard) -> Option<(String, Decimal)> {
 }
 
 /// The smallest filter of the heights that a lift crosses; every height counts where none is named.
-pub fn filter_across(zones: &[Zone], reach: Reach, column: Column) -> (Zone, Mass) {
+pub fn filter_across(zones: &[Zone], reach: Reach, column: FilterColumn) -> (Zone, Mass) {
     let crossed = if zones.is_empty() { &Zone::ALL } else { zones };
     let each = crossed.iter().map(|&z| (z, filter(z, reach, column)));
     each.min_by_key(|(_, mass)| *mass).unwrap_or((Zone::AboveShoulder, filter(Zone::AboveShoulder, reach, column)))
@@ -138,7 +138,7 @@ pub struct LiftWay<'a> {
     /// Close or at arm's length.
     pub reach: Reach,
     /// Whose column.
-    pub column: Column,
+    pub column: FilterColumn,
 }
 
 /// Checks the heaviest pack against the filter; `None` where nothing is lifted. Inside the filter passes; over it a

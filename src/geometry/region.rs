@@ -6,7 +6,7 @@
 
 use super::measure::Area;
 use super::point::Point;
-use super::ring::{Place, place_in_ring, ring_area, sides, twice_signed_area};
+use super::ring::{PointPlace, place_in_ring, ring_area, sides, twice_signed_area};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -221,8 +221,8 @@ fn join_touching(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
 fn in_polygon(polygon: &Polygon, p: Point) -> bool {
     let place = |ring: &Vec<Point>| place_in_ring(ring, p);
     match place(&polygon[0]) {
-        Place::Outside => false,
-        Place::Edge => true,
-        Place::Inside => polygon[1..].iter().all(|hole| place(hole) != Place::Inside),
+        PointPlace::Outside => false,
+        PointPlace::Edge => true,
+        PointPlace::Inside => polygon[1..].iter().all(|hole| place(hole) != PointPlace::Inside),
     }
 }

@@ -68,7 +68,7 @@ fn folds_back(a: Point, b: Point, c: Point) -> bool {
 
 /// Where a point lies against a ring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum PointPlace {
     /// Outside.
     Outside,
     /// On the ring itself.
@@ -78,18 +78,18 @@ pub enum Place {
 }
 
 /// Where a point lies against a ring (crossing number, exact in whole numbers).
-pub fn place_in_ring(ring: &[Point], p: Point) -> Place {
+pub fn place_in_ring(ring: &[Point], p: Point) -> PointPlace {
     let mut inside = false;
     for (a, b) in sides(ring) {
         let side = turn(a, b, p);
         let within = (a.x.min(b.x)..=a.x.max(b.x)).contains(&p.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&p.y);
         if side == 0 && within {
-            return Place::Edge;
+            return PointPlace::Edge;
         }
         let (low, high, side) = if a.y < b.y { (a.y, b.y, side) } else { (b.y, a.y, -side) };
         if low <= p.y && p.y < high && side > 0 {
             inside = !inside;
         }
     }
-    if inside { Place::Inside } else { Place::Outside }
+    if inside { PointPlace::Inside } else { PointPlace::Outside }
 }

@@ -53,7 +53,7 @@ pub enum Reach {
 
 /// Whose column of the filter is read. The lower one holds for everybody.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Column {
+pub enum FilterColumn {
     /// Men.
     Men,
     /// Women; protects nearly everybody.
@@ -65,19 +65,19 @@ pub enum Column {
 const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
 
 /// The filter for one height of the hands.
-pub fn filter(zone: Zone, reach: Reach, column: Column) -> Mass {
+pub fn filter(zone: Zone, reach: Reach, column: FilterColumn) -> Mass {
     let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
     let kg = match (column, reach) {
-        (Column::Men, Reach::Close) => row[0],
-        (Column::Men, Reach::Extended) => row[1],
-        (Column::Women, Reach::Close) => row[2],
-        (Column::Women, Reach::Extended) => row[3],
+        (FilterColumn::Men, Reach::Close) => row[0],
+        (FilterColumn::Men, Reach::Extended) => row[1],
+        (FilterColumn::Women, Reach::Close) => row[2],
+        (FilterColumn::Women, Reach::Extended) => row[3],
     };
     Mass::kg(kg.into())
 }
 
 /// The filter between elbow and knuckle, close to the body: the most that it ever is.
-pub fn close_lift(column: Column) -> Mass {
+pub fn close_lift(column: FilterColumn) -> Mass {
     filter(Zone::ElbowToKnuckle, Reach::Close, column)
 }
 
@@ -89,7 +89,7 @@ pub struct Lift {
     /// How far from the body.
     pub reach: Reach,
     /// Whose column of the filter.
-    pub column: Column,
+    pub column: FilterColumn,
     /// What the vehicle or the hoist takes at once, where it is said.
     pub payload: Option<Mass>,
 }
@@ -97,7 +97,7 @@ pub struct Lift {
 impl Default for Lift {
     /// Through every height, close to the body, by the column that holds for nearly everybody.
     fn default() -> Lift {
-        Lift { zones: Vec::new(), reach: Reach::Close, column: Column::Women, payload: None }
+        Lift { zones: Vec::new(), reach: Reach::Close, column: FilterColumn::Women, payload: None }
     }
 }
 

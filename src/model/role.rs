@@ -278,6 +278,7 @@ impl Role {
             TieBoard,
             TieUnderlay,
             FlashingLead,
+            FlashingLeadFree,
             FlashingWedge,
             FlashingSealant,
             TemporarySeal,

@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
 /// set-up, contingency and overhead belong to none: they lie on all parts alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
+pub(super) enum CostPart {
     Strip,
     Deck,
     Covering,
@@ -150,12 +150,12 @@ pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Mone
 }
 
 /// Gathers the costs, each taken to the penny.
-struct Sheet {
+struct CostTally {
     costs: Vec<Cost>,
     works: Vec<WorkCost>,
 }
 
-impl Sheet {
+impl CostTally {
     fn add(&mut self, id: &str, label: &str, amount: Money, working: Vec<String>) {
         if amount != Money::ZERO {
             let (id, label) = (id.to_owned(), label.to_owned());
@@ -210,7 +210,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
 
-fn materials(sheet: &mut Sheet, orders: &[Order]) {
+fn materials(sheet: &mut CostTally, orders: &[Order]) {
     let needed = || orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional);
     let line = |l: &super::OrderLine| {
         format!("{} × {} ({}), {} at {} = {}", l.quantity, l.pack, l.code, l.description, l.each, l.total)
@@ -246,7 +246,7 @@ const fn part_of(work: WorkKind) -> Part {
 }
 
 /// VAT that a firm pays on materials and cannot reclaim.
-fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
+fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
     if terms.vat.registered {
         return None;
     }
@@ -264,7 +264,7 @@ fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -
 
 // ---- Labour --------------------------------------------------------------------------------------------------------
 
-fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
+fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
     let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
     let days = Decimal::from(programme.days.len());
     let each = hours / people;
@@ -344,7 +344,7 @@ fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     sheet.book(WorkKind::CartAway, None, load.cost * loads);
 }
 
-fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
@@ -354,7 +354,7 @@ fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
 }
 
 /// Contingency and overhead, both on the direct cost.
-fn on_top(sheet: &mut Sheet, terms: &Terms) {
+fn on_top(sheet: &mut CostTally, terms: &Terms) {
     let direct = sheet.sum();
     let each = [("cost.contingency", "Contingency", terms.contingency), ("cost.overhead", "Overhead", terms.overhead)];
     for (id, label, percent) in each {

@@ -7,20 +7,19 @@
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
-use super::roof::Stock;
+use super::roof::RoofSupplies;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
 use crate::job_file::read::suggest;
 use crate::job_file::read::tree::Tree;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use crate::pricing::Alternative;
 use crate::pricing::options::told;
 use std::path::Path;
 
-/// Most options of one job.
-const MOST_OPTIONS: usize = 20;
 /// What makes the job this job: no option changes it.
 const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
 /// The keys by which entries of a list are named.
@@ -34,14 +33,15 @@ const EVERY: &str = "all";
 pub fn read(
     places: &Places,
     raw: &List<RawOption>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     folder: &Path,
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
-    if raw.len() > MOST_OPTIONS {
+    let most = limits::OPTIONS.most;
+    if raw.len() > most {
         let fault = format!("{} options are more than a quote can hold", raw.len());
-        found.push(Problem::fault("options", fault, format!("keep the {MOST_OPTIONS} that matter")));
+        found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
     let tree = places.tree(0);
@@ -66,7 +66,7 @@ pub fn read(
 struct Reading<'a> {
     n: usize,
     label: &'a str,
-    stock: Stock<'a>,
+    stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
 }
@@ -112,7 +112,7 @@ impl Reading<'_> {
     }
 
     /// Reads the changed job as any job is read.
-    fn build(&self, changed: &Tree) -> (Option<job::Built>, Vec<Problem>) {
+    fn build(&self, changed: &Tree) -> (Option<job::BuiltJob>, Vec<Problem>) {
         let places = match Places::of_tree(changed) {
             Ok(places) => places,
             Err(problem) => return (None, vec![*problem]),

@@ -17,12 +17,12 @@ settings! {
         firm: RawParty, needed "{name: …, address: […], phone: …}";
         guarantee: RawGuarantee, needed "{years: 20, words: …}";
         people: List<RawPerson>, needed "[{name: …, role: installer, hour: 28.00}]";
-        weather_watch: Text;
+        weather_watch: PrintedText;
         holidays: List<Date>;
-        terms: List<Text>;
-        exclusions: List<Text>;
-        needs: List<Text>;
-        payment: List<Text>;
+        terms: List<PrintedText>;
+        exclusions: List<PrintedText>;
+        needs: List<PrintedText>;
+        payment: List<PrintedText>;
         lift: RawLift;
         coverings: List<RawCovering>;
         tips: List<RawTip>;
@@ -35,22 +35,22 @@ settings! {
 settings! {
     /// Name, numbers and look.
     pub struct RawParty = "`firm`" {
-        name: Text, needed "Example Roofing";
+        name: PrintedText, needed "Example Roofing";
         address: Lines, needed "[1 Example Yard, Anytown]";
-        email: Text;
-        phone: Text;
-        legal: Text;
-        vat_number: Text;
-        logo: Text;
+        email: PrintedText;
+        phone: PrintedText;
+        legal: PrintedText;
+        vat_number: PrintedText;
+        logo: PrintedText;
         accent: Accent;
-        insurance: Text;
+        insurance: PrintedText;
     }
 }
 
 settings! {
     /// The guarantee.
     pub struct RawGuarantee = "`guarantee`" {
-        years: u32, needed "20";
+        years: u32, needed "20", within GUARANTEE;
         words: Text, needed "what is guaranteed, and what is not";
     }
 }
@@ -61,33 +61,33 @@ settings! {
         name: Text, needed "A. Roofer";
         role: Text, needed "installer";
         phone: Text;
-        hour: Money, needed "28.00";
-        day: Money;
+        hour: Money, needed "28.00", within HOUR;
+        day: Money, within DAY;
     }
 }
 
 settings! {
     /// What things cost the firm, and how it sells.
     pub struct RawMoney = "`money`" {
-        travel_day: Money, needed "30.00";
-        overhead: Percent, needed "12 %";
-        contingency: Percent;
-        margin: Percent;
-        markup: Percent;
+        travel_day: Money, needed "30.00", within TRAVEL;
+        overhead: Percent, needed "12 %", within OVERHEAD;
+        contingency: Percent, within CONTINGENCY;
+        margin: Percent, within MARGIN;
+        markup: Percent, within MARKUP;
         vat: RawVat, needed "{registered: yes, rate: 20 %}";
-        skip: Money, needed "280.00";
-        skip_volume: Volume, needed "4.6 m3";
-        skip_mass: Mass;
-        van_load: Money;
-        van_volume: Volume;
-        van_mass: Mass;
-        strip_volume: Volume;
-        strip_mass: Mass;
-        scaffold: Money, needed "450.00";
-        access: Named<Money>;
-        access_day: Named<Money>;
-        minimum_charge: Money;
-        round_total_to: Money;
+        skip: Money, needed "280.00", within SKIP;
+        skip_volume: Volume, needed "4.6 m3", within SKIP_VOLUME;
+        skip_mass: Mass, within SKIP_MASS;
+        van_load: Money, within SKIP;
+        van_volume: Volume, within SKIP_VOLUME;
+        van_mass: Mass, within SKIP_MASS;
+        strip_volume: Volume, within STRIP_VOLUME;
+        strip_mass: Mass, within STRIP_MASS;
+        scaffold: Money, needed "450.00", within SCAFFOLD;
+        access: Named<Money>, within ACCESS;
+        access_day: Named<Money>, within ACCESS;
+        minimum_charge: Money, within MINIMUM_CHARGE;
+        round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         rot_rates: List<RawRate>;
     }
@@ -144,7 +144,7 @@ settings! {
     /// VAT.
     pub struct RawVat = "`vat`" {
         registered: YesNo, needed "yes";
-        rate: Percent;
+        rate: Percent, within VAT;
         rates: List<RawRateFrom>;
         rounding: VatRounding;
     }
@@ -154,7 +154,7 @@ settings! {
     /// A rate of VAT from a day on.
     pub struct RawRateFrom = "a rate of VAT" {
         from: Date, needed "2027-04-01";
-        rate: Percent, needed "20 %";
+        rate: Percent, needed "20 %", within VAT;
     }
 }
 
@@ -163,7 +163,7 @@ settings! {
     pub struct RawRate = "a rate" {
         item: Text, needed "joist";
         unit: Text, needed "m";
-        rate: Money, needed "38.00";
+        rate: Money, needed "38.00", within RATE;
     }
 }
 

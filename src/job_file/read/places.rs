@@ -22,7 +22,7 @@ const MOST_POINTS: usize = 16;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum YamlKind {
     /// A single value.
     Text,
     /// Nothing after the key.
@@ -35,13 +35,13 @@ pub enum Kind {
 
 /// One place: a setting or an entry of a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
-struct Node {
+struct YamlNode {
     parent: u32,
     /// The key; `None` for an entry of a list and for the whole file.
     name: Option<String>,
     /// Which entry of its list or group.
     index: u32,
-    kind: Kind,
+    kind: YamlKind,
     /// What a single value says.
     text: String,
     key: Range<usize>,
@@ -56,7 +56,7 @@ struct Node {
 /// Where every setting of a file stands.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Places {
-    nodes: Vec<Node>,
+    nodes: Vec<YamlNode>,
     /// The places by parent and name, made when the first path is looked up.
     by_name: OnceLock<Vec<u32>>,
 }
@@ -109,10 +109,10 @@ impl Places {
             return Err(Box::new(Problem::fault("", fault, cure)));
         }
         let (kind, text) = match tree {
-            Tree::Empty => (Kind::Empty, String::new()),
-            Tree::Text(text) => (Kind::Text, text.clone()),
-            Tree::List(_) => (Kind::List, String::new()),
-            Tree::Group(_) => (Kind::Group, String::new()),
+            Tree::Empty => (YamlKind::Empty, String::new()),
+            Tree::Text(text) => (YamlKind::Text, text.clone()),
+            Tree::List(_) => (YamlKind::List, String::new()),
+            Tree::Group(_) => (YamlKind::Group, String::new()),
         };
         self.add(parent, name.map(str::to_owned), kind, (0..0, 0..0));
         self.nodes[node as usize].text = text;
@@ -127,10 +127,10 @@ impl Places {
     pub fn tree(&self, node: u32) -> Tree {
         let below = || self.children(node).iter();
         match self.kind(node) {
-            Kind::Empty => Tree::Empty,
-            Kind::Text => Tree::Text(self.text(node).to_owned()),
-            Kind::List => Tree::List(below().map(|&entry| self.tree(entry)).collect()),
-            Kind::Group => {
+            YamlKind::Empty => Tree::Empty,
+            YamlKind::Text => Tree::Text(self.text(node).to_owned()),
+            YamlKind::List => Tree::List(below().map(|&entry| self.tree(entry)).collect()),
+            YamlKind::Group => {
                 let key = |node: u32| self.key(node).unwrap_or_default().to_owned();
                 Tree::Group(below().map(|&setting| (key(setting), self.tree(setting))).collect())
             }
@@ -138,7 +138,7 @@ impl Places {
     }
 
     /// Adds a place below another; key and value by byte.
-    fn add(&mut self, parent: u32, name: Option<String>, kind: Kind, (key, value): (Range<usize>, Range<usize>)) {
+    fn add(&mut self, parent: u32, name: Option<String>, kind: YamlKind, (key, value): (Range<usize>, Range<usize>)) {
         let node = self.nodes.len() as u32;
         let mut index = 0;
         if let Some(above) = self.nodes.get_mut(parent as usize) {
@@ -146,7 +146,7 @@ impl Places {
             above.children.push(node);
         }
         let (text, children) = (String::new(), Vec::new());
-        self.nodes.push(Node { parent, name, index, kind, text, key, value, children, alias: None, weight: 1 });
+        self.nodes.push(YamlNode { parent, name, index, kind, text, key, value, children, alias: None, weight: 1 });
     }
 
     /// The text of a single value, as it was written, quotes and escapes undone; nothing anywhere else.
@@ -165,7 +165,7 @@ impl Places {
     }
 
     /// What stands at a place; an alias is what it stands for.
-    pub fn kind(&self, node: u32) -> Kind {
+    pub fn kind(&self, node: u32) -> YamlKind {
         self.nodes[self.meant(node) as usize].kind
     }
 
@@ -243,7 +243,7 @@ impl Places {
 
     fn span(&self, node: u32, key: bool) -> Range<usize> {
         let here = &self.nodes[node as usize];
-        let simple = here.kind == Kind::Text || here.alias.is_some();
+        let simple = here.kind == YamlKind::Text || here.alias.is_some();
         if simple && !key {
             return here.value.clone();
         }
@@ -322,8 +322,8 @@ impl Survey<'_> {
             Event::MappingEnd | Event::SequenceEnd => self.close(at.end),
             Event::Alias(id) => self.alias(id, at),
             Event::Scalar(value, style, anchor, _) => self.scalar(&value, style, anchor, at),
-            Event::MappingStart(_, anchor, _) => self.begin(Kind::Group, anchor, at),
-            Event::SequenceStart(_, anchor, _) => self.begin(Kind::List, anchor, at),
+            Event::MappingStart(_, anchor, _) => self.begin(YamlKind::Group, anchor, at),
+            Event::SequenceStart(_, anchor, _) => self.begin(YamlKind::List, anchor, at),
             _ => Ok(()),
         }
     }
@@ -346,13 +346,13 @@ impl Survey<'_> {
 
     fn scalar(&mut self, value: &str, style: ScalarStyle, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
         if let Some((open, waiting @ None)) = self.open.last_mut()
-            && self.places.nodes[*open as usize].kind == Kind::Group
+            && self.places.nodes[*open as usize].kind == YamlKind::Group
         {
             *waiting = Some((value.to_owned(), at));
             return Ok(());
         }
         let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
-        let node = self.place(if empty { Kind::Empty } else { Kind::Text }, at)?;
+        let node = self.place(if empty { YamlKind::Empty } else { YamlKind::Text }, at)?;
         if !empty {
             self.places.nodes[node as usize].text = value.to_owned();
         }
@@ -360,7 +360,7 @@ impl Survey<'_> {
         Ok(())
     }
 
-    fn begin(&mut self, kind: Kind, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
+    fn begin(&mut self, kind: YamlKind, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
         if self.open.len() >= DEEPEST {
             let (fault, cure) = too_deep();
             return Err(self.refuse(&at, fault, cure));
@@ -390,14 +390,14 @@ impl Survey<'_> {
     /// Refuses a group, list or reference where a key should stand.
     fn plain_key(&self, at: &Range<usize>) -> Result<(), Box<Problem>> {
         match self.open.last() {
-            Some((open, None)) if self.places.nodes[*open as usize].kind == Kind::Group => {
+            Some((open, None)) if self.places.nodes[*open as usize].kind == YamlKind::Group => {
                 Err(self.refuse(at, "a key must be a plain word", "write `name: value`"))
             }
             _ => Ok(()),
         }
     }
 
-    fn place(&mut self, kind: Kind, value: Range<usize>) -> Result<u32, Box<Problem>> {
+    fn place(&mut self, kind: YamlKind, value: Range<usize>) -> Result<u32, Box<Problem>> {
         let node = self.places.nodes.len() as u32;
         if u64::from(node) >= MOST {
             let (fault, cure) = too_many();
@@ -433,7 +433,7 @@ impl Survey<'_> {
     fn twice(&self) -> Vec<Problem> {
         let nodes = &self.places.nodes;
         let mut found = Vec::new();
-        for group in nodes.iter().filter(|n| n.kind == Kind::Group && n.alias.is_none()) {
+        for group in nodes.iter().filter(|n| n.kind == YamlKind::Group && n.alias.is_none()) {
             let mut names: Vec<(&str, u32)> =
                 group.children.iter().filter_map(|c| Some((nodes[*c as usize].name.as_deref()?, *c))).collect();
             names.sort();
@@ -451,13 +451,16 @@ impl Survey<'_> {
 
     /// Values that end where `#` made the rest of the line a comment, as in `client: a #4`.
     fn swallowed(&self) -> Vec<Problem> {
-        let values =
-            self.places.nodes.iter().filter(|n| matches!(n.kind, Kind::Text | Kind::Empty) && n.alias.is_none());
+        let values = self
+            .places
+            .nodes
+            .iter()
+            .filter(|n| matches!(n.kind, YamlKind::Text | YamlKind::Empty) && n.alias.is_none());
         values.filter_map(|n| self.swallowed_after(n)).take(MOST_TOLD).collect()
     }
 
-    fn swallowed_after(&self, node: &Node) -> Option<Problem> {
-        let empty = node.kind == Kind::Empty;
+    fn swallowed_after(&self, node: &YamlNode) -> Option<Problem> {
+        let empty = node.kind == YamlKind::Empty;
         let end = if empty { node.key.end.max(node.value.end) } else { node.value.end };
         let rest = self.text.get(end..)?;
         let rest = if empty { rest.strip_prefix(':').unwrap_or(rest) } else { rest };

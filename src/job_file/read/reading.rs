@@ -4,7 +4,7 @@
 //! with its path and never ends the reading. Single values are always read as the text that was written: `12.10` never
 //! becomes a floating-point number, and `no` stays a word.
 
-use super::places::{Kind, Places};
+use super::places::{Places, YamlKind};
 use super::suggest;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
@@ -136,8 +136,13 @@ impl<'a> At<'a> {
     }
 
     /// What stands here.
-    pub fn kind(self) -> Kind {
+    pub fn kind(self) -> YamlKind {
         self.reader.places.kind(self.node)
+    }
+
+    /// The name of the place: its key, or which entry of a list it is.
+    pub fn name(self) -> String {
+        self.reader.places.name(self.node)
     }
 
     /// The path of the place.
@@ -151,6 +156,11 @@ impl<'a> At<'a> {
             return;
         }
         self.tell(Problem::fault(self.path(), fault, cure));
+    }
+
+    /// Tells a fault of a setting in the group here.
+    pub fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
+        self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
@@ -187,17 +197,17 @@ impl<'a> At<'a> {
     }
 
     /// Whether this kind stands here; otherwise the problem is told.
-    pub fn expects(self, kind: Kind, what: &str) -> bool {
+    pub fn expects(self, kind: YamlKind, what: &str) -> bool {
         let found = self.kind();
         if found != kind {
-            let what = if kind == Kind::Group { "a group of settings" } else { what };
+            let what = if kind == YamlKind::Group { "a group of settings" } else { what };
             self.fault(
                 format!("this should be {what}, not {}", kind_words(found)),
                 match kind {
-                    Kind::Group if self.node == 0 => "write `name: value` lines",
-                    Kind::Group => "write `name: value` lines below it, each indented by two more spaces",
-                    Kind::List => "write a list: `[one, two]`, or lines that begin with `- `",
-                    Kind::Text | Kind::Empty => "write one value on the same line",
+                    YamlKind::Group if self.node == 0 => "write `name: value` lines",
+                    YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces",
+                    YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `",
+                    YamlKind::Text | YamlKind::Empty => "write one value on the same line",
                 },
             );
         }
@@ -205,12 +215,12 @@ impl<'a> At<'a> {
     }
 }
 
-fn kind_words(kind: Kind) -> &'static str {
+fn kind_words(kind: YamlKind) -> &'static str {
     match kind {
-        Kind::Text => "a single value",
-        Kind::Empty => "nothing",
-        Kind::List => "a list",
-        Kind::Group => "a group of settings",
+        YamlKind::Text => "a single value",
+        YamlKind::Empty => "nothing",
+        YamlKind::List => "a list",
+        YamlKind::Group => "a group of settings",
     }
 }
 
@@ -227,7 +237,7 @@ pub fn setting<T: FromFile>(at: At<'_>) -> Slot<T> {
 
 /// Whether nothing stands after a key, which is then told.
 pub fn is_left_empty(at: At<'_>) -> bool {
-    let empty = at.kind() == Kind::Empty;
+    let empty = at.kind() == YamlKind::Empty;
     if empty {
         let name = at.reader.places.name(at.node);
         at.fault(format!("`{name}` is left empty"), "write a value after it, or take the line out");
@@ -255,7 +265,7 @@ impl<T: Word> FromFile for T {
 
 /// Reads a single value from its text.
 pub fn scalar<T>(at: At<'_>, what: &str, parse: impl FnOnce(&str) -> Result<T, Wrong>) -> Slot<T> {
-    if !at.expects(Kind::Text, what) {
+    if !at.expects(YamlKind::Text, what) {
         return Slot::Bad;
     }
     match parse(at.text().trim()) {
@@ -272,7 +282,7 @@ pub type List<T> = Vec<Slot<T>>;
 
 impl<T: FromFile> FromFile for List<T> {
     fn read(at: At<'_>) -> Slot<Self> {
-        match at.expects(Kind::List, "a list") {
+        match at.expects(YamlKind::List, "a list") {
             true => Slot::Given(at.entries().map(setting).collect()),
             false => Slot::Bad,
         }
@@ -281,12 +291,12 @@ impl<T: FromFile> FromFile for List<T> {
 
 /// A group whose keys are the writer's own names.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Named<T>(pub Vec<(String, Slot<T>)>);
+pub struct ByName<T>(pub Vec<(String, Slot<T>)>);
 
-impl<T: FromFile> FromFile for Named<T> {
+impl<T: FromFile> FromFile for ByName<T> {
     fn read(at: At<'_>) -> Slot<Self> {
-        match at.expects(Kind::Group, "a group of settings") {
-            true => Slot::Given(Named(at.entries().map(|at| (at.key().to_owned(), setting(at))).collect())),
+        match at.expects(YamlKind::Group, "a group of settings") {
+            true => Slot::Given(ByName(at.entries().map(|at| (at.key().to_owned(), setting(at))).collect())),
             false => Slot::Bad,
         }
     }
@@ -304,7 +314,7 @@ pub enum OneOrMany<T> {
 impl<T: FromFile> FromFile for OneOrMany<T> {
     fn read(at: At<'_>) -> Slot<Self> {
         let read = match at.kind() {
-            Kind::List => List::read(at).take().map(OneOrMany::Many),
+            YamlKind::List => List::read(at).take().map(OneOrMany::Many),
             _ => T::read(at).take().map(OneOrMany::One),
         };
         read.map_or(Slot::Bad, Slot::Given)
@@ -335,12 +345,14 @@ pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> u
 ///     pub struct RawStrip = "`strip`" {
 ///         covering: Text, needed "felt";
 ///         tip: Text;
+///         layers: u32, within LAYERS;
 ///     }
 /// }
 /// ```
+/// `within` names the limits of a number, in [`crate::model::limits`].
 macro_rules! settings {
     ($(#[$about:meta])* pub struct $name:ident = $what:literal {
-        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)?;)*
+        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
         #[derive(Debug, Clone, Default)]
@@ -355,15 +367,17 @@ macro_rules! settings {
 
         impl $crate::job_file::read::reading::FromFile for $name {
             fn read(at: $crate::job_file::read::reading::At<'_>) -> $crate::job_file::read::reading::Slot<Self> {
-                use $crate::job_file::read::reading::{Slot, setting};
+                use $crate::job_file::read::reading::Slot;
 
-                if !at.expects($crate::job_file::read::places::Kind::Group, $what) {
+                if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
                     return Slot::Bad;
                 }
                 let mut read = $name::default();
                 for here in at.entries() {
                     match here.key() {
-                        $(stringify!($field) => read.$field = setting(here),)*
+                        $(stringify!($field) => {
+                            read.$field = $crate::job_file::read::reading::read_setting!(here $(, $limit)?);
+                        })*
                         key => match here.unknown(key, $what, $name::KEYS).as_deref() {
                             $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
                             _ => {}
@@ -381,3 +395,15 @@ macro_rules! settings {
 }
 
 pub(crate) use settings;
+
+/// Reads a setting: within limits, where it has them.
+macro_rules! read_setting {
+    ($at:expr) => {
+        $crate::job_file::read::reading::setting($at)
+    };
+    ($at:expr, $limit:ident) => {
+        $crate::job_file::read::amount::setting_within($at, &$crate::model::limits::$limit)
+    };
+}
+
+pub(crate) use read_setting;

@@ -5,7 +5,7 @@
 //! it. Where edges move out to their battens, a hole that was clear of them stays so.
 
 use crate::geometry::region::Bounds;
-use crate::geometry::ring::{Place, place_in_ring};
+use crate::geometry::ring::{PointPlace, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
 use crate::model::{Hole, HoleForm, Outline, Point, Problem};
@@ -29,7 +29,9 @@ pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Prob
     });
     let fault = match touched {
         Some(n) => format!("{called} reaches across the edge `{}`", outline.edges[n].label()),
-        None if place_in_ring(&outline.corners, middle) == Place::Outside => format!("{called} lies outside the roof"),
+        None if place_in_ring(&outline.corners, middle) == PointPlace::Outside => {
+            format!("{called} lies outside the roof")
+        }
         None => return found.extend(near_edge(hole, called, outline)),
     };
     let cure = "check `at` (its nearest corner, or a pipe's centre, from the front left corner: along the front, then up the roof) and its size";

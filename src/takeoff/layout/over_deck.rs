@@ -8,7 +8,7 @@ use super::DeckLayout;
 use super::shape::RoofShape;
 use super::stagger::{self, Joint};
 use super::{deck, insulation};
-use crate::model::build_up::{BuildUp, RoofKind, Sheet};
+use crate::model::build_up::{BuildUp, MaterialLayer, RoofKind};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Problem, Products, Roof, Rules};

@@ -5,7 +5,7 @@
 
 use super::line::{Line, Need, Step, Unit};
 use crate::geometry::segment::distance;
-use crate::model::lift::{Column, close_lift};
+use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
 use crate::model::{Length, LineId, Role, Roof, Rules};
@@ -160,7 +160,7 @@ fn lifting(board: &Board, rules: &Rules) -> String {
     let mass = board.mass_by(rules);
     let by_rule = || format!("board_density {} kg/m3, EN 13986, from memory", rules.board_density);
     let from = if board.mass.is_some() { "the price book".to_owned() } else { by_rule() };
-    let (men, women) = (close_lift(Column::Men), close_lift(Column::Women));
+    let (men, women) = (close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
     let over = match () {
         () if mass > men => "over both filters: two people to a board",
         () if mass > women => "over the lower filter",

@@ -1,0 +1,163 @@
+//! Values of a file that are numbers, read within the limits of [`crate::model::limits`].
+//!
+//! Given a place and the limits of what stands there; gives the value, or tells the value as it was
+//! written, its limits and the reason. A list is held to the limits entry by entry; an answer that gives no number
+//! (`yes`, `rest`) has none to be outside of.
+
+use super::places::YamlKind;
+use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
+use super::scalars::{Celsius, Holds, Hours, Part, Percent, PercentRange, Volume, YesNoSum};
+use crate::model::limits::Number;
+use crate::model::{Area, Fall, Length, Mass, Range};
+use crate::pricing::Money;
+use rust_decimal::Decimal;
+
+/// A value that is a number: the lowest and the highest that it may be, the same where it is known exactly.
+pub trait Amount {
+    /// Both, in the unit of the limits; none where it is a word.
+    fn amounts(&self) -> Option<(Decimal, Decimal)>;
+}
+
+/// Something that is read within limits.
+pub trait Limited: Sized {
+    /// Reads it; problems are told to the place.
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self>;
+}
+
+impl<T: Word + Amount> Limited for T {
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<T> {
+        scalar(at, T::WHAT, |text| {
+            let value = T::parse(text)?;
+            match value.amounts() {
+                Some((low, high)) if !limits.limit.holds(low) || !limits.limit.holds(high) => {
+                    let written: String = text.chars().take(40).collect();
+                    wrong(format!("`{}` is {written}; it lies {}", at.name(), limits.words()), cure(limits))
+                }
+                _ => Ok(value),
+            }
+        })
+    }
+}
+
+fn cure(limits: &Number) -> String {
+    match limits.why {
+        "" => "check the figure, its point and its unit".to_owned(),
+        why => format!("check the figure, its point and its unit: {why}"),
+    }
+}
+
+impl<T: Limited> Limited for List<T> {
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self> {
+        match at.expects(YamlKind::List, "a list") {
+            true => Slot::Given(at.entries().map(|at| setting_within(at, limits)).collect()),
+            false => Slot::Bad,
+        }
+    }
+}
+
+impl<T: Limited> Limited for ByName<T> {
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self> {
+        let one = |at: At<'_>| (at.key().to_owned(), setting_within(at, limits));
+        match at.expects(YamlKind::Group, "a group of settings") {
+            true => Slot::Given(ByName(at.entries().map(one).collect())),
+            false => Slot::Bad,
+        }
+    }
+}
+
+/// Reads a setting within limits; one that is left empty is told.
+pub fn setting_within<T: Limited>(at: At<'_>, limits: &Number) -> Slot<T> {
+    if is_left_empty(at) { Slot::Bad } else { T::read_within(limits, at) }
+}
+
+/// Values that are one number.
+macro_rules! amounts {
+    ($($type:ty: $value:ident => $amount:expr;)*) => {
+        $(impl $crate::job_file::read::amount::Amount for $type {
+            fn amounts(&self) -> Option<(Decimal, Decimal)> {
+                let $value = self;
+                let amount: Decimal = $amount;
+                Some((amount, amount))
+            }
+        })*
+    };
+}
+
+pub(crate) use amounts;
+
+amounts! {
+    Length: l => l.as_mm().into();
+    Money: m => m.as_pounds();
+    Mass: m => m.as_kg();
+    Decimal: d => *d;
+    u32: n => (*n).into();
+    Percent: p => p.0;
+    Volume: v => v.0;
+    Holds: h => h.amount;
+    Fall: f => f.run;
+}
+
+/// Roofs and walls are limited in square metres, the sections of gutters in square millimetres: see [`SquareMm`].
+impl Amount for Area {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        Some((self.square_metres(), self.square_metres()))
+    }
+}
+
+/// The area of a section, in square millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SquareMm(pub Area);
+
+impl Word for SquareMm {
+    const WHAT: &'static str = Area::WHAT;
+    fn parse(text: &str) -> Result<SquareMm, super::reading::Wrong> {
+        Area::parse(text).map(SquareMm)
+    }
+}
+
+impl Amount for SquareMm {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        let area = Decimal::from(self.0.as_mm2());
+        Some((area, area))
+    }
+}
+
+fn ends(range: Range) -> Option<(Decimal, Decimal)> {
+    Some((range.low, range.high))
+}
+
+impl Amount for Celsius {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        ends(self.0)
+    }
+}
+
+impl Amount for PercentRange {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        ends(self.0)
+    }
+}
+
+impl Amount for Hours {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        ends(self.0)
+    }
+}
+
+impl Amount for YesNoSum {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        match self {
+            YesNoSum::Sum(sum) => sum.amounts(),
+            YesNoSum::Yes | YesNoSum::No => None,
+        }
+    }
+}
+
+impl Amount for Part {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        match self {
+            Part::Sum(sum) => sum.amounts(),
+            Part::Percent(_) | Part::Rest => None,
+        }
+    }
+}
