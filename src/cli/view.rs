@@ -8,7 +8,7 @@ use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
 use crate::documents::wording;
 use crate::model::LineId;
-use crate::pricing::sheet::{Figure, Sheet};
+use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
 use crate::takeoff::quantities::line::Share;
@@ -46,7 +46,7 @@ fn findings_table(findings: &[Finding]) -> String {
 }
 
 fn lines_table(lines: &[&Line]) -> String {
-    let columns = [("line", Side::Left), ("item", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
+    let columns = [("line", Ranged::Left), ("item", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     let row =
         |l: &&Line| vec![l.id.to_string(), l.item.clone(), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     table(&columns, &lines.iter().map(row).collect::<Vec<_>>())

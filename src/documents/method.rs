@@ -10,10 +10,10 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, told, wording};
+use super::{WholeJob, findings, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::Subject;
-use crate::model::build_up::{BuildUp, Sheet};
+use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -106,7 +106,7 @@ fn kinds(job: &crate::model::Job) -> Vec<String> {
 }
 
 /// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
-fn bought_in(worked: &Worked<'_>) -> Vec<String> {
+fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
     let wanted = worked.job.wanted().map(|(question, _)| question);
     let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
     wanted.map(|q| q.words().to_owned()).collect()
@@ -195,7 +195,7 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
 }
 
-fn adhesive(worked: &Worked<'_>) -> bool {
+fn adhesive(worked: &WholeJob<'_>) -> bool {
     worked.take_off.needs.iter().any(|n| n.role == Role::Adhesive && !n.optional)
 }
 
@@ -257,7 +257,7 @@ fn broadcast(roof: &Roof, rules: &Rules) -> Option<String> {
     ))
 }
 
-fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let r = worked.rules;
     let c = |d| format!("{} °C", wording::number(d));
     v.text("air_warn", c(r.air_warn))
@@ -324,7 +324,7 @@ fn weight(mass: Mass) -> String {
 }
 
 /// What each operation needs, from the lines of the take-off.
-fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     use LineId as Id;
     let of = |is: fn(LineId) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l.id)));
     v.texts("prepare_materials", &of(|id| matches!(id, Id::FirringLength | Id::BattenLength | Id::DeckNoggins)))
@@ -568,7 +568,7 @@ fn what(worked: &WholeJob<'_>) -> String {
     format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
 }
 
-fn colours(worked: &Worked<'_>) -> String {
+fn colours(worked: &WholeJob<'_>) -> String {
     let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish.words));
     wording::list(&wording::once(colours))
 }
@@ -804,7 +804,7 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
 }
 
 /// The flashing that the section at a wall shows: the first that is cut in, else none.
-fn drawn_flashing(worked: &Worked<'_>) -> Flashing {
+fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
     let roofs = &worked.job.roofs;
     let cut_in = |kind: &Flashing| kind.is_cut_in() && roofs.iter().any(|r| r.is_flashed_with(*kind));
     Flashing::ALL.into_iter().find(cut_in).unwrap_or(Flashing::None)

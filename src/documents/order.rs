@@ -7,7 +7,7 @@ use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, csv, wording};
+use super::{WholeJob, csv, wording};
 use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
@@ -130,7 +130,7 @@ fn vocabulary(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> Vocabulary {
 }
 
 /// `2 drops of at most 1000 kg each`; nothing where one will do.
-fn drops(worked: &Worked<'_>, order: &Order) -> Option<String> {
+fn drops(worked: &WholeJob<'_>, order: &Order) -> Option<String> {
     let count = order.drops.count().filter(|n| *n > 1)?;
     let payload = worked.job.lift.as_ref()?.payload?;
     Some(format!("{count} drops of at most {} each", wording::kilograms(payload.as_kg())))

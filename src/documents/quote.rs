@@ -8,7 +8,7 @@ use super::drawings::roof_plan::{self, Audience};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, offers, told, wording};
+use super::{WholeJob, findings, offers, told, wording};
 use crate::checks::finding::Subject;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -145,7 +145,7 @@ fn flashes_walls(job: &Job) -> bool {
 }
 
 /// The forced questions that are answered so, in words, as far as they are for the householder.
-fn forced(worked: &Worked<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
+fn forced(worked: &WholeJob<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
     asked.filter(|question| is(worked.job.answer(*question))).map(|question| question.words().to_owned()).collect()
 }
@@ -224,7 +224,7 @@ fn chimney_flashing(by: By, roof: &Roof) -> String {
     }
 }
 
-fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &RoofLayout) {
+fn deck_words(v: &mut Vocabulary, worked: &WholeJob<'_>, roof: &Roof, layout: &RoofLayout) {
     let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
     v.yes("strip", worked.job.strip.is_some())
         .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering.words))

@@ -186,5 +186,5 @@ fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
     let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
-    Laid { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
+    FittedPages { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

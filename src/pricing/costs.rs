@@ -30,17 +30,17 @@ pub(super) enum CostPart {
 }
 
 /// The cost sheet, and how much of it belongs to each work alone.
-pub(super) struct Built {
+pub(super) struct CostSheet {
     pub costs: Vec<Cost>,
     pub cost: Money,
     pub works: Vec<WorkCost>,
     pub notices: Vec<Problem>,
 }
 
-impl Built {
+impl CostSheet {
     /// How much belongs to each part of the price, in the order in which the householder reads them.
-    pub(super) fn parts(&self) -> Vec<(Part, Money)> {
-        let mut parts: Vec<(Part, Money)> = Vec::new();
+    pub(super) fn parts(&self) -> Vec<(CostPart, Money)> {
+        let mut parts: Vec<(CostPart, Money)> = Vec::new();
         for cost in &self.works {
             let part = cost.part();
             match parts.iter_mut().find(|(p, _)| *p == part) {
@@ -64,8 +64,8 @@ pub(super) struct WorkCost {
 }
 
 impl WorkCost {
-    fn part(&self) -> Part {
-        self.extra.map_or_else(|| part_of(self.work), Part::Extra)
+    fn part(&self) -> CostPart {
+        self.extra.map_or_else(|| part_of(self.work), CostPart::Extra)
     }
 }
 
@@ -191,8 +191,8 @@ impl CostTally {
 }
 
 /// Builds the cost sheet.
-pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), works: Vec::new() };
+pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> CostSheet {
+    let mut sheet = CostTally { costs: Vec::new(), works: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
@@ -205,7 +205,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
-    Built { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
+    CostSheet { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
@@ -226,21 +226,21 @@ fn materials(sheet: &mut CostTally, orders: &[Order]) {
 }
 
 /// Which part of the price a work belongs to.
-const fn part_of(work: WorkKind) -> Part {
+const fn part_of(work: WorkKind) -> CostPart {
     match work {
         WorkKind::Scaffold
         | WorkKind::Permits
         | WorkKind::Parking
         | WorkKind::Aerials
         | WorkKind::DisturbedTiles
-        | WorkKind::RenderCutting => Part::Access,
-        WorkKind::Protect => Part::Covering,
-        WorkKind::TemporarySeal => Part::Finish,
+        | WorkKind::RenderCutting => CostPart::Access,
+        WorkKind::Protect => CostPart::Covering,
+        WorkKind::TemporarySeal => CostPart::Finish,
         work => match work.operation() {
-            Operation::Strip => Part::Strip,
-            Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-            Operation::Finish => Part::Finish,
+            Operation::Strip => CostPart::Strip,
+            Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
+            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
+            Operation::Finish => CostPart::Finish,
         },
     }
 }
@@ -316,7 +316,7 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
 
 /// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
 /// taken away costs the firm nothing; every other way has its price: see `checks`.
-fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+fn tipping(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Terms) {
     let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
     let (covering, many) = (&strip.covering, &strip.tip.load.1);
     let area = programme.stripped.square_metres();

@@ -33,7 +33,8 @@ struct MerchantOffer<'a> {
 /// Buys what is needed. Every need must be sold somewhere: see [`missing`].
 pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Bought {
     let pooled = pool(needs.iter().cloned());
-    let offers: Vec<Vec<Option<Offer>>> = pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
+    let offers: Vec<Vec<Option<MerchantOffer>>> =
+        pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
     let (must, may): (Vec<usize>, Vec<usize>) = (0..pooled.len()).partition(|i| !pooled[*i].optional);
     let costs: Vec<Vec<Option<Money>>> =
         must.iter().map(|i| offers[*i].iter().map(|o| o.as_ref().map(|o| o.plan.cost)).collect()).collect();

@@ -171,9 +171,9 @@ struct PackSearch<'a> {
 /// Most ways that are looked at for one need: a few drums beside one another take some hundreds.
 const MOST_STEPS: usize = 200_000;
 
-impl Search<'_> {
+impl PackSearch<'_> {
     fn run(scaled: &Scaled, articles: usize) -> Option<Best> {
-        let mut search = Search { scaled, counts: vec![0; articles], best: None, steps: 0 };
+        let mut search = PackSearch { scaled, counts: vec![0; articles], best: None, steps: 0 };
         for level in (0..scaled.kinds.len()).rev() {
             search.only(level);
         }

@@ -134,7 +134,7 @@ fn shifts(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Vec<ProfitShift> {
         working: vec![format!("the crew, the way there and what is hired by the day: {day}; see sheet.day")],
     };
     let all = [Some(lost), resin(pricing, basis), trim(pricing, basis, day), prices(pricing, basis), hours(basis)];
-    let mut found: Vec<Shift> = all.into_iter().chain([load(pricing, basis)]).flatten().collect();
+    let mut found: Vec<ProfitShift> = all.into_iter().chain([load(pricing, basis)]).flatten().collect();
     found.sort_by(|a, b| b.cost.cmp(&a.cost).then(a.id.cmp(b.id)));
     found
 }
@@ -149,7 +149,7 @@ fn paid(goods: Money, basis: Basis<'_>) -> Money {
 }
 
 /// A tenth more resin: bought again, in whole packs.
-fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     let takes = |n: &&Need| n.role == Role::Resin && !n.optional;
     basis.needs.iter().find(takes)?;
     let more: Vec<Need> = basis.needs.iter().cloned().map(|n| if takes(&&n) { a_tenth_more(n) } else { n }).collect();
@@ -168,7 +168,7 @@ fn a_tenth_more(need: Need) -> Need {
 }
 
 /// One length of the dearest trim short: the length, a second delivery, and half a day.
-fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<Shift> {
+fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<ProfitShift> {
     let is_trim = |l: &&OrderLine| matches!(l.role, Role::Trim(_)) && !l.optional;
     let of_order = |o: &super::Order| {
         let dearest = o.lines.iter().filter(is_trim).max_by_key(|l| l.each)?;
@@ -206,12 +206,12 @@ fn hours(basis: Basis<'_>) -> Option<ProfitShift> {
 }
 
 /// One load of old covering more than was counted.
-fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     pricing.costs.iter().find(|c| c.id == "cost.strip")?;
     let tip = &basis.job.strip.as_ref()?.tip;
     let cost = basis.terms.load(tip)?.cost;
     let working = vec![format!("one {} at {cost}", tip.load.0)];
-    Some(Shift { id: "shift.load", label: format!("One {} more", tip.load.0), cost, working })
+    Some(ProfitShift { id: "shift.load", label: format!("One {} more", tip.load.0), cost, working })
 }
 
 // ---- Figures with their working ------------------------------------------------------------------------------------

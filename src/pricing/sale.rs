@@ -109,7 +109,7 @@ pub(super) fn sell(
     sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
     sums.extend(bill.sums(terms));
     let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).chain(unsound).collect();
-    Sold {
+    SettledSale {
         rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
         profit: made_at_last - built.cost,
         margin,
@@ -268,8 +268,8 @@ fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) ->
 // ---- Lines of the householder --------------------------------------------------------------------------------------
 
 /// The price of the work shared out over its parts, in proportion to what each costs.
-fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
-    let parts: Vec<(Part, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
+fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
+    let parts: Vec<(CostPart, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
     if parts.is_empty() {
         return vec![("The work as described".into(), made)];
     }
@@ -280,7 +280,7 @@ fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, mad
 
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
-        Part::Strip => match &job.strip {
+        CostPart::Strip => match &job.strip {
             Some(strip) => format!("Strip the old covering and {}", strip.tip.words),
             None => "Strip the old covering".into(),
         },

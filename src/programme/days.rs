@@ -173,7 +173,12 @@ fn is_covering(w: &Labour) -> bool {
 }
 
 /// Opens and closes section after section; as many a day as can be closed on it.
-fn close_each_day(site: &mut Site, work: &[Labour], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
+fn close_each_day(
+    site: &mut SiteDays,
+    work: &[Labour],
+    sections: &[OpenSection],
+    warnings: &mut Vec<String>,
+) -> Vec<Group> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -283,7 +288,7 @@ impl Stop {
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
+fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
     let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
@@ -317,7 +322,7 @@ fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings:
 
 /// The second coat of a surface with aggregate, once the first is hard: today where all of it still fits, else on the
 /// next day.
-fn second_coat(site: &mut Site, work: &[Labour]) {
+fn second_coat(site: &mut SiteDays, work: &[Labour]) {
     let mut coats = work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat);
     let (Some((_, first)), Some((i, second))) = (coats.next(), coats.next()) else { return };
     let standing = first.wait_after * site.crew;
@@ -356,7 +361,7 @@ fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<S
 }
 
 /// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &Site, rules: &Rules, work: &[Labour]) -> Option<String> {
+fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<String> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
     let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
     let days = match (laid.date, coated.date) {

@@ -9,7 +9,7 @@ use super::trade;
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
-use crate::job_file::read::reading::{List, Named, Slot};
+use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
@@ -17,7 +17,7 @@ use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
 use crate::model::{Access, Firm, Mass, Problem, Rules, Trade};
-use crate::pricing::terms::{CrewRate, Load, RateFrom, Target, Vat};
+use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -151,8 +151,8 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
     let access_day = access_sums(raw.access_day, "access_day", found);
     let overhead = raw.overhead.take().map(|p| p.0);
     let target_part = match target {
-        Some(Target::Margin(m)) => Some(("margin", m)),
-        Some(Target::Markup(m)) => Some(("markup", m)),
+        Some(PriceTarget::Margin(m)) => Some(("margin", m)),
+        Some(PriceTarget::Markup(m)) => Some(("markup", m)),
         None => None,
     };
     for (key, part) in overhead.map(|o| ("overhead", o)).into_iter().chain(target_part) {
@@ -230,8 +230,8 @@ fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
 fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
     match (raw.margin.given(), raw.markup.given()) {
-        (Some(margin), None) if raw.markup.is_missing() => Some(Target::Margin(margin.0)),
-        (None, Some(markup)) if raw.margin.is_missing() => Some(Target::Markup(markup.0)),
+        (Some(margin), None) if raw.markup.is_missing() => Some(PriceTarget::Margin(margin.0)),
+        (None, Some(markup)) if raw.margin.is_missing() => Some(PriceTarget::Markup(markup.0)),
         _ if raw.margin.is_bad() || raw.markup.is_bad() => None,
         (found_margin, _) => {
             let fault = match found_margin {
@@ -271,7 +271,7 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
+fn access_sums(raw: Slot<ByName<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
     let asked = || Access::all().filter(|a| !matches!(a, Access::Scaffold | Access::MinimumCharge));
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {

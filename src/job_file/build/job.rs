@@ -4,15 +4,15 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
-use super::roof::{Stock, roof};
+use super::roof::{RoofSupplies, roof};
 use super::{stages, trade};
 use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, RawStrip, texts,
 };
-use crate::job_file::read::reading::{List, Named, Slot};
-use crate::job_file::read::scalars::{Part, YesNo, YesNoSum};
+use crate::job_file::read::reading::{ByName, List, Slot};
+use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
@@ -261,7 +261,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
 type Sums = Vec<(Access, Money)>;
 
 /// The answers in the order of the questions, and the sums that some of them give.
-fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access, Forced)>, Sums) {
+fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access, Forced)>, Sums) {
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
     for (name, _) in given.iter().filter(|(name, _)| Access::of(name).is_none()).take(50) {

@@ -73,7 +73,7 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
-    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
+    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::BuiltJob, Vec<(String, String)>)> {
         let (whole, without) = (format!("options[{}].change", self.n), format!("options[{}].without", self.n));
         let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
         let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };

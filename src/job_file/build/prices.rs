@@ -100,7 +100,7 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     }
 }
 
-fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
+fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
     let role = role(&raw.role.given()?.0, path, found)?;
     let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
@@ -303,7 +303,13 @@ fn needed(
     }
 }
 
-fn trim(raw: &RawArticle, finish: Finish, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(
+    raw: &RawArticle,
+    finish: Finish,
+    path: &str,
+    sold: &mut SizesSold,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
     let length = needed(slot, limits::TRIM_LENGTH, ("length", "3.0 m"), path, found)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
@@ -361,7 +367,7 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
     sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }

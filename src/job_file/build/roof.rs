@@ -29,8 +29,8 @@ pub struct RoofSupplies<'a> {
 }
 
 /// Builds a roof. `path` is its path in the job file.
-pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
-    let Stock { rules, products, trade } = stock;
+pub fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
+    let RoofSupplies { rules, products, trade } = stock;
     let shape =
         raw.outline.take().and_then(|o| measured::outline(o, &format!("{path}.outline"), rules.misclosure, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());

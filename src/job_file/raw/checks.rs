@@ -44,7 +44,7 @@ settings! {
         outlet: RawGutterOutlet;
         depth_factor: Decimal, within GUTTER_FACTOR;
         shape_factor: Decimal, within GUTTER_FACTOR;
-        carries: Flow, within GUTTER_FLOW;
+        carries: FlowRate, within GUTTER_FLOW;
     }
 }
 
@@ -62,7 +62,7 @@ settings! {
     /// A pitched roof that drains onto this one.
     pub struct RawRoofAbove = "`roof_above`" {
         area: Area, needed "12.0 m2", within WALL_ABOVE;
-        pitch: Pitch, needed "35°";
+        pitch: RoofPitch, needed "35°";
     }
 }
 
@@ -76,7 +76,7 @@ settings! {
         deck: RawSheet;
         vapour: RawVapour;
         insulation: RawInsulation;
-        overlay: Text;
+        overlay: PrintedText;
         void: Length, within VOID;
         vent_gap: Length, within VENT_GAP;
         existing: RawExisting;
@@ -95,7 +95,7 @@ settings! {
 settings! {
     /// A flat layer of one material.
     pub struct RawSheet = "a layer" {
-        name: Text, needed "plasterboard";
+        name: PrintedText, needed "plasterboard";
         thickness: Thickness, needed "12.5 mm", within LAYER;
         lambda: Conductivity, needed "0.21 W/mK", within LAMBDA;
     }
@@ -115,8 +115,8 @@ settings! {
 settings! {
     /// An insulation board; what is left out is taken from the price book.
     pub struct RawInsulation = "`insulation`" {
-        board: Text, needed "pir-120";
-        name: Text;
+        board: PrintedText, needed "pir-120";
+        name: PrintedText;
         thickness: Length, within INSULATION;
         lambda: Conductivity, within LAMBDA;
         length: Length, within SLAB_LENGTH;
@@ -138,7 +138,7 @@ settings! {
     pub struct RawLift = "`lift`" {
         zones: List<Zone>;
         reach: Reach;
-        column: Column;
+        column: FilterColumn;
         payload: Mass, within PAYLOAD;
     }
 }
@@ -299,7 +299,7 @@ impl Word for Conductivity {
 
 amounts! {
     SolidDensity: d => d.0;
-    Flow: f => f.as_litres_per_second();
+    FlowRate: f => f.as_litres_per_second();
     Thickness: t => t.as_mm();
     Transmittance: u => u.as_w_per_m2k();
     Conductivity: l => l.as_w_per_mk();

@@ -3,8 +3,10 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{List, Named, Slot, Word, Wrong, settings};
-use crate::job_file::read::scalars::{CubicMetresEach, HoursEach, KilogramsEach, Percent, Text, Volume, YesNo, choose};
+use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong, settings};
+use crate::job_file::read::scalars::{
+    CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choose,
+};
 use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;
@@ -51,16 +53,16 @@ settings! {
     /// The guarantee.
     pub struct RawGuarantee = "`guarantee`" {
         years: u32, needed "20", within GUARANTEE;
-        words: Text, needed "what is guaranteed, and what is not";
+        words: PrintedText, needed "what is guaranteed, and what is not";
     }
 }
 
 settings! {
     /// Someone who works on the roof.
     pub struct RawPerson = "a person" {
-        name: Text, needed "A. Roofer";
-        role: Text, needed "installer";
-        phone: Text;
+        name: PrintedText, needed "A. Roofer";
+        role: PrintedText, needed "installer";
+        phone: PrintedText;
         hour: Money, needed "28.00", within HOUR;
         day: Money, within DAY;
     }
@@ -84,8 +86,8 @@ settings! {
         strip_volume: Volume, within STRIP_VOLUME;
         strip_mass: Mass, within STRIP_MASS;
         scaffold: Money, needed "450.00", within SCAFFOLD;
-        access: Named<Money>, within ACCESS;
-        access_day: Named<Money>, within ACCESS;
+        access: ByName<Money>, within ACCESS;
+        access_day: ByName<Money>, within ACCESS;
         minimum_charge: Money, within MINIMUM_CHARGE;
         round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
@@ -96,8 +98,8 @@ settings! {
 settings! {
     /// An old covering that the firm adds.
     pub struct RawCovering = "a covering" {
-        key: Text, needed "tiles";
-        words: Text, needed "concrete tiles";
+        key: PrintedText, needed "tiles";
+        words: PrintedText, needed "concrete tiles";
         volume: CubicMetresEach, needed "0.06 m3/m2";
         mass: KilogramsEach, needed "45 kg/m2";
         hours: HoursEach, needed "0.25 h/m2";
@@ -108,19 +110,19 @@ settings! {
 settings! {
     /// What becomes of it.
     pub struct RawOldWaste = "`waste`" {
-        code: Text, needed "17 01 03";
-        how: Text, needed "Skip.";
+        code: PrintedText, needed "17 01 03";
+        how: PrintedText, needed "Skip.";
     }
 }
 
 settings! {
     /// A way to tip that the firm adds.
     pub struct RawTip = "a way to tip" {
-        key: Text, needed "grab lorry";
-        words: Text, needed "take it away by grab lorry";
-        crew: Text, needed "It goes onto the heap by the road.";
-        load: Text, needed "grab load";
-        loads: Text, needed "grab loads";
+        key: PrintedText, needed "grab lorry";
+        words: PrintedText, needed "take it away by grab lorry";
+        crew: PrintedText, needed "It goes onto the heap by the road.";
+        load: PrintedText, needed "grab load";
+        loads: PrintedText, needed "grab loads";
         cost: Money, needed "310.00";
         holds: Volume, needed "12 m3";
         bears: Mass;
@@ -130,10 +132,10 @@ settings! {
 settings! {
     /// A surface of the topcoat that the firm adds.
     pub struct RawSurface = "a surface" {
-        key: Text, needed "coarse grip";
-        words: Text, needed "slip-resistant, with a coarse grain";
-        role: Text, needed "aggregate.coarse";
-        grade: Text, needed "1 to 2 mm";
+        key: PrintedText, needed "coarse grip";
+        words: PrintedText, needed "slip-resistant, with a coarse grain";
+        role: PrintedText, needed "aggregate.coarse";
+        grade: PrintedText, needed "1 to 2 mm";
         rate: KilogramsEach, needed "1.6 kg/m2";
         topcoat: Percent, needed "100 %";
         hours: HoursEach, needed "0.2 h/m2";
@@ -161,8 +163,8 @@ settings! {
 settings! {
     /// A unit rate.
     pub struct RawRate = "a rate" {
-        item: Text, needed "joist";
-        unit: Text, needed "m";
+        item: PrintedText, needed "joist";
+        unit: PrintedText, needed "m";
         rate: Money, needed "38.00", within RATE;
     }
 }

@@ -26,7 +26,7 @@ settings! {
         start: Date;
         customer: RawCustomer, needed "{name: …, address: […]}";
         site: RawSite;
-        access: Named<YesNoSum>, within ACCESS;
+        access: ByName<YesNoSum>, within ACCESS;
         conditions: RawConditions;
         roofs: List<RawRoof>, needed "[{name: Main roof, …}]";
         strip: RawStrip;
@@ -84,7 +84,7 @@ settings! {
         outline: RawOutline, needed "{rectangle: {width: 5.2 m, depth: 3.4 m}}";
         edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
-        falls_to: Text;
+        falls_to: PrintedText;
         fall: Fall, within FALL;
         joists: RawJoists;
         measured_to: MeasuredTo;
@@ -131,8 +131,8 @@ settings! {
 settings! {
     /// One leg of a walk.
     pub struct RawLeg = "a leg of the walk" {
-        edge: Text, needed "front";
-        turn: Turn;
+        edge: PrintedText, needed "front";
+        turn: WalkTurn;
         go: Length, needed "5.2 m", within SIDE;
     }
 }
@@ -153,7 +153,7 @@ settings! {
 settings! {
     /// A hole.
     pub struct RawHole = "a hole" {
-        name: Text, needed "rooflight";
+        name: PrintedText, needed "rooflight";
         at: List<Length>, needed "[1.8 m, 1.1 m]", within HOLE_AT;
         size: List<Length>, within HOLE_SIZE;
         round: Length, within PIPE;
@@ -231,7 +231,7 @@ settings! {
 settings! {
     /// An extra.
     pub struct RawExtra = "an extra" {
-        item: Text, needed "new soil vent cowl";
+        item: PrintedText, needed "new soil vent cowl";
         cost: Money, within EXTRA;
         cost_a_day: Money, within EXTRA;
         price: Money, within EXTRA;
@@ -244,7 +244,7 @@ settings! {
 settings! {
     /// An alternative.
     pub struct RawOption = "an option" {
-        name: Text, needed "Heavier mat";
+        name: PrintedText, needed "Heavier mat";
         change: Anything;
         without: RawWithout;
         show: Show;
@@ -254,10 +254,10 @@ settings! {
 settings! {
     /// What an option leaves out, by name.
     pub struct RawWithout = "`without`" {
-        extras: List<Text>;
-        holes: List<Text>;
-        notes: List<Text>;
-        exclusions: List<Text>;
+        extras: List<PrintedText>;
+        holes: List<PrintedText>;
+        notes: List<PrintedText>;
+        exclusions: List<PrintedText>;
     }
 }
 
@@ -265,8 +265,8 @@ settings! {
     /// What the quote says.
     pub struct RawQuote = "`quote`" {
         valid_days: u32, within VALID_DAYS;
-        notes: List<Text>;
-        exclusions: List<Text>;
+        notes: List<PrintedText>;
+        exclusions: List<PrintedText>;
         stages: List<RawStage>;
         vat: RawClaim;
     }
@@ -276,15 +276,15 @@ settings! {
     /// A rate of VAT that the job claims, with its reason.
     pub struct RawClaim = "`vat`" {
         rate: Percent, needed "5 %", within VAT;
-        reason: Text, needed "empty two years";
+        reason: PrintedText, needed "empty two years";
     }
 }
 
 settings! {
     /// A payment.
     pub struct RawStage = "a stage" {
-        when: Text, needed "Deposit, when you accept";
-        part: Part, needed "25 %", within STAGE_SUM;
+        when: PrintedText, needed "Deposit, when you accept";
+        part: ShareOfPrice, needed "25 %", within STAGE_SUM;
         after: Operation;
     }
 }

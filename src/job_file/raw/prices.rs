@@ -23,9 +23,9 @@ settings! {
     pub struct RawMerchant = "`merchant`" {
         name: PrintedText, needed "Example Merchant";
         address: Lines;
-        phone: Text;
-        email: Text;
-        account: Text;
+        phone: PrintedText;
+        email: PrintedText;
+        account: PrintedText;
         delivery: Money, needed "45.00", within DELIVERY;
         free_delivery_from: Money, within FREE_FROM;
         preferred: Money, within PREFERRED;
@@ -36,15 +36,15 @@ settings! {
 settings! {
     /// One article.
     pub struct RawArticle = "an article" {
-        role: Text, needed "resin";
-        code: Text, needed "the merchant's own code";
-        description: Text, needed "laminating resin";
-        pack: Text, needed "20 kg drum";
+        role: PrintedText, needed "resin";
+        code: PrintedText, needed "the merchant's own code";
+        description: PrintedText, needed "laminating resin";
+        pack: PrintedText, needed "20 kg drum";
         holds: Holds, needed "20 kg", within HOLDS;
         price: Money, within PRICE;
         mass: Mass, within PACK_MASS;
         longest: Length, within PACK_SIZE;
-        hazard: Text;
+        hazard: PrintedText;
         size: Length, within PACK_SIZE;
         length: Length, within PACK_SIZE;
         width: Length, within PACK_SIZE;

@@ -6,7 +6,7 @@
 
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
-use super::scalars::{Celsius, Holds, Hours, Part, Percent, PercentRange, Volume, YesNoSum};
+use super::scalars::{Celsius, Holds, Hours, Percent, PercentRange, ShareOfPrice, Volume, YesNoSum};
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
@@ -153,11 +153,11 @@ impl Amount for YesNoSum {
     }
 }
 
-impl Amount for Part {
+impl Amount for ShareOfPrice {
     fn amounts(&self) -> Option<(Decimal, Decimal)> {
         match self {
-            Part::Sum(sum) => sum.amounts(),
-            Part::Percent(_) | Part::Rest => None,
+            ShareOfPrice::Sum(sum) => sum.amounts(),
+            ShareOfPrice::Percent(_) | ShareOfPrice::Rest => None,
         }
     }
 }

@@ -48,7 +48,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
-    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
+    let stock = RoofSupplies { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let mut options = files.options(&asked, stock, &request.folder);
