@@ -3,9 +3,11 @@
 //! Given: the job's bytes and where its other files are looked for. Gives: everything that was read, or every problem
 //! with the files to show it in.
 
+use super::read::places::Places;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
+use std::sync::Arc;
 use time::Date;
 
 /// What to read.
@@ -26,13 +28,21 @@ pub struct Request {
     pub date: Option<Date>,
 }
 
-/// One file as it was read: name and text.
+/// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SourceText {
     /// Name for messages.
     pub name: String,
     /// Text.
     pub text: String,
+    pub(super) places: Option<Arc<Places>>,
+}
+
+impl SourceText {
+    /// A file without an outline.
+    pub fn new(name: String, text: String) -> SourceText {
+        SourceText { name, text, places: None }
+    }
 }
 
 /// The files that were read, for showing problems in their place.

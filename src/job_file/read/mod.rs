@@ -12,3 +12,4 @@ pub mod render;
 pub mod scalars;
 pub mod settings;
 pub mod suggest;
+pub mod tree;

@@ -32,53 +32,29 @@ macro_rules! settings {
         }
 
         impl $crate::job_file::read::reading::FromFile for $name {
-            fn read<'de, D: serde::de::Deserializer<'de>>(
-                at: $crate::job_file::read::reading::At<'_>,
-                from: D,
-            ) -> Result<$crate::job_file::read::reading::Slot<Self>, D::Error> {
-                use $crate::job_file::read::reading::{At, Slot, skip};
-
-                struct Keys<'a>(At<'a>);
-
-                impl<'de> serde::de::Visitor<'de> for Keys<'_> {
-                    type Value = $name;
-
-                    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                        f.write_str($what)
-                    }
-
-                    fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<$name, A::Error> {
-                        let mut read = $name::default();
-                        let mut n = 0;
-                        while let Some(key) = map.next_key::<String>()? {
-                            let at = self.0.child(n);
-                            n += 1;
-                            match key.as_str() {
-                                $(stringify!($field) => {
-                                    read.$field = map.next_value_seed($crate::job_file::read::settings::seed!(at $(, $limit)?))?;
-                                })*
-                                _ => {
-                                    let meant = at.unknown(&key, $what, $name::KEYS);
-                                    match meant.as_deref() {
-                                        $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
-                                        _ => {}
-                                    }
-                                    map.next_value::<serde::de::IgnoredAny>()?;
-                                }
-                            }
-                        }
-                        $($(if read.$field.is_missing() {
-                            self.0.lacks(stringify!($field), $what, $example);
-                            read.$field = Slot::Bad;
-                        })?)*
-                        Ok(read)
-                    }
-                }
+            fn read(at: $crate::job_file::read::reading::At<'_>) -> $crate::job_file::read::reading::Slot<Self> {
+                use $crate::job_file::read::reading::Slot;
 
                 if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
-                    return skip(from);
+                    return Slot::Bad;
                 }
-                from.deserialize_map(Keys(at)).map(Slot::Given)
+                let mut read = $name::default();
+                for here in at.entries() {
+                    match here.key() {
+                        $(stringify!($field) => {
+                            read.$field = $crate::job_file::read::settings::read_setting!(here $(, $limit)?);
+                        })*
+                        key => match here.unknown(key, $what, $name::KEYS).as_deref() {
+                            $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
+                            _ => {}
+                        },
+                    }
+                }
+                $($(if read.$field.is_missing() {
+                    at.lacks(stringify!($field), $what, $example);
+                    read.$field = Slot::Bad;
+                })?)*
+                Slot::Given(read)
             }
         }
     };
@@ -86,14 +62,14 @@ macro_rules! settings {
 
 pub(crate) use settings;
 
-/// What reads a setting: within limits, where it has them.
-macro_rules! seed {
+/// Reads a setting: within limits, where it has them.
+macro_rules! read_setting {
     ($at:expr) => {
-        $crate::job_file::read::reading::Seed::at($at)
+        $crate::job_file::read::reading::setting($at)
     };
     ($at:expr, $limit:ident) => {
-        $crate::job_file::read::amount::Within::at($at, &$crate::model::limits::$limit)
+        $crate::job_file::read::amount::setting_within($at, &$crate::model::limits::$limit)
     };
 }
 
-pub(crate) use seed;
+pub(crate) use read_setting;

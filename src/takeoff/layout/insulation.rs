@@ -10,8 +10,8 @@ use super::stagger::too_near;
 use super::{InsulationLayout, InsulationPiece, Joint, VapourStrip};
 use crate::cutting::Proof;
 use crate::geometry::region::{Bounds, Region, bounds_of};
+use crate::geometry::whole::div_ceil;
 use crate::model::build_up::{InsulationBoard, VapourLayer};
-use crate::model::units::div_ceil;
 use crate::model::{Length, Point, Rules};
 use rust_decimal::prelude::ToPrimitive;
 

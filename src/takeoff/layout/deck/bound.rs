@@ -11,7 +11,7 @@ use super::exclude::none_with;
 use super::parts::{Across, BOARD, BoundFunction, Chain, chain};
 use super::rows::BoardRow;
 use super::stock::BoardSize;
-use crate::model::units::div_ceil;
+use crate::geometry::whole::div_ceil;
 
 /// Functions tried: whole parts of a half, a third, … of a board.
 const MOST_PARTS: i64 = 10;
