@@ -1,7 +1,7 @@
 //! The firm's rules: every lap, gap, spacing, coverage, dose and norm that the engine uses, by name.
 //!
 //! Given defaults (nearly all of them common practice, no source); the firm file overrides any of them, within its limits.
-//! One list, [`for_each_rule`], makes the struct, the defaults, the limits and the reader of the firm file, so that no
+//! One list, `for_each_rule`, makes the struct, the defaults, the limits and the reader of the firm file, so that no
 //! rule can exist without a name that the installer can see and change, nor without a lowest and a highest value.
 
 use super::limits::Limit;

@@ -24,7 +24,7 @@ pub fn print(document: &Document) -> Result<Vec<u8>, Vec<Problem>> {
 /// Prints a document in some fonts.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`print()`].
 pub fn print_in(fonts: Fonts, document: &Document) -> Result<Vec<u8>, Vec<Problem>> {
     Ok(writer::write(document, &lay_out_in(fonts, document)?))
 }

@@ -3,7 +3,7 @@
 //! Given the keys with their types; gives a struct that reads itself. A key that is nearly one that is known counts as
 //! that one, wrongly written, and not as missing too.
 
-/// Defines a group of settings: a struct of [`Slot`]s that reads itself and tells unknown and missing keys.
+/// Defines a group of settings: a struct of [`Slot`](super::reading::Slot)s that reads itself and tells unknown and missing keys.
 ///
 /// ```text
 /// settings! {
