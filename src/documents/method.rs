@@ -10,7 +10,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, wording};
+use super::{Worked, findings, told, wording};
 use crate::checks::finding::Subject;
 use crate::model::build_up::{BuildUp, Sheet};
 use crate::model::covering::OldWaste;
@@ -55,6 +55,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -91,6 +92,8 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
+        .texts("bought_in", &bought_in(worked))
+        .texts("extras", &job.extras)
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("mat_notes", &mat_notes(take_off))
@@ -100,6 +103,13 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
 /// What is cut in: `lead flashing`.
 fn kinds(job: &crate::model::Job) -> Vec<String> {
     job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
+fn bought_in(worked: &Worked<'_>) -> Vec<String> {
+    let wanted = worked.job.wanted().map(|(question, _)| question);
+    let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
+    wanted.map(|q| q.words().to_owned()).collect()
 }
 
 /// What lies over the deck of a warm roof.
@@ -200,6 +210,9 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
+        .text("wedge_spacing", r.wedge_spacing.to_string())
+        .text("step_return", r.mat_return.step.to_string())
+        .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
         .text("dab_spacing", r.dab_spacing.to_string())

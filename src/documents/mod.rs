@@ -13,6 +13,7 @@ pub mod offers;
 pub mod order;
 pub mod private;
 pub mod quote;
+pub mod told;
 pub mod wording;
 pub mod words;
 

@@ -8,7 +8,7 @@ use super::drawings::roof_plan::{self, Reader};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, offers, wording};
+use super::{Worked, findings, offers, told, wording};
 use crate::checks::finding::Subject;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -43,6 +43,7 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     page_one(&mut v, worked);
     scope(&mut v, worked);
     money(&mut v, worked);
@@ -173,6 +174,7 @@ fn exclusions(worked: &Worked<'_>) -> Vec<String> {
 
 fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, Some(layout.shape.index));
     let edges = |f: Finish| edges_of(layout, f);
     v.text("roof_name", &roof.name)
         .text("roof_number", (index + 1).to_string())

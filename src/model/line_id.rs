@@ -113,19 +113,17 @@ line_ids! {
     BucketResin = "bucket.resin";
     /// Topcoat.
     TopcoatMass = "topcoat.mass";
-    /// Flat of the roof that gets a surface with aggregate.
-    SurfaceArea = "surface.area";
-    /// Topcoat of the second coat, into which aggregate is broadcast.
+    /// Topcoat over the aggregate of a surface against slipping.
     SurfaceTopcoat = "surface.topcoat";
-    /// Aggregate broadcast into it.
+    /// Aggregate broadcast into the topcoat.
     SurfaceAggregate = "surface.aggregate";
     /// Topcoat left in buckets and rollers.
     BucketTopcoat = "bucket.topcoat";
     /// Catalyst to order.
     CatalystVolume = "catalyst.volume";
-    /// Lead flashing, laps included.
+    /// Cover flashing, laps included.
     FlashingLength = "flashing.length";
-    /// Lead-free flashing, laps included.
+    /// The same of a metal without lead.
     FlashingLeadFree = "flashing.lead-free.length";
     /// Wedges that hold the flashing in its chase.
     FlashingWedges = "flashing.wedges";

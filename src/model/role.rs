@@ -39,7 +39,7 @@ impl RoleGroup {
 }
 
 /// What must be bought. Families carry the rest of the word: a board its key, a mat its weight in g/m², a bandage its
-/// width in mm, a topcoat its colour with hyphens, an aggregate its grade.
+/// width in mm, a topcoat its colour with hyphens.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Role {
     /// `board.<key>`.
@@ -66,7 +66,7 @@ pub enum Role {
     Resin,
     /// `topcoat.<colour>`.
     Topcoat(String),
-    /// `aggregate.<grade>`: against slipping.
+    /// `aggregate.<grade>`.
     Aggregate(String),
     /// `catalyst`.
     Catalyst,
@@ -175,12 +175,7 @@ pub const ROLES: [RoleFacts; 45] = [
     role("mat.*", Unit::Metre, MatAndBandage, "chopped strand mat by weight, metres of roll: mat.450"),
     role("resin", Unit::Kilogram, ResinAndTopcoat, "laminating resin"),
     role("topcoat.*", Unit::Kilogram, ResinAndTopcoat, "topcoat by colour: topcoat.dark-grey"),
-    role(
-        "aggregate.*",
-        Unit::Kilogram,
-        ResinAndTopcoat,
-        "aggregate against slipping, broadcast into the topcoat: aggregate.fine",
-    ),
+    role("aggregate.*", Unit::Kilogram, ResinAndTopcoat, "aggregate against slipping by grade: aggregate.fine"),
     role("catalyst", Unit::Millilitre, ResinAndTopcoat, "catalyst"),
     role("nails.clout", Unit::Each, FixingsAndAdhesive, "galvanised clout nails for trims"),
     role(
@@ -215,7 +210,7 @@ pub const ROLES: [RoleFacts; 45] = [
     ),
     role("tie.underlay", Unit::SquareMetre, BoardsAndTimber, "underlay lapped over the laminate under a roof above"),
     role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
-    role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free sheet for the cover flashing"),
+    role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free metal for the cover flashing"),
     role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
     role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
     role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),

@@ -105,6 +105,12 @@ impl Flow {
         self.nodes.len() - 1
     }
 
+    /// Takes back the nodes from one on, with what they tell.
+    fn forget_from(&mut self, node: NodeId) {
+        self.nodes.truncate(node);
+        self.tells.retain(|(_, teller)| *teller < node);
+    }
+
     /// A piece inside the frames that are open.
     pub fn piece(&self, height: f64, marks: Vec<Placed>) -> Piece {
         Piece { height, marks, within: self.within.clone(), ..Piece::default() }
@@ -304,7 +310,7 @@ impl Flow {
         let size = if level < 3 { self.plain_size } else { self.size };
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.pop();
+            self.forget_from(node);
             return pieces;
         }
         self.last_heading = tagged;
@@ -322,7 +328,7 @@ impl Flow {
         let node = self.node(parent, Role::Paragraph);
         let mut pieces = self.set(spans, self.running(), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.truncate(node);
+            self.forget_from(node);
         }
         hold_ends(&mut pieces);
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
@@ -587,8 +593,7 @@ impl Flow {
         }
         self.within = outer;
         if height > self.tallest() {
-            self.nodes.truncate(nodes);
-            self.tells.retain(|(_, node)| *node < nodes);
+            self.forget_from(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }

@@ -312,7 +312,7 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-// ---- Tipping, extras, and what comes on top --------------------------------------------------------------------------
+// ---- Tipping, extras, and what comes on top ------------------------------------------------------------------------
 
 /// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
 /// taken away costs the firm nothing; every other way has its price: see `checks`.

@@ -9,95 +9,101 @@ use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// The operations that take time, in the order of the work.
+/// The operations that take time, in the order of the work. A second topcoat with aggregate waits for the first.
 pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
     let kinds = works.kinds();
-    let second = |kind: &WorkKind| *kind == WorkKind::Surface;
-    let mut all = Vec::new();
-    for operation in Operation::ALL {
-        let of = kinds.iter().copied().filter(|k| k.operation() == operation);
-        let (later, first): (Vec<WorkKind>, Vec<WorkKind>) = of.partition(second);
-        let first = labour(job, operation, &first, lines, rules);
-        let later = labour(job, operation, &later, lines, rules);
-        let wait = if later.is_some() { rules.cure_hours } else { Decimal::ZERO };
-        all.extend(first.map(|l| Labour { wait_after: l.wait_after.max(wait), ..l }));
-        all.extend(later);
+    let of = |operation: Operation, second: bool| {
+        let is_second = |k: &WorkKind| *k == WorkKind::SlipResistant;
+        let kinds = kinds.iter().copied().filter(|k| k.operation() == operation && is_second(k) == second);
+        labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
+    };
+    let mut all: Vec<Labour> = Operation::ALL.into_iter().filter_map(|operation| of(operation, false)).collect();
+    if let (Some(second), Some(at)) =
+        (of(Operation::Topcoat, true), all.iter().position(|w| w.operation == Operation::Topcoat))
+    {
+        all[at].wait_after = rules.cure_hours;
+        all.insert(at + 1, second);
     }
     all
 }
 
-fn labour(job: &Job, operation: Operation, kinds: &[WorkKind], lines: &[Line], rules: &Rules) -> Option<Labour> {
+/// The firm's norms, and the figures that a covering or a surface of the job brings of its own.
+struct Norms<'a> {
+    job: &'a Job,
+    rules: &'a Rules,
+}
+
+impl Norms<'_> {
+    /// Hours for each unit of a line, and how the working names them.
+    fn of(&self, kind: WorkKind, norm: &Norm, line: &Line) -> (Decimal, Step) {
+        let value = |hours: Decimal| format!("{} {}", hours.normalize(), norm.per);
+        match self.own(kind, line) {
+            Some((hours, whose)) => (hours, Step::Note(format!("{}, {whose}", value(hours)))),
+            None => {
+                let hours = (norm.hours)(self.rules);
+                (hours, Step::Rule { name: norm.rule, value: value(hours) })
+            }
+        }
+    }
+
+    fn own(&self, kind: WorkKind, line: &Line) -> Option<(Decimal, String)> {
+        match kind {
+            WorkKind::Strip => {
+                let covering = &self.job.strip.as_ref()?.covering;
+                Some((covering.hours?, format!("the figure of the covering `{}`", covering.key)))
+            }
+            WorkKind::SlipResistant => {
+                let roof = self.job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name))?;
+                let own = roof.topcoat.finish.aggregate.as_ref()?.own?;
+                Some((own.hours, format!("the figure of the surface `{}`", roof.topcoat.finish.key)))
+            }
+            _ => None,
+        }
+    }
+}
+
+fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norms<'_>) -> Option<Labour> {
     let (mut working, mut parts, mut exact) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for &kind in kinds {
         for norm in kind.faces().hours.get().unwrap_or_default() {
             let lines: Vec<&Line> = lines.iter().filter(|l| l.work_of(kind) && (norm.of)(l.id)).collect();
-            let each = |l: &&Line| own(job, kind, l).unwrap_or_else(|| Rate::of(norm, rules));
-            for alike in lines.chunk_by(|a, b| each(a) == each(b)) {
-                let rate = each(&alike[0]);
-                exact += hours_by(&rate, norm.per, alike, &mut working);
-                parts.extend(alike.iter().filter_map(|l| part(kind, rate.hours, l)));
+            let lines: Vec<&Line> = lines.into_iter().filter(|l| is_done(kind, l, norms.job)).collect();
+            for same in lines.chunk_by(|a, b| norms.of(kind, norm, a) == norms.of(kind, norm, b)) {
+                let (each, named) = norms.of(kind, norm, same[0]);
+                exact += hours_by(norm, same, each, named, &mut working);
+                parts.extend(same.iter().filter_map(|l| part(kind, l, each)));
             }
         }
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
-    let wait_after = if operation == Operation::Laminate { rules.cure_hours } else { Decimal::ZERO };
+    let wait_after = if operation == Operation::Laminate { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds).to_owned();
     (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
 }
 
-/// Hours for a unit of a line, and where the figure stands.
-#[derive(PartialEq, Eq)]
-struct Rate {
-    hours: Decimal,
-    /// The rule; `None` where the thing itself has a figure, which `own` names.
-    rule: Option<&'static str>,
-    own: String,
+/// Whether a work that is counted by its roof's area is done on that roof.
+fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
+    let roof = || job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name));
+    kind != WorkKind::SlipResistant || roof().is_some_and(|r| r.topcoat.finish.aggregate.is_some())
 }
 
-impl Rate {
-    fn of(norm: &Norm, rules: &Rules) -> Rate {
-        Rate { hours: (norm.hours)(rules), rule: Some(norm.rule), own: String::new() }
-    }
-}
-
-/// The figure that an old covering or a surface has of its own, in the place of the firm's norm.
-fn own(job: &Job, kind: WorkKind, line: &Line) -> Option<Rate> {
-    let (hours, own) = match kind {
-        WorkKind::Strip => {
-            let covering = &job.strip.as_ref()?.covering;
-            (covering.hours?, format!("the figure of the covering `{}`", covering.key))
-        }
-        WorkKind::Surface => {
-            let surface = &job.roofs.iter().find(|r| Some(&r.name) == line.roof.as_ref())?.topcoat.finish;
-            let figures = surface.aggregate.as_ref()?.own?;
-            (figures.hours, format!("the figure of the surface `{}`", surface.key))
-        }
-        _ => return None,
-    };
-    Some(Rate { hours, rule: None, own })
-}
-
-fn part(work: WorkKind, each: Decimal, line: &Line) -> Option<LabourPart> {
+fn part(work: WorkKind, line: &Line, each: Decimal) -> Option<LabourPart> {
     let hours = line.quantity * each;
     (hours > Decimal::ZERO).then(|| LabourPart { work, roof: line.roof.clone(), hours })
 }
 
 /// Hours of one norm, with the steps that lead to them.
-fn hours_by(rate: &Rate, per: &str, lines: &[&Line], working: &mut Vec<Step>) -> Decimal {
-    let (quantity, each) = (lines.iter().map(|l| l.quantity).sum::<Decimal>(), rate.hours);
+fn hours_by(norm: &Norm, lines: &[&Line], each: Decimal, named_by: Step, working: &mut Vec<Step>) -> Decimal {
+    let quantity: Decimal = lines.iter().map(|l| l.quantity).sum();
     let hours = quantity * each;
     if hours.is_zero() {
         return Decimal::ZERO;
     }
     working.extend(lines.iter().map(|l| Step::Measured { what: named(l), value: l.quantity, unit: l.unit }));
-    let value = format!("{} {per}", each.normalize());
-    working.push(match rate.rule {
-        Some(name) => Step::Rule { name, value },
-        None => Step::Note(format!("{value}, {}", rate.own)),
-    });
+    working.push(named_by);
     working.push(Step::Formula {
-        formula: format!("{} {} × {} {}", quantity.round_dp(3).normalize(), lines[0].unit, each.normalize(), per),
+        formula: format!("{} {} × {} {}", quantity.round_dp(3).normalize(), lines[0].unit, each.normalize(), norm.per),
         result: hours,
         unit: Unit::Hour,
     });
@@ -128,7 +134,7 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
-        Operation::Topcoat if has(WorkKind::Surface) => "Second topcoat with aggregate",
+        Operation::Topcoat if has(WorkKind::SlipResistant) => "Second topcoat with aggregate",
         Operation::Topcoat => "Topcoat",
         Operation::Finish if has(WorkKind::Flashing) && has(WorkKind::GutterOn) => {
             "Fit the flashing and refit the gutter"

@@ -148,8 +148,7 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<(PotPart, Mass)> {
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<(PotPart, Mass)> {
-    let coats = |id: LineId| matches!(id, LineId::TopcoatMass | LineId::SurfaceTopcoat);
-    let lines = take_off.lines.iter().filter(|l| coats(l.id) && l.quantity > Decimal::ZERO);
+    let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat));
     let part =
         |roof: &Option<String>| PotPart { roof: roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) };
     lines.map(|l| (part(&l.roof), Mass::kg(l.quantity))).collect()

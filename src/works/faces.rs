@@ -150,7 +150,7 @@ impl WorkKind {
                 check: signed("fall measured"),
             },
             WorkKind::EdgeBattens => Faces {
-                quote: TOLD,
+                quote: Not("a part of the edges that nobody chooses"),
                 hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
                 order: order(&["batten.edge"]),
                 crew: TOLD,
@@ -329,10 +329,10 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },
-            WorkKind::Surface => Faces {
+            WorkKind::SlipResistant => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::SurfaceArea)]),
-                order: order(&["topcoat.", "aggregate.", "catalyst"]),
+                hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
+                order: order(&["aggregate.", "topcoat."]),
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },
@@ -345,7 +345,7 @@ impl WorkKind {
             },
             WorkKind::Flashing => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_lead, "h/m", LineId::FlashingLength | LineId::FlashingLeadFree)]),
+                hours: hours(&[norm!(hours_lead, "h/m", LineId::FlashingLength)]),
                 order: order(&["flashing."]),
                 crew: TOLD,
                 check: signed("finished"),

@@ -163,9 +163,10 @@ fn of_job(job: &Job) -> Vec<Work> {
     let mut works: Vec<Work> = [WorkKind::Protect, WorkKind::WaterTest, WorkKind::ClearAway, WorkKind::HandOver]
         .map(|k| us(k, Place::Job))
         .into();
-    for (question, answer) in &job.access {
+    for question in Access::all() {
+        let answer = job.answer(question);
         let by = if matches!(answer, Forced::Yes | Forced::Sum) { Doer::Us } else { Doer::NotInPrice };
-        works.extend(of_question(*question).map(|kind| Work { kind, place: Place::Job, by }));
+        works.extend(of_question(question).map(|kind| Work { kind, place: Place::Job, by }));
     }
     if !job.extras.is_empty() {
         works.push(us(WorkKind::Extras, Place::Job));
@@ -182,8 +183,8 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     let mut works: Vec<Work> = [WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
     let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
     add(job.strip.is_some(), WorkKind::Strip);
+    add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
-    add(roof.topcoat.finish.aggregate.is_some(), WorkKind::Surface);
     add(roof.outlet.is_some(), WorkKind::RoofOutlet);
     add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
     add(true, deck(roof.deck.action));
@@ -245,15 +246,17 @@ const fn doer(by: By) -> Doer {
 }
 
 fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
+    let cut = roof.chimney_flashing().is_cut_in();
     let of = |(i, hole): (usize, &Hole)| -> Vec<Work> {
         let here = Place::Hole(index, i);
         match (&hole.form, hole.finish) {
             (HoleForm::Round { .. }, _) => vec![us(WorkKind::PipeCollar, here)],
-            (HoleForm::Box { .. }, Finish::Wall) => vec![
-                us(WorkKind::ChimneyUpstand, here),
-                us(WorkKind::TemporarySeal, here),
-                Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) },
-            ],
+            (HoleForm::Box { .. }, Finish::Wall) => {
+                vec![us(WorkKind::ChimneyUpstand, here), us(WorkKind::TemporarySeal, here)]
+                    .into_iter()
+                    .chain(cut.then_some(Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) }))
+                    .collect()
+            }
             (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],
         }
     };

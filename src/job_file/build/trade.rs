@@ -6,11 +6,12 @@
 use crate::job_file::raw::firm::{RawCovering, RawFirm, RawSurface, RawTip};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
+use crate::model::Role;
 use crate::model::covering::OldWaste;
 use crate::model::surface::{Aggregate, Figures, SMOOTH};
 use crate::model::trade::{self, Keyed};
 use crate::model::words::capital;
-use crate::model::{Covering, Mass, Problem, Role, Surface, Tipping, Trade};
+use crate::model::{Covering, Mass, Problem, Surface, Tipping, Trade};
 use crate::pricing::terms::Load;
 use rust_decimal::Decimal;
 
@@ -114,16 +115,16 @@ fn tip(raw: RawTip, n: usize, path: &str, found: &mut Vec<Problem>) -> Option<(T
 }
 
 fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surface> {
-    let word = raw.role.take().map(|t| t.0);
-    let role = word.as_deref().and_then(Role::parse).filter(|r| matches!(r, Role::Aggregate(_)));
+    let role = raw.role.take().map(|t| t.0);
     let rate = raw.rate.take().map(|r| r.0);
     let topcoat = raw.topcoat.take().map(|p| p.0);
     let hours = raw.hours.take().map(|h| h.0);
     within(rate, (dec(5, 2), dec(10, 0)), ("rate", "kg/m2"), path, found);
     within(topcoat, (dec(1, 0), dec(200, 0)), ("topcoat", "%"), path, found);
     within(hours, (dec(1, 2), dec(5, 0)), ("hours", "h/m2"), path, found);
-    if let Some(word) = word.filter(|_| role.is_none()) {
-        let fault = format!("`{word}` is not the role of an aggregate");
+    let sold = role.as_deref().and_then(Role::parse).filter(|r| matches!(r, Role::Aggregate(_)));
+    if let (Some(role), None) = (&role, &sold) {
+        let fault = format!("`{role}` is not the role of an aggregate");
         let cure = "write, for example, `role: aggregate.coarse`, as an article of your price book has it";
         found.push(Problem::fault(format!("{path}.role"), fault, cure));
     }
@@ -133,7 +134,7 @@ fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surf
         found.push(Problem::fault(format!("{path}.key"), "`smooth` has no figures that could be replaced", cure));
     }
     let own = Some(Figures { rate: rate?, topcoat: topcoat?, hours: hours? });
-    let aggregate = Aggregate { role: role?, grade: raw.grade.take()?.0, own };
+    let aggregate = Aggregate { role: sold?, grade: raw.grade.take()?.0, own };
     Some(Surface { key, words: raw.words.take()?.0, aggregate: Some(aggregate) })
 }
 

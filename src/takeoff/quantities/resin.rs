@@ -63,11 +63,10 @@ pub fn lines(
 ) -> (Vec<Line>, Vec<Need>) {
     let by_roof: Vec<Vec<Line>> = roofs.iter().zip(laid).map(|(roof, l)| roof_lines(roof, l, rules)).collect();
     let topcoat = topcoat_needs(roofs, &by_roof);
-    let aggregate = aggregate_needs(roofs, &by_roof);
     let mut lines: Vec<Line> = by_roof.into_iter().flatten().collect();
     let mut needs: Vec<Need> = resin_need(&lines, mats).into_iter().collect();
     needs.extend(topcoat);
-    needs.extend(aggregate);
+    needs.extend(aggregate_needs(roofs, &lines));
     let catalyst = catalyst(&lines, rules, products.catalyst_density);
     let all = by_layer(shares(lines.iter()), mats);
     needs.extend(catalyst.as_ref().and_then(|l| Some(Need::of(Role::Catalyst, &[l])?.shared(all))));
@@ -106,16 +105,12 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let second = aggregate.and_then(|a| {
         kg(TOPCOAT[1], &format!("Topcoat, {}, second coat", roof.topcoat.colour), second_coat(a, &layout.shape, rules))
     });
-    let area = aggregate.and_then(|_| {
-        let id = LineId::SurfaceArea;
-        line((id, work_of(id)), "Surface with aggregate", name, Unit::SquareMetre, surface_area(&layout.shape))
-    });
     let grains = aggregate.and_then(|a| {
         kg(LineId::SurfaceAggregate, &format!("Aggregate, {}", a.grade), broadcast(a, &layout.shape, rules))
     });
     let topcoat: Vec<Line> = topcoat.into_iter().chain(second).collect();
     let spilt_topcoat = kg(TOPCOAT[2], "Topcoat left in buckets and rollers", bucket(&topcoat, rules));
-    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(area).chain(grains).collect()
+    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).collect()
 }
 
 fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
@@ -205,15 +200,6 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         topcoat.colour, topcoat.finish.key
     )));
     steps
-}
-
-/// The flat of the roof, holes taken off: what gets the second coat.
-fn surface_area(shape: &RoofShape) -> Vec<Step> {
-    let area = shape.area.square_metres();
-    vec![
-        measured("roof, net of holes", area, Unit::SquareMetre),
-        formula(number(area, Unit::SquareMetre), area, Unit::SquareMetre),
-    ]
 }
 
 /// The second coat, on the flat of the roof alone: nobody walks on the trims' faces.
@@ -315,7 +301,7 @@ const fn work_of(id: LineId) -> WorkKind {
     match id {
         LineId::BandageResin => WorkKind::Bandage,
         LineId::TopcoatMass | LineId::BucketTopcoat => WorkKind::Topcoat,
-        LineId::SurfaceArea | LineId::SurfaceTopcoat | LineId::SurfaceAggregate => WorkKind::Surface,
+        LineId::SurfaceTopcoat | LineId::SurfaceAggregate => WorkKind::SlipResistant,
         _ => WorkKind::FirstLayer,
     }
 }
@@ -352,14 +338,14 @@ fn topcoat_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
 }
 
 /// Aggregate by role, from the lines of each roof.
-fn aggregate_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
-    let mut roles: BTreeMap<&Role, Vec<&Line>> = BTreeMap::new();
-    for (roof, lines) in roofs.iter().zip(by_roof) {
+fn aggregate_needs(roofs: &[Roof], lines: &[Line]) -> Vec<Need> {
+    let mut roles: BTreeMap<Role, Vec<&Line>> = BTreeMap::new();
+    for roof in roofs {
         let Some(aggregate) = &roof.topcoat.finish.aggregate else { continue };
-        let of_roof = lines.iter().filter(|l| l.id == LineId::SurfaceAggregate);
-        roles.entry(&aggregate.role).or_default().extend(of_roof);
+        let of_roof = |l: &&Line| l.id == LineId::SurfaceAggregate && l.roof.as_ref() == Some(&roof.name);
+        roles.entry(aggregate.role.clone()).or_default().extend(lines.iter().filter(of_roof));
     }
-    roles.into_iter().filter_map(|(role, lines)| Need::of(role.clone(), &lines)).collect()
+    roles.into_iter().filter_map(|(role, lines)| Need::of(role, &lines)).collect()
 }
 
 /// A colour as roles write it: lower case, words joined by hyphens.

@@ -42,9 +42,9 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
     let ours = |kind: WorkKind, working: Vec<Step>| if works.has_on(kind, index) { working } else { Vec::new() };
     use LineId as Id;
     use WorkKind as W;
-    let lead = ours(W::Flashing, flashing(Flashing::Lead, roof, layout, rules));
-    let lead_free = ours(W::Flashing, flashing(Flashing::LeadFree, roof, layout, rules));
-    let flashed = result(&lead) + result(&lead_free);
+    let cut = |kind| ours(W::Flashing, flashed(kind, roof, layout, rules));
+    let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
+    let chase = result(&lead) + result(&lead_free);
     let tied = tie(layout);
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
@@ -54,8 +54,8 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
         of(Id::TieRun, W::TieIn, "Edge tied in under the roof above", Unit::Metre, tied),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
-        of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(flashed, rules)),
-        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(flashed, rules)),
+        of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
+        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(chase, rules)),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
@@ -204,7 +204,7 @@ fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
 /// chimney each side is flashed with what the walls have, and laps the next side at the corner: a lap more a side.
-fn flashing(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
     let mut totals = Vec::new();
     let mut take = |label: String, run: Length, corners: i64| {
