@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
-use wetout::documents::{Kind, Overrides, describe};
+use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::job_file::{Request, load};
 use wetout::model::{Flashing, Length, Trade};
 use wetout::pricing::Money;
@@ -59,7 +59,7 @@ fn firm(name: &str, changes: &[(&str, &str)]) -> PathBuf {
 }
 
 /// The words of a document, as they are read.
-fn told(kind: Kind, demo: &Demo) -> String {
+fn told(kind: DocumentKind, demo: &Demo) -> String {
     let text = describe(kind, &demo.worked(), &Overrides::default()).unwrap();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -116,14 +116,17 @@ fn what_comes_off_is_carted_by_its_own_volume_and_mass_and_never_for_nothing() {
     assert_eq!(cost(&tipped("asphalt", "van"), "cost.strip"), gbp("76.00"));
     let customers = tipped("felt", "customer");
     assert_eq!(cost(&customers, "cost.strip"), Money::ZERO);
-    let (quote, method) = (told(Kind::Quote, &customers), told(Kind::Method, &customers));
+    let (quote, method) = (told(DocumentKind::Quote, &customers), told(DocumentKind::Method, &customers));
     assert!(quote.contains("We take off the old felt and stack it on your ground for you to have taken away."));
     assert!(!quote.contains("off and away"), "nobody is promised that it goes");
     assert!(method.contains("Stack it where the customer has said"), "{method}");
     let hours = |demo: &Demo| demo.programme.work.iter().find(|w| w.label.starts_with("Strip")).unwrap().hours;
     assert_eq!(hours(&tipped("felt", "skip")), d("2.50"), "16.68 m² × 0.15 h");
     assert_eq!(hours(&tipped("asphalt", "skip")), d("5.00"), "16.68 m² × 0.30 h");
-    assert!(told(Kind::Method, &tipped("zinc", "skip")).contains("17 04 04"), "its waste is told by its own code");
+    assert!(
+        told(DocumentKind::Method, &tipped("zinc", "skip")).contains("17 04 04"),
+        "its waste is told by its own code"
+    );
 }
 
 #[test]
@@ -168,10 +171,10 @@ fn a_firms_own_words_are_used_with_its_own_figures() {
     let hours = |label: &str| demo.programme.work.iter().find(|w| w.label.starts_with(label)).unwrap().hours;
     assert_eq!((hours("Strip"), hours("Second topcoat")), (d("6.67"), d("4.17")));
     assert_eq!(need(&demo, "aggregate.fine"), d("33.36"));
-    let quote = told(Kind::Quote, &demo);
+    let quote = told(DocumentKind::Quote, &demo);
     assert!(quote.contains("We take off the old clay tiles and take it away by grab lorry."), "{quote}");
     assert!(quote.contains("dark grey, slip-resistant, with a coarse grain"), "{quote}");
-    let method = told(Kind::Method, &demo);
+    let method = told(DocumentKind::Method, &demo);
     assert!(method.contains("It goes onto the heap by the road."), "{method}");
     assert!(method.contains("2 kg/m² of aggregate, 1 to 2 mm") && method.contains("Old clay tiles"), "{method}");
     let without = refused(&asked(&text));
@@ -192,7 +195,7 @@ money:
     let demo = work(&with_firm(&kitchen(&[]), &firm));
     // 16.68 m² × 0.06 m³ = 1.0008 m³: three skips of 0.5 m³.
     assert_eq!(cost(&demo, "cost.strip"), gbp("333.00"));
-    assert!(told(Kind::Quote, &demo).contains("the old felt in three layers"));
+    assert!(told(DocumentKind::Quote, &demo).contains("the old felt in three layers"));
 }
 
 // ---- Flashing ------------------------------------------------------------------------------------------------------
@@ -217,7 +220,7 @@ fn no_sentence_of_a_quote_is_joined_from_the_metals_of_its_flashings() {
                     ("flashing: us\n", &by_whom),
                 ])));
                 let here = format!("{b} and {r} by {by}, {chimney}");
-                let quote = told(Kind::Quote, &demo);
+                let quote = told(DocumentKind::Quote, &demo);
                 for bad in
                     ["a none", "none flashing", "none and", "and none", "lead and lead", "lead-free and lead", "{{"]
                 {
@@ -253,7 +256,7 @@ fn flashings_are_bought(demo: &Demo, (back, right): (Flashing, Flashing), us: bo
         assert_eq!(need(demo, role), wanted, "{here}: {role}");
     }
     let cuts = us && (chimney || !cut.is_empty());
-    assert_eq!(told(Kind::Method, demo).contains("Chase the joint"), cuts, "{here}");
+    assert_eq!(told(DocumentKind::Method, demo).contains("Chase the joint"), cuts, "{here}");
 }
 
 // ---- Surface -------------------------------------------------------------------------------------------------------
@@ -278,10 +281,10 @@ fn a_slip_resistant_topcoat_is_ordered_priced_and_told() {
     assert!(day(&demo, index("Second topcoat with aggregate")) >= day(&demo, index("Topcoat")));
     assert!(day(&demo, index("Second topcoat with aggregate")).is_some(), "somebody does it");
     assert!(demo.pricing.total > plain.pricing.total);
-    let (quote, method) = (told(Kind::Quote, &demo), told(Kind::Method, &demo));
+    let (quote, method) = (told(DocumentKind::Quote, &demo), told(DocumentKind::Method, &demo));
     assert!(quote.contains("We finish it in dark grey, slip-resistant, edges included."), "{quote}");
     assert!(quote.contains("fine grains strewn into it"), "{quote}");
-    assert!(!told(Kind::Quote, &plain).contains("grains"));
+    assert!(!told(DocumentKind::Quote, &plain).contains("grains"));
     for words in
         ["Second coat with aggregate", "abrade all over to a dull face", "1.2 kg/m² of aggregate, 0.4 to 0.8 mm"]
     {
@@ -362,7 +365,7 @@ fn a_ladder_point_is_laid_with_its_middle_where_the_job_says() {
         let piece = &run.pieces[0];
         assert_eq!(piece.at + Length::mm(piece.length.as_mm() / 2), Length::mm(middle), "{at}");
         let words = format!("its middle {}.{:02} m from", middle / 1000, middle % 1000 / 10);
-        let (method, squeezed) = (told(Kind::Method, &demo), |t: &str| t.replace([' ', '"'], ""));
+        let (method, squeezed) = (told(DocumentKind::Method, &demo), |t: &str| t.replace([' ', '"'], ""));
         assert!(squeezed(&method).contains(&squeezed(&words)), "{words}: {:?}", method.split_once("Ladder point on"));
     }
     for at in ["499 mm", "2901 mm"] {

@@ -13,7 +13,7 @@ pub mod root;
 pub mod warm_roof;
 
 use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
-use self::rainwater::{Above, RunOff};
+use self::rainwater::{RunOff, WaterFromAbove};
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
 use crate::model::products::Board;
@@ -90,7 +90,7 @@ fn lower(text: &str) -> String {
 // ---- Water -------------------------------------------------------------------------------------------------------
 
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
-    let above = Above { wall: roof.wall_above, pitched: roof.roof_above };
+    let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
         Ok(shares) => shares.iter().for_each(|share| gutter(share, roof, rules, out)),
         Err(problem) => out.keep(vec![problem]),

@@ -12,6 +12,7 @@ pub mod flashing;
 pub mod gutter;
 pub mod job;
 pub mod lift;
+pub mod limits;
 pub mod line_id;
 pub mod photo;
 pub mod problem;

@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 /// read.
 pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Vec<Astray>> {
     let faults = RefCell::default();
-    let blocks = Reader { places, depth: 0, faults: &faults }.read(text);
+    let blocks = BlockReader { places, depth: 0, faults: &faults }.read(text);
     let faults = faults.into_inner();
     if faults.is_empty() { Ok(blocks) } else { Err(faults) }
 }
@@ -62,13 +62,13 @@ const FENCES: [&str; 13] = [
     "room",
 ];
 
-struct Reader<'a> {
+struct BlockReader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
     faults: &'a RefCell<Vec<Astray>>,
 }
 
-impl Reader<'_> {
+impl BlockReader<'_> {
     fn note(&self, fault: Astray) {
         let mut faults = self.faults.borrow_mut();
         if !faults.contains(&fault) {
@@ -125,7 +125,7 @@ impl Reader<'_> {
     }
 
     fn inner(&self, text: &str) -> Vec<Block> {
-        Reader { depth: self.depth + 1, ..*self }.read(text)
+        BlockReader { depth: self.depth + 1, ..*self }.read(text)
     }
 
     fn fence(&self, info: &str, inner: &str) -> Vec<Block> {

@@ -96,7 +96,7 @@ pub enum Item {
     /// A rectangle.
     Panel {
         /// Its place and size.
-        area: Area,
+        area: Rectangle,
         /// Fill.
         fill: Option<Ink>,
         /// Outline.
@@ -105,7 +105,7 @@ pub enum Item {
     /// A drawing.
     Drawing {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// What its own points are multiplied by.
         scale: f64,
         /// The drawing.
@@ -116,14 +116,14 @@ pub enum Item {
     /// A picture.
     Picture {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// The picture.
         image: Arc<Image>,
     },
     /// A field to fill in.
     Field {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// What is to be written there, or is said by ticking it.
         label: String,
         /// It takes a tick, and not text.
@@ -133,7 +133,7 @@ pub enum Item {
 
 /// A rectangle: left, top, width and height.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Area {
+pub struct Rectangle {
     /// Left.
     pub x: f64,
     /// Top.
@@ -160,7 +160,7 @@ pub struct Text {
     /// Its width.
     pub width: f64,
     /// Runs of one face each.
-    pub runs: Vec<Run>,
+    pub runs: Vec<FaceRun>,
     /// The target, where it is a link.
     pub link: Option<String>,
 }
@@ -174,7 +174,7 @@ impl Text {
 
 /// Text of one face: parts, each followed by a shift of the pen in thousandths of the type size.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Run {
+pub struct FaceRun {
     /// The face.
     pub face: Face,
     /// The parts.

@@ -5,7 +5,7 @@
 use super::book::{Article, PriceBook};
 use super::money::Money;
 use super::sale;
-use super::terms::{ClaimedRate, JobMoney, Target, Terms, VAT_REASONS};
+use super::terms::{ClaimedRate, JobMoney, PriceTarget, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
 use crate::model::{Job, Problem, Rules};
@@ -121,19 +121,21 @@ fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
     sums
 }
 
-fn target_fault(target: Target) -> Option<Problem> {
+fn target_fault(target: PriceTarget) -> Option<Problem> {
     match target {
-        Target::Margin(m) if m >= Decimal::ONE_HUNDRED => Some(firm(
+        PriceTarget::Margin(m) if m >= Decimal::ONE_HUNDRED => Some(firm(
             "margin",
             format!("a margin of {} % cannot be reached at any price", m.normalize()),
             "write a margin below 100 %; a markup may be over it (margin is a part of the price, markup of the cost)",
         )),
-        Target::Margin(m) if m > Decimal::from(99) => Some(firm("margin", unlikely("margin", m), "write 99 % at most")),
-        Target::Markup(m) if m > Decimal::from(9900) => {
+        PriceTarget::Margin(m) if m > Decimal::from(99) => {
+            Some(firm("margin", unlikely("margin", m), "write 99 % at most"))
+        }
+        PriceTarget::Markup(m) if m > Decimal::from(9900) => {
             Some(firm("markup", unlikely("markup", m), "write 9900 % at most"))
         }
-        Target::Margin(m) if m < Decimal::ZERO => Some(below_cost("margin", m)),
-        Target::Markup(m) if m < Decimal::ZERO => Some(below_cost("markup", m)),
+        PriceTarget::Margin(m) if m < Decimal::ZERO => Some(below_cost("margin", m)),
+        PriceTarget::Markup(m) if m < Decimal::ZERO => Some(below_cost("markup", m)),
         _ => None,
     }
 }

@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
 /// set-up, contingency and overhead belong to none: they lie on all parts alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
+pub(super) enum CostPart {
     Strip,
     Deck,
     Covering,
@@ -30,17 +30,17 @@ pub(super) enum Part {
 }
 
 /// The cost sheet, and how much of it belongs to each work alone.
-pub(super) struct Built {
+pub(super) struct CostSheet {
     pub costs: Vec<Cost>,
     pub cost: Money,
     pub works: Vec<WorkCost>,
     pub notices: Vec<Problem>,
 }
 
-impl Built {
+impl CostSheet {
     /// How much belongs to each part of the price, in the order in which the householder reads them.
-    pub(super) fn parts(&self) -> Vec<(Part, Money)> {
-        let mut parts: Vec<(Part, Money)> = Vec::new();
+    pub(super) fn parts(&self) -> Vec<(CostPart, Money)> {
+        let mut parts: Vec<(CostPart, Money)> = Vec::new();
         for cost in &self.works {
             let part = cost.part();
             match parts.iter_mut().find(|(p, _)| *p == part) {
@@ -64,8 +64,8 @@ pub(super) struct WorkCost {
 }
 
 impl WorkCost {
-    fn part(&self) -> Part {
-        self.extra.map_or_else(|| part_of(self.work), Part::Extra)
+    fn part(&self) -> CostPart {
+        self.extra.map_or_else(|| part_of(self.work), CostPart::Extra)
     }
 }
 
@@ -150,12 +150,12 @@ pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Mone
 }
 
 /// Gathers the costs, each taken to the penny.
-struct Sheet {
+struct CostTally {
     costs: Vec<Cost>,
     works: Vec<WorkCost>,
 }
 
-impl Sheet {
+impl CostTally {
     fn add(&mut self, id: &str, label: &str, amount: Money, working: Vec<String>) {
         if amount != Money::ZERO {
             let (id, label) = (id.to_owned(), label.to_owned());
@@ -191,8 +191,8 @@ impl Sheet {
 }
 
 /// Builds the cost sheet.
-pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), works: Vec::new() };
+pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> CostSheet {
+    let mut sheet = CostTally { costs: Vec::new(), works: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
@@ -205,12 +205,12 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
-    Built { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
+    CostSheet { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
 
-fn materials(sheet: &mut Sheet, orders: &[Order]) {
+fn materials(sheet: &mut CostTally, orders: &[Order]) {
     let needed = || orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional);
     let line = |l: &super::OrderLine| {
         format!("{} × {} ({}), {} at {} = {}", l.quantity, l.pack, l.code, l.description, l.each, l.total)
@@ -226,27 +226,27 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
 }
 
 /// Which part of the price a work belongs to.
-const fn part_of(work: WorkKind) -> Part {
+const fn part_of(work: WorkKind) -> CostPart {
     match work {
         WorkKind::Scaffold
         | WorkKind::Permits
         | WorkKind::Parking
         | WorkKind::Aerials
         | WorkKind::DisturbedTiles
-        | WorkKind::RenderCutting => Part::Access,
-        WorkKind::Protect => Part::Covering,
-        WorkKind::TemporarySeal => Part::Finish,
+        | WorkKind::RenderCutting => CostPart::Access,
+        WorkKind::Protect => CostPart::Covering,
+        WorkKind::TemporarySeal => CostPart::Finish,
         work => match work.operation() {
-            Operation::Strip => Part::Strip,
-            Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-            Operation::Finish => Part::Finish,
+            Operation::Strip => CostPart::Strip,
+            Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
+            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
+            Operation::Finish => CostPart::Finish,
         },
     }
 }
 
 /// VAT that a firm pays on materials and cannot reclaim.
-fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
+fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
     if terms.vat.registered {
         return None;
     }
@@ -264,7 +264,7 @@ fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -
 
 // ---- Labour --------------------------------------------------------------------------------------------------------
 
-fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
+fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
     let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
     let days = Decimal::from(programme.days.len());
     let each = hours / people;
@@ -316,7 +316,7 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
 
 /// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
 /// taken away costs the firm nothing; every other way has its price: see `checks`.
-fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
+fn tipping(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Terms) {
     let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
     let (covering, many) = (&strip.covering, &strip.tip.load.1);
     let area = programme.stripped.square_metres();
@@ -344,7 +344,7 @@ fn tipping(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
     sheet.book(WorkKind::CartAway, None, load.cost * loads);
 }
 
-fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
@@ -354,7 +354,7 @@ fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
 }
 
 /// Contingency and overhead, both on the direct cost.
-fn on_top(sheet: &mut Sheet, terms: &Terms) {
+fn on_top(sheet: &mut CostTally, terms: &Terms) {
     let direct = sheet.sum();
     let each = [("cost.contingency", "Contingency", terms.contingency), ("cost.overhead", "Overhead", terms.overhead)];
     for (id, label, percent) in each {

@@ -12,7 +12,7 @@ use time::Date;
 
 /// How the price is made from the cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Target {
+pub enum PriceTarget {
     /// Price = cost ÷ (1 − margin). Per cent of the price.
     Margin(Decimal),
     /// Price = cost × (1 + markup). Per cent of the cost.
@@ -150,7 +150,7 @@ pub struct Terms {
     /// Contingency, % of direct cost.
     pub contingency: Decimal,
     /// Margin or markup.
-    pub target: Target,
+    pub target: PriceTarget,
     /// VAT.
     pub vat: Vat,
     /// Rates that stand instead of [`Vat::rate`] from a day on, earliest first.

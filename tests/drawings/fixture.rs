@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 use time::macros::date;
 use wetout::cutting::Proof;
-use wetout::documents::Worked;
+use wetout::documents::WholeJob;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
 use wetout::model::shape::*;
@@ -33,8 +33,8 @@ pub struct Desk {
 }
 
 impl Desk {
-    pub fn worked(&self) -> Worked<'_> {
-        Worked {
+    pub fn worked(&self) -> WholeJob<'_> {
+        WholeJob {
             job: &self.job,
             firm: &self.firm,
             rules: &self.rules,
@@ -517,7 +517,7 @@ fn terms() -> Terms {
         travel_day: Money::pence(4177),
         overhead: dec(1863, 2),
         contingency: dec(5, 0),
-        target: Target::Margin(dec(2832, 2)),
+        target: PriceTarget::Margin(dec(2832, 2)),
         vat: Vat { registered: true, rate: dec(20, 0), rounding: VatRounding::TotalNearest },
         loads: vec![Load::skip(Money::pence(26_000), dec(6, 0), None)],
         strip_volume: Some(dec(5, 2)),

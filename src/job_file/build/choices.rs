@@ -111,10 +111,6 @@ pub fn laminate(
             "add `layers: 1`",
         ));
     }
-    if !(1..=3).contains(&layers) {
-        let fault = format!("a laminate of {layers} layers is not laid");
-        found.push(Problem::fault(format!("{path}.layers"), fault, "write one, two or three layers"));
-    }
     if let Some(products) = products
         && !products.sizes.mats.contains_key(&mat)
     {

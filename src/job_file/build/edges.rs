@@ -6,19 +6,18 @@
 use super::gutters;
 use super::measured::{Measured, too_many};
 use crate::job_file::raw::job::RawEdge;
-use crate::job_file::read::reading::{List, Named, OneOrMany, Slot};
+use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
+use crate::model::limits;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules};
 
-/// Most stretches of one edge.
-const MOST_STRETCHES: usize = 50;
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
 
 /// The edges of a roof, each with the point where it starts. `path` is that of the roof.
 pub fn edges(
     measured: &Measured,
-    raw: Named<OneOrMany<RawEdge>>,
+    raw: ByName<OneOrMany<RawEdge>>,
     path: &str,
     rules: &Rules,
     found: &mut Vec<Problem>,
@@ -90,7 +89,7 @@ fn stretches(
         found.push(Problem::fault(path, "this list of stretches is empty", "give the edge a finish"));
         return None;
     }
-    if too_many(list.len(), MOST_STRETCHES, "stretches", path, found) {
+    if too_many(list.len(), limits::STRETCHES, path, found) {
         return None;
     }
     let (count, mut gone, mut all) = (list.len(), Length::ZERO, Vec::new());

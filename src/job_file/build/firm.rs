@@ -4,18 +4,20 @@
 //! here, and must be a PNG or a JPEG that can be measured.
 
 use super::job::{lift, no_question, stage_rules};
+use super::measured::too_many;
 use super::trade;
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
-use crate::job_file::read::reading::{List, Named, Slot};
+use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
 use crate::model::{Access, Firm, Mass, Problem, Rules, Trade};
-use crate::pricing::terms::{CrewRate, Load, RateFrom, Target, Vat};
+use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -50,6 +52,8 @@ pub fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltF
     if raw.people.given().is_some_and(Vec::is_empty) {
         found.push(Problem::fault("people", "there is nobody in this list", "add at least one person"));
     }
+    too_many(raw.people.given().map_or(0, Vec::len), limits::PEOPLE, "people", found);
+    too_many(raw.holidays.given().map_or(0, Vec::len), limits::HOLIDAYS, "holidays", found);
     for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
         let day = person.day.take();
@@ -86,7 +90,7 @@ pub fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltF
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules, trade, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
+    BuiltFirm { firm, terms, rules: given.rules, trade, lift: raw.lift.take().map(lift) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
@@ -146,12 +150,21 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
     let access = access_sums(raw.access, "access", found);
     let access_day = access_sums(raw.access_day, "access_day", found);
     let overhead = raw.overhead.take().map(|p| p.0);
-    if overhead.is_some_and(|o| o > Decimal::from(300)) {
-        found.push(Problem::fault(
-            "money.overhead",
-            "an overhead of more than 300 % cannot be",
-            "write it as a part of the direct cost",
-        ));
+    let target_part = match target {
+        Some(PriceTarget::Margin(m)) => Some(("margin", m)),
+        Some(PriceTarget::Markup(m)) => Some(("markup", m)),
+        None => None,
+    };
+    for (key, part) in overhead.map(|o| ("overhead", o)).into_iter().chain(target_part) {
+        if part > Decimal::ZERO && part < Decimal::ONE {
+            let part = part.normalize();
+            let fault = format!("a `{key}` of {part} % is less than a hundredth");
+            let cure = format!(
+                "write `{} %` if that is meant: the figure is a percentage",
+                (part * Decimal::ONE_HUNDRED).normalize()
+            );
+            found.push(Problem::warning(format!("money.{key}"), fault, cure));
+        }
     }
     let contingency = raw.contingency.or_taken(crate::job_file::read::scalars::Percent(Decimal::ZERO), || {
         found.push(Problem::assumed(
@@ -215,30 +228,10 @@ fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option
 }
 
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
-fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
+fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
     match (raw.margin.given(), raw.markup.given()) {
-        (Some(margin), None) if raw.markup.is_missing() => {
-            if margin.0 >= Decimal::ONE_HUNDRED {
-                let fault = format!("a margin of {} % cannot be: it is a part of the price", margin.0.normalize());
-                found.push(Problem::fault(
-                    "money.margin",
-                    fault,
-                    "write less than 100 %, or write `markup`, which is a part of the cost",
-                ));
-                return None;
-            }
-            Some(Target::Margin(margin.0))
-        }
-        (None, Some(markup)) if raw.margin.is_missing() => {
-            if markup.0 > Decimal::from(1000) {
-                found.push(Problem::fault(
-                    "money.markup",
-                    "a markup of more than 1000 % cannot be",
-                    "write it as a part of the cost",
-                ));
-            }
-            Some(Target::Markup(markup.0))
-        }
+        (Some(margin), None) if raw.markup.is_missing() => Some(PriceTarget::Margin(margin.0)),
+        (None, Some(markup)) if raw.margin.is_missing() => Some(PriceTarget::Markup(markup.0)),
         _ if raw.margin.is_bad() || raw.markup.is_bad() => None,
         (found_margin, _) => {
             let fault = match found_margin {
@@ -265,13 +258,6 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
         found.push(Problem::fault("money.vat.rate", fault, cure));
     }
     let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
-    if rate > Decimal::ONE_HUNDRED {
-        found.push(Problem::fault(
-            "money.vat.rate",
-            "a VAT rate of more than 100 % cannot be",
-            "write, for example, `20 %`",
-        ));
-    }
     Some(Vat { registered, rate, rounding: raw.rounding.take().unwrap_or_default() })
 }
 
@@ -285,7 +271,7 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
+fn access_sums(raw: Slot<ByName<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
     let asked = || Access::all().filter(|a| !matches!(a, Access::Scaffold | Access::MinimumCharge));
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {

@@ -7,11 +7,12 @@
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
-use super::roof::Stock;
+use super::roof::RoofSupplies;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
 use crate::job_file::read::suggest;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use crate::pricing::Alternative;
@@ -19,8 +20,6 @@ use crate::pricing::options::told;
 use granit_parser::{Event, Parser, ScalarStyle};
 use std::path::Path;
 
-/// Most options of one job.
-const MOST_OPTIONS: usize = 20;
 /// What makes the job this job: no option changes it.
 const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
 /// The keys by which entries of a list are named.
@@ -43,14 +42,15 @@ enum Tree {
 pub fn read(
     text: &str,
     raw: &List<RawOption>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     folder: &Path,
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
-    if raw.len() > MOST_OPTIONS {
+    let most = limits::OPTIONS.most;
+    if raw.len() > most {
         let fault = format!("{} options are more than a quote can hold", raw.len());
-        found.push(Problem::fault("options", fault, format!("keep the {MOST_OPTIONS} that matter")));
+        found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
     let Some(tree) = tree(text) else { return (Vec::new(), found) };
@@ -75,14 +75,14 @@ pub fn read(
 struct Reading<'a> {
     n: usize,
     label: &'a str,
-    stock: Stock<'a>,
+    stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
 }
 
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
-    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
+    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::BuiltJob, Vec<(String, String)>)> {
         let (whole, without) = (format!("options[{}].change", self.n), format!("options[{}].without", self.n));
         let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
         let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
@@ -129,7 +129,7 @@ impl Reading<'_> {
     }
 
     /// Reads the changed text as any job is read.
-    fn build(&self, text: &str) -> (Option<job::Built>, Vec<Problem>) {
+    fn build(&self, text: &str) -> (Option<job::BuiltJob>, Vec<Problem>) {
         let (places, mut problems) = match Places::of(text) {
             Ok(read) => read,
             Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),
