@@ -12,6 +12,7 @@ mod templates;
 mod terminal;
 mod view;
 mod work;
+mod works_view;
 
 pub use arguments::Arguments;
 
@@ -54,6 +55,7 @@ pub fn run(arguments: Arguments) -> Outcome {
     let done = match arguments.command {
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
+        Command::Works { job, json, files } => list_works(&job, json, &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
         Command::Quote(one) => document(DocumentKind::Quote, &one),
@@ -82,8 +84,10 @@ fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
             let priced = work::price_laid(laid)?;
-            priced.check_documents(&[DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method])?;
-            (view::summary(&job.label(), &priced), priced.notices(), priced.laid.loaded.sources)
+            let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
+            let untold = priced.check_documents(&all)?;
+            let notices = [priced.notices(), untold].concat();
+            (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
@@ -111,6 +115,15 @@ fn findings(id: &str, laid: &work::LaidOutJob) -> Vec<Finding> {
         all.extend(laid.lifts());
     }
     all
+}
+
+fn list_works(job: &Path, json: bool, files: &Files) -> Result<Outcome, Stopped> {
+    let priced = work::price(&single(job)?, files)?;
+    let told = priced.told()?;
+    let rows = works_view::rows(&priced, &told);
+    terminal::say(&if json { works_view::json(&priced, &rows) } else { works_view::table_of(&priced, &rows) });
+    remark(&priced.notices(), &priced.laid.loaded);
+    Ok(Outcome::Done)
 }
 
 fn price(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {

@@ -15,6 +15,7 @@ use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
+use std::collections::BTreeMap;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -128,12 +129,21 @@ impl PricedJob {
         Ok(made.into_iter().flatten().collect())
     }
 
-    /// Looks for everything that would keep a document from being made.
+    /// Looks for everything that would keep a document from being made; gives what should be told and is not.
     ///
     /// # Errors
     /// As [`PricedJob::documents`].
-    pub fn check_documents(&self, kinds: &[DocumentKind]) -> Result<(), Stopped> {
-        self.of_each(kinds, documents::check).map(drop)
+    pub fn check_documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Problem>, Stopped> {
+        Ok(self.of_each(kinds, documents::check)?.into_iter().flatten().collect())
+    }
+
+    /// What the quote and the method statement tell of, each with its first page, by the keys of works.
+    ///
+    /// # Errors
+    /// As [`PricedJob::documents`].
+    pub fn told(&self) -> Result<[BTreeMap<String, usize>; 2], Stopped> {
+        let mut told = self.of_each(&[DocumentKind::Quote, DocumentKind::Method], documents::told)?.into_iter();
+        Ok([told.next().unwrap_or_default(), told.next().unwrap_or_default()])
     }
 
     /// Does the same for each kind of document, side by side, and tells every problem once.

@@ -30,6 +30,7 @@ use crate::model::{Job, Length, Level, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -152,6 +153,23 @@ pub struct Cost {
     pub working: Vec<String>,
 }
 
+/// What one work on one roof costs and is sold for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WorkMoney {
+    /// The work.
+    pub work: WorkKind,
+    /// The roof's name; `None` where it is for the job as a whole.
+    pub roof: Option<String>,
+    /// Which extra, where it is one.
+    pub extra: Option<String>,
+    /// Person-hours, unrounded; setting up and waiting not included.
+    pub hours: Decimal,
+    /// Its cost, what all works share included; all of them add up to [`Pricing::cost`].
+    pub cost: Money,
+    /// Its price without VAT; all of them add up to [`Pricing::net`].
+    pub price: Money,
+}
+
 /// One line of the price that the householder sees.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PriceLine {
@@ -194,6 +212,8 @@ pub struct Pricing {
     pub costs: Vec<Cost>,
     /// Sum of the costs.
     pub cost: Money,
+    /// Cost and price of each work on each roof.
+    pub works: Vec<WorkMoney>,
     /// How the price was made from the cost: `margin 25 %`.
     pub rule: String,
     /// Price less cost, overhead included in the cost. Extras that are sold at a stated price stand outside, because
@@ -294,6 +314,7 @@ pub fn price(
         orders: bought.orders,
         cost: built.cost,
         costs: built.costs,
+        works: sold.works,
         rule: sold.rule,
         profit: sold.profit,
         margin: sold.margin,

@@ -14,6 +14,7 @@ use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
+use crate::pricing::terms::LinesBy;
 use crate::programme::Operation;
 use time::Date;
 
@@ -269,6 +270,7 @@ settings! {
         exclusions: List<PrintedText>;
         stages: List<RawStage>;
         vat: RawClaim;
+        prices: LinesBy;
     }
 }
 
@@ -294,6 +296,13 @@ settings! {
     pub struct RawPhoto = "a photograph" {
         file: PrintedText, needed "front.jpg";
         caption: PrintedText;
+    }
+}
+
+impl Word for LinesBy {
+    const WHAT: &'static str = "how the price is parted into lines";
+    fn parse(text: &str) -> Result<LinesBy, Wrong> {
+        choose(text, LinesBy::WHAT, &[("by part", LinesBy::Part), ("by roof", LinesBy::Roof)])
     }
 }
 
