@@ -424,13 +424,6 @@ fn doses(rules: &Rules, allowed: bool, found: &mut Vec<Problem>) {
 fn gel_points(points: &[GelPoint], found: &mut Vec<Problem>) {
     for (n, point) in points.iter().enumerate() {
         let path = format!("rules.gel_points[{n}]");
-        if point.minutes.is_zero() || point.dose.is_zero() {
-            found.push(Problem::fault(
-                path.clone(),
-                "a gel time needs a dose and minutes of more than 0",
-                "copy the data sheet",
-            ));
-        }
         let against = points[..n].iter().position(|b| contradicts(b, point));
         if let Some(m) = against {
             let fault =

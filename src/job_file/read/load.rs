@@ -17,6 +17,7 @@ use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
 use crate::job_file::{Failure, Loaded, Request, SourceText, Sources};
 use crate::model::lift::Lift;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem, Products, Rules, Trade};
 use crate::pricing::{Alternative, PriceBook};
@@ -125,6 +126,12 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
         true => find::prices(&request.folder),
         false => request.prices.clone(),
     };
+    let most = limits::BOOKS.most;
+    if paths.len() > most {
+        let fault = format!("there are {} price books: more than {most} are not read", paths.len());
+        files.problems.push(Problem::fault("", fault, "keep those of the merchants that you would use"));
+        return (Vec::new(), Products::default());
+    }
     let mut sold = SizesSold::default();
     let mut books = Vec::new();
     for (n, path) in paths.iter().enumerate() {
