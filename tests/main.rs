@@ -28,3 +28,4 @@ mod trims;
 mod warm_roof;
 mod water;
 mod whole_pages;
+mod works;

@@ -3,7 +3,7 @@
 
 mod bandage;
 pub mod deck;
-mod job;
+pub mod job;
 mod mat;
 mod order;
 pub mod roofs;
