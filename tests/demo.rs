@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use wetout::documents::{Finished, Kind, Overrides, Worked, make};
+use wetout::documents::{DocumentKind, Finished, Overrides, WholeJob, make};
 use wetout::job_file::load;
 use wetout::job_file::{Loaded, Request};
 use wetout::pricing::options::{Office, price_all};
@@ -11,7 +11,7 @@ use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
 
 /// The three documents.
-pub const KINDS: [Kind; 3] = [Kind::Quote, Kind::Order, Kind::Method];
+pub const KINDS: [DocumentKind; 3] = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
 
 /// A demo job, worked.
 pub struct Demo {
@@ -63,8 +63,8 @@ pub fn work(request: &Request) -> Demo {
 
 impl Demo {
     /// What the documents speak of.
-    pub fn worked(&self) -> Worked<'_> {
-        Worked {
+    pub fn worked(&self) -> WholeJob<'_> {
+        WholeJob {
             job: &self.loaded.job,
             firm: self.loaded.firm.as_ref().unwrap(),
             rules: &self.loaded.rules,
@@ -79,7 +79,7 @@ impl Demo {
     }
 
     /// One document.
-    pub fn make(&self, kind: Kind) -> Vec<Finished> {
+    pub fn make(&self, kind: DocumentKind) -> Vec<Finished> {
         make(kind, &self.worked(), &Overrides::default()).unwrap()
     }
 }

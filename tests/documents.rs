@@ -9,7 +9,7 @@ use wetout::pages::block::{
 use wetout::pages::fonts::{Fonts, Style};
 use wetout::pages::page::{HEIGHT, Item, Paper, Text, WIDTH};
 use wetout::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
-use wetout::pages::{markdown, masthead, press};
+use wetout::pages::{fitting, markdown, masthead};
 
 fn document(blocks: Vec<Block>) -> Document {
     Document {
@@ -80,8 +80,8 @@ fn a_sheet_grows_with_the_room_on_its_page_and_a_table_keeps_its_size() {
         tabled,
     ];
     let plain = document(blocks);
-    let grown = press::lay_out(&Document { fitting: Fitting::SheetsUpTo(14.0), ..plain.clone() }).unwrap();
-    let plain = press::lay_out(&plain).unwrap();
+    let grown = fitting::lay_out(&Document { fitting: Fitting::SheetsUpTo(14.0), ..plain.clone() }).unwrap();
+    let plain = fitting::lay_out(&plain).unwrap();
     assert_eq!((grown.pages.len(), plain.pages.len()), (6, 6));
     let of = |page: usize| sizes(&grown, page, "A step");
     assert!(of(1).iter().all(|size| (size - 14.0).abs() < 1e-9), "a short one as large as it may: {:?}", of(1));
@@ -97,7 +97,7 @@ fn a_sheet_grows_with_the_room_on_its_page_and_a_table_keeps_its_size() {
 }
 
 fn lay_out(blocks: Vec<Block>) -> Paper {
-    press::lay_out(&document(blocks)).unwrap()
+    fitting::lay_out(&document(blocks)).unwrap()
 }
 
 fn texts(paper: &Paper, page: usize) -> Vec<Text> {
@@ -118,11 +118,11 @@ fn body(paper: &Paper, page: usize) -> Vec<String> {
 }
 
 fn problems(blocks: Vec<Block>) -> Vec<String> {
-    press::print(&document(blocks)).unwrap_err().iter().map(ToString::to_string).collect()
+    fitting::print(&document(blocks)).unwrap_err().iter().map(ToString::to_string).collect()
 }
 
 fn pdf(document: &Document) -> Pdf {
-    Pdf::load_mem(&press::print(document).unwrap()).unwrap()
+    Pdf::load_mem(&fitting::print(document).unwrap()).unwrap()
 }
 
 fn catalog(pdf: &Pdf) -> &lopdf::Dictionary {
@@ -577,13 +577,15 @@ fn empty_blocks_print() {
         Block::Callout { tone: Tone::Note, title: String::new(), blocks: Vec::new() },
         figure(0.0, 0.0),
     ];
-    assert!(press::print(&document(blocks)).is_ok());
-    assert!(press::print(&Document { title: String::new(), reference: String::new(), ..document(Vec::new()) }).is_ok());
+    assert!(fitting::print(&document(blocks)).is_ok());
+    assert!(
+        fitting::print(&Document { title: String::new(), reference: String::new(), ..document(Vec::new()) }).is_ok()
+    );
 }
 
 #[test]
 fn the_pages_as_text_show_place_size_and_meaning() {
-    let told = press::describe(&document(vec![heading(2, "Price"), paragraph("Nothing.")])).unwrap();
+    let told = fitting::describe(&document(vec![heading(2, "Price"), paragraph("Nothing.")])).unwrap();
     let lines: Vec<&str> = told.lines().collect();
     assert_eq!(lines[0], "page 1 of 1");
     assert!(lines.iter().any(|line| line.trim_start().starts_with("h2 ") && line.ends_with("14.0  Price")), "{told}");
@@ -999,7 +1001,7 @@ fn a_line_is_as_wide_as_its_letters_and_the_shifts_between_them() {
 
 #[test]
 fn fonts_are_cut_down_and_the_file_is_small() {
-    let bytes = press::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
+    let bytes = fitting::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
     assert!(bytes.len() < 250_000, "{}", bytes.len());
     let pdf = Pdf::load_mem(&bytes).unwrap();
     let names = pdf.objects.values().filter_map(|object| object.as_dict().ok()?.get(b"BaseFont").ok()?.as_name().ok());
@@ -1045,11 +1047,11 @@ fn the_same_document_gives_the_same_bytes_whatever_else_is_made() {
             source
         })
         .collect();
-    let forwards: Vec<Vec<u8>> = sources.iter().map(|source| press::print(source).unwrap()).collect();
-    let mut backwards: Vec<Vec<u8>> = sources.iter().rev().map(|source| press::print(source).unwrap()).collect();
+    let forwards: Vec<Vec<u8>> = sources.iter().map(|source| fitting::print(source).unwrap()).collect();
+    let mut backwards: Vec<Vec<u8>> = sources.iter().rev().map(|source| fitting::print(source).unwrap()).collect();
     backwards.reverse();
     let at_once: Vec<Vec<u8>> = std::thread::scope(|scope| {
-        let threads: Vec<_> = sources.iter().map(|source| scope.spawn(|| press::print(source).unwrap())).collect();
+        let threads: Vec<_> = sources.iter().map(|source| scope.spawn(|| fitting::print(source).unwrap())).collect();
         threads.into_iter().map(|thread| thread.join().unwrap()).collect()
     });
     assert!(forwards == backwards && forwards == at_once);

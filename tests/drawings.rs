@@ -7,14 +7,14 @@ use crate::demo;
 use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
 use rust_decimal::Decimal;
 use time::macros::date;
-use wetout::documents::drawings::roof_plan::Reader;
+use wetout::documents::drawings::drawing::{Quad, reach, text_box};
+use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::sections::Build;
-use wetout::documents::drawings::sheet::{Quad, reach, text_box};
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
-use wetout::documents::{Kind, Overrides, Worked, csv, make, method, order, quote, wording};
+use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
-use wetout::model::{Finish, Length, Problem, Range};
+use wetout::model::{Access, Finish, Flashing, Length, Problem, Range};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::pricing::{Money, OrderLine};
@@ -115,7 +115,7 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
     for text in
         ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
     {
-        let problems = make(Kind::Order, &desk.worked(), &order(text)).unwrap_err();
+        let problems = make(DocumentKind::Order, &desk.worked(), &order(text)).unwrap_err();
         let said = Problem { path: String::new(), ..problems[0].clone() }.to_string();
         assert_eq!(
             said,
@@ -127,7 +127,7 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
 #[test]
 fn every_unknown_name_and_every_unknown_template_is_told_at_once() {
     let two = own(vec![("order.md".into(), "{{ one_thing }}{{ another_thing }}".into())]);
-    assert_eq!(make(Kind::Order, &kitchen().worked(), &two).unwrap_err().len(), 2);
+    assert_eq!(make(DocumentKind::Order, &kitchen().worked(), &two).unwrap_err().len(), 2);
     let strange = own(vec![("offer.md".into(), String::new()), ("bill.md".into(), String::new())]);
     let problems = Words::new(&strange).err().unwrap();
     assert_eq!(problems.len(), 2);
@@ -303,7 +303,7 @@ const SCHEDULE_2: [(&str, &str); 25] = [
 ];
 
 /// The items of the list that a text does not tell, in the words that were looked for.
-fn untold(text: &str, worked: &Worked<'_>) -> Vec<String> {
+fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
     let party = &worked.firm.party;
     let start = worked.first_day().map(|day| format!("from {}", wording::day_and_date(day)));
     let own = [
@@ -727,17 +727,17 @@ fn each_hazard_comes_and_goes_with_its_cause() {
     };
     assert!(with(&|d| d.job.asbestos = Answer::NotKnown).contains(&"asbestos"), "not known counts as yes");
     assert!(with(&|d| d.programme.crew = 1).contains(&"alone"));
-    assert!(with(&|d| d.job.access = vec![("scaffold".into(), Forced::No)]).contains(&"no-edge-protection"));
+    assert!(with(&|d| d.job.access = vec![(Access::Scaffold, Forced::No)]).contains(&"no-edge-protection"));
     assert!(with(&|d| d.job.access.clear()).contains(&"no-edge-protection"), "unanswered is not a yes");
     assert!(!with(&|d| d.take_off.needs.clear()).contains(&"isocyanate"));
     assert!(!with(&|d| d.take_off.roofs[0].shape.holes.clear()).contains(&"openings"));
     assert!(!with(&|d| d.job.strip = None).contains(&"old-deck"));
     let others = with(&|d| d.job.flashing = By::Others);
     assert!(!others.contains(&"lead") && !others.contains(&"silica"), "whoever cuts the chase has the dust");
-    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some("none".into())));
+    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some(Flashing::None)));
     assert!(!none.contains(&"silica"), "no flashing, no chase");
     assert!(with(&|d| d.job.access.clear()).contains(&"aerials"), "unanswered is not a no");
-    assert!(!with(&|d| d.job.access = vec![("aerials".into(), Forced::No)]).contains(&"aerials"));
+    assert!(!with(&|d| d.job.access = vec![(Access::Aerials, Forced::No)]).contains(&"aerials"));
     let hot = Range::exactly(Decimal::from(26));
     let summer = with(&|d| d.job.conditions.air = Some(hot));
     assert!(summer.contains(&"warm") && !summer.contains(&"cold"));
@@ -777,9 +777,9 @@ fn drawings() -> Vec<(String, Scene)> {
         let mut put = |what: &str, scene: Scene| all.push((format!("{what} of {name}"), scene));
         put(
             "roof plan for the householder",
-            roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene,
+            roof_plan::draw(&laid, &roof, Audience::Householder, Space::HALF_PAGE).scene,
         );
-        put("roof plan for the site", roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene);
+        put("roof plan for the site", roof_plan::draw(&laid, &roof, Audience::Site, Space::HALF_PAGE).scene);
         put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
         mat_plan::draw(&laid, None, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
@@ -788,8 +788,14 @@ fn drawings() -> Vec<(String, Scene)> {
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
-        let build =
-            Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter, upstand: None, flashing: None };
+        let build = Build {
+            rules: &desk.rules,
+            board: Length::mm(18),
+            over: None,
+            gutter,
+            upstand: None,
+            flashing: Flashing::Lead,
+        };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
     all.push(("day chart".into(), day_chart::draw(&desk.programme, Space::HALF_PAGE).unwrap().scene));
@@ -889,8 +895,14 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
 /// The part of a section that reaches farthest down, up or out: what its sizes are seen by.
 fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
     let desk = kitchen();
-    let mut build =
-        Build { rules: &desk.rules, board: Length::mm(18), over: None, gutter: None, upstand: None, flashing: None };
+    let mut build = Build {
+        rules: &desk.rules,
+        board: Length::mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+    };
     change(&mut build);
     let figure = sections::draw(finish, build);
     let scale: f64 = figure.caption.split("1:").nth(1).unwrap().split(';').next().unwrap().parse().unwrap();
@@ -1020,7 +1032,7 @@ fn the_bar_is_as_long_as_its_figures_say() {
 fn every_edge_is_named_and_measured_on_the_plan() {
     for (name, roof) in shapes() {
         let (laid, _) = laid(&roof);
-        let scene = roof_plan::draw(&laid, &roof, Reader::Site, Space::HALF_PAGE).scene;
+        let scene = roof_plan::draw(&laid, &roof, Audience::Site, Space::HALF_PAGE).scene;
         let said: Vec<&str> = texts(&scene).collect();
         for side in &laid.shape.sides {
             let words = format!("{} {}", wording::capital(&side.label), wording::metres(side.run));
@@ -1039,7 +1051,7 @@ fn every_edge_is_named_and_measured_on_the_plan() {
 fn a_plan_is_true_to_the_scale_that_it_states() {
     for (name, roof) in shapes() {
         let (laid, _) = laid(&roof);
-        let scene = roof_plan::draw(&laid, &roof, Reader::Householder, Space::HALF_PAGE).scene;
+        let scene = roof_plan::draw(&laid, &roof, Audience::Householder, Space::HALF_PAGE).scene;
         let stated: f64 = texts(&scene).find_map(|t| t.split("Scale 1:").nth(1)).unwrap().parse().unwrap();
         let Some(Mark::Area { rings, .. }) = scene.marks.first() else { panic!("{name}: no ground") };
         let xs = || rings[0].iter().map(|s| s.x);
@@ -1135,12 +1147,12 @@ fn figures_are_written_as_people_write_them() {
 #[test]
 fn all_three_documents_are_printed_and_every_time_the_same() {
     for desk in [kitchen(), bare(), desk(shapes().into_iter().map(|(_, r)| r).collect())] {
-        for kind in [Kind::Quote, Kind::Order, Kind::Method] {
+        for kind in [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method] {
             let print = || make(kind, &desk.worked(), &Overrides::default()).unwrap();
             let files = print();
             assert_eq!(files, print());
             assert!(files.iter().all(|f| f.name.ends_with(".csv") || f.bytes.starts_with(b"%PDF")));
-            assert_eq!(files.len(), if kind == Kind::Order { 2 } else { 1 });
+            assert_eq!(files.len(), if kind == DocumentKind::Order { 2 } else { 1 });
         }
     }
 }
@@ -1150,7 +1162,7 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let mut desk = kitchen();
     let second = desk.pricing.orders[0].clone();
     desk.pricing.orders.push(second);
-    let files = make(Kind::Order, &desk.worked(), &Overrides::default()).unwrap();
+    let files = make(DocumentKind::Order, &desk.worked(), &Overrides::default()).unwrap();
     let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
     assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));

@@ -8,7 +8,7 @@ use lopdf::Document;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
-use wetout::documents::{Kind, Overrides, describe};
+use wetout::documents::{DocumentKind, Overrides, describe};
 use wetout::takeoff::{Line, Step};
 
 fn place(job: &str, name: &str) -> PathBuf {
@@ -76,20 +76,20 @@ fn line_text(line: &Line) -> String {
 
 #[test]
 fn the_pages_of_every_quote_are_as_they_were() {
-    for_every_demo("quote.txt", |demo| pages(demo, Kind::Quote));
+    for_every_demo("quote.txt", |demo| pages(demo, DocumentKind::Quote));
 }
 
 #[test]
 fn the_pages_of_every_order_are_as_they_were() {
-    for_every_demo("order.txt", |demo| pages(demo, Kind::Order));
+    for_every_demo("order.txt", |demo| pages(demo, DocumentKind::Order));
 }
 
 #[test]
 fn the_pages_of_every_method_statement_are_as_they_were() {
-    for_every_demo("method.txt", |demo| pages(demo, Kind::Method));
+    for_every_demo("method.txt", |demo| pages(demo, DocumentKind::Method));
 }
 
-fn pages(demo: &Demo, kind: Kind) -> String {
+fn pages(demo: &Demo, kind: DocumentKind) -> String {
     describe(kind, &demo.worked(), &Overrides::default()).unwrap()
 }
 

@@ -15,7 +15,7 @@ use wetout::model::problem::Source;
 use wetout::model::products::BoardEdge;
 use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
-use wetout::model::{Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, Rules};
+use wetout::model::{Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, Rules};
 use wetout::pricing::Money;
 use wetout::pricing::terms::ExtraSum;
 
@@ -150,7 +150,7 @@ roofs:
     way_off: back
     deck: {action: overlay, board: osb3-11}
     laminate: {mat: 450, layers: 2}
-    topcoat: {colour: dark grey, finish: anti-slip}
+    topcoat: {colour: dark grey, finish: slip-resistant}
     wall_above: {area: 15.6 m2}
     outlet: {at: [2.6 m, 0.3 m], size: 75 mm, head: 35 mm, strainer: yes}
     roof_above: {area: 12.0 m2, pitch: 35°}
@@ -206,7 +206,11 @@ extras:
   - {item: Paint the fascia, price: 85.00, optional: yes}
   - {item: Hoist, cost_a_day: 45.00}
   - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
-options: [{name: Heavier mat, change: {roofs: {all: {laminate: {mat: 600}}}}, show: total}]
+options:
+  - name: Heavier mat
+    change: {roofs: {all: {laminate: {mat: 600}}}}
+    without: {extras: [Hoist], holes: [pipe], notes: [A note], exclusions: [An exclusion]}
+    show: total
 photos: []
 quote:
   valid_days: 14
@@ -255,9 +259,9 @@ fn every_key_of_a_job_is_read_into_its_place() {
     let loaded = read(EVERY_KEY);
     let (job, roof) = (&loaded.job, &loaded.job.roofs[0]);
     assert_eq!(job.site.address, ["1 Example Street", "Anytown"], "an address may be referred to");
-    assert_eq!(job.access[0], ("scaffold".to_owned(), Forced::Yes));
-    assert_eq!(job.access[2], ("parking".to_owned(), Forced::Sum));
-    assert_eq!(loaded.job_money.access, [("parking".to_owned(), Money::pence(45_00))]);
+    assert_eq!(job.access[0], (Access::Scaffold, Forced::Yes));
+    assert_eq!(job.access[2], (Access::Parking, Forced::Sum));
+    assert_eq!(loaded.job_money.access, [(Access::Parking, Money::pence(45_00))]);
     assert_eq!(job.conditions.air.unwrap(), Range { low: Decimal::from(5), high: Decimal::from(12) });
     assert_eq!(job.conditions.night_low.unwrap(), Range { low: Decimal::from(-1), high: Decimal::from(3) });
     assert_eq!(job.conditions.surface.unwrap(), Range::exactly(Decimal::new(45, 1)));
@@ -278,7 +282,7 @@ fn every_key_of_a_job_is_read_into_its_place() {
     let outlet = roof.outlet.unwrap();
     assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));
     assert_eq!(roof.roof_above, Some((Area::mm2(12_000_000), 35)));
-    assert_eq!(roof.topcoat.finish, "anti-slip");
+    assert_eq!(roof.topcoat.finish.key, "slip-resistant");
     assert_eq!((job.asbestos, job.flashing), (Answer::NotKnown, By::Others));
     assert_eq!(job.valid_until().to_string(), "2026-12-09");
     assert_eq!(loaded.job_money.extras[0].sum, ExtraSum::Cost(Money::pence(12_10)));

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
 use wetout::model::job::By;
 use wetout::model::role::ROLES;
-use wetout::model::{Finish, Hole, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
+use wetout::model::{Finish, Flashing, Hole, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, mat, shape};
 use wetout::takeoff::quantities::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
@@ -71,7 +71,7 @@ fn quantity(lines: &[Line], id: &str) -> Decimal {
 fn kitchen() -> Roof {
     let mut r = rectangle(5200, 3400);
     r.outline.edges[0].gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None });
-    r.outline.edges[2].flashing = Some("lead".into());
+    r.outline.edges[2].flashing = Some(Flashing::Lead);
     let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
     let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
     r.holes = vec![
@@ -261,15 +261,16 @@ fn lead_by_others_is_no_line() {
 }
 
 #[test]
-fn flashing_of_another_metal_is_a_line_but_no_lead_is_bought() {
+fn a_wall_is_flashed_with_its_own_metal_and_a_chimney_with_that_of_the_walls() {
     let rules = Rules::default();
     let mut r = kitchen();
-    r.outline.edges[2].flashing = Some("zinc".into());
+    r.outline.edges[2].flashing = Some(Flashing::LeadFree);
     let laid = [layout(&r, 0, &rules)];
     let works = works::of(&job_of(&[r.clone()], By::Us));
     let (lines, needs) = sundries::lines(&[r], &laid, &works, &[], &rules);
-    assert_eq!(quantity(&lines, "flashing.length"), dec("5.5"));
+    assert_eq!(quantity(&lines, "flashing.lead-free.length"), dec("5.5"));
     assert!(needs.iter().all(|n| n.role != "flashing.lead"));
+    assert!(needs.iter().any(|n| n.role == "flashing.lead-free" && n.quantity == dec("5.5")));
 }
 
 /// A kept deck is sealed over its whole surface, 24 m² × 0.15; a new one stops 25 mm short of its walls.

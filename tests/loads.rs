@@ -6,8 +6,8 @@ use wetout::checks::finding::Verdict;
 use wetout::checks::loads::{
     Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
 };
-use wetout::model::build_up::{Conductivity, InsulationBoard, Sheet, Thickness};
-use wetout::model::lift::{Column, Package, Reach, Zone};
+use wetout::model::build_up::{Conductivity, InsulationBoard, MaterialLayer, Thickness};
+use wetout::model::lift::{FilterColumn, Package, Reach, Zone};
 use wetout::model::shape::LaminateChoice;
 use wetout::model::{Mass, Products, Rules};
 use wetout::takeoff::quantities::line::{Step, Unit};
@@ -29,7 +29,7 @@ const ONE_LAYER: LaminateChoice = LaminateChoice { mat: 450, layers: 1 };
 fn foam() -> InsulationBoard {
     InsulationBoard {
         key: "pir-120".into(),
-        sheet: Sheet {
+        sheet: MaterialLayer {
             name: "rigid foam".into(),
             thickness: Thickness::mm(dec("120")),
             conductivity: Conductivity::new(dec("0.022")).unwrap(),
@@ -49,7 +49,8 @@ fn a_laminate_weighs_its_glass_over_its_glass_fraction() {
         deck_soak: Decimal::ZERO,
         ..Rules::default()
     };
-    let weight = |laminate| dead_weight(&Added { laminate, boards: &[], insulation: None }, &rules).kg_per_m2;
+    let weight =
+        |laminate| dead_weight(&Added { laminate, boards: &[], insulation: None, surface: None }, &rules).kg_per_m2;
     assert_eq!(weight(ONE_LAYER), dec("1.5"));
     assert_eq!(weight(LaminateChoice { mat: 450, layers: 2 }), weight(LaminateChoice { mat: 900, layers: 1 }));
 }
@@ -60,7 +61,7 @@ fn a_laminate_weighs_its_glass_over_its_glass_fraction() {
 fn the_layers_add_up_to_the_weight_worked_by_hand() {
     let products = Products::default();
     let (board, foam) = (&products.boards["osb3-18"], foam());
-    let added = Added { laminate: ONE_LAYER, boards: &[board], insulation: Some(&foam) };
+    let added = Added { laminate: ONE_LAYER, boards: &[board], insulation: Some(&foam), surface: None };
     let found = dead_weight(&added, &Rules::default());
     assert_eq!(found.kg_per_m2, dec("18.04"));
     assert!((found.kn_per_m2 - dec("0.1769")).abs() < dec("0.00005"));
@@ -83,7 +84,10 @@ fn the_layers_add_up_to_the_weight_worked_by_hand() {
 fn insulation_of_unknown_density_is_said_to_be_left_out() {
     let mut foam = foam();
     foam.density = None;
-    let found = dead_weight(&Added { laminate: ONE_LAYER, boards: &[], insulation: Some(&foam) }, &Rules::default());
+    let found = dead_weight(
+        &Added { laminate: ONE_LAYER, boards: &[], insulation: Some(&foam), surface: None },
+        &Rules::default(),
+    );
     assert!(found.finding.statement.contains("The insulation is not in it"), "{}", found.finding.statement);
 }
 
@@ -100,7 +104,7 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
     let given = wetout::model::products::Board { mass: Some(kg("31")), ..board.clone() };
     assert_eq!(board_mass(&given, &Rules::default()), kg("31"));
     let packs = [Package { what: "deck board".into(), mass: board_mass(board, &Rules::default()), count: 8 }];
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Men };
     let finding = heaviest_lift(&packs, way).unwrap();
     assert_eq!(finding.verdict, Verdict::Refer);
     assert!(finding.statement.starts_with(
@@ -115,7 +119,7 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
 fn the_filter_is_the_leaflets() {
     let rows = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
     for (zone, row) in Zone::ALL.into_iter().zip(rows) {
-        let found = [Column::Men, Column::Women]
+        let found = [FilterColumn::Men, FilterColumn::Women]
             .into_iter()
             .flat_map(|c| [Reach::Close, Reach::Extended].map(|r| filter(zone, r, c)));
         assert!(found.eq(row.into_iter().map(|n| Mass::kg(n.into()))), "{zone:?}");
@@ -124,7 +128,7 @@ fn the_filter_is_the_leaflets() {
 
 #[test]
 fn the_smallest_zone_that_a_lift_crosses_decides() {
-    let across = |zones: &[Zone]| filter_across(zones, Reach::Close, Column::Men);
+    let across = |zones: &[Zone]| filter_across(zones, Reach::Close, FilterColumn::Men);
     let waist = [Zone::ElbowToKnuckle, Zone::KnuckleToLowerLeg];
     assert_eq!(across(&waist), (Zone::KnuckleToLowerLeg, kg("20")));
     assert_eq!(across(&[]).1, kg("10"), "where nothing is said, every height counts");
@@ -132,7 +136,7 @@ fn the_smallest_zone_that_a_lift_crosses_decides() {
 
 #[test]
 fn the_filter_is_never_called_a_safe_limit() {
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Women };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Women };
     let finding = heaviest_lift(&[package("roll of mat", "14", 2)], way).unwrap();
     assert_eq!(finding.verdict, Verdict::Pass);
     assert!(finding.statement.contains("no safe limit") && finding.caution.contains("not a safe limit"));
@@ -141,7 +145,7 @@ fn the_filter_is_never_called_a_safe_limit() {
 
 #[test]
 fn the_heaviest_pack_is_found_whatever_the_order_of_the_packs() {
-    let way = LiftWay { zones: &[], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[], reach: Reach::Close, column: FilterColumn::Men };
     let packs = [package("roll of mat", "30", 1), package("drum of resin", "25.5", 3), package("box of nails", "2", 4)];
     for turn in 0..3 {
         let mut packs = packs.clone();
@@ -230,7 +234,7 @@ fn the_order_is_split_into_drops_by_what_the_vehicle_takes() {
 
 #[test]
 fn a_persons_loads_hold_what_lies_within_the_filter_and_count_the_rest_apart() {
-    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: Column::Men };
+    let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Men };
     let packs = [package("tin", "10", 5), package("board", "34.8", 2)];
     let finding = loads(&packs, way, None).unwrap();
     assert_eq!(

@@ -5,7 +5,7 @@ use crate::templates::firm_folder;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::{Kind, Overrides, describe, make};
+use wetout::documents::{DocumentKind, Overrides, describe, make};
 use wetout::model::Problem;
 use wetout::model::problem::Source;
 use wetout::pages::fonts::{FACES, Face, Style};
@@ -217,7 +217,7 @@ fn a_character_that_an_own_font_lacks_is_a_problem_that_names_it() {
         demo
     };
     let own = Overrides { fonts: vec![file("regular.ttf", bundled("NotoSans-Italic.ttf"))], ..Overrides::default() };
-    let problems = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    let problems = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert!(
         problems[0].fault.contains("“漢” (U+6F22)") && problems[0].cure.contains("fonts of your own"),

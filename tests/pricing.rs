@@ -8,19 +8,19 @@ use std::time::Instant;
 use time::Date;
 use time::macros::date;
 use wetout::job_file::load;
-use wetout::model::job::{Forced, Strip};
+use wetout::model::job::Forced;
 use wetout::model::problem::{Level, Source};
-use wetout::model::{Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
+use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::model::rules::ByFinish;
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::options::{Office, Show, price_all};
 use wetout::pricing::packs::cheapest;
+use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
-use wetout::pricing::sheet::{Basis, Sheet, sheet};
-use wetout::pricing::stages::{Written, stages};
+use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
-    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, RateFrom, StagePart, StageRule, PriceTarget, Vat, VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
@@ -118,7 +118,7 @@ fn job() -> Job {
 
 /// The same job with its old covering.
 fn stripped() -> Job {
-    Job { strip: Some(Strip { covering: "felt".into(), tip: "skip".into() }), ..job() }
+    Job { strip: Some(crate::support::strip("felt", "skip")), ..job() }
 }
 
 fn terms() -> Terms {
@@ -127,16 +127,14 @@ fn terms() -> Terms {
         travel_day: Money::ZERO,
         overhead: Decimal::ZERO,
         contingency: Decimal::ZERO,
-        target: Target::Markup(Decimal::ZERO),
+        target: PriceTarget::Markup(Decimal::ZERO),
         vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
         vat_rates: Vec::new(),
-        skip: gbp("280.00"),
-        skip_volume: d("6"),
-        strip_volume: d("0.05"),
-        skip_mass: None,
+        loads: vec![Load::skip(gbp("280.00"), d("6"), None)],
+        strip_volume: Some(d("0.05")),
         strip_mass: None,
         scaffold: gbp("400.00"),
-        access: vec![("parking".into(), gbp("30.00"))],
+        access: vec![(Access::Parking, gbp("30.00"))],
         access_day: Vec::new(),
         minimum_charge: None,
         round_total_to: None,
@@ -693,25 +691,28 @@ fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
     };
     // 20 m² × 0.05 = 1 m³.
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")));
-    terms.skip_volume = d("1");
+    terms.loads[0].holds = d("1");
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")), "exactly one skip is one skip");
-    terms.skip_volume = d("0.8");
+    terms.loads[0].holds = d("0.8");
     assert_eq!(skips(&job, &terms), Some(gbp("560.00")));
     // 20 m² × 40 kg = 800 kg in skips of 300 kg: three.
-    (terms.strip_mass, terms.skip_mass) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
+    (terms.strip_mass, terms.loads[0].bears) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
     assert_eq!(skips(&job, &terms), Some(gbp("840.00")));
-    job.strip = Some(Strip { covering: "felt".into(), tip: "van".into() });
+    // 20 m² × 0.05 m³ in loads of 0.5 m³: two.
+    terms.loads.push(Load::van(gbp("38.00"), d("0.5"), None));
+    job.strip = Some(crate::support::strip("felt", "van"));
+    assert_eq!(skips(&job, &terms), Some(gbp("76.00")));
+    job.strip = Some(crate::support::strip("felt", "customer"));
     assert_eq!(skips(&job, &terms), None);
 }
 
 #[test]
 fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no() {
     let mut job = job();
-    let answers =
-        [("scaffold", Forced::Yes), ("permits", Forced::Sum), ("parking", Forced::Yes), ("aerials", Forced::No)];
-    job.access = answers.map(|(n, a)| (n.to_owned(), a)).to_vec();
-    job.access.push(("render_cutting".into(), Forced::Unanswered));
-    let money = JobMoney { access: vec![("permits".into(), gbp("65.00"))], ..JobMoney::default() };
+    let answers = [(Access::Scaffold, Forced::Yes), (Access::Permits, Forced::Sum), (Access::Parking, Forced::Yes)];
+    job.access = answers.to_vec();
+    job.access.extend([(Access::Aerials, Forced::No), (Access::RenderCutting, Forced::Unanswered)]);
+    let money = JobMoney { access: vec![(Access::Permits, gbp("65.00"))], ..JobMoney::default() };
     let p = price(&job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms(), &money).unwrap();
     assert_eq!(p.cost, gbp("495.00"));
     assert_eq!(p.lines.len(), 1);
@@ -721,11 +722,11 @@ fn access_answers_cost_the_firms_sum_or_the_jobs_and_nothing_where_they_say_no()
 #[test]
 fn access_that_is_paid_by_the_day_costs_every_day_on_site() {
     let mut job = job();
-    job.access = vec![("parking".into(), Forced::Yes), ("permits".into(), Forced::Yes)];
+    job.access = vec![(Access::Parking, Forced::Yes), (Access::Permits, Forced::Yes)];
     let mut programme = programme();
     programme.days.push(Day { number: 2, ..Day::default() });
     let mut terms = terms();
-    terms.access_day = vec![("parking".into(), gbp("7.50")), ("permits".into(), gbp("11.00"))];
+    terms.access_day = vec![(Access::Parking, gbp("7.50")), (Access::Permits, gbp("11.00"))];
     let p = price(&job, &Rules::default(), &[], &programme, &[book(Vec::new())], &terms, &JobMoney::default()).unwrap();
     let parking = p.why("cost.access.parking").unwrap();
     assert_eq!(parking.amount, gbp("45.00"));
@@ -768,7 +769,7 @@ fn plant_on_hire_costs_every_day_on_site_and_a_lost_day_costs_it_too() {
 #[test]
 fn an_access_answer_without_a_sum_is_refused() {
     let mut job = job();
-    job.access = vec![("aerials".into(), Forced::Yes), ("permits".into(), Forced::Sum)];
+    job.access = vec![(Access::Aerials, Forced::Yes), (Access::Permits, Forced::Sum)];
     let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms(), &JobMoney::default());
     assert_eq!(
         refused(result),
@@ -778,7 +779,7 @@ fn an_access_answer_without_a_sum_is_refused() {
             "access.permits: a sum is promised and none is given; write the sum, as 120.00",
         ]
     );
-    job.access = vec![("scaffold".into(), Forced::Yes)];
+    job.access = vec![(Access::Scaffold, Forced::Yes)];
     let free = Terms { scaffold: Money::ZERO, ..terms() };
     let result = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &free, &JobMoney::default());
     assert!(refused(result)[0].starts_with("access.scaffold: the answer is yes"), "a scaffold is never free");
@@ -815,19 +816,19 @@ fn a_firm_that_is_not_registered_charges_no_vat_and_bears_it_on_materials() {
 #[test]
 fn margin_and_markup_are_two_things_and_each_is_reached() {
     let cost = gbp("1000.00");
-    assert_eq!(selling_price(cost, Target::Markup(d("25"))), gbp("1250.00"));
+    assert_eq!(selling_price(cost, PriceTarget::Markup(d("25"))), gbp("1250.00"));
     assert_eq!(margin_and_markup(cost, gbp("1250.00")), (d("20"), d("25")));
-    assert_eq!(selling_price(cost, Target::Margin(d("25"))), gbp("1333.33"));
+    assert_eq!(selling_price(cost, PriceTarget::Margin(d("25"))), gbp("1333.33"));
     let (margin, markup) = margin_and_markup(cost, gbp("1333.33"));
     assert_eq!((margin.round_dp(2), markup.round_dp(2)), (d("25.00"), d("33.33")));
     assert_eq!(margin_and_markup(gbp("800"), gbp("1000")), (d("20"), d("25")));
     let third = Decimal::ONE_HUNDRED / d("3");
-    assert_eq!(selling_price(cost, Target::Markup(third)), selling_price(cost, Target::Margin(d("25"))));
+    assert_eq!(selling_price(cost, PriceTarget::Markup(third)), selling_price(cost, PriceTarget::Margin(d("25"))));
 }
 
 #[test]
 fn the_price_reports_margin_and_markup_of_what_was_really_charged() {
-    let p = priced(&Terms { target: Target::Margin(d("25")), ..terms() }, &only_cost("1000.00"));
+    let p = priced(&Terms { target: PriceTarget::Margin(d("25")), ..terms() }, &only_cost("1000.00"));
     assert_eq!((p.net, p.profit, p.rule.as_str()), (gbp("1333.33"), gbp("333.33"), "margin 25 %"));
     assert_eq!(p.markup, d("33.333"));
     assert_eq!(p.total, gbp("1600.00"));
@@ -835,7 +836,7 @@ fn the_price_reports_margin_and_markup_of_what_was_really_charged() {
 
 #[test]
 fn terms_that_cannot_be_met_are_all_refused_at_once() {
-    let mut terms = Terms { target: Target::Margin(d("100")), overhead: d("-1"), crew: Vec::new(), ..terms() };
+    let mut terms = Terms { target: PriceTarget::Margin(d("100")), overhead: d("-1"), crew: Vec::new(), ..terms() };
     terms.vat.rate = d("120");
     let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
     let again = [article("brush", "demo-brush", "1", "3.00")];
@@ -870,11 +871,10 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     let huge = Money::pounds(Decimal::MAX);
     let tiny = Decimal::new(1, 28);
     let mut terms = Terms {
-        target: Target::Margin(d("99.9999999999999999999999999")),
+        target: PriceTarget::Margin(d("99.9999999999999999999999999")),
         overhead: Decimal::MAX,
-        skip: huge,
-        skip_volume: tiny,
-        strip_volume: Decimal::MAX,
+        loads: vec![Load::skip(huge, tiny, None)],
+        strip_volume: Some(Decimal::MAX),
         round_total_to: Some(Money::pounds(tiny)),
         stages: vec![stage("All of it", StagePart::Percent(Decimal::MAX))],
         ..terms()
@@ -907,7 +907,7 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
     }
     let rules =
         [stage("All of it", StagePart::Percent(Decimal::MAX)), stage("And more", StagePart::Percent(Decimal::MAX))];
-    assert_eq!(stages(gbp("100"), &rules, Written::Firm).unwrap_err().len(), 2);
+    assert_eq!(stages(gbp("100"), &rules, StagesFrom::Firm).unwrap_err().len(), 2);
 }
 
 #[test]
@@ -931,10 +931,10 @@ fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
     let at = |job: &Job, money: &JobMoney| {
         price(job, &Rules::default(), &[], &Programme::default(), &[book(Vec::new())], &terms, money).unwrap().net
     };
-    job.access = vec![("minimum_charge".into(), Forced::No)];
+    job.access = vec![(Access::MinimumCharge, Forced::No)];
     assert_eq!(at(&job, &only_cost("100.00")), gbp("100.00"));
-    job.access = vec![("minimum_charge".into(), Forced::Sum)];
-    let money = JobMoney { access: vec![("minimum_charge".into(), gbp("300.00"))], ..only_cost("100.00") };
+    job.access = vec![(Access::MinimumCharge, Forced::Sum)];
+    let money = JobMoney { access: vec![(Access::MinimumCharge, gbp("300.00"))], ..only_cost("100.00") };
     assert_eq!(at(&job, &money), gbp("300.00"));
 }
 
@@ -962,7 +962,7 @@ fn the_householders_lines_are_plain_words_that_add_up() {
         ],
         ..JobMoney::default()
     };
-    let terms = Terms { target: Target::Margin(d("27")), overhead: d("11"), ..terms() };
+    let terms = Terms { target: PriceTarget::Margin(d("27")), overhead: d("11"), ..terms() };
     let p = price(&job, &Rules::default(), &[], &programme(), &[book(Vec::new())], &terms, &money).unwrap();
     let labels: Vec<&str> = p.lines.iter().map(|l| l.label.as_str()).collect();
     assert_eq!(
@@ -1078,10 +1078,12 @@ fn the_last_stage_takes_the_remainder() {
         stage("When the deck is laid", StagePart::Sum(gbp("500.00"))),
         stage("On completion", StagePart::Remainder),
     ];
-    let amounts: Vec<Money> = stages(gbp("1600.01"), &rules, Written::Firm).unwrap().iter().map(|s| s.amount).collect();
+    let amounts: Vec<Money> =
+        stages(gbp("1600.01"), &rules, StagesFrom::Firm).unwrap().iter().map(|s| s.amount).collect();
     assert_eq!(amounts, [gbp("400.00"), gbp("500.00"), gbp("700.01")]);
     let thirds = [d("33.33"), d("33.33"), d("33.34")].map(|p| stage("A third", StagePart::Percent(p)));
-    let amounts: Vec<Money> = stages(gbp("0.10"), &thirds, Written::Firm).unwrap().iter().map(|s| s.amount).collect();
+    let amounts: Vec<Money> =
+        stages(gbp("0.10"), &thirds, StagesFrom::Firm).unwrap().iter().map(|s| s.amount).collect();
     assert_eq!(amounts, [gbp("0.03"), gbp("0.03"), gbp("0.04")]);
 }
 
@@ -1089,21 +1091,23 @@ fn the_last_stage_takes_the_remainder() {
 fn stages_that_do_not_come_to_the_whole_are_refused() {
     let fault = |rules: &[StageRule], written| stages(gbp("1000.00"), rules, written).unwrap_err()[0].clone();
     let percent = |p: &str| stage("Part", StagePart::Percent(d(p)));
-    let over = fault(&[percent("60"), percent("50")], Written::Job);
+    let over = fault(&[percent("60"), percent("50")], StagesFrom::Job);
     assert_eq!(
         over.to_string(),
         "quote.stages: the stages come to 110 % of the total; let the stages come to the whole, or let the last one take the remainder"
     );
     assert_eq!(over.source, Source::Job);
-    let under = fault(&[percent("60"), percent("30")], Written::Firm);
+    let under = fault(&[percent("60"), percent("30")], StagesFrom::Firm);
     assert!(under.fault.contains("90 %") && under.source == Source::Firm);
-    let sum =
-        fault(&[stage("Deposit", StagePart::Sum(gbp("1200.00"))), stage("Rest", StagePart::Remainder)], Written::Firm);
+    let sum = fault(
+        &[stage("Deposit", StagePart::Sum(gbp("1200.00"))), stage("Rest", StagePart::Remainder)],
+        StagesFrom::Firm,
+    );
     assert_eq!(sum.fault, "the stages come to 1200.00 and the total is 1000.00");
-    let two = fault(&[stage("A", StagePart::Remainder), stage("B", StagePart::Remainder)], Written::Firm);
+    let two = fault(&[stage("A", StagePart::Remainder), stage("B", StagePart::Remainder)], StagesFrom::Firm);
     assert_eq!(two.fault, "2 stages take the remainder");
     assert!(
-        fault(&[percent("-5"), stage("B", StagePart::Remainder)], Written::Firm).fault.contains("less than nothing")
+        fault(&[percent("-5"), stage("B", StagePart::Remainder)], StagesFrom::Firm).fault.contains("less than nothing")
     );
 }
 
@@ -1142,10 +1146,10 @@ fn stages_of_the_job_stand_instead_of_the_firms() {
 
 // ---- What always holds ---------------------------------------------------------------------------------------------
 
-fn any_target() -> impl Strategy<Value = Target> {
+fn any_target() -> impl Strategy<Value = PriceTarget> {
     prop_oneof![
-        (0i64..9500).prop_map(|p| Target::Margin(Decimal::new(p, 2))),
-        (0i64..20000).prop_map(|p| Target::Markup(Decimal::new(p, 2))),
+        (0i64..9500).prop_map(|p| PriceTarget::Margin(Decimal::new(p, 2))),
+        (0i64..20000).prop_map(|p| PriceTarget::Markup(Decimal::new(p, 2))),
     ]
 }
 
@@ -1220,7 +1224,7 @@ fn every_sum_of_the_price_has_its_working() {
         [book(vec![article("resin", "demo-resin-20", "20", "60.00"), article("resin", "demo-resin-5", "5", "18.00")])];
     let terms = Terms {
         stages: vec![stage("On completion", StagePart::Remainder)],
-        target: Target::Margin(d("25")),
+        target: PriceTarget::Margin(d("25")),
         ..terms()
     };
     let needs = [need("resin", "24.5", LineId::LaminateResin)];
@@ -1350,7 +1354,7 @@ fn with_offers() -> JobMoney {
 
 #[test]
 fn what_is_offered_stands_beside_the_total_with_its_own_vat() {
-    let terms = Terms { overhead: d("10"), contingency: d("5"), target: Target::Margin(d("20")), ..terms() };
+    let terms = Terms { overhead: d("10"), contingency: d("5"), target: PriceTarget::Margin(d("20")), ..terms() };
     let p = priced(&terms, &with_offers());
     let offers: Vec<_> = p.offers.iter().map(|o| (o.label.as_str(), o.kind, o.net, o.vat, o.total)).collect();
     // 100.00 and 15 % are 115.00; ÷ 0.8 is 143.75; VAT 28.75.
@@ -1375,7 +1379,7 @@ fn what_is_offered_stands_beside_the_total_with_its_own_vat() {
 // ---- The firm's own sheet --------------------------------------------------------------------------------------------
 
 /// A job of one day with a skip, a trim and a drum of resin, and its sheet.
-fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, Sheet) {
+fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, PrivateSheet) {
     let mut book = book(vec![
         article("resin", "demo-resin-20", "20", "60.00"),
         article("trim.drip", "demo-drip", "1", "12.00"),
@@ -1387,7 +1391,7 @@ fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, Sheet) {
         need("trim.drip", "2", LineId::TrimLengths(Finish::Drip)),
         need("trim.wall", "1", LineId::TrimLengths(Finish::Wall)),
     ];
-    let strip = Some(Strip { covering: "felt".into(), tip: "skip".into() });
+    let strip = Some(crate::support::strip("felt", "skip"));
     let (job, rules, money) = (Job { strip, ..job() }, Rules::default(), only_cost("1000.00"));
     let plan = programme();
     let books = [book];
@@ -1398,13 +1402,13 @@ fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, Sheet) {
     (p, sheet)
 }
 
-fn cost_of(sheet: &Sheet, id: &str) -> Money {
+fn cost_of(sheet: &PrivateSheet, id: &str) -> Money {
     sheet.shifts.iter().find(|s| s.id == id).unwrap_or_else(|| panic!("no {id}")).cost
 }
 
 #[test]
 fn the_sheet_says_what_each_mishap_costs() {
-    let terms = Terms { travel_day: gbp("16.00"), target: Target::Margin(d("25")), ..terms() };
+    let terms = Terms { travel_day: gbp("16.00"), target: PriceTarget::Margin(d("25")), ..terms() };
     let (p, sheet) = sheet_of("20", &terms);
     // Two people at 20.00 for a day of 8 hours, and 16.00 of travel.
     assert_eq!(Rules::default().day_hours, d("8"));
@@ -1418,7 +1422,7 @@ fn the_sheet_says_what_each_mishap_costs() {
     assert_eq!(cost_of(&sheet, "shift.prices"), gbp("9.80"));
     // 10 hours of work: one more, half of it each.
     assert_eq!(cost_of(&sheet, "shift.hours"), gbp("20.00"));
-    assert_eq!(cost_of(&sheet, "shift.skip"), gbp("280.00"));
+    assert_eq!(cost_of(&sheet, "shift.load"), gbp("280.00"));
     let costs: Vec<Money> = sheet.shifts.iter().map(|s| s.cost).collect();
     assert!(costs.windows(2).all(|w| w[0] >= w[1]), "most first: {costs:?}");
     assert_eq!(sheet.profit_a_day, p.profit);
@@ -1432,7 +1436,7 @@ fn a_drum_that_holds_enough_makes_more_resin_cost_nothing() {
 
 #[test]
 fn after_the_days_of_the_break_even_the_profit_is_gone_and_a_tenth_earlier_it_is_not() {
-    let terms = Terms { target: Target::Margin(d("40")), contingency: d("5"), ..terms() };
+    let terms = Terms { target: PriceTarget::Margin(d("40")), contingency: d("5"), ..terms() };
     let (p, sheet) = sheet_of("20", &terms);
     let over = sheet.days_over.unwrap();
     assert!(sheet.day * over <= p.profit && sheet.day * (over + d("0.1")) > p.profit, "{over} days");
@@ -1547,21 +1551,21 @@ fn an_option_is_shown_as_it_asks() {
 
 // ---- Nothing private leaves the office -------------------------------------------------------------------------------
 
-use wetout::documents::{Kind, Overrides, describe, private, wording};
+use wetout::documents::{DocumentKind, Overrides, describe, private, wording};
 
 fn pounds(sum: Money) -> String {
     wording::money(sum)
 }
 
 fn quote_of(demo: &crate::demo::Demo) -> String {
-    described(demo, Kind::Quote)
+    described(demo, DocumentKind::Quote)
 }
 
-fn described(demo: &crate::demo::Demo, kind: Kind) -> String {
+fn described(demo: &crate::demo::Demo, kind: DocumentKind) -> String {
     describe(kind, &demo.worked(), &Overrides::default()).unwrap()
 }
 
-fn sheet_of_demo(demo: &crate::demo::Demo) -> Sheet {
+fn sheet_of_demo(demo: &crate::demo::Demo) -> PrivateSheet {
     let loaded = &demo.loaded;
     let basis = Basis {
         job: &loaded.job,
@@ -1576,18 +1580,21 @@ fn sheet_of_demo(demo: &crate::demo::Demo) -> Sheet {
 }
 
 /// Every figure that belongs to the firm alone, with its name. What the merchant is paid is no secret from the merchant.
-fn private_figures(demo: &crate::demo::Demo, reader: Kind) -> Vec<(String, String)> {
+fn private_figures(demo: &crate::demo::Demo, reader: DocumentKind) -> Vec<(String, String)> {
     let (p, sheet) = (&demo.pricing, sheet_of_demo(demo));
     let terms = demo.loaded.terms.as_ref().unwrap();
-    let of_goods = |id: &str| reader == Kind::Order && matches!(id, "cost.materials" | "cost.delivery");
+    let of_goods = |id: &str| reader == DocumentKind::Order && matches!(id, "cost.materials" | "cost.delivery");
     let costs = p.costs.iter().filter(|c| !of_goods(&c.id)).map(|c| (c.id.clone(), c.amount));
     let mut sums: Vec<(String, Money)> = costs.collect();
     sums.extend([("cost".to_owned(), p.cost), ("profit".to_owned(), p.profit), ("day".to_owned(), sheet.day)]);
     sums.extend([("a day".to_owned(), sheet.profit_a_day), ("an hour".to_owned(), sheet.profit_an_hour)]);
-    sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.skip").map(|s| (s.id.to_owned(), s.cost)));
+    sums.extend(sheet.shifts.iter().filter(|s| s.id != "shift.load").map(|s| (s.id.to_owned(), s.cost)));
     sums.extend(terms.crew.iter().map(|c| (c.name.clone(), c.hour)));
-    sums.extend([("skip".to_owned(), terms.skip), ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default())]);
-    if reader == Kind::Order {
+    sums.extend([
+        ("skip".to_owned(), terms.loads[0].cost),
+        ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default()),
+    ]);
+    if reader == DocumentKind::Order {
         sums.extend([("net".to_owned(), p.net), ("total".to_owned(), p.total)]);
         sums.extend(p.lines.iter().map(|l| (l.label.clone(), l.net)));
         sums.extend(p.options.iter().map(|o| (o.label.clone(), o.total)));
@@ -1615,9 +1622,9 @@ fn stands_in(text: &str, figure: &str) -> bool {
     })
 }
 
-fn leaks(demo: &crate::demo::Demo, kind: Kind, text: &str) -> Vec<String> {
+fn leaks(demo: &crate::demo::Demo, kind: DocumentKind, text: &str) -> Vec<String> {
     let mut printed: Vec<Money> = Vec::new();
-    if kind == Kind::Quote {
+    if kind == DocumentKind::Quote {
         let p = &demo.pricing;
         printed.extend(p.lines.iter().map(|l| l.net).chain(p.vat.iter().flat_map(|v| [v.net, v.vat])));
         printed
@@ -1636,7 +1643,7 @@ fn leaks(demo: &crate::demo::Demo, kind: Kind, text: &str) -> Vec<String> {
 fn no_private_figure_of_any_demo_job_stands_in_its_quote_or_its_order() {
     for name in crate::demo::names() {
         let demo = crate::demo::work(&crate::demo::request(&name));
-        for kind in [Kind::Quote, Kind::Order] {
+        for kind in [DocumentKind::Quote, DocumentKind::Order] {
             assert_eq!(leaks(&demo, kind, &described(&demo, kind)), Vec::<String>::new(), "{name}, {kind:?}");
             assert!(private_figures(&demo, kind).len() > 30, "{name}");
         }
@@ -1651,7 +1658,7 @@ fn the_search_for_private_figures_finds_one_that_slips_into_the_words_of_a_quote
         let (from, to) = ("notes: [The rooflight", format!("notes: [\"This leaves us {slip} today\", The rooflight"));
         let told = from_text(&kitchen_text().replace(from, &to));
         let text = quote_of(&told);
-        assert!(!leaks(&demo, Kind::Quote, &text).is_empty(), "{slip} was not found");
+        assert!(!leaks(&demo, DocumentKind::Quote, &text).is_empty(), "{slip} was not found");
     }
 }
 
@@ -1715,8 +1722,8 @@ fn every_key_of_the_money_is_read_from_the_files() {
     assert_eq!(terms.vat.rounding, VatRounding::LineTenthDown);
     assert_eq!(terms.vat_rates, [RateFrom { from: date!(2027 - 04 - 01), rate: d("22") }]);
     assert_eq!(terms.round_total_to, Some(gbp("5.00")));
-    assert_eq!((terms.skip_mass, terms.strip_mass), (Some(Mass::kg(d("6000"))), Some(Mass::kg(d("14")))));
-    assert_eq!(terms.access_day, [("parking".to_owned(), gbp("6.00"))]);
+    assert_eq!((terms.loads[0].bears, terms.strip_mass), (Some(Mass::kg(d("6000"))), Some(Mass::kg(d("14")))));
+    assert_eq!(terms.access_day, [(Access::Parking, gbp("6.00"))]);
     assert_eq!(terms.stages.last().unwrap().after, Some(Operation::Topcoat));
     assert!(terms.overhead > Decimal::ZERO && terms.contingency > Decimal::ZERO && !terms.rot_rates.is_empty());
     let drum = loaded.books[0].articles.iter().find(|a| a.holds == d("20") && a.role == "resin").unwrap();

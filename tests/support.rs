@@ -3,9 +3,22 @@
 use wetout::checks::finding::Finding;
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
+use wetout::model::job::Strip;
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
-use wetout::model::{Fall, Finish, Length, Outline, Point, Roof};
+use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, Surface, Trade, trade};
 use wetout::takeoff::{TakeOff, take_off};
+
+/// An old covering and how it leaves, of those that the program knows.
+pub fn strip(covering: &str, tip: &str) -> Strip {
+    let trade = Trade::default();
+    let covering = trade::find(&trade.coverings, covering).unwrap().clone();
+    Strip { covering, tip: trade::find(&trade.tips, tip).unwrap().clone() }
+}
+
+/// A surface of the topcoat, of those that the program knows.
+pub fn surface(key: &str) -> Surface {
+    trade::find(&Trade::default().surfaces, key).unwrap().clone()
+}
 
 /// A point.
 pub fn at(x: i64, y: i64) -> Point {
@@ -54,7 +67,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
         laminate: LaminateChoice { mat: 450, layers: 1 },
-        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
+        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: surface("smooth") },
         wall_above: None,
         roof_above: None,
         build_up: None,

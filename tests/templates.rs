@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use wetout::documents::words::{TEMPLATES, Words, escape};
-use wetout::documents::{Kind, Overrides, describe, make, order, quote};
+use wetout::documents::{DocumentKind, Overrides, describe, make, order, quote};
 use wetout::model::Problem;
 use wetout::model::problem::Source;
 use wetout::pages::block::{Block, Span};
@@ -185,7 +185,7 @@ fn a_name_in_prose_or_in_quotation_marks_is_not_taken_for_its_place() {
     let words = "custommer_name in prose {{ \"custommer_name\" }}\n{{ x.custommer_name }}{{ custommer_name }}";
     let own = Overrides { templates: vec![("order.md".into(), words.into())], ..Overrides::default() };
     let demo = demo::work(&demo::request("dormer"));
-    let problems = make(Kind::Order, &demo.worked(), &own).unwrap_err();
+    let problems = make(DocumentKind::Order, &demo.worked(), &own).unwrap_err();
     let place =
         |name: &str| problems.iter().find(|p| p.fault.contains(name)).map(|p| (p.source, p.path.clone())).unwrap();
     assert_eq!(place("`custommer_name`"), (Source::Own(0), "line 2, column 26".into()));
@@ -197,7 +197,7 @@ fn a_fenced_block_that_there_is_not_is_found_by_its_whole_name() {
     let words = "```table stages\n```\n\n  ~~~ table stage\n  ~~~\n";
     let own = Overrides { templates: vec![("quote.md".into(), words.into())], ..Overrides::default() };
     let demo = demo::work(&demo::request("dormer"));
-    let problems = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    let problems = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert_eq!(problems[0].path, "line 4, column 7");
 }
@@ -212,7 +212,7 @@ fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
         ..Overrides::default()
     };
     let demo = demo::work(&demo::request("dormer"));
-    let problems: Vec<Problem> = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Own(1), "line 2, column 4"));
     assert!(problems[0].fault.starts_with("your template `statutory.md` asks for `totl`"), "{}", problems[0].fault);
@@ -223,11 +223,11 @@ fn a_template_that_gives_text_without_end_is_a_problem() {
     let loops = |n: usize| format!("{}x{}", "{% for line in payment %}".repeat(n), "{% endfor %}".repeat(n));
     let own = Overrides { templates: vec![("quote.md".into(), loops(30))], ..Overrides::default() };
     let demo = demo::work(&demo::request("dormer"));
-    let problems: Vec<Problem> = make(Kind::Quote, &demo.worked(), &own).unwrap_err();
+    let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
     assert_eq!(problems[0].fault, "your template `quote.md` gives a text of more than 2 MB");
     let own = Overrides { templates: vec![("quote.md".into(), loops(10))], ..Overrides::default() };
-    assert!(make(Kind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
+    assert!(make(DocumentKind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
 }
 
 // What a user typed.
@@ -389,7 +389,7 @@ fn a_start_on_a_saturday_is_printed_as_the_monday_on_which_the_crew_comes() {
     let text = String::from_utf8(request.bytes).unwrap();
     request.bytes = text.replace("start: 2027-01-18", "start: 2027-01-16").into_bytes();
     let demo = demo::work(&request);
-    for kind in [Kind::Method, Kind::Quote] {
+    for kind in [DocumentKind::Method, DocumentKind::Quote] {
         let told = describe(kind, &demo.worked(), &Overrides::default()).unwrap();
         let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(told.contains("Monday 18 January 2027"), "{kind:?}");
@@ -405,7 +405,7 @@ fn a_note_on_the_mat_that_does_not_hold_for_every_roof_names_its_roof() {
     let porch = roof.replace("Main roof", "Porch").replace("way_off: back", "way_off: front");
     request.bytes = text.replace(roof, &format!("{roof}{porch}")).into_bytes();
     let demo = demo::work(&request);
-    let told = describe(Kind::Method, &demo.worked(), &Overrides::default()).unwrap();
+    let told = describe(DocumentKind::Method, &demo.worked(), &Overrides::default()).unwrap();
     let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(told.contains("Porch: Strips run up the fall"), "{told}");
     assert!(told.contains("Main roof: Strips lie along the low edge"), "{told}");

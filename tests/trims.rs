@@ -83,7 +83,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },
         laminate: LaminateChoice { mat: 450, layers: 1 },
-        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: "smooth".into() },
+        topcoat: TopcoatChoice { colour: "dark grey".into(), finish: crate::support::surface("smooth") },
         wall_above: None,
         roof_above: None,
         build_up: None,

@@ -12,7 +12,7 @@ use wetout::checks::warm_roof::{
 };
 use wetout::geometry::region::Region;
 use wetout::model::build_up::{
-    BuildUp, Conductivity, InsulationBoard, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness, VapourLayer,
+    BuildUp, Conductivity, InsulationBoard, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness, VapourLayer,
 };
 use wetout::model::shape::{JoistRun, LaminateChoice};
 use wetout::model::{Area, Finish, Hole, HoleForm, Length, Point, Roof, Rules};
@@ -29,8 +29,8 @@ fn dec(text: &str) -> Decimal {
     text.parse().unwrap()
 }
 
-fn sheet(name: &str, thickness: &str, conductivity: &str) -> Sheet {
-    Sheet {
+fn sheet(name: &str, thickness: &str, conductivity: &str) -> MaterialLayer {
+    MaterialLayer {
         name: name.into(),
         thickness: Thickness::mm(dec(thickness)),
         conductivity: Conductivity::new(dec(conductivity)).unwrap(),
@@ -791,15 +791,15 @@ fn insulation_never_changes_the_rate_of_vat() {
 
 // In the documents.
 
-fn page(kind: wetout::documents::Kind, text: &str) -> String {
+fn page(kind: wetout::documents::DocumentKind, text: &str) -> String {
     let demo = crate::demo::work(&crate::support::asked(text));
     wetout::documents::describe(kind, &demo.worked(), &wetout::documents::Overrides::default()).unwrap()
 }
 
 #[test]
 fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_the_work() {
-    use wetout::documents::Kind;
-    let warm = page(Kind::Method, &insulated("pir-140", "renovated", "140 mm"));
+    use wetout::documents::DocumentKind;
+    let warm = page(DocumentKind::Method, &insulated("pir-140", "renovated", "140 mm"));
     let place = |words: &str| warm.find(words).unwrap_or_else(|| panic!("no {words}"));
     let order = [
         "Deck dry, sound, swept: signed",
@@ -814,7 +814,7 @@ fn the_method_statement_takes_vapour_layer_insulation_and_board_in_the_order_of_
     for words in ["through 176 mm", "Insulation offcuts", "17 06 04", "Never laminate", "F1", "T1"] {
         place(words);
     }
-    let plain = page(Kind::Method, &lean_to("", "", ""));
+    let plain = page(DocumentKind::Method, &lean_to("", "", ""));
     assert!(!plain.contains("Insulation to cut") && !plain.contains("17 06 04"));
 }
 
@@ -845,7 +845,7 @@ fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
 
 #[test]
 fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
-    use wetout::documents::Kind;
+    use wetout::documents::DocumentKind;
     let text = insulated("pir-120", "renovated", "120 mm");
     // Words as they stand on the page, lines joined: a name may be parted between two of them.
     let joined = |page: String| -> String {
@@ -854,13 +854,13 @@ fn the_householder_reads_what_was_checked_by_named_rules_and_what_that_means() {
             .filter_map(|l| l.split_once("  ").map(|_| l.split_whitespace().skip(4).collect::<Vec<_>>().join(" ")));
         words.collect::<Vec<_>>().join(" ")
     };
-    let quote = joined(page(Kind::Quote, &text));
+    let quote = joined(page(DocumentKind::Quote, &text));
     for words in
         ["Approved Document L, volume 1", "Not good enough", "not a certificate", "Which work stands on which day"]
     {
         assert!(quote.contains(words), "{words}: {quote}");
     }
-    for kind in [Kind::Quote, Kind::Method, Kind::Order] {
+    for kind in [DocumentKind::Quote, DocumentKind::Method, DocumentKind::Order] {
         let pages = page(kind, &text);
         assert!(!pages.contains("from memory") && !pages.contains("m2K"), "{kind:?}");
     }

@@ -7,12 +7,12 @@ use rust_decimal::prelude::ToPrimitive;
 use wetout::checks::catchment::catchments;
 use wetout::checks::finding::Verdict;
 use wetout::checks::rainwater::{
-    Above, GUTTER_TABLE, RunOff, capacity, check_gutter, check_outlet, long_gutter_factor, outlet_capacity,
+    GUTTER_TABLE, RunOff, WaterFromAbove, capacity, check_gutter, check_outlet, long_gutter_factor, outlet_capacity,
     pitch_factor, run_off, shape_of, whole_run_off,
 };
 use wetout::checks::root::{fourth_root, square_root};
 use wetout::geometry::region::Region;
-use wetout::model::gutter::{Flow, GutterDetail, GutterShape, OutletDetail, OutletPlace};
+use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
 use wetout::model::shape::ring_area;
 use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
@@ -44,7 +44,7 @@ fn near(found: f64, expected: f64, part: f64) -> bool {
 }
 
 fn front(width: i64, depth: i64, wall: Option<i64>) -> RunOff {
-    let above = Above { wall: wall.map(Area::mm2), pitched: None };
+    let above = WaterFromAbove { wall: wall.map(Area::mm2), pitched: None };
     run_off(&shape(&rectangle(width, depth)), &above, &rules()).unwrap().remove(0)
 }
 
@@ -150,7 +150,7 @@ fn outlets_take_what_the_worked_examples_say() {
 #[test]
 fn the_wall_above_decides_the_gutter_of_the_worked_example() {
     let with = front(6000, 3000, Some(15_600_000));
-    assert_eq!((with.effective, with.flow), (dec("25.8"), Flow::litres_per_second(dec("0.5418"))));
+    assert_eq!((with.effective, with.flow), (dec("25.8"), FlowRate::litres_per_second(dec("0.5418"))));
     let without = front(6000, 3000, None);
     assert_eq!(without.flow.as_litres_per_second(), dec("0.378"));
     let short = |size| GutterDetail { length: Some(mm(size * 25)), ..half_round(size) };
@@ -199,10 +199,10 @@ fn effective_areas_of_pitched_roofs_follow_the_table_and_its_identity() {
     }
     assert_eq!(pitch_factor(35), Some(dec("1.50")), "between two rows the steeper one");
     assert_eq!(pitch_factor(61), None);
-    let above = Above { wall: None, pitched: Some((Area::mm2(10_000_000), 30)) };
+    let above = WaterFromAbove { wall: None, pitched: Some((Area::mm2(10_000_000), 30)) };
     let flow = run_off(&shape(&rectangle(6000, 3000)), &above, &rules()).unwrap()[0].flow;
     assert_eq!(flow.as_litres_per_second(), dec("0.021") * dec("30.9"));
-    let steep = Above { pitched: Some((Area::mm2(1), 65)), ..above };
+    let steep = WaterFromAbove { pitched: Some((Area::mm2(1), 65)), ..above };
     assert!(run_off(&shape(&rectangle(6000, 3000)), &steep, &rules()).unwrap_err().fault.contains("65°"));
 }
 
@@ -262,7 +262,7 @@ fn everything_that_a_shape_needs_and_nobody_gave_is_asked_for_at_once() {
 #[test]
 fn the_makers_figure_overrides_the_formula() {
     let gutter = GutterDetail {
-        stated: Some(Flow::litres_per_second(dec("1.5"))),
+        stated: Some(FlowRate::litres_per_second(dec("1.5"))),
         depth: Some(mm(60)),
         ..GutterDetail::plain("g", GutterShape::Ogee, mm(120))
     };
@@ -271,7 +271,7 @@ fn the_makers_figure_overrides_the_formula() {
 
 #[test]
 fn an_outlet_is_checked_by_its_head_or_by_the_table_and_else_referred() {
-    let flow = Flow::litres_per_second(dec("0.6"));
+    let flow = FlowRate::litres_per_second(dec("0.6"));
     let outlet =
         |diameter, head: Option<i64>, strainer| OutletDetail { diameter: mm(diameter), head: head.map(mm), strainer };
     let verdict = |o: &OutletDetail, g: Option<&GutterDetail>| check_outlet("outlet", flow, o, g, &rules()).verdict;
@@ -292,8 +292,8 @@ fn the_outlet_of_a_roof_without_a_drip_takes_the_whole_roof() {
     let names = ["front", "right", "back", "left"];
     let roof = roof(&(0..4).map(|i| (corners[i], names[i], finishes[i])).collect::<Vec<_>>());
     let shape = shape(&roof);
-    assert!(run_off(&shape, &Above::default(), &rules()).unwrap().is_empty());
-    let above = Above { wall: Some(Area::mm2(8_000_000)), pitched: None };
+    assert!(run_off(&shape, &WaterFromAbove::default(), &rules()).unwrap().is_empty());
+    let above = WaterFromAbove { wall: Some(Area::mm2(8_000_000)), pitched: None };
     assert_eq!(whole_run_off(&shape, &above, &rules()).unwrap().0.as_litres_per_second(), dec("0.021") * dec("14"));
 }
 

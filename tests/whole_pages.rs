@@ -9,10 +9,10 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use wetout::documents::words::Words;
-use wetout::documents::{Kind, Overrides, method, order, quote};
+use wetout::documents::{DocumentKind, Overrides, method, order, quote};
 use wetout::pages::block::{Block, Document, Fitting, Span, Tone};
-use wetout::pages::page::{Area, HEIGHT, Item, NodeId, Page, Paper, Placed, Role, Text, WIDTH};
-use wetout::pages::{masthead, press};
+use wetout::pages::page::{HEIGHT, Item, NodeId, Page, Paper, Placed, Rectangle, Role, Text, WIDTH};
+use wetout::pages::{fitting, masthead};
 
 /// A job of `tests/big_jobs`, worked.
 fn job(name: &str) -> Demo {
@@ -36,13 +36,13 @@ fn sixty_lines() -> Demo {
     job
 }
 
-fn documents(job: &Demo) -> Vec<(Kind, Document)> {
+fn documents(job: &Demo) -> Vec<(DocumentKind, Document)> {
     let words = Words::new(&Overrides::default()).unwrap();
     let worked = job.worked();
-    let one = |kind: &Kind| match kind {
-        Kind::Quote => quote::document(&worked, &words).unwrap(),
-        Kind::Method => method::document(&worked, &words).unwrap(),
-        Kind::Order => order::document(&worked, &words, &order::named(&worked)[0]).unwrap(),
+    let one = |kind: &DocumentKind| match kind {
+        DocumentKind::Quote => quote::document(&worked, &words).unwrap(),
+        DocumentKind::Method => method::document(&worked, &words).unwrap(),
+        DocumentKind::Order => order::document(&worked, &words, &order::named(&worked)[0]).unwrap(),
     };
     KINDS.iter().map(|kind| (*kind, one(kind))).collect()
 }
@@ -51,7 +51,7 @@ fn documents(job: &Demo) -> Vec<(Kind, Document)> {
 fn faults(job: &Demo) -> Vec<String> {
     let mut faults = Vec::new();
     for (kind, document) in documents(job) {
-        let paper = press::lay_out(&document).unwrap();
+        let paper = fitting::lay_out(&document).unwrap();
         for (number, page) in paper.pages.iter().enumerate() {
             let last = number + 1 == paper.pages.len();
             let found =
@@ -63,11 +63,11 @@ fn faults(job: &Demo) -> Vec<String> {
 }
 
 /// The ground that a mark covers, and what it is.
-fn ground(item: &Item) -> Option<(Area, String)> {
+fn ground(item: &Item) -> Option<(Rectangle, String)> {
     match item {
         // From the height of small letters to the line they stand on: neighbours may share the rest.
         Item::Text(t) if t.turn == 0.0 && !t.words().trim().is_empty() => {
-            Some((Area { x: t.x, y: t.y - 0.55 * t.size, width: t.width, height: 0.55 * t.size }, t.words()))
+            Some((Rectangle { x: t.x, y: t.y - 0.55 * t.size, width: t.width, height: 0.55 * t.size }, t.words()))
         }
         Item::Drawing { area, .. } => Some((*area, "a drawing".into())),
         Item::Picture { area, image } => Some((*area, image.name.clone())),
@@ -75,12 +75,12 @@ fn ground(item: &Item) -> Option<(Area, String)> {
     }
 }
 
-fn boxed(item: &Item) -> Option<Area> {
+fn boxed(item: &Item) -> Option<Rectangle> {
     match item {
         Item::Panel { area, .. } | Item::Field { area, .. } => Some(*area),
         Item::Rule { from, to, .. } => {
             let (x, y) = (from.0.min(to.0), from.1.min(to.1));
-            Some(Area { x, y, width: (from.0 - to.0).abs(), height: (from.1 - to.1).abs() })
+            Some(Rectangle { x, y, width: (from.0 - to.0).abs(), height: (from.1 - to.1).abs() })
         }
         other => ground(other).map(|(area, _)| area),
     }
@@ -88,14 +88,14 @@ fn boxed(item: &Item) -> Option<Area> {
 
 fn outside(page: &Page) -> Vec<String> {
     let (left, right) = (masthead::MARGIN - 0.3, WIDTH - masthead::MARGIN + 3.0);
-    let stands = |a: &Area| a.x >= left && a.x + a.width <= right && a.y > 20.0 && a.y + a.height < HEIGHT - 24.0;
+    let stands = |a: &Rectangle| a.x >= left && a.x + a.width <= right && a.y > 20.0 && a.y + a.height < HEIGHT - 24.0;
     let marks = page.marks.iter().filter_map(|mark| Some((boxed(&mark.item)?, &mark.item)));
     let strays = marks.filter(|(area, _)| !stands(area));
     strays.map(|(area, item)| format!("outside the margins: {area:?} {:?}", ground(item).map(|g| g.1))).collect()
 }
 
 fn overlaps(page: &Page) -> Vec<String> {
-    let grounds: Vec<(Area, String)> = page.marks.iter().filter_map(|mark| ground(&mark.item)).collect();
+    let grounds: Vec<(Rectangle, String)> = page.marks.iter().filter_map(|mark| ground(&mark.item)).collect();
     let mut found = Vec::new();
     for (n, (a, what)) in grounds.iter().enumerate() {
         for (b, other) in &grounds[n + 1..] {
@@ -142,7 +142,7 @@ fn roles(paper: &Paper, node: NodeId) -> Vec<&Role> {
 
 /// A heading, or a row of column headings, that nothing follows on its page: no words, no drawing, no line to write on.
 fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
-    let bottom = |area: &Area| area.y + area.height;
+    let bottom = |area: &Rectangle| area.y + area.height;
     let marks = page.marks.iter().filter_map(|mark| Some((mark.owner, boxed(&mark.item)?, &mark.item)));
     let body: Vec<_> = marks.filter(|(_, area, _)| bottom(area) < masthead::BOTTOM).collect();
     let last = body.iter().filter(|mark| mark.0.is_some()).max_by(|a, b| bottom(&a.1).total_cmp(&bottom(&b.1)));
@@ -157,7 +157,7 @@ fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
 /// The share of a page that is used, counted from its head.
 fn used(page: &Page) -> f64 {
     // Rows that are left empty to be written in have their rules alone; so have the head and the foot of the page.
-    let in_text = |rule: &Area| rule.y > masthead::TOP && rule.y < masthead::BOTTOM;
+    let in_text = |rule: &Rectangle| rule.y > masthead::TOP && rule.y < masthead::BOTTOM;
     let counts = |mark: &&Placed| mark.owner.is_some() || boxed(&mark.item).is_some_and(|area| in_text(&area));
     let owned = page.marks.iter().filter(counts).filter_map(|mark| boxed(&mark.item));
     let end = owned.map(|a| a.y + a.height).fold(masthead::TOP, f64::max);
@@ -197,7 +197,7 @@ fn no_document_without_photographs_takes_250_kb() {
     jobs.push(sixty_lines());
     for job in jobs {
         for (kind, document) in documents(&job) {
-            let bytes = press::print(&document).unwrap().len();
+            let bytes = fitting::print(&document).unwrap().len();
             let photographs: usize = job.loaded.photos.iter().map(|photo| photo.picture.bytes.len()).sum();
             assert!(bytes < 250_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
         }
@@ -217,13 +217,13 @@ fn documents_of_every_demo_job_keep_everything_in_its_place() {
 }
 
 /// A document of a job as its placed lines of text.
-fn lines(job: &Demo, kind: Kind) -> String {
+fn lines(job: &Demo, kind: DocumentKind) -> String {
     wetout::documents::describe(kind, &job.worked(), &Overrides::default()).unwrap()
 }
 
 #[test]
 fn what_is_chosen_alike_for_many_roofs_stands_once() {
-    let quote = lines(&job("twelve-roofs.yaml"), Kind::Quote);
+    let quote = lines(&job("twelve-roofs.yaml"), DocumentKind::Quote);
     assert_eq!(quote.matches("New 18 mm boards on your joists").count(), 1, "{quote}");
 }
 
@@ -231,7 +231,7 @@ fn what_is_chosen_alike_for_many_roofs_stands_once() {
 fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
     for name in ["twelve-roofs.yaml", "long-names.yaml", "tiny-roof.yaml"] {
         let (_, quote) = documents(&job(name)).swap_remove(0);
-        let paper = press::lay_out(&quote).unwrap();
+        let paper = fitting::lay_out(&quote).unwrap();
         let running = &paper.pages[..paper.pages.len() - 3];
         let share: Vec<f64> = running.iter().map(used).collect();
         assert!(share.iter().all(|used| *used > 0.5), "{name}: {share:?}");
@@ -240,28 +240,28 @@ fn a_quote_has_no_page_that_is_half_empty_before_the_pages_that_stand_alone() {
 
 #[test]
 fn page_one_of_a_quote_holds_all_that_is_said_in_short() {
-    let quote = lines(&job("twelve-roofs.yaml"), Kind::Quote);
+    let quote = lines(&job("twelve-roofs.yaml"), DocumentKind::Quote);
     let (first, _) = quote.split_once("\npage 2 of").unwrap();
     assert!(first.contains("Brick red (4 of the 12 roofs)") && first.contains("Please read it."), "{first}");
 }
 
 #[test]
 fn a_list_of_one_board_has_its_headings_once() {
-    let headings = |job: &str| lines(&self::job(job), Kind::Method).matches("Size, mm").count();
+    let headings = |job: &str| lines(&self::job(job), DocumentKind::Method).matches("Size, mm").count();
     assert_eq!(headings("tiny-roof.yaml"), 1);
     assert!(headings("twelve-roofs.yaml") >= 2);
 }
 
 #[test]
 fn where_to_stop_on_a_day_is_told_once() {
-    let method = lines(&job("twelve-roofs.yaml"), Kind::Method);
+    let method = lines(&job("twelve-roofs.yaml"), DocumentKind::Method);
     assert_eq!(method.matches("Day 1: ").count(), 1, "{method}");
     assert_eq!(method.matches("Open no more than").count(), 1, "{method}");
 }
 
 #[test]
 fn letters_that_stand_for_words_stay_large_among_the_hazardous_goods() {
-    let order = lines(&job("tiny-roof.yaml"), Kind::Order);
+    let order = lines(&job("tiny-roof.yaml"), DocumentKind::Order);
     assert!(order.contains("PU adhesive;") && order.contains("laminating resin and topcoat"), "{order}");
 }
 
@@ -308,7 +308,7 @@ fn page_of(paper: &Paper, line: &str) -> Vec<usize> {
 #[test]
 fn every_operation_stands_on_one_page_from_its_heading_to_its_signature() {
     for document in method_statements() {
-        let paper = press::lay_out(&document).unwrap();
+        let paper = fitting::lay_out(&document).unwrap();
         for (heading, signature) in operations(&document).into_iter().map(ends) {
             let page = page_of(&paper, &signature);
             assert_eq!(page.len(), 1, "{signature}");
@@ -330,8 +330,8 @@ fn size_of(paper: &Paper, line: &str) -> f64 {
 fn operations_with_room_on_their_page_are_set_larger_and_no_page_holds_other_words_for_it() {
     for document in method_statements() {
         let Fitting::SheetsUpTo(most) = document.fitting else { panic!("the site's sheets grow") };
-        let large = press::lay_out(&document).unwrap();
-        let plain = press::lay_out(&Document { fitting: Fitting::AsSet, ..document.clone() }).unwrap();
+        let large = fitting::lay_out(&document).unwrap();
+        let plain = fitting::lay_out(&Document { fitting: Fitting::AsSet, ..document.clone() }).unwrap();
         let pages = |paper: &Paper| paper.pages.iter().map(letters).collect::<Vec<_>>();
         assert_eq!(pages(&large), pages(&plain));
         let signatures: Vec<String> = operations(&document).into_iter().map(|o| ends(o).1).collect();

@@ -214,9 +214,10 @@ fn every_norm_raised_tenfold_raises_the_price_of_every_job_that_has_its_work() {
         for (name, demo) in &jobs {
             let mut rules = demo.loaded.rules.clone();
             *sweep::norm(&mut rules, rule) *= Decimal::TEN;
-            let (dear, cheap) = (priced_by(demo, &rules).1, priced_by(demo, &demo.loaded.rules).1);
+            let ((long, dear), (short, cheap)) = (priced_by(demo, &rules), priced_by(demo, &demo.loaded.rules));
             let has = kinds.iter().any(|k| demo.take_off.works.has(*k));
-            assert_eq!(dear.cost > cheap.cost, has, "{name}: {rule} moves {} to {}", cheap.cost, dear.cost);
+            let worked = |p: &Programme| p.work.iter().map(|w| w.hours).sum::<Decimal>();
+            assert_eq!(worked(&long) > worked(&short), has, "{name}: {rule} moves {} h", worked(&short));
             if dear.total > cheap.total {
                 moved.push(name.as_str());
             }

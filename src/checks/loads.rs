@@ -6,9 +6,10 @@
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
-use crate::model::lift::{Column, Package, Reach, Zone};
+use crate::model::lift::{FilterColumn, Package, Reach, Zone};
 use crate::model::products::Board;
 use crate::model::shape::LaminateChoice;
+use crate::model::surface::Figures;
 use crate::model::{Mass, Rules};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -27,6 +28,8 @@ pub struct Added<'a> {
     pub boards: &'a [&'a Board],
     /// Insulation over the deck.
     pub insulation: Option<&'a InsulationBoard>,
+    /// What its surface takes, where aggregate is broadcast into a second topcoat.
+    pub surface: Option<Figures>,
 }
 
 /// Dead weight added on a square metre of roof.
@@ -45,6 +48,7 @@ pub struct DeadWeight {
 pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
     let mut working = vec![Step::Rule { name: "glass_fraction", value: format!("{} by mass", rules.glass_fraction) }];
     let mut parts = vec![laminate(added.laminate, rules), topcoat(rules)];
+    parts.extend(added.surface.iter().flat_map(|figures| aggregate(figures, rules)));
     if !added.boards.is_empty() {
         parts.push(("resin that the board takes up".into(), rules.deck_soak));
     }
@@ -93,6 +97,14 @@ fn topcoat(rules: &Rules) -> (String, Decimal) {
     (format!("topcoat: topcoat_rate {} kg/m2", rules.topcoat_rate), rules.topcoat_rate)
 }
 
+/// The second topcoat, and the aggregate in it: all of it is taken to stay.
+fn aggregate(figures: &Figures, rules: &Rules) -> [(String, Decimal); 2] {
+    let (share, rate) = (figures.topcoat.normalize(), rules.topcoat_rate);
+    let second = format!("second topcoat: topcoat_rate {rate} kg/m2 × {share} ÷ 100");
+    let grains = format!("aggregate: {} kg/m2", figures.rate.normalize());
+    [(second, rate * figures.topcoat / Decimal::ONE_HUNDRED), (grains, figures.rate)]
+}
+
 /// Mass of a board: as the price book gives it, else thickness × the rule's density.
 fn board(board: &Board, rules: &Rules) -> (String, Decimal) {
     if let Some(mass) = board.mass {
@@ -121,19 +133,19 @@ pub fn board_mass(board: &Board, rules: &Rules) -> Mass {
 const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
 
 /// The filter for one height of the hands.
-pub fn filter(zone: Zone, reach: Reach, column: Column) -> Mass {
+pub fn filter(zone: Zone, reach: Reach, column: FilterColumn) -> Mass {
     let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
     let kg = match (column, reach) {
-        (Column::Men, Reach::Close) => row[0],
-        (Column::Men, Reach::Extended) => row[1],
-        (Column::Women, Reach::Close) => row[2],
-        (Column::Women, Reach::Extended) => row[3],
+        (FilterColumn::Men, Reach::Close) => row[0],
+        (FilterColumn::Men, Reach::Extended) => row[1],
+        (FilterColumn::Women, Reach::Close) => row[2],
+        (FilterColumn::Women, Reach::Extended) => row[3],
     };
     Mass::kg(kg.into())
 }
 
 /// The smallest filter of the heights that a lift crosses; every height counts where none is named.
-pub fn filter_across(zones: &[Zone], reach: Reach, column: Column) -> (Zone, Mass) {
+pub fn filter_across(zones: &[Zone], reach: Reach, column: FilterColumn) -> (Zone, Mass) {
     let crossed = if zones.is_empty() { &Zone::ALL } else { zones };
     let each = crossed.iter().map(|&z| (z, filter(z, reach, column)));
     each.min_by_key(|(_, mass)| *mass).unwrap_or((Zone::AboveShoulder, filter(Zone::AboveShoulder, reach, column)))
@@ -147,7 +159,7 @@ pub struct LiftWay<'a> {
     /// Close or at arm's length.
     pub reach: Reach,
     /// Whose column.
-    pub column: Column,
+    pub column: FilterColumn,
 }
 
 /// Checks the heaviest pack against the filter; `None` where nothing is lifted. Inside the filter passes; over it a
@@ -263,20 +275,24 @@ fn counted(n: usize, what: &str) -> String {
 /// does not do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the
 /// fewest, plus 6/9; Dósa 2007). `None` where one pack alone is too heavy.
 pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
-    let mut packs: Vec<Mass> = packages
-        .iter()
-        .flat_map(|p| std::iter::repeat_n(p.mass, p.count as usize))
-        .filter(|m| *m > Mass::ZERO)
-        .collect();
-    packs.sort_by(|a, b| b.cmp(a));
+    let mut packs: Vec<(Mass, u32)> =
+        packages.iter().map(|p| (p.mass, p.count)).filter(|(m, n)| *m > Mass::ZERO && *n > 0).collect();
+    packs.sort_by(|a, b| b.0.cmp(&a.0));
     let mut loads: Vec<Mass> = Vec::new();
-    for pack in packs {
+    for (pack, count) in packs {
         if pack > payload {
             return None;
         }
-        match loads.iter_mut().find(|load| **load + pack <= payload) {
-            Some(load) => *load += pack,
-            None => loads.push(pack),
+        // A load that has no room for one pack has none for the next that is as heavy: each is looked at once.
+        let mut at = 0;
+        for _ in 0..count {
+            while loads.get(at).is_some_and(|load| *load + pack > payload) {
+                at += 1;
+            }
+            match loads.get_mut(at) {
+                Some(load) => *load += pack,
+                None => loads.push(pack),
+            }
         }
     }
     Some(loads.len())

@@ -13,7 +13,7 @@ pub mod root;
 pub mod warm_roof;
 
 use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
-use self::rainwater::{Above, RunOff};
+use self::rainwater::{RunOff, WaterFromAbove};
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
 use crate::model::products::Board;
@@ -90,7 +90,7 @@ fn lower(text: &str) -> String {
 // ---- Water -------------------------------------------------------------------------------------------------------
 
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
-    let above = Above { wall: roof.wall_above, pitched: roof.roof_above };
+    let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
         Ok(shares) => shares.iter().for_each(|share| gutter(share, roof, rules, out)),
         Err(problem) => out.keep(vec![problem]),
@@ -217,7 +217,9 @@ fn weight(roof: &Roof, rules: &Rules, products: &Products) -> Finding {
     let overlay = build_up.and_then(|b| over_deck::overlay_board(b, products));
     let boards: Vec<&Board> = [deck, overlay].into_iter().flatten().collect();
     let insulation = build_up.and_then(|b| b.insulation.as_ref());
-    let mut finding = loads::dead_weight(&loads::Added { laminate: roof.laminate, boards: &boards, insulation }, rules);
+    let surface = roof.topcoat.finish.aggregate.as_ref().map(|a| a.figures(rules));
+    let added = loads::Added { laminate: roof.laminate, boards: &boards, insulation, surface };
+    let mut finding = loads::dead_weight(&added, rules);
     finding.finding.working.insert(0, measured("layers of mat", roof.laminate.layers.into(), Unit::Each));
     finding.finding
 }

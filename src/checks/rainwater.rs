@@ -7,7 +7,7 @@
 use super::catchment::{Catchment, catchments};
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
-use crate::model::gutter::{Flow, GutterDetail, GutterShape, OutletDetail, OutletPlace};
+use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
 use crate::model::{Area, Finish, Length, Problem, Rules};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -47,7 +47,7 @@ pub const GUTTER_TABLE: [GutterRow; 5] =
 
 /// What drains onto the roof from above it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Above {
+pub struct WaterFromAbove {
     /// Face of wall above the roof.
     pub wall: Option<Area>,
     /// A pitched roof that drains onto this one: its plan area and its pitch in degrees.
@@ -70,7 +70,7 @@ pub struct RunOff {
     /// Effective area: plan, and what counts of the wall and the roof above.
     pub effective: Decimal,
     /// The flow at the design rain.
-    pub flow: Flow,
+    pub flow: FlowRate,
     /// The working.
     pub working: Vec<Step>,
 }
@@ -80,7 +80,7 @@ pub struct RunOff {
 ///
 /// # Errors
 /// A pitch above that the table does not cover.
-pub fn run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<Vec<RunOff>, Problem> {
+pub fn run_off(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Result<Vec<RunOff>, Problem> {
     let extra = from_above(shape, above, rules)?;
     let shares = catchments(shape);
     let whole: Area = shares.iter().map(|c| c.area).sum();
@@ -91,7 +91,11 @@ pub fn run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<Vec<Ru
 ///
 /// # Errors
 /// A pitch above that the table does not cover.
-pub fn whole_run_off(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Flow, Vec<Step>), Problem> {
+pub fn whole_run_off(
+    shape: &RoofShape,
+    above: &WaterFromAbove,
+    rules: &Rules,
+) -> Result<(FlowRate, Vec<Step>), Problem> {
     let (extra, mut working) = from_above(shape, above, rules)?;
     let plan = crate::model::shape::ring_area(&shape.ring()).square_metres();
     working.insert(0, measured("plan area inside the outline", plan, Unit::SquareMetre));
@@ -129,16 +133,16 @@ fn run_off_of(shape: &RoofShape, share: Catchment, whole: Area, extra: &(Decimal
 }
 
 /// Flow at the design rain (Approved Document H3: 0.021 l/s/m², from memory).
-fn rain_on(effective: Decimal, rules: &Rules, working: &mut Vec<Step>) -> Flow {
+fn rain_on(effective: Decimal, rules: &Rules, working: &mut Vec<Step>) -> FlowRate {
     let flow = effective * rules.design_rain;
     working.push(Step::Rule { name: "design_rain", value: format!("{} l/s/m2", rules.design_rain) });
     let text = format!("{} m2 × {} l/s/m2 (Approved Document H3)", figure(effective, 4), rules.design_rain);
     working.push(formula(text, flow, Unit::LitrePerSecond));
-    Flow::litres_per_second(flow)
+    FlowRate::litres_per_second(flow)
 }
 
 /// Effective area of what stands above, m², with its working.
-fn from_above(shape: &RoofShape, above: &Above, rules: &Rules) -> Result<(Decimal, Vec<Step>), Problem> {
+fn from_above(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Result<(Decimal, Vec<Step>), Problem> {
     let mut working = Vec::new();
     let wall = above.wall.map_or(Decimal::ZERO, |w| wall_share(shape, w, rules, &mut working));
     let Some((plan, pitch)) = above.pitched else {
@@ -212,7 +216,7 @@ pub fn shape_of(word: &str, path: &str) -> Result<GutterShape, Problem> {
 pub struct Capacity {
     /// The whole gutter: twice one side's where the outlet stands in the middle. `None` where it is longer than the
     /// table of long gutters goes.
-    pub flow: Option<Flow>,
+    pub flow: Option<FlowRate>,
     /// The working.
     pub working: Vec<Step>,
 }
@@ -247,7 +251,7 @@ pub fn capacity(gutter: &GutterDetail, run: Length) -> Result<Capacity, Vec<Prob
         format!("{} l/s × {factor} × {ways} way{}", figure(design, 4), if ways > Decimal::ONE { "s" } else { "" });
     let text = format!("{text} to an outlet {}", place_words(gutter.outlet_place));
     working.push(formula(text, each * ways, Unit::LitrePerSecond));
-    Ok(Capacity { flow: Some(Flow::litres_per_second(each * ways)), working })
+    Ok(Capacity { flow: Some(FlowRate::litres_per_second(each * ways)), working })
 }
 
 fn ways(gutter: &GutterDetail) -> u32 {
@@ -264,7 +268,7 @@ const fn place_words(place: OutletPlace) -> &'static str {
     }
 }
 
-fn stated(flow: Flow, working: &mut Vec<Step>) -> Decimal {
+fn stated(flow: FlowRate, working: &mut Vec<Step>) -> Decimal {
     let flow = flow.as_litres_per_second();
     working.push(measured("what the maker's data sheet says it carries", flow, Unit::LitrePerSecond));
     flow
@@ -382,7 +386,7 @@ fn length_factor(length_in_depths: Decimal, working: &mut Vec<Step>) -> Option<D
 pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> Result<Finding, Vec<Problem>> {
     let capacity = capacity(gutter, run_off.run)?;
     let needed = run_off.flow.as_litres_per_second();
-    let carried = capacity.flow.map(Flow::as_litres_per_second);
+    let carried = capacity.flow.map(FlowRate::as_litres_per_second);
     let verdict = carried.map_or(Verdict::Refer, |c| Verdict::of(needed <= c));
     let mut statement = match carried {
         Some(c) => format!(
@@ -460,7 +464,7 @@ fn cure(run_off: &RunOff, gutter: &GutterDetail) -> String {
 
 /// What a round outlet takes, l/s (BS EN 12056-3, from memory): as a weir D h^1.5 ÷ 7500 while the water stands no
 /// higher than half its diameter, as an orifice D² h^0.5 ÷ 15000 above that; a strainer halves it. D and h in mm.
-pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>) {
+pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (FlowRate, Vec<Step>) {
     let (d, h) = (Decimal::from(outlet.diameter.as_mm()), Decimal::from(head.as_mm().max(0)));
     let root = square_root(h);
     let weir = head * 2 <= outlet.diameter;
@@ -472,18 +476,18 @@ pub fn outlet_capacity(outlet: &OutletDetail, head: Length) -> (Flow, Vec<Step>)
         formula(format!("{text} (BS EN 12056-3)"), open, Unit::LitrePerSecond),
     ];
     if !outlet.strainer {
-        return (Flow::litres_per_second(open), working);
+        return (FlowRate::litres_per_second(open), working);
     }
     let half = open * Decimal::new(5, 1);
     working.push(formula("× 0.5 for the strainer (BS EN 12056-3)", half, Unit::LitrePerSecond));
-    (Flow::litres_per_second(half), working)
+    (FlowRate::litres_per_second(half), working)
 }
 
 /// Checks an outlet against the flow that comes to it: by the depth of water where it is known, else, under a
 /// half-round gutter, by the outlet that the table wants.
 pub fn check_outlet(
     subject: &str,
-    flow: Flow,
+    flow: FlowRate,
     outlet: &OutletDetail,
     under: Option<&GutterDetail>,
     rules: &Rules,
@@ -518,7 +522,7 @@ fn table_outlet(gutter: &GutterDetail) -> Option<&'static GutterRow> {
     GUTTER_TABLE.iter().find(|r| gutter.shape == GutterShape::HalfRound && gutter.size <= r.size)
 }
 
-fn outlet_by_head(flow: Flow, outlet: &OutletDetail, head: Length) -> (Verdict, String, Vec<Step>) {
+fn outlet_by_head(flow: FlowRate, outlet: &OutletDetail, head: Length) -> (Verdict, String, Vec<Step>) {
     let (takes, working) = outlet_capacity(outlet, head);
     let holds = flow <= takes;
     let statement = format!(

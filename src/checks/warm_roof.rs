@@ -5,7 +5,7 @@
 //! worse than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
-use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, RoofKind, Sheet, ThermalWork, Thickness};
+use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness};
 pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::shape::LaminateChoice;
 use crate::model::{Length, Problem, Rules};
@@ -41,13 +41,13 @@ impl Course {
     }
 
     /// A layer of one material throughout.
-    pub fn of_sheet(sheet: &Sheet) -> Course {
+    pub fn of_sheet(sheet: &MaterialLayer) -> Course {
         let resistance = resistance(sheet.thickness, sheet.conductivity);
         Course::whole(&sheet.name, resistance, quotient(sheet.thickness, sheet.conductivity))
     }
 
     /// A layer that timber bridges.
-    pub fn bridged(sheet: &Sheet, timber: Conductivity) -> Course {
+    pub fn bridged(sheet: &MaterialLayer, timber: Conductivity) -> Course {
         let through = resistance(sheet.thickness, timber);
         Course { timber: through, ..Course::of_sheet(sheet) }
     }
@@ -165,11 +165,11 @@ pub fn air_layer(thickness: Length) -> Decimal {
 
 /// The laminate as a layer, t = w/3.072 × (2.56/ψ − 1.36) mm, w the glass in kg/m² and ψ its share by mass
 /// (ISO 12215-5, from memory). Its part in a U-value is under 0.3 %.
-pub fn laminate_sheet(laminate: LaminateChoice, rules: &Rules) -> Sheet {
+pub fn laminate_sheet(laminate: LaminateChoice, rules: &Rules) -> MaterialLayer {
     let glass = Decimal::new(i64::from(laminate.mat * laminate.layers), 3);
     let (density, constant) = (Decimal::new(256, 2), Decimal::new(136, 2));
     let thickness = glass / Decimal::new(3072, 3) * (density / rules.glass_fraction - constant);
-    Sheet {
+    MaterialLayer {
         name: "laminate".into(),
         thickness: Thickness::mm(thickness.round_dp(3).normalize()),
         conductivity: Conductivity::LAMINATE,
@@ -274,7 +274,7 @@ fn between_courses(build_up: &BuildUp) -> Vec<Course> {
 
 /// The limit that the work is judged by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Limit {
+pub struct HeatLimit {
     /// Worst U-value.
     pub worst: Transmittance,
     /// What it is for.
@@ -287,12 +287,14 @@ pub const LIMITS_SOURCE: &str =
 
 /// The limit for this kind of work (Approved Document L volume 1, 2021, from memory: 0.15 new, 0.16 renovated flat
 /// roof).
-pub fn limit(work: ThermalWork, rules: &Rules) -> Limit {
+pub fn limit(work: ThermalWork, rules: &Rules) -> HeatLimit {
     match work {
         ThermalWork::NewElement => {
-            Limit { worst: Transmittance::new(rules.u_new_element), what: "a new roof on an existing dwelling" }
+            HeatLimit { worst: Transmittance::new(rules.u_new_element), what: "a new roof on an existing dwelling" }
         }
-        ThermalWork::Renovated => Limit { worst: Transmittance::new(rules.u_renovated), what: "a renovated flat roof" },
+        ThermalWork::Renovated => {
+            HeatLimit { worst: Transmittance::new(rules.u_renovated), what: "a renovated flat roof" }
+        }
     }
 }
 

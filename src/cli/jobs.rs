@@ -13,7 +13,7 @@ const ENOUGH: u64 = 8 << 20;
 
 /// A job that was named.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Named {
+pub enum JobSource {
     /// A YAML file.
     File(PathBuf),
     /// Standard input.
@@ -24,7 +24,7 @@ pub enum Named {
 ///
 /// # Errors
 /// What is wrong with a path, in words.
-pub fn find(typed: &[PathBuf]) -> Result<Vec<Named>, String> {
+pub fn find(typed: &[PathBuf]) -> Result<Vec<JobSource>, String> {
     let mut found = Vec::new();
     for path in typed {
         found.extend(behind(path)?);
@@ -32,18 +32,18 @@ pub fn find(typed: &[PathBuf]) -> Result<Vec<Named>, String> {
     Ok(found)
 }
 
-fn behind(path: &Path) -> Result<Vec<Named>, String> {
+fn behind(path: &Path) -> Result<Vec<JobSource>, String> {
     if path == Path::new("-") {
-        return Ok(vec![Named::Input]);
+        return Ok(vec![JobSource::Input]);
     }
     if path.is_file() {
-        return Ok(vec![Named::File(path.into())]);
+        return Ok(vec![JobSource::File(path.into())]);
     }
     if !path.exists() {
         return Err(format!("there is no job at {}; name a job file or its folder", path.display()));
     }
     if path.join("job.yaml").is_file() {
-        return Ok(vec![Named::File(path.join("job.yaml"))]);
+        return Ok(vec![JobSource::File(path.join("job.yaml"))]);
     }
     let jobs = job_folders(path).map_err(|e| format!("could not look into {}: {e}", path.display()))?;
     match jobs.is_empty() {
@@ -52,7 +52,7 @@ fn behind(path: &Path) -> Result<Vec<Named>, String> {
     }
 }
 
-fn job_folders(folder: &Path) -> io::Result<Vec<Named>> {
+fn job_folders(folder: &Path) -> io::Result<Vec<JobSource>> {
     let mut files = Vec::new();
     for entry in fs::read_dir(folder)? {
         let file = entry?.path().join("job.yaml");
@@ -61,18 +61,18 @@ fn job_folders(folder: &Path) -> io::Result<Vec<Named>> {
         }
     }
     files.sort();
-    Ok(files.into_iter().map(Named::File).collect())
+    Ok(files.into_iter().map(JobSource::File).collect())
 }
 
-impl Named {
+impl JobSource {
     /// Reads the job.
     ///
     /// # Errors
     /// Why it cannot be read, in words.
     pub fn request(&self, files: &Files) -> Result<Request, String> {
         let bytes = match self {
-            Named::File(path) => File::open(path).and_then(read_enough),
-            Named::Input => read_enough(io::stdin().lock()),
+            JobSource::File(path) => File::open(path).and_then(read_enough),
+            JobSource::Input => read_enough(io::stdin().lock()),
         };
         Ok(Request {
             name: self.label(),
@@ -87,16 +87,16 @@ impl Named {
     /// What it is called in messages.
     pub fn label(&self) -> String {
         match self {
-            Named::File(path) => path.display().to_string(),
-            Named::Input => "standard input".into(),
+            JobSource::File(path) => path.display().to_string(),
+            JobSource::Input => "standard input".into(),
         }
     }
 
     /// The folder that it stands in; the current one for standard input.
     pub fn folder(&self) -> PathBuf {
         match self {
-            Named::File(path) => path.parent().map(Path::to_path_buf).unwrap_or_default(),
-            Named::Input => PathBuf::new(),
+            JobSource::File(path) => path.parent().map(Path::to_path_buf).unwrap_or_default(),
+            JobSource::Input => PathBuf::new(),
         }
     }
 
@@ -105,7 +105,7 @@ impl Named {
     pub fn out_folder(&self) -> PathBuf {
         let out = self.folder().join("out");
         match self {
-            Named::File(path) if path.file_name().is_some_and(|n| n != "job.yaml") => out.join(self.short_name()),
+            JobSource::File(path) if path.file_name().is_some_and(|n| n != "job.yaml") => out.join(self.short_name()),
             _ => out,
         }
     }
@@ -113,11 +113,11 @@ impl Named {
     /// A short name for a folder among many: the job folder's name, or the file's without its ending.
     pub fn short_name(&self) -> String {
         let name = match self {
-            Named::File(path) if path.file_name().is_some_and(|n| n == "job.yaml") => {
+            JobSource::File(path) if path.file_name().is_some_and(|n| n == "job.yaml") => {
                 fs::canonicalize(self.folder()).ok().and_then(|f| f.file_name().map(|n| n.to_owned()))
             }
-            Named::File(path) => path.file_stem().map(|n| n.to_owned()),
-            Named::Input => None,
+            JobSource::File(path) => path.file_stem().map(|n| n.to_owned()),
+            JobSource::Input => None,
         };
         name.map_or_else(|| "job".into(), |n| n.to_string_lossy().into_owned())
     }

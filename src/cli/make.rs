@@ -4,11 +4,11 @@
 //! ready first. One job's problems do not stop the others.
 
 use super::arguments::{Files, Output};
-use super::jobs::{self, Named};
+use super::jobs::{self, JobSource};
 use super::terminal::{self, Progress};
-use super::work::{self, Priced, Stopped};
+use super::work::{self, PricedJob, Stopped};
 use super::{Outcome, refuse_stream, remark, report, view};
-use crate::documents::{Finished, Kind};
+use crate::documents::{DocumentKind, Finished};
 use crate::records;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -16,7 +16,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-type Made = Result<(Priced, Vec<PathBuf>), Stopped>;
+type Made = Result<(PricedJob, Vec<PathBuf>), Stopped>;
 
 /// Makes the documents of every job.
 ///
@@ -47,8 +47,8 @@ pub fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<Outcome
 }
 
 /// Two jobs of one name would overwrite each other in a named folder.
-fn refuse_shared_folders(jobs: &[Named], output: &Output, many: bool) -> Result<(), Stopped> {
-    let mut taken: BTreeMap<PathBuf, &Named> = BTreeMap::new();
+fn refuse_shared_folders(jobs: &[JobSource], output: &Output, many: bool) -> Result<(), Stopped> {
+    let mut taken: BTreeMap<PathBuf, &JobSource> = BTreeMap::new();
     for job in jobs {
         let folder = work::out_folder(job, output, many);
         if let Some(other) = taken.insert(folder.clone(), job) {
@@ -60,9 +60,9 @@ fn refuse_shared_folders(jobs: &[Named], output: &Output, many: bool) -> Result<
     Ok(())
 }
 
-fn make_one(job: &Named, files: &Files, output: &Output, many: bool) -> Made {
+fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
     let priced = work::price(job, files)?;
-    let finished = priced.documents(&[Kind::Quote, Kind::Order, Kind::Method])?;
+    let finished = priced.documents(&[DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method])?;
     let places = write(&work::out_folder(job, output, many), &finished)?;
     Ok((priced, places))
 }
@@ -74,7 +74,7 @@ pub fn write(folder: &Path, finished: &[Finished]) -> Result<Vec<PathBuf>, Stopp
 }
 
 /// Does the same to every job on as many threads as there are processors; results in the order of the jobs.
-fn side_by_side<R: Send>(jobs: &[Named], work: impl Fn(&Named) -> R + Sync) -> Vec<R> {
+fn side_by_side<R: Send>(jobs: &[JobSource], work: impl Fn(&JobSource) -> R + Sync) -> Vec<R> {
     let workers = thread::available_parallelism().map_or(1, usize::from).min(jobs.len());
     if workers <= 1 {
         return jobs.iter().map(work).collect();
@@ -97,7 +97,7 @@ fn side_by_side<R: Send>(jobs: &[Named], work: impl Fn(&Named) -> R + Sync) -> V
     results.into_inner().unwrap_or_else(|e| e.into_inner()).into_values().collect()
 }
 
-fn take<'a>(jobs: &'a [Named], next: &AtomicUsize) -> Option<(usize, &'a Named)> {
+fn take<'a>(jobs: &'a [JobSource], next: &AtomicUsize) -> Option<(usize, &'a JobSource)> {
     let i = next.fetch_add(1, Ordering::Relaxed);
     jobs.get(i).map(|job| (i, job))
 }

@@ -16,11 +16,11 @@ mod work;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::Kind;
+use crate::documents::DocumentKind;
 use crate::job_file;
 use crate::model::{Level, Problem};
 use arguments::{Command, Files, One, Output};
-use jobs::Named;
+use jobs::JobSource;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use work::Stopped;
@@ -56,9 +56,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
-        Command::Quote(one) => document(Kind::Quote, &one),
-        Command::Order(one) => document(Kind::Order, &one),
-        Command::Method(one) => document(Kind::Method, &one),
+        Command::Quote(one) => document(DocumentKind::Quote, &one),
+        Command::Order(one) => document(DocumentKind::Order, &one),
+        Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
@@ -77,12 +77,12 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
 }
 
 /// A job without a firm file is checked as far as its sizes go.
-fn check_one(job: &Named, files: &Files) -> Result<(), Stopped> {
+fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
     let laid = work::lay_out(job, files)?;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
             let priced = work::price_laid(laid)?;
-            priced.check_documents(&[Kind::Quote, Kind::Order, Kind::Method])?;
+            priced.check_documents(&[DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method])?;
             (view::summary(&job.label(), &priced), priced.notices(), priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
@@ -105,7 +105,7 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
 }
 
 /// The checks of the take-off; those of lifting too where they are asked for, since they need the packs of the order.
-fn findings(job: &Path, id: &str, laid: &work::Laid, files: &Files) -> Vec<Finding> {
+fn findings(job: &Path, id: &str, laid: &work::LaidOutJob, files: &Files) -> Vec<Finding> {
     let mut all = laid.take_off.findings.clone();
     if id.starts_with("lift") {
         let priced = single(job).ok().and_then(|named| work::price(&named, files).ok());
@@ -138,7 +138,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     Ok(Outcome::Done)
 }
 
-fn document(kind: Kind, one: &One) -> Result<Outcome, Stopped> {
+fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let priced = work::price(&named, &one.files)?;
     let finished = priced.documents(&[kind])?;
@@ -163,7 +163,7 @@ fn pour(finished: &[crate::documents::Finished]) -> Result<Outcome, Stopped> {
 }
 
 /// Exactly one job.
-fn single(typed: &Path) -> Result<Named, Stopped> {
+fn single(typed: &Path) -> Result<JobSource, Stopped> {
     let mut found = jobs::find(&[typed.into()]).map_err(Stopped::Usage)?;
     match found.len() {
         1 => Ok(found.remove(0)),

@@ -4,7 +4,7 @@
 
 /// How a column stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
+pub enum Ranged {
     /// Ranged left.
     Left,
     /// Ranged right.
@@ -12,7 +12,7 @@ pub enum Side {
 }
 
 /// A table as text. Every row has as many cells as there are columns.
-pub fn table(columns: &[(&str, Side)], rows: &[Vec<String>]) -> String {
+pub fn table(columns: &[(&str, Ranged)], rows: &[Vec<String>]) -> String {
     let width = |i: usize| {
         let cells = rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count());
         cells.chain([columns[i].0.chars().count()]).max().unwrap_or(0)
@@ -23,12 +23,12 @@ pub fn table(columns: &[(&str, Side)], rows: &[Vec<String>]) -> String {
     [heading, rule].iter().chain(rows).map(|row| line(columns, &widths, row)).collect()
 }
 
-fn line(columns: &[(&str, Side)], widths: &[usize], row: &[String]) -> String {
+fn line(columns: &[(&str, Ranged)], widths: &[usize], row: &[String]) -> String {
     let cell = |(i, text): (usize, &String)| {
         let pad = " ".repeat(widths[i].saturating_sub(text.chars().count()));
         match columns[i].1 {
-            Side::Left => format!("{text}{pad}"),
-            Side::Right => format!("{pad}{text}"),
+            Ranged::Left => format!("{text}{pad}"),
+            Ranged::Right => format!("{pad}{text}"),
         }
     };
     let cells: Vec<String> = row.iter().enumerate().map(cell).collect();

@@ -3,12 +3,12 @@
 //! Given a job as far as it was worked; gives text. Computes nothing that the layers have not computed.
 
 use super::figures;
-use super::table::{Side, table};
-use super::work::{Laid, Priced};
+use super::table::{Ranged, table};
+use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
 use crate::documents::wording;
 use crate::model::LineId;
-use crate::pricing::sheet::{Figure, Sheet};
+use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
 use crate::takeoff::quantities::line::Share;
@@ -17,7 +17,7 @@ use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// The take-off as a table, roof by roof, then what is pooled over all of them.
-pub fn takeoff_table(laid: &Laid) -> String {
+pub fn takeoff_table(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let mut text = format!("{} {}\n", job.reference, job.title);
     let roofs: Vec<Option<&str>> = job.roofs.iter().map(|r| Some(r.name.as_str())).chain([None]).collect();
@@ -35,7 +35,8 @@ fn findings_table(findings: &[Finding]) -> String {
     if findings.is_empty() {
         return String::new();
     }
-    let columns = [("check", Side::Left), ("roof", Side::Left), ("verdict", Side::Left), ("outcome", Side::Left)];
+    let columns =
+        [("check", Ranged::Left), ("roof", Ranged::Left), ("verdict", Ranged::Left), ("outcome", Ranged::Left)];
     let row = |f: &Finding| {
         let roof = f.roof.clone().unwrap_or_else(|| "all".into());
         vec![f.id.clone(), roof, f.verdict.word().to_owned(), f.statement.clone()]
@@ -44,14 +45,14 @@ fn findings_table(findings: &[Finding]) -> String {
 }
 
 fn lines_table(lines: &[&Line]) -> String {
-    let columns = [("line", Side::Left), ("item", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
+    let columns = [("line", Ranged::Left), ("item", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     let row =
         |l: &&Line| vec![l.id.to_string(), l.item.clone(), figures::quantity(l.quantity, l.unit), l.unit.to_string()];
     table(&columns, &lines.iter().map(row).collect::<Vec<_>>())
 }
 
 /// The take-off as JSON.
-pub fn takeoff_json(laid: &Laid) -> String {
+pub fn takeoff_json(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let need = |n: &Need| {
         json!({
@@ -135,7 +136,7 @@ fn no_such(kind: &str, id: &str, ids: &[&str]) -> String {
 }
 
 /// The firm's own view as tables.
-pub fn price_table(priced: &Priced) -> String {
+pub fn price_table(priced: &PricedJob) -> String {
     let p = &priced.pricing;
     let job = &priced.laid.loaded.job;
     let head = format!("{} {}: the firm's own figures, not for the customer\n", job.reference, job.title);
@@ -158,14 +159,18 @@ fn beside_table(p: &Pricing) -> String {
         vec![format!("offer.{n}"), o.label.clone(), o.total.to_string(), (p.total + o.total).to_string()]
     });
     let rows: Vec<Vec<String>> = options.chain(offers).collect();
-    let columns =
-        [("beside the price", Side::Left), ("what", Side::Left), ("difference", Side::Right), ("total", Side::Right)];
+    let columns = [
+        ("beside the price", Ranged::Left),
+        ("what", Ranged::Left),
+        ("difference", Ranged::Right),
+        ("total", Ranged::Right),
+    ];
     if rows.is_empty() { String::new() } else { table(&columns, &rows) }
 }
 
-fn sheet_table(sheet: &Sheet) -> String {
-    let columns = [("figure", Side::Left), ("what", Side::Left), ("amount", Side::Right)];
-    let shown = |f: Figure| match f.id.starts_with("shift.") {
+fn sheet_table(sheet: &PrivateSheet) -> String {
+    let columns = [("figure", Ranged::Left), ("what", Ranged::Left), ("amount", Ranged::Right)];
+    let shown = |f: SheetFigure| match f.id.starts_with("shift.") {
         true => vec![f.id.to_owned(), format!("{}: off the profit", f.label), f.value],
         false => vec![f.id.to_owned(), f.label, f.value],
     };
@@ -179,28 +184,28 @@ fn alone_table(p: &Pricing) -> String {
         vec![a.merchant.clone(), figure]
     };
     let rows: Vec<_> = p.at_one_merchant.iter().map(row).collect();
-    let columns = [("everything from one merchant", Side::Left), ("goods and delivery", Side::Right)];
+    let columns = [("everything from one merchant", Ranged::Left), ("goods and delivery", Ranged::Right)];
     if rows.len() < 2 { String::new() } else { table(&columns, &rows) }
 }
 
-fn left_over_table(sheet: &Sheet) -> String {
+fn left_over_table(sheet: &PrivateSheet) -> String {
     let row = |l: &LeftOver| {
         let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
         vec![format!("{}{size}", l.role), figures::quantity(l.quantity, l.unit), l.unit.to_string()]
     };
     let rows: Vec<_> = sheet.left_over.iter().map(row).collect();
-    let columns = [("left over, to keep", Side::Left), ("quantity", Side::Right), ("unit", Side::Left)];
+    let columns = [("left over, to keep", Ranged::Left), ("quantity", Ranged::Right), ("unit", Ranged::Left)];
     if rows.is_empty() { String::new() } else { table(&columns, &rows) }
 }
 
 fn order_table(order: &Order) -> String {
     let columns = [
-        ("code", Side::Left),
-        ("description", Side::Left),
-        ("pack", Side::Left),
-        ("packs", Side::Right),
-        ("each", Side::Right),
-        ("total", Side::Right),
+        ("code", Ranged::Left),
+        ("description", Ranged::Left),
+        ("pack", Ranged::Left),
+        ("packs", Ranged::Right),
+        ("each", Ranged::Right),
+        ("total", Ranged::Right),
     ];
     let row = |l: &OrderLine| {
         let optional = if l.optional { " (optional, not counted)" } else { "" };
@@ -218,8 +223,8 @@ fn order_table(order: &Order) -> String {
     format!("\n{}\n{}{total}\n", order.merchant.name, table(&columns, &rows))
 }
 
-fn hours_table(priced: &Priced) -> String {
-    let columns = [("work", Side::Left), ("person-hours", Side::Right)];
+fn hours_table(priced: &PricedJob) -> String {
+    let columns = [("work", Ranged::Left), ("person-hours", Ranged::Right)];
     let plain = |h: rust_decimal::Decimal| format!("{:.2}", h.round_dp(2));
     let mut rows: Vec<Vec<String>> =
         priced.programme.work.iter().map(|w| vec![w.label.clone(), plain(w.hours)]).collect();
@@ -230,7 +235,7 @@ fn hours_table(priced: &Priced) -> String {
 }
 
 fn costs_table(p: &Pricing) -> String {
-    let columns = [("cost", Side::Left), ("what", Side::Left), ("amount", Side::Right)];
+    let columns = [("cost", Ranged::Left), ("what", Ranged::Left), ("amount", Ranged::Right)];
     let mut rows: Vec<Vec<String>> =
         p.costs.iter().map(|c| vec![c.id.clone(), c.label.clone(), c.amount.to_string()]).collect();
     rows.push(vec![String::new(), "Cost, overhead included".into(), p.cost.to_string()]);
@@ -247,14 +252,14 @@ fn price_block(p: &Pricing) -> String {
     rows.extend(p.vat.iter().map(|v| vec![format!("VAT {} % on {}", v.rate.normalize(), v.net), v.vat.to_string()]));
     rows.push(vec!["Price with VAT".into(), p.total.to_string()]);
     rows.extend(p.stages.iter().map(|s| vec![format!("  {}", s.label), s.amount.to_string()]));
-    table(&[("price", Side::Left), ("amount", Side::Right)], &rows)
+    table(&[("price", Ranged::Left), ("amount", Ranged::Right)], &rows)
 }
 
 /// The working of one figure: a cost, a sum of the price, or a figure of the firm's own sheet.
 ///
 /// # Errors
 /// No figure has that id: the nearest is named.
-pub fn why_sum(id: &str, priced: &Priced) -> Result<String, String> {
+pub fn why_sum(id: &str, priced: &PricedJob) -> Result<String, String> {
     if let Some(c) = priced.pricing.why(id) {
         return Ok(worked_out(&c.id, &c.label, &c.working, &c.amount.to_string()));
     }
@@ -272,7 +277,7 @@ fn worked_out(id: &str, label: &str, working: &[String], result: &str) -> String
 }
 
 /// The firm's own view as JSON.
-pub fn price_json(priced: &Priced) -> String {
+pub fn price_json(priced: &PricedJob) -> String {
     let p = &priced.pricing;
     let job = &priced.laid.loaded.job;
     pretty(&json!({
@@ -315,8 +320,8 @@ pub fn price_json(priced: &Priced) -> String {
     }))
 }
 
-fn sheet_json(sheet: &Sheet) -> Value {
-    let figure = |f: Figure| json!({"id": f.id, "label": f.label, "value": f.value, "working": f.working});
+fn sheet_json(sheet: &PrivateSheet) -> Value {
+    let figure = |f: SheetFigure| json!({"id": f.id, "label": f.label, "value": f.value, "working": f.working});
     let left = |l: &LeftOver| {
         json!({
             "role": l.role.to_string(), "size": l.size.map(|s| s.as_mm()), "quantity": figures::number(l.quantity),
@@ -351,7 +356,7 @@ fn order_json(o: &Order) -> Value {
 }
 
 /// One line on a job that can be made.
-pub fn summary(label: &str, priced: &Priced) -> String {
+pub fn summary(label: &str, priced: &PricedJob) -> String {
     let job = &priced.laid.loaded.job;
     let roofs = job.roofs.len();
     let plural = if roofs == 1 { "roof" } else { "roofs" };
@@ -359,7 +364,7 @@ pub fn summary(label: &str, priced: &Priced) -> String {
 }
 
 /// One line on a job of which only the sizes are known.
-pub fn sizes_only(label: &str, laid: &Laid) -> String {
+pub fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     format!(
         "{label}: {} {}: only its sizes are checked: no firm file was found, so there is no price and no document\n",
@@ -373,7 +378,7 @@ pub fn written(places: &[PathBuf]) -> String {
 }
 
 /// What was made of one job, and what to look at next.
-pub fn made(label: &str, priced: &Priced, places: &[PathBuf], many: bool) -> String {
+pub fn made(label: &str, priced: &PricedJob, places: &[PathBuf], many: bool) -> String {
     let total = priced.pricing.total;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
     let names: Vec<String> =
@@ -395,7 +400,7 @@ pub fn made(label: &str, priced: &Priced, places: &[PathBuf], many: bool) -> Str
 }
 
 /// `order.pdf to the merchant`, or each merchant's own file: `order-1.pdf to Coldharbour and order-2.pdf to Fenland`.
-fn orders_to_send(priced: &Priced, names: &[String]) -> String {
+fn orders_to_send(priced: &PricedJob, names: &[String]) -> String {
     let files = names.iter().filter(|name| name.starts_with("order") && name.ends_with(".pdf"));
     let sent: Vec<String> = match priced.pricing.orders.as_slice() {
         [_] => files.map(|file| format!("{file} to the merchant")).collect(),

@@ -4,13 +4,13 @@
 //! layers together.
 
 use super::arguments::{Files, Output};
-use super::jobs::Named;
+use super::jobs::JobSource;
 use super::own::{self, Own};
-use crate::documents::{self, Finished, Kind, Overrides, Worked};
+use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
 use crate::job_file::{self, Loaded, Sources};
 use crate::model::{Firm, Level, Problem};
 use crate::pricing::options::{self, Office};
-use crate::pricing::sheet::{self, Basis, Sheet};
+use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
 use crate::pricing::{self, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::records::WriteFault;
@@ -28,7 +28,7 @@ pub enum Stopped {
 }
 
 /// A job that has been laid out.
-pub struct Laid {
+pub struct LaidOutJob {
     /// What was read.
     pub loaded: Loaded,
     /// The layout.
@@ -36,9 +36,9 @@ pub struct Laid {
 }
 
 /// A job that has been priced.
-pub struct Priced {
+pub struct PricedJob {
     /// The job as laid out.
-    pub laid: Laid,
+    pub laid: LaidOutJob,
     /// The firm.
     pub firm: Firm,
     /// Its terms.
@@ -55,11 +55,11 @@ pub struct Priced {
 ///
 /// # Errors
 /// Everything that is wrong with the files or the roof.
-pub fn lay_out(named: &Named, files: &Files) -> Result<Laid, Stopped> {
+pub fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
     let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     match takeoff::take_off(&loaded.job, &loaded.rules, &loaded.products) {
-        Ok(take_off) => Ok(Laid { loaded, take_off }),
+        Ok(take_off) => Ok(LaidOutJob { loaded, take_off }),
         Err(problems) => Err(stop(problems, &loaded)),
     }
 }
@@ -68,7 +68,7 @@ pub fn lay_out(named: &Named, files: &Files) -> Result<Laid, Stopped> {
 ///
 /// # Errors
 /// Everything that is wrong with the files, the roof or the price books.
-pub fn price(named: &Named, files: &Files) -> Result<Priced, Stopped> {
+pub fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
     price_laid(lay_out(named, files)?)
 }
 
@@ -76,7 +76,7 @@ pub fn price(named: &Named, files: &Files) -> Result<Priced, Stopped> {
 ///
 /// # Errors
 /// Everything that is wrong with the price books, the firm's tables or an option.
-pub fn price_laid(laid: Laid) -> Result<Priced, Stopped> {
+pub fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let Loaded { job, rules, products, books, job_money, .. } = &laid.loaded;
     let (Some(firm), Some(terms)) = (laid.loaded.firm.clone(), laid.loaded.terms.clone()) else {
         return Err(stop(vec![no_firm()], &laid.loaded));
@@ -97,7 +97,7 @@ pub fn price_laid(laid: Laid) -> Result<Priced, Stopped> {
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
     let priced = options::price_all(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
-    Ok(Priced { laid, firm, terms, programme, pricing, option_notices: priced.notices })
+    Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }
 
 fn no_firm() -> Problem {
@@ -112,19 +112,19 @@ fn stop(problems: Vec<Problem>, loaded: &Loaded) -> Stopped {
     Stopped::Problems(problems, Box::new(loaded.sources.clone()))
 }
 
-impl Laid {
+impl LaidOutJob {
     /// Every notice of the reading and the layout, in order.
     pub fn notices(&self) -> Vec<Problem> {
         [&self.loaded.notices, &self.take_off.notices].into_iter().flatten().cloned().collect()
     }
 }
 
-impl Priced {
+impl PricedJob {
     /// Makes documents, side by side.
     ///
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
-    pub fn documents(&self, kinds: &[Kind]) -> Result<Vec<Finished>, Stopped> {
+    pub fn documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Finished>, Stopped> {
         let made = self.of_each(kinds, documents::make)?;
         Ok(made.into_iter().flatten().collect())
     }
@@ -132,16 +132,16 @@ impl Priced {
     /// Looks for everything that would keep a document from being made.
     ///
     /// # Errors
-    /// As [`Priced::documents`].
-    pub fn check_documents(&self, kinds: &[Kind]) -> Result<(), Stopped> {
+    /// As [`PricedJob::documents`].
+    pub fn check_documents(&self, kinds: &[DocumentKind]) -> Result<(), Stopped> {
         self.of_each(kinds, documents::check).map(drop)
     }
 
     /// Does the same for each kind of document, side by side, and tells every problem once.
     fn of_each<T: Send>(
         &self,
-        kinds: &[Kind],
-        work: fn(Kind, &Worked<'_>, &Overrides) -> Result<T, Vec<Problem>>,
+        kinds: &[DocumentKind],
+        work: fn(DocumentKind, &WholeJob<'_>, &Overrides) -> Result<T, Vec<Problem>>,
     ) -> Result<Vec<T>, Stopped> {
         let own = self.own()?;
         let worked = self.worked();
@@ -177,9 +177,9 @@ impl Priced {
         Stopped::Problems(problems, Box::new(sources))
     }
 
-    fn worked(&self) -> Worked<'_> {
+    fn worked(&self) -> WholeJob<'_> {
         let Loaded { job, rules, products, .. } = &self.laid.loaded;
-        Worked {
+        WholeJob {
             job,
             firm: &self.firm,
             rules,
@@ -204,10 +204,10 @@ impl Priced {
     }
 
     /// The firm's own sheet.
-    pub fn sheet(&self) -> Sheet {
+    pub fn sheet(&self) -> PrivateSheet {
         let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
         let (needs, programme, terms) = (&self.laid.take_off.needs, &self.programme, &self.terms);
-        sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
+        private_sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
     }
 
     /// The firm's own sheet as a PDF.
@@ -222,7 +222,7 @@ impl Priced {
 }
 
 /// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.
-pub fn out_folder(named: &Named, output: &Output, many: bool) -> std::path::PathBuf {
+pub fn out_folder(named: &JobSource, output: &Output, many: bool) -> std::path::PathBuf {
     match &output.out {
         Some(out) if many => out.join(named.short_name()),
         Some(out) => out.clone(),

@@ -7,7 +7,7 @@
 use super::packing::{Bin, Filling, Instance};
 
 /// An item on offer.
-struct Offer {
+struct OfferedItem {
     item: usize,
     weight: i64,
     value: i64,
@@ -17,7 +17,7 @@ struct Offer {
 
 /// Branch and bound over items in order of value for weight.
 pub(crate) struct Branching {
-    offers: Vec<Offer>,
+    offers: Vec<OfferedItem>,
     /// Least weight among this offer and later ones.
     lightest: Vec<i64>,
     chosen: Vec<(usize, u32)>,
@@ -32,9 +32,9 @@ impl Branching {
     /// Prepares for a set of values; gives up after `most` steps a search.
     pub fn new(instance: &Instance, values: &[i64], limits: &[u32], most: u64) -> Branching {
         let (weights, gives) = (&instance.weights, &instance.gives);
-        let mut offers: Vec<Offer> = (0..weights.len())
+        let mut offers: Vec<OfferedItem> = (0..weights.len())
             .filter(|&i| values[i] > 0 && limits[i] > 0)
-            .map(|item| Offer {
+            .map(|item| OfferedItem {
                 item,
                 weight: weights[item],
                 value: values[item],
@@ -42,7 +42,7 @@ impl Branching {
                 limit: limits[item],
             })
             .collect();
-        let worth = |o: &Offer, p: &Offer| i128::from(o.value) * i128::from(p.weight);
+        let worth = |o: &OfferedItem, p: &OfferedItem| i128::from(o.value) * i128::from(p.weight);
         offers.sort_by(|a, b| worth(b, a).cmp(&worth(a, b)).then(b.weight.cmp(&a.weight)).then(a.item.cmp(&b.item)));
         let mut branching = Branching {
             lightest: Vec::new(),

@@ -5,7 +5,7 @@
 //! rest that is shorter than the shortest piece is made longer by taking from one of the run's own lengths, which then
 //! has room for the next run: so the runs of a group hang together like a chain.
 
-use super::packing::Verdict;
+use super::packing::Cuttable;
 
 /// A run as the chain sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,14 +29,14 @@ pub(crate) struct CutRules {
 
 /// The lengths that a group uses beyond the full ones that its runs need anyway.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Kind {
+pub(crate) struct SharedLengths {
     /// How many extra laps, each of which brings another shared length.
     pub extra: i64,
     /// Lengths shorter than the longest that take the place of full ones.
     pub short: Vec<i64>,
 }
 
-impl Kind {
+impl SharedLengths {
     /// How many lengths of their own the runs of a group must have, so that every short length finds a place.
     pub fn own_needed(&self) -> i64 {
         (self.short.len() as i64 - 1 - self.extra).max(0)
@@ -78,21 +78,21 @@ impl Member {
 }
 
 /// Whether a group can be cut: `No` only where it is certain.
-pub(crate) fn can_be_cut(members: &[Member], kind: &Kind, rules: &CutRules) -> Verdict {
+pub(crate) fn can_be_cut(members: &[Member], kind: &SharedLengths, rules: &CutRules) -> Cuttable {
     if is_plain(members, kind, rules) {
-        return Verdict::Yes;
+        return Cuttable::Yes;
     }
     if kind.extra == 0 && kind.short.is_empty() && is_overfull(members, rules) {
-        return Verdict::No;
+        return Cuttable::No;
     }
     match arrange(members, kind, rules) {
-        Some(_) => Verdict::Yes,
-        None => Verdict::Unknown,
+        Some(_) => Cuttable::Yes,
+        None => Cuttable::Unknown,
     }
 }
 
 /// Every rest goes into one shared length as it is.
-fn is_plain(members: &[Member], kind: &Kind, rules: &CutRules) -> bool {
+fn is_plain(members: &[Member], kind: &SharedLengths, rules: &CutRules) -> bool {
     kind.extra == 0 && kind.short.len() <= 1 && members.iter().all(|m| !m.is_small(rules))
 }
 
@@ -112,7 +112,7 @@ fn is_overfull(members: &[Member], rules: &CutRules) -> bool {
 }
 
 /// Cuts a group; `None` when no way was found.
-pub(crate) fn arrange(members: &[Member], kind: &Kind, rules: &CutRules) -> Option<Vec<CutBar>> {
+pub(crate) fn arrange(members: &[Member], kind: &SharedLengths, rules: &CutRules) -> Option<Vec<CutBar>> {
     let mut tries = 0;
     for order in orders(members, rules) {
         for places in short_places(members, kind) {
@@ -171,7 +171,7 @@ enum ShortPlace {
 }
 
 /// Every way of giving the short lengths a place, the last shared length first.
-fn short_places(members: &[Member], kind: &Kind) -> Vec<Vec<ShortPlace>> {
+fn short_places(members: &[Member], kind: &SharedLengths) -> Vec<Vec<ShortPlace>> {
     let shared = (0..=kind.extra as usize).rev().map(ShortPlace::Shared);
     let own = (0..members.len()).filter(|&m| members[m].pieces > 1).map(ShortPlace::Own);
     let places: Vec<ShortPlace> = shared.chain(own).collect();
@@ -210,7 +210,12 @@ struct Pour<'a> {
 }
 
 impl<'a> Pour<'a> {
-    fn new(members: &'a [Member], kind: &Kind, rules: &'a CutRules, places: &[ShortPlace]) -> Option<Pour<'a>> {
+    fn new(
+        members: &'a [Member],
+        kind: &SharedLengths,
+        rules: &'a CutRules,
+        places: &[ShortPlace],
+    ) -> Option<Pour<'a>> {
         let mut shared = vec![rules.longest_stock; kind.extra as usize + 1];
         let mut own: Vec<Vec<i64>> =
             members.iter().map(|m| vec![rules.longest_stock; (m.pieces - 1) as usize]).collect();

@@ -2,7 +2,7 @@
 //!
 //! Given an instance; gives a good packing at once, before anything is proven.
 
-use super::packing::{Filling, Instance, Packed, Verdict, cost_of};
+use super::packing::{Cuttable, Filling, Instance, Packed, cost_of};
 
 /// The cheapest of a few quick packings of everything; `None` where a further question refuses even single items.
 pub(crate) fn best(instance: &Instance) -> Option<Vec<Packed>> {
@@ -63,7 +63,7 @@ fn closed(instance: &Instance, filling: Filling) -> Option<Packed> {
 fn takes(instance: &Instance, kind: usize, open: &Open, item: usize) -> bool {
     let mut filling = open.filling.clone();
     add(&mut filling, item);
-    instance.verdict(kind, &filling) == Verdict::Yes
+    instance.verdict(kind, &filling) == Cuttable::Yes
 }
 
 /// One more of an item; items come in ascending order.

@@ -8,7 +8,7 @@ use super::packing::Filling;
 /// The table of best values.
 pub(crate) struct Knapsack {
     unit: i64,
-    parts: Vec<Part>,
+    parts: Vec<SplitItem>,
     best: Vec<i64>,
     taken: Vec<u64>,
     words: usize,
@@ -17,7 +17,7 @@ pub(crate) struct Knapsack {
 }
 
 /// `times` copies of an item, taken together or not at all.
-struct Part {
+struct SplitItem {
     item: usize,
     times: u32,
     weight: usize,
@@ -75,7 +75,7 @@ impl Knapsack {
 }
 
 /// Each item as parts of 1, 2, 4, … copies and a rest, so that every number up to its limit can be made.
-fn parts(weights: &[i64], values: &[i64], limits: &[u32], capacity: i64, unit: i64) -> Vec<Part> {
+fn parts(weights: &[i64], values: &[i64], limits: &[u32], capacity: i64, unit: i64) -> Vec<SplitItem> {
     let mut parts = Vec::new();
     for (item, (&weight, &value)) in weights.iter().zip(values).enumerate() {
         let most = limits[item].min((capacity / weight) as u32);
@@ -86,7 +86,7 @@ fn parts(weights: &[i64], values: &[i64], limits: &[u32], capacity: i64, unit: i
         while left > 0 {
             let n = times.min(left);
             let weight = (weight / unit * i64::from(n)) as usize;
-            parts.push(Part { item, times: n, weight, value: value * i64::from(n) });
+            parts.push(SplitItem { item, times: n, weight, value: value * i64::from(n) });
             left -= n;
             times *= 2;
         }

@@ -20,7 +20,7 @@ const MOST_APART: usize = 12;
 const TABLE_ROUNDS: u32 = 20;
 
 /// A filling with its kind of bin.
-pub(crate) struct Column {
+pub(crate) struct FillingColumn {
     pub bin: usize,
     pub filling: Filling,
     /// What it costs under the demand at hand: a filling that holds more than is wanted is priced out.
@@ -57,7 +57,7 @@ pub(crate) struct Master<'a> {
     instance: &'a Instance<'a>,
     unit: i64,
     scale: f64,
-    columns: Vec<Column>,
+    columns: Vec<FillingColumn>,
     basis: Vec<Basic>,
     surplus_basic: Vec<bool>,
     inverse: Vec<f64>,
@@ -107,7 +107,7 @@ impl<'a> Master<'a> {
     }
 
     /// A column by its index.
-    pub fn column(&self, index: usize) -> &Column {
+    pub fn column(&self, index: usize) -> &FillingColumn {
         &self.columns[index]
     }
 
@@ -144,7 +144,7 @@ impl<'a> Master<'a> {
 
     fn add_column(&mut self, bin: usize, filling: Filling) -> usize {
         let cost = self.cost_under_demand(bin, &filling);
-        self.columns.push(Column { bin, filling, cost, basic: false });
+        self.columns.push(FillingColumn { bin, filling, cost, basic: false });
         self.columns.len() - 1
     }
 

@@ -24,7 +24,7 @@ pub(crate) struct Bin {
 
 /// Whether a filling that fits by weight can really be cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Verdict {
+pub(crate) enum Cuttable {
     /// It can.
     Yes,
     /// It cannot, for certain.
@@ -37,7 +37,7 @@ pub(crate) enum Verdict {
 pub(crate) type Filling = Vec<(usize, u32)>;
 
 /// A question beyond weight, asked of a filling.
-pub(crate) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Verdict;
+pub(crate) type Question<'a> = &'a dyn Fn(usize, &[(usize, u32)]) -> Cuttable;
 
 /// What one question counts as work: putting a few pieces in order.
 const WORK_OF_A_QUESTION: u64 = 20_000;
@@ -45,7 +45,7 @@ const WORK_OF_A_QUESTION: u64 = 20_000;
 /// What was asked of a question so far.
 #[derive(Default)]
 pub(crate) struct Answers {
-    known: RefCell<BTreeMap<(usize, Filling), Verdict>>,
+    known: RefCell<BTreeMap<(usize, Filling), Cuttable>>,
     asked: Cell<u64>,
 }
 
@@ -67,12 +67,12 @@ pub(crate) struct Instance<'a> {
 
 impl Instance<'_> {
     /// Whether a filling within its capacity can be cut.
-    pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Verdict {
+    pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Cuttable {
         let given: i64 = filling.iter().map(|&(i, n)| self.gives[i] * i64::from(n)).sum();
         if given < self.bins[bin].needs {
-            return Verdict::No;
+            return Cuttable::No;
         }
-        let Some(ask) = self.question else { return Verdict::Yes };
+        let Some(ask) = self.question else { return Cuttable::Yes };
         let known = self.answers.known.borrow().get(&(bin, filling.to_vec())).copied();
         known.unwrap_or_else(|| {
             let verdict = ask(bin, filling);
@@ -102,7 +102,7 @@ impl Instance<'_> {
         let load = self.load(filling);
         let mut kinds: Vec<usize> = (0..self.bins.len()).filter(|&b| self.bins[b].capacity >= load).collect();
         kinds.sort_by_key(|&b| (self.bins[b].cost, b));
-        kinds.into_iter().find(|&b| self.verdict(b, filling) == Verdict::Yes)
+        kinds.into_iter().find(|&b| self.verdict(b, filling) == Cuttable::Yes)
     }
 }
 
@@ -130,7 +130,7 @@ pub(crate) enum Reason {
 
 /// A packing with its proof.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Outcome {
+pub(crate) struct PackingOutcome {
     /// The bins; `None` when none was found below the ceiling.
     pub packed: Option<Vec<Packed>>,
     /// What they cost; the ceiling when none was found.
@@ -149,7 +149,7 @@ pub(crate) struct Outcome {
 ///
 /// With `below`, only a packing that costs less than this is of interest; the answer is then `packed: None` where
 /// there is none (`bound == cost`) or none was found.
-pub(crate) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Outcome {
+pub(crate) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> PackingOutcome {
     let start = Start::of(instance, below);
     if start.is_settled() {
         return start.outcome(Reason::Total, effort, None);
@@ -169,7 +169,7 @@ pub(crate) fn solve(instance: &Instance, effort: u64, below: Option<i64>) -> Out
     let cost = search.best_cost();
     let (bound, reason) = if exhausted && cost > bound { (cost, Reason::Search) } else { (bound, reason) };
     let effort = search.effort();
-    Outcome { packed: search.into_packed(), cost, bound, reason, effort, prices: Some(root.prices) }
+    PackingOutcome { packed: search.into_packed(), cost, bound, reason, effort, prices: Some(root.prices) }
 }
 
 /// What is known before any price is worked out.
@@ -197,8 +197,8 @@ impl Start {
         self.bound >= self.cost
     }
 
-    fn outcome(self, reason: Reason, effort: u64, prices: Option<Vec<i64>>) -> Outcome {
-        Outcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort, prices }
+    fn outcome(self, reason: Reason, effort: u64, prices: Option<Vec<i64>>) -> PackingOutcome {
+        PackingOutcome { packed: self.packed, cost: self.cost, bound: self.bound, reason, effort, prices }
     }
 }
 

@@ -87,8 +87,14 @@ pub struct RollPlan {
 }
 
 /// The rolls that the cuts come from whole, the fewest metres of roll. `rolls` are the lengths sold, ascending. `None`
-/// where no length is known, or where a cut is longer than every roll.
+/// where no length is known, or where a cut is longer than every roll. A roll that is shorter than the longest cut is left
+/// out: whoever bought only such rolls would be short, so the layout cuts no strip longer than the shortest roll.
 pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
+    let longest = cuts.iter().copied().max().unwrap_or_default();
+    let rolls: Vec<Length> = rolls.iter().copied().filter(|r| *r >= longest).collect();
+    if rolls.is_empty() {
+        return None;
+    }
     let demands: Vec<Demand> = cuts.iter().map(|&length| Demand { length, count: 1 }).collect();
     let stock: Option<Vec<StockLength>> = rolls
         .iter()
@@ -101,45 +107,70 @@ pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
         found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
     }
     found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
-    let enough = enough(cuts, rolls, &found);
+    let enough = enough(cuts, &rolls, &found);
     Some(RollPlan { rolls: found, proof: plan.proof, enough })
 }
 
 /// A need that whichever rolls cover it hold all cuts whole. The merchant's prices decide which lengths are bought, and
 /// they are not known here; so every choice from which no roll can be left out is tried. `found` holds the cuts.
+///
+/// Many lengths, or many short rolls, have more choices than can be tried: then as much as is enough by [`at_worst`].
 fn enough(cuts: &[Length], rolls: &[Length], found: &[Roll]) -> Length {
     let mut sorted = cuts.to_vec();
     sorted.sort_by(|a, b| b.cmp(a));
     let total: Length = cuts.iter().copied().sum();
     let sound = |c: &Choice| c.has(found) || holds(&sorted, &c.taken);
-    let mut need = total;
-    loop {
-        let choices = choices(rolls, need);
+    let (mut need, mut work) = (total, 0);
+    while let Some(choices) = choices(rolls, need, &mut work) {
         match choices.iter().filter(|c| !sound(c)).map(|c| c.total).max() {
             Some(short) => need = short + Length::mm(1),
             None if need == total => return total,
             None => return choices.iter().map(|c| c.total).min().unwrap_or(need),
         }
     }
+    at_worst(&sorted, rolls)
 }
 
-/// The fewest metres of roll that come to a length, wherever the rolls end. `rolls` are the lengths sold.
+/// A need whose rolls hold every cut, whichever they are, as long as each roll takes the longest cut. Put one by one into
+/// the first roll with room, cuts leave less of a roll unused than the longest is long; and no more rolls are touched
+/// than there are cuts.
+fn at_worst(sorted: &[Length], rolls: &[Length]) -> Length {
+    let total: i64 = sorted.iter().map(|l| l.as_mm()).sum();
+    let longest = sorted.first().map_or(0, |l| l.as_mm());
+    let (Some(shortest), Some(most)) = (rolls.iter().min(), rolls.iter().max()) else { return Length::mm(total) };
+    let one_each = most.as_mm() * sorted.len() as i64;
+    let kept = shortest.as_mm() - longest;
+    let by_waste = if kept > 0 { div_ceil(total * shortest.as_mm(), kept) } else { one_each };
+    Length::mm(one_each.min(by_waste))
+}
+
+/// The fewest metres of roll that come to a length, wherever the rolls end; as many as the longest rolls alone take,
+/// where there are too many choices. `rolls` are the lengths sold.
 pub fn fewest_metres(rolls: &[Length], length: Length) -> Length {
-    choices(rolls, length).iter().map(|c| c.total).min().unwrap_or(length)
+    let fewest = choices(rolls, length, &mut 0).and_then(|all| all.iter().map(|c| c.total).min());
+    let longest = rolls.iter().max().filter(|l| **l > Length::ZERO);
+    fewest.or(longest.map(|l| *l * length.pieces_of(*l))).unwrap_or(length)
 }
 
-/// Every choice of rolls that covers a need and cannot spare a roll.
-fn choices(rolls: &[Length], need: Length) -> Vec<Choice> {
+/// Most choices of rolls that are looked at for one need: two or three lengths on any roof, a few rolls of more.
+const MOST_TRIED: usize = 20_000;
+
+/// Every choice of rolls that covers a need and cannot spare a roll; `None` where that takes more work than there is.
+fn choices(rolls: &[Length], need: Length, work: &mut usize) -> Option<Vec<Choice>> {
     let mut open = vec![(0, Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) })];
     let mut found = Vec::new();
     while let Some((from, choice)) = open.pop() {
+        *work += 1;
+        if *work > MOST_TRIED {
+            return None;
+        }
         if choice.total < need {
             open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
         } else if choice.total - choice.least < need {
             found.push(choice);
         }
     }
-    found
+    Some(found)
 }
 
 /// Some rolls that could be bought.

@@ -13,9 +13,9 @@
 //! longer by it, and so is every length.
 
 use super::Proof;
-use super::chain::{CutBar, CutRules, Kind, Member, arrange, can_be_cut};
+use super::chain::{CutBar, CutRules, Member, SharedLengths, arrange, can_be_cut};
 use super::knapsack::Knapsack;
-use super::packing::{Bin, Filling, Instance, Outcome, Packed, Reason, solve};
+use super::packing::{Bin, Filling, Instance, Packed, PackingOutcome, Reason, solve};
 use super::stock::reason;
 use crate::model::Length;
 use std::collections::BTreeMap;
@@ -132,12 +132,12 @@ pub fn cut_runs(
     joining: &Joining,
     effort: u64,
 ) -> Result<RunPlan, Vec<RunPlanFault>> {
-    let job = Job::new(wanted, sold, joining)?;
-    let first = job.solved(&job.members, Measure::First, effort, None);
+    let job = PreparedRuns::new(wanted, sold, joining)?;
+    let first = job.solved(&job.members, CountedIn::First, effort, None);
     let cost = job.fine_cost(&first.groups);
     let second = match job.is_fine() {
         true => None,
-        false => Some(job.solved(&job.members, Measure::Fine, effort, Some(cost + 1))),
+        false => Some(job.solved(&job.members, CountedIn::Fine, effort, Some(cost + 1))),
     };
     let groups = match second {
         Some(s) if !s.groups.is_empty() => s.groups,
@@ -149,7 +149,7 @@ pub fn cut_runs(
 
 /// What is counted.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Measure {
+enum CountedIn {
     /// Lengths or pence alone.
     First,
     /// Lengths or pence, then laps, then metres bought.
@@ -168,10 +168,10 @@ struct Solved {
 }
 
 /// A job made ready.
-struct Job {
+struct PreparedRuns {
     members: Vec<Member>,
     rules: CutRules,
-    kinds: Vec<Kind>,
+    kinds: Vec<SharedLengths>,
     /// Capacity, first and fine cost of each kind.
     sizes: Vec<(i64, i64, i64)>,
     /// First cost of the full lengths that the runs need anyway.
@@ -181,16 +181,16 @@ struct Job {
     capped: bool,
 }
 
-impl Job {
-    fn new(wanted: &[RunWanted], sold: &[SoldLength], joining: &Joining) -> Result<Job, Vec<RunPlanFault>> {
+impl PreparedRuns {
+    fn new(wanted: &[RunWanted], sold: &[SoldLength], joining: &Joining) -> Result<PreparedRuns, Vec<RunPlanFault>> {
         let rules = cut_rules(sold, joining).map_err(|f| vec![f])?;
         let members = members(wanted, joining, &rules)?;
-        let stock = Stock::of(sold);
+        let stock = LengthsSold::of(sold);
         let pieces: i64 = members.iter().map(|m| m.pieces - 1).sum();
         let laps: i64 = members.iter().map(|m| m.spare_laps).sum();
         let most_extra = laps.min(members.len() as i64 - 1).max(0);
         let kinds = kinds(&stock, &rules, most_extra.min(MOST_EXTRA), pieces);
-        let mut job = Job {
+        let mut job = PreparedRuns {
             rules,
             sizes: Vec::new(),
             base: pieces * stock.cost(rules.longest_stock),
@@ -205,7 +205,7 @@ impl Job {
     }
 
     /// What one lap and one unit of length count in the fine measure, so that neither outweighs what goes before it.
-    fn weights(&self, stock: &Stock) -> (i64, i64) {
+    fn weights(&self, stock: &LengthsSold) -> (i64, i64) {
         let lengths = self.members.len() as i64 + 1;
         let units = stock.lengths.last().map_or(1, |l| l.0 / stock.unit) * lengths + 1;
         let laps = self.kinds.iter().any(|k| k.extra > 0);
@@ -226,14 +226,14 @@ impl Job {
     }
 
     /// Packs the rests of `members` (the job's own, or with an offcut that is to be kept as one more).
-    fn solved(&self, members: &[Member], measure: Measure, effort: u64, below: Option<i64>) -> Solved {
+    fn solved(&self, members: &[Member], measure: CountedIn, effort: u64, below: Option<i64>) -> Solved {
         let items = Items::of(members, &self.rules);
         let ask = |bin: usize, filling: &[(usize, u32)]| {
             can_be_cut(&items.members_in(filling), &self.kinds[bin], &self.rules)
         };
         let asked = self.kinds.iter().any(|k| k.extra > 0 || k.short.len() > 1)
             || members.iter().any(|m| m.is_small(&self.rules));
-        let cost = |s: &(i64, i64, i64)| if measure == Measure::First { s.1 } else { s.2 };
+        let cost = |s: &(i64, i64, i64)| if measure == CountedIn::First { s.1 } else { s.2 };
         let instance = Instance {
             weights: items.kinds.iter().map(|m| m.0.rest(&self.rules) + self.rules.kerf).collect(),
             demand: items.kinds.iter().map(|m| m.1.len() as u32).collect(),
@@ -252,7 +252,7 @@ impl Job {
         Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof, effort, longest_by_prices }
     }
 
-    fn proof(&self, outcome: &Outcome, instance: &Instance) -> Proof {
+    fn proof(&self, outcome: &PackingOutcome, instance: &Instance) -> Proof {
         let plain = crate::cutting::bound::total_weight_bound(instance, &instance.demand);
         let (bound, why) = match self.capped && outcome.reason != Reason::Total {
             true => (plain.min(outcome.bound), Reason::Total),
@@ -272,7 +272,7 @@ impl Job {
             let tried = if tries < TRIES_FROM_ABOVE { most } else { (had + most + 1) / 2 };
             let offcut = Member { total: tried, pieces: 1, spare_laps: 0 };
             let members = [&self.members[..], &[offcut]].concat();
-            let solved = self.solved(&members, Measure::Fine, effort / 2, Some(cost + 1));
+            let solved = self.solved(&members, CountedIn::Fine, effort / 2, Some(cost + 1));
             effort = effort / 2 + solved.effort;
             tries += 1;
             match self.without_last(&solved.groups, members.len() - 1) {
@@ -435,14 +435,14 @@ fn member(index: usize, run: &RunWanted, joining: &Joining, rules: &CutRules) ->
 }
 
 /// What is sold, shortest first, each length once.
-struct Stock {
+struct LengthsSold {
     lengths: Vec<(i64, i64)>,
     in_pence: bool,
     unit: i64,
 }
 
-impl Stock {
-    fn of(sold: &[SoldLength]) -> Stock {
+impl LengthsSold {
+    fn of(sold: &[SoldLength]) -> LengthsSold {
         let mut by_length: BTreeMap<i64, Option<u64>> = BTreeMap::new();
         for s in sold {
             let pence = by_length.entry(s.length.as_mm()).or_insert(s.pence);
@@ -451,7 +451,7 @@ impl Stock {
         let in_pence = by_length.len() > 1 && by_length.values().all(|p| p.is_some_and(|p| p > 0));
         let cost = |p: Option<u64>| if in_pence { p.unwrap_or(1) as i64 } else { 1 };
         let unit = by_length.keys().fold(0, |d, &l| crate::cutting::bound::gcd(d, l)).max(1);
-        Stock { lengths: by_length.into_iter().map(|(l, p)| (l, cost(p))).collect(), in_pence, unit }
+        LengthsSold { lengths: by_length.into_iter().map(|(l, p)| (l, cost(p))).collect(), in_pence, unit }
     }
 
     fn cost(&self, length: i64) -> i64 {
@@ -460,11 +460,11 @@ impl Stock {
 }
 
 /// Every kind of bin: extra laps, and short lengths in place of full ones.
-fn kinds(stock: &Stock, rules: &CutRules, most_extra: i64, own: i64) -> Vec<Kind> {
+fn kinds(stock: &LengthsSold, rules: &CutRules, most_extra: i64, own: i64) -> Vec<SharedLengths> {
     let longest = rules.longest_stock;
     let mut all = Vec::new();
     for extra in 0..=most_extra {
-        let room = capacity(&Kind { extra, short: Vec::new() }, rules);
+        let room = capacity(&SharedLengths { extra, short: Vec::new() }, rules);
         let mut sets: Vec<Vec<i64>> = vec![Vec::new()];
         for &(length, _) in stock.lengths.iter().filter(|l| l.0 < longest) {
             let with = |set: &Vec<i64>| {
@@ -473,19 +473,25 @@ fn kinds(stock: &Stock, rules: &CutRules, most_extra: i64, own: i64) -> Vec<Kind
             };
             sets = sets.iter().flat_map(with).collect();
         }
-        all.extend(sets.into_iter().map(|short| Kind { extra, short }));
+        all.extend(sets.into_iter().map(|short| SharedLengths { extra, short }));
     }
     all.retain(|k| capacity(k, rules) > rules.kerf);
     all
 }
 
-fn capacity(kind: &Kind, rules: &CutRules) -> i64 {
+fn capacity(kind: &SharedLengths, rules: &CutRules) -> i64 {
     let short: i64 = kind.short.iter().map(|s| rules.longest_stock - s).sum();
     (kind.extra + 1) * rules.longest_stock - kind.extra * rules.lap - short + rules.kerf
 }
 
 /// Capacity, first and fine cost of a kind.
-fn size(kind: &Kind, rules: &CutRules, stock: &Stock, lap_weight: i64, length_weight: i64) -> (i64, i64, i64) {
+fn size(
+    kind: &SharedLengths,
+    rules: &CutRules,
+    stock: &LengthsSold,
+    lap_weight: i64,
+    length_weight: i64,
+) -> (i64, i64, i64) {
     let longest = rules.longest_stock;
     let saved: i64 = kind.short.iter().map(|&s| stock.cost(longest) - stock.cost(s)).sum();
     let first = (kind.extra + 1) * stock.cost(longest) - saved;

@@ -6,7 +6,7 @@
 use super::bound::Totals;
 use super::first_fit;
 use super::master::{Master, Relaxed};
-use super::packing::{Filling, Instance, Packed, Verdict};
+use super::packing::{Cuttable, Filling, Instance, Packed};
 use std::collections::BTreeMap;
 
 /// How many second choices a dive may take, at most.
@@ -105,7 +105,7 @@ impl<'a> Search<'a> {
         let wanted = |f: &Filling| f.iter().all(|&(i, n)| n <= demand[i]);
         let can = |&(c, _): &(usize, f64)| {
             let column = self.master.column(c);
-            wanted(&column.filling) && self.instance.verdict(column.bin, &column.filling) == Verdict::Yes
+            wanted(&column.filling) && self.instance.verdict(column.bin, &column.filling) == Cuttable::Yes
         };
         self.master.used().into_iter().filter(can).collect()
     }
@@ -292,9 +292,9 @@ impl<'a> Lister<'a> {
             return;
         }
         match self.instance.verdict(self.bin, &self.filling) {
-            Verdict::Yes => self.found.push((-worth, self.filling.clone())),
-            Verdict::No => {}
-            Verdict::Unknown => self.complete = false,
+            Cuttable::Yes => self.found.push((-worth, self.filling.clone())),
+            Cuttable::No => {}
+            Cuttable::Unknown => self.complete = false,
         }
     }
 

@@ -5,7 +5,7 @@
 //! file for its own country's old code page and shows other signs for × and ². A text that a spreadsheet would take for a
 //! formula gets an apostrophe in front.
 
-use super::order::Named;
+use super::order::NumberedOrder;
 use crate::pricing::OrderLine;
 
 const HEADINGS: [&str; 15] = [
@@ -27,7 +27,7 @@ const HEADINGS: [&str; 15] = [
 ];
 
 /// The whole file.
-pub fn of_order(order: &Named<'_>) -> Vec<u8> {
+pub fn of_order(order: &NumberedOrder<'_>) -> Vec<u8> {
     let mut out = String::from('\u{feff}');
     push_row(&mut out, &HEADINGS.map(str::to_owned));
     for (i, line) in order.order.lines.iter().enumerate() {
@@ -36,7 +36,7 @@ pub fn of_order(order: &Named<'_>) -> Vec<u8> {
     out.into_bytes()
 }
 
-fn row(order: &Named<'_>, number: usize, line: &OrderLine) -> [String; 15] {
+fn row(order: &NumberedOrder<'_>, number: usize, line: &OrderLine) -> [String; 15] {
     [
         safe(&order.number),
         safe(order.order.merchant.account.as_deref().unwrap_or("")),

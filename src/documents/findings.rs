@@ -3,19 +3,19 @@
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
 use super::cells::{cell, plain, strong, wide};
-use super::{Worked, wording};
+use super::{WholeJob, wording};
 use crate::checks::finding::Finding;
 use crate::checks::finding::{Subject, Verdict};
 use crate::pages::block::{Span, Table};
 
 /// The findings of these kinds, roof by roof; what is lifted comes from the orders.
-pub fn of<'a>(worked: &'a Worked<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
+pub fn of<'a>(worked: &'a WholeJob<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
     let all = worked.take_off.findings.iter().chain(&worked.pricing.lifts);
     all.filter(|f| kinds.contains(&f.kind)).collect()
 }
 
 /// What was checked and the answer, with a note of where it comes from.
-pub fn table(worked: &Worked<'_>, findings: &[&Finding]) -> Table {
+pub fn table(worked: &WholeJob<'_>, findings: &[&Finding]) -> Table {
     let many = worked.job.roofs.len() > 1;
     let row = |f: &&Finding| {
         let what = match f.roof.as_ref().filter(|_| many) {

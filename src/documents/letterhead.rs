@@ -3,7 +3,7 @@
 //! Given what was worked; gives the frame of a document, and the part of a vocabulary that every template may use.
 
 use super::words::Vocabulary;
-use super::{Worked, wording};
+use super::{WholeJob, wording};
 use crate::pages::block::{Block, Document, Fitting, Letterhead};
 
 /// What differs from one document to the next.
@@ -21,7 +21,7 @@ pub struct Title {
 }
 
 /// A document with the firm's head and foot round its blocks.
-pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Document {
+pub fn document(worked: &WholeJob<'_>, title: Title, blocks: Vec<Block>) -> Document {
     let firm = worked.firm;
     Document {
         title: format!("{}: {}", title.kind, worked.job.title),
@@ -40,11 +40,11 @@ pub fn document(worked: &Worked<'_>, title: Title, blocks: Vec<Block>) -> Docume
 }
 
 /// The foot of every page: whose it is, what it is with its number, and of which day.
-pub fn footer(worked: &Worked<'_>, kind: &str, number: &str) -> String {
+pub fn footer(worked: &WholeJob<'_>, kind: &str, number: &str) -> String {
     format!("{} · {kind} {number} · {}", worked.firm.party.name, wording::date(worked.date))
 }
 
-fn letter_lines(worked: &Worked<'_>) -> Vec<String> {
+fn letter_lines(worked: &WholeJob<'_>) -> Vec<String> {
     let party = &worked.firm.party;
     let mut lines = vec![party.address.join(", ")];
     let ways: Vec<String> = [&party.phone, &party.email].into_iter().flatten().cloned().collect();
@@ -54,7 +54,7 @@ fn letter_lines(worked: &Worked<'_>) -> Vec<String> {
 }
 
 /// Names that every template may use.
-pub fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
+pub fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     let mut v = Vocabulary::default();
     let (job, firm) = (worked.job, worked.firm);
     v.text("firm_name", &firm.party.name)

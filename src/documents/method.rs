@@ -5,22 +5,23 @@
 
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::insulation_plan::is_whole;
-use super::drawings::roof_plan::{self, Reader};
+use super::drawings::roof_plan::{self, Audience};
 use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, wording};
+use super::{WholeJob, findings, told, wording};
 use crate::checks::finding::Subject;
-use crate::model::build_up::{BuildUp, Sheet};
+use crate::model::build_up::{BuildUp, MaterialLayer};
+use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Length, LineId, Mass, Problem, Role, Roof};
+use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
-use crate::programme::weather::{LeastSurfaces, Verdict};
+use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{MixDose, Stop};
-use crate::safety::substances::{LIMITS, Limit, PROTECTION, Substance};
+use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::falls;
@@ -38,7 +39,7 @@ const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
 ///
 /// # Errors
 /// Whatever is wrong with the templates.
-pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let blocks = words.blocks("method.md", &vocabulary(worked), &places(worked))?;
     let title = Title {
         kind: "Method statement",
@@ -52,8 +53,9 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
+fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -66,14 +68,14 @@ fn vocabulary(worked: &Worked<'_>) -> Vocabulary {
     v
 }
 
-fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let (job, take_off) = (worked.job, worked.take_off);
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
+        .maybe("strip_crew", job.strip.as_ref().map(|s| &s.tip.crew))
         .yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
@@ -85,17 +87,33 @@ fn the_job(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
-        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("flashed", safety::cuts_chase(job))
+        .yes("flashing_by_others", job.flashing == By::Others)
+        .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
+        .texts("bought_in", &bought_in(worked))
+        .texts("extras", &job.extras)
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("mat_notes", &mat_notes(take_off))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
 }
 
+/// What is cut in: `lead flashing`.
+fn kinds(job: &crate::model::Job) -> Vec<String> {
+    job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
+fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
+    let wanted = worked.job.wanted().map(|(question, _)| question);
+    let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
+    wanted.map(|q| q.words().to_owned()).collect()
+}
+
 /// What lies over the deck of a warm roof.
-fn insulation(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let (roofs, r) = (&worked.take_off.roofs, worked.rules);
     let built = || worked.job.roofs.iter().filter_map(|roof| roof.build_up.as_ref().filter(|b| b.insulation.is_some()));
     let boards = built()
@@ -124,7 +142,7 @@ const fn has_edge_timber(finish: Finish) -> bool {
 }
 
 /// `3 strips of 6.24 m from the roll of 2.00 m`, those alike together, from the low edge up.
-fn vapour_strips(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<String> {
+fn vapour_strips(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<String> {
     let Some(over) = &layout.over else { return Vec::new() };
     let roof = if worked.job.roofs.len() > 1 { format!("{}: ", layout.shape.name) } else { String::new() };
     let alike = over.vapour.chunk_by(|a, b| a == b);
@@ -158,7 +176,7 @@ fn way_off(r: &RoofLayout) -> Option<String> {
     Some(format!("{}: at {}{low}", r.shape.name, side.label))
 }
 
-fn the_site(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let (job, firm) = (worked.job, worked.firm);
     let leader = firm.people.first();
     v.maybe("leader", leader.map(|p| &p.name))
@@ -170,18 +188,18 @@ fn the_site(v: &mut Vocabulary, worked: &Worked<'_>) {
         .maybe("customer_phone", job.customer.phone.as_ref())
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
-        .yes("scaffold", job.access.iter().any(|(n, a)| n == "scaffold" && matches!(a, Forced::Yes | Forced::Sum)))
+        .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
 }
 
-fn adhesive(worked: &Worked<'_>) -> bool {
+fn adhesive(worked: &WholeJob<'_>) -> bool {
     worked.take_off.needs.iter().any(|n| n.role == Role::Adhesive && !n.optional)
 }
 
-fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let r = worked.rules;
     let kg = |d| format!("{} kg", wording::number(d));
     v.text("wall_gap", r.wall_gap.to_string())
@@ -192,6 +210,9 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
+        .text("wedge_spacing", r.wedge_spacing.to_string())
+        .text("step_return", r.mat_return.step.to_string())
+        .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
         .text("dab_spacing", r.dab_spacing.to_string())
@@ -199,6 +220,9 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .yes("dabs_on_face", r.dab_rows > 1)
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
+        .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
+        .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
+        .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
         .text("bandage_joint", r.bandage_joint.to_string())
         .text("bandage_trim", r.bandage_trim.to_string())
         .text("bandage_lap", r.bandage_lap.to_string())
@@ -215,7 +239,25 @@ fn the_rules(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
 }
 
-fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn grade(roof: &Roof) -> Option<String> {
+    roof.topcoat.finish.aggregate.as_ref().map(|a| a.grade.clone())
+}
+
+/// `Main roof: 0.44 kg/m² of topcoat, 1.2 kg/m² of aggregate, 0.4 to 0.8 mm`.
+fn broadcast(roof: &Roof, rules: &Rules) -> Option<String> {
+    let aggregate = roof.topcoat.finish.aggregate.as_ref()?;
+    let figures = aggregate.figures(rules);
+    let coat = rules.topcoat_rate * figures.topcoat / Decimal::ONE_HUNDRED;
+    Some(format!(
+        "{}: {} kg/m² of topcoat, {} kg/m² of aggregate, {}",
+        roof.name,
+        wording::number(coat.round_dp(2)),
+        wording::number(figures.rate),
+        aggregate.grade
+    ))
+}
+
+fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let r = worked.rules;
     let c = |d| format!("{} °C", wording::number(d));
     v.text("air_warn", c(r.air_warn))
@@ -227,7 +269,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
         .texts("warnings", &warnings(worked).iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
         .text("go", worked.programme.weather.verdict.word())
-        .yes("go_known", worked.programme.weather.verdict != Verdict::NotKnown)
+        .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
@@ -235,7 +277,7 @@ fn weather(v: &mut Vocabulary, worked: &Worked<'_>) {
 }
 
 /// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
-fn warnings(worked: &Worked<'_>) -> Vec<String> {
+fn warnings(worked: &WholeJob<'_>) -> Vec<String> {
     const CLOSE: &str = "Open no more than you close the same day: see “Where to stop each day”";
     let advice: Vec<String> = worked.programme.stops.iter().map(Stop::advice).collect();
     let warnings = worked.programme.warnings.iter();
@@ -243,7 +285,7 @@ fn warnings(worked: &Worked<'_>) -> Vec<String> {
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
-fn stop_in_words(stop: &Stop, worked: &Worked<'_>) -> String {
+fn stop_in_words(stop: &Stop, worked: &WholeJob<'_>) -> String {
     let roof = if worked.job.roofs.len() > 1 { format!("{}, ", stop.roof) } else { String::new() };
     let opened = wording::square_metres(stop.opened);
     match (stop.whole_roof, stop.line) {
@@ -262,7 +304,7 @@ fn close_up(words: &str) -> String {
     words.replace(" %", "%")
 }
 
-fn pots(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
@@ -282,7 +324,7 @@ fn weight(mass: Mass) -> String {
 }
 
 /// What each operation needs, from the lines of the take-off.
-fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     use LineId as Id;
     let of = |is: fn(LineId) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l.id)));
     v.texts("prepare_materials", &of(|id| matches!(id, Id::FirringLength | Id::BattenLength | Id::DeckNoggins)))
@@ -337,7 +379,10 @@ fn materials(v: &mut Vocabulary, worked: &Worked<'_>) {
             &of(|id| matches!(id, Id::BandageLength(_) | Id::BandageLaps(_) | Id::BandageResin)),
         )
         .texts("laminate_materials", &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin)))
-        .texts("topcoat_materials", &of(|id| id == Id::TopcoatMass));
+        .texts(
+            "topcoat_materials",
+            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate)),
+        );
 }
 
 /// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.
@@ -358,7 +403,7 @@ fn amount(item: &str, unit: Unit, sum: Decimal) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
@@ -395,12 +440,12 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     places
 }
 
-fn mat_plans(worked: &Worked<'_>, layout: &RoofLayout) -> Vec<Figure> {
+fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
     mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
 }
 
 /// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.
-fn pot_list(worked: &Worked<'_>) -> Vec<Block> {
+fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = &worked.programme.pots else { return Vec::new() };
     let columns = vec![left("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Laid")];
     let mut rows = vec![group("Laminate", columns.len())];
@@ -419,7 +464,7 @@ fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
 }
 
-fn pot_row(pots: &[Pot], worked: &Worked<'_>, what: &str) -> Row {
+fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
     let (first, last) = (&pots[0], &pots[pots.len() - 1]);
     let each = if pots.len() > 1 { " each" } else { "" };
     let numbers = match pots.len() {
@@ -446,7 +491,7 @@ fn pot_row(pots: &[Pot], worked: &Worked<'_>, what: &str) -> Row {
 }
 
 /// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
-fn part_of_pot(part: &PotPart, worked: &Worked<'_>, what: &str) -> String {
+fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     let (i, n) = part.share;
     let piece = match (part.mark.as_str(), n) {
         ("", 1) => "all over".to_owned(),
@@ -459,10 +504,10 @@ fn part_of_pot(part: &PotPart, worked: &Worked<'_>, what: &str) -> String {
 }
 
 /// Each rule held against the stated weather.
-fn weather_answer(worked: &Worked<'_>) -> Table {
+fn weather_answer(worked: &WholeJob<'_>) -> Table {
     let answer = |c: &crate::programme::weather::Check| {
         let mut words = vec![Span::bold(wording::capital(c.verdict.word()))];
-        if c.verdict != Verdict::Go {
+        if c.verdict != WeatherVerdict::Go {
             words.push(Span::plain(format!(": {}", close_up(&c.reason))));
         }
         words
@@ -490,7 +535,7 @@ fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
     rows
 }
 
-fn facts(worked: &Worked<'_>) -> Block {
+fn facts(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;
     let mut facts = vec![
         ("Where".to_owned(), strong(job.site.address.join(", "))),
@@ -516,36 +561,36 @@ fn facts(worked: &Worked<'_>) -> Block {
 }
 
 /// `Main roof, 16.7 m². Dark grey (smooth)`.
-fn what(worked: &Worked<'_>) -> String {
+fn what(worked: &WholeJob<'_>) -> String {
     let roofs: Vec<String> = worked.job.roofs.iter().map(|r| r.name.clone()).collect();
     let roofs = if roofs.len() > 4 { format!("{} roofs", roofs.len()) } else { wording::list(&roofs) };
     let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
     format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
 }
 
-fn colours(worked: &Worked<'_>) -> String {
-    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish));
+fn colours(worked: &WholeJob<'_>) -> String {
+    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish.words));
     wording::list(&wording::once(colours))
 }
 
-fn roof_plans(worked: &Worked<'_>) -> Vec<Block> {
+fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let plan = |r: &RoofLayout| {
         let roof = worked.job.roofs.get(r.shape.index)?;
-        Some(roof_plan::draw(r, roof, Reader::Site, Space::HALF_PAGE))
+        Some(roof_plan::draw(r, roof, Audience::Site, Space::HALF_PAGE))
     };
     figures(worked.take_off.roofs.iter().filter_map(plan))
 }
 
-fn deck_list(worked: &Worked<'_>) -> Vec<Block> {
+fn deck_list(worked: &WholeJob<'_>) -> Vec<Block> {
     board_list(worked, |r| r.deck.as_ref().map(|d| d.pieces.iter().map(board_cells).collect()))
 }
 
-fn overlay_list(worked: &Worked<'_>) -> Vec<Block> {
+fn overlay_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let overlay = |r: &RoofLayout| Some(r.over.as_ref()?.overlay.as_ref()?.pieces.iter().map(board_cells).collect());
     board_list(worked, overlay)
 }
 
-fn insulation_list(worked: &Worked<'_>) -> Vec<Block> {
+fn insulation_list(worked: &WholeJob<'_>) -> Vec<Block> {
     board_list(worked, |r| {
         let whole = whole_insulation(worked, r)?;
         let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
@@ -553,18 +598,18 @@ fn insulation_list(worked: &Worked<'_>) -> Vec<Block> {
     })
 }
 
-fn insulation_figure(worked: &Worked<'_>, layout: &RoofLayout) -> Option<Figure> {
+fn insulation_figure(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<Figure> {
     insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::MOST_OF_A_PAGE)
 }
 
 /// The size of a whole insulation board of a roof.
-fn whole_insulation(worked: &Worked<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
+fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
     let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
     Some((board.length, board.width))
 }
 
 /// Pieces side by side, down the left part first: a long list in three parts, so that it stands under its plan.
-fn board_list(worked: &Worked<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
+fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
     let parts = match lists.iter().map(|(_, pieces)| pieces.len()).max().unwrap_or(0) {
@@ -594,13 +639,13 @@ fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
 }
 
-fn trim_plans(worked: &Worked<'_>) -> Vec<Block> {
+fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let profiles = &worked.take_off.profiles;
     figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, Space::PAGE)))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
-fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
+fn cut_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let columns = vec![
         left("No."),
         left("Piece"),
@@ -622,7 +667,7 @@ fn cut_list(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 /// `Drip trim: 2 lengths of 3000 mm. Samples from lengths 1 and 2`.
-fn profile_title(profile: &ProfilePlan, worked: &Worked<'_>) -> String {
+fn profile_title(profile: &ProfilePlan, worked: &WholeJob<'_>) -> String {
     let mut stocks: Vec<i64> = profile.bars.iter().map(|b| b.stock.as_mm()).collect();
     stocks.dedup();
     let of: Vec<String> = stocks.iter().map(|s| format!("{s} mm")).collect();
@@ -675,7 +720,7 @@ fn piece_row(profile: &ProfilePlan, mark: &str, only: Option<&str>) -> Option<Ro
 }
 
 /// Which piece lies on top at each lap.
-fn laps(worked: &Worked<'_>) -> Vec<Block> {
+fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
     let only = only_roof(worked);
     let of_run = |run: &TrimRun| -> Vec<Row> {
         let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
@@ -694,7 +739,7 @@ fn laps(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 /// The one roof of a job, whose name need not be said again and again.
-fn only_roof<'a>(worked: &Worked<'a>) -> Option<&'a str> {
+fn only_roof<'a>(worked: &WholeJob<'a>) -> Option<&'a str> {
     match worked.job.roofs.as_slice() {
         [one] => Some(&one.name),
         _ => None,
@@ -717,7 +762,7 @@ fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
 }
 
 /// Each kind of corner: its drawing with what is done there beneath, three in a row.
-fn corner_list(worked: &Worked<'_>) -> Vec<Block> {
+fn corner_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let mut blocks = Vec::new();
     for layout in &worked.take_off.roofs {
@@ -737,7 +782,7 @@ fn corner(drawn: corners::Drawn) -> Vec<Block> {
 }
 
 /// A section for each finish on this job, from its own first edge.
-fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
+fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
     let board = board.map_or(Length::mm(18), |b| b.thickness);
     let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
@@ -751,15 +796,22 @@ fn edge_sections(worked: &Worked<'_>) -> Vec<Figure> {
             .any(|h| h.finish == f && !matches!(h.form, HoleForm::Round { .. }));
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
-            let (upstand, flashing) = (first_upstand(worked), edge.and_then(|e| e.flashing.as_deref()));
+            let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
             sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
         })
     };
     Finish::ALL.into_iter().filter_map(shown).collect()
 }
 
+/// The flashing that the section at a wall shows: the first that is cut in, else none.
+fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
+    let roofs = &worked.job.roofs;
+    let cut_in = |kind: &Flashing| kind.is_cut_in() && roofs.iter().any(|r| r.is_flashed_with(*kind));
+    Flashing::ALL.into_iter().find(cut_in).unwrap_or(Flashing::None)
+}
+
 /// What is left above the finished roof of the upstand at the first wall.
-fn first_upstand(worked: &Worked<'_>) -> Option<Length> {
+fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
     let first = |roof: &Roof| roof.outline.edges.iter().position(|e| e.finish == Finish::Wall);
     let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
     let (roof, laid, edge) = found?;
@@ -769,12 +821,12 @@ fn first_upstand(worked: &Worked<'_>) -> Option<Length> {
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.
 fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
-    let mm = |sheet: &Sheet| sheet.thickness.as_mm().round().to_i64().map(Length::mm);
+    let mm = |sheet: &MaterialLayer| sheet.thickness.as_mm().round().to_i64().map(Length::mm);
     Some((mm(&build_up.insulation.as_ref()?.sheet)?, mm(build_up.overlay.as_ref()?)?))
 }
 
 /// The strips as they are cut, in the order in which they are laid.
-fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
+fn mat_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let many = worked.take_off.roofs.len() > 1;
     let mut rows = Vec::new();
     for layout in &worked.take_off.roofs {
@@ -793,7 +845,7 @@ fn mat_list(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 /// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.
-fn mix_card(worked: &Worked<'_>) -> Table {
+fn mix_card(worked: &WholeJob<'_>) -> Table {
     let dose = |d: &MixDose, pot_ml: Decimal| {
         [
             cell(format!("{}%", wording::number(d.percent))),
@@ -824,7 +876,7 @@ fn mix_card(worked: &Worked<'_>) -> Table {
 }
 
 /// How warm the surface must be, by air temperature and humidity.
-fn surface_table(worked: &Worked<'_>) -> Table {
+fn surface_table(worked: &WholeJob<'_>) -> Table {
     let rows = &worked.programme.least_surfaces;
     let mut columns = vec![wide("Air", 1)];
     let humidities = rows.first().into_iter().flat_map(|r| &r.least);
@@ -854,7 +906,7 @@ fn weather_log() -> Table {
     Table { columns: columns.map(|c| wide(c, share(c))).into(), rows: vec![blank(count); 12], header: true }
 }
 
-fn hazards(worked: &Worked<'_>) -> Vec<Block> {
+fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let crew = worked.programme.crew;
     let risks = safety::risks(&Circumstances { job: worked.job, take_off: worked.take_off, crew });
     let rows = risks.iter().map(|risk| {
@@ -880,13 +932,13 @@ fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
-fn protection(worked: &Worked<'_>) -> Table {
+fn protection(worked: &WholeJob<'_>) -> Table {
     let met = PROTECTION.iter().filter(|(of, ..)| meets(worked, *of));
     pairs("When", "Wear", &met.map(|&(_, when, wear)| (when, wear)).collect::<Vec<_>>())
 }
 
 /// Whether a job has to do with a substance.
-fn meets(worked: &Worked<'_>, substance: Substance) -> bool {
+fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     match substance {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
@@ -895,8 +947,8 @@ fn meets(worked: &Worked<'_>, substance: Substance) -> bool {
     }
 }
 
-fn limits(worked: &Worked<'_>) -> Table {
-    let limit = |l: &Limit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
+fn limits(worked: &WholeJob<'_>) -> Table {
+    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
     let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
     Table {
         columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
@@ -905,15 +957,20 @@ fn limits(worked: &Worked<'_>) -> Table {
     }
 }
 
-fn waste(worked: &Worked<'_>) -> Table {
+fn waste(worked: &WholeJob<'_>) -> Table {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => adhesive(worked),
-        From::Strip => worked.job.strip.is_some(),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
-    let rows = WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    let mut rows: Vec<Row> =
+        WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    if let Some(strip) = &worked.job.strip {
+        let OldWaste { what, code, how } = &strip.covering.waste;
+        let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
+        rows.insert(before_asbestos, plain(vec![strong(what), cell(code), cell(how)]));
+    }
     Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
 }
 
@@ -922,7 +979,7 @@ fn briefed() -> Table {
     Table { columns, rows: vec![blank(3); 5], header: true }
 }
 
-fn emergency(worked: &Worked<'_>) -> Block {
+fn emergency(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;
     let not_given = || "not given: find it and write it here before work starts".to_owned();
     let leader = worked.firm.people.first();

@@ -13,16 +13,17 @@ pub mod offers;
 pub mod order;
 pub mod private;
 pub mod quote;
+pub mod told;
 pub mod wording;
 pub mod words;
 
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pages::block;
+use crate::pages::fitting;
 use crate::pages::fonts::Fonts;
 use crate::pages::listing;
 use crate::pages::own_fonts;
 use crate::pages::own_fonts::FontFile;
-use crate::pages::press;
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
@@ -32,7 +33,7 @@ use words::Words;
 
 /// Which document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
+pub enum DocumentKind {
     /// To the householder.
     Quote,
     /// To the merchant.
@@ -43,7 +44,7 @@ pub enum Kind {
 
 /// Everything that a document may speak of.
 #[derive(Debug, Clone, Copy)]
-pub struct Worked<'a> {
+pub struct WholeJob<'a> {
     /// The job.
     pub job: &'a Job,
     /// The firm.
@@ -66,7 +67,7 @@ pub struct Worked<'a> {
     pub date: Date,
 }
 
-impl Worked<'_> {
+impl WholeJob<'_> {
     /// The first day on site: the stated one, or the first after it on which somebody works.
     pub fn first_day(&self) -> Option<Date> {
         self.programme.days.first().and_then(|d| d.date).or(self.job.start)
@@ -74,10 +75,10 @@ impl Worked<'_> {
 }
 
 /// Does the same for each kind of document, on two threads; results in the order of the kinds.
-pub fn side_by_side<T: Send>(kinds: &[Kind], work: impl Fn(Kind) -> T + Sync) -> Vec<T> {
+pub fn side_by_side<T: Send>(kinds: &[DocumentKind], work: impl Fn(DocumentKind) -> T + Sync) -> Vec<T> {
     // The last document is the longest: it is made here, the others on one thread beside it.
     let (before, last) = kinds.split_at(kinds.len().saturating_sub(1));
-    let of = |kinds: &[Kind]| kinds.iter().map(|&kind| work(kind)).collect::<Vec<_>>();
+    let of = |kinds: &[DocumentKind]| kinds.iter().map(|&kind| work(kind)).collect::<Vec<_>>();
     thread::scope(|scope| {
         let aside = (!before.is_empty()).then(|| scope.spawn(|| of(before)));
         let here = of(last);
@@ -120,11 +121,11 @@ impl Overrides {
 /// # Errors
 /// A character that no font has, a picture that cannot be read, an unknown name in a template: all at once, before
 /// anything is written.
-pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
+pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
     let (words, fonts) = overrides.read()?;
     let mut files = Vec::new();
     for (name, document, csv) in documents(kind, worked, &words)? {
-        files.push(Finished { name: format!("{name}.pdf"), bytes: press::print_in(fonts, &document)? });
+        files.push(Finished { name: format!("{name}.pdf"), bytes: fitting::print_in(fonts, &document)? });
         files.extend(csv.map(|bytes| Finished { name: format!("{name}.csv"), bytes }));
     }
     Ok(files)
@@ -134,9 +135,9 @@ pub fn make(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<Ve
 ///
 /// # Errors
 /// As [`make`].
-pub fn check(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<(), Vec<Problem>> {
+pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<(), Vec<Problem>> {
     let (words, fonts) = overrides.read()?;
-    documents(kind, worked, &words)?.iter().try_for_each(|(_, d, _)| press::lay_out_in(fonts, d).map(drop))
+    documents(kind, worked, &words)?.iter().try_for_each(|(_, d, _)| fitting::lay_out_in(fonts, d).map(drop))
 }
 
 /// The placed pages of a document as text, for reading and for tests: one document after the other where several
@@ -144,24 +145,24 @@ pub fn check(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<(
 ///
 /// # Errors
 /// As [`make`].
-pub fn describe(kind: Kind, worked: &Worked<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
+pub fn describe(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
     let (words, fonts) = overrides.read()?;
     let made = documents(kind, worked, &words)?;
-    made.iter().map(|(_, d, _)| Ok(listing::describe(&press::lay_out_in(fonts, d)?))).collect()
+    made.iter().map(|(_, d, _)| Ok(listing::describe(&fitting::lay_out_in(fonts, d)?))).collect()
 }
 
 /// A document with its file's name, and its CSV where it has one.
-type Named = (String, block::Document, Option<Vec<u8>>);
+type NamedDocument = (String, block::Document, Option<Vec<u8>>);
 
 /// The documents of a kind: an order for each merchant; their names are numbered where there are several.
-fn documents(kind: Kind, worked: &Worked<'_>, words: &Words) -> Result<Vec<Named>, Vec<Problem>> {
+fn documents(kind: DocumentKind, worked: &WholeJob<'_>, words: &Words) -> Result<Vec<NamedDocument>, Vec<Problem>> {
     match kind {
-        Kind::Quote => Ok(vec![("quote".into(), quote::document(worked, words)?, None)]),
-        Kind::Method => Ok(vec![("method".into(), method::document(worked, words)?, None)]),
-        Kind::Order => {
+        DocumentKind::Quote => Ok(vec![("quote".into(), quote::document(worked, words)?, None)]),
+        DocumentKind::Method => Ok(vec![("method".into(), method::document(worked, words)?, None)]),
+        DocumentKind::Order => {
             let named = order::named(worked);
             let name = |i: usize| if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
-            let one = |(i, o): (usize, &order::Named<'_>)| {
+            let one = |(i, o): (usize, &order::NumberedOrder<'_>)| {
                 Ok((name(i), order::document(worked, words, o)?, Some(csv::of_order(o))))
             };
             named.iter().enumerate().map(one).collect()

@@ -4,19 +4,19 @@
 //! and none of them is part of the total.
 
 use super::cells::{cell, plain, right, wide};
-use super::{Worked, wording};
+use super::{WholeJob, wording};
 use crate::pages::block::{Block, Span, Table};
 use crate::pricing::options::Show;
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{Money, Offer, OptionPrice};
 
 /// Whether there is anything to choose.
-pub fn any(worked: &Worked<'_>) -> bool {
+pub fn any(worked: &WholeJob<'_>) -> bool {
     !worked.pricing.options.is_empty() || !worked.pricing.offers.is_empty()
 }
 
 /// The tables, each under its own words; nothing where there is nothing to choose.
-pub fn tables(worked: &Worked<'_>) -> Vec<Block> {
+pub fn tables(worked: &WholeJob<'_>) -> Vec<Block> {
     let pricing = worked.pricing;
     let heading = if worked.terms.vat.registered { "Price, VAT included" } else { "Price" };
     let mut blocks = Vec::new();
@@ -45,7 +45,7 @@ pub fn tables(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 /// The boxes to tick: options and optional extras. A provisional sum is not chosen, it is met.
-pub fn ticks(worked: &Worked<'_>) -> Vec<Block> {
+pub fn ticks(worked: &WholeJob<'_>) -> Vec<Block> {
     let pricing = worked.pricing;
     let options = pricing.options.iter().map(|o| format!("{}: {}", wording::capital(&o.label), option_in_words(o)));
     let optional = pricing.offers.iter().filter(|o| o.kind == ExtraKind::Optional);
@@ -55,7 +55,7 @@ pub fn ticks(worked: &Worked<'_>) -> Vec<Block> {
 }
 
 /// Whether there is anything to tick.
-pub fn any_to_tick(worked: &Worked<'_>) -> bool {
+pub fn any_to_tick(worked: &WholeJob<'_>) -> bool {
     !ticks(worked).is_empty()
 }
 

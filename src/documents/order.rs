@@ -7,7 +7,7 @@ use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, csv, wording};
+use super::{WholeJob, csv, wording};
 use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
@@ -15,7 +15,7 @@ use crate::pricing::{LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
-pub struct Named<'a> {
+pub struct NumberedOrder<'a> {
     /// The order.
     pub order: &'a Order,
     /// The job's reference and a letter: `26-041-A`.
@@ -28,7 +28,7 @@ pub struct Named<'a> {
     firrings: Vec<String>,
 }
 
-impl Named<'_> {
+impl NumberedOrder<'_> {
     /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, mm, length and depth from the low end to
     /// the high end; none where they are taken as they are sold.
     pub fn cut_to(&self, line: &OrderLine) -> &[String] {
@@ -40,7 +40,7 @@ impl Named<'_> {
 const FIRRINGS: Role = Role::Firring;
 
 /// `12 of 3400 × 0–85`, `2 of 1100 × 28`: length and depth, low to high end, mm; the longest first, of all roofs together.
-fn firrings(worked: &Worked<'_>) -> Vec<String> {
+fn firrings(worked: &WholeJob<'_>) -> Vec<String> {
     let words = |([length, low, high], count): ([i64; 3], usize)| match low == high {
         true => format!("{count} of {length} × {high}"),
         false => format!("{count} of {length} × {low}–{high}"),
@@ -49,8 +49,8 @@ fn firrings(worked: &Worked<'_>) -> Vec<String> {
 }
 
 /// The orders of a job, a letter each.
-pub fn named<'a>(worked: &Worked<'a>) -> Vec<Named<'a>> {
-    let name = |(i, order): (usize, &'a Order)| Named {
+pub fn named<'a>(worked: &WholeJob<'a>) -> Vec<NumberedOrder<'a>> {
+    let name = |(i, order): (usize, &'a Order)| NumberedOrder {
         order,
         number: format!("{}-{}", worked.job.reference, letter(i)),
         held: worked.job.asbestos != Answer::No,
@@ -75,7 +75,7 @@ fn without_stop(note: &str) -> &str {
 ///
 /// # Errors
 /// Whatever is wrong with the template.
-pub fn document(worked: &Worked<'_>, words: &Words, order: &Named<'_>) -> Result<Document, Vec<Problem>> {
+pub fn document(worked: &WholeJob<'_>, words: &Words, order: &NumberedOrder<'_>) -> Result<Document, Vec<Problem>> {
     let blocks = words.blocks("order.md", &vocabulary(worked, order), &places(worked, order))?;
     let title = Title {
         kind: "Materials order",
@@ -100,7 +100,7 @@ fn file_safe(name: &str) -> String {
     name.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '-' }).collect()
 }
 
-fn vocabulary(worked: &Worked<'_>, order: &Named<'_>) -> Vocabulary {
+fn vocabulary(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
     let (job, list) = (worked.job, order.order);
     let colours: Vec<String> = job.roofs.iter().map(|r| r.topcoat.colour.clone()).collect();
@@ -181,7 +181,7 @@ fn weight(order: &Order) -> String {
     }
 }
 
-fn places(worked: &Worked<'_>, order: &Named<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> BTreeMap<String, Vec<Block>> {
     let lines: Vec<&OrderLine> = order.order.lines.iter().filter(|l| !l.optional).collect();
     BTreeMap::from([
         ("facts".to_owned(), vec![facts(worked, order)]),
@@ -189,7 +189,7 @@ fn places(worked: &Worked<'_>, order: &Named<'_>) -> BTreeMap<String, Vec<Block>
     ])
 }
 
-fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
+fn facts(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> Block {
     let (job, merchant) = (worked.job, &order.order.merchant);
     let account = merchant.account.clone().unwrap_or_else(|| "no account: please ring".to_owned());
     let pair = |label: &str, value: Vec<Span>| (label.to_owned(), value);
@@ -203,7 +203,7 @@ fn facts(worked: &Worked<'_>, order: &Named<'_>) -> Block {
 }
 
 /// The days that suit, in words.
-fn window(worked: &Worked<'_>) -> String {
+fn window(worked: &WholeJob<'_>) -> String {
     let delivery = &worked.job.delivery;
     match (delivery.earliest, delivery.latest) {
         (Some(a), Some(b)) => wording::from_to(a, b),
@@ -217,7 +217,7 @@ fn window(worked: &Worked<'_>) -> String {
 }
 
 /// The first of the crew with a phone, else the firm.
-fn contact(worked: &Worked<'_>) -> String {
+fn contact(worked: &WholeJob<'_>) -> String {
     let on_site = worked.firm.people.iter().find_map(|p| p.phone.as_ref().map(|phone| format!("{}, {phone}", p.name)));
     let office = || match &worked.firm.party.phone {
         Some(phone) => format!("{}, {phone}", worked.firm.party.name),

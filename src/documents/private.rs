@@ -5,11 +5,11 @@
 
 use super::cells::{cell, plain, right, row, strong, wide};
 use super::letterhead::{self, Title};
-use super::{Finished, Overrides, Worked, wording};
+use super::{Finished, Overrides, WholeJob, wording};
 use crate::model::Problem;
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
-use crate::pages::{own_fonts, press};
-use crate::pricing::sheet::{Figure, Sheet};
+use crate::pages::{fitting, own_fonts};
+use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::{Money, Order};
 use rust_decimal::Decimal;
 
@@ -20,20 +20,20 @@ pub const PRIVATE: &str = "PRIVATE — not for the customer";
 ///
 /// # Errors
 /// A character that no font has, a picture that cannot be read: all at once.
-pub fn make(worked: &Worked<'_>, sheet: &Sheet, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
+pub fn make(worked: &WholeJob<'_>, sheet: &PrivateSheet, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
     let fonts = own_fonts::fonts(&overrides.fonts, overrides.templates.len())?;
-    Ok(Finished { name: "private.pdf".to_owned(), bytes: press::print_in(fonts, &document(worked, sheet))? })
+    Ok(Finished { name: "private.pdf".to_owned(), bytes: fitting::print_in(fonts, &document(worked, sheet))? })
 }
 
 /// The placed pages as text.
 ///
 /// # Errors
 /// As [`make`].
-pub fn describe(worked: &Worked<'_>, sheet: &Sheet) -> Result<String, Vec<Problem>> {
-    press::describe(&document(worked, sheet))
+pub fn describe(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Result<String, Vec<Problem>> {
+    fitting::describe(&document(worked, sheet))
 }
 
-fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
+fn document(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Document {
     let title = Title {
         kind: "Private sheet",
         reference: PRIVATE.to_owned(),
@@ -46,7 +46,7 @@ fn document(worked: &Worked<'_>, sheet: &Sheet) -> Document {
     Document { footer, ..document }
 }
 
-fn blocks(worked: &Worked<'_>, sheet: &Sheet) -> Vec<Block> {
+fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
     let pricing = worked.pricing;
     let mut blocks = vec![
         heading(1, &format!("{} {}: the firm's own figures", worked.job.reference, worked.job.title)),
@@ -106,7 +106,7 @@ fn percent(p: Decimal) -> String {
     format!("{} %", wording::rounded(p, 2))
 }
 
-fn profit(worked: &Worked<'_>) -> Table {
+fn profit(worked: &WholeJob<'_>) -> Table {
     let p = worked.pricing;
     let mut rows = vec![
         pair(format!("Price without VAT ({})", p.rule), wording::money(p.net)),
@@ -123,7 +123,7 @@ fn profit(worked: &Worked<'_>) -> Table {
     two_columns("What", "Amount", rows)
 }
 
-fn costs(worked: &Worked<'_>) -> Table {
+fn costs(worked: &WholeJob<'_>) -> Table {
     let p = worked.pricing;
     let mut rows: Vec<Row> = p.costs.iter().map(|c| with_id(&c.id, &c.label, wording::money(c.amount))).collect();
     let total = vec![strong("Cost, overhead included"), cell(""), strong(wording::money(p.cost))];
@@ -131,7 +131,7 @@ fn costs(worked: &Worked<'_>) -> Table {
     three_columns("Cost", "Amount", rows)
 }
 
-fn hours(worked: &Worked<'_>) -> Table {
+fn hours(worked: &WholeJob<'_>) -> Table {
     let plan = worked.programme;
     let plain = |h: Decimal| wording::rounded(h, 2);
     let mut rows: Vec<Row> = plan.work.iter().map(|w| pair(&w.label, plain(w.hours))).collect();
@@ -141,19 +141,19 @@ fn hours(worked: &Worked<'_>) -> Table {
     two_columns("Work", "Person-hours", rows)
 }
 
-fn shifts(sheet: &Sheet) -> Table {
-    let shift = |s: &crate::pricing::sheet::Shift| with_id(s.id, &s.label, wording::money(-s.cost));
+fn shifts(sheet: &PrivateSheet) -> Table {
+    let shift = |s: &crate::pricing::private_sheet::ProfitShift| with_id(s.id, &s.label, wording::money(-s.cost));
     three_columns("What goes wrong", "Profit", sheet.shifts.iter().map(shift).collect())
 }
 
 /// The figures of the sheet that are no shifts.
-fn by_the_day(sheet: &Sheet) -> Table {
-    let figures: Vec<Figure> = sheet.figures();
+fn by_the_day(sheet: &PrivateSheet) -> Table {
+    let figures: Vec<SheetFigure> = sheet.figures();
     let rows = figures.iter().filter(|f| !f.id.starts_with("shift."));
     three_columns("What", "Figure", rows.map(|f| with_id(f.id, &f.label, f.value.clone())).collect())
 }
 
-fn offers(worked: &Worked<'_>) -> Table {
+fn offers(worked: &WholeJob<'_>) -> Table {
     let p = worked.pricing;
     let ids = |id: String, what: &str, sum: Money| with_id(&id, what, wording::money(sum));
     let options = p.options.iter().zip(1..).map(|(o, n)| ids(format!("option.{n}"), &o.label, o.difference));
@@ -161,7 +161,7 @@ fn offers(worked: &Worked<'_>) -> Table {
     three_columns("What", "On top, VAT included", options.chain(offers).collect())
 }
 
-fn merchants(worked: &Worked<'_>) -> Table {
+fn merchants(worked: &WholeJob<'_>) -> Table {
     let p = worked.pricing;
     let order = |o: &Order| {
         let words = format!("{}: materials {}, delivery", o.merchant.name, wording::money(o.total));
@@ -179,7 +179,7 @@ fn merchants(worked: &Worked<'_>) -> Table {
     two_columns("Order", "Without VAT", p.orders.iter().map(order).chain(alone).collect())
 }
 
-fn left_over(sheet: &Sheet) -> Table {
+fn left_over(sheet: &PrivateSheet) -> Table {
     let line = |l: &crate::pricing::LeftOver| {
         let size = l.size.map(|s| format!(", {s}")).unwrap_or_default();
         pair(format!("{}{size}", l.role), format!("{} {}", wording::rounded(l.quantity, 2), l.unit))

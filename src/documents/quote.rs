@@ -4,15 +4,15 @@
 //! an hour or a merchant's price.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::roof_plan::{self, Reader};
+use super::drawings::roof_plan::{self, Audience};
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
-use super::{Worked, findings, offers, wording};
+use super::{WholeJob, findings, offers, told, wording};
 use crate::checks::finding::Subject;
-use crate::model::job::{Answer, By, FORCED_QUESTIONS, Forced};
+use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Finish, Photo, Problem, Roof};
+use crate::model::{Access, Finish, Flashing, Job, Photo, Problem, Roof};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
 use crate::programme::Day;
@@ -27,7 +27,7 @@ const CHECKED: [Subject; 4] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 ///
 /// # Errors
 /// Whatever is wrong with the templates.
-pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
     let blocks = words.blocks("quote.md", &vocabulary(worked, words)?, &places(worked))?;
     let title = Title {
         kind: "Quote",
@@ -41,8 +41,9 @@ pub fn document(worked: &Worked<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, None);
     page_one(&mut v, worked);
     scope(&mut v, worked);
     money(&mut v, worked);
@@ -61,7 +62,7 @@ fn vocabulary(worked: &Worked<'_>, words: &Words) -> Result<Vocabulary, Vec<Prob
     Ok(v)
 }
 
-fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn page_one(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let job = worked.job;
     let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
     v.text("area", wording::square_metres(area))
@@ -75,19 +76,19 @@ fn page_one(v: &mut Vocabulary, worked: &Worked<'_>) {
         .text("guarantee", &worked.firm.guarantee);
 }
 
-fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn scope(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let (job, firm) = (worked.job, worked.firm);
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let edge = |f: Finish| job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == f));
     v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
+        .yes("strip_taken_away", job.strip.as_ref().is_some_and(|s| s.tip.by_firm))
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
         .yes("new_insulation", worked.take_off.roofs.iter().any(|layout| layout.over.is_some()))
         .yes("walls", edge(Finish::Wall))
-        .yes("flashing_by_us", job.flashing == By::Us)
+        .yes("flashed", flashes_walls(worked.job))
         .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("asbestos_may_be", job.asbestos != Answer::No)
         .yes("asbestos_known", job.asbestos == Answer::Yes)
@@ -100,7 +101,7 @@ fn scope(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
 }
 
-fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn money(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let pricing = worked.pricing;
     v.text("total", wording::money(pricing.total))
         .yes("vat", worked.terms.vat.registered)
@@ -114,7 +115,7 @@ fn money(v: &mut Vocabulary, worked: &Worked<'_>) {
 }
 
 /// When the only payment is due.
-fn one_payment<'a>(worked: &Worked<'a>) -> Option<&'a str> {
+fn one_payment<'a>(worked: &WholeJob<'a>) -> Option<&'a str> {
     match worked.pricing.stages.as_slice() {
         [only] => Some(&only.label),
         _ => None,
@@ -122,12 +123,12 @@ fn one_payment<'a>(worked: &Worked<'a>) -> Option<&'a str> {
 }
 
 /// The first of several payments.
-fn deposit(worked: &Worked<'_>) -> Option<Money> {
+fn deposit(worked: &WholeJob<'_>) -> Option<Money> {
     let stages = &worked.pricing.stages;
     stages.first().filter(|_| stages.len() > 1).map(|s| s.amount)
 }
 
-fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
+fn programme(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let days = &worked.programme.days;
     let date = |day: Option<&Day>| day.and_then(|d| d.date).map(wording::day_and_date);
     v.yes("days_known", !days.is_empty())
@@ -137,11 +138,16 @@ fn programme(v: &mut Vocabulary, worked: &Worked<'_>) {
         .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
 }
 
-/// The forced questions that are answered so, in words; the firm's minimum charge is not the householder's business.
-fn forced(worked: &Worked<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
-    let answer = |name: &str| worked.job.access.iter().find(|(n, _)| n == name).map_or(Forced::Unanswered, |(_, a)| *a);
-    let asked = FORCED_QUESTIONS.iter().filter(|(name, _)| *name != "minimum_charge");
-    asked.filter(|(name, _)| is(answer(name))).map(|(_, words)| (*words).to_owned()).collect()
+/// Whether the firm cuts a flashing in at any wall round a roof.
+fn flashes_walls(job: &Job) -> bool {
+    let cut_in = |r: &Roof| r.outline.edges.iter().filter_map(|e| e.flashing).any(Flashing::is_cut_in);
+    job.flashing == By::Us && job.roofs.iter().any(cut_in)
+}
+
+/// The forced questions that are answered so, in words, as far as they are for the householder.
+fn forced(worked: &WholeJob<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
+    let asked = Access::all().filter(|question| question.is_for_the_householder());
+    asked.filter(|question| is(worked.job.answer(*question))).map(|question| question.words().to_owned()).collect()
 }
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
@@ -149,14 +155,14 @@ fn capitals(texts: Vec<String>) -> Vec<String> {
 }
 
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
-fn included(worked: &Worked<'_>) -> String {
+fn included(worked: &WholeJob<'_>) -> String {
     let yes = forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum));
     let all: Vec<String> = worked.pricing.extras.iter().cloned().chain(yes).collect();
     wording::capital(&all.join("; "))
 }
 
 /// The standing list, the job's own, and what was answered with no.
-fn exclusions(worked: &Worked<'_>) -> Vec<String> {
+fn exclusions(worked: &WholeJob<'_>) -> Vec<String> {
     let mut all = capitals(forced(worked, |a| a == Forced::No));
     let walls = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
     if worked.job.flashing == By::Others && walls {
@@ -166,8 +172,9 @@ fn exclusions(worked: &Worked<'_>) -> Vec<String> {
     wording::once(all)
 }
 
-fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
+fn roof_vocabulary(worked: &WholeJob<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked);
+    told::works(&mut v, &worked.take_off.works, Some(layout.shape.index));
     let edges = |f: Finish| edges_of(layout, f);
     v.text("roof_name", &roof.name)
         .text("roof_number", (index + 1).to_string())
@@ -179,8 +186,8 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
-        .yes("flashing_by_us", worked.job.flashing == By::Us)
-        .text("flashing", wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.flashing.clone()))))
+        .text("flashings", flashings(worked.job.flashing, layout, roof))
+        .text("chimney_flashing", chimney_flashing(worked.job.flashing, roof))
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlet.is_some());
     deck_words(&mut v, worked, roof, layout);
@@ -190,11 +197,38 @@ fn roof_vocabulary(worked: &Worked<'_>, layout: &RoofLayout, roof: &Roof, index:
     v
 }
 
-fn deck_words(v: &mut Vocabulary, worked: &Worked<'_>, roof: &Roof, layout: &RoofLayout) {
+const BY_OTHERS: &str = "Others fit the cover flashing; until then the joint is sealed for a time only.";
+
+/// What covers the fillet at the walls, in whole sentences: one where all walls are alike, else one for each kind.
+fn flashings(by: By, layout: &RoofLayout, roof: &Roof) -> String {
+    if by == By::Others {
+        return BY_OTHERS.to_owned();
+    }
+    let walls = || roof.outline.edges.iter().zip(&layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let at = |kind: Flashing| -> Vec<String> {
+        walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
+    };
+    let kinds: Vec<(Flashing, Vec<String>)> =
+        Flashing::ALL.into_iter().map(|kind| (kind, at(kind))).filter(|(_, walls)| !walls.is_empty()).collect();
+    let sentence = |(kind, walls): &(Flashing, Vec<String>)| match kinds.len() {
+        1 => wording::capital(&format!("{}.", kind.at_a_wall())),
+        _ => format!("At the {} {}.", wording::list(walls), kind.at_a_wall()),
+    };
+    kinds.iter().map(sentence).collect::<Vec<_>>().join(" ")
+}
+
+fn chimney_flashing(by: By, roof: &Roof) -> String {
+    match by {
+        By::Others => BY_OTHERS.to_owned(),
+        By::Us => wording::capital(&format!("{}.", roof.chimney_flashing().at_a_chimney())),
+    }
+}
+
+fn deck_words(v: &mut Vocabulary, worked: &WholeJob<'_>, roof: &Roof, layout: &RoofLayout) {
     let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
     v.yes("strip", worked.job.strip.is_some())
-        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering))
-        .maybe("strip_tip", worked.job.strip.as_ref().map(|s| &s.tip))
+        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering.words))
+        .maybe("strip_away", worked.job.strip.as_ref().map(|s| &s.tip.words))
         .yes("deck_new", roof.deck.action == DeckAction::New)
         .yes("deck_overlay", roof.deck.action == DeckAction::Overlay)
         .yes("deck_keep", roof.deck.action == DeckAction::Keep)
@@ -232,7 +266,8 @@ fn finish_words(v: &mut Vocabulary, roof: &Roof) {
     v.text("mat", roof.laminate.mat.to_string())
         .text("layers", wording::plural(roof.laminate.layers as usize, "layer", "layers"))
         .text("colour", &roof.topcoat.colour)
-        .text("surface", &roof.topcoat.finish);
+        .text("surface", &roof.topcoat.finish.words)
+        .yes("grains", roof.topcoat.finish.aggregate.is_some());
 }
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
@@ -248,7 +283,7 @@ fn gutters(roof: &Roof) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
     put("facts", facts(worked));
@@ -270,7 +305,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     };
     for (i, layout) in worked.take_off.roofs.iter().enumerate() {
         if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
-            let figure = roof_plan::draw(layout, roof, Reader::Householder, space);
+            let figure = roof_plan::draw(layout, roof, Audience::Householder, space);
             put(&format!("roof-plan-{}", i + 1), Block::Figure(figure));
         }
     }
@@ -278,7 +313,7 @@ fn places(worked: &Worked<'_>) -> BTreeMap<String, Vec<Block>> {
     places
 }
 
-fn facts(worked: &Worked<'_>) -> Block {
+fn facts(worked: &WholeJob<'_>) -> Block {
     let job = worked.job;
     let mut facts = vec![
         ("For".to_owned(), cell(&job.customer.name)),
@@ -292,7 +327,7 @@ fn facts(worked: &Worked<'_>) -> Block {
     Block::Facts(facts)
 }
 
-fn headline(worked: &Worked<'_>) -> Block {
+fn headline(worked: &WholeJob<'_>) -> Block {
     let (label, note) = match worked.terms.vat.registered {
         true => (
             "Total price, VAT included",
@@ -306,7 +341,7 @@ fn headline(worked: &Worked<'_>) -> Block {
 }
 
 /// What the householder pays, line by line, down to the total.
-fn prices(worked: &Worked<'_>) -> Table {
+fn prices(worked: &WholeJob<'_>) -> Table {
     let pricing = worked.pricing;
     let registered = worked.terms.vat.registered;
     let mut rows: Vec<_> = pricing
@@ -326,7 +361,7 @@ fn prices(worked: &Worked<'_>) -> Table {
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
-fn stages(worked: &Worked<'_>) -> Table {
+fn stages(worked: &WholeJob<'_>) -> Table {
     let pricing = worked.pricing;
     let mut rows: Vec<_> = pricing
         .stages
@@ -348,7 +383,7 @@ fn due(stage: &crate::pricing::Stage) -> String {
 }
 
 /// The photographs two by two, each with its caption.
-fn photos(worked: &Worked<'_>) -> Block {
+fn photos(worked: &WholeJob<'_>) -> Block {
     let one = |photo: &Photo| {
         let caption = photo.caption.clone().unwrap_or_default();
         let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
@@ -362,7 +397,7 @@ fn photos(worked: &Worked<'_>) -> Block {
     Block::Keep(rows.collect())
 }
 
-fn rot_rates(worked: &Worked<'_>) -> Table {
+fn rot_rates(worked: &WholeJob<'_>) -> Table {
     let rate = |rate: &RotRate| {
         plain(vec![
             cell(wording::capital(&rate.label)),
@@ -376,7 +411,7 @@ fn rot_rates(worked: &Worked<'_>) -> Table {
 }
 
 /// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
-fn choices(worked: &Worked<'_>) -> Table {
+fn choices(worked: &WholeJob<'_>) -> Table {
     let roofs = &worked.job.roofs;
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
     for (name, (what, choice)) in roofs.iter().flat_map(|r| choices_of(worked, r).into_iter().map(|c| (&r.name, c))) {
@@ -408,12 +443,12 @@ fn whose(names: &[String], of: usize) -> String {
 /// What is chosen for a roof, in the order of the table.
 const CHOICES: [&str; 5] = ["Colour", "Surface", "Glass fibre", "Deck", "Insulation"];
 
-fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
+fn choices_of(worked: &WholeJob<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
     let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
     let insulation = worked.take_off.roofs.iter().find(|l| l.shape.name == roof.name).and_then(|l| insulation(roof, l));
     let mut choices = vec![
         ("Colour", wording::capital(&roof.topcoat.colour)),
-        ("Surface", wording::capital(&roof.topcoat.finish)),
+        ("Surface", wording::capital(&roof.topcoat.finish.words)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(worked, roof)),
     ];
@@ -421,7 +456,7 @@ fn choices_of(worked: &Worked<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
     choices
 }
 
-fn deck_choice(worked: &Worked<'_>, roof: &Roof) -> String {
+fn deck_choice(worked: &WholeJob<'_>, roof: &Roof) -> String {
     let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
     let thick = board.map_or_else(String::new, |b| format!("{} ", b.thickness));
     match roof.deck.action {

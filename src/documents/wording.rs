@@ -2,7 +2,7 @@
 //!
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
-use crate::model::build_up::Sheet;
+use crate::model::build_up::MaterialLayer;
 pub use crate::model::words::capital;
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
@@ -143,7 +143,7 @@ pub fn list(items: &[String]) -> String {
 }
 
 /// `140 mm`: how thick a sheet is.
-pub fn thickness(sheet: &Sheet) -> String {
+pub fn thickness(sheet: &MaterialLayer) -> String {
     format!("{} mm", number(sheet.thickness.as_mm()))
 }
 

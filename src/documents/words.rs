@@ -27,12 +27,12 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 /// The words of all documents, ready to be filled.
 pub struct Words {
     tera: Tera,
-    own: BTreeMap<String, Own>,
+    own: BTreeMap<String, OwnTemplate>,
     noted: RefCell<Vec<Problem>>,
 }
 
 /// A template of the firm: its place among the firm's own files, and its text.
-struct Own {
+struct OwnTemplate {
     number: usize,
     text: String,
 }
@@ -52,7 +52,7 @@ impl Words {
             } else if let Err(e) = tera.add_raw_template(name, text) {
                 problems.extend(unreadable(name, text, &e).into_iter().map(|p| p.within(Source::Own(number))));
             }
-            own.insert(name.clone(), Own { number, text: text.clone() });
+            own.insert(name.clone(), OwnTemplate { number, text: text.clone() });
         }
         match problems.is_empty() {
             true => Ok(Words { tera, own, noted: RefCell::default() }),
@@ -110,7 +110,7 @@ impl Words {
 
     /// The text that a template gives, as long as it is no longer than [`LONGEST`].
     fn rendered(&self, template: &str, context: &Context) -> Result<String, Box<Problem>> {
-        let mut written = Written { text: Vec::new(), full: false };
+        let mut written = TemplateOutput { text: Vec::new(), full: false };
         match self.tera.render_to(template, context, &mut written) {
             _ if written.full => Err(Box::new(self.placed(template, too_long, |_| None))),
             Ok(()) => Ok(String::from_utf8(written.text).unwrap_or_default()),
@@ -178,12 +178,12 @@ impl Words {
 const LONGEST: usize = 2_000_000;
 
 /// What a template has given so far.
-struct Written {
+struct TemplateOutput {
     text: Vec<u8>,
     full: bool,
 }
 
-impl std::io::Write for Written {
+impl std::io::Write for TemplateOutput {
     fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
         self.full |= self.text.len() + bytes.len() > LONGEST;
         if self.full {

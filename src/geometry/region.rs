@@ -216,15 +216,15 @@ fn join_touching(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
 fn in_polygon(polygon: &Polygon, p: Point) -> bool {
     let place = |ring: &Vec<Point>| place_in_ring(ring, p);
     match place(&polygon[0]) {
-        Place::Outside => false,
-        Place::Edge => true,
-        Place::Inside => polygon[1..].iter().all(|hole| place(hole) != Place::Inside),
+        PointPlace::Outside => false,
+        PointPlace::Edge => true,
+        PointPlace::Inside => polygon[1..].iter().all(|hole| place(hole) != PointPlace::Inside),
     }
 }
 
 /// Where a point lies against a ring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum PointPlace {
     /// Outside.
     Outside,
     /// On the ring itself.
@@ -234,19 +234,19 @@ pub enum Place {
 }
 
 /// Where a point lies against a ring (crossing number, exact in whole numbers).
-pub fn place_in_ring(ring: &[Point], p: Point) -> Place {
+pub fn place_in_ring(ring: &[Point], p: Point) -> PointPlace {
     let mut inside = false;
     for (i, &a) in ring.iter().enumerate() {
         let b = ring[(i + 1) % ring.len()];
         let side = turn(a, b, p);
         let within = (a.x.min(b.x)..=a.x.max(b.x)).contains(&p.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&p.y);
         if side == 0 && within {
-            return Place::Edge;
+            return PointPlace::Edge;
         }
         let (low, high, side) = if a.y < b.y { (a.y, b.y, side) } else { (b.y, a.y, -side) };
         if low <= p.y && p.y < high && side > 0 {
             inside = !inside;
         }
     }
-    if inside { Place::Inside } else { Place::Outside }
+    if inside { PointPlace::Inside } else { PointPlace::Outside }
 }

@@ -56,7 +56,7 @@ impl Conductivity {
 
 /// A flat layer of one material.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sheet {
+pub struct MaterialLayer {
     /// What it is: `plasterboard`.
     pub name: String,
     /// How thick.
@@ -77,7 +77,7 @@ pub struct JoistDetail {
     /// Conductivity of the timber.
     pub conductivity: Conductivity,
     /// Insulation between them, no thicker than they are deep.
-    pub between: Option<Sheet>,
+    pub between: Option<MaterialLayer>,
 }
 
 /// An insulation board laid over the deck. Sizes are laid cover sizes.
@@ -86,7 +86,7 @@ pub struct InsulationBoard {
     /// The key of the price book: `pir-120`.
     pub key: String,
     /// What it is, its thickness and conductivity.
-    pub sheet: Sheet,
+    pub sheet: MaterialLayer,
     /// Along the board.
     pub length: Length,
     /// Across the board.
@@ -166,19 +166,19 @@ pub struct BuildUp {
     /// What the work counts as.
     pub work: ThermalWork,
     /// Ceiling layers, from the room upwards.
-    pub ceiling: Vec<Sheet>,
+    pub ceiling: Vec<MaterialLayer>,
     /// The joists.
     pub joists: JoistDetail,
     /// The deck on the joists.
-    pub deck: Sheet,
+    pub deck: MaterialLayer,
     /// The vapour layer.
     pub vapour: Option<VapourLayer>,
     /// Insulation above the deck.
     pub insulation: Option<InsulationBoard>,
     /// The board over the insulation that carries the laminate.
-    pub overlay: Option<Sheet>,
+    pub overlay: Option<MaterialLayer>,
     /// The laminate.
-    pub covering: Sheet,
+    pub covering: MaterialLayer,
     /// Cold roof: clear height over the insulation.
     pub void: Option<Length>,
     /// Cold roof: continuous gap at each of two opposite sides.

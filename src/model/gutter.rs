@@ -8,12 +8,12 @@ use rust_decimal::Decimal;
 
 /// A flow of water in litres per second, exact.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Flow(Decimal);
+pub struct FlowRate(Decimal);
 
-impl Flow {
+impl FlowRate {
     /// A flow from litres per second.
-    pub const fn litres_per_second(l_per_s: Decimal) -> Flow {
-        Flow(l_per_s)
+    pub const fn litres_per_second(l_per_s: Decimal) -> FlowRate {
+        FlowRate(l_per_s)
     }
 
     /// The flow in litres per second.
@@ -99,7 +99,7 @@ pub struct GutterDetail {
     /// Shape factor F_s, read off the chart of BS EN 12056-3 (1 for a rectangle).
     pub shape_factor: Option<Decimal>,
     /// What the maker's data sheet says that it carries, level, at design flow; overrides the formula.
-    pub stated: Option<Flow>,
+    pub stated: Option<FlowRate>,
 }
 
 impl GutterDetail {

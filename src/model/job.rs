@@ -2,9 +2,13 @@
 //!
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
+use super::access::Access;
+use super::covering::Covering;
 use super::fire::RoofClass;
+use super::flashing::Flashing;
 use super::lift::Lift;
-use super::shape::Roof;
+use super::shape::{Finish, HoleForm, Roof};
+use super::tipping::Tipping;
 use super::units::{Length, Range};
 use time::Date;
 
@@ -67,10 +71,10 @@ pub struct Conditions {
 /// What comes off first.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Strip {
-    /// The old covering: `felt`, `asphalt`, …
-    pub covering: String,
-    /// Where it goes: `skip`, `van`, …
-    pub tip: String,
+    /// The old covering.
+    pub covering: Covering,
+    /// How it leaves the site.
+    pub tip: Tipping,
 }
 
 /// Who does something.
@@ -107,17 +111,6 @@ pub enum Forced {
     Unanswered,
 }
 
-/// The questions that are always asked, because they are always forgotten.
-pub const FORCED_QUESTIONS: [(&str, &str); 7] = [
-    ("scaffold", "scaffold or edge protection"),
-    ("permits", "permits and licences for the road or the skip"),
-    ("parking", "parking"),
-    ("render_cutting", "cutting of render for the flashing"),
-    ("aerials", "moving of aerials, dishes and cables"),
-    ("disturbed_tiles", "tiles or slates above that must be disturbed"),
-    ("minimum_charge", "the firm's minimum charge"),
-];
-
 /// A whole job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Job {
@@ -133,8 +126,8 @@ pub struct Job {
     pub customer: Party,
     /// The place.
     pub site: Site,
-    /// Answers to [`FORCED_QUESTIONS`], in that order.
-    pub access: Vec<(String, Forced)>,
+    /// An answer to each question of [`Access`], in their order.
+    pub access: Vec<(Access, Forced)>,
     /// Weather.
     pub conditions: Conditions,
     /// The roofs, at least one.
@@ -166,8 +159,42 @@ pub struct Job {
 }
 
 impl Job {
+    /// The answer to a question.
+    pub fn answer(&self, question: Access) -> Forced {
+        self.access.iter().find(|(q, _)| *q == question).map_or(Forced::Unanswered, |(_, answer)| *answer)
+    }
+
+    /// The questions that are answered with yes or with a sum, in their order.
+    pub fn wanted(&self) -> impl Iterator<Item = (Access, Forced)> + '_ {
+        self.access.iter().copied().filter(|(_, answer)| matches!(answer, Forced::Yes | Forced::Sum))
+    }
+
+    /// Every kind of flashing that the firm cuts in, each once.
+    pub fn flashings(&self) -> Vec<Flashing> {
+        if self.flashing == By::Others {
+            return Vec::new();
+        }
+        let cut = |kind: &Flashing| kind.is_cut_in() && self.roofs.iter().any(|r| r.is_flashed_with(*kind));
+        Flashing::ALL.into_iter().filter(cut).collect()
+    }
+
     /// The last day on which the quote can be accepted; `valid_days` after `prepared`, inclusive.
     pub fn valid_until(&self) -> Date {
         self.prepared.saturating_add(time::Duration::days(i64::from(self.valid_days)))
+    }
+}
+
+impl Roof {
+    /// What its chimneys are flashed with: what its walls have, lead where none of them is flashed.
+    pub fn chimney_flashing(&self) -> Flashing {
+        let walls = self.outline.edges.iter().filter(|e| e.is_flashed());
+        walls.filter_map(|e| e.flashing).min().unwrap_or(Flashing::Lead)
+    }
+
+    /// Whether a wall or a chimney has this flashing, whoever cuts it in.
+    pub fn is_flashed_with(&self, kind: Flashing) -> bool {
+        let chimney = |h: &super::shape::Hole| h.finish == Finish::Wall && matches!(h.form, HoleForm::Box { .. });
+        self.outline.edges.iter().any(|e| e.flashing == Some(kind))
+            || (kind == self.chimney_flashing() && self.holes.iter().any(chimney))
     }
 }

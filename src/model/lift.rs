@@ -52,7 +52,7 @@ pub enum Reach {
 
 /// Whose column of the filter is read. The lower one holds for everybody.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Column {
+pub enum FilterColumn {
     /// Men.
     Men,
     /// Women; protects nearly everybody.
@@ -67,7 +67,7 @@ pub struct Lift {
     /// How far from the body.
     pub reach: Reach,
     /// Whose column of the filter.
-    pub column: Column,
+    pub column: FilterColumn,
     /// What the vehicle or the hoist takes at once, where it is said.
     pub payload: Option<Mass>,
 }
@@ -75,7 +75,7 @@ pub struct Lift {
 impl Default for Lift {
     /// Through every height, close to the body, by the column that holds for nearly everybody.
     fn default() -> Lift {
-        Lift { zones: Vec::new(), reach: Reach::Close, column: Column::Women, payload: None }
+        Lift { zones: Vec::new(), reach: Reach::Close, column: FilterColumn::Women, payload: None }
     }
 }
 

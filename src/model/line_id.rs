@@ -113,12 +113,18 @@ line_ids! {
     BucketResin = "bucket.resin";
     /// Topcoat.
     TopcoatMass = "topcoat.mass";
+    /// Topcoat over the aggregate of a surface against slipping.
+    SurfaceTopcoat = "surface.topcoat";
+    /// Aggregate broadcast into the topcoat.
+    SurfaceAggregate = "surface.aggregate";
     /// Topcoat left in buckets and rollers.
     BucketTopcoat = "bucket.topcoat";
     /// Catalyst to order.
     CatalystVolume = "catalyst.volume";
     /// Cover flashing, laps included.
     FlashingLength = "flashing.length";
+    /// The same of a metal without lead.
+    FlashingLeadFree = "flashing.lead-free.length";
     /// Wedges that hold the flashing in its chase.
     FlashingWedges = "flashing.wedges";
     /// Sealant for the chase.

@@ -3,12 +3,16 @@
 //! Given nothing from outside; gives the plain values that every later layer reads.
 //! No files, no money and no serde in here.
 
+pub mod access;
 pub mod build_up;
+pub mod covering;
 pub mod fire;
 pub mod firm;
+pub mod flashing;
 pub mod gutter;
 pub mod job;
 pub mod lift;
+pub mod limits;
 pub mod line_id;
 pub mod photo;
 pub mod problem;
@@ -17,10 +21,16 @@ pub mod quantity;
 pub mod role;
 pub mod rules;
 pub mod shape;
+pub mod surface;
+pub mod tipping;
+pub mod trade;
 pub mod units;
 pub mod words;
 
+pub use access::Access;
+pub use covering::Covering;
 pub use firm::Firm;
+pub use flashing::Flashing;
 pub use job::Job;
 pub use line_id::LineId;
 pub use photo::Photo;
@@ -29,4 +39,7 @@ pub use products::Products;
 pub use role::Role;
 pub use rules::Rules;
 pub use shape::{Edge, Finish, Hole, HoleForm, Outline, Point, Roof};
+pub use surface::Surface;
+pub use tipping::Tipping;
+pub use trade::Trade;
 pub use units::{Area, Fall, Length, Mass, Range};

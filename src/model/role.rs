@@ -66,6 +66,8 @@ pub enum Role {
     Resin,
     /// `topcoat.<colour>`.
     Topcoat(String),
+    /// `aggregate.<grade>`.
+    Aggregate(String),
     /// `catalyst`.
     Catalyst,
     /// `nails.clout`.
@@ -94,6 +96,8 @@ pub enum Role {
     TieUnderlay,
     /// `flashing.lead`.
     FlashingLead,
+    /// `flashing.lead-free`.
+    FlashingLeadFree,
     /// `flashing.wedge`: holds the flashing in its chase.
     FlashingWedge,
     /// `flashing.sealant`: closes the chase.
@@ -150,7 +154,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 43] = [
+pub const ROLES: [RoleFacts; 45] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -171,6 +175,7 @@ pub const ROLES: [RoleFacts; 43] = [
     role("mat.*", Unit::Metre, MatAndBandage, "chopped strand mat by weight, metres of roll: mat.450"),
     role("resin", Unit::Kilogram, ResinAndTopcoat, "laminating resin"),
     role("topcoat.*", Unit::Kilogram, ResinAndTopcoat, "topcoat by colour: topcoat.dark-grey"),
+    role("aggregate.*", Unit::Kilogram, ResinAndTopcoat, "aggregate against slipping by grade: aggregate.fine"),
     role("catalyst", Unit::Millilitre, ResinAndTopcoat, "catalyst"),
     role("nails.clout", Unit::Each, FixingsAndAdhesive, "galvanised clout nails for trims"),
     role(
@@ -205,6 +210,7 @@ pub const ROLES: [RoleFacts; 43] = [
     ),
     role("tie.underlay", Unit::SquareMetre, BoardsAndTimber, "underlay lapped over the laminate under a roof above"),
     role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
+    role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free metal for the cover flashing"),
     role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
     role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
     role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),
@@ -234,6 +240,9 @@ impl Role {
         }
         if let Some(colour) = family("topcoat.") {
             return Some(Role::Topcoat(colour.into()));
+        }
+        if let Some(grade) = family("aggregate.") {
+            return Some(Role::Aggregate(grade.into()));
         }
         if word.starts_with("bandage.") {
             return number("bandage.").map(Role::Bandage);
@@ -269,6 +278,7 @@ impl Role {
             TieBoard,
             TieUnderlay,
             FlashingLead,
+            FlashingLeadFree,
             FlashingWedge,
             FlashingSealant,
             TemporarySeal,
@@ -305,34 +315,36 @@ impl Role {
             Role::Mat(_) => 12,
             Role::Resin => 13,
             Role::Topcoat(_) => 14,
-            Role::Catalyst => 15,
-            Role::CloutNails => 16,
-            Role::OverlayFixings => 17,
-            Role::VentStrip => 18,
-            Role::DeckFixings => 19,
-            Role::OverDeckFixings => 20,
-            Role::Adhesive => 21,
-            Role::EdgeBatten => 22,
-            Role::Noggin => 23,
-            Role::EdgeTimber => 24,
-            Role::Firring => 25,
-            Role::TieBoard => 26,
-            Role::TieUnderlay => 27,
-            Role::FlashingLead => 28,
-            Role::FlashingWedge => 29,
-            Role::FlashingSealant => 30,
-            Role::TemporarySeal => 31,
-            Role::PipeCollar => 32,
-            Role::RoofOutlet => 33,
-            Role::GutterBracket => 34,
-            Role::Acetone => 35,
-            Role::RollerSleeve => 36,
-            Role::Brush => 37,
-            Role::Bucket => 38,
-            Role::CatalystCup => 39,
-            Role::Gloves => 40,
-            Role::NightSheet => 41,
-            Role::FloorSheet => 42,
+            Role::Aggregate(_) => 15,
+            Role::Catalyst => 16,
+            Role::CloutNails => 17,
+            Role::OverlayFixings => 18,
+            Role::VentStrip => 19,
+            Role::DeckFixings => 20,
+            Role::OverDeckFixings => 21,
+            Role::Adhesive => 22,
+            Role::EdgeBatten => 23,
+            Role::Noggin => 24,
+            Role::EdgeTimber => 25,
+            Role::Firring => 26,
+            Role::TieBoard => 27,
+            Role::TieUnderlay => 28,
+            Role::FlashingLead => 29,
+            Role::FlashingLeadFree => 30,
+            Role::FlashingWedge => 31,
+            Role::FlashingSealant => 32,
+            Role::TemporarySeal => 33,
+            Role::PipeCollar => 34,
+            Role::RoofOutlet => 35,
+            Role::GutterBracket => 36,
+            Role::Acetone => 37,
+            Role::RollerSleeve => 38,
+            Role::Brush => 39,
+            Role::Bucket => 40,
+            Role::CatalystCup => 41,
+            Role::Gloves => 42,
+            Role::NightSheet => 43,
+            Role::FloorSheet => 44,
         }
     }
 
@@ -352,7 +364,9 @@ impl fmt::Display for Role {
         let word = self.facts().word;
         let head = word.strip_suffix('*').unwrap_or(word);
         match self {
-            Role::Board(rest) | Role::Insulation(rest) | Role::Topcoat(rest) => write!(f, "{head}{rest}"),
+            Role::Board(rest) | Role::Insulation(rest) | Role::Topcoat(rest) | Role::Aggregate(rest) => {
+                write!(f, "{head}{rest}")
+            }
             Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),
             _ => f.write_str(head),
         }

@@ -1,9 +1,10 @@
 //! The firm's rules: every lap, gap, spacing, coverage, dose and norm that the engine uses, by name.
 //!
-//! Given defaults (nearly all of them common practice, no source); the firm file overrides any of them.
-//! One list, [`for_each_rule`], makes the struct, the defaults and the reader of the firm file, so that no rule can
-//! exist without a name that the installer can see and change.
+//! Given defaults (nearly all of them common practice, no source); the firm file overrides any of them, within its limits.
+//! One list, [`for_each_rule`], makes the struct, the defaults, the limits and the reader of the firm file, so that no
+//! rule can exist without a name that the installer can see and change, nor without a lowest and a highest value.
 
+use super::limits::Limit;
 use super::shape::Finish;
 use super::units::Length;
 use rust_decimal::Decimal;
@@ -79,6 +80,74 @@ pub struct GelPoint {
     pub minutes: Decimal,
 }
 
+/// Between what and what a rule may lie.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limits {
+    /// One number, or each of a [`ByFinish`].
+    Each(Limit),
+    /// A timber section.
+    Section {
+        /// Its thickness.
+        thickness: Limit,
+        /// Its width.
+        width: Limit,
+    },
+    /// The rows of a catalyst table or of a data sheet's gel times.
+    Rows {
+        /// How many rows there may be.
+        rows: Limit,
+        /// Temperatures, °C.
+        temperature: Limit,
+        /// Catalyst, % by mass.
+        dose: Limit,
+        /// Minutes to gel.
+        minutes: Limit,
+    },
+}
+
+/// The limits of one rule.
+#[derive(Debug, Clone, Copy)]
+pub struct RuleLimits {
+    /// Its name.
+    pub name: &'static str,
+    /// Its unit.
+    pub unit: &'static str,
+    /// From what to what.
+    pub limits: Limits,
+    /// Why no more and no less; empty where nobody would ask.
+    pub why: &'static str,
+}
+
+const fn whole(least: i64, most: i64) -> Limits {
+    Limits::Each(Limit::scaled(least, most, 0))
+}
+
+const fn tenths(least: i64, most: i64) -> Limits {
+    Limits::Each(Limit::scaled(least, most, 1))
+}
+
+const fn hundredths(least: i64, most: i64) -> Limits {
+    Limits::Each(Limit::scaled(least, most, 2))
+}
+
+const fn thousandths(least: i64, most: i64) -> Limits {
+    Limits::Each(Limit::scaled(least, most, 3))
+}
+
+/// Thickness and width, each in whole millimetres.
+const fn section(thickness: (i64, i64), width: (i64, i64)) -> Limits {
+    Limits::Section { thickness: Limit::scaled(thickness.0, thickness.1, 0), width: Limit::scaled(width.0, width.1, 0) }
+}
+
+/// Rows of a table of doses. How strong a dose may be depends on the data sheet, and is told with the table
+/// (`job_file`); these are the bounds of what any number in it can mean.
+const TABLE: Limits = Limits::Rows {
+    rows: Limit::scaled(0, 40, 0),
+    temperature: Limit::scaled(-10, 50, 0),
+    dose: Limit::scaled(0, 5, 0),
+    minutes: Limit::scaled(1, 240, 0),
+};
+
 const fn dec(n: i64, scale: u32) -> Decimal {
     Decimal::from_parts(n.unsigned_abs() as u32, 0, 0, n < 0, scale)
 }
@@ -87,155 +156,161 @@ const fn mm(n: i64) -> Length {
     Length::mm(n)
 }
 
-/// Calls the macro named with every rule as `name: type = default, "unit", "what it is";` — types are `Length`,
-/// `Decimal`, `u32`, `bool`, `Section`, `ByFinish`, `Vec<Dose>` and `Vec<GelPoint>`.
+/// Calls the macro named with every rule as `name: type = default, limits, "unit", "what it is", because "why no more";`
+/// — types are `Length`, `Decimal`, `u32`, `Section`, `ByFinish`, `Vec<Dose>` and `Vec<GelPoint>`. Limits are in the
+/// rule's own unit, both ends taken; the reason stands where a reader would wonder. They are common practice, no source,
+/// and far enough out that a firm that works differently finds room: what lies outside is a slip of the pen.
 #[macro_export]
 macro_rules! for_each_rule {
     ($call:ident) => {
         $call! {
             // Measuring
-            misclosure: Length = mm(10), "mm", "a walk or second diagonal may miss by this much; it is spread and reported";
-            batten: Section = Section { thickness: mm(25), width: mm(50) }, "mm", "section of one edge batten";
-            drip_battens: u32 = 2, "layers", "layers of batten behind a drip trim";
-            raised_battens: u32 = 1, "layers", "layers of batten behind a raised edge trim";
+            misclosure: Length = mm(10), whole(0, 50), "mm", "a walk or second diagonal may miss by this much; it is spread and reported", because "a larger miss is a wrong measurement, not an error to be spread";
+            batten: Section = Section { thickness: mm(25), width: mm(50) }, section((10, 75), (20, 150)), "mm", "section of one edge batten";
+            drip_battens: u32 = 2, whole(0, 6), "layers", "layers of batten behind a drip trim";
+            raised_battens: u32 = 1, whole(0, 6), "layers", "layers of batten behind a raised edge trim";
             // Falls
-            least_fall: Decimal = dec(80, 0), "1 in", "flattest fall that must be left (BS 6229)";
-            least_upstand: Length = mm(150), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
+            least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
             // Deck
-            wall_gap: Length = mm(25), "mm", "expansion gap of the deck at a wall or chimney";
-            pipe_gap: Length = mm(10), "mm", "gap of the deck round a pipe";
-            shortest_board: u32 = 2, "joist spaces", "every board spans at least this many joist spaces where the row allows";
-            narrowest_row: Length = mm(100), "mm", "the first row of boards is ripped so that no later one is narrower than this";
-            shortest_noggin: Length = mm(100), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it";
-            deck_edge_fixing: Length = mm(150), "mm", "most between fixings at board ends and perimeter";
-            deck_field_fixing: Length = mm(300), "mm", "most between fixings on joists under the board";
-            least_overlay: Length = mm(11), "mm", "thinnest board that may overlay an old deck";
+            wall_gap: Length = mm(25), whole(0, 60), "mm", "expansion gap of the deck at a wall or chimney", because "the fillet and its bandage span a gap of about 60 mm at most";
+            pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
+            shortest_board: u32 = 2, whole(1, 6), "joist spaces", "every board spans at least this many joist spaces where the row allows";
+            narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";
+            shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
+            deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
+            deck_field_fixing: Length = mm(300), whole(50, 600), "mm", "most between fixings on joists under the board";
+            least_overlay: Length = mm(11), whole(6, 40), "mm", "thinnest board that may overlay an old deck";
             // Trims
-            trim_lap: Length = mm(50), "mm", "lap where two lengths of trim join";
-            shortest_piece: Length = mm(300), "mm", "shortest piece of trim in a run";
-            extra_laps: u32 = 0, "each", "laps allowed in a run over the fewest it needs";
-            kerf: Length = mm(0), "mm", "lost at each cut (snips: nothing)";
-            mitre_allowance: Length = mm(100), "mm", "extra length at a mitred inner corner where the price book gives no flange width";
-            corner_from: Decimal = dec(80, 0), "degrees", "preformed corner pieces stand from this angle";
-            corner_to: Decimal = dec(100, 0), "degrees", "preformed corner pieces stand up to this angle";
-            joint_from_corner: Length = mm(300), "mm", "a joint keeps this far from a corner where it can";
-            stop_end_notch: Length = mm(50), "mm", "the face of a drip trim is notched back by this at a gutter's stop end, where no closure is sold";
-            ladder_point: Length = mm(1000), "mm", "length of trim for a ladder point";
-            sample: Length = mm(150), "mm", "a sample of each profile for the dry fit";
-            spare_below: Length = mm(500), "mm", "a plan that leaves no offcut of this length is offered a spare length";
-            nail_spacing: Length = mm(150), "mm", "most between clout nails along a trim (common practice: 120 to 150)";
-            bead_per_cartridge: Length = mm(10_000), "mm", "6 mm bead from one cartridge";
-            dab_spacing: Length = mm(300), "mm", "adhesive dabs under a flange";
-            dab_rows: u32 = 1, "rows", "rows of adhesive dabs along each trim: 1 under the flange, 2 on the side face too (windy sites), 0 for none";
-            dab_bead: Length = mm(150), "mm", "6 mm bead that one dab takes";
+            trim_lap: Length = mm(50), whole(20, 200), "mm", "lap where two lengths of trim join";
+            shortest_piece: Length = mm(300), whole(100, 1200), "mm", "shortest piece of trim in a run", because "two such pieces and their lap must come out of any length that is sold";
+            extra_laps: u32 = 0, whole(0, 4), "each", "laps allowed in a run over the fewest it needs", because "each lap is a joint that may leak; more than 4 over the fewest help no plan";
+            kerf: Length = mm(0), whole(0, 20), "mm", "lost at each cut (snips: nothing)", because "no saw takes more: 0 mm for snips, 2 mm for a saw";
+            mitre_allowance: Length = mm(100), whole(0, 500), "mm", "extra length at a mitred inner corner where the price book gives no flange width", because "no flange is wider; 100 mm is usual";
+            corner_from: Decimal = dec(80, 0), whole(45, 90), "degrees", "preformed corner pieces stand from this angle";
+            corner_to: Decimal = dec(100, 0), whole(90, 135), "degrees", "preformed corner pieces stand up to this angle";
+            joint_from_corner: Length = mm(300), whole(0, 1500), "mm", "a joint keeps this far from a corner where it can";
+            stop_end_notch: Length = mm(50), whole(0, 200), "mm", "the face of a drip trim is notched back by this at a gutter's stop end, where no closure is sold";
+            ladder_point: Length = mm(1000), whole(300, 2500), "mm", "length of trim for a ladder point", because "it is cut from one length of trim";
+            sample: Length = mm(150), whole(50, 500), "mm", "a sample of each profile for the dry fit";
+            spare_below: Length = mm(500), whole(0, 3000), "mm", "a plan that leaves no offcut of this length is offered a spare length";
+            nail_spacing: Length = mm(150), whole(50, 300), "mm", "most between clout nails along a trim (common practice: 120 to 150)", because "further apart the flange lifts between two nails";
+            bead_per_cartridge: Length = mm(10_000), whole(2000, 30_000), "mm", "6 mm bead from one cartridge";
+            dab_spacing: Length = mm(300), whole(100, 1000), "mm", "adhesive dabs under a flange";
+            dab_rows: u32 = 1, whole(0, 3), "rows", "rows of adhesive dabs along each trim: 1 under the flange, 2 on the side face too (windy sites), 0 for none";
+            dab_bead: Length = mm(150), whole(20, 1000), "mm", "6 mm bead that one dab takes";
             // Bandage
-            bandage_joint: Length = mm(75), "mm", "width of bandage on board joints";
-            bandage_trim: Length = mm(150), "mm", "width of bandage on trim flanges, laps and corners";
-            bandage_lap: Length = mm(50), "mm", "end lap of bandage";
-            bandage_roll: Length = mm(75_000), "mm", "a roll of bandage, where no price book says how long it is";
-            corner_patch: Length = mm(300), "mm", "length of bandage at every corner";
+            bandage_joint: Length = mm(75), whole(50, 300), "mm", "width of bandage on board joints";
+            bandage_trim: Length = mm(150), whole(50, 300), "mm", "width of bandage on trim flanges, laps and corners";
+            bandage_lap: Length = mm(50), whole(20, 200), "mm", "end lap of bandage";
+            bandage_roll: Length = mm(75_000), whole(10_000, 300_000), "mm", "a roll of bandage, where no price book says how long it is";
+            corner_patch: Length = mm(300), whole(100, 600), "mm", "length of bandage at every corner";
             // Mat
-            mat_lap: Length = mm(50), "mm", "side lap of mat strips";
-            mat_end_lap: Length = mm(50), "mm", "end lap of a mat strip";
-            mat_longest: Length = mm(6000), "mm", "longest strip of mat that two people can lay in one piece";
-            mat_stagger: Length = mm(300), "mm", "end joints of neighbouring mat strips keep this far apart";
-            mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), "mm", "how far the mat is carried over or up each edge";
-            mat_joint_offset: Length = mm(100), "mm", "a mat lap keeps this far from a deck joint where it can";
+            mat_lap: Length = mm(50), whole(25, 200), "mm", "side lap of mat strips";
+            mat_end_lap: Length = mm(50), whole(25, 300), "mm", "end lap of a mat strip";
+            mat_longest: Length = mm(6000), whole(1000, 20_000), "mm", "longest strip of mat that two people can lay in one piece", because "two people cannot place a longer strip before its resin gels";
+            mat_stagger: Length = mm(300), whole(0, 1500), "mm", "end joints of neighbouring mat strips keep this far apart";
+            mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
+            mat_joint_offset: Length = mm(100), whole(0, 300), "mm", "a mat lap keeps this far from a deck joint where it can";
             // Resin and topcoat
-            glass_fraction: Decimal = dec(25, 2), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass";
-            deck_soak: Decimal = dec(15, 2), "kg/m2", "resin that bare board takes up";
-            bucket_loss: Decimal = dec(5, 0), "%", "resin and topcoat left in buckets and rollers";
-            topcoat_rate: Decimal = dec(55, 2), "kg/m2", "topcoat on roof and trim faces";
-            topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), "mm", "face of each trim that is topcoated";
-            catalyst_to_order: Decimal = dec(25, 1), "%", "catalyst ordered, of all resin and topcoat by mass";
-            catalyst: Vec<Dose> = doses(), "%", "catalyst by air temperature";
-            gel_points: Vec<GelPoint> = Vec::new(), "minutes", "the data sheet's gel times, where the firm has them";
-            gel_at_20: Decimal = dec(20, 0), "minutes", "gel time at 20 C where there is no data sheet: it halves for each 10 C (rule of thumb)";
-            max_pot: Decimal = dec(5, 0), "kg", "largest pot mixed at once";
-            laying_rate: Decimal = dec(4, 1), "kg/min", "resin that the crew lays in a minute";
-            pot_margin: Decimal = dec(70, 0), "% of gel time", "a pot is used up within this part of its gel time";
+            glass_fraction: Decimal = dec(25, 2), hundredths(15, 50), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass", because "richer only adds brittle resin; drier than 0.5 is not wetted out by hand";
+            deck_soak: Decimal = dec(15, 2), hundredths(0, 100), "kg/m2", "resin that bare board takes up", because "no board takes up more than a kilogram";
+            bucket_loss: Decimal = dec(5, 0), whole(0, 30), "%", "resin and topcoat left in buckets and rollers";
+            topcoat_rate: Decimal = dec(55, 2), hundredths(20, 150), "kg/m2", "topcoat on roof and trim faces", because "thinner shows the mat; thicker wrinkles, and its wax does not close it";
+            topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), whole(0, 600), "mm", "face of each trim that is topcoated";
+            aggregate_rate: Decimal = dec(12, 1), hundredths(5, 1000), "kg/m2", "aggregate broadcast into the second coat of a slip-resistant topcoat (common practice, no source)";
+            aggregate_topcoat: Decimal = dec(80, 0), whole(1, 200), "% of topcoat_rate", "topcoat of that second coat (common practice, no source)";
+            catalyst_to_order: Decimal = dec(25, 1), whole(1, 10), "%", "catalyst ordered, of all resin and topcoat by mass";
+            catalyst: Vec<Dose> = doses(), TABLE, "%", "catalyst by air temperature";
+            gel_points: Vec<GelPoint> = Vec::new(), TABLE, "minutes", "the data sheet's gel times, where the firm has them";
+            gel_at_20: Decimal = dec(20, 0), whole(5, 120), "minutes", "gel time at 20 C where there is no data sheet: it halves for each 10 C (rule of thumb)";
+            max_pot: Decimal = dec(5, 0), tenths(5, 200), "kg", "largest pot mixed at once", because "smaller is mixed in a cup; larger heats up in the bucket and goes off";
+            laying_rate: Decimal = dec(4, 1), hundredths(5, 300), "kg/min", "resin that the crew lays in a minute";
+            pot_margin: Decimal = dec(70, 0), whole(20, 100), "% of gel time", "a pot is used up within this part of its gel time";
             // Weather
-            air_warn: Decimal = dec(10, 0), "C", "warn below this air temperature";
-            air_stop: Decimal = dec(5, 0), "C", "stop below this air or night temperature";
-            air_hot: Decimal = dec(30, 0), "C", "stop above this air temperature";
-            dew_margin: Decimal = dec(3, 0), "C", "the surface stays this far above the dew point (by analogy with ISO 8502-4)";
-            humidity_stop: Decimal = dec(85, 0), "%", "stop above this humidity";
-            moisture_stop: Decimal = dec(18, 0), "%", "stop above this moisture in the deck";
-            dry_hours: Decimal = dec(4, 0), "hours", "dry hours wanted ahead of the laminate";
-            second_visit_below: Decimal = dec(15, 0), "C", "below this the topcoat takes a second visit";
+            air_warn: Decimal = dec(10, 0), whole(0, 25), "C", "warn below this air temperature";
+            air_stop: Decimal = dec(5, 0), whole(0, 20), "C", "stop below this air or night temperature";
+            air_hot: Decimal = dec(30, 0), whole(20, 50), "C", "stop above this air temperature";
+            dew_margin: Decimal = dec(3, 0), whole(0, 10), "C", "the surface stays this far above the dew point (by analogy with ISO 8502-4)";
+            humidity_stop: Decimal = dec(85, 0), whole(40, 100), "%", "stop above this humidity";
+            moisture_stop: Decimal = dec(18, 0), whole(5, 30), "%", "stop above this moisture in the deck";
+            dry_hours: Decimal = dec(4, 0), whole(0, 48), "hours", "dry hours wanted ahead of the laminate";
+            second_visit_below: Decimal = dec(15, 0), whole(0, 40), "C", "below this the topcoat takes a second visit";
             // Movement
-            movement_area: Decimal = dec(50, 0), "m2", "warn about a movement joint over this area in one piece (practice varies: 50 to 100)";
+            movement_area: Decimal = dec(50, 0), whole(10, 1000), "m2", "warn about a movement joint over this area in one piece (practice varies: 50 to 100)";
             // Rainwater
-            design_rain: Decimal = dec(21, 3), "l/s/m2", "rain that gutters are designed for (Approved Document H3, from memory)";
-            wall_rain_share: Decimal = dec(5, 1), "of the wall", "part of a wall's area that drains onto the roof below (Approved Document H3, from memory)";
-            wall_rain_height: Length = mm(10_000), "mm", "height of wall above the roof that counts (from memory)";
+            design_rain: Decimal = dec(21, 3), thousandths(5, 200), "l/s/m2", "rain that gutters are designed for (Approved Document H3, from memory)";
+            wall_rain_share: Decimal = dec(5, 1), tenths(0, 10), "of the wall", "part of a wall's area that drains onto the roof below (Approved Document H3, from memory)";
+            wall_rain_height: Length = mm(10_000), whole(1000, 100_000), "mm", "height of wall above the roof that counts (from memory)";
             // Heat (England, Approved Document L volume 1, 2021, from memory: check the current edition)
-            u_new_element: Decimal = dec(15, 2), "W/m2K", "worst U-value of a new roof on an existing dwelling";
-            u_renovated: Decimal = dec(16, 2), "W/m2K", "worst U-value of a renovated flat roof";
-            u_threshold: Decimal = dec(35, 2), "W/m2K", "an existing roof worse than this is to be improved";
-            cold_void: Length = mm(50), "mm", "clear void over the insulation of a cold roof (BS 5250, from memory)";
-            cold_gap: Length = mm(25), "mm", "continuous gap at two opposite sides of a cold roof (BS 5250, from memory)";
-            insulation_stagger: Length = mm(300), "mm", "end joints of insulation boards in neighbouring rows stand this far apart (common practice, no source)";
-            shortest_insulation: Length = mm(300), "mm", "shortest insulation board in a row (common practice, no source)";
-            layer_stagger: Length = mm(100), "mm", "joints of insulation, and of the board over it, keep this far off those of the layer beneath where they can (common practice, no source)";
-            stagger_boards: u32 = 1, "each", "boards more that insulation, or the board over it, may take to keep joints off those of the layers around (common practice, no source)";
-            vapour_lap: Length = mm(150), "mm", "lap of the vapour layer (common practice, no source)";
-            vapour_upturn: Length = mm(50), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
+            u_new_element: Decimal = dec(15, 2), hundredths(5, 100), "W/m2K", "worst U-value of a new roof on an existing dwelling";
+            u_renovated: Decimal = dec(16, 2), hundredths(5, 100), "W/m2K", "worst U-value of a renovated flat roof";
+            u_threshold: Decimal = dec(35, 2), hundredths(10, 300), "W/m2K", "an existing roof worse than this is to be improved";
+            cold_void: Length = mm(50), whole(10, 300), "mm", "clear void over the insulation of a cold roof (BS 5250, from memory)";
+            cold_gap: Length = mm(25), whole(5, 100), "mm", "continuous gap at two opposite sides of a cold roof (BS 5250, from memory)";
+            insulation_stagger: Length = mm(300), whole(0, 1200), "mm", "end joints of insulation boards in neighbouring rows stand this far apart (common practice, no source)";
+            shortest_insulation: Length = mm(300), whole(50, 1200), "mm", "shortest insulation board in a row (common practice, no source)";
+            layer_stagger: Length = mm(100), whole(0, 600), "mm", "joints of insulation, and of the board over it, keep this far off those of the layer beneath where they can (common practice, no source)";
+            stagger_boards: u32 = 1, whole(0, 20), "each", "boards more that insulation, or the board over it, may take to keep joints off those of the layers around (common practice, no source)";
+            vapour_lap: Length = mm(150), whole(50, 500), "mm", "lap of the vapour layer (common practice, no source)";
+            vapour_upturn: Length = mm(50), whole(0, 500), "mm", "the vapour layer is turned up past the insulation's edge by this (common practice, no source)";
             // Weight
-            board_density: Decimal = dec(650, 0), "kg/m3", "boards whose mass the price book does not give (EN 13986, from memory)";
+            board_density: Decimal = dec(650, 0), whole(200, 1500), "kg/m3", "boards whose mass the price book does not give (EN 13986, from memory)";
             // Sundries
-            acetone_per: Decimal = dec(20, 0), "kg of resin per litre", "resin that one litre of acetone cleans up after";
-            acetone_least: Decimal = dec(5, 0), "litres", "least acetone";
-            sleeve_area: Decimal = dec(20, 0), "m2", "roof that one roller sleeve lasts";
-            sleeves_least: u32 = 3, "each", "fewest roller sleeves";
-            brush_area: Decimal = dec(20, 0), "m2", "roof that one brush lasts";
-            brushes_least: u32 = 2, "each", "fewest brushes";
-            bucket_resin: Decimal = dec(20, 0), "kg of resin and topcoat", "what one mixing bucket lasts";
-            buckets_least: u32 = 3, "each", "fewest mixing buckets";
-            cups: u32 = 1, "each", "measuring cups for catalyst";
-            glove_area: Decimal = dec(5, 0), "m2", "roof that one pair of gloves lasts";
-            gloves_least: u32 = 4, "pairs", "fewest pairs of gloves: two for each of two people";
-            floor_sheet: Length = mm(2000), "mm", "width of sheeting on the ground along open edges";
-            bracket_spacing: Length = mm(1000), "mm", "most between gutter brackets";
-            flashing_piece: Length = mm(1500), "mm", "longest piece of lead";
-            flashing_lap: Length = mm(100), "mm", "lap of lead";
-            wedge_spacing: Length = mm(450), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
-            chase_per_cartridge: Length = mm(6000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
-            underlay_lap: Length = mm(150), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
-            flashing_cover: Length = mm(75), "mm", "the flashing covers the fillet by at least this";
-            sheet_margin: Length = mm(1000), "mm", "the night sheet reaches this far past the roof on each side";
-            noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, "mm", "timber for noggins";
-            prices_stale: u32 = 60, "days", "a price book older than this is reported";
+            acetone_per: Decimal = dec(20, 0), whole(1, 200), "kg of resin per litre", "resin that one litre of acetone cleans up after";
+            acetone_least: Decimal = dec(5, 0), whole(0, 100), "litres", "least acetone";
+            sleeve_area: Decimal = dec(20, 0), whole(1, 200), "m2", "roof that one roller sleeve lasts";
+            sleeves_least: u32 = 3, whole(0, 50), "each", "fewest roller sleeves";
+            brush_area: Decimal = dec(20, 0), whole(1, 200), "m2", "roof that one brush lasts";
+            brushes_least: u32 = 2, whole(0, 50), "each", "fewest brushes";
+            bucket_resin: Decimal = dec(20, 0), whole(1, 200), "kg of resin and topcoat", "what one mixing bucket lasts";
+            buckets_least: u32 = 3, whole(0, 50), "each", "fewest mixing buckets";
+            cups: u32 = 1, whole(0, 20), "each", "measuring cups for catalyst";
+            glove_area: Decimal = dec(5, 0), tenths(5, 1000), "m2", "roof that one pair of gloves lasts";
+            gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
+            floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
+            bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
+            flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of a cover flashing", because "a longer piece of lead tears as it warms and cools";
+            flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
+            wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
+            chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
+            underlay_lap: Length = mm(150), whole(50, 600), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
+            flashing_cover: Length = mm(75), whole(25, 200), "mm", "the flashing covers the fillet by at least this";
+            sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
+            noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
+            prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
-            hours_strip: Decimal = dec(15, 2), "h/m2", "strip an old covering";
-            hours_firrings: Decimal = dec(10, 2), "h/m", "firrings";
-            hours_deck: Decimal = dec(30, 2), "h/m2", "deck";
-            hours_vents: Decimal = dec(10, 2), "h/m", "continuous vent of a cold roof";
-            hours_battens: Decimal = dec(8, 2), "h/m", "edge battens";
-            hours_vapour: Decimal = dec(4, 2), "h/m2", "vapour layer, sheet as laid";
-            hours_insulation: Decimal = dec(12, 2), "h/m2", "insulation over the deck";
-            hours_overlay: Decimal = dec(25, 2), "h/m2", "board over the insulation, screwed through it";
-            hours_trim: Decimal = dec(15, 2), "h/m", "edge trims";
-            hours_corner: Decimal = dec(25, 2), "h each", "corner";
-            hours_kerb: Decimal = dec(150, 2), "h each", "kerb";
-            hours_collar: Decimal = dec(50, 2), "h each", "pipe collar";
-            hours_outlet: Decimal = dec(100, 2), "h each", "roof outlet, joined to its pipe";
-            hours_tie: Decimal = dec(80, 2), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
-            hours_bandage: Decimal = dec(3, 2), "h/m", "bandage";
-            hours_laminate: Decimal = dec(40, 2), "h/m2 a layer", "laminate";
-            hours_topcoat: Decimal = dec(10, 2), "h/m2", "topcoat";
-            hours_lead: Decimal = dec(50, 2), "h/m", "lead flashing";
-            hours_gutter: Decimal = dec(30, 2), "h/m", "gutter off and on";
-            hours_setup: Decimal = dec(75, 2), "h a day", "set up and clear, the whole crew together";
-            day_hours: Decimal = dec(8, 0), "h", "a working day";
-            cure_hours: Decimal = dec(3, 0), "h", "laminate to topcoat at 15 C and over";
-            recoat_hours: Decimal = dec(72, 0), "h", "laminate older than this is abraded and wiped before topcoat (the data sheet decides)";
+            hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
+            hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
+            hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck";
+            hours_vents: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "continuous vent of a cold roof";
+            hours_battens: Decimal = dec(8, 2), hundredths(0, 160), "h/m", "edge battens";
+            hours_vapour: Decimal = dec(4, 2), hundredths(0, 80), "h/m2", "vapour layer, sheet as laid";
+            hours_insulation: Decimal = dec(12, 2), hundredths(0, 240), "h/m2", "insulation over the deck";
+            hours_overlay: Decimal = dec(25, 2), hundredths(0, 500), "h/m2", "board over the insulation, screwed through it";
+            hours_trim: Decimal = dec(15, 2), hundredths(0, 300), "h/m", "edge trims";
+            hours_corner: Decimal = dec(25, 2), hundredths(0, 500), "h each", "corner";
+            hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
+            hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
+            hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
+            hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
+            hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
+            hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
+            hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
+            hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
+            hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
+            hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
+            hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";
+            day_hours: Decimal = dec(8, 0), whole(3, 16), "h", "a working day";
+            cure_hours: Decimal = dec(3, 0), whole(0, 72), "h", "laminate to topcoat at 15 C and over", because "a laminate that is not hard after three days was mixed or kept wrongly";
+            recoat_hours: Decimal = dec(72, 0), whole(1, 720), "h", "laminate older than this is abraded and wiped before topcoat (the data sheet decides)";
         }
     };
 }
 
 macro_rules! define_rules {
-    ($($name:ident: $type:ty = $default:expr, $unit:literal, $what:literal;)*) => {
+    ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
+        $(, because $why:literal)?;)*) => {
         /// Every rule, with its value. Field docs give what it is; units stand in [`Rules::ABOUT`].
         #[derive(Debug, Clone, PartialEq, Eq)]
         pub struct Rules {
@@ -252,6 +327,14 @@ macro_rules! define_rules {
             /// Name, unit and meaning of every rule, in order.
             pub const ABOUT: &'static [(&'static str, &'static str, &'static str)] =
                 &[$((stringify!($name), $unit, $what),)*];
+
+            /// Name, limits and, where it needs one, the reason of every rule, in the same order.
+            pub const LIMITS: &'static [RuleLimits] = &[$(RuleLimits {
+                name: stringify!($name),
+                unit: $unit,
+                limits: $limits,
+                why: concat!("" $(, $why)?),
+            },)*];
         }
     };
 }

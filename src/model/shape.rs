@@ -5,7 +5,9 @@
 //! the length that was measured even where its rounded corner points lie half a millimetre away.
 
 use super::build_up::BuildUp;
+use super::flashing::Flashing;
 use super::gutter::GutterDetail;
+use super::surface::Surface;
 use super::units::{Area, Fall, Length};
 
 /// A point in whole millimetres on the roof's own plan.
@@ -100,17 +102,16 @@ pub struct Edge {
     pub gutter: Option<Gutter>,
     /// The height left for an upstand at a wall, from the surveyed roof surface.
     pub upstand: Option<Length>,
-    /// The cover flashing at a wall, as written (`lead`, `none`, …).
-    pub flashing: Option<String>,
-    /// Where a ladder point stands, from the edge's start in walking order.
+    /// The cover flashing at a wall; `None` at any other edge.
+    pub flashing: Option<Flashing>,
+    /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
 }
 
 impl Edge {
     /// Whether a wall edge is to be flashed.
     pub fn is_flashed(&self) -> bool {
-        let with = self.flashing.as_deref().map_or("", str::trim);
-        self.finish == Finish::Wall && !with.is_empty() && !with.eq_ignore_ascii_case("none")
+        self.finish == Finish::Wall && self.flashing.is_some_and(Flashing::is_cut_in)
     }
 
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
@@ -326,8 +327,8 @@ pub struct LaminateChoice {
 pub struct TopcoatChoice {
     /// The colour's name as the price book has it.
     pub colour: String,
-    /// `smooth`, `anti-slip`, …
-    pub finish: String,
+    /// Its surface.
+    pub finish: Surface,
 }
 
 /// An outlet in the roof itself, where water leaves without a drip edge.

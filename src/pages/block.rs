@@ -90,6 +90,8 @@ pub struct Span {
     pub link: Option<String>,
     /// A source or remark for the foot of the page. A small raised figure stands in place of the text.
     pub note: Vec<Span>,
+    /// What is told here, by the name under which it is looked for on the pages ([`super::page::Paper::told`]).
+    pub tells: Vec<String>,
 }
 
 impl Span {

@@ -4,10 +4,10 @@
 //! and sizes are shares of the document's text size, so that the site's sheet is the same design, larger.
 
 use super::block::{Block, Field, Figure, Span, Tone};
-use super::page::{Area, Item, Node, NodeId, Placed, Role, move_down};
-use super::pager::{Body, paginate};
+use super::page::{Item, Node, NodeId, Placed, Rectangle, Role, move_down};
+use super::pager::{TextBounds, paginate};
 use super::pictures;
-use super::piece::{Frame, Piece, Surround, Tie, as_decoration, tie_together};
+use super::piece::{BoxFrame, Piece, Surround, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
 use super::text::{Faults, Fit, Look, Shaped, shape};
 use crate::model::firm::Picture;
@@ -67,6 +67,8 @@ pub struct Flow {
     /// How many times as large as running text some sheets are set, by their number.
     pub scales: BTreeMap<usize, f64>,
     sheets: usize,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
@@ -87,6 +89,7 @@ impl Flow {
             plain_size: size,
             scales: BTreeMap::new(),
             sheets: 0,
+            tells: Vec::new(),
             notes: Vec::new(),
             page,
             within: Vec::new(),
@@ -100,6 +103,12 @@ impl Flow {
     pub fn node(&mut self, parent: NodeId, role: Role) -> NodeId {
         self.nodes.push(Node { parent, role });
         self.nodes.len() - 1
+    }
+
+    /// Takes back the nodes from one on, with what they tell.
+    fn forget_from(&mut self, node: NodeId) {
+        self.nodes.truncate(node);
+        self.tells.retain(|(_, teller)| *teller < node);
     }
 
     /// A piece inside the frames that are open.
@@ -279,6 +288,7 @@ impl Flow {
     /// The node of each span: the owner, or a link under it.
     pub fn owners(&mut self, spans: &[Span], owner: Option<NodeId>) -> Vec<Option<NodeId>> {
         let Some(owner) = owner else { return vec![None; spans.len()] };
+        self.tells.extend(spans.iter().flat_map(|span| &span.tells).map(|name| (name.clone(), owner)));
         let mut last: Option<(&str, NodeId)> = None;
         let mut owners = Vec::with_capacity(spans.len());
         for span in spans {
@@ -300,7 +310,7 @@ impl Flow {
         let size = if level < 3 { self.plain_size } else { self.size };
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.pop();
+            self.forget_from(node);
             return pieces;
         }
         self.last_heading = tagged;
@@ -318,7 +328,7 @@ impl Flow {
         let node = self.node(parent, Role::Paragraph);
         let mut pieces = self.set(spans, self.running(), measure, Some(node));
         if pieces.is_empty() {
-            self.nodes.truncate(node);
+            self.forget_from(node);
         }
         hold_ends(&mut pieces);
         space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
@@ -422,7 +432,7 @@ impl Flow {
         let owner = self.node(parent, Role::Form { label: label.clone() });
         let sign = self.tick_box(setting, x, owner);
         let side = 1.1 * self.size;
-        let area = Area { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
+        let area = Rectangle { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
         vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, tick: true } }]
     }
 
@@ -433,7 +443,7 @@ impl Flow {
         let room = (self.tallest() - caption_height - self.size).max(self.size);
         let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
         let scale = (measure.width / width).min(room / height).min(1.0);
-        let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
+        let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let texts = self.scene_texts(&figure.scene);
         let item = Item::Drawing { area, scale, scene: Arc::new(figure.scene.clone()), texts };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
@@ -463,7 +473,7 @@ impl Flow {
         let (width, height) = image.upright();
         let room = (self.tallest() * 0.42).min(measure.width * 0.75);
         let scale = (measure.width / width).min(room / height).min(1.0);
-        let area = Area { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
+        let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
         let item = Item::Picture { area, image: Arc::new(image) };
         let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
         self.pictured(piece, caption)
@@ -495,7 +505,7 @@ impl Flow {
     /// Sets blocks inside a frame; `repeated` stands at the head of each further page.
     pub fn framed(
         &mut self,
-        frame: Option<Frame>,
+        frame: Option<BoxFrame>,
         repeated: Vec<Piece>,
         fill: impl FnOnce(&mut Flow) -> Vec<Piece>,
     ) -> Vec<Piece> {
@@ -532,7 +542,7 @@ impl Flow {
         let size = self.size;
         let [label, figure, note] = words;
         let node = self.node(parent, Role::Division);
-        let frame = Frame {
+        let frame = BoxFrame {
             x: measure.x,
             width: measure.width,
             padding: 0.95 * size,
@@ -577,13 +587,13 @@ impl Flow {
             above = pieces.first().map_or(above, |first| above.max(first.above));
             notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
             let stacked =
-                paginate(unbroken(pieces), Vec::new(), Body { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
+                paginate(unbroken(pieces), Vec::new(), TextBounds { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
             height = height.max(stacked.end);
             marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
         }
         self.within = outer;
         if height > self.tallest() {
-            self.nodes.truncate(nodes);
+            self.forget_from(nodes);
             self.last_heading = heading;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
@@ -613,7 +623,7 @@ impl Flow {
             let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
             let node = self.node(parent, role);
             let top = 0.2 * self.size;
-            marks.extend(field_marks(field, node, Area { x: left, y: top, width, height: height - top }));
+            marks.extend(field_marks(field, node, Rectangle { x: left, y: top, width, height: height - top }));
             let (label, end) = self.field_label(&field.label, node, Measure { x: left, width }, height);
             marks.extend(label);
             bottom = bottom.max(end);
@@ -671,7 +681,7 @@ fn field_rows(fields: &[Field]) -> Vec<Vec<&Field>> {
 }
 
 /// A rule to write on, or a ruled box for a signature.
-fn field_marks(field: &Field, node: NodeId, area: Area) -> Vec<Placed> {
+fn field_marks(field: &Field, node: NodeId, area: Rectangle) -> Vec<Placed> {
     let bottom = area.y + area.height;
     let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
     if field.tall {
@@ -748,13 +758,13 @@ fn tone_words(tone: Tone, title: &str) -> String {
 }
 
 /// A callout's frame: a note is tinted, a hold point stands in a heavy box, a caution in a box with a broad bar.
-fn frame(tone: Tone, measure: Measure, size: f64) -> Frame {
+fn frame(tone: Tone, measure: Measure, size: f64) -> BoxFrame {
     let full = |ink, width| Some(Pen { ink, width, dash: None });
-    let plain = Frame { x: measure.x, width: measure.width, padding: 0.75 * size, fill: None, pen: None, bar: None };
+    let plain = BoxFrame { x: measure.x, width: measure.width, padding: 0.75 * size, fill: None, pen: None, bar: None };
     match tone {
-        Tone::Note => Frame { fill: Some(Ink::Grey(0.955)), bar: Some((Ink::Grey(0.6), 0.22 * size)), ..plain },
-        Tone::Hold => Frame { fill: Some(Ink::White), pen: full(Ink::Black, 1.6), ..plain },
-        Tone::Caution => Frame {
+        Tone::Note => BoxFrame { fill: Some(Ink::Grey(0.955)), bar: Some((Ink::Grey(0.6), 0.22 * size)), ..plain },
+        Tone::Hold => BoxFrame { fill: Some(Ink::White), pen: full(Ink::Black, 1.6), ..plain },
+        Tone::Caution => BoxFrame {
             fill: Some(Ink::Grey(0.97)),
             pen: full(Ink::Grey(0.15), 0.8),
             bar: Some((Ink::Grey(0.15), 0.6 * size)),

@@ -56,9 +56,9 @@ impl Face {
         }
     }
 
-    fn built_in(self) -> &'static Loaded {
-        static LOADED: [OnceLock<Loaded>; 5] = [const { OnceLock::new() }; 5];
-        let read = || Loaded::read(self.bytes(), self.name().into());
+    fn built_in(self) -> &'static LoadedFace {
+        static LOADED: [OnceLock<LoadedFace>; 5] = [const { OnceLock::new() }; 5];
+        let read = || LoadedFace::read(self.bytes(), self.name().into());
         LOADED[self as usize].get_or_init(|| read().expect("the fonts inside the program are whole"))
     }
 }
@@ -66,7 +66,7 @@ impl Face {
 /// The faces that a document is set in: the built-in ones, unless the firm has its own.
 #[derive(Clone, Copy, Default)]
 pub struct Fonts {
-    own: [Option<&'static Loaded>; 5],
+    own: [Option<&'static LoadedFace>; 5],
 }
 
 impl std::fmt::Debug for Fonts {
@@ -77,7 +77,7 @@ impl std::fmt::Debug for Fonts {
 
 impl Fonts {
     /// Puts a face of the firm in the place of a built-in one.
-    pub fn replace(&mut self, face: Face, loaded: &'static Loaded) {
+    pub fn replace(&mut self, face: Face, loaded: &'static LoadedFace) {
         self.own[face as usize] = Some(loaded);
     }
 
@@ -86,7 +86,7 @@ impl Fonts {
         self.own[face as usize].is_some()
     }
 
-    fn loaded(&self, face: Face) -> &'static Loaded {
+    fn loaded(&self, face: Face) -> &'static LoadedFace {
         self.own[face as usize].unwrap_or_else(|| face.built_in())
     }
 
@@ -221,7 +221,7 @@ pub enum Unfit {
 }
 
 /// A face that was read.
-pub struct Loaded {
+pub struct LoadedFace {
     /// Its PostScript name.
     name: Cow<'static, str>,
     provider: DynamicFontTableProvider<'static>,
@@ -241,8 +241,8 @@ const LATIN: u32 = 0x180;
 /// Stands in a row for a pair not yet met.
 const UNMET: i16 = i16::MIN;
 
-impl Loaded {
-    fn read(bytes: &'static [u8], name: Cow<'static, str>) -> Option<Loaded> {
+impl LoadedFace {
+    fn read(bytes: &'static [u8], name: Cow<'static, str>) -> Option<LoadedFace> {
         let open = || ReadScope::new(bytes).read::<FontData<'static>>().ok()?.table_provider(0).ok();
         let provider = open()?;
         let mut font = Font::new(open()?).ok()?;
@@ -252,7 +252,7 @@ impl Loaded {
         for (&code, &id) in characters.iter().rev() {
             *shown.get_mut(usize::from(id))? = char::from_u32(code)?;
         }
-        Some(Loaded {
+        Some(LoadedFace {
             name,
             latin: (0..LATIN).map(|code| characters.get(&code).copied().unwrap_or(0)).collect(),
             others: characters.range(LATIN..).map(|(&code, &id)| (code, id)).collect(),
@@ -269,7 +269,7 @@ impl Loaded {
     ///
     /// # Errors
     /// Why it cannot be used.
-    pub fn of_a_firm(bytes: &'static [u8]) -> Result<Loaded, Unfit> {
+    pub fn of_a_firm(bytes: &'static [u8]) -> Result<LoadedFace, Unfit> {
         let font = ReadScope::new(bytes).read::<FontData<'static>>().map_err(|_| Unfit::NoFont)?;
         let tables = font.table_provider(0).map_err(|_| Unfit::NoFont)?;
         if tables.has_table(tag::FVAR) {
@@ -281,7 +281,7 @@ impl Loaded {
         if locked(&tables).ok_or(Unfit::NoFont)? {
             return Err(Unfit::Locked);
         }
-        let loaded = Loaded::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
+        let loaded = LoadedFace::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
         let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
         let whole = loaded.measures.units >= 16 && loaded.cut_down(&all).is_some();
         if whole { Ok(loaded) } else { Err(Unfit::NoFont) }

@@ -3,7 +3,7 @@
 //! Given placed pages; gives text that a person can read and a golden test can compare. Coordinates are tenths of a
 //! point from the top left of the page; rules and grounds are left out.
 
-use super::page::{Area, Item, NodeId, Paper, Placed, Role, Text};
+use super::page::{Item, NodeId, Paper, Placed, Rectangle, Role, Text};
 use std::fmt::Write;
 
 /// The pages as text.
@@ -48,8 +48,8 @@ fn text_line(role: &str, text: &Text, words: &str) -> String {
 }
 
 fn other_line(paper: &Paper, mark: &Placed) -> Option<String> {
-    let line = |area: &Area, words: &str| {
-        let Area { x, y, width, height } = area;
+    let line = |area: &Rectangle, words: &str| {
+        let Rectangle { x, y, width, height } = area;
         let role = role_of(paper, mark.owner);
         format!("  {role:<8}{x:6.1}{y:7.1}  {width:.1} × {height:.1}  {words}\n")
     };

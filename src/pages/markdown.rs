@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 /// read.
 pub fn blocks(text: &str, places: &BTreeMap<String, Vec<Block>>) -> Result<Vec<Block>, Vec<Astray>> {
     let faults = RefCell::default();
-    let blocks = Reader { places, depth: 0, faults: &faults }.read(text);
+    let blocks = BlockReader { places, depth: 0, faults: &faults }.read(text);
     let faults = faults.into_inner();
     if faults.is_empty() { Ok(blocks) } else { Err(faults) }
 }
@@ -62,13 +62,13 @@ const FENCES: [&str; 13] = [
     "room",
 ];
 
-struct Reader<'a> {
+struct BlockReader<'a> {
     places: &'a BTreeMap<String, Vec<Block>>,
     depth: usize,
     faults: &'a RefCell<Vec<Astray>>,
 }
 
-impl Reader<'_> {
+impl BlockReader<'_> {
     fn note(&self, fault: Astray) {
         let mut faults = self.faults.borrow_mut();
         if !faults.contains(&fault) {
@@ -125,7 +125,7 @@ impl Reader<'_> {
     }
 
     fn inner(&self, text: &str) -> Vec<Block> {
-        Reader { depth: self.depth + 1, ..*self }.read(text)
+        BlockReader { depth: self.depth + 1, ..*self }.read(text)
     }
 
     fn fence(&self, info: &str, inner: &str) -> Vec<Block> {
@@ -295,6 +295,9 @@ fn words_of(blocks: &[Block]) -> Vec<Span> {
     words
 }
 
+/// What a mark between backticks begins with: `` `work firrings` `` marks the words after it.
+const TELLS: &str = "work ";
+
 /// A list that is being read.
 struct OpenList {
     /// Number of the first item; `None` for bullets.
@@ -330,6 +333,7 @@ impl Building {
         match event {
             Event::Start(tag) => self.start(tag)?,
             Event::End(tag) => self.end(tag),
+            Event::Code(text) if text.starts_with(TELLS) => self.tells(text[TELLS.len()..].trim()),
             Event::Text(text) | Event::Code(text) | Event::InlineHtml(text) | Event::Html(text) => self.text(&text),
             Event::SoftBreak => self.text(" "),
             Event::HardBreak => self.text("\n"),
@@ -395,9 +399,14 @@ impl Building {
             bold: self.bold > 0,
             italic: self.italic > 0,
             link: self.links.last().filter(|target| !target.is_empty()).cloned(),
-            note: Vec::new(),
+            ..Span::default()
         };
         match self.spans.last_mut() {
+            // What stands before a mark's own words is the space that parts it from them.
+            Some(last) if last.text.is_empty() && !last.tells.is_empty() => {
+                let tells = std::mem::take(&mut last.tells);
+                *last = Span { text: span.text.trim_start().to_owned(), tells, ..span };
+            }
             Some(last)
                 if last.note.is_empty()
                     && (last.bold, last.italic, &last.link) == (span.bold, span.italic, &span.link) =>
@@ -405,6 +414,14 @@ impl Building {
                 last.text.push_str(text);
             }
             _ => self.spans.push(span),
+        }
+    }
+
+    /// Marks the words that follow: they tell of something that is looked for by this name.
+    fn tells(&mut self, name: &str) {
+        match self.spans.last_mut() {
+            Some(last) if last.text.is_empty() => last.tells.push(name.to_owned()),
+            _ => self.spans.push(Span { tells: vec![name.to_owned()], ..Span::default() }),
         }
     }
 

@@ -5,7 +5,7 @@
 
 use super::block::{Block, Document, Span};
 use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
-use super::page::{Area, HEIGHT, Item, NodeId, Page, Placed, Role, WIDTH};
+use super::page::{HEIGHT, Item, NodeId, Page, Placed, Rectangle, Role, WIDTH};
 use super::pictures;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
@@ -100,7 +100,7 @@ fn logo(
     // A list in small type has little room: its logo is smaller too.
     let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
     let scale = (160.0 / width).min(most / height);
-    let area = Area { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
+    let area = Rectangle { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
     let node = flow.node(parent, Role::Figure { alt: format!("Logo of {name}") });
     marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });
     area.height

@@ -4,6 +4,7 @@
 
 pub mod block;
 pub mod colour;
+pub mod fitting;
 pub mod flow;
 pub mod fonts;
 pub mod listing;
@@ -14,9 +15,8 @@ pub mod page;
 pub mod pager;
 pub mod pictures;
 pub mod piece;
-pub mod press;
 pub mod scene;
 pub mod table;
 pub mod template_place;
 pub mod text;
-pub mod together;
+pub mod unparted;

@@ -4,7 +4,7 @@
 //! every file. A file is looked at once in a process, however many documents are set in it; its bytes are then kept until
 //! the process ends.
 
-use super::fonts::{FACES, Face, Fonts, Loaded, Style, Unfit};
+use super::fonts::{FACES, Face, Fonts, LoadedFace, Style, Unfit};
 use crate::documents::wording;
 use crate::model::Problem;
 use crate::model::problem::Source;
@@ -51,7 +51,7 @@ pub fn fonts(files: &[FontFile], first: usize) -> Result<Fonts, Vec<Problem>> {
     if problems.is_empty() { Ok(fonts) } else { Err(problems) }
 }
 
-fn read(file: &FontFile, taken: &[(Face, usize)], files: &[FontFile]) -> Result<(Face, &'static Loaded), Problem> {
+fn read(file: &FontFile, taken: &[(Face, usize)], files: &[FontFile]) -> Result<(Face, &'static LoadedFace), Problem> {
     let face = face_of(&file.name).ok_or_else(|| no_style(&file.name))?;
     if let Some((_, other)) = taken.iter().find(|(known, _)| *known == face) {
         let fault = format!("`{}` and `{}` are both for {}", files[*other].name, file.name, style_of(face));
@@ -116,17 +116,17 @@ fn unusable(name: &str, unfit: Unfit) -> Problem {
 }
 
 /// A font that was looked at: its bytes, and the face or why there is none.
-type Seen = (&'static [u8], Result<&'static Loaded, Unfit>);
+type Seen = (&'static [u8], Result<&'static LoadedFace, Unfit>);
 
 /// Looks at a font once in a process.
-fn loaded(bytes: &[u8]) -> Result<&'static Loaded, Unfit> {
+fn loaded(bytes: &[u8]) -> Result<&'static LoadedFace, Unfit> {
     static KNOWN: Mutex<Vec<Seen>> = Mutex::new(Vec::new());
     let mut known = KNOWN.lock().unwrap_or_else(|e| e.into_inner());
     if let Some((_, found)) = known.iter().find(|(same, _)| *same == bytes) {
         return *found;
     }
     let kept: &'static [u8] = bytes.to_vec().leak();
-    let found = Loaded::of_a_firm(kept).map(|loaded| &*Box::leak(Box::new(loaded)));
+    let found = LoadedFace::of_a_firm(kept).map(|loaded| &*Box::leak(Box::new(loaded)));
     known.push((kept, found));
     found
 }

@@ -6,6 +6,7 @@
 use super::fonts::{Face, Fonts};
 use super::pictures::Image;
 use super::scene::{Ink, Pen, Scene};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Width of A4, pt.
@@ -22,8 +23,34 @@ pub struct Paper {
     pub nodes: Vec<Node>,
     /// Headings for the outline, in order.
     pub outline: Vec<Entry>,
+    /// What is told where: a name, and the node whose words tell it.
+    pub tells: Vec<(String, NodeId)>,
     /// What it is set in.
     pub fonts: Fonts,
+}
+
+impl Paper {
+    /// What is told, by name, each with the first page that tells it, counting from 1.
+    pub fn told(&self) -> BTreeMap<&str, usize> {
+        let mut first: BTreeMap<NodeId, usize> = BTreeMap::new();
+        for (page, number) in self.pages.iter().zip(1..) {
+            for mut node in page.marks.iter().filter_map(|mark| mark.owner) {
+                // A mark of a word tells for everything that the word stands in.
+                while first.insert(node, number.min(first.get(&node).copied().unwrap_or(number))).is_none() && node != 0
+                {
+                    node = self.nodes[node].parent;
+                }
+            }
+        }
+        let mut told: BTreeMap<&str, usize> = BTreeMap::new();
+        for (name, node) in &self.tells {
+            if let Some(&page) = first.get(node) {
+                let known = told.entry(name).or_insert(page);
+                *known = page.min(*known);
+            }
+        }
+        told
+    }
 }
 
 /// A page.
@@ -69,7 +96,7 @@ pub enum Item {
     /// A rectangle.
     Panel {
         /// Its place and size.
-        area: Area,
+        area: Rectangle,
         /// Fill.
         fill: Option<Ink>,
         /// Outline.
@@ -78,7 +105,7 @@ pub enum Item {
     /// A drawing.
     Drawing {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// What its own points are multiplied by.
         scale: f64,
         /// The drawing.
@@ -89,14 +116,14 @@ pub enum Item {
     /// A picture.
     Picture {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// The picture.
         image: Arc<Image>,
     },
     /// A field to fill in.
     Field {
         /// Its place and size on the page.
-        area: Area,
+        area: Rectangle,
         /// What is to be written there, or is said by ticking it.
         label: String,
         /// It takes a tick, and not text.
@@ -106,7 +133,7 @@ pub enum Item {
 
 /// A rectangle: left, top, width and height.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Area {
+pub struct Rectangle {
     /// Left.
     pub x: f64,
     /// Top.
@@ -133,7 +160,7 @@ pub struct Text {
     /// Its width.
     pub width: f64,
     /// Runs of one face each.
-    pub runs: Vec<Run>,
+    pub runs: Vec<FaceRun>,
     /// The target, where it is a link.
     pub link: Option<String>,
 }
@@ -147,7 +174,7 @@ impl Text {
 
 /// Text of one face: parts, each followed by a shift of the pen in thousandths of the type size.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Run {
+pub struct FaceRun {
     /// The face.
     pub face: Face,
     /// The parts.

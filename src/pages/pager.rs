@@ -13,7 +13,7 @@ use std::rc::Rc;
 
 /// Where text begins and ends on the pages.
 #[derive(Debug, Clone, Copy)]
-pub struct Body {
+pub struct TextBounds {
     /// Top of the text on the first page.
     pub first_top: f64,
     /// Top on the others.
@@ -48,7 +48,7 @@ pub struct Stands {
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
 /// the page on which it is first pointed to.
-pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: Body) -> Paged {
+pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
     let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
     pager.stack(pieces.into(), Tie::Sheet, &mut waiting);
@@ -83,7 +83,7 @@ const STUB: f64 = 0.22;
 const SHORTER: i32 = 6;
 
 struct Pager {
-    body: Body,
+    body: TextBounds,
     stubs: usize,
     feet: Rc<Vec<Piece>>,
     /// Notes at the foot of this page, and of it and all before.
@@ -104,7 +104,7 @@ struct Pager {
 }
 
 impl Pager {
-    fn new(body: Body, feet: Rc<Vec<Piece>>) -> Pager {
+    fn new(body: TextBounds, feet: Rc<Vec<Piece>>) -> Pager {
         Pager {
             body,
             stubs: 0,

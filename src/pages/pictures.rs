@@ -4,7 +4,7 @@
 //! setting that asks for it. EXIF orientation is honoured by turning the picture on the page, scaled down or not. Only so
 //! many pixels are held as paper can show: a PNG is averaged row by row, a JPEG is decoded small.
 
-use super::page::{Area, Item, Page};
+use super::page::{Item, Page, Rectangle};
 use crate::model::Problem;
 use crate::model::firm::Picture;
 use crate::model::problem::Source;
@@ -115,7 +115,7 @@ pub fn fit_all(pages: &mut [Page], problems: &mut Vec<Problem>) {
 }
 
 /// A picture for a place; `None` where it stays as it is.
-fn fitted(image: &Image, area: Area) -> Result<Option<Image>, Fault> {
+fn fitted(image: &Image, area: Rectangle) -> Result<Option<Image>, Fault> {
     let (across, down) = if image.orientation >= 5 { (area.height, area.width) } else { (area.width, area.height) };
     let pixels = |points: f64, most: u32| ((points / 72.0 * PRINTED).ceil() as u32).clamp(1, most);
     let wanted = (pixels(across, image.width), pixels(down, image.height));

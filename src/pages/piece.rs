@@ -3,7 +3,7 @@
 //! Given by the flow (a line of text, a row of a table, a drawing); read by the pager. A piece knows how firmly it
 //! holds on to the next one and which frames it stands in; it does not know its page.
 
-use super::page::{Area, Item, Placed};
+use super::page::{Item, Placed, Rectangle};
 use super::scene::{Ink, Pen};
 use std::rc::Rc;
 
@@ -56,7 +56,7 @@ pub struct Surround {
     /// Number in the document, from 0.
     pub number: usize,
     /// The frame's look.
-    pub frame: Option<Frame>,
+    pub frame: Option<BoxFrame>,
     /// Pieces repeated at the head of each further page; decoration.
     pub repeated: Vec<Piece>,
 }
@@ -71,7 +71,7 @@ impl Surround {
 
 /// A frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct BoxFrame {
     /// Left edge.
     pub x: f64,
     /// Width.
@@ -86,13 +86,13 @@ pub struct Frame {
     pub bar: Option<(Ink, f64)>,
 }
 
-impl Frame {
+impl BoxFrame {
     /// The marks of a frame between two heights.
     pub fn marks(&self, top: f64, bottom: f64) -> Vec<Placed> {
-        let area = Area { x: self.x, y: top, width: self.width, height: bottom - top };
+        let area = Rectangle { x: self.x, y: top, width: self.width, height: bottom - top };
         let mut marks = vec![Placed::bare(Item::Panel { area, fill: self.fill, pen: self.pen })];
         if let Some((ink, width)) = self.bar {
-            let bar = Area { width, ..area };
+            let bar = Rectangle { width, ..area };
             marks.push(Placed::bare(Item::Panel { area: bar, fill: Some(ink), pen: None }));
         }
         marks

@@ -5,10 +5,10 @@
 
 use super::block::{Align, Column, Row, RowKind, Span, Table};
 use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
-use super::page::{Area, Item, NodeId, Placed, Role};
-use super::piece::{Frame, Piece, Tie, as_decoration, tie_together};
+use super::page::{Item, NodeId, Placed, Rectangle, Role};
+use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
-use super::text::{Fit, Line, Look, Shaped};
+use super::text::{Fit, Look, Shaped, TextLine};
 
 /// The pieces of a table.
 pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -238,7 +238,7 @@ fn set_cell(
     let links: Vec<Option<String>> = spans.iter().map(|span| span.link.clone()).collect();
     let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
     let inside = (width - 2.0 * padding).max(1.0);
-    let left = |line: &Line| {
+    let left = |line: &TextLine| {
         let free = (inside - f64::from(line.width) * setting.size / 1000.0).max(0.0);
         x + padding
             + free
@@ -250,7 +250,7 @@ fn set_cell(
     };
     let lines = shaped.lines(setting.size, inside, setting.fit);
     let height = setting.size * setting.leading;
-    let place = |(number, line): (usize, &Line)| {
+    let place = |(number, line): (usize, &TextLine)| {
         shaped.place(*line, look, left(line), baseline(setting) + number as f64 * height)
     };
     lines.iter().enumerate().map(place).collect()
@@ -350,7 +350,7 @@ fn row_padding(kind: RowKind, size: f64) -> f64 {
 
 /// What stands behind and under a row.
 fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> Vec<Placed> {
-    let area = Area { x: grid.x, y: 0.0, width: grid.width, height };
+    let area = Rectangle { x: grid.x, y: 0.0, width: grid.width, height };
     let panel = |fill| Placed::bare(Item::Panel { area, fill: Some(fill), pen: None });
     let strong = Pen { ink: Ink::Grey(0.2), width: 0.9, dash: None };
     let mut marks = match kind {
@@ -360,7 +360,7 @@ fn ground(grid: &Grid, kind: RowKind, height: f64, last: bool, first: bool) -> V
         RowKind::Total => Vec::new(),
         RowKind::ToFill => grid.columns.iter().skip(1).map(|(x, ..)| upright(*x, height)).collect(),
         RowKind::Marked => {
-            let bar = Area { width: 0.22 * grid.size, ..area };
+            let bar = Rectangle { width: 0.22 * grid.size, ..area };
             vec![
                 panel(Ink::AccentTint(0.88)),
                 Placed::bare(Item::Panel { area: bar, fill: Some(Ink::Accent), pen: None }),
@@ -394,7 +394,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let widest = shaped.iter().map(|label| label.natural_width(size)).fold(0.0, f64::max);
     let label_width = (widest + 1.6 * size).min(measure.width * 0.38);
     let inner = Measure { x: measure.x + 1.1 * size, width: (measure.width - 2.2 * size).max(1.0) };
-    let frame = Frame {
+    let frame = BoxFrame {
         x: measure.x,
         width: measure.width,
         padding: 0.7 * size,

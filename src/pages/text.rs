@@ -6,9 +6,9 @@
 
 use super::block::Span;
 use super::fonts::{FACES, Face, Fonts, Glyph, Style};
-use super::page::{NodeId, Placed, Run, Text};
+use super::page::{FaceRun, NodeId, Placed, Text};
 use super::scene::Ink;
-use super::together;
+use super::unparted;
 use crate::model::Problem;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -90,7 +90,7 @@ pub struct Shaped {
 
 /// One line: letters from `start` to `end`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Line {
+pub struct TextLine {
     start: usize,
     end: usize,
     /// A hyphen is shown at its end.
@@ -209,10 +209,10 @@ fn keep_together(letters: &mut [Letter]) {
             word.push(letter.shown);
             continue;
         }
-        if place > start + 1 && together::is_one(&word) {
+        if place > start + 1 && unparted::is_one(&word) {
             letters[start..place - 1].iter_mut().for_each(keep);
         }
-        if start > 1 && !word.is_empty() && together::stay(&before, &word) {
+        if start > 1 && !word.is_empty() && unparted::stay(&before, &word) {
             keep(&mut letters[start - 1]);
         }
         std::mem::swap(&mut word, &mut before);
@@ -249,7 +249,7 @@ impl Shaped {
     }
 
     /// Which spans a line shows something of, in order, each once.
-    pub fn spans_in(&self, line: Line) -> Vec<usize> {
+    pub fn spans_in(&self, line: TextLine) -> Vec<usize> {
         let mut spans: Vec<usize> = self.letters[line.start..line.end].iter().map(|l| l.span as usize).collect();
         spans.dedup();
         spans
@@ -278,7 +278,7 @@ impl Shaped {
     }
 
     /// The line of these letters, blanks at its end left out.
-    fn line(&self, start: usize, end: usize) -> Line {
+    fn line(&self, start: usize, end: usize) -> TextLine {
         let hyphen = end > start && self.letters[end - 1].after == After::Hyphen && end < self.letters.len();
         let mut last = end;
         while last > start && self.letters[last - 1].blank {
@@ -291,7 +291,7 @@ impl Shaped {
         if hyphen {
             width += self.hyphen(last - 1).map_or(0, |glyph| glyph.advance);
         }
-        Line { start, end: last, hyphen, goes_on: false, width }
+        TextLine { start, end: last, hyphen, goes_on: false, width }
     }
 
     fn hyphen(&self, place: usize) -> Option<Glyph> {
@@ -300,7 +300,7 @@ impl Shaped {
     }
 
     /// Breaks the text into lines no wider than `width` pt at this type size. Nothing to show gives no line.
-    pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Vec<Line> {
+    pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Vec<TextLine> {
         if self.is_empty() {
             return Vec::new();
         }
@@ -321,7 +321,7 @@ impl Shaped {
 
     /// Breaks one stretch without hard breaks: fewest lines first, then the evenest edge. Time grows with the number
     /// of letters times the letters in a line, never with their square.
-    fn break_stretch(&self, start: usize, end: usize, limit: i32, fit: Fit, lines: &mut Vec<Line>) {
+    fn break_stretch(&self, start: usize, end: usize, limit: i32, fit: Fit, lines: &mut Vec<TextLine>) {
         let whole = self.line(start, end);
         if whole.width <= limit {
             lines.push(whole);
@@ -377,7 +377,7 @@ impl Shaped {
     }
 
     /// The marks of one line, from `x` at baseline `y`; each span belongs to the owner of its number.
-    pub fn place(&self, line: Line, look: Look<'_>, x: f64, y: f64) -> Vec<Placed> {
+    pub fn place(&self, line: TextLine, look: Look<'_>, x: f64, y: f64) -> Vec<Placed> {
         let mut marks: Vec<Placed> = Vec::new();
         let space_follows = line.goes_on && self.letters.get(line.end).is_some_and(|letter| letter.blank);
         let shown_end = if space_follows { line.end + 1 } else { line.end };
@@ -401,7 +401,7 @@ impl Shaped {
     }
 
     fn text(&self, start: usize, end: usize, hyphen: Option<Glyph>, look: Look<'_>, x: f64, y: f64) -> Text {
-        let mut runs: Vec<Run> = Vec::new();
+        let mut runs: Vec<FaceRun> = Vec::new();
         for place in start..end {
             let letter = &self.letters[place];
             let kern = self.starts[place + 1] - self.starts[place] - letter.advance;
@@ -424,7 +424,7 @@ impl Shaped {
 }
 
 /// How much a line's unevenness costs.
-fn unevenness(line: Line, limit: i32, is_last: bool, fit: Fit) -> f64 {
+fn unevenness(line: TextLine, limit: i32, is_last: bool, fit: Fit) -> f64 {
     let slack = f64::from((limit - line.width).max(0)) / f64::from(limit);
     let hyphen = if line.hyphen { 0.1 } else { 0.0 };
     match fit {
@@ -434,9 +434,9 @@ fn unevenness(line: Line, limit: i32, is_last: bool, fit: Fit) -> f64 {
     }
 }
 
-fn push_letter(runs: &mut Vec<Run>, face: Face, shown: char, kern: i32) {
+fn push_letter(runs: &mut Vec<FaceRun>, face: Face, shown: char, kern: i32) {
     if runs.last().is_none_or(|run| run.face != face) {
-        runs.push(Run { face, parts: vec![(String::new(), 0)] });
+        runs.push(FaceRun { face, parts: vec![(String::new(), 0)] });
     }
     let Some(run) = runs.last_mut() else { return };
     match run.parts.last_mut() {

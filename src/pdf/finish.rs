@@ -7,13 +7,13 @@
 use super::object_streams;
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
-use crate::pages::page::{Area, Entry, HEIGHT, Item, NodeId, Paper, Role};
+use crate::pages::page::{Entry, HEIGHT, Item, NodeId, Paper, Rectangle, Role};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
 use std::collections::BTreeMap;
 
 /// A stretch of marks on a page that belongs to a node.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Content {
+pub struct MarkedContent {
     /// The page, from 0.
     pub page: usize,
     /// Its number on the page.
@@ -24,20 +24,20 @@ pub struct Content {
 
 /// A place on a page that answers to a click.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Hot {
+pub struct Annotation {
     /// The page, from 0.
     pub page: usize,
     /// Where.
-    pub area: Area,
+    pub area: Rectangle,
     /// The node it belongs to.
     pub node: NodeId,
     /// What it does.
-    pub target: Target,
+    pub target: AnnotationAction,
 }
 
 /// What a place does.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Target {
+pub enum AnnotationAction {
     /// Opens an address.
     Link(String),
     /// Takes text.
@@ -73,7 +73,13 @@ pub fn tag(role: &Role) -> &'static str {
 }
 
 /// Finishes a file.
-pub fn finish(file: Document, source: &Source, paper: &Paper, contents: &[Content], hots: &[Hot]) -> Vec<u8> {
+pub fn finish(
+    file: Document,
+    source: &Source,
+    paper: &Paper,
+    contents: &[MarkedContent],
+    hots: &[Annotation],
+) -> Vec<u8> {
     let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
     let mut finisher = Finisher { file, pages };
     let annotations = finisher.annotations(hots);
@@ -122,15 +128,15 @@ impl Finisher {
     }
 
     /// An annotation for each hot place, on its page.
-    fn annotations(&mut self, hots: &[Hot]) -> Vec<ObjectId> {
+    fn annotations(&mut self, hots: &[Annotation]) -> Vec<ObjectId> {
         let mut names = BTreeMap::new();
         let made: Vec<ObjectId> = hots
             .iter()
             .map(|hot| {
                 let annotation = match &hot.target {
-                    Target::Link(address) => link(hot, address),
-                    Target::Field(label) => self.widget(hot, &unique(label, &mut names)),
-                    Target::Tick(words) => self.tick(hot, words, &unique("Tick", &mut names)),
+                    AnnotationAction::Link(address) => link(hot, address),
+                    AnnotationAction::Field(label) => self.widget(hot, &unique(label, &mut names)),
+                    AnnotationAction::Tick(words) => self.tick(hot, words, &unique("Tick", &mut names)),
                 };
                 self.file.add_object(annotation)
             })
@@ -149,7 +155,7 @@ impl Finisher {
         made
     }
 
-    fn widget(&mut self, hot: &Hot, label: &str) -> Dictionary {
+    fn widget(&mut self, hot: &Annotation, label: &str) -> Dictionary {
         let appearance = self.appearance(hot.area, String::new());
         dictionary! {
             "Type" => "Annot",
@@ -168,13 +174,13 @@ impl Finisher {
 
     /// What a field looks like, drawn by these operators from its lower left corner. Each has its own, though many are alike:
     /// a program that fills a field may write over what the field had.
-    fn appearance(&mut self, area: Area, drawn: String) -> ObjectId {
+    fn appearance(&mut self, area: Rectangle, drawn: String) -> ObjectId {
         let bounds: Vec<Object> = [0.0, 0.0, area.width, area.height].map(real).to_vec();
         self.file.add_object(Stream::new(dictionary! { "Subtype" => "Form", "BBox" => bounds }, drawn.into_bytes()))
     }
 
     /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.
-    fn tick(&mut self, hot: &Hot, label: &str, name: &str) -> Dictionary {
+    fn tick(&mut self, hot: &Annotation, label: &str, name: &str) -> Dictionary {
         let side = hot.area.width;
         let [left, low, right, foot, top] = [0.2, 0.5, 0.85, 0.2, 0.85].map(|share| format!("{:.2}", share * side));
         let middle = format!("{:.2}", 0.42 * side);
@@ -197,8 +203,8 @@ impl Finisher {
         }
     }
 
-    fn form(&mut self, hots: &[Hot], annotations: &[ObjectId]) -> Option<Object> {
-        let fields = hots.iter().zip(annotations).filter(|(hot, _)| !matches!(hot.target, Target::Link(_)));
+    fn form(&mut self, hots: &[Annotation], annotations: &[ObjectId]) -> Option<Object> {
+        let fields = hots.iter().zip(annotations).filter(|(hot, _)| !matches!(hot.target, AnnotationAction::Link(_)));
         let fields: Vec<Object> = fields.map(|(_, &id)| id.into()).collect();
         if fields.is_empty() {
             return None;
@@ -212,7 +218,13 @@ impl Finisher {
     }
 
     /// The tree of tags; gives its root.
-    fn tree(&mut self, paper: &Paper, contents: &[Content], hots: &[Hot], annotations: &[ObjectId]) -> ObjectId {
+    fn tree(
+        &mut self,
+        paper: &Paper,
+        contents: &[MarkedContent],
+        hots: &[Annotation],
+        annotations: &[ObjectId],
+    ) -> ObjectId {
         let kids = Kids::of(paper, contents, hots);
         let root = self.file.new_object_id();
         let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| self.file.new_object_id()).collect();
@@ -269,8 +281,8 @@ impl Finisher {
     /// The way back from marks and annotations to their nodes.
     fn parent_numbers(
         &mut self,
-        contents: &[Content],
-        hots: &[Hot],
+        contents: &[MarkedContent],
+        hots: &[Annotation],
         ids: &[ObjectId],
         annotations: &[ObjectId],
     ) -> (Vec<Object>, i64) {
@@ -384,7 +396,7 @@ impl Finisher {
     }
 }
 
-fn link(hot: &Hot, address: &str) -> Dictionary {
+fn link(hot: &Annotation, address: &str) -> Dictionary {
     dictionary! {
         "Type" => "Annot",
         "Subtype" => "Link",
@@ -416,7 +428,7 @@ fn real(value: f64) -> Object {
 }
 
 /// Left, bottom, right, top.
-fn rectangle(area: Area) -> Vec<Object> {
+fn rectangle(area: Rectangle) -> Vec<Object> {
     let bottom = HEIGHT - area.y - area.height;
     [area.x, bottom, area.x + area.width, bottom + area.height].map(real).to_vec()
 }
@@ -430,7 +442,7 @@ fn words(text: &str) -> Object {
     Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
 }
 
-fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Area>) {
+fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Rectangle>) {
     match role {
         Role::Figure { alt } => {
             element.set("Alt", words(if alt.trim().is_empty() { "Picture" } else { alt }));
@@ -458,7 +470,7 @@ fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Area>) 
 }
 
 /// Where each figure stands; the last of its marks counts.
-fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Area> {
+fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Rectangle> {
     let marks = paper.pages.iter().flat_map(|page| &page.marks);
     let area = |item: &Item| match item {
         Item::Drawing { area, .. } | Item::Picture { area, .. } => Some(*area),
@@ -470,7 +482,7 @@ fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Area> {
 #[derive(Debug, Clone, Copy)]
 enum Kid {
     Node(NodeId),
-    Content(Content),
+    Content(MarkedContent),
     Hot { place: usize, page: usize },
 }
 
@@ -482,7 +494,7 @@ struct Kids {
 
 impl Kids {
     /// A node stands where the first of its marks stands; an empty cell stands after the cell before it.
-    fn of(paper: &Paper, contents: &[Content], hots: &[Hot]) -> Kids {
+    fn of(paper: &Paper, contents: &[MarkedContent], hots: &[Annotation]) -> Kids {
         let count = paper.nodes.len();
         let mut first = vec![usize::MAX; count];
         for (place, content) in contents.iter().enumerate() {

@@ -12,45 +12,45 @@ use std::thread;
 /// Writes a file that begins at `root`; what cannot be reached from there is left out.
 pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let mut source = file.objects;
-    let mut ordered = Ordered::default();
+    let mut ordered = Renumbered::default();
     let [root, information] = [root, information].map(|old| ordered.take(old));
     let mut bodies = Vec::new();
-    let mut bundles: Vec<Bundle> = Vec::new();
-    let mut places = vec![Place::Free];
+    let mut bundles: Vec<ObjectStream> = Vec::new();
+    let mut places = vec![XrefEntry::Free];
     while let Some(&old) = ordered.queue.get(places.len() - 1) {
         let number = places.len();
         match source.remove(&old).unwrap_or(Object::Null) {
             Object::Stream(stream) => {
-                bodies.push(Body::of(number, stream, &mut ordered));
-                places.push(Place::Free);
+                bodies.push(StreamObject::of(number, stream, &mut ordered));
+                places.push(XrefEntry::Free);
             }
             object => {
                 if bundles.last().is_none_or(|bundle| bundle.starts.len() == MOST_IN_BUNDLE) {
-                    bundles.push(Bundle::default());
+                    bundles.push(ObjectStream::default());
                 }
                 let bundle = bundles.len() - 1;
                 let index = bundles[bundle].add(number, &object, &mut ordered);
-                places.push(Place::In { bundle, index });
+                places.push(XrefEntry::In { bundle, index });
             }
         }
     }
     let first_bundle = places.len();
     for bundle in bundles {
         bodies.push(bundle.body(places.len()));
-        places.push(Place::Free);
+        places.push(XrefEntry::Free);
     }
     pack(&mut bodies);
     let mut out = Vec::with_capacity(bodies.iter().map(|body| body.content.len() + 200).sum());
     out.extend(b"%PDF-1.7\n%\xbb\xad\xc0\xde\n");
     for body in bodies {
-        places[body.number] = Place::At(out.len());
+        places[body.number] = XrefEntry::At(out.len());
         body.write(&mut out);
     }
     close(out, places, first_bundle, root, information)
 }
 
 /// Where an object is found.
-enum Place {
+enum XrefEntry {
     /// Nowhere: the first number is never used (7.5.4).
     Free,
     /// At a byte of the file.
@@ -59,16 +59,16 @@ enum Place {
     In { bundle: usize, index: usize },
 }
 
-/// Bytes of a [`Place`] in the file: its kind, four for where, two for which.
+/// Bytes of a [`XrefEntry`] in the file: its kind, four for where, two for which.
 const ROW: usize = 7;
 
-impl Place {
+impl XrefEntry {
     /// Its row in the table of places (ISO 32000-1, table 18).
     fn row(&self, first_bundle: usize) -> [u8; ROW] {
         let (kind, place, index) = match *self {
-            Place::Free => (0, 0, usize::from(u16::MAX)),
-            Place::At(byte) => (1, byte, 0),
-            Place::In { bundle, index } => (2, first_bundle + bundle, index),
+            XrefEntry::Free => (0, 0, usize::from(u16::MAX)),
+            XrefEntry::At(byte) => (1, byte, 0),
+            XrefEntry::In { bundle, index } => (2, first_bundle + bundle, index),
         };
         let ([a, b, c, d], [e, f]) = ((place as u32).to_be_bytes(), (index as u16).to_be_bytes());
         [kind, a, b, c, d, e, f]
@@ -76,9 +76,15 @@ impl Place {
 }
 
 /// Adds the table of places (ISO 32000-1, 7.5.8) and the end.
-fn close(mut out: Vec<u8>, mut places: Vec<Place>, first_bundle: usize, root: usize, information: usize) -> Vec<u8> {
+fn close(
+    mut out: Vec<u8>,
+    mut places: Vec<XrefEntry>,
+    first_bundle: usize,
+    root: usize,
+    information: usize,
+) -> Vec<u8> {
     let (start, number) = (out.len(), places.len());
-    places.push(Place::At(start));
+    places.push(XrefEntry::At(start));
     let mut table = Vec::with_capacity(places.len() * (ROW + 1));
     let mut above = [0; ROW];
     for row in places.iter().map(|place| place.row(first_bundle)) {
@@ -94,20 +100,20 @@ fn close(mut out: Vec<u8>, mut places: Vec<Place>, first_bundle: usize, root: us
         places.len()
     );
     let content = Packer::new().pack(&table);
-    Body { number, head: head.into_bytes(), content, loose: false }.write(&mut out);
+    StreamObject { number, head: head.into_bytes(), content, loose: false }.write(&mut out);
     out.extend(format!("startxref\n{start}\n%%EOF\n").bytes());
     out
 }
 
 /// Objects in the order in which they are first spoken of.
 #[derive(Default)]
-struct Ordered {
+struct Renumbered {
     /// The new number of each old one; 0 where it was not yet spoken of.
     numbers: Vec<usize>,
     queue: Vec<ObjectId>,
 }
 
-impl Ordered {
+impl Renumbered {
     fn take(&mut self, old: ObjectId) -> usize {
         let place = old.0 as usize;
         if self.numbers.len() <= place {
@@ -122,7 +128,7 @@ impl Ordered {
 }
 
 /// A stream as it is written.
-struct Body {
+struct StreamObject {
     number: usize,
     /// Its dictionary without brackets and length.
     head: Vec<u8>,
@@ -131,16 +137,16 @@ struct Body {
     loose: bool,
 }
 
-impl Body {
+impl StreamObject {
     /// A stream is packed whatever its maker said of it (pictures come marked as not to be packed). Metadata stays readable
     /// to tools that look for it in the file's bytes.
-    fn of(number: usize, mut stream: Stream, ordered: &mut Ordered) -> Body {
+    fn of(number: usize, mut stream: Stream, ordered: &mut Renumbered) -> StreamObject {
         let metadata = stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|name| name == b"Metadata");
         let loose = !metadata && !stream.dict.has(b"Filter");
         stream.dict.remove(b"Length");
         let mut head = Vec::new();
         syntax::entries(&mut head, &stream.dict, &mut |old| ordered.take(old));
-        Body { number, head, content: stream.content, loose }
+        StreamObject { number, head, content: stream.content, loose }
     }
 
     fn write(self, out: &mut Vec<u8>) {
@@ -157,33 +163,33 @@ const MOST_IN_BUNDLE: usize = 1000;
 
 /// Objects that are packed together.
 #[derive(Default)]
-struct Bundle {
+struct ObjectStream {
     /// Each object's number, and where it begins.
     starts: Vec<(usize, usize)>,
     content: Vec<u8>,
 }
 
-impl Bundle {
+impl ObjectStream {
     /// Adds an object; gives its place in the bundle.
-    fn add(&mut self, number: usize, object: &Object, ordered: &mut Ordered) -> usize {
+    fn add(&mut self, number: usize, object: &Object, ordered: &mut Renumbered) -> usize {
         self.starts.push((number, self.content.len()));
         syntax::spell(&mut self.content, object, &mut |old| ordered.take(old));
         self.content.push(b'\n');
         self.starts.len() - 1
     }
 
-    fn body(self, number: usize) -> Body {
+    fn body(self, number: usize) -> StreamObject {
         let mut content: Vec<u8> =
             self.starts.iter().flat_map(|(number, start)| format!("{number} {start} ").into_bytes()).collect();
         let head = format!("/Type/ObjStm/N {}/First {}", self.starts.len(), content.len()).into_bytes();
         content.extend(self.content);
-        Body { number, head, content, loose: true }
+        StreamObject { number, head, content, loose: true }
     }
 }
 
 /// Packs what is loose, every other body beside this thread.
-fn pack(bodies: &mut [Body]) {
-    let mut loose: Vec<&mut Body> = bodies.iter_mut().filter(|body| body.loose).collect();
+fn pack(bodies: &mut [StreamObject]) {
+    let mut loose: Vec<&mut StreamObject> = bodies.iter_mut().filter(|body| body.loose).collect();
     loose.sort_by_key(|body| body.content.len());
     let (mut here, mut aside) = (Vec::new(), Vec::new());
     for pair in loose.chunks_mut(2) {
@@ -191,7 +197,7 @@ fn pack(bodies: &mut [Body]) {
         aside.extend(pair.next());
         here.extend(pair.next());
     }
-    let all = |bodies: Vec<&mut &mut Body>| {
+    let all = |bodies: Vec<&mut &mut StreamObject>| {
         let mut packer = Packer::new();
         bodies.into_iter().for_each(|body| packer.tighten(body));
     };
@@ -213,7 +219,7 @@ impl Packer {
     }
 
     /// Packs a body where that makes it shorter.
-    fn tighten(&mut self, body: &mut Body) {
+    fn tighten(&mut self, body: &mut StreamObject) {
         let packed = self.pack(&body.content);
         if packed.len() + FILTER.len() < body.content.len() {
             body.head.extend(FILTER);

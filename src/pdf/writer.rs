@@ -4,10 +4,10 @@
 //! of its node, in reading order; what printpdf cannot say (tags, outline, links, fields, profile) is left to
 //! `finish`.
 
-use super::finish::{self, Content, Hot, Target};
+use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
-use crate::pages::page::{Area, HEIGHT, Item, Paper, Placed, Run, Text, WIDTH};
+use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
 use crate::pages::pictures::{Image, Pixels, Plain};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
@@ -153,10 +153,10 @@ fn name(text: &str) -> DictItem {
     DictItem::Name(text.as_bytes().to_vec())
 }
 
-type Tone = [f32; 3];
+type RgbShares = [f32; 3];
 
 /// The firm's accent, darkened until it reads on white: a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3).
-fn accent_of(document: &Document) -> Tone {
+fn accent_of(document: &Document) -> RgbShares {
     let mut tone = document.accent.rgb.map(|byte| f64::from(byte) / 255.0);
     while 1.05 / (luminance(tone) + 0.05) < 4.5 {
         tone = tone.map(|part| part * 0.96);
@@ -184,7 +184,7 @@ fn points(hundredths: i64) -> Pt {
 }
 
 /// Colours keep two decimals.
-fn mix(ink: Ink, accent: Tone) -> Tone {
+fn mix(ink: Ink, accent: RgbShares) -> RgbShares {
     let tone = match ink {
         Ink::Black => [0.0; 3],
         Ink::White => [1.0; 3],
@@ -199,13 +199,13 @@ struct Writer<'a> {
     paper: &'a Paper,
     /// By face.
     glyphs: [Glyphs; FACES.len()],
-    accent: Tone,
+    accent: RgbShares,
     ops: Vec<Op>,
-    contents: Vec<Content>,
-    hots: Vec<Hot>,
+    contents: Vec<MarkedContent>,
+    hots: Vec<Annotation>,
     images: Vec<Arc<Image>>,
-    fill: Option<Tone>,
-    stroke: Option<Tone>,
+    fill: Option<RgbShares>,
+    stroke: Option<RgbShares>,
     width: Option<f32>,
     dash: Option<(f32, f32)>,
     font: Option<(Face, f32)>,
@@ -214,7 +214,7 @@ struct Writer<'a> {
 }
 
 impl<'a> Writer<'a> {
-    fn new(paper: &'a Paper, accent: Tone) -> Writer<'a> {
+    fn new(paper: &'a Paper, accent: RgbShares) -> Writer<'a> {
         Writer {
             paper,
             glyphs: Default::default(),
@@ -267,7 +267,7 @@ impl<'a> Writer<'a> {
         };
         let number = *next;
         *next += 1;
-        self.contents.push(Content { page, number, node });
+        self.contents.push(MarkedContent { page, number, node });
         let map = BTreeMap::from([("MCID".to_owned(), DictItem::Int(number))]);
         let tag = finish::tag(&self.paper.nodes[node].role).to_owned();
         self.ops.push(Op::BeginMarkedContentWithProperties { tag, properties: DictItem::Dict { map } });
@@ -278,9 +278,13 @@ impl<'a> Writer<'a> {
             Item::Text(text) => {
                 self.text(text);
                 if let (Some(link), Some(node)) = (&text.link, mark.owner) {
-                    let area =
-                        Area { x: text.x, y: text.y - 0.8 * text.size, width: text.width, height: 1.1 * text.size };
-                    self.hots.push(Hot { page, area, node, target: Target::Link(link.clone()) });
+                    let area = Rectangle {
+                        x: text.x,
+                        y: text.y - 0.8 * text.size,
+                        width: text.width,
+                        height: 1.1 * text.size,
+                    };
+                    self.hots.push(Annotation { page, area, node, target: AnnotationAction::Link(link.clone()) });
                     self.underline(text);
                 }
             }
@@ -294,8 +298,12 @@ impl<'a> Writer<'a> {
             Item::Picture { area, image } => self.picture(*area, image),
             Item::Field { area, label, tick } => {
                 if let Some(node) = mark.owner {
-                    let target = if *tick { Target::Tick(label.clone()) } else { Target::Field(label.clone()) };
-                    self.hots.push(Hot { page, area: *area, node, target });
+                    let target = if *tick {
+                        AnnotationAction::Tick(label.clone())
+                    } else {
+                        AnnotationAction::Field(label.clone())
+                    };
+                    self.hots.push(Annotation { page, area: *area, node, target });
                 }
             }
         }
@@ -351,7 +359,7 @@ impl<'a> Writer<'a> {
         self.line(&[(text.x, y), (text.x + text.width, y)], Pen { ink: text.ink, width: 0.5, dash: None });
     }
 
-    fn drawing(&mut self, area: Area, scale: f64, scene: &Scene, texts: &[(usize, Text)]) {
+    fn drawing(&mut self, area: Rectangle, scale: f64, scene: &Scene, texts: &[(usize, Text)]) {
         let on_page = |spot: &Spot| (area.x + spot.x * scale, area.y + spot.y * scale);
         let scaled =
             |pen: Pen| Pen { width: pen.width * scale, dash: pen.dash.map(|(a, b)| (a * scale, b * scale)), ..pen };
@@ -381,7 +389,7 @@ impl<'a> Writer<'a> {
         }
     }
 
-    fn picture(&mut self, area: Area, image: &Arc<Image>) {
+    fn picture(&mut self, area: Rectangle, image: &Arc<Image>) {
         let number = self.images.iter().position(|known| known == image).unwrap_or_else(|| {
             self.images.push(Arc::clone(image));
             self.images.len() - 1
@@ -467,7 +475,7 @@ impl<'a> Writer<'a> {
 }
 
 /// A tone of grey takes one number.
-fn colour([r, g, b]: Tone) -> Color {
+fn colour([r, g, b]: RgbShares) -> Color {
     if r == g && g == b {
         Color::Greyscale(Greyscale { percent: r, icc_profile: None })
     } else {
@@ -521,7 +529,7 @@ fn circle((x, y): (f64, f64), radius: f64) -> Vec<LinePoint> {
 }
 
 /// Shows glyphs by their numbers, two bytes each, with shifts between them (ISO 32000-1, 9.4.3 and 9.7.5.2).
-fn show(run: &Run, glyphs: &Glyphs) -> Op {
+fn show(run: &FaceRun, glyphs: &Glyphs) -> Op {
     let mut items = Vec::with_capacity(run.parts.len() * 2);
     for (text, shift) in &run.parts {
         let data = text.chars().flat_map(|character| glyphs.number(character).to_be_bytes()).collect();

@@ -5,8 +5,9 @@
 use super::book::{Article, PriceBook};
 use super::money::Money;
 use super::sale;
-use super::terms::{ClaimedRate, JobMoney, Target, Terms, VAT_REASONS};
+use super::terms::{ClaimedRate, JobMoney, PriceTarget, Terms, VAT_REASONS};
 use crate::model::problem::Source;
+use crate::model::tipping::{Tipping, VAN};
 use crate::model::{Job, Problem, Rules};
 use crate::programme::Programme;
 use rust_decimal::Decimal;
@@ -109,29 +110,32 @@ fn rate_faults(terms: &Terms) -> Vec<Problem> {
 /// Every sum of the terms with its path.
 fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
     let at = |path: &str, m: Money| (format!("money.{path}"), m);
-    let mut sums = vec![at("travel_day", terms.travel_day), at("skip", terms.skip), at("scaffold", terms.scaffold)];
+    let mut sums = vec![at("travel_day", terms.travel_day), at("scaffold", terms.scaffold)];
+    sums.extend(terms.loads.iter().map(|load| (load.places.cost.clone(), load.cost)));
     sums.extend(terms.minimum_charge.map(|m| at("minimum_charge", m)));
     sums.extend(terms.round_total_to.map(|m| at("round_total_to", m)));
     let crew = terms.crew.iter().enumerate();
     sums.extend(crew.flat_map(|(i, c)| [c.hour, c.day.unwrap_or_default()].map(|m| (format!("people[{i}].hour"), m))));
-    sums.extend(terms.access.iter().map(|(name, m)| (format!("money.access.{name}"), *m)));
-    sums.extend(terms.access_day.iter().map(|(name, m)| (format!("money.access_day.{name}"), *m)));
+    sums.extend(terms.access.iter().map(|(asked, m)| (format!("money.access.{}", asked.key()), *m)));
+    sums.extend(terms.access_day.iter().map(|(asked, m)| (format!("money.access_day.{}", asked.key()), *m)));
     sums
 }
 
-fn target_fault(target: Target) -> Option<Problem> {
+fn target_fault(target: PriceTarget) -> Option<Problem> {
     match target {
-        Target::Margin(m) if m >= Decimal::ONE_HUNDRED => Some(firm(
+        PriceTarget::Margin(m) if m >= Decimal::ONE_HUNDRED => Some(firm(
             "margin",
             format!("a margin of {} % cannot be reached at any price", m.normalize()),
             "write a margin below 100 %; a markup may be over it (margin is a part of the price, markup of the cost)",
         )),
-        Target::Margin(m) if m > Decimal::from(99) => Some(firm("margin", unlikely("margin", m), "write 99 % at most")),
-        Target::Markup(m) if m > Decimal::from(9900) => {
+        PriceTarget::Margin(m) if m > Decimal::from(99) => {
+            Some(firm("margin", unlikely("margin", m), "write 99 % at most"))
+        }
+        PriceTarget::Markup(m) if m > Decimal::from(9900) => {
             Some(firm("markup", unlikely("markup", m), "write 9900 % at most"))
         }
-        Target::Margin(m) if m < Decimal::ZERO => Some(below_cost("margin", m)),
-        Target::Markup(m) if m < Decimal::ZERO => Some(below_cost("markup", m)),
+        PriceTarget::Margin(m) if m < Decimal::ZERO => Some(below_cost("margin", m)),
+        PriceTarget::Markup(m) if m < Decimal::ZERO => Some(below_cost("markup", m)),
         _ => None,
     }
 }
@@ -145,21 +149,26 @@ fn below_cost(path: &str, m: Decimal) -> Problem {
 }
 
 fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
-    if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
-        return Vec::new();
-    }
+    let Some(strip) = &job.strip else { return Vec::new() };
+    let one = &strip.tip.load.0;
+    let load = match terms.load(&strip.tip) {
+        Some(load) => load,
+        None if strip.tip.by_firm => return vec![unpriced(&strip.tip)],
+        None => return Vec::new(),
+    };
     let (least, most) = (Decimal::new(1, 1), Decimal::TEN);
-    let holds = (terms.skip_volume < least).then(|| {
-        let fault = format!("a skip cannot hold only {} m³", terms.skip_volume.normalize());
-        firm("skip_volume", fault, "write what a skip holds, in m³")
+    let at = |path: &str, fault: String, cure: &str| Problem::fault(path, fault, cure).within(Source::Firm);
+    let holds = (load.holds < least).then(|| {
+        let fault = format!("a {one} cannot hold only {} m³", load.holds.normalize());
+        at(&load.places.holds, fault, &format!("write what a {one} holds, in m³"))
     });
-    let loose = (terms.strip_volume < Decimal::ZERO || terms.strip_volume > most).then(|| {
-        let fault = format!("{} m³ of old covering on each m² cannot be meant", terms.strip_volume.normalize());
+    let loose = terms.strip_volume.filter(|v| *v < Decimal::ZERO || *v > most).map(|v| {
+        let fault = format!("{} m³ of old covering on each m² cannot be meant", v.normalize());
         firm("strip_volume", fault, "write the loose volume of 1 m² of old covering, in m³, as 0.05")
     });
-    let bears = terms.skip_mass.filter(|m| m.as_kg() < Decimal::ONE_HUNDRED).map(|m| {
-        let fault = format!("a full skip cannot weigh only {} kg", m.as_kg().normalize());
-        firm("skip_mass", fault, "write what a full skip may weigh, in kg")
+    let bears = load.bears.filter(|m| m.as_kg() < Decimal::ONE_HUNDRED).map(|m| {
+        let fault = format!("a full {one} cannot weigh only {} kg", m.as_kg().normalize());
+        at(&load.places.bears, fault, &format!("write what a full {one} may weigh, in kg"))
     });
     let weighs = terms.strip_mass.filter(|m| m.as_kg() < Decimal::ZERO || m.as_kg() > Decimal::ONE_THOUSAND).map(|m| {
         let fault = format!("{} kg of old covering on each m² cannot be meant", m.as_kg().normalize());
@@ -168,17 +177,27 @@ fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
     [holds, loose, bears, weighs].into_iter().flatten().collect()
 }
 
+/// A way to tip that the firm takes and has no price for: nothing is taken away for nothing.
+fn unpriced(tip: &Tipping) -> Problem {
+    let fault = format!("what a {} costs and holds is not said in the firm file", tip.load.0);
+    let cure = match tip.key.as_str() {
+        VAN => "add `van_load: 38.00` and `van_volume: 1.5 m3`, with your own figures, under `money` in the firm file",
+        _ => "add it to `tips` in the firm file, with its `cost` and what it `holds`",
+    };
+    Problem::fault("strip.tip", fault, cure)
+}
+
 fn extra_faults(money: &JobMoney) -> Vec<Problem> {
     let below = money.extras.iter().enumerate().filter(|(_, e)| e.sum.stated() < Money::ZERO);
     let extras = below.map(|(i, e)| {
         let fault = format!("the extra `{}` is less than nothing", e.label);
         Problem::fault(format!("extras[{i}]"), fault, "write a sum of 0 or more; give a discount in the margin")
     });
-    let sums = money.access.iter().filter(|(_, m)| *m < Money::ZERO).map(|(name, _)| {
-        Problem::fault(format!("access.{name}"), "the sum is less than nothing", "write a sum of 0 or more")
+    let sums = money.access.iter().filter(|(_, m)| *m < Money::ZERO).map(|(asked, _)| {
+        Problem::fault(format!("access.{}", asked.key()), "the sum is less than nothing", "write a sum of 0 or more")
     });
     let all = money.extras.iter().enumerate().map(|(i, e)| (format!("extras[{i}]"), e.sum.stated()));
-    let access = money.access.iter().map(|(name, m)| (format!("access.{name}"), *m));
+    let access = money.access.iter().map(|(asked, m)| (format!("access.{}", asked.key()), *m));
     let slips = all.chain(access).filter(|(_, m)| is_absurd(*m)).map(|(path, m)| absurd(path, m));
     extras.chain(sums).chain(slips).collect()
 }

@@ -1,4 +1,4 @@
-//! Costs: materials, labour, travel, skips, access, extras, contingency and overhead, each with its working.
+//! Costs: materials, labour, travel, tipping, access, extras, contingency and overhead, each with its working.
 //!
 //! Given orders, the programme and the firm's terms; gives the cost sheet. Each cost is taken to the nearest penny, so
 //! that the sheet adds up as it is printed. A firm that is not registered for VAT cannot reclaim what it pays on
@@ -10,7 +10,7 @@ use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
-use crate::model::{Job, Problem};
+use crate::model::{Access, Job, Problem};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::works::{self, Operation, WorkKind};
@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
 /// set-up, contingency and overhead belong to none: they lie on all parts alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
+pub(super) enum CostPart {
     Strip,
     Deck,
     Covering,
@@ -30,17 +30,17 @@ pub(super) enum Part {
 }
 
 /// The cost sheet, and how much of it belongs to each work alone.
-pub(super) struct Built {
+pub(super) struct CostSheet {
     pub costs: Vec<Cost>,
     pub cost: Money,
     pub works: Vec<WorkCost>,
     pub notices: Vec<Problem>,
 }
 
-impl Built {
+impl CostSheet {
     /// How much belongs to each part of the price, in the order in which the householder reads them.
-    pub(super) fn parts(&self) -> Vec<(Part, Money)> {
-        let mut parts: Vec<(Part, Money)> = Vec::new();
+    pub(super) fn parts(&self) -> Vec<(CostPart, Money)> {
+        let mut parts: Vec<(CostPart, Money)> = Vec::new();
         for cost in &self.works {
             let part = cost.part();
             match parts.iter_mut().find(|(p, _)| *p == part) {
@@ -64,71 +64,70 @@ pub(super) struct WorkCost {
 }
 
 impl WorkCost {
-    fn part(&self) -> Part {
-        self.extra.map_or_else(|| part_of(self.work), Part::Extra)
+    fn part(&self) -> CostPart {
+        self.extra.map_or_else(|| part_of(self.work), CostPart::Extra)
     }
 }
 
 /// An access answer with its sum.
 struct AccessSum {
-    name: String,
+    question: Access,
     work: WorkKind,
     sum: Money,
     working: Vec<String>,
 }
 
-const MINIMUM: &str = "minimum_charge";
-
 /// Every access answer that is yes and for which there is no sum.
 pub(super) fn without_sum(job: &Job, terms: &Terms, money: &JobMoney) -> Vec<Problem> {
-    let has_sum = |name: &str, answer: Forced| {
-        access_sum(name, answer, terms, money).is_some() || each_day(name, answer, terms).is_some()
+    let has_sum = |question: Access, answer: Forced| {
+        access_sum(question, answer, terms, money).is_some() || each_day(question, answer, terms).is_some()
     };
-    let bare = |(name, answer): &&(String, Forced)| match answer {
-        Forced::Sum => !has_sum(name, Forced::Sum),
-        Forced::Yes => name != MINIMUM && !has_sum(name, Forced::Yes),
-        Forced::No | Forced::Unanswered => false,
+    let bare = |(question, answer): &(Access, Forced)| match answer {
+        Forced::Yes if *question == Access::MinimumCharge => false,
+        answer => !has_sum(*question, *answer),
     };
-    job.access.iter().filter(bare).map(|(name, answer)| no_sum(name, *answer)).collect()
+    job.wanted().filter(bare).map(|(question, answer)| no_sum(question, answer)).collect()
 }
 
 /// The sums of the access answers that say yes. Every one has a sum: see [`without_sum`].
 fn access(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Vec<AccessSum> {
-    let wanted = job.access.iter().filter(|(name, a)| name != MINIMUM && matches!(a, Forced::Yes | Forced::Sum));
-    let of_answer = |(name, answer): &(String, Forced)| {
-        let work = works::of_question(name)?;
-        let once = access_sum(name, *answer, terms, money);
-        let parts: Vec<(Money, String)> = once.into_iter().chain(by_the_day(name, *answer, programme, terms)).collect();
+    let of_answer = |(question, answer): (Access, Forced)| {
+        let work = works::of_question(question)?;
+        let once = access_sum(question, answer, terms, money);
+        let parts: Vec<(Money, String)> =
+            once.into_iter().chain(by_the_day(question, answer, programme, terms)).collect();
         let sum = parts.iter().map(|(m, _)| *m).sum();
-        Some(AccessSum { name: name.clone(), work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
+        Some(AccessSum { question, work, sum, working: parts.into_iter().map(|(_, words)| words).collect() })
     };
-    wanted.filter_map(of_answer).collect()
+    job.wanted().filter_map(of_answer).collect()
 }
 
-fn each_day(name: &str, answer: Forced, terms: &Terms) -> Option<Money> {
-    terms.access_day.iter().find(|(n, _)| n == name && answer == Forced::Yes).map(|(_, m)| *m)
+fn each_day(question: Access, answer: Forced, terms: &Terms) -> Option<Money> {
+    terms.access_day.iter().find(|(q, _)| *q == question && answer == Forced::Yes).map(|(_, m)| *m)
 }
 
 /// What the firm pays for each day on site, where the job gives no sum of its own.
-fn by_the_day(name: &str, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
-    let each = each_day(name, answer, terms)?;
+fn by_the_day(question: Access, answer: Forced, programme: &Programme, terms: &Terms) -> Option<(Money, String)> {
+    let each = each_day(question, answer, terms)?;
     let days = Decimal::from(programme.days.len());
     Some((each * days, format!("{days} × {each} for a day on site")))
 }
 
-fn access_sum(name: &str, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
-    let named = |list: &[(String, Money)]| list.iter().find(|(n, _)| n == name).map(|(_, m)| *m);
+fn access_sum(question: Access, answer: Forced, terms: &Terms, money: &JobMoney) -> Option<(Money, String)> {
+    let named = |list: &[(Access, Money)]| list.iter().find(|(q, _)| *q == question).map(|(_, m)| *m);
     let (sum, whose) = match answer {
         Forced::Sum => (named(&money.access)?, "the job file's sum"),
-        Forced::Yes if name == "scaffold" => (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum"),
+        Forced::Yes if question == Access::Scaffold => {
+            (Some(terms.scaffold).filter(|m| *m > Money::ZERO)?, "the firm's sum")
+        }
         Forced::Yes => (named(&terms.access)?, "the firm's sum"),
         Forced::No | Forced::Unanswered => return None,
     };
     Some((sum, format!("{whose}: {sum}")))
 }
 
-fn no_sum(name: &str, answer: Forced) -> Problem {
-    let path = format!("access.{name}");
+fn no_sum(question: Access, answer: Forced) -> Problem {
+    let path = format!("access.{}", question.key());
     match answer {
         Forced::Sum => Problem::fault(path, "a sum is promised and none is given", "write the sum, as 120.00"),
         _ => Problem::fault(
@@ -142,21 +141,21 @@ fn no_sum(name: &str, answer: Forced) -> Problem {
 /// The lowest price that the job may be sold for, without VAT: the job's own sum where it gives one, nothing where the
 /// job says no, else the firm's.
 pub(super) fn minimum(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Money> {
-    let answer = job.access.iter().find(|(name, _)| name == MINIMUM).map(|(_, a)| *a);
-    match answer {
-        Some(Forced::No) => None,
-        Some(Forced::Sum) => access_sum(MINIMUM, Forced::Sum, terms, money).map(|(m, _)| m).or(terms.minimum_charge),
-        _ => terms.minimum_charge,
+    let sum = |answer| access_sum(Access::MinimumCharge, answer, terms, money).map(|(m, _)| m);
+    match job.answer(Access::MinimumCharge) {
+        Forced::No => None,
+        Forced::Sum => sum(Forced::Sum).or(terms.minimum_charge),
+        Forced::Yes | Forced::Unanswered => terms.minimum_charge,
     }
 }
 
 /// Gathers the costs, each taken to the penny.
-struct Sheet {
+struct CostTally {
     costs: Vec<Cost>,
     works: Vec<WorkCost>,
 }
 
-impl Sheet {
+impl CostTally {
     fn add(&mut self, id: &str, label: &str, amount: Money, working: Vec<String>) {
         if amount != Money::ZERO {
             let (id, label) = (id.to_owned(), label.to_owned());
@@ -192,26 +191,26 @@ impl Sheet {
 }
 
 /// Builds the cost sheet.
-pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> Built {
-    let mut sheet = Sheet { costs: Vec::new(), works: Vec::new() };
+pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &Terms, money: &JobMoney) -> CostSheet {
+    let mut sheet = CostTally { costs: Vec::new(), works: Vec::new() };
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
     labour(&mut sheet, programme, terms);
-    skips(&mut sheet, job, programme, terms);
+    tipping(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
-        let label = capital(super::sale::question(&answer.name));
-        sheet.add(&format!("cost.access.{}", answer.name), &label, answer.sum, answer.working);
+        let label = capital(answer.question.words());
+        sheet.add(&format!("cost.access.{}", answer.question.key()), &label, answer.sum, answer.working);
         sheet.book(answer.work, None, answer.sum);
     }
     extras(&mut sheet, programme, money);
     on_top(&mut sheet, terms);
-    Built { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
+    CostSheet { cost: sheet.sum(), costs: sheet.costs, works: sheet.works, notices }
 }
 
 // ---- Materials -----------------------------------------------------------------------------------------------------
 
-fn materials(sheet: &mut Sheet, orders: &[Order]) {
+fn materials(sheet: &mut CostTally, orders: &[Order]) {
     let needed = || orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional);
     let line = |l: &super::OrderLine| {
         format!("{} × {} ({}), {} at {} = {}", l.quantity, l.pack, l.code, l.description, l.each, l.total)
@@ -227,27 +226,27 @@ fn materials(sheet: &mut Sheet, orders: &[Order]) {
 }
 
 /// Which part of the price a work belongs to.
-const fn part_of(work: WorkKind) -> Part {
+const fn part_of(work: WorkKind) -> CostPart {
     match work {
         WorkKind::Scaffold
         | WorkKind::Permits
         | WorkKind::Parking
         | WorkKind::Aerials
         | WorkKind::DisturbedTiles
-        | WorkKind::RenderCutting => Part::Access,
-        WorkKind::Protect => Part::Covering,
-        WorkKind::TemporarySeal => Part::Finish,
+        | WorkKind::RenderCutting => CostPart::Access,
+        WorkKind::Protect => CostPart::Covering,
+        WorkKind::TemporarySeal => CostPart::Finish,
         work => match work.operation() {
-            Operation::Strip => Part::Strip,
-            Operation::Prepare | Operation::Deck | Operation::Insulate => Part::Deck,
-            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => Part::Covering,
-            Operation::Finish => Part::Finish,
+            Operation::Strip => CostPart::Strip,
+            Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
+            Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
+            Operation::Finish => CostPart::Finish,
         },
     }
 }
 
 /// VAT that a firm pays on materials and cannot reclaim.
-fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
+fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decimal) -> Option<Problem> {
     if terms.vat.registered {
         return None;
     }
@@ -265,7 +264,7 @@ fn vat_paid(sheet: &mut Sheet, orders: &[Order], terms: &Terms, rate: Decimal) -
 
 // ---- Labour --------------------------------------------------------------------------------------------------------
 
-fn labour(sheet: &mut Sheet, programme: &Programme, terms: &Terms) {
+fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
     let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
     let days = Decimal::from(programme.days.len());
     let each = hours / people;
@@ -313,38 +312,39 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
     words
 }
 
-// ---- Skips, extras, and what comes on top --------------------------------------------------------------------------
+// ---- Tipping, extras, and what comes on top ------------------------------------------------------------------------
 
-/// Whole skips by volume, and by mass where both masses are known; the larger counts.
-fn skips(sheet: &mut Sheet, job: &Job, programme: &Programme, terms: &Terms) {
-    if job.strip.as_ref().is_none_or(|s| s.tip != "skip") {
-        return;
-    }
+/// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
+/// taken away costs the firm nothing; every other way has its price: see `checks`.
+fn tipping(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Terms) {
+    let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
+    let (covering, many) = (&strip.covering, &strip.tip.load.1);
     let area = programme.stripped.square_metres();
-    let volume = area * terms.strip_volume;
-    let mut skips = (volume / terms.skip_volume).ceil();
+    let each = terms.volume_of(covering);
+    let volume = area * each;
+    let mut loads = (volume / load.holds).ceil();
     let (a, v) = (area.round_dp(3).normalize(), volume.round_dp(3).normalize());
+    let whose = if each == covering.volume { &covering.words } else { "strip_volume" };
     let mut working = vec![format!(
-        "{a} m² × strip_volume {} m³/m² = {v} m³; ÷ {} m³ = {skips}, up to whole skips",
-        terms.strip_volume.normalize(),
-        terms.skip_volume.normalize()
+        "{a} m² × {whose} {} m³/m² = {v} m³; ÷ {} m³ = {loads}, up to whole {many}",
+        each.normalize(),
+        load.holds.normalize()
     )];
-    if let (Some(most), Some(each)) = (terms.skip_mass, terms.strip_mass) {
-        let mass = area * each.as_kg();
+    if let Some(most) = load.bears {
+        let each = terms.mass_of(covering).as_kg();
+        let mass = area * each;
         let by_mass = (mass / most.as_kg()).ceil();
         let (m, most) = (mass.round_dp(1).normalize(), most.as_kg().normalize());
-        working.push(format!(
-            "{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole skips",
-            each.as_kg().normalize()
-        ));
-        skips = skips.max(by_mass);
+        working
+            .push(format!("{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole {many}", each.normalize()));
+        loads = loads.max(by_mass);
     }
-    working.push(format!("{skips} × {}", terms.skip));
-    sheet.add("cost.strip", "Skips", terms.skip * skips, working);
-    sheet.book(WorkKind::CartAway, None, terms.skip * skips);
+    working.push(format!("{loads} × {}", load.cost));
+    sheet.add("cost.strip", &capital(many), load.cost * loads, working);
+    sheet.book(WorkKind::CartAway, None, load.cost * loads);
 }
 
-fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
+fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {
     for (i, extra) in money.extras.iter().enumerate().filter(|(_, extra)| extra.kind.in_total()) {
         if let Some((sum, words)) = extra.sum.cost_over(programme.days.len()) {
             sheet.add(&format!("cost.extra.{}", i + 1), &extra.title(), sum, vec![words]);
@@ -354,7 +354,7 @@ fn extras(sheet: &mut Sheet, programme: &Programme, money: &JobMoney) {
 }
 
 /// Contingency and overhead, both on the direct cost.
-fn on_top(sheet: &mut Sheet, terms: &Terms) {
+fn on_top(sheet: &mut CostTally, terms: &Terms) {
     let direct = sheet.sum();
     let each = [("cost.contingency", "Contingency", terms.contingency), ("cost.overhead", "Overhead", terms.overhead)];
     for (id, label, percent) in each {

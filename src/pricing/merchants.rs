@@ -27,7 +27,7 @@ pub struct Split {
 /// sold nowhere. Every set of merchants with every set of thresholds to reach is a case. Those that reach none are
 /// solved at once; the others follow in the order of what they must cost at least, while that is no more than the best.
 pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Option<Split> {
-    let table = Table::new(costs, merchants);
+    let table = CoinTable::new(costs, merchants);
     let mut cases: Vec<(i128, Case)> =
         table.cases().into_iter().filter_map(|case| Some((table.floor(&case)?, case))).collect();
     cases.sort_by(|(x, a), (y, b)| (!a.free.is_empty(), x, a.rank()).cmp(&(!b.free.is_empty(), y, b.rank())));
@@ -44,7 +44,7 @@ pub fn cheapest_split(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> 
 /// Solves cases one after the other, keeping at most `width` partial choices a need; gives the best of all, and the
 /// cases where something had to be dropped.
 fn solve(
-    table: &Table,
+    table: &CoinTable,
     cases: Vec<(i128, Case)>,
     best: Option<Found>,
     width: usize,
@@ -54,7 +54,7 @@ fn solve(
         if best.as_ref().is_some_and(|b| floor > b.total) {
             continue;
         }
-        let mut search = Search::new(table, case, best);
+        let mut search = MerchantSearch::new(table, case, best);
         let dropped = search.pass(width);
         open.extend(dropped.then_some((floor, search.case)));
         best = search.best;
@@ -71,7 +71,7 @@ pub fn at_one(costs: &[Vec<Option<Money>>], merchants: &[&Merchant], place: usiz
 // ---- The question in whole numbers ---------------------------------------------------------------------------------
 
 /// Costs, deliveries and thresholds in one small coin.
-struct Table {
+struct CoinTable {
     costs: Vec<Vec<Option<i128>>>,
     delivery: Vec<i128>,
     /// What using each merchant counts beyond what is paid, because another is preferred.
@@ -94,8 +94,8 @@ impl Case {
     }
 }
 
-impl Table {
-    fn new(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> Table {
+impl CoinTable {
+    fn new(costs: &[Vec<Option<Money>>], merchants: &[&Merchant]) -> CoinTable {
         let sums = costs.iter().flatten().flatten().copied();
         let slight = merchants.iter().filter_map(|m| m.preferred).max().unwrap_or_default();
         let terms = merchants.iter().flat_map(|m| [m.delivery, m.free_delivery_from.unwrap_or_default(), slight]);
@@ -104,7 +104,7 @@ impl Table {
             let d: Decimal = m.as_pounds().normalize();
             d.mantissa() * 10i128.pow(scale - d.scale())
         };
-        Table {
+        CoinTable {
             costs: costs.iter().map(|need| need.iter().map(|c| c.map(whole)).collect()).collect(),
             delivery: merchants.iter().map(|m| whole(m.delivery)).collect(),
             slight: merchants.iter().map(|m| if m.preferred.is_some() { 0 } else { whole(slight) }).collect(),
@@ -174,8 +174,8 @@ const GRAIN: i128 = 1_000_000;
 /// Need after need, keeping every partial choice that no other beats and that may still become the best. The bound is
 /// Lagrange's: each threshold is charged at its multiplier for what it still lacks, each purchase there credited with
 /// it; any multipliers give a bound, good ones a sharp one (Held and Karp's subgradient method).
-struct Search<'a> {
-    table: &'a Table,
+struct MerchantSearch<'a> {
+    table: &'a CoinTable,
     case: Case,
     multipliers: Vec<i128>,
     /// Needs in the order in which they are decided, each with its choices, best first.
@@ -202,13 +202,13 @@ const QUICK: usize = 50;
 /// The exact search gives up on a case with more partial choices than this at one need.
 const MOST: usize = 5000;
 
-impl<'a> Search<'a> {
-    fn new(table: &'a Table, case: Case, best: Option<Found>) -> Search<'a> {
+impl<'a> MerchantSearch<'a> {
+    fn new(table: &'a CoinTable, case: Case, best: Option<Found>) -> MerchantSearch<'a> {
         let wanted: Vec<i128> = case.free.iter().filter_map(|m| table.free_from[*m]).collect();
         let multipliers = multipliers(table, &case, &wanted);
         let needs = in_order(choices(table, &case, &multipliers));
         let tail = tail(&needs, &case);
-        Search { table, case, multipliers, needs, tail, wanted, best }
+        MerchantSearch { table, case, multipliers, needs, tail, wanted, best }
     }
 
     /// Whether a total would be better than the best, or as good with a better rank.
@@ -327,7 +327,7 @@ impl Front {
 
 /// Where each need may be bought: at the cheapest, or at a merchant whose threshold is to be reached; nowhere else can
 /// it help.
-fn choices(table: &Table, case: &Case, multipliers: &[i128]) -> Vec<(usize, Vec<Choice>)> {
+fn choices(table: &CoinTable, case: &Case, multipliers: &[i128]) -> Vec<(usize, Vec<Choice>)> {
     let of_need = |(need, costs): (usize, &Vec<Option<i128>>)| {
         let cheapest = case.used.iter().filter_map(|m| costs[*m].map(|c| (c, *m))).min().map(|(_, m)| m);
         let may = case.used.iter().filter(|m| Some(**m) == cheapest || case.free.contains(m));
@@ -366,7 +366,7 @@ fn tail(needs: &[(usize, Vec<Choice>)], case: &Case) -> Vec<(i128, Vec<i128>)> {
 
 /// Multipliers that make the bound sharp: steps along what each threshold lacks or has too much, shorter and shorter.
 /// They only steer the search: the bound holds for any.
-fn multipliers(table: &Table, case: &Case, wanted: &[i128]) -> Vec<i128> {
+fn multipliers(table: &CoinTable, case: &Case, wanted: &[i128]) -> Vec<i128> {
     let mut now = vec![0i128; wanted.len()];
     let mut best = (i128::MIN, now.clone());
     let mut step = GRAIN / 2;

@@ -13,8 +13,8 @@ pub mod offers;
 pub mod options;
 mod order;
 pub mod packs;
+pub mod private_sheet;
 pub mod sale;
-pub mod sheet;
 pub mod stages;
 pub mod terms;
 pub mod vat;
@@ -26,7 +26,7 @@ pub use options::{Alternative, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;
-use crate::model::{Job, Length, Mass, Problem, Role, Rules};
+use crate::model::{Job, Length, Level, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
@@ -240,12 +240,19 @@ pub fn price(
     let mut faults = checks::faults(job, books, terms, job_money);
     faults.extend(order::missing(needs, books));
     faults.extend(costs::without_sum(job, terms, job_money));
+    if faults.is_empty() {
+        faults = order::too_many_packs(needs, books);
+    }
     if !faults.is_empty() {
         return Err(faults);
     }
     let bought = order::buy(needs, books);
     let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
+    let unsound: Vec<Problem> = sold.notices.iter().filter(|p| p.level == Level::Fault).cloned().collect();
+    if !unsound.is_empty() {
+        return Err(unsound);
+    }
     let stages = stages_of(sold.total, programme, terms, job_money)?;
     let mut notices = checks::warnings(job, rules, programme, books, terms, job_money);
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
@@ -291,8 +298,8 @@ fn stages_of(
     job_money: &JobMoney,
 ) -> Result<Vec<Stage>, Vec<Problem>> {
     let (rules, written) = match &job_money.stages {
-        Some(own) => (own, stages::Written::Job),
-        None => (&terms.stages, stages::Written::Firm),
+        Some(own) => (own, stages::StagesFrom::Job),
+        None => (&terms.stages, stages::StagesFrom::Firm),
     };
     let mut stages = stages::stages(total, rules, written)?;
     for (stage, rule) in stages.iter_mut().zip(rules) {

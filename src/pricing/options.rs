@@ -97,7 +97,7 @@ pub struct OptionPrice {
 
 /// The options with their prices, and the warnings that only an option brings.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Priced {
+pub struct PricedOption {
     /// One an alternative, in their order.
     pub options: Vec<OptionPrice>,
     /// Warnings, each with the option's name.
@@ -113,7 +113,7 @@ pub fn price_all(
     alternatives: &[Alternative],
     office: Office<'_>,
     known: &[Problem],
-) -> Result<Priced, Vec<Problem>> {
+) -> Result<PricedOption, Vec<Problem>> {
     let results: Vec<_> = match alternatives {
         [] => Vec::new(),
         [one] => vec![work(one, office)],
@@ -123,7 +123,7 @@ pub fn price_all(
             threads.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
         }),
     };
-    let (mut priced, mut faults) = (Priced::default(), Vec::new());
+    let (mut priced, mut faults) = (PricedOption::default(), Vec::new());
     for (alternative, result) in alternatives.iter().zip(results) {
         match result {
             Ok((total, notices)) => {

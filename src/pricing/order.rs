@@ -9,6 +9,7 @@ use super::merchants::{self, Split};
 use super::money::Money;
 use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
+use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Mass, Problem};
 use crate::takeoff::quantities::line::pool;
@@ -24,7 +25,7 @@ pub(super) struct Bought {
 }
 
 /// One need at one merchant: the articles that serve it and the packs of each.
-struct Offer<'a> {
+struct MerchantOffer<'a> {
     articles: Vec<&'a Article>,
     plan: PackPlan,
 }
@@ -32,7 +33,8 @@ struct Offer<'a> {
 /// Buys what is needed. Every need must be sold somewhere: see [`missing`].
 pub(super) fn buy(needs: &[Need], books: &[PriceBook]) -> Bought {
     let pooled = pool(needs.iter().cloned());
-    let offers: Vec<Vec<Option<Offer>>> = pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
+    let offers: Vec<Vec<Option<MerchantOffer>>> =
+        pooled.iter().map(|n| books.iter().map(|b| offer(n, b)).collect()).collect();
     let (must, may): (Vec<usize>, Vec<usize>) = (0..pooled.len()).partition(|i| !pooled[*i].optional);
     let costs: Vec<Vec<Option<Money>>> =
         must.iter().map(|i| offers[*i].iter().map(|o| o.as_ref().map(|o| o.plan.cost)).collect()).collect();
@@ -67,14 +69,14 @@ fn serves(article: &Article, need: &Need) -> bool {
     article.role == need.role && (need.size.is_none() || article.size == need.size)
 }
 
-fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<Offer<'a>> {
+fn offer<'a>(need: &Need, book: &'a PriceBook) -> Option<MerchantOffer<'a>> {
     let articles: Vec<&Article> = book.articles.iter().filter(|a| serves(a, need)).collect();
     let sound = articles.iter().all(|a| a.holds > Decimal::ZERO);
     let plan = if sound { packs::cheapest(need.quantity, &articles)? } else { return None };
-    Some(Offer { articles, plan })
+    Some(MerchantOffer { articles, plan })
 }
 
-fn cheapest_among(offers: &[Option<Offer>], used: &[usize]) -> Option<usize> {
+fn cheapest_among(offers: &[Option<MerchantOffer>], used: &[usize]) -> Option<usize> {
     let priced = offers.iter().enumerate().filter_map(|(b, o)| o.as_ref().map(|o| (o.plan.cost, b)));
     priced.filter(|(_, b)| used.contains(b)).min().map(|(_, b)| b)
 }
@@ -99,6 +101,30 @@ pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
     }
     let sold = |n: &&Need| books.iter().flat_map(|b| &b.articles).any(|a| serves(a, n));
     needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
+}
+
+/// Every article that holds so little that nobody would count out its packs.
+pub(super) fn too_many_packs(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
+    let Most { what, most } = limits::PACKS;
+    let mut found = Vec::new();
+    for need in pool(needs.iter().cloned()) {
+        for (book, n) in books.iter().zip(0..) {
+            let serving = book.articles.iter().filter(|a| serves(a, &need) && a.holds > Decimal::ZERO);
+            for article in serving {
+                let packs = need.quantity.checked_div(article.holds).unwrap_or(Decimal::MAX).ceil();
+                if packs > Decimal::from(most) {
+                    let (wanted, unit) = (need.quantity.round_dp(3).normalize(), need.unit());
+                    let fault = format!(
+                        "{wanted} {unit} of `{}` take {packs} packs of {}: more than {most} {what} are not ordered",
+                        need.role, article.code
+                    );
+                    let cure = "write what a whole pack holds, or leave the article out of the price book";
+                    found.push(Problem::fault("articles", fault, cure).within(Source::Prices(n)));
+                }
+            }
+        }
+    }
+    found
 }
 
 fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
@@ -149,7 +175,7 @@ fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
 
 fn orders(
     pooled: &[Need],
-    offers: &[Vec<Option<Offer>>],
+    offers: &[Vec<Option<MerchantOffer>>],
     chosen: &[(usize, usize)],
     books: &[PriceBook],
 ) -> Vec<Order> {
@@ -165,7 +191,7 @@ fn orders(
 }
 
 /// The lines of one need, the larger packs first.
-fn lines(need: &Need, offer: &Offer) -> Vec<OrderLine> {
+fn lines(need: &Need, offer: &MerchantOffer) -> Vec<OrderLine> {
     let mut bought: Vec<(&Article, u64)> =
         offer.articles.iter().copied().zip(offer.plan.counts.iter().copied()).collect();
     bought.retain(|(_, n)| *n > 0);
@@ -231,7 +257,7 @@ impl Order {
 
 fn at_one(
     pooled: &[Need],
-    offers: &[Vec<Option<Offer>>],
+    offers: &[Vec<Option<MerchantOffer>>],
     must: &[usize],
     costs: &[Vec<Option<Money>>],
     books: &[PriceBook],
@@ -248,7 +274,7 @@ fn at_one(
 // ---- Workings ------------------------------------------------------------------------------------------------------
 
 /// How the packs of a need were chosen.
-fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBook]) -> Cost {
+fn working(need: &Need, offers: &[Option<MerchantOffer>], book: usize, books: &[PriceBook]) -> Cost {
     let size = need.size.map(|s| format!(".{}", s.as_mm())).unwrap_or_default();
     let spare = if need.optional { ".optional" } else { "" };
     let amount = offers[book].as_ref().map_or(Money::ZERO, |o| o.plan.cost);
@@ -260,11 +286,14 @@ fn working(need: &Need, offers: &[Option<Offer>], book: usize, books: &[PriceBoo
             offer.iter().map(|o| format!("{}{taken}: {}", books[b].merchant.name, packs_in_words(o, need.unit()))),
         );
     }
-    working.push("the cheapest packs that cover it; ties go to fewer packs, then to less left over".into());
+    working.push(match offers[book].as_ref().is_none_or(|o| o.plan.proven) {
+        true => "the cheapest packs that cover it; ties go to fewer packs, then to less left over".into(),
+        false => "not proven: so many packs cover it in so many ways that not all were tried".into(),
+    });
     Cost { id: format!("pack.{}{size}{spare}", need.role), label: named(need), amount, working }
 }
 
-fn packs_in_words(offer: &Offer, unit: Unit) -> String {
+fn packs_in_words(offer: &MerchantOffer, unit: Unit) -> String {
     let bought = offer.articles.iter().zip(&offer.plan.counts).filter(|(_, n)| **n > 0);
     let packs: Vec<String> = bought.map(|(a, n)| format!("{n} × {} at {}", a.pack, a.price_of(*n))).collect();
     format!(

@@ -1,6 +1,7 @@
 //! Packs: the cheapest packs that cover a need.
 //!
-//! Given how much is needed and the articles that serve it; gives how many of each. Exact, never a guess: ties go to
+//! Given how much is needed and the articles that serve it; gives how many of each. Exact, and where the work runs out
+//! first, said so: ties go to
 //! fewer packs, then to less left over, then to the article that comes first in the book. A need is rounded to a
 //! thousand-millionth first, so that no drum is bought for the last digit of a division.
 
@@ -20,6 +21,8 @@ pub struct PackPlan {
     pub packs: u64,
     /// What they hold over the need.
     pub left_over: Decimal,
+    /// Whether every way to cover the need was looked at; many small packs beside price breaks have too many.
+    pub proven: bool,
 }
 
 /// The cheapest packs that hold at least `need`; `None` where there is no article. Every article must hold more than
@@ -27,7 +30,7 @@ pub struct PackPlan {
 pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
     let need = need.round_dp(9).max(Decimal::ZERO);
     let scaled = Scaled::new(need, articles)?;
-    let best = Search::run(&scaled, articles.len())?;
+    let best = PackSearch::run(&scaled, articles.len())?;
     let total = |f: &dyn Fn(&Article) -> Decimal| -> Decimal {
         articles.iter().zip(&best.counts).map(|(a, n)| f(a) * Decimal::from(*n)).sum()
     };
@@ -35,13 +38,14 @@ pub fn cheapest(need: Decimal, articles: &[&Article]) -> Option<PackPlan> {
         cost: articles.iter().zip(&best.counts).map(|(a, n)| a.price_of(*n) * Decimal::from(*n)).sum(),
         packs: best.packs,
         left_over: total(&|a| a.holds) - need,
+        proven: best.proven,
         counts: best.counts,
     })
 }
 
 /// One article in whole numbers.
 #[derive(Debug)]
-struct Kind {
+struct ScaledArticle {
     /// Its place in the list given.
     index: usize,
     holds: i128,
@@ -53,7 +57,7 @@ struct Kind {
     cap: i128,
 }
 
-impl Kind {
+impl ScaledArticle {
     fn price(&self, n: i128) -> i128 {
         self.tiers.iter().rev().find(|(from, _)| n >= *from).map_or(self.tiers[0].1, |t| t.1)
     }
@@ -88,7 +92,7 @@ fn gcd(a: i128, b: i128) -> i128 {
 #[derive(Debug)]
 struct Scaled {
     need: i128,
-    kinds: Vec<Kind>,
+    kinds: Vec<ScaledArticle>,
 }
 
 impl Scaled {
@@ -101,9 +105,9 @@ impl Scaled {
             tiers.extend(a.breaks.iter().map(|b| (i128::from(b.from), whole(b.price.as_pounds(), penny))));
             tiers.sort_by_key(|t| t.0);
             let least = i128::from(a.least.unwrap_or(1).max(1));
-            Kind { index, holds: whole(a.holds, grain), tiers, least, cap: i128::MAX }
+            ScaledArticle { index, holds: whole(a.holds, grain), tiers, least, cap: i128::MAX }
         };
-        let kinds: Vec<Kind> = articles.iter().enumerate().map(kind).filter(|k| k.holds > 0).collect();
+        let kinds: Vec<ScaledArticle> = articles.iter().enumerate().map(kind).filter(|k| k.holds > 0).collect();
         let mut scaled = Scaled { need: whole_up(need, grain), kinds: without_dominated(kinds) };
         scaled.kinds.sort_by(|a, b| a.is_plain().cmp(&b.is_plain()).then(by_value(b, a)));
         caps(&mut scaled.kinds);
@@ -112,7 +116,7 @@ impl Scaled {
 }
 
 /// Best value first: price for what it holds, then the larger pack, then the earlier article.
-fn by_value(a: &Kind, b: &Kind) -> std::cmp::Ordering {
+fn by_value(a: &ScaledArticle, b: &ScaledArticle) -> std::cmp::Ordering {
     (a.lowest() * b.holds, b.holds, a.index).cmp(&(b.lowest() * a.holds, a.holds, b.index))
 }
 
@@ -130,15 +134,16 @@ fn whole_up(d: Decimal, scale: u32) -> i128 {
 }
 
 /// Leaves out every kind that another beats pack for pack: it holds no more and costs more.
-fn without_dominated(kinds: Vec<Kind>) -> Vec<Kind> {
-    let beaten = |k: &Kind| kinds.iter().any(|o| o.is_plain() && o.holds >= k.holds && o.lowest() < k.lowest());
+fn without_dominated(kinds: Vec<ScaledArticle>) -> Vec<ScaledArticle> {
+    let beaten =
+        |k: &ScaledArticle| kinds.iter().any(|o| o.is_plain() && o.holds >= k.holds && o.lowest() < k.lowest());
     let keep: Vec<bool> = kinds.iter().map(|k| !beaten(k)).collect();
     kinds.into_iter().zip(keep).filter(|(_, keep)| *keep).map(|(k, _)| k).collect()
 }
 
 /// The last kind has the lowest price for what it holds (and is the largest of those). Enough packs of another kind
 /// that hold a whole number of its packs can be exchanged for these: no dearer, no more packs, nothing more left over.
-fn caps(kinds: &mut [Kind]) {
+fn caps(kinds: &mut [ScaledArticle]) {
     let Some((best, rest)) = kinds.split_last_mut() else { return };
     if !best.is_plain() {
         return;
@@ -155,23 +160,29 @@ struct Best {
     packs: u64,
     held: i128,
     counts: Vec<u64>,
+    proven: bool,
 }
 
 /// Depth first over the kinds, with the price that the rest must cost at least as the bound.
-struct Search<'a> {
+struct PackSearch<'a> {
     scaled: &'a Scaled,
     counts: Vec<u64>,
     best: Option<Best>,
+    steps: usize,
 }
 
-impl Search<'_> {
+/// Most ways that are looked at for one need: a few drums beside one another take some hundreds.
+const MOST_STEPS: usize = 200_000;
+
+impl PackSearch<'_> {
     fn run(scaled: &Scaled, articles: usize) -> Option<Best> {
-        let mut search = Search { scaled, counts: vec![0; articles], best: None };
+        let mut search = PackSearch { scaled, counts: vec![0; articles], best: None, steps: 0 };
         for level in (0..scaled.kinds.len()).rev() {
             search.only(level);
         }
         search.descend(0, scaled.need, 0, 0);
-        search.best
+        let proven = search.steps <= MOST_STEPS;
+        search.best.map(|best| Best { proven, ..best })
     }
 
     /// A first plan, to measure others by: one kind alone.
@@ -189,7 +200,7 @@ impl Search<'_> {
     }
 
     /// Counts of a last kind that may be best: just enough, and each step of its price beyond that.
-    fn last_counts(&self, kind: &Kind, rest: i128) -> Vec<i128> {
+    fn last_counts(&self, kind: &ScaledArticle, rest: i128) -> Vec<i128> {
         if rest <= 0 {
             return vec![0];
         }
@@ -202,8 +213,9 @@ impl Search<'_> {
         if rest <= 0 {
             return self.offer(rest, cost, packs);
         }
+        self.steps += 1;
         let scaled = self.scaled;
-        if level >= scaled.kinds.len() || self.hopeless(level, rest, cost, packs) {
+        if self.steps > MOST_STEPS || level >= scaled.kinds.len() || self.hopeless(level, rest, cost, packs) {
             return;
         }
         let kind = &scaled.kinds[level];
@@ -215,7 +227,7 @@ impl Search<'_> {
         } else {
             for n in (0..=kind.most(rest)).filter(|n| *n == 0 || *n >= kind.least) {
                 let (rest, cost) = (rest - n * kind.holds, cost + n * kind.price(n));
-                if kind.is_plain() && n > 0 && self.too_dear(level, rest, cost) {
+                if self.steps > MOST_STEPS || kind.is_plain() && n > 0 && self.too_dear(level, rest, cost) {
                     break;
                 }
                 self.set(kind.index, n);
@@ -248,7 +260,7 @@ impl Search<'_> {
         let held = -rest;
         let better = self.best.as_ref().is_none_or(|b| (cost, packs, held) < (b.cost, b.packs, b.held));
         if better && held >= 0 {
-            self.best = Some(Best { cost, packs, held, counts: self.counts.clone() });
+            self.best = Some(Best { cost, packs, held, counts: self.counts.clone(), proven: true });
         }
     }
 }

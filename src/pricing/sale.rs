@@ -4,11 +4,10 @@
 //! lines. Every line bears the same margin, so no line tells what the work costs. Each line is taken down to a whole
 //! penny, and the pennies that are left go one each to the lines that lost most, earlier lines first.
 
-use super::costs::{self, Built, Part};
+use super::costs::{self, CostPart, CostSheet};
 use super::money::Money;
-use super::terms::{ExtraSum, JobMoney, Target, Terms, VAT_REASONS};
+use super::terms::{ExtraSum, JobMoney, PriceTarget, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, vat};
-use crate::model::job::FORCED_QUESTIONS;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
@@ -18,11 +17,11 @@ use time::Date;
 
 /// What a price is made of a cost: (cost and overhead) ÷ (1 − margin), or × (1 + markup), to the nearest penny. The
 /// margin must be less than 100 %.
-pub fn selling_price(cost: Money, target: Target) -> Money {
+pub fn selling_price(cost: Money, target: PriceTarget) -> Money {
     let (one, hundred) = (Decimal::ONE, Decimal::ONE_HUNDRED);
     match target {
-        Target::Margin(m) => Money::pounds(cost.as_pounds() / (one - m / hundred)).to_penny(),
-        Target::Markup(m) => (cost * (one + m / hundred)).to_penny(),
+        PriceTarget::Margin(m) => Money::pounds(cost.as_pounds() / (one - m / hundred)).to_penny(),
+        PriceTarget::Markup(m) => (cost * (one + m / hundred)).to_penny(),
     }
 }
 
@@ -35,10 +34,10 @@ pub fn margin_and_markup(cost: Money, price: Money) -> (Decimal, Decimal) {
 }
 
 /// The target in words: `margin 25 %`.
-pub fn words(target: Target) -> String {
+pub fn words(target: PriceTarget) -> String {
     match target {
-        Target::Margin(m) => format!("margin {} %", m.normalize()),
-        Target::Markup(m) => format!("markup {} %", m.normalize()),
+        PriceTarget::Margin(m) => format!("margin {} %", m.normalize()),
+        PriceTarget::Markup(m) => format!("markup {} %", m.normalize()),
     }
 }
 
@@ -64,7 +63,7 @@ pub fn share_out(sum: Money, weights: &[Decimal]) -> Vec<Money> {
 // ---- A whole sale --------------------------------------------------------------------------------------------------
 
 /// The price as the householder sees it, and what it leaves the firm.
-pub(super) struct Sold {
+pub(super) struct SettledSale {
     pub rule: String,
     pub profit: Money,
     pub margin: Decimal,
@@ -80,7 +79,13 @@ pub(super) struct Sold {
 }
 
 /// Sells what was built: target, then minimum charge, then rounding of the total.
-pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Terms, money: &JobMoney) -> Sold {
+pub(super) fn sell(
+    job: &Job,
+    programme: &Programme,
+    built: &CostSheet,
+    terms: &Terms,
+    money: &JobMoney,
+) -> SettledSale {
     let fixed = fixed_extras(money);
     let outside: Money = fixed.iter().map(|(_, m)| *m).sum();
     let made = selling_price(built.cost, terms.target);
@@ -91,6 +96,10 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (made_at_last, notice) = rounding.unwrap_or((before, None));
     let (bill, unrounded) = (bill(made_at_last), bill(before));
+    let unsound = terms.round_total_to.and_then(|step| {
+        let worked = Rounded { cost: built.cost, before, after: made_at_last };
+        rounded_too_far(worked, step, unrounded.total, bill.total)
+    });
     let (margin, markup) = margin_and_markup(built.cost, made_at_last);
     let mut sums =
         vec![working("price.made", "Price of the work", made, made_in_words(built.cost, terms.target, made))];
@@ -99,8 +108,8 @@ pub(super) fn sell(job: &Job, programme: &Programme, built: &Built, terms: &Term
     );
     sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
     sums.extend(bill.sums(terms));
-    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).collect();
-    Sold {
+    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).chain(unsound).collect();
+    SettledSale {
         rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
         profit: made_at_last - built.cost,
         margin,
@@ -183,10 +192,10 @@ fn working(id: &str, label: &str, amount: Money, working: String) -> Cost {
     Cost { id: id.into(), label: label.into(), amount, working: vec![working] }
 }
 
-fn made_in_words(cost: Money, target: Target, made: Money) -> String {
+fn made_in_words(cost: Money, target: PriceTarget, made: Money) -> String {
     match target {
-        Target::Margin(m) => format!("cost {cost} ÷ (1 − {} %) = {made}, to the nearest penny", m.normalize()),
-        Target::Markup(m) => format!("cost {cost} × (1 + {} %) = {made}, to the nearest penny", m.normalize()),
+        PriceTarget::Margin(m) => format!("cost {cost} ÷ (1 − {} %) = {made}, to the nearest penny", m.normalize()),
+        PriceTarget::Markup(m) => format!("cost {cost} × (1 + {} %) = {made}, to the nearest penny", m.normalize()),
     }
 }
 
@@ -234,11 +243,33 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
     (best, notice)
 }
 
+/// What the work costs, and its price without VAT before and after rounding.
+struct Rounded {
+    cost: Money,
+    before: Money,
+    after: Money,
+}
+
+/// A rounding that is no rounding: it moves the total by more than a hundredth, or sells below cost what was not.
+fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) -> Option<Problem> {
+    let moved = if after < before { before - after } else { after - before };
+    let fault = if moved * Decimal::ONE_HUNDRED > before {
+        format!("rounding to a whole number of {step} moves the total from {before} to {after}, more than 1 %")
+    } else if worked.after < worked.cost && worked.before >= worked.cost {
+        let (price, cost) = (worked.after, worked.cost);
+        format!("rounding to a whole number of {step} leaves a price of {price} for work that costs {cost}")
+    } else {
+        return None;
+    };
+    let cure = "round to a smaller sum, such as `round_total_to: 5.00`, or take it out";
+    Some(Problem::fault("money.round_total_to", fault, cure).within(crate::model::problem::Source::Firm))
+}
+
 // ---- Lines of the householder --------------------------------------------------------------------------------------
 
 /// The price of the work shared out over its parts, in proportion to what each costs.
-fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
-    let parts: Vec<(Part, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
+fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
+    let parts: Vec<(CostPart, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
     if parts.is_empty() {
         return vec![("The work as described".into(), made)];
     }
@@ -247,20 +278,20 @@ fn shares(job: &Job, programme: &Programme, built: &Built, money: &JobMoney, mad
     labels.zip(share_out(made, &weights)).collect()
 }
 
-fn label(part: Part, job: &Job, programme: &Programme, money: &JobMoney) -> String {
+fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
-        Part::Strip => match job.strip.as_ref().is_some_and(|s| s.tip == "skip") {
-            true => "Strip the old covering and take it away by skip".into(),
-            false => "Strip the old covering and take it away".into(),
+        CostPart::Strip => match &job.strip {
+            Some(strip) => format!("Strip the old covering and {}", strip.tip.words),
+            None => "Strip the old covering".into(),
         },
-        Part::Deck => deck_label(job).into(),
-        Part::Covering => "Edge trims and glass-fibre covering".into(),
-        Part::Finish => {
+        CostPart::Deck => deck_label(job).into(),
+        CostPart::Covering => "Edge trims and glass-fibre covering".into(),
+        CostPart::Finish => {
             let work = programme.work.iter().find(|w| w.operation == Operation::Finish);
             work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())
         }
-        Part::Access => access_label(job),
-        Part::Extra(i) => money.extras[i].title(),
+        CostPart::Access => access_label(job),
+        CostPart::Extra(i) => money.extras[i].title(),
     }
 }
 
@@ -277,14 +308,7 @@ fn deck_label(job: &Job) -> &'static str {
     }
 }
 
-/// The question behind an access answer: `scaffold or edge protection`.
-pub(super) fn question(name: &str) -> &str {
-    FORCED_QUESTIONS.iter().find(|(n, _)| *n == name).map_or(name, |(_, words)| *words)
-}
-
 fn access_label(job: &Job) -> String {
-    use crate::model::job::Forced;
-    let wanted = job.access.iter().filter(|(n, a)| n != "minimum_charge" && matches!(a, Forced::Yes | Forced::Sum));
-    let words: Vec<&str> = wanted.map(|(name, _)| question(name)).collect();
-    capital(&words.join("; "))
+    let asked = job.wanted().filter(|(question, _)| question.is_for_the_householder());
+    capital(&asked.map(|(question, _)| question.words()).collect::<Vec<_>>().join("; "))
 }

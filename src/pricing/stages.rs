@@ -12,18 +12,18 @@ use rust_decimal::Decimal;
 
 /// Where the stages were written, for problems.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Written {
+pub enum StagesFrom {
     /// In the firm file.
     Firm,
     /// In the job file, instead of the firm's.
     Job,
 }
 
-impl Written {
+impl StagesFrom {
     fn problem(self, fault: String, cure: &str) -> Problem {
         match self {
-            Written::Firm => Problem::fault("money.stages", fault, cure).within(Source::Firm),
-            Written::Job => Problem::fault("quote.stages", fault, cure),
+            StagesFrom::Firm => Problem::fault("money.stages", fault, cure).within(Source::Firm),
+            StagesFrom::Job => Problem::fault("quote.stages", fault, cure),
         }
     }
 }
@@ -32,7 +32,7 @@ impl Written {
 ///
 /// # Errors
 /// Parts that come to more or less than the total, a part below nothing, or two remainders.
-pub fn stages(total: Money, rules: &[StageRule], written: Written) -> Result<Vec<Stage>, Vec<Problem>> {
+pub fn stages(total: Money, rules: &[StageRule], written: StagesFrom) -> Result<Vec<Stage>, Vec<Problem>> {
     if rules.is_empty() {
         return Ok(vec![Stage { label: "On completion".into(), amount: total, due: None }]);
     }

@@ -3,14 +3,16 @@
 //! Given by the firm file and the job file; no defaults hide in the arithmetic.
 
 use super::money::Money;
-use crate::model::Mass;
+use crate::model::covering::Covering;
+use crate::model::tipping::{SKIP, Tipping, VAN};
+use crate::model::{Access, Mass};
 use crate::programme::Operation;
 use rust_decimal::Decimal;
 use time::Date;
 
 /// How the price is made from the cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Target {
+pub enum PriceTarget {
     /// Price = cost ÷ (1 − margin). Per cent of the price.
     Margin(Decimal),
     /// Price = cost × (1 + markup). Per cent of the cost.
@@ -84,6 +86,58 @@ pub enum StagePart {
     Remainder,
 }
 
+/// What one load of old covering costs and holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Load {
+    /// The key of the way to tip.
+    pub key: String,
+    /// What it costs, there and tipped.
+    pub cost: Money,
+    /// What it holds, m³.
+    pub holds: Decimal,
+    /// What it may weigh, where that is said.
+    pub bears: Option<Mass>,
+    /// Where the firm file says all that.
+    pub places: LoadPlaces,
+}
+
+/// The settings of the firm file that say what a load costs and holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LoadPlaces {
+    /// Of [`Load::cost`].
+    pub cost: String,
+    /// Of [`Load::holds`].
+    pub holds: String,
+    /// Of [`Load::bears`].
+    pub bears: String,
+}
+
+impl Load {
+    /// A skip, as `money` prices it.
+    pub fn skip(cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
+        let places = ["money.skip", "money.skip_volume", "money.skip_mass"];
+        Load::at(SKIP, cost, holds, bears, places)
+    }
+
+    /// A load of the firm's own van, as `money` prices it.
+    pub fn van(cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
+        let places = ["money.van_load", "money.van_volume", "money.van_mass"];
+        Load::at(VAN, cost, holds, bears, places)
+    }
+
+    /// A load of the firm's own list of tips, entry `n`.
+    pub fn of_list(n: usize, key: &str, cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
+        let places = ["cost", "holds", "bears"].map(|setting| format!("tips[{n}].{setting}"));
+        Load::at(key, cost, holds, bears, places.each_ref().map(String::as_str))
+    }
+
+    fn at(key: &str, cost: Money, holds: Decimal, bears: Option<Mass>, places: [&str; 3]) -> Load {
+        let [cost_at, holds_at, bears_at] = places.map(str::to_owned);
+        let places = LoadPlaces { cost: cost_at, holds: holds_at, bears: bears_at };
+        Load { key: key.to_owned(), cost, holds, bears, places }
+    }
+}
+
 /// The firm's terms.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Terms {
@@ -96,27 +150,23 @@ pub struct Terms {
     /// Contingency, % of direct cost.
     pub contingency: Decimal,
     /// Margin or markup.
-    pub target: Target,
+    pub target: PriceTarget,
     /// VAT.
     pub vat: Vat,
     /// Rates that stand instead of [`Vat::rate`] from a day on, earliest first.
     pub vat_rates: Vec<RateFrom>,
-    /// A skip, each.
-    pub skip: Money,
-    /// What a skip holds, m³.
-    pub skip_volume: Decimal,
-    /// Loose volume of old covering, m³ for each m² of roof.
-    pub strip_volume: Decimal,
-    /// The most that a skip may weigh full, where the hirer says.
-    pub skip_mass: Option<Mass>,
-    /// Mass of old covering on each m² of roof, for [`Terms::skip_mass`].
+    /// What each way to tip costs and holds, by its key.
+    pub loads: Vec<Load>,
+    /// Loose volume of old covering, m³ for each m² of roof, where the firm gives one for every covering.
+    pub strip_volume: Option<Decimal>,
+    /// Mass of old covering on each m² of roof, where the firm gives one for every covering.
     pub strip_mass: Option<Mass>,
     /// Scaffold or edge protection where the job says yes without a sum.
     pub scaffold: Money,
     /// Every other forced answer that says yes without a sum, by name.
-    pub access: Vec<(String, Money)>,
+    pub access: Vec<(Access, Money)>,
     /// What an access answer costs for each day on site (parking, hire), by name; on top of its sum where it has both.
-    pub access_day: Vec<(String, Money)>,
+    pub access_day: Vec<(Access, Money)>,
     /// No job is sold for less, without VAT.
     pub minimum_charge: Option<Money>,
     /// The total that the householder pays is rounded to a whole number of these (1, 5, 10 pounds); to the penny where
@@ -129,6 +179,21 @@ pub struct Terms {
 }
 
 impl Terms {
+    /// What a load costs and holds; `None` where the firm does not say.
+    pub fn load(&self, tip: &Tipping) -> Option<&Load> {
+        self.loads.iter().find(|l| l.key == tip.key)
+    }
+
+    /// Loose volume of an old covering, m³/m²: the firm's own entry, else the firm's one figure, else the table's.
+    pub fn volume_of(&self, covering: &Covering) -> Decimal {
+        self.strip_volume.filter(|_| !covering.own).unwrap_or(covering.volume)
+    }
+
+    /// Mass of an old covering on 1 m², by the same order.
+    pub fn mass_of(&self, covering: &Covering) -> Mass {
+        self.strip_mass.filter(|_| !covering.own).unwrap_or(covering.mass)
+    }
+
     /// The firm's rate of VAT on a day, %.
     pub fn rate_on(&self, day: Date) -> Decimal {
         self.vat_rates.iter().rfind(|r| r.from <= day).map_or(self.vat.rate, |r| r.rate)
@@ -234,8 +299,8 @@ pub const VAT_REASONS: [(&str, u32, &str); 3] = [
 /// The sums in one job file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct JobMoney {
-    /// Sums given for forced answers, by name.
-    pub access: Vec<(String, Money)>,
+    /// Sums given for forced answers.
+    pub access: Vec<(Access, Money)>,
     /// Extras.
     pub extras: Vec<Extra>,
     /// Stages that replace the firm's.

@@ -20,7 +20,7 @@ pub(super) struct Planned {
 }
 
 /// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
-struct Section {
+struct OpenSection {
     roof: usize,
     name: String,
     mark: String,
@@ -38,7 +38,7 @@ pub(super) fn plan(
     holidays: &[Date],
     work: &[Labour],
 ) -> Planned {
-    let mut site = Site::new(rules, crew);
+    let mut site = SiteDays::new(rules, crew);
     let mut warnings = Vec::new();
     let sections = sections(take_off);
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
@@ -46,6 +46,7 @@ pub(super) fn plan(
     let stops = stops(&groups, &sections, take_off, stripped);
     warnings.extend(stops.iter().map(Stop::advice));
     topcoat(&mut site, job, rules, work, &mut warnings);
+    second_coat(&mut site, work);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
         site.fill(i, w.hours);
     }
@@ -58,7 +59,7 @@ pub(super) fn plan(
 // ---- Filling days --------------------------------------------------------------------------------------------------
 
 /// The days so far, and what is left of the last one.
-struct Site {
+struct SiteDays {
     days: Vec<Day>,
     /// Working days that pass before each day, besides the usual night.
     idle: Vec<u32>,
@@ -69,13 +70,13 @@ struct Site {
     visit: u32,
 }
 
-impl Site {
-    fn new(rules: &Rules, crew: u32) -> Site {
+impl SiteDays {
+    fn new(rules: &Rules, crew: u32) -> SiteDays {
         let crew = Decimal::from(crew.max(1));
         let setup = rules.hours_setup * crew;
         // A day without a working hour would never end the job.
         let capacity = (rules.day_hours * crew - setup).max(Decimal::ONE);
-        Site { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1 }
+        SiteDays { days: Vec::new(), idle: Vec::new(), crew, setup, capacity, left: Decimal::ZERO, visit: 1 }
     }
 
     fn new_day(&mut self) {
@@ -127,12 +128,12 @@ impl Site {
 // ---- Opening and closing -------------------------------------------------------------------------------------------
 
 /// The strips in laying order; one section a roof where no mat was laid out, one in all where there is no roof.
-fn sections(take_off: &TakeOff) -> Vec<Section> {
+fn sections(take_off: &TakeOff) -> Vec<OpenSection> {
     take_off.roofs.iter().enumerate().flat_map(|(i, roof)| roof_sections(i, roof)).collect()
 }
 
-fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec<Section> {
-    let mut found: Vec<(usize, Section)> = Vec::new();
+fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec<OpenSection> {
+    let mut found: Vec<(usize, OpenSection)> = Vec::new();
     for piece in &roof.mat.pieces {
         let area = piece.length * piece.width;
         let reach = piece.ring.iter().map(|p| height(p, &roof.shape)).max();
@@ -143,13 +144,13 @@ fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec
             }
             None => {
                 let (name, mark) = (roof.shape.name.clone(), piece.mark.clone());
-                found.push((piece.strip, Section { roof: index, name, mark, area, reach }));
+                found.push((piece.strip, OpenSection { roof: index, name, mark, area, reach }));
             }
         }
     }
     if found.is_empty() {
         let (name, area) = (roof.shape.name.clone(), roof.shape.area);
-        return vec![Section { roof: index, name, mark: String::new(), area, reach: None }];
+        return vec![OpenSection { roof: index, name, mark: String::new(), area, reach: None }];
     }
     found.into_iter().map(|(_, s)| s).collect()
 }
@@ -172,7 +173,12 @@ fn is_covering(w: &Labour) -> bool {
 }
 
 /// Opens and closes section after section; as many a day as can be closed on it.
-fn close_each_day(site: &mut Site, work: &[Labour], sections: &[Section], warnings: &mut Vec<String>) -> Vec<Group> {
+fn close_each_day(
+    site: &mut SiteDays,
+    work: &[Labour],
+    sections: &[OpenSection],
+    warnings: &mut Vec<String>,
+) -> Vec<Group> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
     let area: Area = sections.iter().map(|s| s.area).sum();
@@ -220,7 +226,7 @@ fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> V
 const OPEN_OVERNIGHT: &str = "The roof cannot be opened and laminated in one day and no strips are laid out: cover the \
      open deck with the night sheet, made fast on all sides, before anybody leaves";
 
-fn stays_open(section: &Section) -> String {
+fn stays_open(section: &OpenSection) -> String {
     let what = match section.mark.as_str() {
         "" => section.name.clone(),
         mark => format!("{}, strip {mark},", section.name),
@@ -232,14 +238,14 @@ fn stays_open(section: &Section) -> String {
 }
 
 /// Where to stop on each day but the last.
-fn stops(groups: &[Group], sections: &[Section], take_off: &TakeOff, stripped: bool) -> Vec<Stop> {
+fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeOff, stripped: bool) -> Vec<Stop> {
     let earlier = groups.iter().take(groups.len().saturating_sub(1));
     earlier.map(|g| Stop { stripped, ..stop(g, sections, take_off) }).collect()
 }
 
-fn stop(group: &Group, sections: &[Section], take_off: &TakeOff) -> Stop {
+fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
     let (opened, last) = (&sections[group.sections.clone()], &sections[group.sections.end - 1]);
-    let highest = |s: &[Section]| s.iter().filter(|s| s.roof == last.roof).filter_map(|s| s.reach).max();
+    let highest = |s: &[OpenSection]| s.iter().filter(|s| s.roof == last.roof).filter_map(|s| s.reach).max();
     let (reached, top) = (highest(&sections[..group.sections.end]), highest(sections));
     let line = reached.filter(|r| top.is_some_and(|t| *r < t)).map(Length::mm);
     let whole = sections.get(group.sections.end).is_none_or(|next| next.roof != last.roof);
@@ -282,7 +288,7 @@ impl Stop {
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
+fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
     let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
@@ -314,6 +320,27 @@ fn topcoat(site: &mut Site, job: &Job, rules: &Rules, work: &[Labour], warnings:
     site.fill(i, work[i].hours);
 }
 
+/// The second coat of a surface with aggregate, once the first is hard: today where all of it still fits, else on the
+/// next day.
+fn second_coat(site: &mut SiteDays, work: &[Labour]) {
+    let mut coats = work.iter().enumerate().filter(|(_, w)| w.operation == Operation::Topcoat);
+    let (Some((_, first)), Some((i, second))) = (coats.next(), coats.next()) else { return };
+    let standing = first.wait_after * site.crew;
+    if standing + second.hours <= site.left {
+        if let Some(day) = site.days.last_mut() {
+            day.standing += standing;
+        }
+        site.left -= standing;
+    } else {
+        let night = Decimal::from(24) - site.elapsed();
+        site.new_day();
+        if let Some(idle) = site.idle.last_mut() {
+            *idle = whole_days((first.wait_after - night).max(Decimal::ZERO));
+        }
+    }
+    site.fill(i, second.hours);
+}
+
 /// Whole days that so many hours take.
 fn whole_days(hours: Decimal) -> u32 {
     u32::try_from((hours / Decimal::from(24)).ceil()).unwrap_or(u32::MAX)
@@ -322,7 +349,7 @@ fn whole_days(hours: Decimal) -> u32 {
 // ---- Dates ---------------------------------------------------------------------------------------------------------
 
 /// Puts dates to the days; says so where the start had to move.
-fn date(site: &mut Site, start: Option<Date>, holidays: &[Date]) -> Option<String> {
+fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<String> {
     let start = start?;
     let first = calendar::on_or_after(start, holidays);
     let mut at = first;
@@ -334,7 +361,7 @@ fn date(site: &mut Site, start: Option<Date>, holidays: &[Date]) -> Option<Strin
 }
 
 /// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &Site, rules: &Rules, work: &[Labour]) -> Option<String> {
+fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<String> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
     let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
     let days = match (laid.date, coated.date) {

@@ -4,51 +4,104 @@
 //! they are spent on, and its working. The norms stand in the table of faces: a work without hours says there why.
 
 use super::{Labour, LabourPart};
-use crate::model::Rules;
+use crate::model::{Job, Rules};
 use crate::takeoff::{Line, Step, Unit};
 use crate::works::{Norm, Operation, WorkKind, Works};
 use rust_decimal::Decimal;
 
-/// The operations that take time, in the order of the work.
-pub(super) fn operations(works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
+/// The operations that take time, in the order of the work. A second topcoat with aggregate waits for the first.
+pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
     let kinds = works.kinds();
-    let of = |operation: Operation| {
-        let kinds: Vec<WorkKind> = kinds.iter().copied().filter(|k| k.operation() == operation).collect();
-        labour(operation, &kinds, lines, rules)
+    let of = |operation: Operation, second: bool| {
+        let is_second = |k: &WorkKind| *k == WorkKind::SlipResistant;
+        let kinds = kinds.iter().copied().filter(|k| k.operation() == operation && is_second(k) == second);
+        labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
     };
-    Operation::ALL.into_iter().filter_map(of).collect()
+    let mut all: Vec<Labour> = Operation::ALL.into_iter().filter_map(|operation| of(operation, false)).collect();
+    if let (Some(second), Some(at)) =
+        (of(Operation::Topcoat, true), all.iter().position(|w| w.operation == Operation::Topcoat))
+    {
+        all[at].wait_after = rules.cure_hours;
+        all.insert(at + 1, second);
+    }
+    all
 }
 
-fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], rules: &Rules) -> Option<Labour> {
+/// The firm's norms, and the figures that a covering or a surface of the job brings of its own.
+struct Norms<'a> {
+    job: &'a Job,
+    rules: &'a Rules,
+}
+
+impl Norms<'_> {
+    /// Hours for each unit of a line, and how the working names them.
+    fn of(&self, kind: WorkKind, norm: &Norm, line: &Line) -> (Decimal, Step) {
+        let value = |hours: Decimal| format!("{} {}", hours.normalize(), norm.per);
+        match self.own(kind, line) {
+            Some((hours, whose)) => (hours, Step::Note(format!("{}, {whose}", value(hours)))),
+            None => {
+                let hours = (norm.hours)(self.rules);
+                (hours, Step::Rule { name: norm.rule, value: value(hours) })
+            }
+        }
+    }
+
+    fn own(&self, kind: WorkKind, line: &Line) -> Option<(Decimal, String)> {
+        match kind {
+            WorkKind::Strip => {
+                let covering = &self.job.strip.as_ref()?.covering;
+                Some((covering.hours?, format!("the figure of the covering `{}`", covering.key)))
+            }
+            WorkKind::SlipResistant => {
+                let roof = self.job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name))?;
+                let own = roof.topcoat.finish.aggregate.as_ref()?.own?;
+                Some((own.hours, format!("the figure of the surface `{}`", roof.topcoat.finish.key)))
+            }
+            _ => None,
+        }
+    }
+}
+
+fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norms<'_>) -> Option<Labour> {
     let (mut working, mut parts, mut exact) = (Vec::new(), Vec::new(), Decimal::ZERO);
     for &kind in kinds {
         for norm in kind.faces().hours.get().unwrap_or_default() {
             let lines: Vec<&Line> = lines.iter().filter(|l| l.work_of(kind) && (norm.of)(l.id)).collect();
-            exact += hours_by(norm, &lines, rules, &mut working);
-            parts.extend(lines.iter().filter_map(|l| part(kind, norm, l, rules)));
+            let lines: Vec<&Line> = lines.into_iter().filter(|l| is_done(kind, l, norms.job)).collect();
+            for same in lines.chunk_by(|a, b| norms.of(kind, norm, a) == norms.of(kind, norm, b)) {
+                let (each, named) = norms.of(kind, norm, same[0]);
+                exact += hours_by(norm, same, each, named, &mut working);
+                parts.extend(same.iter().filter_map(|l| part(kind, l, each)));
+            }
         }
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
-    let wait_after = if operation == Operation::Laminate { rules.cure_hours } else { Decimal::ZERO };
+    let wait_after = if operation == Operation::Laminate { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds).to_owned();
     (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
 }
 
-fn part(work: WorkKind, norm: &Norm, line: &Line, rules: &Rules) -> Option<LabourPart> {
-    let hours = line.quantity * (norm.hours)(rules);
+/// Whether a work that is counted by its roof's area is done on that roof.
+fn is_done(kind: WorkKind, line: &Line, job: &Job) -> bool {
+    let roof = || job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name));
+    kind != WorkKind::SlipResistant || roof().is_some_and(|r| r.topcoat.finish.aggregate.is_some())
+}
+
+fn part(work: WorkKind, line: &Line, each: Decimal) -> Option<LabourPart> {
+    let hours = line.quantity * each;
     (hours > Decimal::ZERO).then(|| LabourPart { work, roof: line.roof.clone(), hours })
 }
 
 /// Hours of one norm, with the steps that lead to them.
-fn hours_by(norm: &Norm, lines: &[&Line], rules: &Rules, working: &mut Vec<Step>) -> Decimal {
-    let (quantity, each) = (lines.iter().map(|l| l.quantity).sum::<Decimal>(), (norm.hours)(rules));
+fn hours_by(norm: &Norm, lines: &[&Line], each: Decimal, named_by: Step, working: &mut Vec<Step>) -> Decimal {
+    let quantity: Decimal = lines.iter().map(|l| l.quantity).sum();
     let hours = quantity * each;
     if hours.is_zero() {
         return Decimal::ZERO;
     }
     working.extend(lines.iter().map(|l| Step::Measured { what: named(l), value: l.quantity, unit: l.unit }));
-    working.push(Step::Rule { name: norm.rule, value: format!("{} {}", each.normalize(), norm.per) });
+    working.push(named_by);
     working.push(Step::Formula {
         formula: format!("{} {} × {} {}", quantity.round_dp(3).normalize(), lines[0].unit, each.normalize(), norm.per),
         result: hours,
@@ -81,6 +134,7 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
+        Operation::Topcoat if has(WorkKind::SlipResistant) => "Second topcoat with aggregate",
         Operation::Topcoat => "Topcoat",
         Operation::Finish if has(WorkKind::Flashing) && has(WorkKind::GutterOn) => {
             "Fit the flashing and refit the gutter"

@@ -12,6 +12,8 @@ pub mod mix;
 pub mod pots;
 pub mod weather;
 
+use crate::model::limits::{self, Most};
+use crate::model::problem::Source;
 use crate::model::words::capital;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
@@ -135,7 +137,7 @@ pub struct Programme {
     /// Warnings for the site: cold, hot, near the dew point, where to stop.
     pub warnings: Vec<String>,
     /// Whether the laminate may be laid in the stated weather, and why.
-    pub weather: weather::Answer,
+    pub weather: weather::WeatherAnswer,
     /// How warm the surface must be, by air temperature and humidity, for the crew to read on the day.
     pub least_surfaces: Vec<weather::LeastSurfaces>,
     /// The pots; `None` where no dose is known for the stated temperature.
@@ -176,11 +178,13 @@ pub fn plan(
     holidays: &[Date],
 ) -> Programme {
     let air = job.conditions.air;
-    let work = labour::operations(&take_off.works, &take_off.lines, rules);
+    let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
-    let notices: Vec<Problem> =
+    let mut notices: Vec<Problem> =
         mix::problems(rules, catalyst_density, air).into_iter().chain(gel::problems(rules)).collect();
+    notices.extend(pots::problem(take_off, rules, air));
+    notices.extend(too_long(planned.days.len()));
     Programme {
         crew: crew.max(1),
         warnings: site_warnings(&weather, &notices, planned.warnings),
@@ -196,15 +200,25 @@ pub fn plan(
     }
 }
 
+/// Tells a job that nobody would plan day by day.
+fn too_long(days: usize) -> Option<Problem> {
+    let Most { what, most } = limits::DAYS;
+    (days > most).then(|| {
+        let fault = format!("the job takes {days} {what}: more than {most} are not planned");
+        Problem::fault("rules", fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
+            .within(Source::Firm)
+    })
+}
+
 fn stripped(take_off: &TakeOff) -> Area {
     let on = |r: &&crate::takeoff::layout::RoofLayout| take_off.works.has_on(WorkKind::Strip, r.shape.index);
     take_off.roofs.iter().filter(on).map(|r| r.shape.area).sum()
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.
-fn site_warnings(weather: &weather::Answer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
-    use weather::Verdict;
-    let told = weather.checks.iter().filter(|c| matches!(c.verdict, Verdict::Stop | Verdict::Care));
+fn site_warnings(weather: &weather::WeatherAnswer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
+    use weather::WeatherVerdict;
+    let told = weather.checks.iter().filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::Care));
     let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
     let dose = notices.iter().filter(|p| p.path == "conditions.air").map(|p| format!("{}: {}", p.fault, p.cure));
     told.chain(dose).map(|s| capital(&s)).chain(days).collect()

@@ -7,8 +7,10 @@
 use super::MixDose;
 use super::gel::{self, GelTime};
 use super::mix;
+use crate::model::limits::{self, Most};
+use crate::model::problem::Source;
 use crate::model::rules::Dose;
-use crate::model::{Area, LineId, Mass, Range, Rules};
+use crate::model::{Area, LineId, Mass, Problem, Range, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::MatPiece;
 use crate::takeoff::quantities::resin::RESIN;
@@ -66,7 +68,7 @@ pub struct PotPlan {
 }
 
 /// Plans the pots; `None` where the catalyst table has no dose for the stated temperature, where the density is not a
-/// catalyst's, or where the rules leave no pot at all.
+/// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it).
 pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Range>) -> Option<PotPlan> {
     let twenty = Decimal::from(20);
     let (temperature, row, gel) = shortest(rules, air.unwrap_or(Range::exactly(twenty)))?;
@@ -75,7 +77,11 @@ pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Ran
         return None;
     }
     let (laminate, topcoat_dose) = (mix::dose(row.laminate, density), mix::dose(row.topcoat, density));
-    let pots = group(strips(take_off, rules), size, laminate);
+    let (strips, coats) = (strips(take_off, rules), topcoat(take_off));
+    if count(&strips, size) + count(&coats, size) > Decimal::from(limits::POTS.most) {
+        return None;
+    }
+    let pots = group(strips, size, laminate);
     Some(PotPlan {
         temperature,
         assumed: air.is_none(),
@@ -87,8 +93,34 @@ pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Ran
         resin: pots.iter().map(|p| p.resin).sum(),
         pots,
         ordered: resin_lines(take_off),
-        topcoat: group(topcoat(take_off), size, topcoat_dose),
+        topcoat: group(coats, size, topcoat_dose),
     })
+}
+
+/// At most so many pots: shares of a part that is over the size, one for every other part.
+fn count(parts: &[(PotPart, Mass)], size: Mass) -> Decimal {
+    parts.iter().map(|(_, mass)| (mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE)).sum()
+}
+
+/// Tells a job whose pots nobody could mix.
+pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<Problem> {
+    let (_, _, gel) = shortest(rules, air.unwrap_or(Range::exactly(Decimal::from(20))))?;
+    let (size, why) = size(rules, &gel);
+    let Most { what, most } = limits::POTS;
+    let fault = if size <= Mass::ZERO {
+        "no pot can be laid within its gel time".to_owned()
+    } else {
+        let pots = count(&strips(take_off, rules), size) + count(&topcoat(take_off), size);
+        (pots > Decimal::from(most)).then(|| {
+            format!(
+                "the job takes about {} {what} of {} kg: more than {most}",
+                pots.normalize(),
+                size.as_kg().normalize()
+            )
+        })?
+    };
+    let cure = format!("correct `laying_rate`, `pot_margin`, `max_pot` or the gel times: {why}");
+    Some(Problem::fault("rules.laying_rate", fault, cure).within(Source::Firm))
 }
 
 /// The end of the range where the resin gels soonest, with its row of the table.
@@ -148,7 +180,7 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<(PotPart, Mass)> {
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<(PotPart, Mass)> {
-    let lines = take_off.lines.iter().filter(|l| l.id == LineId::TopcoatMass && l.quantity > Decimal::ZERO);
+    let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat));
     let part =
         |roof: &Option<String>| PotPart { roof: roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) };
     lines.map(|l| (part(&l.roof), Mass::kg(l.quantity))).collect()

@@ -10,7 +10,7 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a check comes to, from best to worst; the answer for the day is the worst of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub enum Verdict {
+pub enum WeatherVerdict {
     /// Within the limit.
     Go,
     /// Allowed, with care.
@@ -22,14 +22,14 @@ pub enum Verdict {
     Stop,
 }
 
-impl Verdict {
+impl WeatherVerdict {
     /// One word for the sheet.
     pub const fn word(self) -> &'static str {
         match self {
-            Verdict::Go => "go",
-            Verdict::Care => "go with care",
-            Verdict::NotKnown => "measure first",
-            Verdict::Stop => "stop",
+            WeatherVerdict::Go => "go",
+            WeatherVerdict::Care => "go with care",
+            WeatherVerdict::NotKnown => "measure first",
+            WeatherVerdict::Stop => "stop",
         }
     }
 }
@@ -44,16 +44,16 @@ pub struct Check {
     /// The limit, with its rule: `5 to 30 °C`.
     pub limit: String,
     /// What it comes to.
-    pub verdict: Verdict,
+    pub verdict: WeatherVerdict,
     /// Why, in a sentence without its full stop.
     pub reason: String,
 }
 
 /// The answer for the stated weather.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Answer {
+pub struct WeatherAnswer {
     /// The worst of the checks.
-    pub verdict: Verdict,
+    pub verdict: WeatherVerdict,
     /// The checks, in the order in which a crew makes them.
     pub checks: Vec<Check>,
     /// Dew point in °C, from the driest and coolest to the dampest and warmest of what was stated.
@@ -101,7 +101,7 @@ pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
 }
 
 /// Holds the stated weather against the rules.
-pub fn judge(stated: &Conditions, rules: &Rules) -> Answer {
+pub fn judge(stated: &Conditions, rules: &Rules) -> WeatherAnswer {
     let dew = dew_range(stated);
     let checks = vec![
         air(stated.air, rules),
@@ -112,7 +112,7 @@ pub fn judge(stated: &Conditions, rules: &Rules) -> Answer {
         dry(stated.dry_hours, rules),
     ];
     let verdict = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
-    Answer { verdict, checks, dew_point: dew, least_surface: dew.map(|d| d.high + rules.dew_margin) }
+    WeatherAnswer { verdict, checks, dew_point: dew, least_surface: dew.map(|d| d.high + rules.dew_margin) }
 }
 
 fn dew_range(stated: &Conditions) -> Option<Range> {
@@ -128,24 +128,26 @@ fn words(range: Range, unit: &str) -> String {
     }
 }
 
-fn check(what: &'static str, stated: Option<(Range, &str)>, limit: String, found: (Verdict, String)) -> Check {
+fn check(what: &'static str, stated: Option<(Range, &str)>, limit: String, found: (WeatherVerdict, String)) -> Check {
     Check { what, stated: stated.map(|(r, unit)| words(r, unit)), limit, verdict: found.0, reason: found.1 }
 }
 
-fn not_stated(how: &str) -> (Verdict, String) {
-    (Verdict::NotKnown, format!("not stated: {how}"))
+fn not_stated(how: &str) -> (WeatherVerdict, String) {
+    (WeatherVerdict::NotKnown, format!("not stated: {how}"))
 }
 
 fn air(stated: Option<Range>, rules: &Rules) -> Check {
     let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
     let found = match stated {
         None => not_stated("read the thermometer in the shade"),
-        Some(r) if r.low < stop => (Verdict::Stop, format!("below {stop} °C the resin may never cure")),
+        Some(r) if r.low < stop => (WeatherVerdict::Stop, format!("below {stop} °C the resin may never cure")),
         Some(r) if r.high > hot => {
-            (Verdict::Stop, format!("above {hot} °C the resin goes off before it is rolled out"))
+            (WeatherVerdict::Stop, format!("above {hot} °C the resin goes off before it is rolled out"))
         }
-        Some(r) if r.low < warn => (Verdict::Care, format!("below {warn} °C the cure is slow and a chill stops it")),
-        Some(_) => (Verdict::Go, "within the limits".into()),
+        Some(r) if r.low < warn => {
+            (WeatherVerdict::Care, format!("below {warn} °C the cure is slow and a chill stops it"))
+        }
+        Some(_) => (WeatherVerdict::Go, "within the limits".into()),
     };
     check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found)
 }
@@ -155,9 +157,9 @@ fn night(stated: Option<Range>, rules: &Rules) -> Check {
     let found = match stated {
         None => not_stated("ask for the forecast of the coming night"),
         Some(r) if r.low <= stop => {
-            (Verdict::Stop, format!("the night falls to {stop} °C or below before the laminate is hard"))
+            (WeatherVerdict::Stop, format!("the night falls to {stop} °C or below before the laminate is hard"))
         }
-        Some(_) => (Verdict::Go, "the night stays warm enough".into()),
+        Some(_) => (WeatherVerdict::Go, "the night stays warm enough".into()),
     };
     check("low of the coming night", stated.map(|r| (r, "°C")), format!("above {stop} °C"), found)
 }
@@ -166,9 +168,11 @@ fn humidity(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.humidity_stop.normalize();
     let found = match stated {
         None => not_stated("read the hygrometer"),
-        Some(r) if impossible(r) => (Verdict::NotKnown, "no air has such a humidity: read the hygrometer again".into()),
-        Some(r) if r.high > stop => (Verdict::Stop, format!("above {stop} % the surface will not stay dry")),
-        Some(_) => (Verdict::Go, "dry enough".into()),
+        Some(r) if impossible(r) => {
+            (WeatherVerdict::NotKnown, "no air has such a humidity: read the hygrometer again".into())
+        }
+        Some(r) if r.high > stop => (WeatherVerdict::Stop, format!("above {stop} % the surface will not stay dry")),
+        Some(_) => (WeatherVerdict::Go, "dry enough".into()),
     };
     check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
 }
@@ -186,11 +190,11 @@ fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
             not_stated(&format!("measure the surface; it must be at least {} °C", shown(d.high + margin)))
         }
         (Some(d), Some(s)) if s.low < d.high + margin => (
-            Verdict::Stop,
+            WeatherVerdict::Stop,
             format!("{} the dew point of {} °C: {margin} °C are wanted", apart(s.low - d.high), shown(d.high)),
         ),
         (Some(d), Some(s)) => {
-            (Verdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
+            (WeatherVerdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
         }
     };
     check("surface", stated.surface.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found)
@@ -212,8 +216,10 @@ fn moisture(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.moisture_stop.normalize();
     let found = match stated {
         None => not_stated("measure the deck with the moisture meter"),
-        Some(r) if r.high > stop => (Verdict::Stop, format!("above {stop} % resin does not bond and boards blister")),
-        Some(_) => (Verdict::Go, "the deck is dry enough".into()),
+        Some(r) if r.high > stop => {
+            (WeatherVerdict::Stop, format!("above {stop} % resin does not bond and boards blister"))
+        }
+        Some(_) => (WeatherVerdict::Go, "the deck is dry enough".into()),
     };
     check("moisture of the deck", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
 }
@@ -222,8 +228,8 @@ fn dry(stated: Option<Range>, rules: &Rules) -> Check {
     let least = rules.dry_hours.normalize();
     let found = match stated {
         None => not_stated("ask for the forecast of rain"),
-        Some(r) if r.low < least => (Verdict::Stop, format!("rain is forecast sooner than in {least} hours")),
-        Some(_) => (Verdict::Go, "dry for long enough".into()),
+        Some(r) if r.low < least => (WeatherVerdict::Stop, format!("rain is forecast sooner than in {least} hours")),
+        Some(_) => (WeatherVerdict::Go, "dry for long enough".into()),
     };
     check("hours until rain", stated.map(|r| (r, "hours")), format!("at least {least} hours"), found)
 }

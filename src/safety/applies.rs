@@ -4,8 +4,8 @@
 //! present: temperature, asbestos and edge protection are never assumed to be harmless.
 
 use super::hazards::{HAZARDS, Hazard, When};
-use crate::model::job::{Answer, By, Forced};
-use crate::model::{Finish, Job, Range, Role};
+use crate::model::job::{Answer, Forced};
+use crate::model::{Access, Finish, Flashing, Job, Range, Role};
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 
@@ -45,15 +45,15 @@ impl Circumstances<'_> {
             When::Always => Some(String::new()),
             When::AsbestosMayBe => self.asbestos(),
             When::Openings => self.openings(),
-            When::Strip => self.job.strip.as_ref().map(|s| s.covering.clone()),
+            When::Strip => self.job.strip.as_ref().map(|s| s.covering.words.clone()),
             When::Boards => plainly(self.take_off.roofs.iter().any(|r| r.deck.is_some())),
             When::Adhesive => plainly(self.needs(&Role::Adhesive)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
-            When::NoEdgeProtection => plainly(!self.answered("scaffold")),
-            When::Lead => plainly(self.lead()),
-            When::Aerials => plainly(self.answer("aerials") != Some(Forced::No)),
+            When::NoEdgeProtection => plainly(!matches!(self.job.answer(Access::Scaffold), Forced::Yes | Forced::Sum)),
+            When::Lead => plainly(self.job.flashings().contains(&Flashing::Lead)),
+            When::Aerials => plainly(self.job.answer(Access::Aerials) != Forced::No),
             When::Chase => plainly(cuts_chase(self.job)),
             When::Neighbours => self.neighbours(),
         }
@@ -81,19 +81,6 @@ impl Circumstances<'_> {
         self.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
     }
 
-    fn lead(&self) -> bool {
-        let named = |e: &crate::model::Edge| e.flashing.as_deref().is_some_and(|f| f.contains("lead"));
-        self.job.flashing == By::Us && self.job.roofs.iter().any(|r| r.outline.edges.iter().any(named))
-    }
-
-    fn answer(&self, name: &str) -> Option<Forced> {
-        self.job.access.iter().find(|(n, _)| n == name).map(|(_, a)| *a)
-    }
-
-    fn answered(&self, name: &str) -> bool {
-        matches!(self.answer(name), Some(Forced::Yes | Forced::Sum))
-    }
-
     fn temperature(&self, is: impl Fn(Range) -> bool) -> Option<String> {
         match self.job.conditions.air {
             None => Some("temperature not known yet".to_owned()),
@@ -107,10 +94,9 @@ impl Circumstances<'_> {
     }
 }
 
-/// Whether the firm lets a flashing into a wall.
+/// Whether the firm lets a flashing into a wall or a chimney.
 pub fn cuts_chase(job: &Job) -> bool {
-    let flashed = |e: &crate::model::Edge| e.finish == Finish::Wall && e.flashing.as_deref() != Some("none");
-    job.flashing == By::Us && job.roofs.iter().any(|r| r.outline.edges.iter().any(flashed))
+    !job.flashings().is_empty()
 }
 
 fn plainly(is: bool) -> Option<String> {

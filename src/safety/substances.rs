@@ -5,7 +5,7 @@
 
 /// A workplace exposure limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Limit {
+pub struct ExposureLimit {
     /// Stable name: which jobs have it.
     pub of: Substance,
     /// What.
@@ -33,40 +33,40 @@ pub enum Substance {
 pub const EDITION: &str = "EH40/2005, fourth edition 2020. Check the current edition.";
 
 /// The limits. Milligrams per cubic metre agree with ppm × molar mass ÷ 24.06 at 20 °C.
-pub const LIMITS: &[Limit] = &[
-    Limit {
+pub const LIMITS: &[ExposureLimit] = &[
+    ExposureLimit {
         of: Substance::Always,
         what: "Styrene (resin, topcoat)",
         eight_hours: "100 ppm, 430 mg/m³",
         fifteen_minutes: "250 ppm, 1080 mg/m³",
     },
-    Limit {
+    ExposureLimit {
         of: Substance::Always,
         what: "Acetone",
         eight_hours: "500 ppm, 1210 mg/m³",
         fifteen_minutes: "1500 ppm, 3620 mg/m³",
     },
-    Limit {
+    ExposureLimit {
         of: Substance::Always,
         what: "Methyl ethyl ketone peroxide (catalyst)",
         eight_hours: "none",
         fifteen_minutes: "0.2 ppm, 1.5 mg/m³",
     },
-    Limit {
+    ExposureLimit {
         of: Substance::Adhesive,
         what: "Isocyanates, as NCO (adhesive)",
         eight_hours: "0.02 mg/m³",
         fifteen_minutes: "0.07 mg/m³",
     },
-    Limit { of: Substance::Boards, what: "Softwood dust", eight_hours: "5 mg/m³", fifteen_minutes: "none" },
+    ExposureLimit { of: Substance::Boards, what: "Softwood dust", eight_hours: "5 mg/m³", fifteen_minutes: "none" },
     // EH40/2005, from memory.
-    Limit {
+    ExposureLimit {
         of: Substance::Chase,
         what: "Silica dust, the part that reaches the lungs (chasing)",
         eight_hours: "0.1 mg/m³",
         fifteen_minutes: "none",
     },
-    Limit {
+    ExposureLimit {
         of: Substance::Always,
         what: "Dust of cured glass-fibre laminate",
         eight_hours: "no limit of its own; 10 mg/m³ as nuisance dust",

@@ -1,6 +1,6 @@
 //! Waste: what it is, its code in the List of Wastes, and where it goes.
 //!
-//! Given nothing; gives a table. A star marks hazardous waste. Codes are from the List of Wastes as used in WM3, most of
+//! Given nothing; gives a table; an old covering brings its own row (`model::covering`). A star marks hazardous waste. Codes are from the List of Wastes as used in WM3, most of
 //! them from memory: the sheet says to check them with whoever takes the waste.
 
 /// When a job has a waste.
@@ -10,8 +10,6 @@ pub enum From {
     Always,
     /// Adhesive is used.
     Adhesive,
-    /// An old covering is stripped.
-    Strip,
     /// Insulation is laid.
     Insulation,
     /// Asbestos may be there.
@@ -76,12 +74,6 @@ pub const WASTES: &[Waste] = &[
         what: "Insulation offcuts",
         code: "17 06 04",
         how: "Bagged, so that they do not blow about. Skip, or take-back by the merchant.",
-    },
-    Waste {
-        from: From::Strip,
-        what: "Old felt without coal tar",
-        code: "17 03 02",
-        how: "Skip. With coal tar it is 17 03 01* and goes apart: have it tested if old.",
     },
     Waste {
         from: From::Asbestos,

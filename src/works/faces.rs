@@ -150,7 +150,7 @@ impl WorkKind {
                 check: signed("fall measured"),
             },
             WorkKind::EdgeBattens => Faces {
-                quote: TOLD,
+                quote: Not("a part of the edges that nobody chooses"),
                 hours: hours(&[norm!(hours_battens, "h/m", LineId::BattenLength)]),
                 order: order(&["batten.edge"]),
                 crew: TOLD,
@@ -294,7 +294,7 @@ impl WorkKind {
             WorkKind::Bandage => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),
-                order: order(&["bandage.", "resin"]),
+                order: order(&["bandage.", "resin", "catalyst"]),
                 crew: TOLD,
                 check: signed("bandage signed"),
             },
@@ -326,6 +326,13 @@ impl WorkKind {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_topcoat, "h/m2", LineId::RoofArea)]),
                 order: order(&["topcoat.", "catalyst"]),
+                crew: TOLD,
+                check: signed("topcoat signed"),
+            },
+            WorkKind::SlipResistant => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
+                order: order(&["aggregate.", "topcoat."]),
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },

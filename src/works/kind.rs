@@ -62,6 +62,20 @@ macro_rules! kinds {
                 }
             }
 
+            /// The name under which a template asks whether the firm does it: `does_firrings`.
+            pub const fn does(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => concat!("does_", $key),)*
+                }
+            }
+
+            /// The name under which a template asks whether others do it: `others_flashing`.
+            pub const fn others(self) -> &'static str {
+                match self {
+                    $(WorkKind::$kind => concat!("others_", $key),)*
+                }
+            }
+
             /// Its name, as a list of works writes it: `fix firrings`.
             pub const fn name(self) -> &'static str {
                 match self {
@@ -154,6 +168,8 @@ kinds! {
     FurtherLayers: "further_layers", "lay the further layers of mat and resin", Laminate;
     /// Topcoat.
     Topcoat: "topcoat", "topcoat", Topcoat;
+    /// Aggregate broadcast into the topcoat, and a second coat over it.
+    SlipResistant: "slip_resistant", "broadcast aggregate and coat again", Topcoat;
     /// The seal at the top of the fillet until a flashing covers it.
     TemporarySeal: "temporary_seal", "seal the wall for a time", Trims;
     /// Render cut for the flashing.

@@ -13,7 +13,7 @@ pub use kind::{Operation, WorkKind};
 use crate::model::build_up::RoofKind;
 use crate::model::job::{By, Forced};
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Hole, HoleForm, Job, Roof};
+use crate::model::{Access, Finish, Hole, HoleForm, Job, Roof};
 
 /// Who does a work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -147,31 +147,33 @@ fn us(kind: WorkKind, place: Place) -> Work {
 }
 
 /// The work behind an access question; the minimum charge is none.
-pub fn of_question(name: &str) -> Option<WorkKind> {
-    let kinds = [
-        WorkKind::Scaffold,
-        WorkKind::Permits,
-        WorkKind::Parking,
-        WorkKind::RenderCutting,
-        WorkKind::Aerials,
-        WorkKind::DisturbedTiles,
-    ];
-    kinds.into_iter().find(|k| k.key() == name)
+pub const fn of_question(question: Access) -> Option<WorkKind> {
+    match question {
+        Access::Scaffold => Some(WorkKind::Scaffold),
+        Access::Permits => Some(WorkKind::Permits),
+        Access::Parking => Some(WorkKind::Parking),
+        Access::RenderCutting => Some(WorkKind::RenderCutting),
+        Access::Aerials => Some(WorkKind::Aerials),
+        Access::DisturbedTiles => Some(WorkKind::DisturbedTiles),
+        Access::MinimumCharge => None,
+    }
 }
 
 fn of_job(job: &Job) -> Vec<Work> {
     let mut works: Vec<Work> = [WorkKind::Protect, WorkKind::WaterTest, WorkKind::ClearAway, WorkKind::HandOver]
         .map(|k| us(k, Place::Job))
         .into();
-    for (name, answer) in &job.access {
+    for question in Access::all() {
+        let answer = job.answer(question);
         let by = if matches!(answer, Forced::Yes | Forced::Sum) { Doer::Us } else { Doer::NotInPrice };
-        works.extend(of_question(name).map(|kind| Work { kind, place: Place::Job, by }));
+        works.extend(of_question(question).map(|kind| Work { kind, place: Place::Job, by }));
     }
     if !job.extras.is_empty() {
         works.push(us(WorkKind::Extras, Place::Job));
     }
-    if job.strip.is_some() {
-        works.push(us(WorkKind::CartAway, Place::Job));
+    if let Some(strip) = &job.strip {
+        let by = if strip.tip.by_firm { Doer::Us } else { Doer::Others };
+        works.push(Work { kind: WorkKind::CartAway, place: Place::Job, by });
     }
     works
 }
@@ -181,6 +183,7 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     let mut works: Vec<Work> = [WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
     let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
     add(job.strip.is_some(), WorkKind::Strip);
+    add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
     add(roof.outlet.is_some(), WorkKind::RoofOutlet);
     add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
@@ -243,15 +246,17 @@ const fn doer(by: By) -> Doer {
 }
 
 fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
+    let cut = roof.chimney_flashing().is_cut_in();
     let of = |(i, hole): (usize, &Hole)| -> Vec<Work> {
         let here = Place::Hole(index, i);
         match (&hole.form, hole.finish) {
             (HoleForm::Round { .. }, _) => vec![us(WorkKind::PipeCollar, here)],
-            (HoleForm::Box { .. }, Finish::Wall) => vec![
-                us(WorkKind::ChimneyUpstand, here),
-                us(WorkKind::TemporarySeal, here),
-                Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) },
-            ],
+            (HoleForm::Box { .. }, Finish::Wall) => {
+                vec![us(WorkKind::ChimneyUpstand, here), us(WorkKind::TemporarySeal, here)]
+                    .into_iter()
+                    .chain(cut.then_some(Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) }))
+                    .collect()
+            }
             (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],
         }
     };

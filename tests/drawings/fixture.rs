@@ -6,10 +6,10 @@
 use crate::support::asked;
 use std::path::Path;
 use time::macros::date;
-use wetout::documents::{Worked, wording};
+use wetout::documents::{WholeJob, wording};
 use wetout::job_file::{Loaded, Request, load, render};
 use wetout::model::shape::{Edge, Gutter, Joints};
-use wetout::model::{Finish, Firm, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Roof, Rules};
+use wetout::model::{Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Roof, Rules};
 use wetout::pricing::{Merchant, Money, PriceBook, Pricing, Terms, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::{ProfilePlan, RoofLayout};
@@ -29,8 +29,8 @@ pub struct Desk {
 }
 
 impl Desk {
-    pub fn worked(&self) -> Worked<'_> {
-        Worked {
+    pub fn worked(&self) -> WholeJob<'_> {
+        WholeJob {
             job: &self.job,
             firm: &self.firm,
             rules: &self.rules,
@@ -215,7 +215,7 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             joints: Joints::Lapped,
             gutter: (finish == Finish::Drip).then_some(gutter),
             upstand: (finish == Finish::Wall).then(|| mm(150)),
-            flashing: (finish == Finish::Wall).then(|| "lead".into()),
+            flashing: (finish == Finish::Wall).then_some(Flashing::Lead),
             ladder_point: (name == "left" && finish == Finish::Raised).then(|| mm(300)),
         }
     };

@@ -7,17 +7,17 @@ use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::{Kind, Overrides, describe, method, quote};
+use wetout::documents::{DocumentKind, Overrides, describe, method, quote};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::model::role::ROLES;
 use wetout::pages::block::Document;
 use wetout::pages::page::{HEIGHT, Item, Page, WIDTH};
-use wetout::pages::{masthead, press};
+use wetout::pages::{fitting, masthead};
 
 /// Nothing is printed outside the margins or over something else.
 fn check_pages(what: &str, document: &Document) -> usize {
-    let paper = press::lay_out(document).unwrap();
+    let paper = fitting::lay_out(document).unwrap();
     for (number, page) in paper.pages.iter().enumerate() {
         stands_inside(&format!("{what}, page {}", number + 1), page);
         nothing_on_top_of_anything(&format!("{what}, page {}", number + 1), page);
@@ -114,7 +114,7 @@ fn an_order_of_sixty_lines_stands_inside_its_pages_and_loses_no_line() {
     let document = order_of(&desk).0;
     let pages = check_pages("sixty lines", &document);
     assert!((2..=5).contains(&pages), "{pages} pages");
-    let text = press::describe(&document).unwrap();
+    let text = fitting::describe(&document).unwrap();
     assert!((0..60).all(|i| text.contains(&format!("long-code-of-a-merchant-{i:02}"))));
 }
 
@@ -122,7 +122,7 @@ fn an_order_of_sixty_lines_stands_inside_its_pages_and_loses_no_line() {
 #[test]
 fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
     let desk = kitchen();
-    let paper = press::lay_out(&order_of(&desk).0).unwrap();
+    let paper = fitting::lay_out(&order_of(&desk).0).unwrap();
     let page = &paper.pages[0];
     let texts: Vec<_> =
         page.marks.iter().filter_map(|m| if let Item::Text(t) = &m.item { Some(t) } else { None }).collect();
@@ -151,7 +151,7 @@ fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
         for document in [quote::document(&job.worked(), &words()), method::document(&job.worked(), &words())] {
-            let pages = press::lay_out(&document.unwrap()).unwrap().pages;
+            let pages = fitting::lay_out(&document.unwrap()).unwrap().pages;
             let drawings: Vec<f64> = pages
                 .iter()
                 .flat_map(|page| &page.marks)
@@ -163,7 +163,7 @@ fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
 }
 
 /// The number of pages of a document of a demo job.
-fn pages(job: &demo::Demo, kind: Kind) -> usize {
+fn pages(job: &demo::Demo, kind: DocumentKind) -> usize {
     let text = describe(kind, &job.worked(), &Overrides::default()).unwrap();
     let (_, after) = text.split_once("page 1 of ").unwrap();
     after.split_whitespace().next().unwrap().parse().unwrap()
@@ -173,14 +173,14 @@ fn pages(job: &demo::Demo, kind: Kind) -> usize {
 fn the_order_of_every_demo_job_takes_two_pages_at_most_and_its_quote_no_more_than_eight() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        assert!(pages(&job, Kind::Order) <= 2, "order of {name}");
-        assert!(pages(&job, Kind::Quote) <= 8, "quote of {name}: {} pages", pages(&job, Kind::Quote));
+        assert!(pages(&job, DocumentKind::Order) <= 2, "order of {name}");
+        assert!(pages(&job, DocumentKind::Quote) <= 8, "quote of {name}: {} pages", pages(&job, DocumentKind::Quote));
     }
 }
 
 #[test]
 fn the_crew_of_the_kitchen_carries_no_more_than_twenty_six_pages() {
-    let pages = pages(&demo::work(&demo::request("kitchen-extension")), Kind::Method);
+    let pages = pages(&demo::work(&demo::request("kitchen-extension")), DocumentKind::Method);
     assert!((10..=26).contains(&pages), "{pages} pages");
 }
 
@@ -209,7 +209,7 @@ fn no_page_of_a_demo_job_holds_only_a_line_or_two() {
 fn no_name_of_a_rule_or_a_role_stands_in_a_document() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        for kind in [Kind::Quote, Kind::Method] {
+        for kind in [DocumentKind::Quote, DocumentKind::Method] {
             let text = describe(kind, &job.worked(), &Overrides::default()).unwrap();
             let line = text.lines().find(|l| l.contains('_'));
             assert_eq!(line, None, "{name}, {kind:?}");
@@ -223,7 +223,7 @@ fn no_name_of_a_rule_or_a_role_stands_in_a_document() {
 #[test]
 fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
     let job = demo::work(&demo::request("kitchen-extension"));
-    let text = describe(Kind::Method, &job.worked(), &Overrides::default()).unwrap();
+    let text = describe(DocumentKind::Method, &job.worked(), &Overrides::default()).unwrap();
     let plan = job.programme.pots.as_ref().unwrap();
     let ml = format!("{} ml", plan.pots[0].catalyst_ml.normalize());
     for needed in ["Pots", "Where to stop each day", "Firrings to cut", "Weather: go or stop", ml.as_str(), "Dew point"]
@@ -254,7 +254,7 @@ fn photographs_stand_in_the_quote_with_their_captions() {
     desk.photos = vec![photo("front.jpg", Some("The gutter from below")), photo("back.jpg", None)];
     let document = quote_of(&desk);
     check_pages("photographs", &document);
-    let paper = press::lay_out(&document).unwrap();
+    let paper = fitting::lay_out(&document).unwrap();
     let marks = paper.pages.iter().flat_map(|p| &p.marks);
     let pictures: Vec<_> = marks.filter(|m| matches!(&m.item, Item::Picture { .. })).collect();
     assert_eq!(pictures.len(), 2);

@@ -10,7 +10,7 @@ use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
-use wetout::model::{Finish, Job, Point, Roof, Rules};
+use wetout::model::{Finish, Flashing, Job, Point, Roof, Rules};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -113,7 +113,7 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
             edge.upstand = Some(mm(150));
-            edge.flashing = Some("lead".into());
+            edge.flashing = Some(Flashing::Lead);
         }
         Finish::Raised | Finish::Kerb | Finish::Step => {}
     }

@@ -10,10 +10,9 @@ use rust_decimal::Decimal;
 use std::any::Any;
 use std::path::PathBuf;
 use std::sync::OnceLock;
-use wetout::documents::{Overrides, Worked, describe};
+use wetout::documents::{Overrides, WholeJob, describe};
 use wetout::job_file::{Request, load};
-use wetout::model::Rules;
-use wetout::model::job::FORCED_QUESTIONS;
+use wetout::model::{Access, Rules};
 use wetout::model::role::ROLES;
 use wetout::pricing::options::{Office, price_all};
 use wetout::pricing::{Money, Pricing, price};
@@ -21,7 +20,8 @@ use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
 
 macro_rules! norm_by_name {
-    ($($name:ident: $type:ty = $default:expr, $unit:literal, $what:literal;)*) => {
+    ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
+        $(, because $why:literal)?;)*) => {
         /// A rule that is a plain number, by its name in the firm file.
         pub fn norm<'a>(rules: &'a mut Rules, name: &str) -> &'a mut Decimal {
             $(if name == stringify!($name) {
@@ -67,7 +67,7 @@ fn documents(demo: &Demo) -> Vec<String> {
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
     let priced = price_all(demo.pricing.total, &loaded.options, office, &[]).unwrap();
     let pricing = demo.pricing.clone().with_options(priced.options);
-    let worked = Worked { pricing: &pricing, ..demo.worked() };
+    let worked = WholeJob { pricing: &pricing, ..demo.worked() };
     demo::KINDS.iter().map(|&kind| describe(kind, &worked, &Overrides::default()).unwrap()).collect()
 }
 
@@ -270,7 +270,7 @@ fn every_role_that_costs_more_makes_a_job_cost_more() {
 
 #[test]
 fn every_access_answer_moves_something() {
-    let names: Vec<&str> = FORCED_QUESTIONS.iter().map(|q| q.0).collect();
+    let names: Vec<&str> = Access::all().map(Access::key).collect();
     let turn = |name: &&str| {
         first_moved(|job| {
             let (yes, no) = (format!("{name}: yes"), format!("{name}: no"));

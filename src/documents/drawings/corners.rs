@@ -3,9 +3,9 @@
 //! Given a roof's junctions; gives one figure for each kind of corner, with the numbers of the corners it is for. Drawn
 //! the way the corner lies on the plan, so that left and right are left and right on the roof.
 
-use super::frame::Frame;
+use super::drawing::{Drawing, Way, apart, dashes, go, part, pen, spot};
 use super::lines::folded;
-use super::sheet::{Sheet, Way, apart, dashes, go, part, pen, spot};
+use super::plan_scale::PlanScale;
 use super::trim_plan::numbered;
 use crate::documents::wording;
 use crate::model::{Finish, Point};
@@ -25,7 +25,7 @@ pub struct Drawn {
 }
 
 /// One kind of corner with the numbers of the corners that it is for.
-struct Kind<'a> {
+struct CornerKind<'a> {
     junction: &'a Junction,
     sides: Meeting,
     numbers: Vec<String>,
@@ -44,20 +44,20 @@ struct Meeting {
 
 /// Draws every kind of corner of one roof. The dashed ring is the bandage patch, the thick broken line a cut.
 pub fn draw(layout: &RoofLayout) -> Vec<Drawn> {
-    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    let mut kinds: Vec<CornerKind<'_>> = Vec::new();
     for (n, junction) in numbered(layout).into_iter().enumerate() {
         let Some(sides) = meeting(layout, junction) else { continue };
         let number = (n + 1).to_string();
         match kinds.iter_mut().find(|k| same_kind(k, junction, &sides)) {
             Some(kind) => kind.numbers.push(number),
-            None => kinds.push(Kind { junction, sides, numbers: vec![number] }),
+            None => kinds.push(CornerKind { junction, sides, numbers: vec![number] }),
         }
     }
     kinds.iter().map(|kind| drawn(kind)).collect()
 }
 
 /// Corners of one opening that are made alike need one drawing; corners of the outline are drawn each as it lies.
-fn same_kind(kind: &Kind<'_>, junction: &Junction, sides: &Meeting) -> bool {
+fn same_kind(kind: &CornerKind<'_>, junction: &Junction, sides: &Meeting) -> bool {
     let alike = kind.junction.treatment == junction.treatment && kind.sides.finishes == sides.finishes;
     let opening = kind.junction.hole.is_some() && junction.hole.is_some();
     let same_words = kind.junction.instruction == junction.instruction;
@@ -65,7 +65,7 @@ fn same_kind(kind: &Kind<'_>, junction: &Junction, sides: &Meeting) -> bool {
 }
 
 fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
-    let paper = Frame { of: 1.0 };
+    let paper = PlanScale { of: 1.0 };
     let way = |a: Point, b: Point| Way::between(paper.at(a), paper.at(b));
     match junction.hole {
         None => {
@@ -93,7 +93,7 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
     }
 }
 
-fn drawn(kind: &Kind<'_>) -> Drawn {
+fn drawn(kind: &CornerKind<'_>) -> Drawn {
     let corners = match kind.numbers.as_slice() {
         [one] => format!("Corner {one}"),
         many => format!("Corners {}", wording::list(many)),
@@ -119,7 +119,7 @@ const ARM: f64 = 66.0;
 const WIDE: f64 = 21.0;
 
 /// The places from which a corner is drawn.
-struct Places {
+struct CornerPlaces {
     corner: Spot,
     /// Far ends of the two arms.
     ends: [Spot; 2],
@@ -131,7 +131,7 @@ struct Places {
     reflex: bool,
 }
 
-fn places(sides: &Meeting) -> Places {
+fn places(sides: &Meeting) -> CornerPlaces {
     let corner = spot(0.0, 0.0);
     let turn = |w: Way| if sides.roof_on_left { w.right().back() } else { w.right() };
     let inward = sides.ways.map(turn);
@@ -139,7 +139,7 @@ fn places(sides: &Meeting) -> Places {
     let inner = inner_meeting(sides.ways, inward);
     let along = Way::between(corner, ends[1]);
     let reflex = (inner.x - corner.x) * along.x + (inner.y - corner.y) * along.y < -0.1;
-    Places { corner, ends, inward, inner, reflex }
+    CornerPlaces { corner, ends, inward, inner, reflex }
 }
 
 /// Where two lines `WIDE` inside the two edges cross; for edges nearly in line, straight inwards.
@@ -153,8 +153,8 @@ fn inner_meeting(ways: [Way; 2], inward: [Way; 2]) -> Spot {
     go(a, ways[0], t)
 }
 
-fn scene(kind: &Kind<'_>) -> Sheet {
-    let mut sheet = Sheet::default();
+fn scene(kind: &CornerKind<'_>) -> Drawing {
+    let mut sheet = Drawing::default();
     let at = places(&kind.sides);
     let sides = &kind.sides;
     for i in [0, 1] {
@@ -169,7 +169,7 @@ fn scene(kind: &Kind<'_>) -> Sheet {
 }
 
 /// A trim's band from its far end to the corner, cut along the line from the corner to where the inner sides meet.
-fn band(sheet: &mut Sheet, at: &Places, i: usize, finish: Finish) {
+fn band(sheet: &mut Drawing, at: &CornerPlaces, i: usize, finish: Finish) {
     let far = at.ends[i];
     let ring = vec![far, at.corner, at.inner, go(far, at.inward[i], WIDE)];
     sheet.area(vec![ring], Some(tone(finish)), Some(pen(Ink::Black, 0.8)));
@@ -188,7 +188,7 @@ const fn tone(finish: Finish) -> Ink {
 
 const CUT: crate::pages::scene::Pen = dashes(Ink::Black, 2.4, 5.0, 2.5);
 
-fn treatment(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
+fn treatment(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
     match kind.junction.treatment {
         Treatment::Mitre => sheet.line(&[at.corner, at.inner], CUT),
         Treatment::PreformedExternal | Treatment::PreformedInternal => preformed(sheet, at),
@@ -202,7 +202,7 @@ fn treatment(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
 }
 
 /// A corner piece over both arms, with the trims cut square where it begins.
-fn preformed(sheet: &mut Sheet, at: &Places) {
+fn preformed(sheet: &mut Drawing, at: &CornerPlaces) {
     let legs = [0, 1].map(|i| go(at.corner, Way::between(at.corner, at.ends[i]), 40.0));
     let inner = [0, 1].map(|i| go(legs[i], at.inward[i], WIDE));
     let ring = vec![legs[0], at.corner, legs[1], inner[1], at.inner, inner[0]];
@@ -213,7 +213,7 @@ fn preformed(sheet: &mut Sheet, at: &Places) {
 }
 
 /// Drip and raised: the raised trim is cut at the drip, and the end is closed.
-fn closing(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>, words: &str) {
+fn closing(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>, words: &str) {
     let drip = usize::from(kind.sides.finishes[0] != Finish::Drip);
     let (a, b) = (square_end(at, drip), square_end(at, 1 - drip));
     sheet.area(vec![vec![at.corner, a, at.inner, b]], Some(Ink::AccentTint(0.5)), Some(pen(Ink::Black, 1.2)));
@@ -227,7 +227,7 @@ fn closing(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>, words: &str) {
 }
 
 /// One trim runs through; the other, the raised edge or the drip, is cut square to the fillet.
-fn butt(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
+fn butt(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
     let through = match kind.sides.finishes {
         [Finish::Wall | Finish::Kerb, _] => 0,
         [_, Finish::Wall | Finish::Kerb] => 1,
@@ -248,14 +248,14 @@ fn butt(sheet: &mut Sheet, at: &Places, kind: &Kind<'_>) {
 
 /// The end of the square in which the two bands meet, on an arm's outer line or, where the roof turns inwards, on the
 /// other arm's line carried on: from here to the inner meeting point an arm is cut square.
-fn square_end(at: &Places, i: usize) -> Spot {
+fn square_end(at: &CornerPlaces, i: usize) -> Spot {
     let along = Way::between(at.corner, at.ends[i]);
     let far = (at.inner.x - at.corner.x) * along.x + (at.inner.y - at.corner.y) * along.y;
     go(at.corner, along, far)
 }
 
 /// The line on which an arm is cut square.
-fn cut_of(at: &Places, i: usize) -> [Spot; 2] {
+fn cut_of(at: &CornerPlaces, i: usize) -> [Spot; 2] {
     if at.reflex { [at.corner, square_end(at, 1 - i)] } else { [square_end(at, i), at.inner] }
 }
 
@@ -270,7 +270,7 @@ const fn trim_word(finish: Finish) -> &'static str {
 }
 
 /// Laminate carried up: strokes over the corner.
-fn carried(sheet: &mut Sheet, at: &Places) {
+fn carried(sheet: &mut Drawing, at: &CornerPlaces) {
     for i in 1..5 {
         let far = f64::from(i) * 8.0;
         let a = go(at.corner, Way::between(at.corner, at.ends[0]), far);
@@ -284,7 +284,7 @@ fn carried(sheet: &mut Sheet, at: &Places) {
 const CALLOUT: (f64, f64, f64) = (8.5, 10.0, 66.0);
 
 /// Words on the side of the roof, with a line to the corner. Where the roof turns inwards they stand over the corner.
-fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
+fn callout(sheet: &mut Drawing, at: &CornerPlaces, words: &str) {
     let way = Way::between(at.corner, at.inner);
     let from = part(at.corner, at.inner, 0.6);
     let place = go(at.inner, way, 34.0);
@@ -307,16 +307,16 @@ fn callout(sheet: &mut Sheet, at: &Places, words: &str) {
 const LEAST_NAME: f64 = super::LEAST_SIZE;
 
 /// The edge's name and finish outside it, turned along it; the finish alone where the name is longer than the edge.
-fn name(sheet: &mut Sheet, at: &Places, i: usize, name: &str, finish: Finish) {
+fn name(sheet: &mut Drawing, at: &CornerPlaces, i: usize, name: &str, finish: Finish) {
     let along = Way::between(at.corner, at.ends[i]);
     let out = at.inward[i].back();
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
-    let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::sheet::text_width(text, 8.5)).min(1.0);
+    let fitting = |text: &str| 8.5 * (apart(at.corner, at.ends[i]) / super::drawing::text_width(text, 8.5)).min(1.0);
     let whole = format!("{name}: {}", finish.word());
     let text = if fitting(&whole) < LEAST_NAME { finish.word().to_owned() } else { whole };
     // On the side where the arms turn towards each other, both names begin away from the corner.
-    let far = if at.reflex { 16.0 + super::sheet::text_width(&text, fitting(&text)) / 2.0 } else { 0.55 * ARM };
+    let far = if at.reflex { 16.0 + super::drawing::text_width(&text, fitting(&text)) / 2.0 } else { 0.55 * ARM };
     let middle = go(go(at.corner, along, far), out, 8.0);
     sheet.write(go(middle, reading.right(), 2.4), &text, fitting(&text), false, Anchor::Middle, turn, true);
 }

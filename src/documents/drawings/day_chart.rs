@@ -4,7 +4,7 @@
 //! shows when, never how many hours.
 
 use super::Space;
-use super::sheet::{Sheet, pen, spot, text_width};
+use super::drawing::{Drawing, pen, spot, text_width};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
@@ -18,7 +18,7 @@ const ROW: f64 = 15.0;
 /// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
     let rows = operations(programme);
-    let rows = rows.into_iter().map(|i| Row { label: programme.work[i].label.clone(), work: vec![i] });
+    let rows = rows.into_iter().map(|i| ChartRow { label: programme.work[i].label.clone(), work: vec![i] });
     figure(&Chart { programme, rows: rows.collect(), plain: false }, space)
 }
 
@@ -30,7 +30,7 @@ pub fn draw_plain(programme: &Programme, space: Space) -> Option<Figure> {
         let within = |i: &usize| (*first..=*last).contains(&programme.work[*i].operation);
         let work: Vec<usize> = worked.iter().copied().filter(within).collect();
         let label = if insulated && *first == Operation::Prepare { "New deck and insulation" } else { label };
-        (!work.is_empty()).then(|| Row { label: label.to_owned(), work })
+        (!work.is_empty()).then(|| ChartRow { label: label.to_owned(), work })
     };
     figure(&Chart { programme, rows: STAGES.iter().filter_map(row).collect(), plain: true }, space)
 }
@@ -97,23 +97,23 @@ fn operations(programme: &Programme) -> Vec<usize> {
 }
 
 /// A row of the chart: the operations that it stands for.
-struct Row {
+struct ChartRow {
     label: String,
     work: Vec<usize>,
 }
 
 struct Chart<'a> {
     programme: &'a Programme,
-    rows: Vec<Row>,
+    rows: Vec<ChartRow>,
     /// Whole days are filled, instead of parts of them.
     plain: bool,
 }
 
 impl Chart<'_> {
-    fn sheet(&self, space: Space) -> Sheet {
+    fn sheet(&self, space: Space) -> Drawing {
         let labels = self.rows.iter().map(|r| text_width(&r.label, 7.5)).fold(30.0, f64::max) + 10.0;
         let wide = ((space.width - labels - 4.0) / self.programme.days.len() as f64).min(90.0);
-        let mut sheet = Sheet::default();
+        let mut sheet = Drawing::default();
         self.grid(&mut sheet, labels, wide);
         for (d, day) in self.programme.days.iter().enumerate() {
             self.day(&mut sheet, day, labels + wide * d as f64, wide);
@@ -121,7 +121,7 @@ impl Chart<'_> {
         sheet
     }
 
-    fn grid(&self, sheet: &mut Sheet, labels: f64, wide: f64) {
+    fn grid(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
         let (right, foot) = (labels + wide * self.programme.days.len() as f64, self.row() * self.rows.len() as f64);
         for (r, row) in self.rows.iter().enumerate() {
             let y = self.row() * r as f64;
@@ -142,7 +142,7 @@ impl Chart<'_> {
     }
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
-    fn day(&self, sheet: &mut Sheet, day: &Day, left: f64, wide: f64) {
+    fn day(&self, sheet: &mut Drawing, day: &Day, left: f64, wide: f64) {
         for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
             let foot = -self.row() - 2.0 - 9.0 * up as f64;
             sheet.words(spot(left + wide / 2.0, foot), words, 7.5, false, Anchor::Middle);
@@ -151,7 +151,7 @@ impl Chart<'_> {
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
         let all: f64 = day.work.iter().filter_map(|(_, h)| h.to_f64()).sum();
         if self.plain {
-            let worked = |r: &Row| day.work.iter().any(|(i, _)| r.work.contains(i));
+            let worked = |r: &ChartRow| day.work.iter().any(|(i, _)| r.work.contains(i));
             for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {
                 self.bar(sheet, n, left + 3.0, left + wide - 3.0);
             }
@@ -167,7 +167,7 @@ impl Chart<'_> {
         }
     }
 
-    fn bar(&self, sheet: &mut Sheet, row: usize, from: f64, to: f64) {
+    fn bar(&self, sheet: &mut Drawing, row: usize, from: f64, to: f64) {
         let air = if self.plain { 3.0 } else { 2.5 };
         let (top, foot) = (self.row() * row as f64 + air, self.row() * (row + 1) as f64 - air);
         let ring = vec![spot(from, top), spot(to, top), spot(to, foot), spot(from, foot)];

@@ -3,9 +3,9 @@
 //! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not. The
 //! board over a warm roof's insulation is drawn the same way.
 
-use super::frame::{Frame, fitted, scale_bar};
+use super::drawing::{Drawing, Quad, Way, dashes, part, pen, spot};
 use super::labels::{self, EdgeLabel};
-use super::sheet::{Quad, Sheet, Way, dashes, part, pen, spot};
+use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::Length;
@@ -59,8 +59,8 @@ fn first_row(deck: &DeckLayout) -> String {
     }
 }
 
-fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Sheet {
-    let mut sheet = Sheet::default();
+fn sheet(frame: PlanScale, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Drawing {
+    let mut sheet = Drawing::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
         sheet.area(rings, Some(fill(piece.whole)), Some(pen(Ink::Black, 0.8)));
@@ -72,15 +72,15 @@ fn sheet(frame: Frame, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Shee
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.3), 1.6, 1.6, 1.6));
     }
     outline(&mut sheet, frame, shape);
-    let pieces: Vec<Piece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
+    let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     piece_names(&mut sheet, &pieces);
     foot(&mut sheet, frame, width, deck);
     sheet
 }
 
-fn named(frame: Frame, piece: &BoardPiece) -> Option<Piece<'_>> {
+fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {
     let ring = frame.ring(piece.rings.first()?);
-    Some(Piece { ring, mark: &piece.mark, size: (piece.length, piece.width), fill: fill(piece.whole) })
+    Some(NamedPiece { ring, mark: &piece.mark, size: (piece.length, piece.width), fill: fill(piece.whole) })
 }
 
 /// What a board is filled with.
@@ -89,7 +89,7 @@ pub const fn fill(whole: bool) -> Ink {
 }
 
 /// The roof's outline and holes, with the names of its edges outside.
-pub fn outline(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
+pub fn outline(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
     let ring = frame.ring(&shape.ring());
     sheet.area(vec![ring.clone()], None, Some(pen(Ink::Black, 1.5)));
     for hole in &shape.holes {
@@ -105,7 +105,7 @@ pub fn outline(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
 }
 
 /// The names of the edges, outside the outline.
-pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Spot], off: f64) {
+pub fn edge_names(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, ring: &[Spot], off: f64) {
     let low = |i: usize| if shape.low_sides.contains(&i) { " (low)" } else { "" };
     let label = |(i, s): (usize, &crate::takeoff::layout::shape::Side)| EdgeLabel {
         from: frame.at(s.from),
@@ -119,7 +119,7 @@ pub fn edge_names(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, ring: &[Sp
 }
 
 /// A piece as it is named on a plan.
-pub struct Piece<'a> {
+pub struct NamedPiece<'a> {
     /// Its ring on paper.
     pub ring: Vec<Spot>,
     /// Its number.
@@ -131,13 +131,13 @@ pub struct Piece<'a> {
 }
 
 /// Number and size of every piece, as large as there is room for inside it; what fits in none stands beside, with a line.
-pub fn piece_names(sheet: &mut Sheet, pieces: &[Piece<'_>]) {
-    let left: Vec<&Piece<'_>> = pieces.iter().filter(|piece| !piece_name(sheet, piece)).collect();
+pub fn piece_names(sheet: &mut Drawing, pieces: &[NamedPiece<'_>]) {
+    let left: Vec<&NamedPiece<'_>> = pieces.iter().filter(|piece| !piece_name(sheet, piece)).collect();
     let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|piece| (piece.ring.clone(), piece.mark)).collect();
     labels::point_at_all(sheet, &left);
 }
 
-fn piece_name(sheet: &mut Sheet, piece: &Piece<'_>) -> bool {
+fn piece_name(sheet: &mut Drawing, piece: &NamedPiece<'_>) -> bool {
     let size = format!("{} × {}", piece.size.0.as_mm(), piece.size.1.as_mm());
     let one_line = [(format!("{}: {size}", piece.mark), true)];
     let full = [(piece.mark.to_owned(), true), (size, false)];
@@ -157,7 +157,7 @@ pub fn shades(whole: bool, cut: bool) -> Option<String> {
     (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
 }
 
-fn foot(sheet: &mut Sheet, frame: Frame, width: f64, deck: &DeckLayout) {
+fn foot(sheet: &mut Drawing, frame: PlanScale, width: f64, deck: &DeckLayout) {
     let (low, high) = sheet.bounds();
     let mut notes: Vec<String> =
         shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();

@@ -3,9 +3,9 @@
 //! Given a roof's layout; gives figures, none where nothing is firred. Lengths are true to the stated scale; depths are
 //! drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is on the left.
 
-use super::frame::PT_PER_MM;
+use super::drawing::{Drawing, pen, spot};
 use super::lines::key;
-use super::sheet::{Sheet, pen, spot};
+use super::plan_scale::PT_PER_MM;
 use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
@@ -82,7 +82,7 @@ impl Scale {
 }
 
 fn scene(kinds: &[Alike], scale: Scale) -> Scene {
-    let mut sheet = Sheet::default();
+    let mut sheet = Drawing::default();
     for (row, kind) in kinds.iter().enumerate() {
         firring(&mut sheet, kind, scale, DEEPEST + ROW * row as f64);
     }
@@ -93,7 +93,7 @@ fn scene(kinds: &[Alike], scale: Scale) -> Scene {
 }
 
 /// One kind, its underside at `foot`.
-fn firring(sheet: &mut Sheet, &([length, low, high], count): &Alike, scale: Scale, foot: f64) {
+fn firring(sheet: &mut Drawing, &([length, low, high], count): &Alike, scale: Scale, foot: f64) {
     let along = length as f64 * PT_PER_MM / scale.along;
     let deep = |mm: i64| mm as f64 * PT_PER_MM / scale.deep;
     let right = LEFT + along;
@@ -106,9 +106,9 @@ fn firring(sheet: &mut Sheet, &([length, low, high], count): &Alike, scale: Scal
 }
 
 /// A measure under a firring, with a stroke at each end and the figure in the middle of it.
-fn measure(sheet: &mut Sheet, (left, right): (f64, f64), at: f64, words: &str) {
+fn measure(sheet: &mut Drawing, (left, right): (f64, f64), at: f64, words: &str) {
     let thin = pen(Ink::Grey(0.35), 0.5);
-    let (middle, half) = ((left + right) / 2.0, super::sheet::text_width(words, 8.5) / 2.0 + 3.0);
+    let (middle, half) = ((left + right) / 2.0, super::drawing::text_width(words, 8.5) / 2.0 + 3.0);
     let roomy = right - left > 2.0 * half + 4.0;
     for (end, way) in [(left, 1.0), (right, -1.0)] {
         sheet.line(&[spot(end, at - 3.0), spot(end, at + 3.0)], thin);

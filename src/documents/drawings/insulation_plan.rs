@@ -4,9 +4,9 @@
 //! not.
 
 use super::Space;
-use super::deck_plan::{Piece, fill, outline, piece_names, shades};
-use super::frame::{Frame, fitted, scale_bar};
-use super::sheet::{Sheet, dashes, pen, spot};
+use super::deck_plan::{NamedPiece, fill, outline, piece_names, shades};
+use super::drawing::{Drawing, dashes, pen, spot};
+use super::plan_scale::{PlanScale, fitted, scale_bar};
 use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
@@ -37,14 +37,14 @@ pub fn is_whole(piece: &InsulationPiece, whole: (Length, Length)) -> bool {
 }
 
 fn sheet(
-    frame: Frame,
+    frame: PlanScale,
     shape: &RoofShape,
     insulation: &InsulationLayout,
     below: Option<&DeckLayout>,
     whole: (Length, Length),
     width: f64,
-) -> Sheet {
-    let mut sheet = Sheet::default();
+) -> Drawing {
+    let mut sheet = Drawing::default();
     for piece in &insulation.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
         sheet.area(rings, Some(fill(is_whole(piece, whole))), Some(pen(Ink::Black, 1.0)));
@@ -55,7 +55,7 @@ fn sheet(
     outline(&mut sheet, frame, shape);
     let pieces = insulation.pieces.iter().filter_map(|p| {
         let fill = fill(is_whole(p, whole));
-        Some(Piece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
+        Some(NamedPiece { ring: frame.ring(p.rings.first()?), mark: &p.mark, size: (p.length, p.width), fill })
     });
     piece_names(&mut sheet, &pieces.collect::<Vec<_>>());
     let (low, high) = sheet.bounds();

@@ -3,7 +3,7 @@
 //! Given a sheet, the outline and what is to be said at an edge; puts the words outside the outline, turned along the
 //! edge. Where no place is free it gives the label back, to be put into the key under a letter.
 
-use super::sheet::{Quad, Sheet, Way, apart, go, inside, part, pen, spot};
+use super::drawing::{Drawing, Quad, Way, apart, go, inside, part, pen, spot};
 use crate::pages::scene::{Anchor, Ink, Spot};
 
 /// Size of labels, pt.
@@ -34,7 +34,7 @@ impl EdgeLabel {
 }
 
 /// Puts every label; gives back, by index, those for which no place was free.
-pub fn place(sheet: &mut Sheet, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usize> {
+pub fn place(sheet: &mut Drawing, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..labels.len()).collect();
     // The shortest edges have the fewest places to choose from.
     order.sort_by(|&a, &b| {
@@ -48,7 +48,7 @@ pub fn place(sheet: &mut Sheet, ring: &[Spot], labels: &[EdgeLabel]) -> Vec<usiz
 
 /// Puts one label at the first free place: no longer than its edge before longer, near before far, one line before
 /// several, middle before ends.
-fn put(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel) -> bool {
+fn put(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel) -> bool {
     let long = apart(label.from, label.to);
     let fits = |lines: &[String]| width_of(lines) <= long + 10.0;
     let (short, wide): (Vec<_>, Vec<_>) = label.layouts().into_iter().partition(|l| fits(l));
@@ -58,11 +58,11 @@ fn put(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel) -> bool {
 }
 
 fn width_of(lines: &[String]) -> f64 {
-    lines.iter().map(|l| super::sheet::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0
+    lines.iter().map(|l| super::drawing::text_width(l, SIZE)).fold(0.0, f64::max) + 3.0
 }
 
 /// Puts the lines at one distance from the edge, wherever along it there is room.
-fn put_at(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
+fn put_at(sheet: &mut Drawing, ring: &[Spot], label: &EdgeLabel, step: i32, lines: &[String]) -> bool {
     let along = Way::between(label.from, label.to);
     let out = if label.inside { along.right().back() } else { along.right() };
     let height = LEADING * lines.len() as f64;
@@ -86,7 +86,7 @@ fn put_at(sheet: &mut Sheet, ring: &[Spot], label: &EdgeLabel, step: i32, lines:
 }
 
 /// Lines of words centred on a spot, turned along an edge.
-fn write(sheet: &mut Sheet, middle: Spot, along: Way, lines: &[String]) {
+fn write(sheet: &mut Drawing, middle: Spot, along: Way, lines: &[String]) {
     let turn = along.text_turn();
     let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
     let down = reading.right();
@@ -110,20 +110,20 @@ pub fn stands_inside(quad: &Quad, ring: &[Spot]) -> bool {
 }
 
 /// Lines of level words, centred on a spot inside a ring, at the free place nearest to `wanted`; false where none is.
-pub fn put_inside(sheet: &mut Sheet, ring: &[Spot], wanted: Spot, lines: &[(String, bool)], size: f64) -> bool {
+pub fn put_inside(sheet: &mut Drawing, ring: &[Spot], wanted: Spot, lines: &[(String, bool)], size: f64) -> bool {
     put_on_ground(sheet, ring, wanted, lines, size, None)
 }
 
 /// The same, with a ground that hides the thin lines beneath.
 pub fn put_on_ground(
-    sheet: &mut Sheet,
+    sheet: &mut Drawing,
     ring: &[Spot],
     wanted: Spot,
     lines: &[(String, bool)],
     size: f64,
     ground: Option<Ink>,
 ) -> bool {
-    let width = lines.iter().map(|(l, _)| super::sheet::text_width(l, size)).fold(0.0, f64::max) + 4.0;
+    let width = lines.iter().map(|(l, _)| super::drawing::text_width(l, size)).fold(0.0, f64::max) + 4.0;
     // A line alone needs no leading, so that a mark fits a row hardly higher than its figures.
     let height = if lines.len() == 1 { 0.85 * size } else { size * 1.25 * lines.len() as f64 };
     let Some(middle) = free_inside(sheet, ring, wanted, width, height) else { return false };
@@ -143,7 +143,7 @@ pub fn put_on_ground(
 const FEW: usize = 12;
 
 /// Words for pieces that cannot hold them.
-pub fn point_at_all(sheet: &mut Sheet, pieces: &[(Vec<Spot>, &str)]) {
+pub fn point_at_all(sheet: &mut Drawing, pieces: &[(Vec<Spot>, &str)]) {
     for (ring, words) in pieces {
         if pieces.len() <= FEW {
             point_at(sheet, ring, words);
@@ -156,10 +156,10 @@ pub fn point_at_all(sheet: &mut Sheet, pieces: &[(Vec<Spot>, &str)]) {
 }
 
 /// Words for a piece that cannot hold them: at the nearest free place, with a line to a dot in the piece.
-pub fn point_at(sheet: &mut Sheet, ring: &[Spot], words: &str) {
+pub fn point_at(sheet: &mut Drawing, ring: &[Spot], words: &str) {
     let size = super::LEAST_SIZE;
     let foot = within(ring);
-    let (width, height) = (super::sheet::text_width(words, size) + 4.0, size * 1.25);
+    let (width, height) = (super::drawing::text_width(words, size) + 4.0, size * 1.25);
     let quad = |middle: Spot| Quad::about(middle, Way { x: 1.0, y: 0.0 }, width, height);
     let free = |middle: &Spot| sheet.is_free(&quad(*middle)) && !quad(*middle).covers(foot);
     let clear = |middle: &Spot| free(middle) && !sheet.crosses_words(foot, *middle);
@@ -192,7 +192,7 @@ fn within(ring: &[Spot]) -> Spot {
 }
 
 /// The middle of a free level box inside a ring, as near to `wanted` as a grid of places allows.
-pub fn free_inside(sheet: &Sheet, ring: &[Spot], wanted: Spot, width: f64, height: f64) -> Option<Spot> {
+pub fn free_inside(sheet: &Drawing, ring: &[Spot], wanted: Spot, width: f64, height: f64) -> Option<Spot> {
     let level = Way { x: 1.0, y: 0.0 };
     let (low, high) = box_of(ring);
     if width > high.x - low.x || height > high.y - low.y {

@@ -3,7 +3,7 @@
 //! Given an edge on paper and its finish; draws a line that can be told from the others in black and white: drip with
 //! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes.
 
-use super::sheet::{Sheet, Way, apart, dashes, go, pen, spot};
+use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
 use crate::model::Finish;
 use crate::pages::scene::{Anchor, Ink, Spot};
 
@@ -11,7 +11,7 @@ use crate::pages::scene::{Anchor, Ink, Spot};
 pub const REACH: f64 = 7.0;
 
 /// Draws an edge from `a` to `b`, the roof on its left.
-pub fn edge(sheet: &mut Sheet, a: Spot, b: Spot, finish: Finish) {
+pub fn edge(sheet: &mut Drawing, a: Spot, b: Spot, finish: Finish) {
     match finish {
         Finish::Drip => drip(sheet, a, b),
         Finish::Raised => raised(sheet, a, b),
@@ -21,7 +21,7 @@ pub fn edge(sheet: &mut Sheet, a: Spot, b: Spot, finish: Finish) {
     }
 }
 
-fn drip(sheet: &mut Sheet, a: Spot, b: Spot) {
+fn drip(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.5));
     let drops = ((apart(a, b) / 9.0).floor() as usize).max(1);
@@ -32,13 +32,13 @@ fn drip(sheet: &mut Sheet, a: Spot, b: Spot) {
     }
 }
 
-fn raised(sheet: &mut Sheet, a: Spot, b: Spot) {
+fn raised(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (_, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.1));
     sheet.line(&[go(a, out, 2.8), go(b, out, 2.8)], pen(Ink::Black, 1.1));
 }
 
-fn wall(sheet: &mut Sheet, a: Spot, b: Spot) {
+fn wall(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     let band = vec![a, b, go(b, out, 6.0), go(a, out, 6.0)];
     sheet.area(vec![band], Some(Ink::Grey(0.88)), None);
@@ -51,7 +51,7 @@ fn wall(sheet: &mut Sheet, a: Spot, b: Spot) {
     sheet.line(&[a, b], pen(Ink::Black, 1.8));
 }
 
-fn kerb(sheet: &mut Sheet, a: Spot, b: Spot) {
+fn kerb(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.6));
     let (from, to) = (go(a, along, -2.4), go(b, along, 2.4));
@@ -87,10 +87,10 @@ const fn key_words(finish: Finish) -> &'static str {
 
 /// The key: a sample of each finish with its words, then lines of text, in rows no wider than `width`. Its top left is at
 /// `at`; gives the spot below it.
-pub fn key(sheet: &mut Sheet, at: Spot, width: f64, finishes: &[Finish], notes: &[String]) -> Spot {
+pub fn key(sheet: &mut Drawing, at: Spot, width: f64, finishes: &[Finish], notes: &[String]) -> Spot {
     let mut pencil = at;
     for f in finishes {
-        let wide = 26.0 + super::sheet::text_width(key_words(*f), 7.5) + 12.0;
+        let wide = 26.0 + super::drawing::text_width(key_words(*f), 7.5) + 12.0;
         pencil = next_row(pencil, at.x, width, wide);
         edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *f);
         sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*f), 7.5, false, Anchor::Start);
@@ -117,7 +117,7 @@ pub fn folded(text: &str, width: f64, size: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match lines.last_mut() {
-            Some(line) if super::sheet::text_width(&format!("{line} {word}"), size) <= width => {
+            Some(line) if super::drawing::text_width(&format!("{line} {word}"), size) <= width => {
                 line.push(' ');
                 line.push_str(word);
             }

@@ -4,9 +4,9 @@
 //! carried up or over an edge. Where the pots are known, each strip says which pot wets it.
 
 use super::deck_plan::{around, edge_names};
-use super::frame::{Frame, fitted, scale_bar};
+use super::drawing::{Drawing, Quad, Way, go, part, pen, spot};
 use super::labels;
-use super::sheet::{Quad, Sheet, Way, go, part, pen, spot};
+use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::pages::block::Figure;
@@ -50,13 +50,13 @@ fn one(layout: &RoofLayout, pots: Option<&PotPlan>, layer: usize, layers: usize,
 }
 
 fn sheet(
-    frame: Frame,
+    frame: PlanScale,
     shape: &RoofShape,
     pieces: &[&MatPiece],
     pots: &impl Fn(&MatPiece) -> String,
     width: f64,
-) -> Sheet {
-    let mut sheet = Sheet::default();
+) -> Drawing {
+    let mut sheet = Drawing::default();
     for piece in pieces {
         sheet.area(vec![frame.ring(&piece.ring)], Some(Ink::White), Some(pen(Ink::Grey(0.4), 0.7)));
     }
@@ -92,7 +92,7 @@ fn past(outline: &[Spot], reach: &[Spot]) -> f64 {
 }
 
 /// Shades the ground that two neighbouring strips share, and keeps words off it; false where they share none.
-fn lap(sheet: &mut Sheet, frame: Frame, a: &MatPiece, b: &MatPiece) -> bool {
+fn lap(sheet: &mut Drawing, frame: PlanScale, a: &MatPiece, b: &MatPiece) -> bool {
     let ((al, ah), (bl, bh)) = (labels::box_of(&frame.ring(&a.ring)), labels::box_of(&frame.ring(&b.ring)));
     let (low, high) = (spot(al.x.max(bl.x), al.y.max(bl.y)), spot(ah.x.min(bh.x), ah.y.min(bh.y)));
     let shared = low.x < high.x && low.y < high.y && a.ring.len() == 4;
@@ -105,7 +105,7 @@ fn lap(sheet: &mut Sheet, frame: Frame, a: &MatPiece, b: &MatPiece) -> bool {
 }
 
 /// Number, size and pots of a strip inside it; false where no room is.
-fn number(sheet: &mut Sheet, ring: &[Spot], piece: &MatPiece, pots: &str) -> bool {
+fn number(sheet: &mut Drawing, ring: &[Spot], piece: &MatPiece, pots: &str) -> bool {
     let middle = labels::middle_of(ring);
     let size = size_of(piece);
     let after = if pots.is_empty() { size.clone() } else { format!("{size}, {pots}") };
@@ -126,7 +126,7 @@ fn size_of(piece: &MatPiece) -> String {
     format!("{} × {}", piece.length.as_mm(), piece.width.as_mm())
 }
 
-fn way_off(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
+fn way_off(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape) {
     let Some(side) = shape.sides.get(shape.way_off) else { return };
     let (a, b) = (frame.at(side.from), frame.at(side.to));
     let out = Way::between(a, b).right();
@@ -136,7 +136,7 @@ fn way_off(sheet: &mut Sheet, frame: Frame, shape: &RoofShape) {
     sheet.take(Quad::about(go(foot, out, -10.0), out, 22.0, 10.0));
 }
 
-fn foot(sheet: &mut Sheet, frame: Frame, shape: &RoofShape, (width, laps): (f64, bool)) {
+fn foot(sheet: &mut Drawing, frame: PlanScale, shape: &RoofShape, (width, laps): (f64, bool)) {
     let (low, high) = sheet.bounds();
     let mut notes = Vec::new();
     if laps {

@@ -6,15 +6,15 @@
 pub mod corners;
 pub mod day_chart;
 pub mod deck_plan;
+pub mod drawing;
 pub mod firrings;
-pub mod frame;
 pub mod insulation_plan;
 pub mod labels;
 pub mod lines;
 pub mod mat_plan;
+pub mod plan_scale;
 pub mod roof_plan;
 pub mod sections;
-pub mod sheet;
 pub mod trim_plan;
 
 /// The smallest size of letters in a drawing, pt: capitals 1.8 mm high, the least of ISO 3098-1 (from memory), which are

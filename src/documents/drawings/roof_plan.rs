@@ -4,10 +4,10 @@
 //! the site: the ladder point and the crew's way off.
 
 use super::deck_plan::around;
-use super::frame::{Frame, fitted, scale_bar};
+use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
 use super::lines;
-use super::sheet::{Quad, Sheet, Way, apart, go, part, pen, spot, text_width};
+use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Finish, HoleForm, Roof};
@@ -18,7 +18,7 @@ use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 
 /// For whom a plan is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Reader {
+pub enum Audience {
     /// The householder.
     Householder,
     /// The crew.
@@ -26,8 +26,8 @@ pub enum Reader {
 }
 
 /// Draws the plan of one roof.
-pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Reader, space: Space) -> Figure {
-    let plan = Plan { shape: &layout.shape, roof, reader };
+pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Audience, space: Space) -> Figure {
+    let plan = RoofPlan { shape: &layout.shape, roof, reader };
     Figure {
         scene: fitted(space, &layout.shape, |frame| plan.sheet(frame, space.width)),
         caption: plan.caption(),
@@ -35,18 +35,18 @@ pub fn draw(layout: &RoofLayout, roof: &Roof, reader: Reader, space: Space) -> F
     }
 }
 
-struct Plan<'a> {
+struct RoofPlan<'a> {
     shape: &'a RoofShape,
     roof: &'a Roof,
-    reader: Reader,
+    reader: Audience,
 }
 
 /// Distance from an edge to its dimension line, pt.
 const DIMENSION: f64 = 14.0;
 
-impl Plan<'_> {
-    fn sheet(&self, frame: Frame, width: f64) -> Sheet {
-        let mut sheet = Sheet::default();
+impl RoofPlan<'_> {
+    fn sheet(&self, frame: PlanScale, width: f64) -> Drawing {
+        let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape.ring());
         self.ground(&mut sheet, frame, &ring);
         for side in &self.shape.sides {
@@ -65,13 +65,13 @@ impl Plan<'_> {
         sheet
     }
 
-    fn ground(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
+    fn ground(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {
         let mut rings = vec![ring.to_vec()];
         rings.extend(self.shape.holes.iter().map(|h| frame.ring(&h.ring)));
         sheet.area(rings, Some(Ink::AccentTint(0.88)), None);
     }
 
-    fn labels(&self, frame: Frame, offsets: &[f64]) -> Vec<EdgeLabel> {
+    fn labels(&self, frame: PlanScale, offsets: &[f64]) -> Vec<EdgeLabel> {
         let label = |i: usize| {
             let side = &self.shape.sides[i];
             let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
@@ -89,7 +89,7 @@ impl Plan<'_> {
 
     /// How far outside each edge its dimension line lies: on the roof's side (negative) where it would cross another, as in
     /// an internal corner.
-    fn offsets(&self, frame: Frame) -> Vec<f64> {
+    fn offsets(&self, frame: PlanScale) -> Vec<f64> {
         let ends: Vec<(Spot, Spot)> = self.shape.sides.iter().map(|s| (frame.at(s.from), frame.at(s.to))).collect();
         let line = |i: usize, off: f64| {
             let (a, b) = ends[i];
@@ -115,7 +115,7 @@ impl Plan<'_> {
     }
 
     /// A dimension line along every edge, with a slanting stroke at each end.
-    fn dimensions(&self, sheet: &mut Sheet, frame: Frame, offsets: &[f64]) {
+    fn dimensions(&self, sheet: &mut Drawing, frame: PlanScale, offsets: &[f64]) {
         for (side, off) in self.shape.sides.iter().zip(offsets) {
             let (a, b) = (frame.at(side.from), frame.at(side.to));
             let along = Way::between(a, b);
@@ -134,7 +134,7 @@ impl Plan<'_> {
     }
 
     /// Labels that found no place stand in the key, under a letter at their edge.
-    fn letters(&self, sheet: &mut Sheet, frame: Frame, unplaced: &[usize], notes: &mut Vec<String>) {
+    fn letters(&self, sheet: &mut Drawing, frame: PlanScale, unplaced: &[usize], notes: &mut Vec<String>) {
         for (n, &i) in unplaced.iter().enumerate() {
             let letter = letter(n);
             let side = &self.shape.sides[i];
@@ -149,7 +149,7 @@ impl Plan<'_> {
         }
     }
 
-    fn holes(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         let mut small = Vec::new();
         for hole in &self.shape.holes {
             let ring = frame.ring(&hole.ring);
@@ -166,7 +166,7 @@ impl Plan<'_> {
         notes.extend(hole_notes(&self.shape.holes));
     }
 
-    fn hole(&self, sheet: &mut Sheet, ring: &[Spot], hole: &HoleShape) {
+    fn hole(&self, sheet: &mut Drawing, ring: &[Spot], hole: &HoleShape) {
         sheet.area(vec![ring.to_vec()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
         if hole.round {
             return;
@@ -184,7 +184,7 @@ impl Plan<'_> {
     }
 
     /// The words of a hole that is too small to hold them, beside it.
-    fn beside(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], lines: &[(String, bool)]) {
+    fn beside(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], lines: &[(String, bool)]) {
         let outline = frame.ring(&self.shape.ring());
         let wanted = labels::middle_of(ring);
         // The size stands in the key as well: of many openings the name is enough.
@@ -194,7 +194,7 @@ impl Plan<'_> {
         }
     }
 
-    fn fall(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], notes: &mut Vec<String>) {
+    fn fall(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], notes: &mut Vec<String>) {
         let down = frame.way(self.shape.uphill).back();
         let words = format!("fall {}", self.roof.fall);
         let wide = text_width(&words, 8.0) + 4.0;
@@ -216,7 +216,7 @@ impl Plan<'_> {
         ));
     }
 
-    fn arrow(&self, sheet: &mut Sheet, middle: Spot, down: Way, long: f64, words: &str) {
+    fn arrow(&self, sheet: &mut Drawing, middle: Spot, down: Way, long: f64, words: &str) {
         let turn = down.text_turn();
         let reading = Way { x: turn.to_radians().cos(), y: -turn.to_radians().sin() };
         let line = go(middle, reading.right(), 4.0);
@@ -226,13 +226,13 @@ impl Plan<'_> {
         sheet.write(go(middle, reading.right(), -2.0), words, 8.0, false, Anchor::Middle, turn, false);
     }
 
-    fn name(&self, sheet: &mut Sheet, ring: &[Spot]) {
+    fn name(&self, sheet: &mut Drawing, ring: &[Spot]) {
         let lines = [(self.shape.name.clone(), true), (wording::square_metres(self.shape.area), false)];
         labels::put_inside(sheet, ring, labels::middle_of(ring), &lines, 9.0);
     }
 
     /// What only the crew needs: ladder points, the way off, and the outlet.
-    fn site_marks(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+    fn site_marks(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         if let Some(outlet) = &self.roof.outlet {
             let at = frame.at(outlet.at);
             let radius = frame.pt(outlet.size.as_mm() as f64 / 2.0).max(3.0);
@@ -241,14 +241,14 @@ impl Plan<'_> {
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * radius, 2.0 * radius));
             notes.push(format!("The ringed dot is the outlet, {} across.", outlet.size));
         }
-        if self.reader == Reader::Householder {
+        if self.reader == Audience::Householder {
             return;
         }
         for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
             if let Some(at) = edge.ladder_point {
                 self.ladder(sheet, frame, i, at.as_mm() as f64);
                 notes.push(format!(
-                    "Ladder point on {}, {} from the edge\u{2019}s start.",
+                    "Ladder point on {}, its middle {} from the edge\u{2019}s start.",
                     edge.label(),
                     wording::metres(at)
                 ));
@@ -257,7 +257,7 @@ impl Plan<'_> {
         self.way_off(sheet, frame, notes);
     }
 
-    fn ladder(&self, sheet: &mut Sheet, frame: Frame, side: usize, at: f64) {
+    fn ladder(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, at: f64) {
         let side = &self.shape.sides[side];
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let along = Way::between(a, b);
@@ -273,7 +273,7 @@ impl Plan<'_> {
         sheet.take(Quad::about(go(foot, inward, 7.0), along, 10.0, 15.0));
     }
 
-    fn way_off(&self, sheet: &mut Sheet, frame: Frame, notes: &mut Vec<String>) {
+    fn way_off(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
         let Some(side) = self.shape.sides.get(self.shape.way_off) else { return };
         let (a, b) = (frame.at(side.from), frame.at(side.to));
         let out = Way::between(a, b).right();
@@ -284,7 +284,7 @@ impl Plan<'_> {
         notes.push(format!("Thick arrow: the crew\u{2019}s way off, at {}.", side.label));
     }
 
-    fn foot(&self, sheet: &mut Sheet, frame: Frame, width: f64, notes: &[String]) {
+    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, width: f64, notes: &[String]) {
         let (low, high) = sheet.bounds();
         let below = spot(low.x, high.y + 10.0);
         let mut notes = notes.to_vec();

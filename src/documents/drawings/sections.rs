@@ -4,12 +4,12 @@
 //! of a section is at one scale, but thin things (trim, laminate, flashing) are drawn thicker than they are.
 
 use super::Space;
-use super::frame::PT_PER_MM;
+use super::drawing::{Drawing, dashes, pen, spot};
 use super::lines::folded;
-use super::sheet::{Sheet, dashes, pen, spot};
+use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Length, Rules};
+use crate::model::{Finish, Flashing, Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 
@@ -26,8 +26,8 @@ pub struct Build<'a> {
     pub gutter: Option<&'a Gutter>,
     /// What is left of the upstand at a wall, above the finished roof.
     pub upstand: Option<Length>,
-    /// The cover flashing, as written.
-    pub flashing: Option<&'a str>,
+    /// The cover flashing at a wall.
+    pub flashing: Flashing,
 }
 
 /// Draws the section of one finish.
@@ -72,13 +72,13 @@ const LEFT: f64 = -170.0;
 const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
 
-fn built(finish: Finish, build: Build<'_>, of: f64) -> Section {
+fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     let deck = build.board.as_mm() as f64;
     let (over, board) = match build.over {
         Some((insulation, top)) => (Some((insulation.as_mm() as f64, deck)), top.as_mm() as f64),
         None => (None, deck),
     };
-    let mut section = Section { sheet: Sheet::default(), notes: Vec::new(), board, over, k: PT_PER_MM / of };
+    let mut section = DrawnSection { sheet: Drawing::default(), notes: Vec::new(), board, over, k: PT_PER_MM / of };
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
@@ -89,10 +89,10 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> Section {
     section
 }
 
-struct Section {
+struct DrawnSection {
     /// Points on paper for each millimetre.
     k: f64,
-    sheet: Sheet,
+    sheet: Drawing,
     notes: Vec<(Spot, String)>,
     /// Thickness of the board that carries the laminate.
     board: f64,
@@ -100,7 +100,7 @@ struct Section {
     over: Option<(f64, f64)>,
 }
 
-impl Section {
+impl DrawnSection {
     /// A place in the section: mm outwards from the fascia or the wall's face, mm up from the deck's top.
     fn at(&self, x: f64, y: f64) -> Spot {
         spot(x * self.k, -y * self.k)
@@ -199,7 +199,8 @@ impl Section {
         let (low, high) = self.sheet.bounds();
         let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
-        let mut texts: Vec<Named> = self.notes.iter().map(|(at, words)| (*at, folded(words, 240.0, NAME.0))).collect();
+        let mut texts: Vec<PartName> =
+            self.notes.iter().map(|(at, words)| (*at, folded(words, 240.0, NAME.0))).collect();
         let tall: f64 = texts.iter().map(|(_, lines)| height_of(lines)).sum();
         let top = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
         uncross(&mut texts, column - 3.0, top);
@@ -219,14 +220,14 @@ impl Section {
 }
 
 /// A part's place and the lines of its name.
-type Named = (Spot, Vec<String>);
+type PartName = (Spot, Vec<String>);
 
 fn height_of(lines: &[String]) -> f64 {
     NAME.1 * lines.len() as f64 + 3.0
 }
 
 /// Changes names about until no line to a name crosses another: the column begins at `top`, its lines end at `x`.
-fn uncross(names: &mut [Named], x: f64, top: f64) {
+fn uncross(names: &mut [PartName], x: f64, top: f64) {
     // Each change shortens the lines altogether, so it ends; the bound is for names of unlike height.
     for _ in 0..names.len() * names.len() {
         let mut y = top;
@@ -250,7 +251,7 @@ fn cross((a, b): (Spot, Spot), (c, d): (Spot, Spot)) -> bool {
     side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
-fn drip(s: &mut Section, build: Build<'_>) {
+fn drip(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.drip_battens, build);
     s.roof(end, -18.0);
     s.edge_timber(-18.0);
@@ -277,7 +278,7 @@ fn gutter_sizes(gutter: Option<&Gutter>) -> (f64, f64, GutterShape) {
 }
 
 /// A gutter open to the top, its middle at `x`, its rim at `y`.
-fn gutter(s: &mut Section, x: f64, y: f64, gutter: Option<&Gutter>) {
+fn gutter(s: &mut DrawnSection, x: f64, y: f64, gutter: Option<&Gutter>) {
     let (across, deep, shape) = gutter_sizes(gutter);
     let arc = |i: i32| {
         let a = std::f64::consts::PI * (1.0 + f64::from(i) / 24.0);
@@ -294,7 +295,7 @@ fn gutter(s: &mut Section, x: f64, y: f64, gutter: Option<&Gutter>) {
     s.path(&places, pen(Ink::Grey(0.2), 1.6));
 }
 
-fn raised(s: &mut Section, build: Build<'_>) {
+fn raised(s: &mut DrawnSection, build: Build<'_>) {
     let end = s.fascia(build.rules.raised_battens, build);
     s.roof(end, -18.0);
     s.edge_timber(-18.0);
@@ -307,7 +308,7 @@ fn raised(s: &mut Section, build: Build<'_>) {
     s.note(end + 2.0, -10.0, "raised edge trim, topcoat over its face");
 }
 
-fn wall(s: &mut Section, build: Build<'_>) {
+fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let gap = build.rules.wall_gap.as_mm() as f64;
     let tall = build.rules.mat_return.wall.as_mm() as f64;
     let cover = build.rules.flashing_cover.as_mm() as f64;
@@ -327,17 +328,24 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.bandage(-115.0, build);
     s.path(&[(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0), (-9.0, tall)], LAMINATE);
     s.note(-30.0, 24.0, "laminate up to the top of the fillet");
+    let least = build.rules.least_upstand;
+    if !build.flashing.is_cut_in() {
+        s.note(-9.0, tall - 4.0, format!("{} is part of this work", build.flashing.words()));
+        let words = match build.upstand {
+            Some(left) => format!("wall {left} above the finished roof; at least {least} is asked for"),
+            None => format!("wall at least {least} above the finished roof"),
+        };
+        return s.note(0.0, upstand, words);
+    }
     s.path(
         &[(25.0, upstand + 4.0), (-8.0, upstand), (-15.0, upstand - 6.0), (-15.0, tall - cover)],
         pen(Ink::Grey(0.25), 2.4),
     );
-    let flashing = build.flashing.unwrap_or("cover");
     s.note(
         -15.0,
         (upstand + tall) / 2.0,
-        format!("{flashing} flashing, covers the fillet by at least {}", build.rules.flashing_cover),
+        format!("{}, covers the fillet by at least {}", build.flashing.words(), build.rules.flashing_cover),
     );
-    let least = build.rules.least_upstand;
     let words = match build.upstand {
         Some(left) => format!("chase in the wall, {left} above the finished roof; at least {least} is asked for"),
         None => format!("chase in the wall; upstand at least {least} above the finished roof"),
@@ -345,7 +353,7 @@ fn wall(s: &mut Section, build: Build<'_>) {
     s.note(25.0, upstand + 4.0, words);
 }
 
-fn brick_joints(s: &mut Section, foot: f64, top: f64) {
+fn brick_joints(s: &mut DrawnSection, foot: f64, top: f64) {
     let mut y = foot + 75.0;
     while y < top {
         s.path(&[(0.0, y), (70.0, y)], pen(Ink::Grey(0.55), 0.5));
@@ -353,7 +361,7 @@ fn brick_joints(s: &mut Section, foot: f64, top: f64) {
     }
 }
 
-fn kerb(s: &mut Section, build: Build<'_>) {
+fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     let tall = build.rules.mat_return.kerb.as_mm() as f64;
     s.roof(0.0, 0.0);
     s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
@@ -367,7 +375,7 @@ fn kerb(s: &mut Section, build: Build<'_>) {
     s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
 }
 
-fn step(s: &mut Section, build: Build<'_>) {
+fn step(s: &mut DrawnSection, build: Build<'_>) {
     let up = build.rules.mat_return.step.as_mm() as f64;
     let slope = |far: f64, off: f64| (far * 0.866 - off * 0.5, far * 0.5 + off * 0.866);
     s.roof(0.0, 0.0);

@@ -3,9 +3,9 @@
 //! Given the profiles' plans and a roof's layout; gives a figure. At a lap the black triangle stands on the piece that
 //! lies on top.
 
-use super::frame::{Frame, fitted, scale_bar};
+use super::drawing::{Drawing, Quad, Way, apart, go, pen, spot};
 use super::labels::{self, EdgeLabel};
-use super::sheet::{Quad, Sheet, Way, apart, go, pen, spot};
+use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::{Finish, Point};
@@ -16,7 +16,7 @@ use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlac
 
 /// Draws the trims of one roof.
 pub fn draw(profiles: &[ProfilePlan], layout: &RoofLayout, space: Space) -> Figure {
-    let plan = Plan { profiles, layout };
+    let plan = TrimPlan { profiles, layout };
     let name = &layout.shape.name;
     let count = plan.runs().map(|(_, r)| r.pieces.len()).sum();
     Figure {
@@ -34,7 +34,7 @@ pub fn numbered(layout: &RoofLayout) -> Vec<&Junction> {
     layout.junctions.iter().filter(|j| j.treatment != Treatment::Straight).collect()
 }
 
-struct Plan<'a> {
+struct TrimPlan<'a> {
     profiles: &'a [ProfilePlan],
     layout: &'a RoofLayout,
 }
@@ -42,7 +42,7 @@ struct Plan<'a> {
 /// Distance from the edge to the nearer side of a trim's band, and the band's width, pt.
 const BAND: (f64, f64) = (3.0, 5.0);
 
-impl Plan<'_> {
+impl TrimPlan<'_> {
     fn shape(&self) -> &RoofShape {
         &self.layout.shape
     }
@@ -71,8 +71,8 @@ impl Plan<'_> {
         }
     }
 
-    fn sheet(&self, frame: Frame, width: f64) -> Sheet {
-        let mut sheet = Sheet::default();
+    fn sheet(&self, frame: PlanScale, width: f64) -> Drawing {
+        let mut sheet = Drawing::default();
         let ring = frame.ring(&self.shape().ring());
         sheet.area(vec![ring.clone()], Some(Ink::Grey(0.96)), Some(pen(Ink::Black, 0.6)));
         for hole in &self.shape().holes {
@@ -94,8 +94,8 @@ impl Plan<'_> {
     /// The bands of one run; gives labels for pieces along the outline.
     fn run(
         &self,
-        sheet: &mut Sheet,
-        frame: Frame,
+        sheet: &mut Drawing,
+        frame: PlanScale,
         finish: Finish,
         run: &TrimRun,
         (from, to, off): (Point, Point, f64),
@@ -110,7 +110,7 @@ impl Plan<'_> {
             let ends = [(p, a, slants[0]), (q, b, slants[1])];
             let slants = ends.map(|(end, corner, slant)| if apart(end, corner) < 0.5 { slant } else { 0.0 });
             band(sheet, [p, q], slants, off, finish);
-            let middle = go(super::sheet::part(p, q, 0.5), along.right(), off + BAND.1 / 2.0);
+            let middle = go(super::drawing::part(p, q, 0.5), along.right(), off + BAND.1 / 2.0);
             sheet.take(Quad::about(middle, along, apart(p, q), BAND.1));
             let label = EdgeLabel {
                 from: p,
@@ -129,7 +129,7 @@ impl Plan<'_> {
 
     /// How far a band is cut back at either end of its side for each point that it lies from the edge: at an inner corner two
     /// bands meet in a mitre, which keeps one from crossing the other.
-    fn slants(&self, frame: Frame, run: &TrimRun) -> [f64; 2] {
+    fn slants(&self, frame: PlanScale, run: &TrimRun) -> [f64; 2] {
         let (RunPlace::Side { side, .. } | RunPlace::Ladder { side, .. }) = run.place else { return [0.0; 2] };
         let sides = &self.shape().sides;
         let count = sides.len();
@@ -145,7 +145,7 @@ impl Plan<'_> {
         [slant(way(side + count - 1), way(side)), slant(way(side), way(side + 1))]
     }
 
-    fn corner_numbers(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot]) {
+    fn corner_numbers(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {
         for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
             let corner = frame.at(junction.at);
             let at = inwards(ring, junction.corner, corner, 13.0);
@@ -159,7 +159,7 @@ impl Plan<'_> {
     }
 
     /// Piece labels outside the outline, then the edges' own names beyond them.
-    fn names(&self, sheet: &mut Sheet, frame: Frame, ring: &[Spot], pieces: &[EdgeLabel]) {
+    fn names(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], pieces: &[EdgeLabel]) {
         let unplaced = labels::place(sheet, ring, pieces);
         for i in unplaced {
             let label = &pieces[i];
@@ -171,7 +171,7 @@ impl Plan<'_> {
     }
 
     /// Round an opening the marks stand in a list inside it, beside it where it is small, or at the end of a line.
-    fn holes(&self, sheet: &mut Sheet, frame: Frame, outline: &[Spot]) {
+    fn holes(&self, sheet: &mut Drawing, frame: PlanScale, outline: &[Spot]) {
         let mut small = Vec::new();
         for (h, hole) in self.shape().holes.iter().enumerate() {
             let (ring, lines) = (frame.ring(&hole.ring), self.marks_round(h));
@@ -205,7 +205,7 @@ impl Plan<'_> {
         (!shades.is_empty()).then(|| format!("Shading: {}.", shades.join(", ")))
     }
 
-    fn foot(&self, sheet: &mut Sheet, frame: Frame, width: f64) {
+    fn foot(&self, sheet: &mut Drawing, frame: PlanScale, width: f64) {
         let (low, high) = sheet.bounds();
         let mut notes = vec![
             "Mark, then cut length in mm. Seen from above; lengths may run under a lap or into a mitre.".to_owned(),
@@ -231,7 +231,7 @@ const fn shade(finish: Finish) -> &'static str {
 }
 
 /// One piece as a band beside its edge, told apart by lightness; its ends may be cut back.
-fn band(sheet: &mut Sheet, [p, q]: [Spot; 2], [first, last]: [f64; 2], off: f64, finish: Finish) {
+fn band(sheet: &mut Drawing, [p, q]: [Spot; 2], [first, last]: [f64; 2], off: f64, finish: Finish) {
     let fill = match finish {
         Finish::Drip => Ink::Black,
         Finish::Wall => Ink::Grey(0.45),
@@ -246,7 +246,7 @@ fn band(sheet: &mut Sheet, [p, q]: [Spot; 2], [first, last]: [f64; 2], off: f64,
 }
 
 /// A stroke across the band, with a triangle on the side of the piece that lies on top.
-fn lap_mark(sheet: &mut Sheet, at: Spot, along: Way, off: f64, over: LapOver) {
+fn lap_mark(sheet: &mut Drawing, at: Spot, along: Way, off: f64, over: LapOver) {
     let out = along.right();
     sheet.line(&[go(at, out, off - 2.0), go(at, out, off + BAND.1 + 2.0)], pen(Ink::Black, 1.4));
     let side = match over {
@@ -259,7 +259,7 @@ fn lap_mark(sheet: &mut Sheet, at: Spot, along: Way, off: f64, over: LapOver) {
 }
 
 /// A number in a ring.
-pub fn ringed(sheet: &mut Sheet, at: Spot, number: &str) {
+pub fn ringed(sheet: &mut Drawing, at: Spot, number: &str) {
     sheet.circle(at, 6.0, Some(Ink::White), Some(pen(Ink::Black, 0.8)));
     sheet.words(spot(at.x, at.y + 2.5), number, LEAST_SIZE, true, Anchor::Middle);
     sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));

@@ -5,14 +5,16 @@
 //! order is made from one and the check from the other.
 
 use super::choices::Shelf;
+use super::measured::too_many;
 use crate::checks::warm_roof;
 use crate::job_file::raw::checks::{RawBuildUp, RawExisting, RawInsulation, RawJoistDetail, RawSheet, RawVapour};
 use crate::job_file::read::reading::{List, Slot};
 use crate::job_file::read::scalars::Percent;
 use crate::job_file::read::suggest;
 use crate::model::build_up::{
-    BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, RoofKind, Sheet, Thickness, VapourLayer,
+    BuildUp, Conductivity, Existing, InsulationBoard, JoistDetail, MaterialLayer, RoofKind, Thickness, VapourLayer,
 };
+use crate::model::limits;
 use crate::model::products::Slab;
 use crate::model::shape::{DeckChoice, LaminateChoice};
 use crate::model::{Length, Problem, Rules};
@@ -20,7 +22,7 @@ use rust_decimal::Decimal;
 
 /// What the build-up lies on and under.
 #[derive(Debug, Clone, Copy)]
-pub struct Around<'a> {
+pub struct RoofMakeUp<'a> {
     /// The deck.
     pub deck: &'a DeckChoice,
     /// The laminate.
@@ -34,10 +36,10 @@ pub struct Around<'a> {
 }
 
 /// The build-up of a roof; `path` is that of the roof.
-pub fn build_up(raw: RawBuildUp, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
+pub fn build_up(raw: RawBuildUp, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
     let path = format!("{path}.build_up");
     let ceiling = ceiling(raw.ceiling, &path, found);
-    let joists = raw.joists.take().and_then(|j| joists(j, &path, found));
+    let joists = raw.joists.take().and_then(joists);
     found.extend(joists.iter().flat_map(|j| warm_roof::joist_faults(j, around.spacing, &path)));
     let deck = deck(raw.deck, around, &path, found);
     let had_insulation = !raw.insulation.is_missing();
@@ -91,12 +93,6 @@ fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, fo
 /// The roof as it is now; the whole of it is taken to be renovated where nothing is said.
 fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Existing> {
     let path = format!("{path}.existing");
-    for (key, share) in [("of_roof", &raw.of_roof), ("of_envelope", &raw.of_envelope)] {
-        if share.given().is_some_and(|p| p.0 > Decimal::ONE_HUNDRED) {
-            let fault = format!("`{key}` is more than the whole");
-            found.push(Problem::fault(format!("{path}.{key}"), fault, "write 100 % at most"));
-        }
-    }
     let of_roof = raw.of_roof.or_taken(Percent(Decimal::ONE_HUNDRED), || {
         found.push(Problem::assumed(
             format!("{path}.of_roof"),
@@ -111,13 +107,13 @@ fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Ex
     })
 }
 
-fn sheet(raw: RawSheet) -> Option<Sheet> {
-    Some(Sheet { name: raw.name.take()?.0, thickness: raw.thickness.take()?, conductivity: raw.lambda.take()? })
+fn sheet(raw: RawSheet) -> Option<MaterialLayer> {
+    Some(MaterialLayer { name: raw.name.take()?.0, thickness: raw.thickness.take()?, conductivity: raw.lambda.take()? })
 }
 
 /// 12.5 mm of plasterboard where nothing is said; 0.21 W/mK (BR 443, from memory).
-fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Sheet>> {
-    let usual = || Sheet {
+fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<MaterialLayer>> {
+    let usual = || MaterialLayer {
         name: "plasterboard".into(),
         thickness: Thickness::mm(Decimal::new(125, 1)),
         conductivity: Conductivity::new(Decimal::new(21, 2)).unwrap_or(Conductivity::TIMBER),
@@ -130,16 +126,14 @@ fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> O
         ));
         return Some(vec![usual()]);
     }
-    raw.take()?.into_iter().map(|s| sheet(s.take()?)).collect()
+    let raw = raw.take()?;
+    if too_many(raw.len(), limits::CEILING, &format!("{path}.ceiling"), found) {
+        return None;
+    }
+    raw.into_iter().map(|s| sheet(s.take()?)).collect()
 }
 
-fn joists(raw: RawJoistDetail, path: &str, found: &mut Vec<Problem>) -> Option<JoistDetail> {
-    for (key, size) in [("breadth", &raw.breadth), ("depth", &raw.depth)] {
-        if size.given() == Some(&Length::ZERO) {
-            let fault = format!("a joist's `{key}` cannot be nothing");
-            found.push(Problem::fault(format!("{path}.joists.{key}"), fault, "measure one"));
-        }
-    }
+fn joists(raw: RawJoistDetail) -> Option<JoistDetail> {
     let between = match raw.between {
         Slot::Missing => None,
         given => Some(sheet(given.take()?)?),
@@ -154,7 +148,7 @@ fn joists(raw: RawJoistDetail, path: &str, found: &mut Vec<Problem>) -> Option<J
 }
 
 /// The deck under the insulation: as said, else the new board; a kept deck that is not described counts as 18 mm.
-fn deck(raw: Slot<RawSheet>, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<Sheet> {
+fn deck(raw: Slot<RawSheet>, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
     if !raw.is_missing() {
         return sheet(raw.take()?);
     }
@@ -169,17 +163,17 @@ fn deck(raw: Slot<RawSheet>, around: Around<'_>, path: &str, found: &mut Vec<Pro
     Some(timber("deck", Length::mm(18)))
 }
 
-fn timber(name: &str, thickness: Length) -> Sheet {
-    Sheet { name: name.to_owned(), thickness: thickness.into(), conductivity: Conductivity::TIMBER }
+fn timber(name: &str, thickness: Length) -> MaterialLayer {
+    MaterialLayer { name: name.to_owned(), thickness: thickness.into(), conductivity: Conductivity::TIMBER }
 }
 
 /// A board by its key; where the price books could not be read it is 18 mm thick, and nothing comes of it.
-fn board(key: &str, around: Around<'_>) -> Option<Sheet> {
+fn board(key: &str, around: RoofMakeUp<'_>) -> Option<MaterialLayer> {
     let Some(shelf) = around.shelf else { return Some(timber(key, Length::mm(18))) };
     shelf.sizes.boards.get(key).map(|b| timber(key, b.thickness))
 }
 
-fn overlay(key: &str, around: Around<'_>, path: &str, found: &mut Vec<Problem>) -> Option<Sheet> {
+fn overlay(key: &str, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
     let sheet = board(key, around);
     if let (None, Some(shelf)) = (&sheet, around.shelf) {
         let sold: Vec<&String> = shelf.sizes.boards.keys().collect();
@@ -209,11 +203,6 @@ fn insulation(
         let (bad, said) = (said.is_bad(), said.take());
         let path = format!("{path}.{key}");
         match (said, sold) {
-            (Some(Length::ZERO), _) => {
-                let fault = format!("an insulation board's `{key}` cannot be nothing");
-                found.push(Problem::fault(path, fault, format!("write, for example, `{key}: {example}`")));
-                None
-            }
             (Some(said), Some(sold)) if said != sold => {
                 let fault = format!("the price book sells this board with a {key} of {sold}, not {said}");
                 found.push(Problem::fault(path, fault, format!("take `{key}` out, or name another board")));
@@ -239,7 +228,7 @@ fn insulation(
     }
     let name = raw.name.take().map_or_else(|| format!("insulation {key}"), |t| t.0);
     Some(InsulationBoard {
-        sheet: Sheet { name, thickness: thickness?.into(), conductivity: lambda? },
+        sheet: MaterialLayer { name, thickness: thickness?.into(), conductivity: lambda? },
         key,
         length: length?,
         width: width?,

@@ -4,11 +4,13 @@
 //! that is sold. A name is only looked up where a price book was read: without one there is nothing to compare with
 //! but the usual boards and mats.
 
+use super::trade;
 use crate::job_file::raw::job::{RawDeck, RawLaminate, RawTopcoat};
 use crate::job_file::read::suggest;
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, DeckChoice, LaminateChoice, TopcoatChoice};
-use crate::model::{Length, Problem, Products, Rules};
+use crate::model::surface::SMOOTH;
+use crate::model::{Length, Problem, Products, Rules, Surface};
 
 /// What can be chosen from.
 #[derive(Debug, Clone, Copy)]
@@ -109,10 +111,6 @@ pub fn laminate(
             "add `layers: 1`",
         ));
     }
-    if !(1..=3).contains(&layers) {
-        let fault = format!("a laminate of {layers} layers is not laid");
-        found.push(Problem::fault(format!("{path}.layers"), fault, "write one, two or three layers"));
-    }
     if let Some(products) = products
         && !products.sizes.mats.contains_key(&mat)
     {
@@ -136,12 +134,17 @@ pub fn laminate(
 pub fn topcoat(
     raw: RawTopcoat,
     products: Option<Shelf<'_>>,
+    surfaces: &[Surface],
     path: &str,
     found: &mut Vec<Problem>,
 ) -> Option<TopcoatChoice> {
     let path = format!("{path}.topcoat");
     let unsaid = raw.finish.is_missing();
-    let finish = raw.finish.take().map_or_else(|| "smooth".to_owned(), |t| t.0);
+    let word = if unsaid { Some(SMOOTH.to_owned()) } else { raw.finish.take().map(|t| t.0) };
+    let finish = word.and_then(|word| {
+        let what = ("a surface of the topcoat", "surfaces");
+        trade::named(&word, surfaces, what, &format!("{path}.finish"), found)
+    });
     if unsaid {
         found.push(Problem::assumed(
             format!("{path}.finish"),
@@ -160,5 +163,5 @@ pub fn topcoat(
             suggest::cure(&colour, &products.sizes.colours),
         ));
     }
-    Some(TopcoatChoice { colour, finish })
+    Some(TopcoatChoice { colour, finish: finish? })
 }

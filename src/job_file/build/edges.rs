@@ -6,19 +6,18 @@
 use super::gutters;
 use super::measured::{Measured, too_many};
 use crate::job_file::raw::job::RawEdge;
-use crate::job_file::read::reading::{List, Named, OneOrMany, Slot};
+use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
-use crate::model::{Edge, Finish, Length, Point, Problem, Rules};
+use crate::model::limits;
+use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules};
 
-/// Most stretches of one edge.
-const MOST_STRETCHES: usize = 50;
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
 
 /// The edges of a roof, each with the point where it starts. `path` is that of the roof.
 pub fn edges(
     measured: &Measured,
-    raw: Named<OneOrMany<RawEdge>>,
+    raw: ByName<OneOrMany<RawEdge>>,
     path: &str,
     rules: &Rules,
     found: &mut Vec<Problem>,
@@ -90,7 +89,7 @@ fn stretches(
         found.push(Problem::fault(path, "this list of stretches is empty", "give the edge a finish"));
         return None;
     }
-    if too_many(list.len(), MOST_STRETCHES, "stretches", path, found) {
+    if too_many(list.len(), limits::STRETCHES, path, found) {
         return None;
     }
     let (count, mut gone, mut all) = (list.len(), Length::ZERO, Vec::new());
@@ -187,23 +186,15 @@ fn edge(
     only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
     only(
         !raw.ladder_point.is_missing(),
-        finish.has_trim(),
+        matches!(finish, Finish::Drip | Finish::Raised),
         "ladder_point",
-        "a ladder point laps over a trim, and none stands at a step",
+        "a ladder point stands on a drip or a raised edge only",
     );
-    if let Some(at) = raw.ladder_point.given()
-        && *at + rules.ladder_point > length
-    {
-        found.push(Problem::fault(
-            format!("{path}.ladder_point"),
-            format!(
-                "a ladder point of {} that starts at {at} reaches past the end of the edge ({length})",
-                rules.ladder_point
-            ),
-            "measure it from where the edge starts in walking order",
-        ));
+    if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
+        ladder_point(*middle, length, rules.ladder_point, path, found);
     }
-    Some(Edge {
+    let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
+    let edge = Edge {
         name: name.to_owned(),
         stretch,
         path: path.to_owned(),
@@ -212,9 +203,37 @@ fn edge(
         joints: raw.joints.take().unwrap_or_default(),
         gutter: gutters::gutter(raw.gutter, &format!("{path}.gutter"), found),
         upstand: raw.upstand.take(),
-        flashing: raw.flashing.take().map(|t| t.0),
+        flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
-    })
+    };
+    if flashing_unsaid {
+        found.push(Problem::assumed(
+            format!("{path}.flashing"),
+            format!("the flashing at `{}` is not said: lead is taken", edge.label()),
+            "add `flashing: lead`, `flashing: lead-free` or `flashing: none`",
+        ));
+    }
+    Some(edge)
+}
+
+/// Refuses a ladder point that does not lie within its edge: its middle is what is measured.
+fn ladder_point(middle: Length, edge: Length, size: Length, path: &str, found: &mut Vec<Problem>) {
+    let before = Length::mm(size.as_mm() / 2);
+    let after = size - before;
+    if middle >= before && middle + after <= edge {
+        return;
+    }
+    let fault = format!(
+        "a ladder point of {size} whose middle stands at {middle} does not lie within the edge, which is {edge} long"
+    );
+    let cure = match edge >= size {
+        true => format!(
+            "measure its middle from where the edge starts in walking order: from {before} to {} here",
+            edge - after
+        ),
+        false => "take it out, or make the rule `ladder_point` shorter in the firm file".to_owned(),
+    };
+    found.push(Problem::fault(format!("{path}.ladder_point"), fault, cure));
 }
 
 /// Refuses neighbours whose finishes no junction covers.

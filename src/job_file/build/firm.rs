@@ -3,18 +3,21 @@
 //! Given the raw firm file and the folder that it stands in; gives the firm, its terms and its rules. The logo is read
 //! here, and must be a PNG or a JPEG that can be measured.
 
-use super::job::{lift, stage_rules};
+use super::job::{lift, no_question, stage_rules};
+use super::measured::too_many;
+use super::trade;
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
-use crate::job_file::read::reading::{List, Named, Slot};
-use crate::job_file::read::suggest;
+use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::model::firm::{Accent, Person, Picture};
-use crate::model::job::{FORCED_QUESTIONS, Party};
+use crate::model::job::Party;
 use crate::model::lift::Lift;
+use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Firm, Problem, Rules};
-use crate::pricing::terms::{CrewRate, RateFrom, Target, Vat};
+use crate::model::tipping::{SKIP, VAN};
+use crate::model::{Access, Firm, Mass, Problem, Rules, Trade};
+use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
 use std::path::Path;
@@ -36,16 +39,21 @@ pub struct BuiltFirm {
     pub lift: Option<Lift>,
     /// Its rules, the usual ones where it names none.
     pub rules: Rules,
+    /// The words of the trade, its own among them.
+    pub trade: Trade,
 }
 
 /// Builds the firm.
-pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+pub fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+    let (trade, own_loads) = trade::of_firm(&mut raw, found);
     let given: GivenRules = raw_rules(raw.rules);
     rules::check(&given, found);
     let (mut people, mut crew) = (Vec::new(), Vec::new());
     if raw.people.given().is_some_and(Vec::is_empty) {
         found.push(Problem::fault("people", "there is nobody in this list", "add at least one person"));
     }
+    too_many(raw.people.given().map_or(0, Vec::len), limits::PEOPLE, "people", found);
+    too_many(raw.holidays.given().map_or(0, Vec::len), limits::HOLIDAYS, "holidays", found);
     for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
         let day = person.day.take();
@@ -54,7 +62,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
     }
     let registered =
         raw.money.given().and_then(|m| m.vat.given()).and_then(|v| v.registered.given()).is_some_and(|r| r.0);
-    let terms = raw.money.take().and_then(|m| terms(m, crew, found));
+    let terms = raw.money.take().and_then(|m| terms(m, crew, own_loads, found));
     let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
     let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
         vat_number(&party, registered, found);
@@ -82,7 +90,7 @@ pub fn firm(raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm 
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules, lift: raw.lift.take().map(|l| lift(l, "lift", found)) }
+    BuiltFirm { firm, terms, rules: given.rules, trade, lift: raw.lift.take().map(lift) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
@@ -132,8 +140,9 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     }
 }
 
-fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option<Terms> {
+fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &mut Vec<Problem>) -> Option<Terms> {
     let target = target(&raw, found);
+    let loads = loads(&mut raw, own_loads, found);
     let mut raw_vat = raw.vat.take();
     let vat_rates = raw_vat.as_mut().map(|v| vat_rates(std::mem::take(&mut v.rates))).unwrap_or_default();
     let vat = raw_vat.and_then(|v| vat(v, found));
@@ -141,12 +150,21 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
     let access = access_sums(raw.access, "access", found);
     let access_day = access_sums(raw.access_day, "access_day", found);
     let overhead = raw.overhead.take().map(|p| p.0);
-    if overhead.is_some_and(|o| o > Decimal::from(300)) {
-        found.push(Problem::fault(
-            "money.overhead",
-            "an overhead of more than 300 % cannot be",
-            "write it as a part of the direct cost",
-        ));
+    let target_part = match target {
+        Some(PriceTarget::Margin(m)) => Some(("margin", m)),
+        Some(PriceTarget::Markup(m)) => Some(("markup", m)),
+        None => None,
+    };
+    for (key, part) in overhead.map(|o| ("overhead", o)).into_iter().chain(target_part) {
+        if part > Decimal::ZERO && part < Decimal::ONE {
+            let part = part.normalize();
+            let fault = format!("a `{key}` of {part} % is less than a hundredth");
+            let cure = format!(
+                "write `{} %` if that is meant: the figure is a percentage",
+                (part * Decimal::ONE_HUNDRED).normalize()
+            );
+            found.push(Problem::warning(format!("money.{key}"), fault, cure));
+        }
     }
     let contingency = raw.contingency.or_taken(crate::job_file::read::scalars::Percent(Decimal::ZERO), || {
         found.push(Problem::assumed(
@@ -159,10 +177,6 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         let r = r.take()?;
         Some((r.item.take()?.0, r.unit.take()?.0, r.rate.take()?))
     });
-    let skip_volume = raw.skip_volume.take().map(|v| v.0);
-    if skip_volume.is_some_and(|v| v.is_zero()) {
-        found.push(Problem::fault("money.skip_volume", "a skip cannot hold nothing", "write, for example, `4.6 m3`"));
-    }
     Some(Terms {
         crew,
         travel_day: raw.travel_day.take()?,
@@ -171,13 +185,11 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
         target: target?,
         vat: vat?,
         vat_rates,
-        skip: raw.skip.take()?,
-        skip_volume: skip_volume?,
-        strip_volume: raw.strip_volume.take()?.0,
+        loads: loads?,
+        strip_volume: raw.strip_volume.take().map(|v| v.0),
         scaffold: raw.scaffold.take()?,
         access,
         access_day,
-        skip_mass: raw.skip_mass.take(),
         strip_mass: raw.strip_mass.take(),
         minimum_charge: raw.minimum_charge.take(),
         round_total_to: raw.round_total_to.take(),
@@ -186,31 +198,40 @@ fn terms(raw: RawMoney, crew: Vec<CrewRate>, found: &mut Vec<Problem>) -> Option
     })
 }
 
+/// What a skip, a load of the van and each of the firm's own loads cost and hold. One of the firm's own with the key of
+/// another stands in its place.
+fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option<Vec<Load>> {
+    let volumes = [("skip_volume", &raw.skip_volume, "skip"), ("van_volume", &raw.van_volume, "van")];
+    for (key, slot, what) in volumes {
+        if slot.given().is_some_and(|v| v.0.is_zero()) {
+            let fault = format!("a {what} cannot hold nothing");
+            found.push(Problem::fault(format!("money.{key}"), fault, "write, for example, `4.6 m3`"));
+        }
+    }
+    let (load, holds, bears) =
+        (std::mem::take(&mut raw.van_load), std::mem::take(&mut raw.van_volume), std::mem::take(&mut raw.van_mass));
+    let (paid, sized) = (!load.is_missing(), !holds.is_missing());
+    if paid != sized || (!paid && !bears.is_missing()) {
+        let lacks = if paid { "van_volume" } else { "van_load" };
+        found.push(Problem::fault(
+            format!("money.{lacks}"),
+            format!("a load of the van is only known with what it costs and what it holds: `{lacks}` is missing"),
+            "write both, for example `van_load: 38.00` and `van_volume: 1.5 m3`, or neither",
+        ));
+    }
+    let van = load.take().zip(holds.take()).map(|(cost, holds)| Load::van(cost, holds.0, bears.take()));
+    let bears: Option<Mass> = std::mem::take(&mut raw.skip_mass).take();
+    let skip = Load::skip(std::mem::take(&mut raw.skip).take()?, std::mem::take(&mut raw.skip_volume).take()?.0, bears);
+    let own_has = |key: &str| own.iter().any(|l| l.key == key);
+    let usual = [Some(skip).filter(|_| !own_has(SKIP)), van.filter(|_| !own_has(VAN))];
+    Some(usual.into_iter().flatten().chain(own.iter().cloned()).collect())
+}
+
 /// Margin is a part of the price, markup a part of the cost: the firm names one of them.
-fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<Target> {
+fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
     match (raw.margin.given(), raw.markup.given()) {
-        (Some(margin), None) if raw.markup.is_missing() => {
-            if margin.0 >= Decimal::ONE_HUNDRED {
-                let fault = format!("a margin of {} % cannot be: it is a part of the price", margin.0.normalize());
-                found.push(Problem::fault(
-                    "money.margin",
-                    fault,
-                    "write less than 100 %, or write `markup`, which is a part of the cost",
-                ));
-                return None;
-            }
-            Some(Target::Margin(margin.0))
-        }
-        (None, Some(markup)) if raw.margin.is_missing() => {
-            if markup.0 > Decimal::from(1000) {
-                found.push(Problem::fault(
-                    "money.markup",
-                    "a markup of more than 1000 % cannot be",
-                    "write it as a part of the cost",
-                ));
-            }
-            Some(Target::Markup(markup.0))
-        }
+        (Some(margin), None) if raw.markup.is_missing() => Some(PriceTarget::Margin(margin.0)),
+        (None, Some(markup)) if raw.margin.is_missing() => Some(PriceTarget::Markup(markup.0)),
         _ if raw.margin.is_bad() || raw.markup.is_bad() => None,
         (found_margin, _) => {
             let fault = match found_margin {
@@ -230,14 +251,13 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
         let fault = "a firm that is registered for VAT states its rate";
         found.push(Problem::fault("money.vat.rate", fault, "add `rate: 20 %`; ask your accountant which rate applies"));
     }
-    let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
-    if rate > Decimal::ONE_HUNDRED {
-        found.push(Problem::fault(
-            "money.vat.rate",
-            "a VAT rate of more than 100 % cannot be",
-            "write, for example, `20 %`",
-        ));
+    if !registered && raw.rate.is_missing() {
+        let fault =
+            "a firm that is not registered for VAT pays it on materials and cannot reclaim it: its rate is missing";
+        let cure = "write the rate that you pay on materials, as `vat: {registered: no, rate: 20 %}`";
+        found.push(Problem::fault("money.vat.rate", fault, cure));
     }
+    let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
     Some(Vat { registered, rate, rounding: raw.rounding.take().unwrap_or_default() })
 }
 
@@ -251,16 +271,14 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<Named<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(String, Money)> {
-    let known: Vec<&str> =
-        FORCED_QUESTIONS.iter().map(|q| q.0).filter(|n| !matches!(*n, "scaffold" | "minimum_charge")).collect();
+fn access_sums(raw: Slot<ByName<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
+    let asked = || Access::all().filter(|a| !matches!(a, Access::Scaffold | Access::MinimumCharge));
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {
-        if !known.contains(&name.as_str()) {
-            let fault = format!("`{name}` is not one of the questions of `access`");
-            found.push(Problem::fault(format!("money.{key}.{name}"), fault, suggest::cure(&name, &known)));
+        match asked().find(|a| a.key() == name) {
+            Some(question) => sums.extend(sum.take().map(|s| (question, s))),
+            None => found.push(no_question(&format!("money.{key}.{name}"), &name, asked())),
         }
-        sums.extend(sum.take().map(|s| (name, s)));
     }
     sums
 }

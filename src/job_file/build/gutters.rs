@@ -30,7 +30,7 @@ fn long(raw: RawGutterDetail, path: &str, found: &mut Vec<Problem>) -> Option<Gu
         path: path.to_owned(),
         shape,
         size,
-        area: raw.area.take().filter(|a| *a > Area::ZERO),
+        area: raw.area.take().map(|a| a.0).filter(|a| *a > Area::ZERO),
         depth: positive(raw.depth.take()),
         length: positive(raw.length.take()),
         outlet_place: place,
@@ -53,7 +53,11 @@ fn over_nothing(raw: &RawGutterDetail, path: &str, found: &mut Vec<Problem>) {
     let none = |d: &Slot<Decimal>| d.given().is_some_and(Decimal::is_zero);
     let wrong = [
         ("size", zero(&raw.size), "measure the width at the top"),
-        ("area", raw.area.given() == Some(&Area::ZERO), "write the cross-section of the data sheet: `area: 5600 mm2`"),
+        (
+            "area",
+            raw.area.given().is_some_and(|a| a.0 == Area::ZERO),
+            "write the cross-section of the data sheet: `area: 5600 mm2`",
+        ),
         ("depth", zero(&raw.depth), "measure from the bottom to where it would spill over"),
         ("length", zero(&raw.length), "measure it, or take `length` out: it is as long as its edge then"),
         ("depth_factor", none(&raw.depth_factor), "read F_d off the chart of BS EN 12056-3"),

@@ -6,15 +6,13 @@
 use super::measured::{positive, too_many};
 use crate::job_file::raw::job::{RawHole, RawOutlet};
 use crate::job_file::read::reading::{List, Slot};
+use crate::model::limits;
 use crate::model::shape::Outlet;
 use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem};
 
-/// Most holes of one roof.
-const MOST_HOLES: usize = 100;
-
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
 pub fn holes(raw: List<RawHole>, outline: Option<&Outline>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Hole>> {
-    if too_many(raw.len(), MOST_HOLES, "holes", &format!("{path}.holes"), found) {
+    if too_many(raw.len(), limits::HOLES, &format!("{path}.holes"), found) {
         return None;
     }
     let read: Vec<Option<Hole>> =

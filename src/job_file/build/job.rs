@@ -4,31 +4,31 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
-use super::roof::{Stock, roof};
-use super::stages;
+use super::roof::{RoofSupplies, roof};
+use super::{stages, trade};
 use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, texts};
-use crate::job_file::read::reading::{List, Named, Slot};
-use crate::job_file::read::scalars::{Part, YesNo, YesNoSum};
+use crate::job_file::raw::job::{
+    RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, RawStrip, texts,
+};
+use crate::job_file::read::reading::{ByName, List, Slot};
+use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
-use crate::model::job::{Answer, By, Conditions, Delivery, FORCED_QUESTIONS, Forced, Party, Site, Strip};
+use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
-use crate::model::{Finish, Job, Length, Mass, Problem, Roof};
+use crate::model::limits;
+use crate::model::{Access, Finish, Job, Problem, Roof, Trade};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
-use rust_decimal::Decimal;
 use std::path::Path;
 
-/// Most roofs of one job.
-const MOST_ROOFS: usize = 100;
 /// Days that a quote stands where the job does not say.
 const VALID_DAYS: u32 = 30;
 
 /// What a job file gives.
 #[derive(Debug, Clone)]
-pub struct Built {
+pub struct BuiltJob {
     /// The job.
     pub job: Job,
     /// Its sums.
@@ -38,12 +38,12 @@ pub struct Built {
 }
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
-pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<Built> {
+pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
-    let strip = raw.strip.take().and_then(|s| Some(Strip { covering: s.covering.take()?.0, tip: s.tip.take()?.0 }));
+    let strip = raw.strip.take().and_then(|s| strip(s, stock.trade, found));
     unsaid(
         [
             ("conditions", raw.conditions.is_missing()),
@@ -66,13 +66,6 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
         found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
     });
-    if valid_days == 0 {
-        found.push(Problem::fault(
-            "quote.valid_days",
-            "a quote that stands for no day cannot be accepted",
-            "write one day or more",
-        ));
-    }
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
     let vat =
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
@@ -95,7 +88,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         delivery: delivery.unwrap_or_default(),
         boundary: raw.boundary.take(),
         roof_class: raw.roof_class.take(),
-        lift: raw.lift.take().map(|l| lift(l, "lift", found)),
+        lift: raw.lift.take().map(lift),
         wind_from,
         extras: extras.iter().filter(|e| e.kind.in_total()).map(Extra::title).collect(),
         valid_days,
@@ -103,7 +96,7 @@ pub fn job(raw: RawJob, stock: Stock<'_>, folder: &Path, found: &mut Vec<Problem
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(Built { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
+    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.
@@ -131,9 +124,21 @@ fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
     }
 }
 
+/// What comes off and how it leaves, each a word that has figures.
+fn strip(raw: RawStrip, trade: &Trade, found: &mut Vec<Problem>) -> Option<Strip> {
+    let covering = raw.covering.take().and_then(|word| {
+        trade::named(&word.0, &trade.coverings, ("an old covering", "coverings"), "strip.covering", found)
+    });
+    let tip = raw
+        .tip
+        .take()
+        .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), "strip.tip", found));
+    Some(Strip { covering: covering?, tip: tip? })
+}
+
 fn roofs(
     raw: Slot<List<crate::job_file::raw::job::RawRoof>>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
@@ -141,7 +146,7 @@ fn roofs(
         found.push(Problem::fault("roofs", "a job needs at least one roof", "add one under `roofs`"));
         return None;
     }
-    if too_many(raw.len(), MOST_ROOFS, "roofs", "roofs", found) {
+    if too_many(raw.len(), limits::ROOFS, "roofs", found) {
         return None;
     }
     let built: Vec<Option<Roof>> =
@@ -192,12 +197,8 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
     }
 }
 
-/// How packs are lifted; what is left out is on the safe side. `path` is its place in the file.
-pub fn lift(raw: RawLift, path: &str, found: &mut Vec<Problem>) -> Lift {
-    if raw.payload.given().is_some_and(|p| *p <= Mass::ZERO) {
-        let fault = "a vehicle or a hoist that carries nothing brings no order";
-        found.push(Problem::fault(format!("{path}.payload"), fault, "write what it takes at once, such as `900 kg`"));
-    }
+/// How packs are lifted; what is left out is on the safe side.
+pub fn lift(raw: RawLift) -> Lift {
     let usual = Lift::default();
     Lift {
         zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
@@ -213,13 +214,6 @@ fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
             "conditions.surface",
             "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
             "measure the roof itself and add, for example, `surface: 9 C`",
-        ));
-    }
-    if raw.humidity.given().is_some_and(|p| p.0.low < Decimal::ONE) {
-        found.push(Problem::fault(
-            "conditions.humidity",
-            "no air is so dry: the humidity lies under 1 %",
-            "measure again; 60 % to 85 % is usual outdoors",
         ));
     }
     Conditions {
@@ -264,44 +258,42 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
     }
 }
 
-type Sums = Vec<(String, Money)>;
+type Sums = Vec<(Access, Money)>;
 
 /// The answers in the order of the questions, and the sums that some of them give.
-fn access(raw: Slot<Named<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(String, Forced)>, Sums) {
-    let known: Vec<&str> = FORCED_QUESTIONS.iter().map(|(name, _)| *name).collect();
+fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access, Forced)>, Sums) {
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
-    for (name, _) in given.iter().filter(|(name, _)| !known.contains(&name.as_str())).take(50) {
-        let fault = format!("`{name}` is not one of the questions of `access`");
-        found.push(Problem::fault(format!("access.{name}"), fault, suggest::cure(name, &known)));
+    for (name, _) in given.iter().filter(|(name, _)| Access::of(name).is_none()).take(50) {
+        found.push(no_question(&format!("access.{name}"), name, Access::all()));
     }
-    let answer = |name: &str| given.iter().find(|(n, _)| n == name).map(|(_, slot)| slot);
+    let answer = |asked: Access| given.iter().find(|(n, _)| Access::of(n) == Some(asked)).map(|(_, slot)| slot);
     let mut sums = Vec::new();
-    let answers: Vec<(String, Forced)> = known
-        .iter()
-        .map(|name| {
-            let forced = match answer(name).and_then(Slot::given) {
-                Some(YesNoSum::Yes) => Forced::Yes,
-                Some(YesNoSum::No) => Forced::No,
-                Some(YesNoSum::Sum(sum)) => {
-                    sums.push(((*name).to_owned(), *sum));
-                    Forced::Sum
-                }
-                None => Forced::Unanswered,
-            };
-            ((*name).to_owned(), forced)
-        })
-        .collect();
-    let open: Vec<String> = FORCED_QUESTIONS
-        .iter()
-        .filter(|(name, _)| answer(name).is_none())
-        .map(|(name, what)| format!("{what} (`{name}`)"))
+    let mut forced = |asked: Access| match answer(asked).and_then(Slot::given) {
+        Some(YesNoSum::Yes) => Forced::Yes,
+        Some(YesNoSum::No) => Forced::No,
+        Some(YesNoSum::Sum(sum)) => {
+            sums.push((asked, *sum));
+            Forced::Sum
+        }
+        None => Forced::Unanswered,
+    };
+    let answers = Access::all().map(|asked| (asked, forced(asked))).collect();
+    let open: Vec<String> = Access::all()
+        .filter(|asked| answer(*asked).is_none())
+        .map(|asked| format!("{} (`{}`)", asked.words(), asked.key()))
         .collect();
     if !open.is_empty() && !bad {
         let fault = format!("not answered, and so not included in the price: {}", suggest::listed(&open, "and"));
         found.push(Problem::assumed("access", fault, "answer each under `access:` with `yes`, `no` or a sum"));
     }
     (answers, sums)
+}
+
+/// A key that is none of the questions.
+pub fn no_question(path: &str, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
+    let known: Vec<&str> = asked.map(Access::key).collect();
+    Problem::fault(path, format!("`{key}` is not one of the questions of `access`"), suggest::cure(key, &known))
 }
 
 fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> By {
@@ -318,6 +310,9 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> 
 }
 
 fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
+    if too_many(raw.len(), limits::EXTRAS, "extras", found) {
+        return Vec::new();
+    }
     let one = |(n, raw): (usize, Slot<RawExtra>)| {
         let raw = raw.take()?;
         if raw.cost.is_bad() || raw.cost_a_day.is_bad() || raw.price.is_bad() {
@@ -377,13 +372,16 @@ pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) ->
     let one = |raw: Slot<RawStage>| {
         let raw = raw.take()?;
         let part = match raw.part.take()? {
-            Part::Percent(p) => StagePart::Percent(p),
-            Part::Sum(sum) => StagePart::Sum(sum),
-            Part::Rest => StagePart::Remainder,
+            ShareOfPrice::Percent(p) => StagePart::Percent(p),
+            ShareOfPrice::Sum(sum) => StagePart::Sum(sum),
+            ShareOfPrice::Rest => StagePart::Remainder,
         };
         Some(StageRule { label: raw.when.take()?.0, part, after: raw.after.take() })
     };
     let count = raw.len();
+    if too_many(count, limits::STAGES, path, found) {
+        return Vec::new();
+    }
     let all: Vec<StageRule> = raw.into_iter().filter_map(one).collect();
     if all.len() == count {
         stages::check(&all, path, found);
@@ -392,6 +390,9 @@ pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) ->
 }
 
 fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
+    if too_many(raw.len(), limits::PHOTOS, "photos", found) {
+        return Vec::new();
+    }
     let one = |(n, raw): (usize, Slot<RawPhoto>)| {
         let raw = raw.take()?;
         let file = raw.file.take()?.0;
@@ -442,11 +443,28 @@ fn dates(job: &Job, found: &mut Vec<Problem>) {
             found.push(Problem::warning(path, fault, "check both dates"));
         }
     }
-    if job.site.eaves_height == Some(Length::ZERO) {
-        found.push(Problem::fault(
-            "site.eaves_height",
-            "the eaves cannot lie on the ground",
-            "write their height above the ground",
-        ));
+    let (years, reach) = (limits::YEARS, limits::DAYS_AHEAD);
+    if !years.limit.holds(job.prepared.year().into()) {
+        let fault = format!("the documents are dated {}: the year lies {}", job.prepared, years.words());
+        found.push(Problem::fault("prepared", fault, "check the year"));
+    }
+    for (path, what, day) in [
+        ("start", "the first day on site", job.start),
+        ("delivery.earliest", "the delivery", earliest),
+        ("delivery.latest", "the last day of delivery", latest),
+    ] {
+        let Some(day) = day else { continue };
+        let days = (day - job.prepared).whole_days();
+        if !reach.limit.holds(days.into()) {
+            let fault = format!(
+                "{what}, {day}, lies {} days {} the date of the documents, {}",
+                days.abs(),
+                if days < 0 { "before" } else { "after" },
+                job.prepared
+            );
+            let (back, on) = (-reach.limit.least, reach.limit.most);
+            let cure = format!("check the years: up to {back} days before and {on} days after are taken");
+            found.push(Problem::fault(path, fault, cure));
+        }
     }
 }

@@ -8,12 +8,13 @@ use super::quadrilateral;
 use super::walk;
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
+use crate::model::limits::Most;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Point, Problem};
 
 /// One side as it was measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Side {
+pub struct MeasuredSide {
     /// Its name.
     pub name: String,
     /// Its measured length.
@@ -26,7 +27,7 @@ pub struct Measured {
     /// Where each side starts, x and y in mm.
     pub corners: Vec<(f64, f64)>,
     /// The sides in walking order.
-    pub sides: Vec<Side>,
+    pub sides: Vec<MeasuredSide>,
     /// A check that missed by little and was spread.
     pub misclosure: Option<Misclosure>,
 }
@@ -71,13 +72,14 @@ fn rectangle(raw: &RawRectangle, path: &str, found: &mut Vec<Problem>) -> Option
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];
     Some(Measured {
         corners: vec![(0.0, 0.0), (w, 0.0), (w, d), (0.0, d)],
-        sides: sides.map(|(name, length)| Side { name: name.to_owned(), length }).into(),
+        sides: sides.map(|(name, length)| MeasuredSide { name: name.to_owned(), length }).into(),
         misclosure: None,
     })
 }
 
 /// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
-pub fn too_many(count: usize, most: usize, what: &str, path: &str, found: &mut Vec<Problem>) -> bool {
+pub fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
+    let Most { what, most } = most;
     if count > most {
         found.push(Problem::fault(
             path,

@@ -16,4 +16,5 @@ pub mod prices;
 pub mod quadrilateral;
 pub mod roof;
 pub mod stages;
+pub mod trade;
 pub mod walk;

@@ -1,15 +1,18 @@
 //! Options: the job's own text with a small change made to it, read again from the start.
 //!
 //! Given the text of a job that stands and its list of options; gives one changed job each, and every problem that the
-//! change brings, told in the option's place. Groups are merged setting by setting; any other value is replaced. Where
+//! change brings, told in the option's place. Groups are merged setting by setting. A list of things (extras, roofs,
+//! holes, notes, exclusions) is added to the job's; what is to be left out is named under `without`. Any other value is
+//! replaced, and so is a list that is one value: a point, a size, a walk, the stretches of an edge, the payments. Where
 //! the job has a list and the option a group, the keys are the names of the list's entries: `roofs: {Main roof: …}`.
 
 use super::job;
-use super::roof::Stock;
+use super::roof::RoofSupplies;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
 use crate::job_file::read::suggest;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use crate::pricing::Alternative;
@@ -17,12 +20,12 @@ use crate::pricing::options::told;
 use granit_parser::{Event, Parser, ScalarStyle};
 use std::path::Path;
 
-/// Most options of one job.
-const MOST_OPTIONS: usize = 20;
 /// What makes the job this job: no option changes it.
 const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
 /// The keys by which entries of a list are named.
 const NAMES: [&str; 3] = ["name", "edge", "item"];
+/// The lists whose entries are things of their own: an option adds to them.
+const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 
@@ -39,14 +42,15 @@ enum Tree {
 pub fn read(
     text: &str,
     raw: &List<RawOption>,
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     folder: &Path,
     before: &[Problem],
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
-    if raw.len() > MOST_OPTIONS {
+    let most = limits::OPTIONS.most;
+    if raw.len() > most {
         let fault = format!("{} options are more than a quote can hold", raw.len());
-        found.push(Problem::fault("options", fault, format!("keep the {MOST_OPTIONS} that matter")));
+        found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
     let Some(tree) = tree(text) else { return (Vec::new(), found) };
@@ -71,29 +75,37 @@ pub fn read(
 struct Reading<'a> {
     n: usize,
     label: &'a str,
-    stock: Stock<'a>,
+    stock: RoofSupplies<'a>,
     folder: &'a Path,
     before: &'a [Problem],
 }
 
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
-    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::Built, Vec<(String, String)>)> {
-        let whole = format!("options[{}].change", self.n);
-        let change = change_of(tree, self.n)?;
-        let mut merge = Merge { places: vec![(String::new(), whole.clone())], faults: Vec::new() };
+    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::BuiltJob, Vec<(String, String)>)> {
+        let (whole, without) = (format!("options[{}].change", self.n), format!("options[{}].without", self.n));
+        let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
+        let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
+        let mut merge = Merge { places: vec![(String::new(), at)], faults: Vec::new() };
         let mut changed = tree.clone();
-        match (&mut changed, change) {
-            (Tree::Group(settings), Tree::Group(change)) if !change.is_empty() => {
-                settings.retain(|(key, _)| key != "options");
-                merge.refuse_fixed(change, &whole);
-                merge.group(settings, change, "", &whole);
+        if let Tree::Group(settings) = &mut changed {
+            settings.retain(|(key, _)| key != "options");
+            if let Some(Tree::Group(names)) = left_out {
+                merge.leave_out(settings, names, &without);
             }
-            _ => merge.faults.push(Problem::fault(
-                whole,
-                "an option needs the settings that it changes",
-                "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`",
-            )),
+            match change {
+                Some(Tree::Group(change)) if !change.is_empty() => {
+                    merge.refuse_fixed(change, &whole);
+                    merge.group(settings, change, "", &whole);
+                }
+                None if left_out.is_some() => {}
+                _ => merge.faults.push(Problem::fault(
+                    whole,
+                    "an option needs the settings that it changes",
+                    "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or \
+                     name what it leaves out, as `without: {extras: [Paint the fascia]}`",
+                )),
+            }
         }
         let Merge { places, faults } = merge;
         if !faults.is_empty() {
@@ -109,7 +121,7 @@ impl Reading<'_> {
     }
 
     /// Reads the changed text as any job is read.
-    fn build(&self, text: &str) -> (Option<job::Built>, Vec<Problem>) {
+    fn build(&self, text: &str) -> (Option<job::BuiltJob>, Vec<Problem>) {
         let (places, mut problems) = match Places::of(text) {
             Ok(read) => read,
             Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),
@@ -121,9 +133,9 @@ impl Reading<'_> {
     }
 }
 
-fn change_of(tree: &Tree, n: usize) -> Option<&Tree> {
+fn part_of<'a>(tree: &'a Tree, n: usize, key: &str) -> Option<&'a Tree> {
     let Tree::List(options) = tree.get("options")? else { return None };
-    options.get(n)?.get("change")
+    options.get(n)?.get(key)
 }
 
 // ---- Making the change ---------------------------------------------------------------------------------------------
@@ -157,11 +169,57 @@ impl Merge {
     }
 
     fn setting(&mut self, setting: &mut Tree, change: &Tree, job: String, file: String) {
+        let key = job.rsplit('.').next().unwrap_or(&job).to_owned();
+        if let (Tree::List(entries), Tree::List(more)) = (&mut *setting, change)
+            && ADDED_TO.contains(&key.as_str())
+        {
+            return self.add(entries, more, &job, &file);
+        }
         self.places.push((job.clone(), file.clone()));
         match (setting, change) {
             (Tree::Group(settings), Tree::Group(change)) => self.group(settings, change, &job, &file),
             (Tree::List(entries), Tree::Group(change)) => self.entries(entries, change, &job, &file),
             (setting, change) => *setting = change.clone(),
+        }
+    }
+
+    /// Adds entries to a list of the job. One with the name of an entry that is there already is refused: it would stand
+    /// there twice.
+    fn add(&mut self, entries: &mut Vec<Tree>, more: &[Tree], job: &str, file: &str) {
+        for (i, entry) in more.iter().enumerate() {
+            let (job, file) = (format!("{job}[{}]", entries.len()), format!("{file}[{i}]"));
+            if let Some(name) = entry.name().filter(|name| entries.iter().any(|e| e.name() == Some(*name))) {
+                let fault = format!("`{name}` is in the job already, and a list of an option is added to the job's");
+                let cure = format!("to change it, write its settings below its name, as `{{{name}: {{…}}}}`");
+                self.faults.push(Problem::fault(file.clone(), fault, cure));
+            }
+            self.places.push((job, file));
+            entries.push(entry.clone());
+        }
+    }
+
+    /// Takes what is named out of the job's lists. Holes are looked for on every roof.
+    fn leave_out(&mut self, settings: &mut [(String, Tree)], names: &[(String, Tree)], file: &str) {
+        for (key, names) in names {
+            let Tree::List(names) = names else { continue };
+            for (i, name) in names.iter().enumerate() {
+                let Tree::Text(name) = name else { continue };
+                let (mut hit, mut known) = (false, Vec::new());
+                for list in lists(settings, key) {
+                    known.extend(list.iter().filter_map(|e| e.name().map(str::to_owned)));
+                    let before = list.len();
+                    list.retain(|entry| entry.name() != Some(name));
+                    hit |= list.len() < before;
+                }
+                if !hit {
+                    let fault = format!("`{name}` is not in the `{key}` of the job");
+                    let cure = match known.is_empty() {
+                        true => format!("take it out: the job has no `{key}`"),
+                        false => suggest::cure(name, &known),
+                    };
+                    self.faults.push(Problem::fault(format!("{file}.{key}[{i}]"), fault, cure));
+                }
+            }
         }
     }
 
@@ -198,9 +256,45 @@ fn names(entries: &[Tree]) -> Vec<String> {
     entries.iter().filter_map(name).chain([EVERY.to_owned()]).collect()
 }
 
+/// The lists of the job that a key of `without` names.
+fn lists<'a>(settings: &'a mut [(String, Tree)], key: &str) -> Vec<&'a mut Vec<Tree>> {
+    let above = match key {
+        "holes" => "roofs",
+        "notes" | "exclusions" => "quote",
+        _ => return settings.iter_mut().filter(|(k, _)| k == key).filter_map(|(_, v)| v.list_mut()).collect(),
+    };
+    let Some((_, above)) = settings.iter_mut().find(|(k, _)| k == above) else { return Vec::new() };
+    let groups = match above {
+        Tree::List(roofs) => roofs.iter_mut().collect(),
+        other => vec![other],
+    };
+    groups.into_iter().filter_map(|group| group.get_mut(key)?.list_mut()).collect()
+}
+
 // ---- Trees and text ------------------------------------------------------------------------------------------------
 
 impl Tree {
+    /// What an entry of a list is called: by its name, or by its own text.
+    fn name(&self) -> Option<&str> {
+        match self {
+            Tree::Text(text) => Some(text),
+            Tree::Group(_) => NAMES.iter().find_map(|key| match self.get(key) {
+                Some(Tree::Text(name)) => Some(name.as_str()),
+                _ => None,
+            }),
+            Tree::Empty | Tree::List(_) => None,
+        }
+    }
+
+    fn list_mut(&mut self) -> Option<&mut Vec<Tree>> {
+        if let Tree::List(entries) = self { Some(entries) } else { None }
+    }
+
+    fn get_mut(&mut self, key: &str) -> Option<&mut Tree> {
+        let Tree::Group(settings) = self else { return None };
+        settings.iter_mut().find(|(k, _)| k == key).map(|(_, v)| v)
+    }
+
     /// A setting of a group.
     fn get(&self, key: &str) -> Option<&Tree> {
         let Tree::Group(settings) = self else { return None };

@@ -3,9 +3,11 @@
 //! Given raw price books; gives books for pricing and sizes for the take-off. An article without a price still gives
 //! its size. A kind of thing that no book sells keeps its usual size, so that a take-off never waits for a price.
 
+use super::measured::too_many;
 use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
+use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
 use crate::model::role::ROLES;
@@ -16,12 +18,9 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
 
-/// No pack costs more than this, in pounds.
-const DEAREST: i64 = 20_000;
-
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
-pub struct Sold {
+pub struct SizesSold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
@@ -39,7 +38,7 @@ pub fn book(
     file: &str,
     at: usize,
     prepared: Option<Date>,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<PriceBook> {
     let mut here = Vec::new();
@@ -50,7 +49,11 @@ pub fn book(
     }
     let mut codes: Vec<(String, usize)> = Vec::new();
     let mut articles = Vec::new();
-    for (n, raw) in raw.articles.take().unwrap_or_default().into_iter().enumerate() {
+    let mut listed = raw.articles.take().unwrap_or_default();
+    if too_many(listed.len(), limits::ARTICLES, "articles", &mut here) {
+        listed.clear();
+    }
+    for (n, raw) in listed.into_iter().enumerate() {
         let path = format!("articles[{n}]");
         let Some(raw) = raw.take() else { continue };
         if let Some(code) = raw.code.given() {
@@ -97,7 +100,7 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     }
 }
 
-fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Article> {
+fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
     let role = role(&raw.role.given()?.0, path, found)?;
     let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
@@ -134,30 +137,49 @@ fn article(raw: RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem
         longest: raw.longest.take(),
         hazard: raw.hazard.take().map(|t| t.0),
         least: raw.least.take().map(u64::from),
-        breaks: raw.breaks.take().unwrap_or_default().into_iter().filter_map(price_break).collect(),
+        breaks: raw
+            .breaks
+            .take()
+            .filter(|b| !too_many(b.len(), limits::BREAKS, &format!("{path}.breaks"), found))
+            .unwrap_or_default()
+            .into_iter()
+            .filter_map(price_break)
+            .collect(),
     })
 }
 
 /// The role of a word of the price book.
 fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
-    let role = Role::parse(word).filter(|r| !matches!(r, Role::Mat(n) | Role::Bandage(n) if !(1..=5000).contains(n)));
-    if role.is_none() {
-        let known: Vec<&str> = ROLES.iter().map(|r| r.word).collect();
-        let numbered = [("bandage.", "75"), ("mat.", "450")].into_iter().find(|(head, _)| word.starts_with(head));
-        let (fault, cure) = match (numbered, suggest::nearest(word, &known)) {
-            (Some((head, example)), _) => (
-                format!("`{word}` is not a role: a number stands after the point"),
-                format!("write, for example, `{head}{example}`"),
-            ),
-            (None, Some(near)) => (format!("`{word}` is not a role"), format!("did you mean `{near}`?")),
-            (None, None) => (
-                format!("`{word}` is not a role"),
-                format!("the roles are {}", suggest::words(&family(word, &known), "and")),
-            ),
-        };
-        found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    let role = Role::parse(word);
+    let numbered = match role {
+        Some(Role::Mat(n)) => Some((limits::MAT, n)),
+        Some(Role::Bandage(n)) => Some((limits::BANDAGE_WIDTH, n)),
+        _ => None,
+    };
+    let beyond = numbered.filter(|(limits, n)| !limits.limit.holds((*n).into()));
+    if role.is_some() && beyond.is_none() {
+        return role;
     }
-    role
+    let families = [("bandage.", "75"), ("mat.", "450")];
+    let known: Vec<&str> = ROLES.iter().map(|r| r.word).collect();
+    let family_of = families.into_iter().find(|(head, _)| word.starts_with(head));
+    let (fault, cure) = match (beyond, family_of, suggest::nearest(word, &known)) {
+        (Some((limits, _)), Some((head, example)), _) => (
+            format!("`{word}` is not a role: {} lies {}", limits.what, limits.words()),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, Some((head, example)), _) => (
+            format!("`{word}` is not a role: a number stands after the point"),
+            format!("write, for example, `{head}{example}`"),
+        ),
+        (_, None, Some(near)) => (format!("`{word}` is not a role"), format!("did you mean `{near}`?")),
+        (_, None, None) => (
+            format!("`{word}` is not a role"),
+            format!("the roles are {}", suggest::words(&family(word, &known), "and")),
+        ),
+    };
+    found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    None
 }
 
 fn price_break(raw: Slot<RawBreak>) -> Option<PriceBreak> {
@@ -180,19 +202,6 @@ fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money
         return None;
     }
     let price = *raw.price.given()?;
-    if price == Money::ZERO {
-        found.push(Problem::fault(
-            path,
-            "an article that costs nothing cannot be right",
-            "write the price of a pack without VAT",
-        ));
-        return None;
-    }
-    if price.as_pounds() > Decimal::from(DEAREST) {
-        let fault = format!("a pack for {price} pounds cannot be right");
-        found.push(Problem::fault(path, fault, "check the point: the price is for one pack, in pounds"));
-        return None;
-    }
     Some(price)
 }
 
@@ -202,7 +211,7 @@ fn sizes(
     role: &Role,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
     match role {
@@ -219,7 +228,7 @@ fn sizes(
             mat(raw, *weight, holds, path, sold, found);
             return None;
         }
-        Role::Bandage(width) => bandage(*width, holds, sold),
+        Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
         Role::Catalyst => density(raw, path, sold, found),
@@ -229,7 +238,7 @@ fn sizes(
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
-fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) {
+fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let path = format!("{path}.density");
     if raw.density.is_missing() && sold.density.is_none() {
         found.push(Problem::assumed(
@@ -270,9 +279,21 @@ fn density(raw: &RawArticle, path: &str, sold: &mut Sold, found: &mut Vec<Proble
 }
 
 /// A size without which the article cannot be laid out.
-fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+fn needed(
+    slot: &Slot<Length>,
+    limits: Number,
+    (key, example): (&str, &str),
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     match slot {
-        Slot::Given(l) if *l > Length::ZERO => Some(*l),
+        Slot::Given(l) if limits.limit.holds(l.as_mm().into()) => Some(*l),
+        Slot::Given(l) => {
+            let fault = format!("`{key}` is {l}; it lies {}", limits.words());
+            let cure = format!("check the figure and its unit; {} is, for example, `{key}: {example}`", limits.what);
+            found.push(Problem::fault(format!("{path}.{key}"), fault, cure));
+            None
+        }
         Slot::Bad => None,
         _ => {
             let fault = format!("an article of this role needs `{key}`");
@@ -282,25 +303,24 @@ fn needed(slot: &Slot<Length>, key: &str, example: &str, path: &str, found: &mut
     }
 }
 
-/// A flange on the roof is never wider than this (common practice, no source).
-const WIDEST_FLANGE: Length = Length::mm(500);
-
-fn trim(raw: &RawArticle, finish: Finish, path: &str, sold: &mut Sold, found: &mut Vec<Problem>) -> Option<Length> {
+fn trim(
+    raw: &RawArticle,
+    finish: Finish,
+    path: &str,
+    sold: &mut SizesSold,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
     let slot = if raw.length.is_missing() { &raw.size } else { &raw.length };
-    let length = needed(slot, "length", "3.0 m", path, found)?;
+    let length = needed(slot, limits::TRIM_LENGTH, ("length", "3.0 m"), path, found)?;
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
-    if let Some(wide) = raw.flange.given().filter(|f| **f > WIDEST_FLANGE) {
-        let fault = format!("no trim has a flange {wide} wide on the roof");
-        found.push(Problem::fault(format!("{path}.flange"), fault, "measure it; 80 mm to 100 mm is usual"));
-    }
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
 }
 
 fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Board> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "590 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "18 mm", path, found);
+    let length = needed(&raw.length, limits::BOARD_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::BOARD_WIDTH, ("width", "590 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::BOARD_THICKNESS, ("thickness", "18 mm"), path, found);
     if raw.edge.is_missing() {
         let cure = "add `edge: tongued`, or `edge: square`";
         found.push(Problem::fault(format!("{path}.edge"), "an article of this role needs `edge`", cure));
@@ -316,9 +336,9 @@ fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> O
 }
 
 fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
-    let length = needed(&raw.length, "length", "2400 mm", path, found);
-    let width = needed(&raw.width, "width", "1200 mm", path, found);
-    let thickness = needed(&raw.thickness, "thickness", "120 mm", path, found);
+    let length = needed(&raw.length, limits::SLAB_LENGTH, ("length", "2400 mm"), path, found);
+    let width = needed(&raw.width, limits::SLAB_WIDTH, ("width", "1200 mm"), path, found);
+    let thickness = needed(&raw.thickness, limits::INSULATION, ("thickness", "120 mm"), path, found);
     let conductivity = raw.lambda.given().copied();
     Some(Slab { key: key.to_owned(), length: length?, width: width?, thickness: thickness?, conductivity })
 }
@@ -328,11 +348,11 @@ fn mat(
     weight: u32,
     holds: Option<Decimal>,
     path: &str,
-    sold: &mut Sold,
+    sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
-    let width = needed(&raw.width, "width", "1000 mm", path, found);
-    let roll = Length::mm((holds? * Decimal::from(1000)).to_i64()?);
+    let width = needed(&raw.width, limits::MAT_WIDTH, ("width", "1000 mm"), path, found);
+    let roll = roll(holds?, limits::MAT_ROLL, path, found)?;
     let width = width?;
     match sold.mats.iter_mut().find(|m| m.weight == weight) {
         Some(mat) if mat.width != width => {
@@ -347,12 +367,23 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: u32, holds: Option<Decimal>, sold: &mut Sold) {
-    let roll = holds.and_then(|h| (h * Decimal::from(1000)).to_i64()).map(Length::mm);
+fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
+    let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
     sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }
 
-impl Sold {
+/// The length of a roll that holds so many metres.
+fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+    let mm = metres * Decimal::ONE_THOUSAND;
+    if !limits.limit.holds(mm) {
+        let fault = format!("`holds` is {} m; it lies {}", metres.normalize(), limits.words());
+        found.push(Problem::fault(format!("{path}.holds"), fault, "write the metres on one roll, such as `33 m`"));
+        return None;
+    }
+    mm.to_i64().map(Length::mm)
+}
+
+impl SizesSold {
     /// The sizes for the layout: what is sold, and the usual sizes of what is not.
     pub fn products(mut self) -> Products {
         let mut products = Products::default();

@@ -5,7 +5,7 @@
 //! all six lengths are adjusted by least squares, each by the more the longer it is (adjustment by conditions, Gauss;
 //! the variance of a taped length taken as proportional to it). The measured lengths themselves are kept for the runs.
 
-use super::measured::{Measured, Side, positive};
+use super::measured::{Measured, MeasuredSide, positive};
 use crate::job_file::raw::job::RawQuadrilateral;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Problem};
@@ -37,7 +37,8 @@ pub fn outline(raw: &RawQuadrilateral, path: &str, most: Length, found: &mut Vec
         Some(other) => check(measured, *other, most, path, found)?,
         None => (measured, None),
     };
-    let sides = NAMES.iter().zip(lengths).map(|(name, length)| Side { name: (*name).to_owned(), length }).collect();
+    let sides =
+        NAMES.iter().zip(lengths).map(|(name, length)| MeasuredSide { name: (*name).to_owned(), length }).collect();
     Some(Measured { corners: corners(used).into(), sides, misclosure })
 }
 

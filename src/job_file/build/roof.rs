@@ -11,22 +11,25 @@ use crate::job_file::raw::job::{RawJoists, RawRoof};
 use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
+use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
-use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules};
+use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, Trade};
 use rust_decimal::Decimal;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
-pub struct Stock<'a> {
+pub struct RoofSupplies<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
     pub products: Option<Shelf<'a>>,
+    /// The words of the trade, the firm's own among them.
+    pub trade: &'a Trade,
 }
 
 /// Builds a roof. `path` is its path in the job file.
-pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
-    let Stock { rules, products } = stock;
+pub fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
+    let RoofSupplies { rules, products, trade } = stock;
     let shape =
         raw.outline.take().and_then(|o| measured::outline(o, &format!("{path}.outline"), rules.misclosure, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
@@ -63,7 +66,7 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
     });
     let deck = raw.deck.take().and_then(|d| choices::deck(d, products, rules, path, found));
     let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
-    let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, path, found));
+    let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
     let roof_above = roof_above(raw.roof_above, path, found);
     Some(Roof {
@@ -91,7 +94,7 @@ pub fn roof(raw: RawRoof, path: &str, stock: Stock<'_>, found: &mut Vec<Problem>
 fn build_up(
     raw: Slot<RawBuildUp>,
     (deck, laminate, spacing): (Option<&DeckChoice>, Option<LaminateChoice>, Length),
-    stock: Stock<'_>,
+    stock: RoofSupplies<'_>,
     path: &str,
     found: &mut Vec<Problem>,
 ) -> Option<BuildUp> {
@@ -102,7 +105,8 @@ fn build_up(
             "add `build_up: {kind: warm, …}` or `{kind: cold, …}`; covering anew may oblige the house to insulate",
         ));
     }
-    let around = built::Around { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
+    let around =
+        built::RoofMakeUp { deck: deck?, laminate: laminate?, spacing, shelf: stock.products, rules: stock.rules };
     built::build_up(raw.take()?, around, path, found)
 }
 
@@ -151,7 +155,7 @@ fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> O
 
 /// The edge that the roof falls to; where it is not said, the only drip edge.
 fn falls_to(
-    raw: Slot<crate::job_file::read::scalars::Text>,
+    raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: &Outline,
     path: &str,
     found: &mut Vec<Problem>,
@@ -186,7 +190,7 @@ fn falls_to(
 }
 
 fn way_off(
-    raw: Slot<crate::job_file::read::scalars::Text>,
+    raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: Option<&Outline>,
     path: &str,
     found: &mut Vec<Problem>,
@@ -235,7 +239,7 @@ fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists 
         spacing: raw.spacing.take().unwrap_or(usual.spacing),
         first: raw.first.take().unwrap_or(Length::ZERO),
     };
-    if !(100..=1200).contains(&joists.spacing.as_mm()) {
+    if !limits::JOIST_SPACING.limit.holds(joists.spacing.as_mm().into()) {
         let fault = format!("joists at {} centres carry no deck", joists.spacing);
         found.push(Problem::fault(
             format!("{path}.joists.spacing"),
@@ -269,13 +273,6 @@ fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
                 format!("the upstand at `{label}` was not measured: {} is taken to be there", rules.least_upstand),
                 format!("measure it and add `upstand: {}`", rules.least_upstand),
             )),
-        }
-        if edge.flashing.is_none() {
-            found.push(Problem::assumed(
-                format!("{}.flashing", edge.path),
-                format!("the flashing at `{label}` is not said: lead is taken"),
-                "add `flashing: lead`, or `flashing: none`",
-            ));
         }
     }
 }

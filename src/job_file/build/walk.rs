@@ -3,18 +3,16 @@
 //! Given the legs; gives the corners, with a small closing error spread by length (the compass rule of Bowditch, 1808).
 //! A larger one is a problem that says by how much and in which direction the walk misses, and which leg would close it.
 
-use super::measured::{Measured, Side, positive, too_many};
+use super::measured::{Measured, MeasuredSide, positive, too_many};
 use crate::job_file::raw::job::RawLeg;
 use crate::job_file::read::reading::List;
 use crate::job_file::read::suggest::listed;
+use crate::model::limits;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Problem};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::FRAC_1_SQRT_2;
-
-/// Most legs of a walk.
-const MOST_LEGS: usize = 200;
 
 /// One leg, in the direction it goes.
 struct Leg {
@@ -29,7 +27,7 @@ pub fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Prob
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
         return None;
     }
-    if too_many(raw.len(), MOST_LEGS, "legs", path, found) {
+    if too_many(raw.len(), limits::LEGS, path, found) {
         return None;
     }
     let legs = legs(raw, path, found)?;
@@ -52,7 +50,7 @@ pub fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Prob
         statement: format!("the walk ends {}; spread over all legs by their length", from_start(miss)),
     });
     spread(&mut corners, &legs, miss);
-    let sides = legs.into_iter().map(|l| Side { name: l.name, length: l.length }).collect();
+    let sides = legs.into_iter().map(|l| MeasuredSide { name: l.name, length: l.length }).collect();
     Some(Measured { corners, sides, misclosure })
 }
 

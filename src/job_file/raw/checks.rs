@@ -2,12 +2,13 @@
 
 use super::job::RawWallAbove;
 use crate::checks::rainwater;
+use crate::job_file::read::amount::{SquareMm, amounts};
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
-use crate::job_file::read::scalars::{Percent, Text, YesNo, choose, number, with_unit};
+use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
-use crate::model::gutter::{Flow, GutterShape, OutletPlace};
-use crate::model::lift::{Column, Reach, Zone};
+use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
+use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
 use crate::model::{Area, Length, Mass};
 use rust_decimal::Decimal;
@@ -25,7 +26,7 @@ pub enum RawGutter {
 impl FromFile for RawGutter {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<RawGutter>, D::Error> {
         Ok(match at.kind() {
-            crate::job_file::read::places::Kind::Group => match RawGutterDetail::read(at, from)?.take() {
+            crate::job_file::read::places::YamlKind::Group => match RawGutterDetail::read(at, from)?.take() {
                 Some(detail) => Slot::Given(RawGutter::Long(Box::new(detail))),
                 None => Slot::Bad,
             },
@@ -38,14 +39,14 @@ settings! {
     /// A gutter with all that its check can use.
     pub struct RawGutterDetail = "`gutter`" {
         shape: GutterShape, needed "half-round";
-        size: Length, needed "112 mm";
-        area: Area;
-        depth: Length;
-        length: Length;
+        size: Length, needed "112 mm", within GUTTER;
+        area: SquareMm, within GUTTER_AREA;
+        depth: Length, within GUTTER_DEPTH;
+        length: Length, within GUTTER_LENGTH;
         outlet: RawGutterOutlet;
-        depth_factor: Decimal;
-        shape_factor: Decimal;
-        carries: Flow;
+        depth_factor: Decimal, within GUTTER_FACTOR;
+        shape_factor: Decimal, within GUTTER_FACTOR;
+        carries: FlowRate, within GUTTER_FLOW;
     }
 }
 
@@ -53,8 +54,8 @@ settings! {
     /// The outlet of a gutter.
     pub struct RawGutterOutlet = "`outlet`" {
         at: OutletPlace;
-        size: Length;
-        head: Length;
+        size: Length, within OUTLET;
+        head: Length, within HEAD;
         strainer: YesNo;
     }
 }
@@ -62,8 +63,8 @@ settings! {
 settings! {
     /// A pitched roof that drains onto this one.
     pub struct RawRoofAbove = "`roof_above`" {
-        area: Area, needed "12.0 m2";
-        pitch: Pitch, needed "35°";
+        area: Area, needed "12.0 m2", within WALL_ABOVE;
+        pitch: RoofPitch, needed "35°";
     }
 }
 
@@ -77,9 +78,9 @@ settings! {
         deck: RawSheet;
         vapour: RawVapour;
         insulation: RawInsulation;
-        overlay: Text;
-        void: Length;
-        vent_gap: Length;
+        overlay: PrintedText;
+        void: Length, within VOID;
+        vent_gap: Length, within VENT_GAP;
         existing: RawExisting;
     }
 }
@@ -87,28 +88,28 @@ settings! {
 settings! {
     /// The roof as it is now, and how much of it is renovated.
     pub struct RawExisting = "`existing`" {
-        u_value: Transmittance, needed "0.8 W/m2K";
-        of_roof: Percent;
-        of_envelope: Percent;
+        u_value: Transmittance, needed "0.8 W/m2K", within U_VALUE;
+        of_roof: Percent, within SHARE;
+        of_envelope: Percent, within SHARE;
     }
 }
 
 settings! {
     /// A flat layer of one material.
     pub struct RawSheet = "a layer" {
-        name: Text, needed "plasterboard";
-        thickness: Thickness, needed "12.5 mm";
-        lambda: Conductivity, needed "0.21 W/mK";
+        name: PrintedText, needed "plasterboard";
+        thickness: Thickness, needed "12.5 mm", within LAYER;
+        lambda: Conductivity, needed "0.21 W/mK", within LAMBDA;
     }
 }
 
 settings! {
     /// Joists as the heat sees them.
     pub struct RawJoistDetail = "`joists`" {
-        breadth: Length, needed "47 mm";
-        depth: Length, needed "150 mm";
-        fraction: Decimal;
-        lambda: Conductivity;
+        breadth: Length, needed "47 mm", within JOIST_BREADTH;
+        depth: Length, needed "150 mm", within JOIST_DEPTH;
+        fraction: Decimal, within JOIST_SHARE;
+        lambda: Conductivity, within LAMBDA;
         between: RawSheet;
     }
 }
@@ -116,21 +117,21 @@ settings! {
 settings! {
     /// An insulation board; what is left out is taken from the price book.
     pub struct RawInsulation = "`insulation`" {
-        board: Text, needed "pir-120";
-        name: Text;
-        thickness: Length;
-        lambda: Conductivity;
-        length: Length;
-        width: Length;
-        density: SolidDensity;
+        board: PrintedText, needed "pir-120";
+        name: PrintedText;
+        thickness: Length, within INSULATION;
+        lambda: Conductivity, within LAMBDA;
+        length: Length, within SLAB_LENGTH;
+        width: Length, within SLAB_WIDTH;
+        density: SolidDensity, within DENSITY;
     }
 }
 
 settings! {
     /// The roll of the vapour layer.
     pub struct RawVapour = "`vapour`" {
-        roll_width: Length, needed "2 m";
-        roll_length: Length, needed "25 m";
+        roll_width: Length, needed "2 m", within ROLL_WIDTH;
+        roll_length: Length, needed "25 m", within ROLL_LENGTH;
     }
 }
 
@@ -139,8 +140,8 @@ settings! {
     pub struct RawLift = "`lift`" {
         zones: List<Zone>;
         reach: Reach;
-        column: Column;
-        payload: Mass;
+        column: FilterColumn;
+        payload: Mass, within PAYLOAD;
     }
 }
 
@@ -203,24 +204,24 @@ impl Word for Reach {
     }
 }
 
-impl Word for Column {
+impl Word for FilterColumn {
     const WHAT: &'static str = "a column of the filter";
-    fn parse(text: &str) -> Result<Column, Wrong> {
-        choose(text, Column::WHAT, &[("men", Column::Men), ("women", Column::Women)])
+    fn parse(text: &str) -> Result<FilterColumn, Wrong> {
+        choose(text, FilterColumn::WHAT, &[("men", FilterColumn::Men), ("women", FilterColumn::Women)])
     }
 }
 
 /// A pitch in whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pitch(pub u32);
+pub struct RoofPitch(pub u32);
 
-impl Word for Pitch {
+impl Word for RoofPitch {
     const WHAT: &'static str = "a pitch";
-    fn parse(text: &str) -> Result<Pitch, Wrong> {
+    fn parse(text: &str) -> Result<RoofPitch, Wrong> {
         let (digits, unit) = with_unit(text);
         let degrees = digits.parse::<u32>().ok().filter(|d| *d <= 90);
         match (degrees, unit) {
-            (Some(degrees), "" | "°" | "degrees") => Ok(Pitch(degrees)),
+            (Some(degrees), "" | "°" | "degrees") => Ok(RoofPitch(degrees)),
             _ => wrong(format!("`{}` is not a pitch", shortened(text)), "write whole degrees, such as `35°`"),
         }
     }
@@ -243,11 +244,11 @@ impl Word for SolidDensity {
     }
 }
 
-impl Word for Flow {
+impl Word for FlowRate {
     const WHAT: &'static str = "a flow";
-    fn parse(text: &str) -> Result<Flow, Wrong> {
+    fn parse(text: &str) -> Result<FlowRate, Wrong> {
         match positive(text, &["l/s"], Decimal::ONE_HUNDRED) {
-            Some(v) => Ok(Flow::litres_per_second(v)),
+            Some(v) => Ok(FlowRate::litres_per_second(v)),
             None => wrong(
                 format!("`{}` is not what a gutter carries", shortened(text)),
                 "write litres per second from the maker's data sheet, such as `1.1 l/s`",
@@ -296,6 +297,14 @@ impl Word for Conductivity {
             ),
         }
     }
+}
+
+amounts! {
+    SolidDensity: d => d.0;
+    FlowRate: f => f.as_litres_per_second();
+    Thickness: t => t.as_mm();
+    Transmittance: u => u.as_w_per_m2k();
+    Conductivity: l => l.as_w_per_mk();
 }
 
 /// A number above nothing and up to `most`, with one of these units.

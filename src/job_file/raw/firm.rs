@@ -3,8 +3,10 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{List, Named, Slot, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Percent, Text, Volume, YesNo, choose};
+use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong, settings};
+use crate::job_file::read::scalars::{
+    CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choose,
+};
 use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;
@@ -17,13 +19,16 @@ settings! {
         firm: RawParty, needed "{name: …, address: […], phone: …}";
         guarantee: RawGuarantee, needed "{years: 20, words: …}";
         people: List<RawPerson>, needed "[{name: …, role: installer, hour: 28.00}]";
-        weather_watch: Text;
+        weather_watch: PrintedText;
         holidays: List<Date>;
-        terms: List<Text>;
-        exclusions: List<Text>;
-        needs: List<Text>;
-        payment: List<Text>;
+        terms: List<PrintedText>;
+        exclusions: List<PrintedText>;
+        needs: List<PrintedText>;
+        payment: List<PrintedText>;
         lift: RawLift;
+        coverings: List<RawCovering>;
+        tips: List<RawTip>;
+        surfaces: List<RawSurface>;
         money: RawMoney, needed "{margin: 25 %, …}";
         rules: GivenRules;
     }
@@ -32,58 +37,108 @@ settings! {
 settings! {
     /// Name, numbers and look.
     pub struct RawParty = "`firm`" {
-        name: Text, needed "Example Roofing";
+        name: PrintedText, needed "Example Roofing";
         address: Lines, needed "[1 Example Yard, Anytown]";
-        email: Text;
-        phone: Text;
-        legal: Text;
-        vat_number: Text;
-        logo: Text;
+        email: PrintedText;
+        phone: PrintedText;
+        legal: PrintedText;
+        vat_number: PrintedText;
+        logo: PrintedText;
         accent: Accent;
-        insurance: Text;
+        insurance: PrintedText;
     }
 }
 
 settings! {
     /// The guarantee.
     pub struct RawGuarantee = "`guarantee`" {
-        years: u32, needed "20";
-        words: Text, needed "what is guaranteed, and what is not";
+        years: u32, needed "20", within GUARANTEE;
+        words: PrintedText, needed "what is guaranteed, and what is not";
     }
 }
 
 settings! {
     /// Someone who works on the roof.
     pub struct RawPerson = "a person" {
-        name: Text, needed "A. Roofer";
-        role: Text, needed "installer";
-        phone: Text;
-        hour: Money, needed "28.00";
-        day: Money;
+        name: PrintedText, needed "A. Roofer";
+        role: PrintedText, needed "installer";
+        phone: PrintedText;
+        hour: Money, needed "28.00", within HOUR;
+        day: Money, within DAY;
     }
 }
 
 settings! {
     /// What things cost the firm, and how it sells.
     pub struct RawMoney = "`money`" {
-        travel_day: Money, needed "30.00";
-        overhead: Percent, needed "12 %";
-        contingency: Percent;
-        margin: Percent;
-        markup: Percent;
+        travel_day: Money, needed "30.00", within TRAVEL;
+        overhead: Percent, needed "12 %", within OVERHEAD;
+        contingency: Percent, within CONTINGENCY;
+        margin: Percent, within MARGIN;
+        markup: Percent, within MARKUP;
         vat: RawVat, needed "{registered: yes, rate: 20 %}";
-        skip: Money, needed "280.00";
-        skip_volume: Volume, needed "4.6 m3";
-        strip_volume: Volume, needed "0.03 m3";
-        skip_mass: Mass;
-        strip_mass: Mass;
-        scaffold: Money, needed "450.00";
-        access: Named<Money>;
-        access_day: Named<Money>;
-        minimum_charge: Money;
-        round_total_to: Money;
+        skip: Money, needed "280.00", within SKIP;
+        skip_volume: Volume, needed "4.6 m3", within SKIP_VOLUME;
+        skip_mass: Mass, within SKIP_MASS;
+        van_load: Money, within SKIP;
+        van_volume: Volume, within SKIP_VOLUME;
+        van_mass: Mass, within SKIP_MASS;
+        strip_volume: Volume, within STRIP_VOLUME;
+        strip_mass: Mass, within STRIP_MASS;
+        scaffold: Money, needed "450.00", within SCAFFOLD;
+        access: ByName<Money>, within ACCESS;
+        access_day: ByName<Money>, within ACCESS;
+        minimum_charge: Money, within MINIMUM_CHARGE;
+        round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
         rot_rates: List<RawRate>;
+    }
+}
+
+settings! {
+    /// An old covering that the firm adds.
+    pub struct RawCovering = "a covering" {
+        key: PrintedText, needed "tiles";
+        words: PrintedText, needed "concrete tiles";
+        volume: CubicMetresEach, needed "0.06 m3/m2";
+        mass: KilogramsEach, needed "45 kg/m2";
+        hours: HoursEach, needed "0.25 h/m2";
+        waste: RawOldWaste, needed "{code: 17 01 03, how: Skip.}";
+    }
+}
+
+settings! {
+    /// What becomes of it.
+    pub struct RawOldWaste = "`waste`" {
+        code: PrintedText, needed "17 01 03";
+        how: PrintedText, needed "Skip.";
+    }
+}
+
+settings! {
+    /// A way to tip that the firm adds.
+    pub struct RawTip = "a way to tip" {
+        key: PrintedText, needed "grab lorry";
+        words: PrintedText, needed "take it away by grab lorry";
+        crew: PrintedText, needed "It goes onto the heap by the road.";
+        load: PrintedText, needed "grab load";
+        loads: PrintedText, needed "grab loads";
+        cost: Money, needed "310.00";
+        holds: Volume, needed "12 m3";
+        bears: Mass;
+    }
+}
+
+settings! {
+    /// A surface of the topcoat that the firm adds.
+    pub struct RawSurface = "a surface" {
+        key: PrintedText, needed "coarse grip";
+        words: PrintedText, needed "slip-resistant, with a coarse grain";
+        role: PrintedText, needed "aggregate.coarse";
+        grade: PrintedText, needed "1 to 2 mm";
+        rate: KilogramsEach, needed "1.6 kg/m2";
+        topcoat: Percent, needed "100 %";
+        hours: HoursEach, needed "0.2 h/m2";
     }
 }
 
@@ -91,7 +146,7 @@ settings! {
     /// VAT.
     pub struct RawVat = "`vat`" {
         registered: YesNo, needed "yes";
-        rate: Percent;
+        rate: Percent, within VAT;
         rates: List<RawRateFrom>;
         rounding: VatRounding;
     }
@@ -101,16 +156,16 @@ settings! {
     /// A rate of VAT from a day on.
     pub struct RawRateFrom = "a rate of VAT" {
         from: Date, needed "2027-04-01";
-        rate: Percent, needed "20 %";
+        rate: Percent, needed "20 %", within VAT;
     }
 }
 
 settings! {
     /// A unit rate.
     pub struct RawRate = "a rate" {
-        item: Text, needed "joist";
-        unit: Text, needed "m";
-        rate: Money, needed "38.00";
+        item: PrintedText, needed "joist";
+        unit: PrintedText, needed "m";
+        rate: Money, needed "38.00", within RATE;
     }
 }
 

@@ -4,14 +4,14 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
-use crate::job_file::read::reading::{Anything, At, FromFile, List, Named, OneOrMany, Slot, Word, Wrong, settings};
+use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong, settings};
 use crate::job_file::read::scalars::{
-    Celsius, Hours, Part, Percent, PercentRange, Text, Turn, YesNo, YesNoSum, choose,
+    Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
 };
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Length};
+use crate::model::{Area, Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::programme::Operation;
@@ -21,23 +21,23 @@ use time::Date;
 settings! {
     /// The whole file.
     pub struct RawJob = "a job" {
-        reference: Text, needed "26-041";
-        title: Text, needed "Kitchen extension";
+        reference: PrintedText, needed "26-041";
+        title: PrintedText, needed "Kitchen extension";
         prepared: Date, needed "2026-11-25";
         start: Date;
         customer: RawCustomer, needed "{name: …, address: […]}";
         site: RawSite;
-        access: Named<YesNoSum>;
+        access: ByName<YesNoSum>, within ACCESS;
         conditions: RawConditions;
         roofs: List<RawRoof>, needed "[{name: Main roof, …}]";
         strip: RawStrip;
         asbestos: Answer;
         flashing: By;
         delivery: RawDelivery;
-        boundary: Length;
+        boundary: Length, within BOUNDARY;
         roof_class: RoofClass;
         lift: RawLift;
-        wind_from: Text;
+        wind_from: PrintedText;
         extras: List<RawExtra>;
         options: List<RawOption>;
         quote: RawQuote;
@@ -48,10 +48,10 @@ settings! {
 settings! {
     /// The householder.
     pub struct RawCustomer = "`customer`" {
-        name: Text, needed "A. Householder";
+        name: PrintedText, needed "A. Householder";
         address: Lines, needed "[1 Example Street, Anytown]";
-        email: Text;
-        phone: Text;
+        email: PrintedText;
+        phone: PrintedText;
     }
 }
 
@@ -59,37 +59,37 @@ settings! {
     /// The place.
     pub struct RawSite = "`site`" {
         address: Lines;
-        eaves_height: Length;
+        eaves_height: Length, within EAVES;
         built_before_2000: Answer;
-        access: Text;
-        hospital: Text;
+        access: PrintedText;
+        hospital: PrintedText;
     }
 }
 
 settings! {
     /// Weather.
     pub struct RawConditions = "`conditions`" {
-        air: Celsius;
-        humidity: PercentRange;
-        surface: Celsius;
-        night_low: Celsius;
-        moisture: PercentRange;
-        dry_hours: Hours;
+        air: Celsius, within AIR;
+        humidity: PercentRange, within HUMIDITY;
+        surface: Celsius, within SURFACE;
+        night_low: Celsius, within AIR;
+        moisture: PercentRange, within MOISTURE;
+        dry_hours: Hours, within DRY_HOURS;
     }
 }
 
 settings! {
     /// One roof.
     pub struct RawRoof = "a roof" {
-        name: Text, needed "Main roof";
+        name: PrintedText, needed "Main roof";
         outline: RawOutline, needed "{rectangle: {width: 5.2 m, depth: 3.4 m}}";
-        edges: Named<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
+        edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
-        falls_to: Text;
-        fall: Fall;
+        falls_to: PrintedText;
+        fall: Fall, within FALL;
         joists: RawJoists;
         measured_to: MeasuredTo;
-        way_off: Text;
+        way_off: PrintedText;
         deck: RawDeck, needed "{action: new, board: osb3-18}";
         laminate: RawLaminate, needed "{mat: 450, layers: 1}";
         topcoat: RawTopcoat, needed "{colour: dark grey, finish: smooth}";
@@ -112,29 +112,29 @@ settings! {
 settings! {
     /// A rectangle.
     pub struct RawRectangle = "`rectangle`" {
-        width: Length, needed "5.2 m";
-        depth: Length, needed "3.4 m";
+        width: Length, needed "5.2 m", within SIDE;
+        depth: Length, needed "3.4 m", within SIDE;
     }
 }
 
 settings! {
     /// Four sides and a diagonal.
     pub struct RawQuadrilateral = "`quadrilateral`" {
-        front: Length, needed "5.20 m";
-        right: Length, needed "3.42 m";
-        back: Length, needed "5.18 m";
-        left: Length, needed "3.40 m";
-        diagonal: Length, needed "6.22 m";
-        other_diagonal: Length;
+        front: Length, needed "5.20 m", within SIDE;
+        right: Length, needed "3.42 m", within SIDE;
+        back: Length, needed "5.18 m", within SIDE;
+        left: Length, needed "3.40 m", within SIDE;
+        diagonal: Length, needed "6.22 m", within DIAGONAL;
+        other_diagonal: Length, within DIAGONAL;
     }
 }
 
 settings! {
     /// One leg of a walk.
     pub struct RawLeg = "a leg of the walk" {
-        edge: Text, needed "front";
-        turn: Turn;
-        go: Length, needed "5.2 m";
+        edge: PrintedText, needed "front";
+        turn: WalkTurn;
+        go: Length, needed "5.2 m", within SIDE;
     }
 }
 
@@ -142,11 +142,11 @@ settings! {
     /// An edge, or one stretch of it.
     pub struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
-        go: Length;
+        go: Length, within SIDE;
         gutter: RawGutter;
-        upstand: Length;
-        flashing: Text;
-        ladder_point: Length;
+        upstand: Length, within UPSTAND;
+        flashing: Flashing;
+        ladder_point: Length, within LADDER_AT;
         joints: Joints;
     }
 }
@@ -154,10 +154,10 @@ settings! {
 settings! {
     /// A hole.
     pub struct RawHole = "a hole" {
-        name: Text, needed "rooflight";
-        at: List<Length>, needed "[1.8 m, 1.1 m]";
-        size: List<Length>;
-        round: Length;
+        name: PrintedText, needed "rooflight";
+        at: List<Length>, needed "[1.8 m, 1.1 m]", within HOLE_AT;
+        size: List<Length>, within HOLE_SIZE;
+        round: Length, within PIPE;
         finish: Finish;
     }
 }
@@ -167,7 +167,7 @@ settings! {
     pub struct RawJoists = "`joists`" {
         run: JoistRun, needed "front to back";
         spacing: Length, needed "400 mm";
-        first: Length;
+        first: Length, within JOIST_FIRST;
     }
 }
 
@@ -175,39 +175,39 @@ settings! {
     /// The deck.
     pub struct RawDeck = "`deck`" {
         action: DeckAction, needed "new";
-        board: Text;
+        board: PrintedText;
     }
 }
 
 settings! {
     /// The laminate.
     pub struct RawLaminate = "`laminate`" {
-        mat: u32, needed "450";
-        layers: u32;
+        mat: u32, needed "450", within MAT;
+        layers: u32, within LAYERS;
     }
 }
 
 settings! {
     /// The topcoat.
     pub struct RawTopcoat = "`topcoat`" {
-        colour: Text, needed "dark grey";
-        finish: Text;
+        colour: PrintedText, needed "dark grey";
+        finish: PrintedText;
     }
 }
 
 settings! {
     /// Wall that drains onto the roof.
     pub struct RawWallAbove = "`wall_above`" {
-        area: Area, needed "15.6 m2";
+        area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 
 settings! {
     /// An outlet in the roof.
     pub struct RawOutlet = "`outlet`" {
-        at: List<Length>, needed "[2.6 m, 0.2 m]";
-        size: Length, needed "75 mm";
-        head: Length;
+        at: List<Length>, needed "[2.6 m, 0.2 m]", within HOLE_AT;
+        size: Length, needed "75 mm", within OUTLET;
+        head: Length, within HEAD;
         strainer: YesNo;
     }
 }
@@ -215,8 +215,8 @@ settings! {
 settings! {
     /// What comes off.
     pub struct RawStrip = "`strip`" {
-        covering: Text, needed "felt";
-        tip: Text, needed "skip";
+        covering: PrintedText, needed "felt";
+        tip: PrintedText, needed "skip";
     }
 }
 
@@ -225,17 +225,17 @@ settings! {
     pub struct RawDelivery = "`delivery`" {
         earliest: Date;
         latest: Date;
-        note: Text;
+        note: PrintedText;
     }
 }
 
 settings! {
     /// An extra.
     pub struct RawExtra = "an extra" {
-        item: Text, needed "new soil vent cowl";
-        cost: Money;
-        cost_a_day: Money;
-        price: Money;
+        item: PrintedText, needed "new soil vent cowl";
+        cost: Money, within EXTRA;
+        cost_a_day: Money, within EXTRA;
+        price: Money, within EXTRA;
         optional: YesNo;
         provisional: YesNo;
         in_total: YesNo;
@@ -245,18 +245,29 @@ settings! {
 settings! {
     /// An alternative.
     pub struct RawOption = "an option" {
-        name: Text, needed "Heavier mat";
-        change: Anything, needed "{roofs: {Main roof: {laminate: {mat: 600}}}}";
+        name: PrintedText, needed "Heavier mat";
+        change: Anything;
+        without: RawWithout;
         show: Show;
+    }
+}
+
+settings! {
+    /// What an option leaves out, by name.
+    pub struct RawWithout = "`without`" {
+        extras: List<PrintedText>;
+        holes: List<PrintedText>;
+        notes: List<PrintedText>;
+        exclusions: List<PrintedText>;
     }
 }
 
 settings! {
     /// What the quote says.
     pub struct RawQuote = "`quote`" {
-        valid_days: u32;
-        notes: List<Text>;
-        exclusions: List<Text>;
+        valid_days: u32, within VALID_DAYS;
+        notes: List<PrintedText>;
+        exclusions: List<PrintedText>;
         stages: List<RawStage>;
         vat: RawClaim;
     }
@@ -265,16 +276,16 @@ settings! {
 settings! {
     /// A rate of VAT that the job claims, with its reason.
     pub struct RawClaim = "`vat`" {
-        rate: Percent, needed "5 %";
-        reason: Text, needed "empty two years";
+        rate: Percent, needed "5 %", within VAT;
+        reason: PrintedText, needed "empty two years";
     }
 }
 
 settings! {
     /// A payment.
     pub struct RawStage = "a stage" {
-        when: Text, needed "Deposit, when you accept";
-        part: Part, needed "25 %";
+        when: PrintedText, needed "Deposit, when you accept";
+        part: ShareOfPrice, needed "25 %", within STAGE_SUM;
         after: Operation;
     }
 }
@@ -282,8 +293,8 @@ settings! {
 settings! {
     /// A photograph.
     pub struct RawPhoto = "a photograph" {
-        file: Text, needed "front.jpg";
-        caption: Text;
+        file: PrintedText, needed "front.jpg";
+        caption: PrintedText;
     }
 }
 
@@ -307,7 +318,7 @@ impl Lines {
 
 impl FromFile for Lines {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Lines>, D::Error> {
-        Ok(match OneOrMany::<Text>::read(at, from)? {
+        Ok(match OneOrMany::<PrintedText>::read(at, from)? {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
@@ -318,11 +329,11 @@ impl FromFile for Lines {
 }
 
 /// The texts of a list, if every one is good.
-fn all_given(all: List<Text>) -> Option<Vec<String>> {
+fn all_given(all: List<PrintedText>) -> Option<Vec<String>> {
     all.into_iter().map(|t| t.take().map(|t| t.0)).collect()
 }
 
 /// The good texts of a list that may be missing.
-pub fn texts(list: Slot<List<Text>>) -> Vec<String> {
+pub fn texts(list: Slot<List<PrintedText>>) -> Vec<String> {
     list.take().unwrap_or_default().into_iter().filter_map(|t| t.take().map(|t| t.0)).collect()
 }

@@ -2,7 +2,7 @@
 
 use super::job::Lines;
 use crate::job_file::read::reading::{List, Word, Wrong, settings};
-use crate::job_file::read::scalars::{Density, Holds, Text, choose};
+use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
 use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
@@ -21,40 +21,40 @@ settings! {
 settings! {
     /// Who sells.
     pub struct RawMerchant = "`merchant`" {
-        name: Text, needed "Example Merchant";
+        name: PrintedText, needed "Example Merchant";
         address: Lines;
-        phone: Text;
-        email: Text;
-        account: Text;
-        delivery: Money, needed "45.00";
-        free_delivery_from: Money;
-        preferred: Money;
-        lead_days: u32;
+        phone: PrintedText;
+        email: PrintedText;
+        account: PrintedText;
+        delivery: Money, needed "45.00", within DELIVERY;
+        free_delivery_from: Money, within FREE_FROM;
+        preferred: Money, within PREFERRED;
+        lead_days: u32, within LEAD_DAYS;
     }
 }
 
 settings! {
     /// One article.
     pub struct RawArticle = "an article" {
-        role: Text, needed "resin";
-        code: Text, needed "the merchant's own code";
-        description: Text, needed "laminating resin";
-        pack: Text, needed "20 kg drum";
-        holds: Holds, needed "20 kg";
-        price: Money;
-        mass: Mass;
-        longest: Length;
-        hazard: Text;
-        size: Length;
-        length: Length;
-        width: Length;
-        thickness: Length;
+        role: PrintedText, needed "resin";
+        code: PrintedText, needed "the merchant's own code";
+        description: PrintedText, needed "laminating resin";
+        pack: PrintedText, needed "20 kg drum";
+        holds: Holds, needed "20 kg", within HOLDS;
+        price: Money, within PRICE;
+        mass: Mass, within PACK_MASS;
+        longest: Length, within PACK_SIZE;
+        hazard: PrintedText;
+        size: Length, within PACK_SIZE;
+        length: Length, within PACK_SIZE;
+        width: Length, within PACK_SIZE;
+        thickness: Length, within PACK_SIZE;
         edge: BoardEdge;
-        flange: Length;
-        leg: Length;
+        flange: Length, within FLANGE;
+        leg: Length, within LEG;
         density: Density;
-        lambda: Conductivity;
-        least: u32;
+        lambda: Conductivity, within LAMBDA;
+        least: u32, within LEAST_PACKS;
         breaks: List<RawBreak>;
     }
 }
@@ -62,8 +62,8 @@ settings! {
 settings! {
     /// A lower price from so many packs on.
     pub struct RawBreak = "a price break" {
-        from: u32, needed "10";
-        price: Money, needed "11.20";
+        from: u32, needed "10", within BREAK_FROM;
+        price: Money, needed "11.20", within PRICE;
     }
 }
 

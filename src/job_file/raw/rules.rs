@@ -1,14 +1,17 @@
 //! The rules of the firm file: every name of [`for_each_rule!`](crate::for_each_rule), with its unit.
 //!
 //! Given the group `rules`; gives the whole set, defaults where the file says nothing, and which names it gave. A rule
-//! that cannot be true (no spacing at all, a dose that no data sheet allows, a table with a gap) is refused here, so
-//! that no later layer has to ask.
+//! outside its limits, or that cannot be true beside another (a dose that no data sheet allows, a table with a gap), is
+//! refused here, so that no later layer has to ask.
 
 use crate::for_each_rule;
-use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, left_empty, scalar, settings, skip};
+use crate::job_file::read::reading::{
+    At, FromFile, List, Slot, Word, Wrong, left_empty, scalar, settings, skip, wrong,
+};
 use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
-use crate::model::rules::{ByFinish, Dose, GelPoint, Section};
-use crate::model::{Length, Problem, Rules};
+use crate::model::limits::{self, Limit};
+use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
+use crate::model::{Finish, Length, Problem, Rules};
 use rust_decimal::Decimal;
 use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, Visitor};
 use std::fmt;
@@ -25,36 +28,114 @@ pub struct GivenRules {
     pub given: Vec<&'static str>,
 }
 
-/// A value that a rule can have. `usual` is its default, for examples and for what is left out of a table.
+/// A value that a rule can have, read within its limits. `usual` is its default, for examples and for what is left out
+/// of a table.
 trait RuleValue: Sized {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error>;
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error>;
 }
 
 impl RuleValue for Length {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        FromFile::read(at, from)
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error> {
+        scalar(at, from, Length::WHAT, |text| {
+            let length = Length::parse(text)?;
+            admit(rule, text, length.as_mm().into(), usual.as_mm().into())?;
+            Ok(length)
+        })
     }
 }
 
 impl RuleValue for Section {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        FromFile::read(at, from)
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error> {
+        scalar(at, from, Section::WHAT, |text| {
+            let section = Section::parse(text)?;
+            let Limits::Section { thickness, width } = rule.limits else { return Ok(section) };
+            let side = |part: &str, limit: Limit, side: Length, usual: Length| {
+                let called = format!("the {part} of `{}`", rule.name);
+                let written = format!("{side}");
+                outside(&called, &written, side.as_mm().into(), limit, usual.as_mm().into(), rule)
+            };
+            side("thickness", thickness, section.thickness, usual.thickness)?;
+            side("width", width, section.width, usual.width)?;
+            Ok(section)
+        })
     }
 }
 
 impl RuleValue for Decimal {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, "a number", |text| in_unit(text, unit, *usual))
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error> {
+        scalar(at, from, "a number", |text| {
+            let value = in_unit(text, rule.unit, *usual)?;
+            admit(rule, text, value, *usual)?;
+            Ok(value)
+        })
     }
 }
 
 impl RuleValue for u32 {
-    fn read<'de, D: Deserializer<'de>>(unit: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        let one = unit.strip_suffix('s').unwrap_or(unit);
-        let digits =
-            |text: &str| text.strip_suffix(unit).or_else(|| text.strip_suffix(one)).unwrap_or(text).trim().to_owned();
-        scalar(at, from, "a whole number", |text| u32::parse(&digits(text)))
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error> {
+        let one = rule.unit.strip_suffix('s').unwrap_or(rule.unit);
+        let digits = |text: &str| {
+            text.strip_suffix(rule.unit).or_else(|| text.strip_suffix(one)).unwrap_or(text).trim().to_owned()
+        };
+        scalar(at, from, "a whole number", |text| {
+            let count = u32::parse(&digits(text))?;
+            admit(rule, text, count.into(), (*usual).into())?;
+            Ok(count)
+        })
     }
+}
+
+/// Refuses a value outside the limits of its rule, as it was written.
+fn admit(rule: &RuleLimits, written: &str, value: Decimal, usual: Decimal) -> Result<(), Wrong> {
+    match rule.limits {
+        Limits::Each(limit) => outside(&format!("`{}`", rule.name), written, value, limit, usual, rule),
+        Limits::Section { .. } | Limits::Rows { .. } => Ok(()),
+    }
+}
+
+fn outside(
+    called: &str,
+    written: &str,
+    value: Decimal,
+    limit: Limit,
+    usual: Decimal,
+    rule: &RuleLimits,
+) -> Result<(), Wrong> {
+    if limit.holds(value) {
+        return Ok(());
+    }
+    let shown = |value: Decimal| limits::in_unit(value, rule.unit);
+    let (least, most) = (shown(limit.least), shown(limit.most));
+    let why = if rule.why.is_empty() { String::new() } else { format!(": {}", rule.why) };
+    wrong(
+        format!("{called} is {}; it lies between {least} and {most}", written.chars().take(40).collect::<String>()),
+        format!("write a value from {least} to {most}; {} is usual{why}", shown(usual)),
+    )
 }
 
 settings! {
@@ -69,16 +150,30 @@ settings! {
 }
 
 impl RuleValue for ByFinish {
-    fn read<'de, D: Deserializer<'de>>(_: &str, usual: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        let raw = RawByFinish::read(at, from)?;
-        Ok(raw.take().map_or(Slot::Bad, |r| {
-            Slot::Given(ByFinish {
-                drip: r.drip.take().unwrap_or(usual.drip),
-                raised: r.raised.take().unwrap_or(usual.raised),
-                wall: r.wall.take().unwrap_or(usual.wall),
-                kerb: r.kerb.take().unwrap_or(usual.kerb),
-                step: r.step.take().unwrap_or(usual.step),
-            })
+    fn read<'de, D: Deserializer<'de>>(
+        rule: &RuleLimits,
+        usual: &Self,
+        at: At<'_>,
+        from: D,
+    ) -> Result<Slot<Self>, D::Error> {
+        let Some(raw) = RawByFinish::read(at, from)?.take() else { return Ok(Slot::Bad) };
+        let one = |finish: Finish, given: Slot<Length>| {
+            let usual = usual.of(finish);
+            let length = given.take().unwrap_or(usual);
+            match admit(rule, &length.to_string(), length.as_mm().into(), usual.as_mm().into()) {
+                Ok(()) => length,
+                Err(w) => {
+                    at.fault_in(finish.word(), w.fault, w.cure);
+                    usual
+                }
+            }
+        };
+        Ok(Slot::Given(ByFinish {
+            drip: one(Finish::Drip, raw.drip),
+            raised: one(Finish::Raised, raw.raised),
+            wall: one(Finish::Wall, raw.wall),
+            kerb: one(Finish::Kerb, raw.kerb),
+            step: one(Finish::Step, raw.step),
         }))
     }
 }
@@ -94,7 +189,7 @@ settings! {
 }
 
 impl RuleValue for Vec<Dose> {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
+    fn read<'de, D: Deserializer<'de>>(_: &RuleLimits, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
         rows(at, from, |r: RawDose| {
             Some(Dose {
                 from: r.from.take()?.0,
@@ -116,7 +211,7 @@ settings! {
 }
 
 impl RuleValue for Vec<GelPoint> {
-    fn read<'de, D: Deserializer<'de>>(_: &str, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
+    fn read<'de, D: Deserializer<'de>>(_: &RuleLimits, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
         rows(at, from, |r: RawGelPoint| {
             Some(GelPoint { temperature: r.temperature.take()?.0, dose: r.dose.take()?.0, minutes: r.minutes.take()? })
         })
@@ -137,7 +232,7 @@ fn rows<'de, R: FromFile, T, D: Deserializer<'de>>(
 /// Reads one rule over its default.
 struct RuleSeed<'a, T> {
     at: At<'a>,
-    unit: &'static str,
+    limits: &'static RuleLimits,
     rule: &'a mut T,
 }
 
@@ -146,8 +241,8 @@ impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
         let read = match self.at.kind() {
-            crate::job_file::read::places::Kind::Empty => left_empty(self.at, from)?,
-            _ => T::read(self.unit, self.rule, self.at, from)?,
+            crate::job_file::read::places::YamlKind::Empty => left_empty(self.at, from)?,
+            _ => T::read(self.limits, self.rule, self.at, from)?,
         };
         if let Slot::Given(value) = read {
             *self.rule = value;
@@ -157,7 +252,8 @@ impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
 }
 
 macro_rules! read_rules {
-    ($($name:ident: $type:ty = $default:expr, $unit:literal, $what:literal;)*) => {
+    ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
+        $(, because $why:literal)?;)*) => {
         /// Reads the rule of that name; `None` if there is none.
         fn read_rule<'de, A: MapAccess<'de>>(
             key: &str,
@@ -165,9 +261,10 @@ macro_rules! read_rules {
             at: At<'_>,
             map: &mut A,
         ) -> Result<Option<&'static str>, A::Error> {
+            let Some(limits) = Rules::LIMITS.iter().find(|r| r.name == key) else { return Ok(None) };
             match key {
                 $(stringify!($name) => {
-                    map.next_value_seed(RuleSeed { at, unit: $unit, rule: &mut rules.$name })?;
+                    map.next_value_seed(RuleSeed { at, limits, rule: &mut rules.$name })?;
                     Ok(Some(stringify!($name)))
                 })*
                 _ => Ok(None),
@@ -180,7 +277,7 @@ for_each_rule!(read_rules);
 
 impl FromFile for GivenRules {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(crate::job_file::read::places::Kind::Group, "a group of settings") {
+        if !at.expects(crate::job_file::read::places::YamlKind::Group, "a group of settings") {
             return skip(from);
         }
         from.deserialize_map(RulesGroup(at)).map(Slot::Given)
@@ -239,88 +336,15 @@ pub fn check(read: &GivenRules, found: &mut Vec<Problem>) {
     let rules = &read.rules;
     let mut tell =
         |name: &str, fault: String, cure: &str| found.push(Problem::fault(format!("rules.{name}"), fault, cure));
-    for (name, _) in lengths_over_nothing(rules).into_iter().filter(|(_, v)| *v == Length::ZERO) {
-        tell(name, format!("`{name}` cannot be nothing"), "write a length of more than 0 mm");
-    }
-    for (name, value) in numbers_over_nothing(rules).into_iter().filter(|(_, v)| v.is_zero()) {
-        tell(name, format!("`{name}` cannot be {value}"), "write a number of more than 0");
-    }
-    for (name, value, least, most) in within(rules).into_iter().filter(|(_, v, least, most)| v < least || v > most) {
-        let fault = format!("`{name}` of {} cannot be", value.normalize());
-        let cure = format!("write a number from {} to {}", least.normalize(), most.normalize());
-        tell(name, fault, &cure);
-    }
     for (name, fault, cure) in orders(rules) {
         tell(name, fault, cure);
     }
+    tables(rules, found);
     doses(rules, read.given.contains(&ALLOWS_OVER), found);
     gel_points(&rules.gel_points, found);
 }
 
-fn lengths_over_nothing(r: &Rules) -> [(&'static str, Length); 19] {
-    [
-        ("nail_spacing", r.nail_spacing),
-        ("deck_edge_fixing", r.deck_edge_fixing),
-        ("deck_field_fixing", r.deck_field_fixing),
-        ("bracket_spacing", r.bracket_spacing),
-        ("dab_spacing", r.dab_spacing),
-        ("bead_per_cartridge", r.bead_per_cartridge),
-        ("shortest_piece", r.shortest_piece),
-        ("mat_longest", r.mat_longest),
-        ("bandage_joint", r.bandage_joint),
-        ("bandage_trim", r.bandage_trim),
-        ("bandage_roll", r.bandage_roll),
-        ("corner_patch", r.corner_patch),
-        ("flashing_piece", r.flashing_piece),
-        ("ladder_point", r.ladder_point),
-        ("wall_rain_height", r.wall_rain_height),
-        ("cold_void", r.cold_void),
-        ("cold_gap", r.cold_gap),
-        ("shortest_insulation", r.shortest_insulation),
-        ("batten", r.batten.thickness.min(r.batten.width)),
-    ]
-}
-
-fn numbers_over_nothing(r: &Rules) -> [(&'static str, Decimal); 13] {
-    [
-        ("topcoat_rate", r.topcoat_rate),
-        ("gel_at_20", r.gel_at_20),
-        ("max_pot", r.max_pot),
-        ("laying_rate", r.laying_rate),
-        ("pot_margin", r.pot_margin),
-        ("acetone_per", r.acetone_per),
-        ("sleeve_area", r.sleeve_area),
-        ("day_hours", r.day_hours),
-        ("design_rain", r.design_rain),
-        ("u_new_element", r.u_new_element),
-        ("u_renovated", r.u_renovated),
-        ("u_threshold", r.u_threshold),
-        ("board_density", r.board_density),
-    ]
-}
-
-/// Numbers with bounds. Glass fraction: drier than 0.4 or richer than 0.2 is not laid by hand (judgement, no source).
-fn within(r: &Rules) -> [(&'static str, Decimal, Decimal, Decimal); 14] {
-    let (zero, hundred) = (Decimal::ZERO, Decimal::ONE_HUNDRED);
-    [
-        ("glass_fraction", r.glass_fraction, Decimal::new(2, 1), Decimal::new(4, 1)),
-        ("wall_rain_share", r.wall_rain_share, zero, Decimal::ONE),
-        ("design_rain", r.design_rain, zero, Decimal::new(2, 1)),
-        ("least_fall", r.least_fall, Decimal::TEN, Decimal::from(1000)),
-        ("bucket_loss", r.bucket_loss, zero, Decimal::from(50)),
-        ("catalyst_to_order", r.catalyst_to_order, zero, Decimal::TEN),
-        ("pot_margin", r.pot_margin, zero, hundred),
-        ("humidity_stop", r.humidity_stop, Decimal::from(20), hundred),
-        ("moisture_stop", r.moisture_stop, Decimal::ONE, Decimal::from(40)),
-        ("day_hours", r.day_hours, zero, Decimal::from(24)),
-        ("shortest_board", Decimal::from(r.shortest_board), Decimal::ONE, Decimal::TEN),
-        ("drip_battens", Decimal::from(r.drip_battens), zero, Decimal::TEN),
-        ("dab_rows", Decimal::from(r.dab_rows), zero, Decimal::TEN),
-        ("raised_battens", Decimal::from(r.raised_battens), zero, Decimal::TEN),
-    ]
-}
-
-/// Pairs of rules where one must stay below the other.
+/// Pairs of rules where one must stay below the other, as far as the limits of each leave a doubt.
 fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
     let mut all = Vec::new();
     let mut below = |good: bool, name: &'static str, fault: String, cure: &'static str| {
@@ -335,36 +359,6 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
         "make the lap shorter, or `shortest_piece` longer",
     );
     below(
-        r.mitre_allowance <= Length::mm(500),
-        "mitre_allowance",
-        format!("no flange is {} wide", r.mitre_allowance),
-        "write the width of a trim's flange on the roof; 100 mm is usual",
-    );
-    below(
-        r.kerf <= Length::mm(20),
-        "kerf",
-        format!("no saw takes {} at a cut", r.kerf),
-        "write the width of the cut: 0 mm for snips, 2 mm for a saw",
-    );
-    below(
-        r.bandage_lap < r.bandage_roll,
-        "bandage_lap",
-        format!("a lap of {} is as long as the roll of {}", r.bandage_lap, r.bandage_roll),
-        "make the lap shorter, or `bandage_roll` longer",
-    );
-    below(
-        r.flashing_lap < r.flashing_piece,
-        "flashing_lap",
-        format!("a lap of {} is as long as the piece of {}", r.flashing_lap, r.flashing_piece),
-        "make the lap shorter",
-    );
-    below(
-        r.mat_lap < Length::mm(500),
-        "mat_lap",
-        format!("a lap of {} leaves no pitch between strips", r.mat_lap),
-        "write a lap of less than 500 mm; 50 mm is usual",
-    );
-    below(
         r.corner_from < r.corner_to,
         "corner_from",
         format!("corner pieces cannot stand from {} up to {} degrees", r.corner_from, r.corner_to),
@@ -376,7 +370,79 @@ fn orders(r: &Rules) -> Vec<(&'static str, String, &'static str)> {
         format!("{} C to stop, {} C to warn and {} C as too hot are not in order", r.air_stop, r.air_warn, r.air_hot),
         "write `air_stop` below `air_warn` below `air_hot`",
     );
+    below(
+        r.hours_setup * Decimal::TWO <= r.day_hours,
+        "hours_setup",
+        format!("{} h of setting up and clearing leave too little of a day of {} h", r.hours_setup, r.day_hours),
+        "make it half of `day_hours` at most",
+    );
+    below(
+        r.cure_hours < r.recoat_hours,
+        "recoat_hours",
+        format!("a laminate that is hard after {} h cannot be too old after {} h", r.cure_hours, r.recoat_hours),
+        "make `recoat_hours` longer than `cure_hours`",
+    );
+    below(
+        r.deck_edge_fixing <= r.deck_field_fixing,
+        "deck_edge_fixing",
+        format!("{} at the edges is wider than {} in the field", r.deck_edge_fixing, r.deck_field_fixing),
+        "fix the edges at least as closely as the field",
+    );
+    below(
+        r.mat_stagger * 3 <= r.mat_longest,
+        "mat_stagger",
+        format!("end joints {} apart do not fit strips of at most {}", r.mat_stagger, r.mat_longest),
+        "make `mat_stagger` a third of `mat_longest` at most",
+    );
+    below(
+        r.u_renovated <= r.u_threshold,
+        "u_threshold",
+        format!("a roof is improved when it is worse than {}, up to {} W/m2K", r.u_threshold, r.u_renovated),
+        "make `u_threshold` at least `u_renovated`",
+    );
     all
+}
+
+/// What lies outside the limits in the rows of the tables.
+fn tables(rules: &Rules, found: &mut Vec<Problem>) {
+    let doses = rules.catalyst.iter().map(|r| [("from", r.from), ("to", r.to)].to_vec()).collect();
+    let gels = rules
+        .gel_points
+        .iter()
+        .map(|p| [("temperature", p.temperature), ("dose", p.dose), ("minutes", p.minutes)].to_vec());
+    table("catalyst", doses, found);
+    table("gel_points", gels.collect(), found);
+}
+
+fn table(name: &'static str, table: Vec<Vec<(&str, Decimal)>>, found: &mut Vec<Problem>) {
+    let Some(Limits::Rows { rows, temperature, dose, minutes }) =
+        Rules::LIMITS.iter().find(|r| r.name == name).map(|r| r.limits)
+    else {
+        return;
+    };
+    if !rows.holds(table.len().into()) {
+        let fault = format!("there are {} rows in `{name}`; there may be up to {}", table.len(), rows.most);
+        found.push(Problem::fault(format!("rules.{name}"), fault, "keep the rows that the firm uses"));
+    }
+    for (n, row) in table.iter().enumerate() {
+        for &(key, value) in row {
+            let (limit, unit) = match key {
+                "dose" => (dose, "%"),
+                "minutes" => (minutes, "minutes"),
+                _ => (temperature, "C"),
+            };
+            if !limit.holds(value) {
+                let shown = |value| limits::in_unit(value, unit);
+                let (least, most) = (shown(limit.least), shown(limit.most));
+                let fault = format!("`{key}` is {}; it lies between {least} and {most}", shown(value));
+                found.push(Problem::fault(
+                    format!("rules.{name}[{n}].{key}"),
+                    fault,
+                    "copy the data sheet's row again",
+                ));
+            }
+        }
+    }
 }
 
 /// The catalyst table: in order, without gap or overlap, no dose below 1 % (it may never cure, from memory), and none

@@ -9,8 +9,8 @@ use super::places::Places;
 use super::reading::{FromFile, List, Reader, Slot, in_file_order};
 use super::render::{source_of, target};
 use crate::job_file::build::choices::Shelf;
-use crate::job_file::build::prices::Sold;
-use crate::job_file::build::roof::Stock;
+use crate::job_file::build::prices::SizesSold;
+use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, job, options, prices};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::job::{RawJob, RawOption};
@@ -18,7 +18,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::job_file::{Failure, Loaded, Request, SourceText, Sources};
 use crate::model::lift::Lift;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, Products, Rules};
+use crate::model::{Level, Problem, Products, Rules, Trade};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -29,7 +29,7 @@ const MOST_TOLD: usize = 100;
 
 /// Reads a job with its firm and price books.
 pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
-    let mut files = Files::default();
+    let mut files = FilesRead::default();
     let mut raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);
     if let (Slot::Given(raw), Some(date)) = (&mut raw_job, request.date) {
         raw.prepared = Slot::Given(date);
@@ -38,10 +38,16 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let firm = firm_file(request, &mut files);
     let (books, products) = price_books(request, prepared, &mut files);
     let had_firm = firm.is_some();
-    let firm = firm.unwrap_or_else(|| firm::BuiltFirm { firm: None, terms: None, lift: None, rules: Rules::default() });
+    let firm = firm.unwrap_or_else(|| firm::BuiltFirm {
+        firm: None,
+        terms: None,
+        lift: None,
+        rules: Rules::default(),
+        trade: Trade::default(),
+    });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
-    let stock = Stock { rules: &firm.rules, products: sold.then_some(shelf) };
+    let stock = RoofSupplies { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let mut options = files.options(&asked, stock, &request.folder);
@@ -74,7 +80,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
 }
 
 /// The job with the firm's way of lifting and its payload, where it gives none of its own.
-fn lifted(mut built: job::Built, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::Built {
+fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::BuiltJob {
     let unsaid = built.job.lift.is_none() && firms.is_none();
     if let Some(own) = &mut built.job.lift {
         own.payload = own.payload.or(firms.and_then(|f| f.payload));
@@ -102,7 +108,7 @@ fn told(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-fn firm_file(request: &Request, files: &mut Files) -> Option<firm::BuiltFirm> {
+fn firm_file(request: &Request, files: &mut FilesRead) -> Option<firm::BuiltFirm> {
     let path = request.firm.clone().or_else(|| find::firm(&request.folder))?;
     let folder = find::folder_of(&path);
     let raw: Slot<RawFirm> = files.open(&path, Source::Firm);
@@ -113,12 +119,12 @@ fn firm_file(request: &Request, files: &mut Files) -> Option<firm::BuiltFirm> {
     built
 }
 
-fn price_books(request: &Request, prepared: Option<Date>, files: &mut Files) -> (Vec<PriceBook>, Products) {
+fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead) -> (Vec<PriceBook>, Products) {
     let paths: Vec<PathBuf> = match request.prices.is_empty() {
         true => find::prices(&request.folder),
         false => request.prices.clone(),
     };
-    let mut sold = Sold::default();
+    let mut sold = SizesSold::default();
     let mut books = Vec::new();
     for (n, path) in paths.iter().enumerate() {
         let raw: Slot<RawPrices> = files.open(path, Source::Prices(n));
@@ -130,14 +136,14 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut Files) -> 
 
 /// The files of one reading, with what was found wrong in them.
 #[derive(Default)]
-struct Files {
+struct FilesRead {
     sources: Sources,
     places: Vec<(Source, Places)>,
     problems: Vec<Problem>,
     firm_folder: Option<PathBuf>,
 }
 
-impl Files {
+impl FilesRead {
     /// Opens a file and reads it; no more of it than a file of its kind can hold.
     fn open<T: FromFile>(&mut self, path: &Path, source: Source) -> Slot<T> {
         let name = find::name(path);
@@ -187,7 +193,7 @@ impl Files {
     }
 
     /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
-    fn options(&mut self, asked: &List<RawOption>, stock: Stock<'_>, folder: &Path) -> Vec<Alternative> {
+    fn options(&mut self, asked: &List<RawOption>, stock: RoofSupplies<'_>, folder: &Path) -> Vec<Alternative> {
         let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
         if asked.is_empty() || !stands {
             return Vec::new();
@@ -228,7 +234,7 @@ impl Files {
 
     /// The problems in file order, the texts, and whether anything stops the job.
     fn finish(self) -> (Vec<Problem>, Sources, bool) {
-        let Files { sources, places, mut problems, .. } = self;
+        let FilesRead { sources, places, mut problems, .. } = self;
         let none = Places::default();
         let offset = |p: &Problem| {
             let text = source_of(&sources, p.source).map_or("", |s| s.text.as_str());

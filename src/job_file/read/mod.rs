@@ -2,6 +2,7 @@
 //!
 //! Given a file's text; gives values with their places, or every problem of the file.
 
+pub mod amount;
 pub mod find;
 pub mod guard;
 pub mod load;

@@ -21,7 +21,7 @@ const MOST_POINTS: usize = 16;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum YamlKind {
     /// A single value.
     Text,
     /// Nothing after the key.
@@ -34,13 +34,13 @@ pub enum Kind {
 
 /// One place: a setting or an entry of a list.
 #[derive(Debug, Clone)]
-struct Node {
+struct YamlNode {
     parent: u32,
     /// The key; `None` for an entry of a list and for the whole file.
     name: Option<String>,
     /// Which entry of its list or group.
     index: u32,
-    kind: Kind,
+    kind: YamlKind,
     key: Range<usize>,
     value: Range<usize>,
     children: Vec<u32>,
@@ -53,7 +53,7 @@ struct Node {
 /// Where every setting of a file stands.
 #[derive(Debug, Clone, Default)]
 pub struct Places {
-    nodes: Vec<Node>,
+    nodes: Vec<YamlNode>,
     /// The places by parent and name, made when the first path is looked up.
     by_name: OnceCell<Vec<u32>>,
 }
@@ -90,7 +90,7 @@ impl Places {
     }
 
     /// What stands at a place; an alias is what it stands for.
-    pub fn kind(&self, node: u32) -> Kind {
+    pub fn kind(&self, node: u32) -> YamlKind {
         self.nodes[self.meant(node) as usize].kind
     }
 
@@ -173,7 +173,7 @@ impl Places {
 
     fn span(&self, node: u32, key: bool) -> Range<usize> {
         let here = &self.nodes[node as usize];
-        let simple = here.kind == Kind::Text || here.alias.is_some();
+        let simple = here.kind == YamlKind::Text || here.alias.is_some();
         if simple && !key {
             return here.value.clone();
         }
@@ -248,8 +248,8 @@ impl Survey<'_> {
             Event::MappingEnd | Event::SequenceEnd => self.close(at.end),
             Event::Alias(id) => self.alias(id, at),
             Event::Scalar(value, style, anchor, _) => self.scalar(&value, style, anchor, at),
-            Event::MappingStart(_, anchor, _) => self.begin(Kind::Group, anchor, at),
-            Event::SequenceStart(_, anchor, _) => self.begin(Kind::List, anchor, at),
+            Event::MappingStart(_, anchor, _) => self.begin(YamlKind::Group, anchor, at),
+            Event::SequenceStart(_, anchor, _) => self.begin(YamlKind::List, anchor, at),
             _ => Ok(()),
         }
     }
@@ -272,18 +272,18 @@ impl Survey<'_> {
 
     fn scalar(&mut self, value: &str, style: ScalarStyle, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
         if let Some((open, waiting @ None)) = self.open.last_mut()
-            && self.places.nodes[*open as usize].kind == Kind::Group
+            && self.places.nodes[*open as usize].kind == YamlKind::Group
         {
             *waiting = Some((value.to_owned(), at));
             return Ok(());
         }
         let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
-        let node = self.place(if empty { Kind::Empty } else { Kind::Text }, at)?;
+        let node = self.place(if empty { YamlKind::Empty } else { YamlKind::Text }, at)?;
         self.name_anchor(anchor, node);
         Ok(())
     }
 
-    fn begin(&mut self, kind: Kind, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
+    fn begin(&mut self, kind: YamlKind, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
         if self.open.len() >= DEEPEST {
             let (fault, cure) = too_deep();
             return Err(self.refuse(&at, fault, cure));
@@ -313,14 +313,14 @@ impl Survey<'_> {
     /// Refuses a group, list or reference where a key should stand.
     fn plain_key(&self, at: &Range<usize>) -> Result<(), Box<Problem>> {
         match self.open.last() {
-            Some((open, None)) if self.places.nodes[*open as usize].kind == Kind::Group => {
+            Some((open, None)) if self.places.nodes[*open as usize].kind == YamlKind::Group => {
                 Err(self.refuse(at, "a key must be a plain word", "write `name: value`"))
             }
             _ => Ok(()),
         }
     }
 
-    fn place(&mut self, kind: Kind, value: Range<usize>) -> Result<u32, Box<Problem>> {
+    fn place(&mut self, kind: YamlKind, value: Range<usize>) -> Result<u32, Box<Problem>> {
         let node = self.places.nodes.len() as u32;
         if u64::from(node) >= MOST {
             return Err(self.refuse(
@@ -338,7 +338,7 @@ impl Survey<'_> {
             }
             None => 0,
         };
-        self.places.nodes.push(Node {
+        self.places.nodes.push(YamlNode {
             parent,
             name,
             index,
@@ -376,7 +376,7 @@ impl Survey<'_> {
     fn twice(&self) -> Vec<Problem> {
         let nodes = &self.places.nodes;
         let mut found = Vec::new();
-        for group in nodes.iter().filter(|n| n.kind == Kind::Group && n.alias.is_none()) {
+        for group in nodes.iter().filter(|n| n.kind == YamlKind::Group && n.alias.is_none()) {
             let mut names: Vec<(&str, u32)> =
                 group.children.iter().filter_map(|c| Some((nodes[*c as usize].name.as_deref()?, *c))).collect();
             names.sort();
@@ -394,13 +394,16 @@ impl Survey<'_> {
 
     /// Values that end where `#` made the rest of the line a comment, as in `client: a #4`.
     fn swallowed(&self) -> Vec<Problem> {
-        let values =
-            self.places.nodes.iter().filter(|n| matches!(n.kind, Kind::Text | Kind::Empty) && n.alias.is_none());
+        let values = self
+            .places
+            .nodes
+            .iter()
+            .filter(|n| matches!(n.kind, YamlKind::Text | YamlKind::Empty) && n.alias.is_none());
         values.filter_map(|n| self.swallowed_after(n)).take(MOST_TOLD).collect()
     }
 
-    fn swallowed_after(&self, node: &Node) -> Option<Problem> {
-        let empty = node.kind == Kind::Empty;
+    fn swallowed_after(&self, node: &YamlNode) -> Option<Problem> {
+        let empty = node.kind == YamlKind::Empty;
         let end = if empty { node.key.end.max(node.value.end) } else { node.value.end };
         let rest = self.text.get(end..)?;
         let rest = if empty { rest.strip_prefix(':').unwrap_or(rest) } else { rest };

@@ -5,7 +5,7 @@
 //! a problem with its path instead of the end of the reading. Single values are always read as the text that was
 //! written: `12.10` never becomes a floating-point number.
 
-use super::places::{Kind, Places};
+use super::places::{Places, YamlKind};
 use super::suggest;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
@@ -144,8 +144,13 @@ impl<'a> At<'a> {
     }
 
     /// What stands here.
-    pub fn kind(self) -> Kind {
+    pub fn kind(self) -> YamlKind {
         self.reader.places.kind(self.node)
+    }
+
+    /// The name of the place: its key, or which entry of a list it is.
+    pub fn name(self) -> String {
+        self.reader.places.name(self.node)
     }
 
     /// The path of the place.
@@ -159,6 +164,11 @@ impl<'a> At<'a> {
             return;
         }
         self.tell(Problem::fault(self.path(), fault, cure));
+    }
+
+    /// Tells a fault of a setting in the group here.
+    pub fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
+        self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
@@ -195,17 +205,17 @@ impl<'a> At<'a> {
     }
 
     /// Whether this kind stands here; otherwise the problem is told.
-    pub fn expects(self, kind: Kind, what: &str) -> bool {
+    pub fn expects(self, kind: YamlKind, what: &str) -> bool {
         let found = self.kind();
         if found != kind {
-            let what = if kind == Kind::Group { "a group of settings" } else { what };
+            let what = if kind == YamlKind::Group { "a group of settings" } else { what };
             self.fault(
                 format!("this should be {what}, not {}", kind_words(found)),
                 match kind {
-                    Kind::Group if self.node == 0 => "write `name: value` lines",
-                    Kind::Group => "write `name: value` lines below it, each indented by two more spaces",
-                    Kind::List => "write a list: `[one, two]`, or lines that begin with `- `",
-                    Kind::Text | Kind::Empty => "write one value on the same line",
+                    YamlKind::Group if self.node == 0 => "write `name: value` lines",
+                    YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces",
+                    YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `",
+                    YamlKind::Text | YamlKind::Empty => "write one value on the same line",
                 },
             );
         }
@@ -213,12 +223,12 @@ impl<'a> At<'a> {
     }
 }
 
-fn kind_words(kind: Kind) -> &'static str {
+fn kind_words(kind: YamlKind) -> &'static str {
     match kind {
-        Kind::Text => "a single value",
-        Kind::Empty => "nothing",
-        Kind::List => "a list",
-        Kind::Group => "a group of settings",
+        YamlKind::Text => "a single value",
+        YamlKind::Empty => "nothing",
+        YamlKind::List => "a list",
+        YamlKind::Group => "a group of settings",
     }
 }
 
@@ -259,10 +269,10 @@ pub fn scalar<'de, T, D: Deserializer<'de>>(
     what: &str,
     parse: impl FnOnce(&str) -> Result<T, Wrong>,
 ) -> Result<Slot<T>, D::Error> {
-    if !at.expects(Kind::Text, what) {
+    if !at.expects(YamlKind::Text, what) {
         return skip(from);
     }
-    let text = from.deserialize_str(Written)?;
+    let text = from.deserialize_str(AsWritten)?;
     Ok(match parse(text.trim()) {
         Ok(value) => Slot::Given(value),
         Err(w) => {
@@ -281,9 +291,9 @@ pub fn skip<'de, T, D: Deserializer<'de>>(from: D) -> Result<Slot<T>, D::Error> 
 }
 
 /// Takes the text of a single value as it was written.
-struct Written;
+struct AsWritten;
 
-impl Visitor<'_> for Written {
+impl Visitor<'_> for AsWritten {
     type Value = String;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -310,7 +320,7 @@ impl<'de, T: FromFile> DeserializeSeed<'de> for Seed<'_, T> {
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Slot<T>, D::Error> {
         match self.0.kind() {
-            Kind::Empty => left_empty(self.0, from),
+            YamlKind::Empty => left_empty(self.0, from),
             _ => T::read(self.0, from),
         }
     }
@@ -331,7 +341,7 @@ pub type List<T> = Vec<Slot<T>>;
 
 impl<T: FromFile> FromFile for List<T> {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(Kind::List, "a list") {
+        if !at.expects(YamlKind::List, "a list") {
             return skip(from);
         }
         from.deserialize_seq(Entries(at, PhantomData)).map(Slot::Given)
@@ -358,14 +368,14 @@ impl<'de, T: FromFile> Visitor<'de> for Entries<'_, T> {
 
 /// A group whose keys are the writer's own names.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Named<T>(pub Vec<(String, Slot<T>)>);
+pub struct ByName<T>(pub Vec<(String, Slot<T>)>);
 
-impl<T: FromFile> FromFile for Named<T> {
+impl<T: FromFile> FromFile for ByName<T> {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(Kind::Group, "a group of settings") {
+        if !at.expects(YamlKind::Group, "a group of settings") {
             return skip(from);
         }
-        from.deserialize_map(Group(at, PhantomData)).map(|all| Slot::Given(Named(all)))
+        from.deserialize_map(Group(at, PhantomData)).map(|all| Slot::Given(ByName(all)))
     }
 }
 
@@ -400,7 +410,9 @@ pub enum OneOrMany<T> {
 impl<T: FromFile> FromFile for OneOrMany<T> {
     fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
         match at.kind() {
-            Kind::List => List::read(at, from).map(|s| s.take().map_or(Slot::Bad, |v| Slot::Given(OneOrMany::Many(v)))),
+            YamlKind::List => {
+                List::read(at, from).map(|s| s.take().map_or(Slot::Bad, |v| Slot::Given(OneOrMany::Many(v))))
+            }
             _ => T::read(at, from).map(|s| s.take().map_or(Slot::Bad, |v| Slot::Given(OneOrMany::One(v)))),
         }
     }
@@ -430,12 +442,14 @@ pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> u
 ///     pub struct RawStrip = "`strip`" {
 ///         covering: Text, needed "felt";
 ///         tip: Text;
+///         layers: u32, within LAYERS;
 ///     }
 /// }
 /// ```
+/// `within` names the limits of a number, in [`crate::model::limits`].
 macro_rules! settings {
     ($(#[$about:meta])* pub struct $name:ident = $what:literal {
-        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)?;)*
+        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
         #[derive(Debug, Clone, Default)]
@@ -453,7 +467,7 @@ macro_rules! settings {
                 at: $crate::job_file::read::reading::At<'_>,
                 from: D,
             ) -> Result<$crate::job_file::read::reading::Slot<Self>, D::Error> {
-                use $crate::job_file::read::reading::{At, Seed, Slot, skip};
+                use $crate::job_file::read::reading::{At, Slot, skip};
 
                 struct Keys<'a>(At<'a>);
 
@@ -471,7 +485,9 @@ macro_rules! settings {
                             let at = self.0.child(n);
                             n += 1;
                             match key.as_str() {
-                                $(stringify!($field) => read.$field = map.next_value_seed(Seed::at(at))?,)*
+                                $(stringify!($field) => {
+                                    read.$field = map.next_value_seed($crate::job_file::read::reading::seed!(at $(, $limit)?))?;
+                                })*
                                 _ => {
                                     let meant = at.unknown(&key, $what, $name::KEYS);
                                     match meant.as_deref() {
@@ -490,7 +506,7 @@ macro_rules! settings {
                     }
                 }
 
-                if !at.expects($crate::job_file::read::places::Kind::Group, $what) {
+                if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
                     return skip(from);
                 }
                 from.deserialize_map(Keys(at)).map(Slot::Given)
@@ -500,3 +516,15 @@ macro_rules! settings {
 }
 
 pub(crate) use settings;
+
+/// What reads a setting: within limits, where it has them.
+macro_rules! seed {
+    ($at:expr) => {
+        $crate::job_file::read::reading::Seed::at($at)
+    };
+    ($at:expr, $limit:ident) => {
+        $crate::job_file::read::amount::Within::at($at, &$crate::model::limits::$limit)
+    };
+}
+
+pub(crate) use seed;

@@ -23,7 +23,7 @@ pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
         false => Renderer::plain(),
     }
     .decor_style(DecorStyle::Ascii);
-    let mut placed = Placed::default();
+    let mut placed = SourcePlaces::default();
     let mut text = String::new();
     for problem in problems {
         text.push_str(&renderer.render(&[group(problem, sources, &mut placed)]));
@@ -38,9 +38,9 @@ pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
 
 /// The places of each file, read once.
 #[derive(Default)]
-struct Placed(Vec<(Source, Places)>);
+struct SourcePlaces(Vec<(Source, Places)>);
 
-impl Placed {
+impl SourcePlaces {
     fn of(&mut self, source: Source, text: &str) -> &Places {
         if let Some(n) = self.0.iter().position(|(s, _)| *s == source) {
             return &self.0[n].1;
@@ -110,7 +110,7 @@ fn byte_of(text: &str, line: usize, column: usize) -> Range<usize> {
     start + at..start + at + word
 }
 
-fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut Placed) -> Group<'a> {
+fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut SourcePlaces) -> Group<'a> {
     let level = match problem.level {
         Level::Fault => Shown::ERROR.with_name("problem"),
         Level::Warning => Shown::WARNING,

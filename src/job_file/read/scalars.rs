@@ -10,7 +10,7 @@ use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
 use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Length, Mass, Range};
+use crate::model::{Area, Fall, Finish, Flashing, Length, Mass, Range};
 use crate::pricing::Money;
 use crate::programme::Operation;
 use rust_decimal::Decimal;
@@ -27,11 +27,11 @@ const MOST_MONEY: i64 = 10_000_000;
 
 /// Text as it is printed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Text(pub String);
+pub struct PrintedText(pub String);
 
-impl Word for Text {
+impl Word for PrintedText {
     const WHAT: &'static str = "text";
-    fn parse(text: &str) -> Result<Text, Wrong> {
+    fn parse(text: &str) -> Result<PrintedText, Wrong> {
         if text.is_empty() {
             return wrong("there is no text between the quotes", "write some, or take the line out");
         }
@@ -42,7 +42,7 @@ impl Word for Text {
             Some(c) => {
                 wrong(format!("there is a control character (U+{:04X}) in this text", u32::from(c)), "take it out")
             }
-            None => Ok(Text(text.to_owned())),
+            None => Ok(PrintedText(text.to_owned())),
         }
     }
 }
@@ -417,6 +417,20 @@ choice! {
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
 }
 
+impl Word for Flashing {
+    const WHAT: &'static str = "a flashing";
+    fn parse(text: &str) -> Result<Flashing, Wrong> {
+        let found = choose(text, Flashing::WHAT, &Flashing::ALL.map(|kind| (kind.key(), kind)));
+        found.map_err(|w| match text {
+            "us" | "others" => Wrong {
+                cure: format!("{}; who cuts it in is said once for the whole job: `flashing: {text}`", w.cure),
+                ..w
+            },
+            _ => w,
+        })
+    }
+}
+
 impl Word for Gutter {
     const WHAT: &'static str = "a gutter";
     fn parse(text: &str) -> Result<Gutter, Wrong> {
@@ -454,16 +468,16 @@ impl Word for Section {
 
 /// A turn in a walk, in degrees to the left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Turn(pub Decimal);
+pub struct WalkTurn(pub Decimal);
 
-impl Word for Turn {
+impl Word for WalkTurn {
     const WHAT: &'static str = "a turn";
-    fn parse(text: &str) -> Result<Turn, Wrong> {
+    fn parse(text: &str) -> Result<WalkTurn, Wrong> {
         let (side, angle) = text.split_once(' ').unwrap_or((text, "90"));
         let angle = number(angle.trim()).ok().filter(|a| *a > Decimal::ZERO && *a < Decimal::from(180));
         match (side, angle) {
-            ("left", Some(angle)) => Ok(Turn(angle)),
-            ("right", Some(angle)) => Ok(Turn(-angle)),
+            ("left", Some(angle)) => Ok(WalkTurn(angle)),
+            ("right", Some(angle)) => Ok(WalkTurn(-angle)),
             _ => wrong(
                 format!("`{}` is not a turn", short(text)),
                 "write `left` or `right` for a square corner, or with degrees, such as `left 45`",
@@ -516,7 +530,7 @@ impl Word for YesNoSum {
 
 /// What a stage of payment takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub enum ShareOfPrice {
     /// % of the total.
     Percent(Decimal),
     /// A sum.
@@ -525,13 +539,13 @@ pub enum Part {
     Rest,
 }
 
-impl Word for Part {
+impl Word for ShareOfPrice {
     const WHAT: &'static str = "a part of the price";
-    fn parse(text: &str) -> Result<Part, Wrong> {
+    fn parse(text: &str) -> Result<ShareOfPrice, Wrong> {
         match text {
-            "rest" => Ok(Part::Rest),
-            _ if text.ends_with('%') => Percent::parse(text).map(|p| Part::Percent(p.0)),
-            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Money::parse(text).map(Part::Sum),
+            "rest" => Ok(ShareOfPrice::Rest),
+            _ if text.ends_with('%') => Percent::parse(text).map(|p| ShareOfPrice::Percent(p.0)),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Money::parse(text).map(ShareOfPrice::Sum),
             _ => wrong(
                 format!("`{}` is not a part of the price", short(text)),
                 "write a percentage such as `25 %`, a sum such as `500.00`, or `rest`",
@@ -567,6 +581,39 @@ impl Word for Volume {
             _ => wrong(format!("`{}` is not a volume", short(text)), "write cubic metres, such as `4.6 m3`"),
         }
     }
+}
+
+/// So much for each square metre of roof.
+macro_rules! each_square_metre {
+    ($($(#[$about:meta])* $name:ident = $what:literal, $unit:literal, $example:literal;)*) => {
+        $($(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub struct $name(pub Decimal);
+
+        impl Word for $name {
+            const WHAT: &'static str = $what;
+            fn parse(text: &str) -> Result<$name, Wrong> {
+                let written = text.replace('²', "2").replace('³', "3");
+                let digits = written.strip_suffix(concat!($unit, "/m2")).map(str::trim);
+                match digits.and_then(|d| number(d).ok()).filter(|n| !n.is_sign_negative() && *n <= Decimal::from(1000)) {
+                    Some(n) => Ok($name(n)),
+                    None => wrong(
+                        format!("`{}` is not {}", short(text), $what),
+                        concat!("write, for example, `", $example, " ", $unit, "/m2`"),
+                    ),
+                }
+            }
+        })*
+    };
+}
+
+each_square_metre! {
+    /// Cubic metres for each square metre.
+    CubicMetresEach = "a volume for each square metre", "m3", "0.05";
+    /// Kilograms for each square metre.
+    KilogramsEach = "a mass for each square metre", "kg", "12";
+    /// Hours for each square metre.
+    HoursEach = "a time for each square metre", "h", "0.15";
 }
 
 /// What a pack holds: a number, and the unit where it is written.

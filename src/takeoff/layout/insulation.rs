@@ -62,16 +62,16 @@ pub struct VapourStrip {
 }
 
 /// The roof with rows lying along x and the low edge at the bottom.
-struct Frame {
+struct SlabFrame {
     swapped: bool,
     flipped: bool,
 }
 
-impl Frame {
-    fn of(shape: &RoofShape) -> Frame {
+impl SlabFrame {
+    fn of(shape: &RoofShape) -> SlabFrame {
         let up = shape.uphill;
         let swapped = up.x.abs() > up.y.abs();
-        Frame { swapped, flipped: if swapped { up.x < 0.0 } else { up.y < 0.0 } }
+        SlabFrame { swapped, flipped: if swapped { up.x < 0.0 } else { up.y < 0.0 } }
     }
 
     fn inside(&self, p: Point) -> Point {
@@ -101,12 +101,12 @@ struct Offcut {
 
 /// Boards opened so far and what is left of them.
 #[derive(Debug, Clone, Default)]
-struct Stack {
+struct OpenedSlabs {
     boards: usize,
     offcuts: Vec<Offcut>,
 }
 
-impl Stack {
+impl OpenedSlabs {
     /// Takes a piece from the smallest offcut that holds it, else from a new board; says which board.
     fn take(&mut self, length: i64, width: i64, board: (i64, i64), least: i64) -> usize {
         let fits = |o: &Offcut| o.length >= length && o.width >= width;
@@ -149,7 +149,7 @@ pub fn lay_boards(shape: &RoofShape, board: &InsulationBoard, rules: &Rules) -> 
 /// fewest boards; but never one that takes more boards than the rule allows for it.
 pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Joint], rules: &Rules) -> InsulationLayout {
     const STEP: usize = 100;
-    let frame = Frame::of(shape);
+    let frame = SlabFrame::of(shape);
     let surface = frame.surface(shape);
     let sizes = Sizes {
         length: board.length.as_mm(),
@@ -199,7 +199,7 @@ fn laid_from(surface: &Region, first: i64, sizes: &Sizes, board: &InsulationBoar
         proof: Proof { found: 0, bound: 0, reason: "area of the roof ÷ area of a board, rounded up".into() },
         along_x: true,
     };
-    let mut stack = Stack::default();
+    let mut stack = OpenedSlabs::default();
     let mut joints = Vec::new();
     let bands = bands(surface, first, sizes.width);
     for (row, band) in bands.iter().enumerate() {
@@ -241,7 +241,7 @@ fn lay_row(
     row: usize,
     sizes: &Sizes,
     below: &[i64],
-    stack: &mut Stack,
+    stack: &mut OpenedSlabs,
     layout: &mut InsulationLayout,
 ) -> Vec<i64> {
     let mut parts: Vec<(Bounds, Region)> = row_surface
@@ -270,7 +270,7 @@ fn lay_row(
 
 /// Where the boards of a part end: the start that breaks the fewest rules, then puts the least of its joints over
 /// others, then opens the fewest boards, then makes the fewest pieces, then starts longest.
-fn best_cuts(bounds: &Bounds, sizes: &Sizes, below: &[i64], stack: &Stack) -> Vec<i64> {
+fn best_cuts(bounds: &Bounds, sizes: &Sizes, below: &[i64], stack: &OpenedSlabs) -> Vec<i64> {
     const STEP: i64 = 50;
     let (from, to, width) = (bounds.least.x, bounds.most.x, bounds.most.y - bounds.least.y);
     let starts = (0..).map(|i| sizes.length - i * STEP).take_while(|s| *s >= sizes.shortest);
@@ -303,7 +303,7 @@ fn close(cuts: &[i64], below: &[i64], stagger: i64) -> usize {
 }
 
 /// Places what the outline leaves of one board.
-fn place(piece: &Region, row: usize, sizes: &Sizes, stack: &mut Stack, layout: &mut InsulationLayout) {
+fn place(piece: &Region, row: usize, sizes: &Sizes, stack: &mut OpenedSlabs, layout: &mut InsulationLayout) {
     let rings: Vec<Vec<Point>> = piece.polygons().iter().flatten().cloned().collect();
     let Some(b) = bounds_of(rings.iter().flatten().copied()) else {
         return;
@@ -323,7 +323,7 @@ pub fn lay_vapour(
     insulation: &InsulationBoard,
     rules: &Rules,
 ) -> Vec<VapourStrip> {
-    let surface = Frame::of(shape).surface(shape);
+    let surface = SlabFrame::of(shape).surface(shape);
     let Some(Bounds { least, most }) = surface.bounds() else {
         return Vec::new();
     };

@@ -8,7 +8,7 @@ use super::DeckLayout;
 use super::shape::RoofShape;
 use super::stagger::{self, Joint};
 use super::{deck, insulation};
-use crate::model::build_up::{BuildUp, RoofKind, Sheet};
+use crate::model::build_up::{BuildUp, MaterialLayer, RoofKind};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Problem, Products, Roof, Rules};
@@ -111,7 +111,7 @@ pub fn height(roof: &Roof) -> Length {
 }
 
 /// How high some layers are together, up to whole millimetres.
-pub fn height_of<const N: usize>(sheets: [Option<&Sheet>; N]) -> Length {
+pub fn height_of<const N: usize>(sheets: [Option<&MaterialLayer>; N]) -> Length {
     let mm: Decimal = sheets.into_iter().flatten().map(|s| s.thickness.as_mm()).sum();
     Length::mm(mm.ceil().to_i64().unwrap_or(0))
 }

@@ -21,9 +21,9 @@ pub fn too_near(upper: &[Joint], lower: &[Joint], apart: Length) -> Length {
 
 /// The length of one joint that lies too near to any of the lower ones, each part of it counted once.
 fn near(upper: Joint, lower: &[Joint], apart: i64) -> i64 {
-    let Some(u) = Run::of(upper) else { return 0 };
+    let Some(u) = JointRun::of(upper) else { return 0 };
     let shared = |l: &Joint| {
-        let l = Run::of(*l).filter(|l| l.along_x == u.along_x && (l.at - u.at).abs() < apart)?;
+        let l = JointRun::of(*l).filter(|l| l.along_x == u.along_x && (l.at - u.at).abs() < apart)?;
         let (from, to) = (l.from.max(u.from), l.to.min(u.to));
         (from < to).then_some((from, to))
     };
@@ -39,19 +39,19 @@ fn near(upper: Joint, lower: &[Joint], apart: i64) -> i64 {
 }
 
 /// A joint as a stretch of a line along one axis.
-struct Run {
+struct JointRun {
     along_x: bool,
     at: i64,
     from: i64,
     to: i64,
 }
 
-impl Run {
+impl JointRun {
     /// `None` where it runs along neither axis, or nowhere.
-    fn of((a, b): Joint) -> Option<Run> {
+    fn of((a, b): Joint) -> Option<JointRun> {
         match (a.x == b.x, a.y == b.y) {
-            (false, true) => Some(Run { along_x: true, at: a.y, from: a.x.min(b.x), to: a.x.max(b.x) }),
-            (true, false) => Some(Run { along_x: false, at: a.x, from: a.y.min(b.y), to: a.y.max(b.y) }),
+            (false, true) => Some(JointRun { along_x: true, at: a.y, from: a.x.min(b.x), to: a.x.max(b.x) }),
+            (true, false) => Some(JointRun { along_x: false, at: a.x, from: a.y.min(b.y), to: a.y.max(b.y) }),
             _ => None,
         }
     }

@@ -11,6 +11,7 @@
 use super::line::{Line, Need, Share, Step, Unit, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::model::shape::DeckAction;
+use crate::model::surface::Aggregate;
 use crate::model::{Finish, Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
@@ -49,7 +50,7 @@ pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Dec
 pub const RESIN: [LineId; 4] = [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin];
 
 /// Ids of the lines that ask for topcoat.
-const TOPCOAT: [LineId; 2] = [LineId::TopcoatMass, LineId::BucketTopcoat];
+const TOPCOAT: [LineId; 3] = [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat];
 
 /// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`; `mats` holds the lines of
 /// the layers of mat.
@@ -65,6 +66,7 @@ pub fn lines(
     let mut lines: Vec<Line> = by_roof.into_iter().flatten().collect();
     let mut needs: Vec<Need> = resin_need(&lines, mats).into_iter().collect();
     needs.extend(topcoat);
+    needs.extend(aggregate_needs(roofs, &lines));
     let catalyst = catalyst(&lines, rules, products.catalyst_density);
     let all = by_layer(shares(lines.iter()), mats);
     needs.extend(catalyst.as_ref().and_then(|l| Some(Need::of(Role::Catalyst, &[l])?.shared(all))));
@@ -99,8 +101,16 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     .collect();
     let topcoat = kg(TOPCOAT[0], &format!("Topcoat, {}", roof.topcoat.colour), topcoat(roof, layout, rules));
     let spilt = kg(RESIN[3], "Resin left in buckets and rollers", bucket(&resin, rules));
-    let spilt_topcoat = kg(TOPCOAT[1], "Topcoat left in buckets and rollers", bucket(topcoat.as_slice(), rules));
-    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).collect()
+    let aggregate = roof.topcoat.finish.aggregate.as_ref();
+    let second = aggregate.and_then(|a| {
+        kg(TOPCOAT[1], &format!("Topcoat, {}, second coat", roof.topcoat.colour), second_coat(a, &layout.shape, rules))
+    });
+    let grains = aggregate.and_then(|a| {
+        kg(LineId::SurfaceAggregate, &format!("Aggregate, {}", a.grade), broadcast(a, &layout.shape, rules))
+    });
+    let topcoat: Vec<Line> = topcoat.into_iter().chain(second).collect();
+    let spilt_topcoat = kg(TOPCOAT[2], "Topcoat left in buckets and rollers", bucket(&topcoat, rules));
+    resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).collect()
 }
 
 fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
@@ -187,9 +197,40 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let topcoat = &roof.topcoat;
     steps.push(Step::Note(format!(
         "{}, {}: ask for one batch number for the whole order",
-        topcoat.colour, topcoat.finish
+        topcoat.colour, topcoat.finish.key
     )));
     steps
+}
+
+/// The second coat, on the flat of the roof alone: nobody walks on the trims' faces.
+fn second_coat(aggregate: &Aggregate, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+    let (area, share) = (shape.area.square_metres(), aggregate.figures(rules).topcoat.normalize());
+    let rate = rules.topcoat_rate.normalize();
+    let mass = area * rate * share / Decimal::ONE_HUNDRED;
+    let mut steps =
+        vec![measured("roof, on plan", area, Unit::SquareMetre), rule("topcoat_rate", format!("{rate} kg/m2"))];
+    steps.push(figure(aggregate, "aggregate_topcoat", format!("{share} % of topcoat_rate")));
+    let text = format!("{} × {rate} kg/m2 × {share} ÷ 100", number(area, Unit::SquareMetre));
+    steps.push(formula(text, mass, Unit::Kilogram));
+    steps
+}
+
+fn broadcast(aggregate: &Aggregate, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+    let (area, rate) = (shape.area.square_metres(), aggregate.figures(rules).rate.normalize());
+    vec![
+        measured("roof, on plan", area, Unit::SquareMetre),
+        figure(aggregate, "aggregate_rate", format!("{rate} kg/m2")),
+        formula(format!("{} × {rate} kg/m2", number(area, Unit::SquareMetre)), area * rate, Unit::Kilogram),
+        Step::Note("broadcast until no wet topcoat shows; what lies loose is swept off and not used again".into()),
+    ]
+}
+
+/// A figure of a surface: the rule by its name, or the firm's own.
+fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
+    match aggregate.own {
+        None => rule(name, value),
+        Some(_) => Step::Note(format!("the firm's own figure for this surface: {value}")),
+    }
 }
 
 /// The run of each finish, round the outline and round its holes; a pipe has none.
@@ -260,6 +301,7 @@ const fn work_of(id: LineId) -> WorkKind {
     match id {
         LineId::BandageResin => WorkKind::Bandage,
         LineId::TopcoatMass | LineId::BucketTopcoat => WorkKind::Topcoat,
+        LineId::SurfaceTopcoat | LineId::SurfaceAggregate => WorkKind::SlipResistant,
         _ => WorkKind::FirstLayer,
     }
 }
@@ -293,6 +335,17 @@ fn topcoat_needs(roofs: &[Roof], by_roof: &[Vec<Line>]) -> Vec<Need> {
         colours.entry(role_word(&roof.topcoat.colour)).or_default().extend(topcoat);
     }
     colours.into_iter().filter_map(|(colour, lines)| Need::of(Role::Topcoat(colour), &lines)).collect()
+}
+
+/// Aggregate by role, from the lines of each roof.
+fn aggregate_needs(roofs: &[Roof], lines: &[Line]) -> Vec<Need> {
+    let mut roles: BTreeMap<Role, Vec<&Line>> = BTreeMap::new();
+    for roof in roofs {
+        let Some(aggregate) = &roof.topcoat.finish.aggregate else { continue };
+        let of_roof = |l: &&Line| l.id == LineId::SurfaceAggregate && l.roof.as_ref() == Some(&roof.name);
+        roles.entry(aggregate.role.clone()).or_default().extend(lines.iter().filter(of_roof));
+    }
+    roles.into_iter().filter_map(|(role, lines)| Need::of(role, &lines)).collect()
 }
 
 /// A colour as roles write it: lower case, words joined by hyphens.

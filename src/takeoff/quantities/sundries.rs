@@ -1,15 +1,15 @@
-//! What people forget: battens, lead, the seal at the wall, brackets, collars, and all that is used up.
+//! What people forget: battens, flashings, the seal at the wall, brackets, collars, and all that is used up.
 //!
 //! Given the roofs as laid out, who does the flashing, and the lines of resin; gives lines and needs. What belongs to a
-//! roof is a line of that roof, what is used up over the job is one line over all roofs. Lead is cut to the pieces that
-//! are laid, so its laps are in its length.
+//! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
+//! that are laid, so its laps are in its length.
 
 use super::line::{Line, Need, Step, Unit, shares};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::region::bounds_of;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, HoleForm, Length, LineId, Role, Roof, Rules};
+use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
@@ -42,8 +42,9 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
     let ours = |kind: WorkKind, working: Vec<Step>| if works.has_on(kind, index) { working } else { Vec::new() };
     use LineId as Id;
     use WorkKind as W;
-    let flashing = ours(W::Flashing, lead(roof, layout, rules));
-    let flashed = result(&flashing);
+    let cut = |kind| ours(W::Flashing, flashed(kind, roof, layout, rules));
+    let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
+    let chase = result(&lead) + result(&lead_free);
     let tied = tie(layout);
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
@@ -51,9 +52,10 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
         of(Id::TieBoard, W::TieIn, "Board under the covering above", Unit::SquareMetre, tie_board(&tied, rules)),
         of(Id::TieUnderlay, W::TieIn, "Underlay over the tie-in", Unit::SquareMetre, tie_underlay(&tied, rules)),
         of(Id::TieRun, W::TieIn, "Edge tied in under the roof above", Unit::Metre, tied),
-        of(Id::FlashingLength, W::Flashing, "Cover flashing", Unit::Metre, flashing),
-        of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(flashed, rules)),
-        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(flashed, rules)),
+        of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
+        of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
+        of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
+        of(Id::FlashingSealant, W::Flashing, "Sealant for the chase", Unit::Each, sealant(chase, rules)),
         of(Id::SealTemporary, W::TemporarySeal, "Temporary seal at the wall", Unit::Metre, temporary_seal(layout)),
         of(Id::GutterLength, W::GutterOn, "Gutter, off and on", Unit::Metre, gutter(roof, layout)),
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
@@ -201,8 +203,8 @@ fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
 }
 
 /// Pieces of at most `flashing_piece`, each lapping the next by `flashing_lap`: run + (k − 1) laps, k the fewest. Round a
-/// chimney each side is flashed with lead, and laps the next side at the corner: a lap more a side.
-fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+/// chimney each side is flashed with what the walls have, and laps the next side at the corner: a lap more a side.
+fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut steps = vec![rule("flashing_piece", rules.flashing_piece), rule("flashing_lap", rules.flashing_lap)];
     let mut totals = Vec::new();
     let mut take = |label: String, run: Length, corners: i64| {
@@ -215,15 +217,15 @@ fn lead(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         totals.push(total.metres());
     };
     for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        if let Some(with) = edge.flashing.as_deref().filter(|_| edge.is_flashed()) {
-            take(format!("{} run, {with}", side.label), side.run, 0);
+        if edge.finish == Finish::Wall && edge.flashing == Some(kind) {
+            take(format!("{} run, {}", side.label, kind.key()), side.run, 0);
         }
     }
-    for hole in chimneys(layout) {
+    for hole in chimneys(layout).filter(|_| roof.chimney_flashing() == kind) {
         let n = hole.ring.len();
         for (i, &from) in hole.ring.iter().enumerate() {
             let side = crate::geometry::region::distance(from, hole.ring[(i + 1) % n]);
-            take(format!("{}, side {} of {n}, lead", hole.name, i + 1), side, 1);
+            take(format!("{}, side {} of {n}, {}", hole.name, i + 1, kind.key()), side, 1);
         }
     }
     if totals.len() > 1 {
@@ -421,11 +423,12 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 15] = [
+const BOUGHT_AS: [(LineId, Role); 16] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::TieBoard, Role::TieBoard),
     (LineId::TieUnderlay, Role::TieUnderlay),
     (LineId::FlashingLength, Role::FlashingLead),
+    (LineId::FlashingLeadFree, Role::FlashingLeadFree),
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),

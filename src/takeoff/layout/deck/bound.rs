@@ -8,8 +8,8 @@
 
 use super::divide::Limits;
 use super::exclude::none_with;
-use super::rows::{Row, Span};
-use super::stock::{BoardSize, Demand};
+use super::rows::{BoardRow, RowSpan};
+use super::stock::{BoardDemand, BoardSize};
 use crate::model::units::div_ceil;
 use std::collections::BTreeMap;
 
@@ -28,7 +28,7 @@ pub(crate) struct Bound {
 }
 
 /// Everything that a bound is worked from.
-pub(crate) struct Ground<'a> {
+pub(crate) struct BoundInput<'a> {
     size: &'a BoardSize,
     area: i64,
     chains: Vec<Vec<Chain<'a>>>,
@@ -36,18 +36,18 @@ pub(crate) struct Ground<'a> {
     parts: Vec<i64>,
 }
 
-impl<'a> Ground<'a> {
+impl<'a> BoundInput<'a> {
     /// For every layout; with `strict`, for every layout without a short piece.
-    pub fn new(rows: &'a [Row], size: &'a BoardSize, area: i64, limits: &Limits, strict: bool) -> Ground<'a> {
+    pub fn new(rows: &'a [BoardRow], size: &'a BoardSize, area: i64, limits: &Limits, strict: bool) -> BoundInput<'a> {
         let chains = rows.iter().map(|r| r.spans.iter().map(|s| chain(r, s, limits, strict)).collect()).collect();
         let spaces: usize = rows.iter().flat_map(|r| &r.spans).map(|s| s.at.len()).sum();
         let whole = limits.full / limits.spacing.max(1);
         let parts = if spaces > LARGE { vec![0, 1, whole] } else { (0..=MOST_PARTS.max(whole)).collect() };
-        Ground { size, area, chains, parts }
+        BoundInput { size, area, chains, parts }
     }
 
-    fn functions(&self) -> Vec<Parts<'_>> {
-        let of = |across| self.parts.iter().map(move |&part| Parts { part, across, size: self.size });
+    fn functions(&self) -> Vec<BoundFunction<'_>> {
+        let of = |across| self.parts.iter().map(move |&part| BoundFunction { part, across, size: self.size });
         Across::all(&self.chains, self.size).into_iter().flat_map(of).collect()
     }
 
@@ -107,7 +107,7 @@ impl Across {
     }
 
     /// The share, of 2·`width`.
-    fn share(self, d: &Demand, width: i64) -> i64 {
+    fn share(self, d: &BoardDemand, width: i64) -> i64 {
         let (first, last) = (i64::from(d.first_edge), i64::from(d.last_edge));
         let all = |takes: bool| if takes { 2 * width } else { 0 };
         match self {
@@ -138,10 +138,10 @@ impl Across {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Chain<'a> {
     pub at: &'a [i64],
-    pub pieces: Vec<Vec<(usize, &'a [Demand])>>,
+    pub pieces: Vec<Vec<(usize, &'a [BoardDemand])>>,
 }
 
-fn chain<'a>(row: &'a Row, span: &'a Span, limits: &Limits, strict: bool) -> Chain<'a> {
+fn chain<'a>(row: &'a BoardRow, span: &'a RowSpan, limits: &Limits, strict: bool) -> Chain<'a> {
     let at = &span.at;
     let last = at.len() - 1;
     let allowed = |i: usize, k: usize| {
@@ -156,16 +156,16 @@ fn chain<'a>(row: &'a Row, span: &'a Span, limits: &Limits, strict: bool) -> Cha
 }
 
 /// One way to give pieces their parts of a board.
-pub(crate) struct Parts<'a> {
+pub(crate) struct BoundFunction<'a> {
     /// 0: a piece's own length. k: u(k) of Fekete and Schepers.
     part: i64,
     across: Across,
     size: &'a BoardSize,
 }
 
-impl Parts<'_> {
+impl BoundFunction<'_> {
     /// The part of a board that a piece takes, rounded down.
-    pub fn of_demand(&self, d: &Demand) -> i64 {
+    pub fn of_demand(&self, d: &BoardDemand) -> i64 {
         let (length, board) = (d.length.min(self.size.length), self.size.length);
         let parts = (self.part + 1) * length;
         // Length as a fraction n/m of a board.
@@ -193,7 +193,7 @@ impl Parts<'_> {
 
     /// For each place, the places where a piece that starts there may end, each with its part of a board.
     fn pieces(&self, c: &Chain) -> Vec<Vec<(usize, i64)>> {
-        let part = |&(k, demands): &(usize, &[Demand])| (k, demands.iter().map(|d| self.of_demand(d)).sum());
+        let part = |&(k, demands): &(usize, &[BoardDemand])| (k, demands.iter().map(|d| self.of_demand(d)).sum());
         c.pieces.iter().map(|ways| ways.iter().map(part).collect()).collect()
     }
 

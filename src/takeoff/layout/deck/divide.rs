@@ -4,7 +4,7 @@
 //! pieces as can be had, then hardly more pieces than the fewest. A short span gives every such division; a long one
 //! gives, for each first and each last piece, the division whose boards between stay whole.
 
-use super::rows::Span;
+use super::rows::RowSpan;
 
 /// Most divisions of a span that are looked at.
 const MOST: usize = 64;
@@ -15,7 +15,7 @@ const MOST_ENDS: usize = 8;
 pub(crate) type Division = Vec<usize>;
 
 /// What a division costs from some place on: short pieces, cut pieces, pieces.
-type Cost = (u32, u32, u32);
+type DivisionCost = (u32, u32, u32);
 
 /// What the pieces must be like.
 #[derive(Debug, Clone, Copy)]
@@ -31,10 +31,10 @@ pub(crate) struct Limits {
 }
 
 /// The divisions worth trying, best kept in a fixed order. Empty when no joint can be placed clear of `blocked`.
-pub(crate) fn divisions(span: &Span, blocked: &[bool], limits: &Limits) -> Vec<Division> {
+pub(crate) fn divisions(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Vec<Division> {
     let to_go = costs_to_end(span, blocked, limits);
     let Some((short, pieces)) = to_go[0] else { return Vec::new() };
-    let mut walk = Walk { span, blocked, limits, to_go: &to_go, short, most: pieces + 1, found: Vec::new() };
+    let mut walk = DivisionWalk { span, blocked, limits, to_go: &to_go, short, most: pieces + 1, found: Vec::new() };
     if walk.all(0, 0, 0, &mut Vec::new()) {
         return walk.found;
     }
@@ -42,7 +42,7 @@ pub(crate) fn divisions(span: &Span, blocked: &[bool], limits: &Limits) -> Vec<D
 }
 
 /// How many of its pieces are short.
-pub(crate) fn short_pieces(span: &Span, division: &[usize], limits: &Limits) -> u32 {
+pub(crate) fn short_pieces(span: &RowSpan, division: &[usize], limits: &Limits) -> u32 {
     let mut from = 0;
     let last = span.at.len() - 1;
     let mut short = 0;
@@ -53,19 +53,19 @@ pub(crate) fn short_pieces(span: &Span, division: &[usize], limits: &Limits) -> 
     short
 }
 
-fn is_short(span: &Span, i: usize, k: usize, limits: &Limits) -> u32 {
+fn is_short(span: &RowSpan, i: usize, k: usize, limits: &Limits) -> u32 {
     let whole = i == 0 && k == span.at.len() - 1;
     u32::from(!whole && span.at[k] - span.at[i] < limits.shortest)
 }
 
 /// Places that one board reaches from `i`, the nearest first; joints of the row before are passed over.
-fn reached<'a>(span: &'a Span, i: usize, blocked: &'a [bool], limits: &Limits) -> impl Iterator<Item = usize> + 'a {
+fn reached<'a>(span: &'a RowSpan, i: usize, blocked: &'a [bool], limits: &Limits) -> impl Iterator<Item = usize> + 'a {
     let most = span.at[i] + limits.longest;
     (i + 1..span.at.len()).take_while(move |&k| span.at[k] <= most).filter(|&k| !blocked[k])
 }
 
 /// The fewest short pieces, then the fewest pieces, from each place to the end.
-fn costs_to_end(span: &Span, blocked: &[bool], limits: &Limits) -> Vec<Option<(u32, u32)>> {
+fn costs_to_end(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Vec<Option<(u32, u32)>> {
     let last = span.at.len() - 1;
     let mut to_go = vec![None; last + 1];
     to_go[last] = Some((0, 0));
@@ -78,8 +78,8 @@ fn costs_to_end(span: &Span, blocked: &[bool], limits: &Limits) -> Vec<Option<(u
 }
 
 /// A walk through every division with the fewest short pieces and at most `most` pieces.
-struct Walk<'a> {
-    span: &'a Span,
+struct DivisionWalk<'a> {
+    span: &'a RowSpan,
     blocked: &'a [bool],
     limits: &'a Limits,
     to_go: &'a [Option<(u32, u32)>],
@@ -88,7 +88,7 @@ struct Walk<'a> {
     found: Vec<Division>,
 }
 
-impl Walk<'_> {
+impl DivisionWalk<'_> {
     /// Whether all of them were found before there were too many.
     fn all(&mut self, i: usize, short: u32, pieces: u32, joints: &mut Division) -> bool {
         let last = self.span.at.len() - 1;
@@ -119,7 +119,7 @@ impl Walk<'_> {
 }
 
 /// For each first and each last joint, the division with the fewest short, then the fewest cut pieces between.
-fn by_ends(span: &Span, blocked: &[bool], limits: &Limits, short: u32) -> Vec<Division> {
+fn by_ends(span: &RowSpan, blocked: &[bool], limits: &Limits, short: u32) -> Vec<Division> {
     let last = span.at.len() - 1;
     let mut found = Vec::new();
     for first in spread(reached(span, 0, blocked, limits).filter(|&k| k < last).collect()) {
@@ -140,9 +140,14 @@ fn by_ends(span: &Span, blocked: &[bool], limits: &Limits, short: u32) -> Vec<Di
 }
 
 /// The cheapest way from `first` to every later place, and the place before each on that way.
-fn costs_from(span: &Span, first: usize, blocked: &[bool], limits: &Limits) -> (Vec<Option<Cost>>, Vec<usize>) {
+fn costs_from(
+    span: &RowSpan,
+    first: usize,
+    blocked: &[bool],
+    limits: &Limits,
+) -> (Vec<Option<DivisionCost>>, Vec<usize>) {
     let last = span.at.len() - 1;
-    let mut cost: Vec<Option<Cost>> = vec![None; last + 1];
+    let mut cost: Vec<Option<DivisionCost>> = vec![None; last + 1];
     let mut from = vec![first; last + 1];
     cost[first] = Some((0, 0, 0));
     for i in first..last {

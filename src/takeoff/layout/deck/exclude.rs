@@ -6,8 +6,8 @@
 //! possible. The walk gives up at the first layout that it cannot exclude, after a counted number of steps, or where
 //! the roof has too many pieces.
 
-use super::bound::{BOARD, Chain, Parts};
-use super::stock::{BoardSize, Demand};
+use super::bound::{BOARD, BoundFunction, Chain};
+use super::stock::{BoardDemand, BoardSize};
 use std::collections::BTreeSet;
 
 /// Steps made before the walk gives up.
@@ -17,11 +17,11 @@ const MOST_STEPS: usize = 20_000;
 const DEEPEST: usize = 1_000;
 
 /// Whether it is certain that no layout does with `boards` boards.
-pub(crate) fn none_with(boards: i64, rows: &[Vec<Chain>], functions: &[Parts], size: &BoardSize) -> bool {
+pub(crate) fn none_with(boards: i64, rows: &[Vec<Chain>], functions: &[BoundFunction], size: &BoardSize) -> bool {
     let spans: Vec<(usize, &Chain)> =
         rows.iter().enumerate().flat_map(|(row, r)| r.iter().map(move |c| (row, c))).collect();
     let pieces = spans.iter().map(|(_, c)| pieces(c, functions)).collect();
-    let mut walk = Walk { boards, size, to_go: Vec::new(), spans, pieces, laid: Vec::new(), steps: 0 };
+    let mut walk = ExclusionWalk { boards, size, to_go: Vec::new(), spans, pieces, laid: Vec::new(), steps: 0 };
     walk.to_go = walk.least_to_go(functions.len());
     let start = vec![0; functions.len()];
     walk.excludes(0, 0, &start, &BTreeSet::new(), &BTreeSet::new())
@@ -30,12 +30,12 @@ pub(crate) fn none_with(boards: i64, rows: &[Vec<Chain>], functions: &[Parts], s
 /// For each place, where a piece from there may end, with its part of a board by each function.
 type Ways = Vec<Vec<(usize, Vec<i64>)>>;
 
-fn pieces(c: &Chain, functions: &[Parts]) -> Ways {
+fn pieces(c: &Chain, functions: &[BoundFunction]) -> Ways {
     let parts = |demands: &[_]| functions.iter().map(|f| demands.iter().map(|d| f.of_demand(d)).sum()).collect();
     c.pieces.iter().map(|ways| ways.iter().map(|&(k, demands)| (k, parts(demands))).collect()).collect()
 }
 
-struct Walk<'a> {
+struct ExclusionWalk<'a> {
     boards: i64,
     size: &'a BoardSize,
     spans: Vec<(usize, &'a Chain<'a>)>,
@@ -43,11 +43,11 @@ struct Walk<'a> {
     /// The least that is still to come from each place of each span, by each function, joints of neighbours aside.
     to_go: Vec<Vec<Vec<i64>>>,
     /// The pieces so far.
-    laid: Vec<Demand>,
+    laid: Vec<BoardDemand>,
     steps: usize,
 }
 
-impl Walk<'_> {
+impl ExclusionWalk<'_> {
     fn least_to_go(&self, functions: usize) -> Vec<Vec<Vec<i64>>> {
         let mut after = vec![0; functions];
         let mut out = Vec::new();
@@ -131,7 +131,7 @@ impl Walk<'_> {
 }
 
 /// Whether two pieces can come out of one board: end to end, or side by side with a factory edge for each that wants one.
-fn share_a_board(a: &Demand, b: &Demand, size: &BoardSize) -> bool {
+fn share_a_board(a: &BoardDemand, b: &BoardDemand, size: &BoardSize) -> bool {
     let edges = (a.first_edge && b.first_edge) || (a.last_edge && b.last_edge);
     let beside = a.width + b.width <= size.width && !(size.tongued && edges);
     a.length + b.length <= size.length || beside

@@ -10,7 +10,7 @@ use crate::takeoff::layout::shape::RoofShape;
 
 /// The deck's axes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Frame {
+pub(crate) struct DeckFrame {
     /// Whether u is the roof's x (else its y).
     pub along_x: bool,
     /// +1 where v grows with the roof's other axis, −1 where it grows against it.
@@ -21,17 +21,17 @@ pub(crate) struct Frame {
     spacing: i64,
 }
 
-impl Frame {
+impl DeckFrame {
     /// Boards lie across the joists. Rows start at the low edge; where the joists run across the fall they start at
     /// the left, as seen by somebody who looks up the fall.
-    pub fn of(shape: &RoofShape, roof: &Roof) -> Frame {
+    pub fn of(shape: &RoofShape, roof: &Roof) -> DeckFrame {
         let along_x = roof.joists.run == JoistRun::FrontToBack;
         let up = shape.uphill;
         // (uy, −ux) points to the right of the fall: the way the rows go when they start at the left.
         let (up_the_fall, to_the_right) = if along_x { (up.y, -up.x) } else { (up.x, up.y) };
         let forward = if up_the_fall.abs() >= to_the_right.abs() { up_the_fall } else { to_the_right };
         let corner = roof.outline.corners[0];
-        Frame {
+        DeckFrame {
             along_x,
             sign: if forward < 0.0 { -1 } else { 1 },
             origin: (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm(),
@@ -84,7 +84,7 @@ impl Frame {
 /// Centre-lines of the joists inside the outline; a rooflight, hatch or chimney interrupts them, a pipe does not. Each
 /// line runs from the lower coordinate to the higher; a joist along the outline's own edge counts.
 pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
-    let frame = Frame::of(shape, roof);
+    let frame = DeckFrame::of(shape, roof);
     let holes = shape.holes.iter().filter(|h| !h.round).map(|h| h.ring.as_slice());
     let carried = Region::of_ring(&shape.ring()).subtract(&Region::of_rings(holes));
     let Some(Bounds { least, most }) = bounds_of(shape.ring().into_iter().map(|p| frame.inside(p))) else {

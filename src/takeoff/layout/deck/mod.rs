@@ -17,11 +17,11 @@ pub(crate) mod support;
 
 pub use self::frame::joist_lines;
 
-use self::bound::{Bound, Ground};
+use self::bound::{Bound, BoundInput};
 use self::divide::Limits;
-use self::frame::Frame;
-use self::rows::{Pitch, Row};
-use self::search::{Plan, lay};
+use self::frame::DeckFrame;
+use self::rows::{BoardRow, RowPitch};
+use self::search::{DeckPlan, lay};
 use self::stock::BoardSize;
 use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
@@ -56,7 +56,7 @@ pub fn lay_deck_from(
     first: Option<Length>,
 ) -> Result<DeckLayout, Vec<Problem>> {
     check_sizes(roof, board)?;
-    let frame = Frame::of(shape, roof);
+    let frame = DeckFrame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
     let width = board.width.as_mm();
     let stated = first.map(|f| f.as_mm().clamp(1, width));
@@ -64,12 +64,12 @@ pub fn lay_deck_from(
     let usual = pitch(&rings, width, rules);
     let limits = limits(roof, rules, board);
     let in_rows = |first: i64| -> Result<Option<InRows>, Vec<Problem>> {
-        let pitch = Pitch { first, ..usual };
+        let pitch = RowPitch { first, ..usual };
         let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
         let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
         check_reach(&rows, roof, rules, board, &limits)?;
         let (size, area) = (board_size(&rows, board, &limits), deck.area().as_mm2());
-        let strict = Ground::new(&rows, &size, area, &limits, true).bound();
+        let strict = BoundInput::new(&rows, &size, area, &limits, true).bound();
         let plan = lay(&rows, &size, &limits, strict.boards as u32);
         Ok(plan.map(|plan| InRows { rows, size, area, strict, plan }))
     };
@@ -79,13 +79,13 @@ pub fn lay_deck_from(
         found = in_rows(width)?;
     }
     let InRows { rows, size, area, strict, plan } = found.ok_or_else(|| vec![no_stagger(roof, board)])?;
-    let ground = |strict| Ground::new(&rows, &size, area, &limits, strict);
+    let ground = |strict| BoundInput::new(&rows, &size, area, &limits, strict);
     // A layout with short pieces is bounded by what any layout takes.
     let ground = ground(plan.short == 0);
     let bound = if plan.short == 0 { strict } else { ground.bound() };
     let bound = ground.raised(bound, i64::from(plan.boards));
     let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
-    let laid = Laid { rows: &rows, plan: &plan, frame: &frame, size: &size };
+    let laid = PlannedRows { rows: &rows, plan: &plan, frame: &frame, size: &size };
     let (pieces, placed) = laid.pieces();
     let joists = joist_lines(shape, roof);
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
@@ -109,31 +109,31 @@ pub fn lay_deck_from(
 
 /// A deck in rows of one first width, and the plan found for them.
 struct InRows {
-    rows: Vec<Row>,
+    rows: Vec<BoardRow>,
     size: BoardSize,
     /// Area of the deck, mm².
     area: i64,
     /// What a layout without short pieces takes at least.
     strict: Bound,
-    plan: Plan,
+    plan: DeckPlan,
 }
 
 /// All rings in the deck's own axes.
-fn turned(region: &Region, frame: &Frame) -> Vec<Vec<Point>> {
+fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
     let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
     region.polygons().iter().flatten().map(ring).collect()
 }
 
 /// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
-fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Pitch {
+fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> RowPitch {
     let region = Region::of_rings(rings.iter().map(Vec::as_slice));
     let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
     let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    Pitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+    RowPitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
 }
 
 /// Corners that lie a hair off the lines of rows and joists, moved onto them.
-fn on_lines(rings: &[Vec<Point>], frame: &Frame, pitch: Pitch) -> Vec<Vec<Point>> {
+fn on_lines(rings: &[Vec<Point>], frame: &DeckFrame, pitch: RowPitch) -> Vec<Vec<Point>> {
     rings.iter().map(|r| without_needles(&ring_on_lines(r, frame, pitch))).collect()
 }
 
@@ -156,7 +156,7 @@ fn without_needles(ring: &[Point]) -> Vec<Point> {
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
 /// not make that cut, and where lines cross so near a corner whole millimetres cannot tell them apart. An edge along the
 /// line stays where it is.
-fn ring_on_lines(ring: &[Point], frame: &Frame, pitch: Pitch) -> Vec<Point> {
+fn ring_on_lines(ring: &[Point], frame: &DeckFrame, pitch: RowPitch) -> Vec<Point> {
     let n = ring.len();
     let moved = |i: usize| {
         let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
@@ -180,7 +180,7 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
     }
 }
 
-fn board_size(rows: &[Row], board: &Board, limits: &Limits) -> BoardSize {
+fn board_size(rows: &[BoardRow], board: &Board, limits: &Limits) -> BoardSize {
     let spans = rows.iter().flat_map(|r| &r.spans).map(|s| s.length());
     BoardSize {
         length: board.length.as_mm(),
@@ -192,16 +192,16 @@ fn board_size(rows: &[Row], board: &Board, limits: &Limits) -> BoardSize {
 }
 
 /// The rows with the plan that was found for them.
-struct Laid<'a> {
-    rows: &'a [Row],
-    plan: &'a Plan,
-    frame: &'a Frame,
+struct PlannedRows<'a> {
+    rows: &'a [BoardRow],
+    plan: &'a DeckPlan,
+    frame: &'a DeckFrame,
     size: &'a BoardSize,
 }
 
 /// A piece in the deck's own axes.
 #[derive(Debug)]
-pub(crate) struct Placed {
+pub(crate) struct PieceOnDeck {
     row: usize,
     /// Its outer ring, then its holes.
     rings: Vec<Vec<Point>>,
@@ -210,13 +210,13 @@ pub(crate) struct Placed {
     to: i64,
 }
 
-impl Laid<'_> {
+impl PlannedRows<'_> {
     /// Every piece in laying order, on the roof and in the deck's own axes.
-    fn pieces(&self) -> (Vec<BoardPiece>, Vec<Placed>) {
+    fn pieces(&self) -> (Vec<BoardPiece>, Vec<PieceOnDeck>) {
         let placed = self.placed();
         let demands = self.demands();
         let mut boards = Vec::new();
-        let piece = |(i, p): (usize, &Placed)| {
+        let piece = |(i, p): (usize, &PieceOnDeck)| {
             let (opened, x, y) = self.plan.cut_from[i];
             let board = boards.iter().position(|&b| b == opened).unwrap_or_else(|| {
                 boards.push(opened);
@@ -237,23 +237,23 @@ impl Laid<'_> {
         (placed.iter().enumerate().map(piece).collect(), placed)
     }
 
-    fn spans(&self) -> impl Iterator<Item = (usize, &rows::Span, &[usize])> {
+    fn spans(&self) -> impl Iterator<Item = (usize, &rows::RowSpan, &[usize])> {
         let spans = self.rows.iter().enumerate().flat_map(|(i, r)| r.spans.iter().map(move |s| (i, s)));
         spans.zip(&self.plan.divisions).map(|((i, s), d)| (i, s, d.as_slice()))
     }
 
-    fn demands(&self) -> Vec<stock::Demand> {
+    fn demands(&self) -> Vec<stock::BoardDemand> {
         self.spans().flat_map(|(i, s, d)| search::in_laying_order(&self.rows[i], s, d)).collect()
     }
 
-    fn placed(&self) -> Vec<Placed> {
+    fn placed(&self) -> Vec<PieceOnDeck> {
         let mut out = Vec::new();
         for (row, span, division) in self.spans() {
             let mut i = 0;
             for &k in division.iter().chain([&(span.at.len() - 1)]) {
                 let (from, to) = (span.at[i], span.at[k]);
                 let polygons = span.polygons(&self.rows[row], i, k);
-                out.extend(polygons.into_iter().map(|rings| Placed { row, rings, from, to }));
+                out.extend(polygons.into_iter().map(|rings| PieceOnDeck { row, rings, from, to }));
                 i = k;
             }
         }
@@ -317,7 +317,13 @@ fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
 }
 
 /// A span that takes more than one board needs boards that reach over enough joists.
-fn check_reach(rows: &[Row], roof: &Roof, rules: &Rules, board: &Board, limits: &Limits) -> Result<(), Vec<Problem>> {
+fn check_reach(
+    rows: &[BoardRow],
+    roof: &Roof,
+    rules: &Rules,
+    board: &Board,
+    limits: &Limits,
+) -> Result<(), Vec<Problem>> {
     let spaces = i64::from(rules.shortest_board).max(2);
     let needs_joint = rows.iter().flat_map(|r| &r.spans).any(|s| s.length() > limits.longest);
     if !needs_joint || limits.full >= spaces * roof.joists.spacing.as_mm() {

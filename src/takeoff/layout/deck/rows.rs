@@ -3,8 +3,8 @@
 //! Given the deck region in the deck's own axes; gives, for any two places in a span where a joint may stand, the
 //! pieces between them. Where a hole parts the boards between two joints, that is two pieces.
 
-use super::frame::Frame;
-use super::stock::Demand;
+use super::frame::DeckFrame;
+use super::stock::BoardDemand;
 use crate::geometry::region::{Polygon, Region, bounds_of};
 use crate::model::Point;
 use std::cell::OnceCell;
@@ -14,7 +14,7 @@ pub(crate) type Stretch = (i64, i64);
 
 /// Where rows lie across the boards.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Pitch {
+pub(crate) struct RowPitch {
     /// Where the first starts.
     pub low: i64,
     /// How wide it is.
@@ -23,7 +23,7 @@ pub(crate) struct Pitch {
     pub width: i64,
 }
 
-impl Pitch {
+impl RowPitch {
     /// Where the rows start that begin before `high`.
     fn starts(self, high: i64) -> impl Iterator<Item = i64> {
         let later = (self.low + self.first..high).step_by(self.width as usize);
@@ -45,7 +45,7 @@ impl Pitch {
 
 /// One row.
 #[derive(Debug)]
-pub(crate) struct Row {
+pub(crate) struct BoardRow {
     /// Where it starts and ends across the boards; the last row is ripped, and the first may be.
     pub from: i64,
     pub to: i64,
@@ -53,12 +53,12 @@ pub(crate) struct Row {
     pub joint_before: Vec<Stretch>,
     pub joint_after: Vec<Stretch>,
     /// Its spans along u, apart from each other.
-    pub spans: Vec<Span>,
+    pub spans: Vec<RowSpan>,
 }
 
 /// A stretch of a row without a break.
 #[derive(Debug)]
-pub(crate) struct Span {
+pub(crate) struct RowSpan {
     /// Places where a piece may end: the start, the joists between, the end.
     pub at: Vec<i64>,
     /// Its polygons, in the deck's axes.
@@ -67,17 +67,17 @@ pub(crate) struct Span {
     pub plain: Vec<bool>,
     /// How many places a board reaches from each place, at most.
     reach: usize,
-    pieces: Vec<OnceCell<Vec<Demand>>>,
+    pieces: Vec<OnceCell<Vec<BoardDemand>>>,
 }
 
-impl Span {
+impl RowSpan {
     /// Its length.
     pub fn length(&self) -> i64 {
         self.at[self.at.len() - 1] - self.at[0]
     }
 
     /// What lies between places `i` and `k` (no further apart than a board is long), in laying order.
-    pub fn demands(&self, row: &Row, i: usize, k: usize) -> &[Demand] {
+    pub fn demands(&self, row: &BoardRow, i: usize, k: usize) -> &[BoardDemand] {
         let slot = i * self.reach + (k - i - 1);
         self.pieces[slot].get_or_init(|| {
             if self.is_plain(i, k) {
@@ -88,7 +88,7 @@ impl Span {
     }
 
     /// The pieces between places `i` and `k` as polygons.
-    pub fn polygons(&self, row: &Row, i: usize, k: usize) -> Vec<Polygon> {
+    pub fn polygons(&self, row: &BoardRow, i: usize, k: usize) -> Vec<Polygon> {
         let whole = i == 0 && k == self.at.len() - 1;
         if whole {
             return in_order(self.region.polygons().to_vec());
@@ -107,7 +107,7 @@ impl Span {
 
 /// Cuts the deck into rows, with places for joints on the joists; a board of `length` must reach from one
 /// to the next.
-pub(crate) fn rows(deck: &Region, frame: &Frame, length: i64, pitch: Pitch) -> Vec<Row> {
+pub(crate) fn rows(deck: &Region, frame: &DeckFrame, length: i64, pitch: RowPitch) -> Vec<BoardRow> {
     let Some(bounds) = deck.bounds() else { return Vec::new() };
     let strips: Vec<(Stretch, Region)> = pitch
         .starts(bounds.most.y)
@@ -123,7 +123,7 @@ pub(crate) fn rows(deck: &Region, frame: &Frame, length: i64, pitch: Pitch) -> V
         common(&edges_on(&w[0].1, line), &edges_on(&w[1].1, line))
     }));
     joints.push(Vec::new());
-    let row = |(i, ((from, to), region)): (usize, &(Stretch, Region))| Row {
+    let row = |(i, ((from, to), region)): (usize, &(Stretch, Region))| BoardRow {
         from: *from,
         to: *to,
         joint_before: joints[i].clone(),
@@ -134,7 +134,7 @@ pub(crate) fn rows(deck: &Region, frame: &Frame, length: i64, pitch: Pitch) -> V
 }
 
 /// Groups the polygons of a row by the stretch of u that they cover.
-fn spans(region: &Region, frame: &Frame, row: Stretch, length: i64) -> Vec<Span> {
+fn spans(region: &Region, frame: &DeckFrame, row: Stretch, length: i64) -> Vec<RowSpan> {
     let mut polygons: Vec<(Stretch, &Polygon)> = region.polygons().iter().map(|p| (along(p), p)).collect();
     polygons.sort();
     let mut groups: Vec<(Stretch, Vec<&Polygon>)> = Vec::new();
@@ -150,7 +150,7 @@ fn spans(region: &Region, frame: &Frame, row: Stretch, length: i64) -> Vec<Span>
     groups.into_iter().map(|(stretch, group)| span(stretch, &group, frame, row, length)).collect()
 }
 
-fn span(stretch: Stretch, group: &[&Polygon], frame: &Frame, row: Stretch, length: i64) -> Span {
+fn span(stretch: Stretch, group: &[&Polygon], frame: &DeckFrame, row: Stretch, length: i64) -> RowSpan {
     let mut at = vec![stretch.0];
     at.extend(frame.joists_between(stretch.0, stretch.1));
     at.push(stretch.1);
@@ -159,7 +159,7 @@ fn span(stretch: Stretch, group: &[&Polygon], frame: &Frame, row: Stretch, lengt
     let rings: Vec<&[Point]> = group.iter().flat_map(|p| p.iter().map(Vec::as_slice)).collect();
     let plain = plain_spaces(&at, &rings, row);
     let pieces = vec![OnceCell::new(); at.len() * reach];
-    Span { region: Region::of_rings(rings), plain, at, reach, pieces }
+    RowSpan { region: Region::of_rings(rings), plain, at, reach, pieces }
 }
 
 /// A space is plain when no ring passes through it but along the row's own two sides.
@@ -196,8 +196,8 @@ fn in_order(mut polygons: Vec<Polygon>) -> Vec<Polygon> {
     polygons
 }
 
-fn plain_demand(row: &Row, from: i64, to: i64) -> Demand {
-    Demand {
+fn plain_demand(row: &BoardRow, from: i64, to: i64) -> BoardDemand {
+    BoardDemand {
         length: to - from,
         width: row.to - row.from,
         first_edge: meets(&row.joint_before, (from, to)),
@@ -207,16 +207,16 @@ fn plain_demand(row: &Row, from: i64, to: i64) -> Demand {
 }
 
 /// The rectangle that a piece is cut from, and which of its long edges meet another board.
-fn demand(row: &Row, polygon: &Polygon) -> Demand {
+fn demand(row: &BoardRow, polygon: &Polygon) -> BoardDemand {
     let on = |line: i64| polygon.iter().flat_map(|r| sides(r)).filter(move |(a, b)| a.y == line && b.y == line);
     let touches = |line: i64, joints: &[Stretch]| on(line).any(|(a, b)| meets(joints, (a.x.min(b.x), a.x.max(b.x))));
     let Some(b) = bounds_of(polygon[0].iter().copied()) else {
-        return Demand { length: 0, width: 0, first_edge: false, last_edge: false, shaping: 0 };
+        return BoardDemand { length: 0, width: 0, first_edge: false, last_edge: false, shaping: 0 };
     };
     let on_box = |(p, q): &(Point, Point)| {
         p.x == q.x && (p.x == b.least.x || p.x == b.most.x) || p.y == q.y && (p.y == b.least.y || p.y == b.most.y)
     };
-    Demand {
+    BoardDemand {
         length: b.most.x - b.least.x,
         width: b.most.y - b.least.y,
         first_edge: touches(row.from, &row.joint_before),

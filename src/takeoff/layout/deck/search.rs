@@ -5,8 +5,8 @@
 //! wider while the bound is not met, up to a counted amount of work, never by a clock.
 
 use super::divide::{Division, Limits, divisions, short_pieces};
-use super::rows::{Row, Span};
-use super::stock::{BoardSize, Cut, Demand, Item, Stock};
+use super::rows::{BoardRow, RowSpan};
+use super::stock::{BoardCut, BoardDemand, BoardSize, FreeRectangle, OpenedBoards};
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use std::rc::Rc;
@@ -24,11 +24,11 @@ const MOST_FINISHED: usize = 6;
 
 /// A complete layout.
 #[derive(Debug, Clone)]
-pub(crate) struct Plan {
+pub(crate) struct DeckPlan {
     /// The joints of every span, in laying order.
     pub divisions: Vec<Rc<Division>>,
     /// Where each piece is cut, in laying order.
-    pub cut_from: Vec<Cut>,
+    pub cut_from: Vec<BoardCut>,
     pub boards: u32,
     pub cuts: u32,
     /// Pieces shorter than the rule.
@@ -37,8 +37,8 @@ pub(crate) struct Plan {
 
 /// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
 /// boards than `bound`.
-pub(crate) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: u32) -> Option<Plan> {
-    let mut best: Option<Plan> = None;
+pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &Limits, bound: u32) -> Option<DeckPlan> {
+    let mut best: Option<DeckPlan> = None;
     let mut work = 0;
     for (width, worth) in RUNS {
         let met = best.as_ref().is_some_and(|p| p.boards <= bound);
@@ -46,7 +46,7 @@ pub(crate) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: u32) -
             break;
         }
         let plan = Beam { rows, size, limits, width, worth, work: &mut work }.run();
-        let rank = |p: &Plan| (p.short, p.boards, p.cuts);
+        let rank = |p: &DeckPlan| (p.short, p.boards, p.cuts);
         best = match (best, plan) {
             (Some(old), Some(new)) if rank(&old) <= rank(&new) => Some(old),
             (old, new) => new.or(old),
@@ -58,7 +58,7 @@ pub(crate) fn lay(rows: &[Row], size: &BoardSize, limits: &Limits, bound: u32) -
 /// A layout of the spans so far.
 #[derive(Debug, Clone)]
 struct State {
-    stock: Stock,
+    stock: OpenedBoards,
     short: u32,
     /// Joints of the row before and of this one.
     before: Rc<Vec<i64>>,
@@ -82,13 +82,13 @@ struct Tried {
     rank: (u32, i64, u32),
     /// The layout that it goes on from.
     parent: usize,
-    stock: Stock,
+    stock: OpenedBoards,
     division: Rc<Division>,
     thrifty: bool,
 }
 
 struct Beam<'a> {
-    rows: &'a [Row],
+    rows: &'a [BoardRow],
     size: &'a BoardSize,
     limits: &'a Limits,
     width: usize,
@@ -97,9 +97,14 @@ struct Beam<'a> {
 }
 
 impl Beam<'_> {
-    fn run(mut self) -> Option<Plan> {
-        let start =
-            State { stock: Stock::default(), short: 0, before: Rc::default(), joints: Vec::new(), step: usize::MAX };
+    fn run(mut self) -> Option<DeckPlan> {
+        let start = State {
+            stock: OpenedBoards::default(),
+            short: 0,
+            before: Rc::default(),
+            joints: Vec::new(),
+            step: usize::MAX,
+        };
         let mut states = vec![start];
         let mut steps = Vec::new();
         for row in self.rows {
@@ -116,7 +121,7 @@ impl Beam<'_> {
     }
 
     /// Lays one span after every layout so far, and keeps the best.
-    fn advance(&mut self, states: &[State], row: &Row, span: &Span, steps: &mut Vec<Taken>) -> Vec<State> {
+    fn advance(&mut self, states: &[State], row: &BoardRow, span: &RowSpan, steps: &mut Vec<Taken>) -> Vec<State> {
         let mut tried = Vec::new();
         for (parent, state) in states.iter().enumerate() {
             let blocked: Vec<bool> = span.at.iter().map(|p| state.before.binary_search(p).is_ok()).collect();
@@ -136,7 +141,7 @@ impl Beam<'_> {
     }
 
     /// The stock after these pieces, and whether a useful offcut was spoilt for one.
-    fn cut(&mut self, stock: &Stock, demands: &[Demand], thrifty: bool) -> (Stock, bool) {
+    fn cut(&mut self, stock: &OpenedBoards, demands: &[BoardDemand], thrifty: bool) -> (OpenedBoards, bool) {
         *self.work += demands.len();
         let mut stock = stock.clone();
         let mut spoilt = false;
@@ -146,14 +151,14 @@ impl Beam<'_> {
         (stock, spoilt)
     }
 
-    fn tried(&self, parent: usize, short: u32, stock: Stock, division: &Rc<Division>, thrifty: bool) -> Tried {
+    fn tried(&self, parent: usize, short: u32, stock: OpenedBoards, division: &Rc<Division>, thrifty: bool) -> Tried {
         let opened = i64::from(stock.boards) * self.size.length * self.size.width;
         let spoilt = opened - stock.worth(self.size) * self.worth / 8;
         Tried { rank: (short, spoilt, stock.cuts), parent, stock, division: Rc::clone(division), thrifty }
     }
 
     /// The best few that differ in their joints or in their offcuts.
-    fn keep(&self, states: &[State], mut tried: Vec<Tried>, span: &Span, steps: &mut Vec<Taken>) -> Vec<State> {
+    fn keep(&self, states: &[State], mut tried: Vec<Tried>, span: &RowSpan, steps: &mut Vec<Taken>) -> Vec<State> {
         let width = if *self.work > MOST_WORK { 1 } else { self.width };
         tried.sort_by_key(|t| t.rank);
         let mut seen = BTreeSet::new();
@@ -165,7 +170,7 @@ impl Beam<'_> {
             let parent = &states[t.parent];
             let mut joints = parent.joints.clone();
             joints.extend(t.division.iter().map(|&i| span.at[i]));
-            let size = |i: &Item| (i.length, i.width, i.first_edge, i.last_edge);
+            let size = |i: &FreeRectangle| (i.length, i.width, i.first_edge, i.last_edge);
             let offcuts: Vec<_> = t.stock.items.iter().map(size).collect();
             if seen.insert((joints.clone(), offcuts)) {
                 steps.push(Taken { from: parent.step, division: t.division, thrifty: t.thrifty });
@@ -176,7 +181,7 @@ impl Beam<'_> {
         kept
     }
 
-    fn plan(&self, best: &State, steps: &[Taken]) -> Plan {
+    fn plan(&self, best: &State, steps: &[Taken]) -> DeckPlan {
         let mut way = Vec::new();
         let mut at = best.step;
         while let Some(step) = steps.get(at) {
@@ -186,18 +191,18 @@ impl Beam<'_> {
         way.reverse();
         let divisions = way.iter().map(|t| Rc::clone(&t.division)).collect();
         let spans = self.rows.iter().flat_map(|r| r.spans.iter().map(move |s| (r, s)));
-        let pieces: Vec<(Vec<Demand>, bool)> =
+        let pieces: Vec<(Vec<BoardDemand>, bool)> =
             spans.zip(&way).map(|((r, s), t)| (in_laying_order(r, s, &t.division), t.thrifty)).collect();
         let as_laid = self.cut_as_laid(&pieces);
         let at_once = self.cut_at_once(&pieces);
-        let rank = |c: &(Stock, Vec<Cut>)| (c.0.boards, c.0.cuts);
+        let rank = |c: &(OpenedBoards, Vec<BoardCut>)| (c.0.boards, c.0.cuts);
         let (stock, cut_from) = if rank(&at_once) < rank(&as_laid) { at_once } else { as_laid };
-        Plan { divisions, cut_from, boards: stock.boards, cuts: stock.cuts, short: best.short }
+        DeckPlan { divisions, cut_from, boards: stock.boards, cuts: stock.cuts, short: best.short }
     }
 
     /// Cuts span by span, as the search did.
-    fn cut_as_laid(&self, spans: &[(Vec<Demand>, bool)]) -> (Stock, Vec<Cut>) {
-        let mut stock = Stock::default();
+    fn cut_as_laid(&self, spans: &[(Vec<BoardDemand>, bool)]) -> (OpenedBoards, Vec<BoardCut>) {
+        let mut stock = OpenedBoards::default();
         let mut cut_from = Vec::new();
         for (demands, thrifty) in spans {
             let first = cut_from.len();
@@ -211,9 +216,9 @@ impl Beam<'_> {
 
     /// Cuts the longest pieces of the whole deck first. Still in order for the man with the saw: a board is opened by
     /// the first of its pieces that is laid.
-    fn cut_at_once(&self, spans: &[(Vec<Demand>, bool)]) -> (Stock, Vec<Cut>) {
-        let all: Vec<Demand> = spans.iter().flat_map(|s| s.0.iter().copied()).collect();
-        let mut stock = Stock::default();
+    fn cut_at_once(&self, spans: &[(Vec<BoardDemand>, bool)]) -> (OpenedBoards, Vec<BoardCut>) {
+        let all: Vec<BoardDemand> = spans.iter().flat_map(|s| s.0.iter().copied()).collect();
+        let mut stock = OpenedBoards::default();
         let mut cut_from = vec![(0, 0, 0); all.len()];
         for i in longest_first(&all) {
             cut_from[i] = stock.cut(&all[i], self.size, false).0;
@@ -223,7 +228,7 @@ impl Beam<'_> {
 }
 
 /// The pieces of a divided span, in laying order.
-pub(crate) fn in_laying_order(row: &Row, span: &Span, division: &[usize]) -> Vec<Demand> {
+pub(crate) fn in_laying_order(row: &BoardRow, span: &RowSpan, division: &[usize]) -> Vec<BoardDemand> {
     let mut out = Vec::new();
     let mut from = 0;
     for &to in division.iter().chain([&(span.at.len() - 1)]) {
@@ -233,13 +238,13 @@ pub(crate) fn in_laying_order(row: &Row, span: &Span, division: &[usize]) -> Vec
     out
 }
 
-fn demands(row: &Row, span: &Span, division: &[usize]) -> Vec<Demand> {
+fn demands(row: &BoardRow, span: &RowSpan, division: &[usize]) -> Vec<BoardDemand> {
     let demands = in_laying_order(row, span, division);
     longest_first(&demands).into_iter().map(|i| demands[i]).collect()
 }
 
 /// Indices, the widest first, then the longest, then as laid.
-fn longest_first(demands: &[Demand]) -> Vec<usize> {
+fn longest_first(demands: &[BoardDemand]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by_key(|&i| (Reverse(demands[i].width), Reverse(demands[i].length), i));
     order

@@ -21,7 +21,7 @@ pub(crate) struct BoardSize {
 
 /// A piece as it must be cut: a rectangle, and which long edges must be the factory's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Demand {
+pub(crate) struct BoardDemand {
     /// Along the board.
     pub length: i64,
     /// Across the board.
@@ -36,7 +36,7 @@ pub(crate) struct Demand {
 
 /// A rectangle of board that is still free.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Item {
+pub(crate) struct FreeRectangle {
     pub length: i64,
     pub width: i64,
     pub first_edge: bool,
@@ -48,13 +48,13 @@ pub(crate) struct Item {
 }
 
 /// Where a piece was cut: board, along, across.
-pub(crate) type Cut = (u32, i64, i64);
+pub(crate) type BoardCut = (u32, i64, i64);
 
 /// Boards opened so far, what is left of them, and the cuts made.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(crate) struct Stock {
+pub(crate) struct OpenedBoards {
     /// Free rectangles, ascending.
-    pub items: Vec<Item>,
+    pub items: Vec<FreeRectangle>,
     pub boards: u32,
     pub cuts: u32,
 }
@@ -62,10 +62,10 @@ pub(crate) struct Stock {
 /// Most offcuts that are kept in mind at once; the smallest is forgotten first.
 const MOST_ITEMS: usize = 16;
 
-impl Stock {
+impl OpenedBoards {
     /// Cuts a piece: from the offcut that loses least by it, else from a new board. `thrifty` opens a board rather than
     /// spoil a useful offcut. Also says whether a useful offcut was spoilt.
-    pub fn cut(&mut self, d: &Demand, size: &BoardSize, thrifty: bool) -> (Cut, bool) {
+    pub fn cut(&mut self, d: &BoardDemand, size: &BoardSize, thrifty: bool) -> (BoardCut, bool) {
         let full = d.width == size.width && d.length > size.length - size.least;
         let fitting = (0..self.items.len()).filter(|&i| !full && size.fits(&self.items[i], d));
         match fitting.map(|i| (size.loss(&self.items[i], d), i)).min() {
@@ -81,7 +81,7 @@ impl Stock {
         }
     }
 
-    fn cut_from(&mut self, item: Item, d: &Demand, size: &BoardSize) -> Cut {
+    fn cut_from(&mut self, item: FreeRectangle, d: &BoardDemand, size: &BoardSize) -> BoardCut {
         self.cuts += d.shaping + u32::from(item.length > d.length) + u32::from(item.width > d.width);
         let (rest, strip, at_y) = split(&item, d, size);
         self.keep(rest, size);
@@ -89,7 +89,7 @@ impl Stock {
         (item.board, item.x, at_y)
     }
 
-    fn keep(&mut self, item: Item, size: &BoardSize) {
+    fn keep(&mut self, item: FreeRectangle, size: &BoardSize) {
         if item.length < size.least || item.width <= 0 {
             return;
         }
@@ -107,41 +107,41 @@ impl Stock {
 }
 
 /// What is left of the length, what is left of the width, and how far across the board the piece lies.
-fn split(item: &Item, d: &Demand, size: &BoardSize) -> (Item, Item, i64) {
-    let rest = Item { length: item.length - d.length, x: item.x + d.length, ..*item };
+fn split(item: &FreeRectangle, d: &BoardDemand, size: &BoardSize) -> (FreeRectangle, FreeRectangle, i64) {
+    let rest = FreeRectangle { length: item.length - d.length, x: item.x + d.length, ..*item };
     let left = item.width - d.width;
     // A piece that wants neither edge leaves the strip the edge that the offcut still has.
     let at_last = d.last_edge && !d.first_edge || !d.first_edge && item.first_edge && !item.last_edge;
-    let strip = Item { length: d.length, width: left, ..*item };
+    let strip = FreeRectangle { length: d.length, width: left, ..*item };
     if at_last {
-        (rest, Item { last_edge: !size.tongued, ..strip }, item.y + left)
+        (rest, FreeRectangle { last_edge: !size.tongued, ..strip }, item.y + left)
     } else {
-        (rest, Item { first_edge: !size.tongued, y: item.y + d.width, ..strip }, item.y)
+        (rest, FreeRectangle { first_edge: !size.tongued, y: item.y + d.width, ..strip }, item.y)
     }
 }
 
 impl BoardSize {
     /// A board as it is bought.
-    fn whole(&self, board: u32) -> Item {
+    fn whole(&self, board: u32) -> FreeRectangle {
         let (length, width) = (self.length, self.width);
-        Item { length, width, first_edge: true, last_edge: true, board, x: 0, y: 0 }
+        FreeRectangle { length, width, first_edge: true, last_edge: true, board, x: 0, y: 0 }
     }
 
-    fn fits(&self, item: &Item, d: &Demand) -> bool {
+    fn fits(&self, item: &FreeRectangle, d: &BoardDemand) -> bool {
         let edges = (item.first_edge || !d.first_edge) && (item.last_edge || !d.last_edge);
         // With both edges wanted the piece is as wide as the board.
         item.length >= d.length && item.width >= d.width && (edges || !self.tongued)
     }
 
     /// What is spoilt by cutting the piece from this offcut, mm²; then how much longer the offcut is.
-    fn loss(&self, item: &Item, d: &Demand) -> (i64, i64) {
+    fn loss(&self, item: &FreeRectangle, d: &BoardDemand) -> (i64, i64) {
         let (rest, strip, _) = split(item, d, self);
         let spoilt = self.worth(item) - self.worth(&rest) - self.worth(&strip) - d.length * d.width;
         (spoilt, item.length - d.length)
     }
 
     /// What an offcut may yet be worth. Strips that a tongued deck can hardly use count for little.
-    fn worth(&self, item: &Item) -> i64 {
+    fn worth(&self, item: &FreeRectangle) -> i64 {
         let area = item.length * item.width.max(0);
         let whole = item.width == self.width;
         match () {

@@ -4,9 +4,9 @@
 //! number of nails or screws. An edge within the wall gap of a joist's centre-line, along it, is carried by that joist,
 //! where that joist is there: none lies outside the roof or in a hole. A stretch of edge shorter than the rule takes no noggin: the joist at its end, or the noggin round the corner, carries it.
 
-use super::Placed;
-use super::frame::Frame;
-use super::rows::{Row, Stretch, common, joined, sides, uncovered};
+use super::PieceOnDeck;
+use super::frame::DeckFrame;
+use super::rows::{BoardRow, Stretch, common, joined, sides, uncovered};
 use crate::geometry::region::{Bounds, Region, bounds_of, distance};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -15,7 +15,7 @@ use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{DeckJoint, DeckLayout};
 
 /// Joints inside the deck, each once: row by row, the long joint before the row, then its end joints.
-pub(crate) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<DeckJoint> {
+pub(crate) fn joints(rows: &[BoardRow], placed: &[PieceOnDeck], frame: &DeckFrame) -> Vec<DeckJoint> {
     let mut out = Vec::new();
     let joint = |a: Point, b: Point, end_joint| DeckJoint { from: frame.outside(a), to: frame.outside(b), end_joint };
     for (i, row) in rows.iter().enumerate() {
@@ -30,7 +30,7 @@ pub(crate) fn joints(rows: &[Row], placed: &[Placed], frame: &Frame) -> Vec<Deck
 }
 
 /// Where the pieces of a row meet those of the row before it, on the line v = `at`.
-fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
+fn long_joints(row: usize, at: i64, placed: &[PieceOnDeck]) -> Vec<Stretch> {
     let on = |(a, b): (Point, Point)| (a.y == at && b.y == at).then(|| (a.x.min(b.x), a.x.max(b.x)));
     let side = |r: usize| {
         let own = of_row(placed, r).iter().flat_map(|p| &p.rings);
@@ -40,12 +40,12 @@ fn long_joints(row: usize, at: i64, placed: &[Placed]) -> Vec<Stretch> {
 }
 
 /// The pieces of one row; they lie together.
-fn of_row(placed: &[Placed], row: usize) -> &[Placed] {
+fn of_row(placed: &[PieceOnDeck], row: usize) -> &[PieceOnDeck] {
     &placed[placed.partition_point(|p| p.row < row)..placed.partition_point(|p| p.row <= row)]
 }
 
 /// End joints of a row: where along it, and the stretch across it that has board on both sides.
-fn end_joints(row: usize, placed: &[Placed]) -> Vec<(i64, Stretch)> {
+fn end_joints(row: usize, placed: &[PieceOnDeck]) -> Vec<(i64, Stretch)> {
     let pieces = of_row(placed, row);
     let mut places: Vec<i64> = pieces.iter().map(|p| p.to).filter(|&to| pieces.iter().any(|q| q.from == to)).collect();
     places.sort_unstable();
@@ -73,7 +73,7 @@ pub(crate) fn carried_beside(
     board: &Board,
     deck: &DeckLayout,
 ) -> Vec<Length> {
-    let frame = Frame::of(shape, roof);
+    let frame = DeckFrame::of(shape, roof);
     let square = board.edge == BoardEdge::Square;
     let inside = |(a, b): (Point, Point)| (frame.inside(a), frame.inside(b));
     let joists: Vec<(Point, Point)> = deck.joists.iter().copied().map(inside).collect();
@@ -95,7 +95,7 @@ pub(crate) struct Under<'a> {
     pub shape: &'a RoofShape,
     pub roof: &'a Roof,
     pub rules: &'a Rules,
-    pub frame: &'a Frame,
+    pub frame: &'a DeckFrame,
     /// The joists, in the deck's own axes.
     pub joists: &'a [(Point, Point)],
     /// Boards with square edges, whose long joints need timber.
@@ -116,12 +116,12 @@ enum Carried {
 impl Under<'_> {
     /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
     /// joints of square-edged boards. None under an overlay: the old deck carries it.
-    pub fn noggins(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+    pub fn noggins(&self, deck: &Region, rows: &[BoardRow]) -> Vec<(Point, Point)> {
         self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
     }
 
     /// Every stretch of edge that no joist lies along, from joist to joist, however short.
-    fn stretches(&self, deck: &Region, rows: &[Row]) -> Vec<(Point, Point)> {
+    fn stretches(&self, deck: &Region, rows: &[BoardRow]) -> Vec<(Point, Point)> {
         if self.roof.deck.action == DeckAction::Overlay {
             return Vec::new();
         }
@@ -183,13 +183,13 @@ impl Under<'_> {
     /// Nails or screws. On every joist under a piece, and along every edge of it that has timber, one at each end and
     /// no further apart than the rule: the edge rule at board ends and at the perimeter, the field rule elsewhere.
     /// First those at the edges, then those in the field.
-    pub fn fixings(&self, rows: &[Row], placed: &[Placed]) -> (usize, usize) {
+    pub fn fixings(&self, rows: &[BoardRow], placed: &[PieceOnDeck]) -> (usize, usize) {
         let edges: i64 = placed.iter().map(|p| self.on_edges(&rows[p.row], p)).sum();
         let field: i64 = placed.iter().map(|p| self.in_field(p)).sum();
         (edges as usize, field as usize)
     }
 
-    fn in_field(&self, p: &Placed) -> i64 {
+    fn in_field(&self, p: &PieceOnDeck) -> i64 {
         let xs = || p.rings[0].iter().map(|q| q.x);
         let (Some(low), Some(high)) = (xs().min(), xs().max()) else { return 0 };
         let joists = self.frame.joists_between(low, high);
@@ -197,11 +197,11 @@ impl Under<'_> {
         crossed.map(|(a, b)| along(b - a, self.rules.deck_field_fixing)).sum()
     }
 
-    fn on_edges(&self, row: &Row, p: &Placed) -> i64 {
+    fn on_edges(&self, row: &BoardRow, p: &PieceOnDeck) -> i64 {
         p.rings.iter().flat_map(|r| sides(r)).map(|(a, b)| self.on_edge(row, p, a, b)).sum()
     }
 
-    fn on_edge(&self, row: &Row, p: &Placed, a: Point, b: Point) -> i64 {
+    fn on_edge(&self, row: &BoardRow, p: &PieceOnDeck, a: Point, b: Point) -> i64 {
         let spacing = self.rules.deck_edge_fixing;
         let fixed = |a: Point, b: Point| match self.carried(a, b) {
             Carried::Beside => 0,

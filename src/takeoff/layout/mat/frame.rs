@@ -10,22 +10,22 @@ use crate::takeoff::layout::shape::Direction;
 
 /// Two directions square to each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct StripFrame {
     along: Direction,
     across: Direction,
     /// Whether the strips run up the fall, and not along the low edge.
     pub up_the_fall: bool,
 }
 
-impl Frame {
+impl StripFrame {
     /// Strips along the low edge, counted up the fall.
-    pub fn along_low_edge(uphill: Direction) -> Frame {
-        Frame { along: right_of(uphill), across: uphill, up_the_fall: false }
+    pub fn along_low_edge(uphill: Direction) -> StripFrame {
+        StripFrame { along: right_of(uphill), across: uphill, up_the_fall: false }
     }
 
     /// Strips up the fall, counted from the left of someone who looks up it.
-    pub fn up_the_fall(uphill: Direction) -> Frame {
-        Frame { along: uphill, across: right_of(uphill), up_the_fall: true }
+    pub fn up_the_fall(uphill: Direction) -> StripFrame {
+        StripFrame { along: uphill, across: right_of(uphill), up_the_fall: true }
     }
 
     /// A point of the plan in the frame.

@@ -3,8 +3,8 @@
 //! Given the strips as cut; gives every pair once. Two that share less than a hand's breadth of a lap, or only what is cut
 //! away there, do not lap.
 
-use super::Cut;
-use super::strips::{Band, Part};
+use super::StripCut;
+use super::strips::{Band, StripPart};
 
 /// Two pieces that lap: neighbours in one part, or neighbours across a side lap.
 pub(crate) struct Lapping {
@@ -20,13 +20,13 @@ pub(crate) struct Lapping {
 type Met = [Vec<(f64, f64)>; 3];
 
 /// All pairs of pieces that lap.
-pub(crate) fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec<Lapping> {
+pub(crate) fn lapping(bands: &[Band], strips: &[Vec<StripPart>], cuts: &[StripCut]) -> Vec<Lapping> {
     let end_to_end = (1..cuts.len())
         .filter(|&i| (cuts[i].strip, cuts[i].part) == (cuts[i - 1].strip, cuts[i - 1].part))
         .map(|i| Lapping { first: i - 1, second: i, broad: true });
     let side_by_side = (1..bands.len()).flat_map(|k| {
         let (low, high) = (bands[k].low, bands[k - 1].high);
-        let met = |p: &Part| [low + 1, (low + high) / 2, high - 2].map(|line| p.at_line(line));
+        let met = |p: &StripPart| [low + 1, (low + high) / 2, high - 2].map(|line| p.at_line(line));
         let [below, above] = [k - 1, k].map(|s| strips[s].iter().map(met).collect::<Vec<Met>>());
         beside(k, cuts, &below, &above)
     });
@@ -34,7 +34,7 @@ pub(crate) fn lapping(bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Vec
 }
 
 /// Pieces of strip `k − 1` and strip `k` that lie side by side.
-fn beside(k: usize, cuts: &[Cut], below: &[Met], above: &[Met]) -> Vec<Lapping> {
+fn beside(k: usize, cuts: &[StripCut], below: &[Met], above: &[Met]) -> Vec<Lapping> {
     let start = |k: usize| cuts.partition_point(|c| c.strip < k);
     let (first, second, end) = (start(k - 1), start(k), start(k + 1));
     let mut pairs = Vec::new();
@@ -56,7 +56,7 @@ fn beside(k: usize, cuts: &[Cut], below: &[Met], above: &[Met]) -> Vec<Lapping> 
 const TOUCH: f64 = 10.0;
 
 /// The longest stretch of a line that two pieces both cover, given where their parts meet it, mm.
-fn shared_stretch(mine: &[(f64, f64)], a: &Cut, theirs: &[(f64, f64)], b: &Cut) -> f64 {
+fn shared_stretch(mine: &[(f64, f64)], a: &StripCut, theirs: &[(f64, f64)], b: &StripCut) -> f64 {
     let (from, to) = (a.from.max(b.from) as f64, a.to.min(b.to) as f64);
     let shared = mine.iter().flat_map(|m| theirs.iter().map(move |t| m.1.min(t.1).min(to) - m.0.max(t.0).max(from)));
     shared.fold(0.0, f64::max)

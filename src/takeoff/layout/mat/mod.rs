@@ -10,7 +10,7 @@
 //!   hole cuts only in part runs past it, and the hole is cut out of it; a strip that a hole or a court cuts right
 //!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
 //!   is slit there, and the corner's patch of bandage makes it good.
-//! - A piece longer than `mat_longest`, or than the longest roll, is joined with `mat_end_lap`, its joints kept
+//! - A piece longer than `mat_longest`, or than the shortest roll, is joined with `mat_end_lap`, its joints kept
 //!   `mat_stagger` off those of the strip beside.
 //! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
 //! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
@@ -27,11 +27,11 @@ mod strips;
 mod target;
 mod wish;
 
-use self::frame::Frame;
+use self::frame::StripFrame;
 use self::lapping::{Lapping, lapping};
-use self::order::{Node, Sequence};
+use self::order::{LayingNode, Sequence};
 use self::places::{Middles, ROOM, SQUEEZE};
-use self::strips::{Band, Part, Pitch};
+use self::strips::{Band, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
 use super::{DeckLayout, MatLayout, MatPiece};
 use crate::cutting::rolls;
@@ -80,7 +80,7 @@ fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>>
 
 /// The longest piece that may be cut: what two people can lay, or the longest roll.
 fn longest_piece(rules: &Rules, roll: &MatRoll) -> Length {
-    roll.rolls.last().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
+    roll.rolls.first().map_or(rules.mat_longest, |&l| l.min(rules.mat_longest))
 }
 
 /// What is laid, and by which rules.
@@ -93,8 +93,8 @@ struct Laying<'a> {
 }
 
 /// One way of laying all layers.
-struct Laid {
-    frame: Frame,
+struct LaidLayers {
+    frame: StripFrame,
     layers: Vec<Layer>,
     /// How much narrower the first strip of the first layer is cut.
     shift: i64,
@@ -106,14 +106,14 @@ struct Laid {
 
 /// One layer of it.
 struct Layer {
-    strips: Vec<Vec<Part>>,
-    cuts: Vec<Cut>,
+    strips: Vec<Vec<StripPart>>,
+    cuts: Vec<StripCut>,
     sequence: Sequence,
 }
 
 /// One piece in the frame.
 #[derive(Clone, Copy)]
-struct Cut {
+struct StripCut {
     strip: usize,
     part: usize,
     from: i64,
@@ -121,8 +121,8 @@ struct Cut {
 }
 
 /// The roof in one frame: what must be covered, what can be walked on, and where laps are better not.
-struct Ground {
-    frame: Frame,
+struct FramedRoof {
+    frame: StripFrame,
     target: Region,
     /// What one can stand on: the surface in the frame, pipes stepped over.
     surface: Region,
@@ -136,22 +136,22 @@ struct Ground {
     along: Blocked,
 }
 
-impl Ground {
+impl FramedRoof {
     /// Where the first strip starts and the last one ends.
     fn levels(&self) -> (i64, i64) {
         self.target.bounds().map_or((0, 0), |b| (b.least.y, b.most.y))
     }
 }
 
-impl Ground {
+impl FramedRoof {
     /// The order in which one layer's pieces are laid.
-    fn sequence(&self, bands: &[Band], strips: &[Vec<Part>], cuts: &[Cut]) -> Sequence {
+    fn sequence(&self, bands: &[Band], strips: &[Vec<StripPart>], cuts: &[StripCut]) -> Sequence {
         let pieces: Vec<Bounds> = cuts.iter().map(|c| c.lies(strips)).collect();
-        let rank = |(c, lies): (&Cut, &Bounds)| Node {
+        let rank = |(c, lies): (&StripCut, &Bounds)| LayingNode {
             wish: wish::wish(&self.frame, self.way_off, c, lies),
-            ..Node::default()
+            ..LayingNode::default()
         };
-        let mut nodes: Vec<Node> = cuts.iter().zip(&pieces).map(rank).collect();
+        let mut nodes: Vec<LayingNode> = cuts.iter().zip(&pieces).map(rank).collect();
         for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
             if broad {
                 nodes[i].laps.push(j);
@@ -168,9 +168,9 @@ impl Ground {
     }
 }
 
-impl Cut {
+impl StripCut {
     /// The rectangle of the frame that it covers.
-    fn lies(&self, strips: &[Vec<Part>]) -> Bounds {
+    fn lies(&self, strips: &[Vec<StripPart>]) -> Bounds {
         let part = &strips[self.strip][self.part].extent;
         Bounds { least: Point::new(self.from, part.least.y), most: Point::new(self.to, part.most.y) }
     }
@@ -180,24 +180,24 @@ impl Cut {
 type Blocked = Vec<(i64, i64)>;
 
 impl Laying<'_> {
-    fn pitch(&self) -> Pitch {
-        Pitch { roll: self.roll.width.as_mm(), lap: self.rules.mat_lap.as_mm() }
+    fn pitch(&self) -> StripPitch {
+        StripPitch { roll: self.roll.width.as_mm(), lap: self.rules.mat_lap.as_mm() }
     }
 
     /// Along the low edge, unless the crew would be trapped that way and is better off with strips up the fall.
-    fn lay_the_better_way(&self) -> Laid {
-        let (ground, along) = self.lay_plain(Frame::along_low_edge(self.shape.uphill));
+    fn lay_the_better_way(&self) -> LaidLayers {
+        let (ground, along) = self.lay_plain(StripFrame::along_low_edge(self.shape.uphill));
         if along.badness() == (0, 0, 0) {
             return self.off_the_joints(&ground, along);
         }
-        let (ground_up, up) = self.lay_plain(Frame::up_the_fall(self.shape.uphill));
+        let (ground_up, up) = self.lay_plain(StripFrame::up_the_fall(self.shape.uphill));
         let (ground, plain) = if up.badness() < along.badness() { (ground_up, up) } else { (ground, along) };
         let roomy = self.with_room_to_leave(&ground, plain);
         self.off_the_joints(&ground, roomy)
     }
 
     /// The layout with its first strip narrowed, where the crew gets off that way and it costs nothing.
-    fn with_room_to_leave(&self, ground: &Ground, plain: Laid) -> Laid {
+    fn with_room_to_leave(&self, ground: &FramedRoof, plain: LaidLayers) -> LaidLayers {
         if !plain.is_hard_to_leave() {
             return plain;
         }
@@ -207,13 +207,13 @@ impl Laying<'_> {
         let mut best = plain;
         for laid in tried.filter(|l| l.roll(self.roll.width) <= taken) {
             if laid.badness() < best.badness() {
-                best = Laid { for_room: true, ..laid };
+                best = LaidLayers { for_room: true, ..laid };
             }
         }
         best
     }
 
-    fn lay_plain(&self, frame: Frame) -> (Ground, Laid) {
+    fn lay_plain(&self, frame: StripFrame) -> (FramedRoof, LaidLayers) {
         let (across, along) = self.blocked(&frame);
         let target = target::target(self.shape, &self.rules.mat_return, &frame);
         let surface = frame.place_region(&self.walked_on());
@@ -222,7 +222,7 @@ impl Laying<'_> {
         let (from, to) = if frame.up_the_fall { (side.to, side.from) } else { (side.from, side.to) };
         let way_off = (frame.place(from), frame.place(to));
         let middles = Middles::of(&surface, way_off, ROOM);
-        let ground = Ground { frame, target, surface, way_off, middles, across, along };
+        let ground = FramedRoof { frame, target, surface, way_off, middles, across, along };
         let laid = self.lay_shifted(&ground, 0);
         (ground, laid)
     }
@@ -234,7 +234,7 @@ impl Laying<'_> {
     }
 
     /// The layout with its first strip narrowed, where that keeps more laps off the deck's joints and costs nothing.
-    fn off_the_joints(&self, ground: &Ground, plain: Laid) -> Laid {
+    fn off_the_joints(&self, ground: &FramedRoof, plain: LaidLayers) -> LaidLayers {
         if plain.near_joints.is_empty() {
             return plain;
         }
@@ -247,18 +247,18 @@ impl Laying<'_> {
             .unwrap_or(plain)
     }
 
-    fn lay_shifted(&self, ground: &Ground, shift: i64) -> Laid {
+    fn lay_shifted(&self, ground: &FramedRoof, shift: i64) -> LaidLayers {
         let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
         let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
-        Laid { frame: ground.frame, layers, shift, for_room: false, near_joints }
+        LaidLayers { frame: ground.frame, layers, shift, for_room: false, near_joints }
     }
 
-    fn bands(&self, ground: &Ground, layer: usize, shift: i64) -> Vec<Band> {
+    fn bands(&self, ground: &FramedRoof, layer: usize, shift: i64) -> Vec<Band> {
         let (low, high) = ground.levels();
         strips::bands(low, high, self.pitch(), layer_shift(layer, shift, self.pitch()))
     }
 
-    fn lay_layer(&self, ground: &Ground, layer: usize, shift: i64) -> Layer {
+    fn lay_layer(&self, ground: &FramedRoof, layer: usize, shift: i64) -> Layer {
         let bands = self.bands(ground, layer, shift);
         let strips = strips::parts(&ground.target, &bands);
         let cuts = self.cut_strips(&strips, &ground.along);
@@ -267,7 +267,7 @@ impl Laying<'_> {
     }
 
     /// Cuts every part to length.
-    fn cut_strips(&self, strips: &[Vec<Part>], along: &Blocked) -> Vec<Cut> {
+    fn cut_strips(&self, strips: &[Vec<StripPart>], along: &Blocked) -> Vec<StripCut> {
         let mut beside: Vec<i64> = Vec::new();
         let mut cuts = Vec::new();
         for (strip, parts) in strips.iter().enumerate() {
@@ -282,7 +282,7 @@ impl Laying<'_> {
                 };
                 let pieces = end_joints::cut(p.extent.least.x, p.extent.most.x, &near);
                 joints.extend(end_joints::joints(&pieces));
-                cuts.extend(pieces.iter().map(|&(from, to)| Cut { strip, part, from, to }));
+                cuts.extend(pieces.iter().map(|&(from, to)| StripCut { strip, part, from, to }));
             }
             beside = joints;
         }
@@ -290,7 +290,7 @@ impl Laying<'_> {
     }
 
     /// Where a lap may not start, across the strips, and where the middle of an end lap is better not, along them.
-    fn blocked(&self, frame: &Frame) -> (Blocked, Blocked) {
+    fn blocked(&self, frame: &StripFrame) -> (Blocked, Blocked) {
         let (off, lap) = (self.rules.mat_joint_offset.as_mm(), self.rules.mat_lap.as_mm());
         let half = self.rules.mat_end_lap.as_mm() / 2;
         let (mut across, mut along) = (Vec::new(), Vec::new());
@@ -307,7 +307,7 @@ impl Laying<'_> {
     }
 
     /// Whether a shift leaves every first strip wide enough to handle and takes no strip more.
-    fn keeps_the_count(&self, ground: &Ground, shift: i64) -> bool {
+    fn keeps_the_count(&self, ground: &FramedRoof, shift: i64) -> bool {
         let (low, high) = ground.levels();
         let (pitch, width) = (self.pitch(), high - low);
         let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
@@ -316,14 +316,14 @@ impl Laying<'_> {
     }
 
     /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
-    fn shifts(&self, ground: &Ground) -> Vec<Shift> {
+    fn shifts(&self, ground: &FramedRoof) -> Vec<StripShift> {
         let (low, high) = ground.levels();
         let pitch = self.pitch();
-        let mut found: Vec<Shift> = Vec::new();
+        let mut found: Vec<StripShift> = Vec::new();
         for shift in (1..pitch.step()).filter(|&s| self.keeps_the_count(ground, s)) {
             let near = near(&strips::bands(low, high, pitch, shift), &ground.across).len();
             if found.last().is_none_or(|f| f.near != near) {
-                found.push(Shift { near, shift });
+                found.push(StripShift { near, shift });
             }
         }
         found.sort_by_key(|s| (s.near, s.shift));
@@ -338,13 +338,13 @@ const ROOM_STEP: i64 = 50;
 const SHIFTS_TRIED: usize = 6;
 
 /// A shift of the first strip, and how many laps of the first layer it leaves near a joint of the deck.
-struct Shift {
+struct StripShift {
     near: usize,
     shift: i64,
 }
 
 /// How much narrower the first strip of a layer is: the second lies half a strip off the first, a third a quarter.
-fn layer_shift(layer: usize, shift: i64, pitch: Pitch) -> i64 {
+fn layer_shift(layer: usize, shift: i64, pitch: StripPitch) -> i64 {
     const QUARTERS: [i64; 4] = [0, 2, 1, 3];
     (shift + pitch.step() * QUARTERS[layer % 4] / 4) % pitch.step()
 }
@@ -371,7 +371,7 @@ fn merged(mut intervals: Blocked) -> Blocked {
     out
 }
 
-impl Laid {
+impl LaidLayers {
     fn badness(&self) -> (usize, usize, usize) {
         let of = self.layers.iter().map(|l| l.sequence.badness());
         of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
@@ -483,7 +483,7 @@ impl Layer {
         format!("{}{letter}", strips_below + strip + 1)
     }
 
-    fn piece(&self, i: usize, frame: &Frame) -> MatPiece {
+    fn piece(&self, i: usize, frame: &StripFrame) -> MatPiece {
         let cut = self.cuts[i];
         let lies = cut.lies(&self.strips);
         MatPiece {

@@ -7,12 +7,12 @@
 //! An upper piece is never laid before the lower one that it laps over, unless the crew would be trapped: then the lap
 //! is tucked, and the answer says so.
 
-use super::places::Walk;
+use super::places::StandingPlaces;
 use std::cmp::Reverse;
 
 /// One piece, as far as the order cares.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Node {
+pub struct LayingNode {
     /// Pieces that lie beside it for a good part of its length, or go on where it ends.
     pub laps: Vec<usize>,
     /// Pieces that lap over it, because they lie further up the fall.
@@ -42,14 +42,14 @@ impl Sequence {
 }
 
 /// Finds the order. `narrow` gives the places of one who squeezes by; it is asked for only where nobody can walk.
-pub fn sequence(nodes: &[Node], wide: Walk, narrow: impl FnOnce() -> Walk) -> Sequence {
+pub fn sequence(nodes: &[LayingNode], wide: StandingPlaces, narrow: impl FnOnce() -> StandingPlaces) -> Sequence {
     let mut left: Vec<usize> = (0..nodes.len()).collect();
     left.sort_by_key(|&i| (nodes[i].wish, Reverse(i)));
     let mut narrow = Some(narrow);
     let mut back = Backwards {
         nodes,
         bare: vec![false; nodes.len()],
-        wide: Ground::new(wide),
+        wide: StandingGround::new(wide),
         narrow: None,
         left,
         found: Sequence::default(),
@@ -69,11 +69,11 @@ pub fn sequence(nodes: &[Node], wide: Walk, narrow: impl FnOnce() -> Walk) -> Se
 
 /// How far the work backwards has come.
 struct Backwards<'a> {
-    nodes: &'a [Node],
+    nodes: &'a [LayingNode],
     /// Pieces that are laid later: bare still.
     bare: Vec<bool>,
-    wide: Ground,
-    narrow: Option<Ground>,
+    wide: StandingGround,
+    narrow: Option<StandingGround>,
     /// Pieces that are not placed yet, as wished.
     left: Vec<usize>,
     found: Sequence,
@@ -110,8 +110,8 @@ impl Backwards<'_> {
         at
     }
 
-    fn look_for_a_squeeze(&mut self, narrow: Walk) {
-        let mut ground = Ground::new(narrow);
+    fn look_for_a_squeeze(&mut self, narrow: StandingPlaces) {
+        let mut ground = StandingGround::new(narrow);
         self.found.cut_off.iter().chain(&self.found.squeezed).for_each(|&i| ground.give_way_off(i));
         let laid_later: Vec<usize> = (0..self.bare.len()).filter(|&i| self.bare[i]).collect();
         ground.grow(&laid_later, &self.bare);
@@ -160,14 +160,14 @@ impl Backwards<'_> {
 }
 
 /// The places to stand, and which of them bare deck joins to the way off.
-struct Ground {
-    walk: Walk,
+struct StandingGround {
+    walk: StandingPlaces,
     joined: Vec<bool>,
 }
 
-impl Ground {
-    fn new(walk: Walk) -> Ground {
-        Ground { joined: vec![false; walk.places.len()], walk }
+impl StandingGround {
+    fn new(walk: StandingPlaces) -> StandingGround {
+        StandingGround { joined: vec![false; walk.places.len()], walk }
     }
 
     fn stands(&self, i: usize) -> bool {

@@ -14,7 +14,7 @@ use crate::takeoff::layout::shape::inward;
 
 /// One patch of places to stand.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Place {
+pub struct StandingPlace {
     /// The pieces that one stands on there.
     pub needs: Vec<usize>,
     /// The patches beside it.
@@ -25,9 +25,9 @@ pub struct Place {
 
 /// All places to stand on a layer's pieces.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Walk {
+pub struct StandingPlaces {
     /// The places.
-    pub places: Vec<Place>,
+    pub places: Vec<StandingPlace>,
     /// For each piece, the places on it and on no other.
     pub own: Vec<Vec<usize>>,
     /// For each piece, the places where one stands on it, alone or not.
@@ -62,14 +62,14 @@ impl Middles {
     }
 
     /// The places to stand on so many pieces, given their patches.
-    pub fn walk(&self, patches: &[Patch], pieces: usize) -> Walk {
-        Walk::of(patches, pieces, &self.way_off)
+    pub fn walk(&self, patches: &[Patch], pieces: usize) -> StandingPlaces {
+        StandingPlaces::of(patches, pieces, &self.way_off)
     }
 
     /// The places of one who squeezes by; each piece's own are those within which its own places of `wide` lie.
-    pub fn walk_within(&self, pieces: &[Bounds], wide: &[Patch]) -> Walk {
+    pub fn walk_within(&self, pieces: &[Bounds], wide: &[Patch]) -> StandingPlaces {
         let patches = self.patches(pieces);
-        let mut walk = Walk::of(&patches, pieces.len(), &self.way_off);
+        let mut walk = StandingPlaces::of(&patches, pieces.len(), &self.way_off);
         for own in &mut walk.own {
             own.retain(|&p| wide.iter().any(|w| w.needs == patches[p].needs && patches[p].holds(w.middle())));
         }
@@ -206,12 +206,13 @@ impl Patch {
 /// A touch no longer than this is none, mm: what floating point may cost.
 const TOUCH: f64 = 1e-6;
 
-impl Walk {
-    fn of(patches: &[Patch], pieces: usize, way_off: &[(f64, f64); 2]) -> Walk {
-        let mut walk = Walk { places: Vec::new(), own: vec![Vec::new(); pieces], over: vec![Vec::new(); pieces] };
+impl StandingPlaces {
+    fn of(patches: &[Patch], pieces: usize, way_off: &[(f64, f64); 2]) -> StandingPlaces {
+        let mut walk =
+            StandingPlaces { places: Vec::new(), own: vec![Vec::new(); pieces], over: vec![Vec::new(); pieces] };
         for (p, patch) in patches.iter().enumerate() {
             let leaves = patch.length_of(way_off) > TOUCH;
-            walk.places.push(Place { needs: patch.needs.clone(), next: Vec::new(), leaves });
+            walk.places.push(StandingPlace { needs: patch.needs.clone(), next: Vec::new(), leaves });
             patch.needs.iter().for_each(|&i| walk.over[i].push(p));
             if let [only] = patch.needs[..] {
                 walk.own[only].push(p);

@@ -10,14 +10,14 @@ use crate::model::units::div_ceil;
 
 /// The roll's width and the side lap, mm. The width is more than twice the lap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Pitch {
+pub struct StripPitch {
     /// Width of the roll.
     pub roll: i64,
     /// Side lap.
     pub lap: i64,
 }
 
-impl Pitch {
+impl StripPitch {
     /// From one strip to the next.
     pub const fn step(self) -> i64 {
         self.roll - self.lap
@@ -39,7 +39,7 @@ pub struct Band {
 }
 
 /// The bands from `low` to `high`: the first one narrower by `shift`, the last one as wide as is left.
-pub fn bands(low: i64, high: i64, pitch: Pitch, shift: i64) -> Vec<Band> {
+pub fn bands(low: i64, high: i64, pitch: StripPitch, shift: i64) -> Vec<Band> {
     let start = |k: i64| if k == 0 { low } else { low - shift + k * pitch.step() };
     let end = |k: i64| (low - shift + k * pitch.step() + pitch.roll).min(high);
     (0..pitch.strips(high - low, shift)).map(|k| Band { low: start(k), high: end(k) }).collect()
@@ -47,7 +47,7 @@ pub fn bands(low: i64, high: i64, pitch: Pitch, shift: i64) -> Vec<Band> {
 
 /// One part of a strip: a rectangle to be cut, and what of the target lies in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Part {
+pub struct StripPart {
     /// The rectangle in the frame.
     pub extent: Bounds,
     /// The target inside it.
@@ -55,14 +55,14 @@ pub struct Part {
 }
 
 /// The parts of every band.
-pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<Part>> {
+pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<StripPart>> {
     let Some(extent) = target.bounds() else { return Vec::new() };
     (0..bands.len())
         .map(|k| {
             let slice =
                 Region::of_box(Point::new(extent.least.x, bands[k].low), Point::new(extent.most.x, bands[k].high));
             let inside = target.intersect(&slice);
-            let mut found: Vec<Part> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
+            let mut found: Vec<StripPart> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
             found.retain(|p| !left_to_neighbour(&p.extent, k, bands));
             merge(found)
         })
@@ -70,11 +70,11 @@ pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<Part>> {
 }
 
 /// One polygon as a part. A crossing rounded to whole millimetres may lie a millimetre outside the band.
-fn part(polygon: &Polygon, band: Band) -> Option<Part> {
+fn part(polygon: &Polygon, band: Band) -> Option<StripPart> {
     let mut extent = bounds_of(polygon[0].iter().copied())?;
     extent.least.y = extent.least.y.max(band.low);
     extent.most.y = extent.most.y.min(band.high);
-    Some(Part { extent, polygons: vec![polygon.clone()] })
+    Some(StripPart { extent, polygons: vec![polygon.clone()] })
 }
 
 /// Whether a part lies wholly inside the lap with the strip below or above.
@@ -88,9 +88,9 @@ fn left_to_neighbour(part: &Bounds, k: usize, bands: &[Band]) -> bool {
 const LEAST_GAP: i64 = 50;
 
 /// Parts whose rectangles would overlap, or nearly, are cut as one.
-fn merge(mut parts: Vec<Part>) -> Vec<Part> {
+fn merge(mut parts: Vec<StripPart>) -> Vec<StripPart> {
     parts.sort_by_key(|p| (p.extent.least.x, p.extent.least.y));
-    let mut merged: Vec<Part> = Vec::new();
+    let mut merged: Vec<StripPart> = Vec::new();
     for part in parts {
         match merged.last_mut() {
             Some(last) if part.extent.least.x <= last.extent.most.x + LEAST_GAP => last.take_in(part),
@@ -100,8 +100,8 @@ fn merge(mut parts: Vec<Part>) -> Vec<Part> {
     merged
 }
 
-impl Part {
-    fn take_in(&mut self, other: Part) {
+impl StripPart {
+    fn take_in(&mut self, other: StripPart) {
         let e = &mut self.extent;
         e.least = Point::new(e.least.x.min(other.extent.least.x), e.least.y.min(other.extent.least.y));
         e.most = Point::new(e.most.x.max(other.extent.most.x), e.most.y.max(other.extent.most.y));

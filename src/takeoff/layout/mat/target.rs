@@ -7,14 +7,14 @@
 //! stands back a little. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
 //! the strip is cut round it.
 
-use super::frame::Frame;
+use super::frame::StripFrame;
 use crate::geometry::region::{Region, distance};
 use crate::model::rules::ByFinish;
 use crate::model::{HoleForm, Length, Point};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
-pub fn target(shape: &RoofShape, returns: &ByFinish, frame: &Frame) -> Region {
+pub fn target(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame) -> Region {
     let bands: Vec<Vec<Point>> = shape.sides.iter().filter_map(|s| band(s, returns.of(s.finish))).collect();
     let ring = shape.ring();
     let rings = std::iter::once(ring.as_slice()).chain(bands.iter().map(Vec::as_slice));
@@ -49,7 +49,7 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
 /// How far the mat reaches in one direction: past every side that faces that way, by that side's return; at least to
 /// the furthest line of the outline. Where only a corner touches that line, past it by what the bands of the corner's
 /// two sides reach.
-fn reach(shape: &RoofShape, returns: &ByFinish, frame: &Frame, pick: fn(Point) -> i64) -> i64 {
+fn reach(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame, pick: fn(Point) -> i64) -> i64 {
     let level = |p: Point| pick(frame.place(p));
     let (least, most) = (|s: &Side| level(s.from).min(level(s.to)), |s: &Side| level(s.from).max(level(s.to)));
     let furthest = shape.sides.iter().map(most).max().unwrap_or(0);

@@ -4,13 +4,13 @@
 //! last, and in a strip the piece furthest from the way off first. Up the fall: strips that reach the way off last, from
 //! the left, after all on the right of it, after all on the left of it, each from the far end inwards.
 
-use super::Cut;
-use super::frame::Frame;
+use super::StripCut;
+use super::frame::StripFrame;
 use crate::geometry::region::Bounds;
 use crate::model::Point;
 
 /// The rank of a piece: the lowest is laid last. The way off runs from one point of the frame to another.
-pub(crate) fn wish(frame: &Frame, way_off: (Point, Point), cut: &Cut, lies: &Bounds) -> (i64, i64, i64) {
+pub(crate) fn wish(frame: &StripFrame, way_off: (Point, Point), cut: &StripCut, lies: &Bounds) -> (i64, i64, i64) {
     let (from, to) = way_off;
     if !frame.up_the_fall {
         let middle = (from.x + to.x) / 2;

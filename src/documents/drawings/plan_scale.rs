@@ -2,8 +2,8 @@
 //!
 //! Given points on plan; gives spots on paper. The front of the roof lies at the foot of the drawing.
 
+use super::drawing::{Drawing, pen, spot};
 use super::labels::box_of;
-use super::sheet::{Sheet, pen, spot};
 use super::{LEAST_SIZE, Space};
 use crate::model::Point;
 use crate::pages::scene::{Anchor, Ink, Scene, Spot};
@@ -17,12 +17,12 @@ const SCALES: [f64; 11] = [10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 200.0, 250.0, 50
 
 /// A plan's scale, as 1 to `of`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct PlanScale {
     /// 1 to this.
     pub of: f64,
 }
 
-impl Frame {
+impl PlanScale {
     /// Where a point of the roof lies on paper.
     pub fn at(self, p: Point) -> Spot {
         spot(self.pt(p.x as f64), -self.pt(p.y as f64))
@@ -39,8 +39,8 @@ impl Frame {
     }
 
     /// A direction on plan, on paper.
-    pub fn way(self, d: Direction) -> super::sheet::Way {
-        super::sheet::Way { x: d.x, y: -d.y }
+    pub fn way(self, d: Direction) -> super::drawing::Way {
+        super::drawing::Way { x: d.x, y: -d.y }
     }
 
     /// `Scale 1:50`.
@@ -50,13 +50,13 @@ impl Frame {
 }
 
 /// Draws `shape` at the largest scale at which the whole drawing fits the space.
-pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(Frame) -> Sheet) -> Scene {
-    let (low, high) = box_of(&Frame { of: 1.0 }.ring(&shape.ring()));
+pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(PlanScale) -> Drawing) -> Scene {
+    let (low, high) = box_of(&PlanScale { of: 1.0 }.ring(&shape.ring()));
     // Where the outline alone does not fit, nothing need be drawn to see it.
     let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
     let mut last = Scene::default();
     for of in SCALES.into_iter().filter(outline_fits) {
-        last = draw(Frame { of }).finish();
+        last = draw(PlanScale { of }).finish();
         if last.width <= space.width && last.height <= space.height {
             break;
         }
@@ -65,7 +65,7 @@ pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(Frame) -> Sheet) ->
 }
 
 /// A scale bar in metres with the scale in words, its top left at `at`; gives its width.
-pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
+pub fn scale_bar(sheet: &mut Drawing, frame: PlanScale, at: Spot) -> f64 {
     let metre = frame.pt(1000.0);
     let unit =
         [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0].into_iter().find(|u| u * metre >= 22.0).unwrap_or(100.0);
@@ -83,5 +83,5 @@ pub fn scale_bar(sheet: &mut Sheet, frame: Frame, at: Spot) -> f64 {
     let end = at.x + 4.0 * unit * metre;
     let words = format!("metres · {}", frame.words());
     sheet.words(spot(end + 8.0, at.y + 5.5), &words, 7.5, true, Anchor::Start);
-    end + 8.0 + super::sheet::text_width(&words, 7.5) - at.x
+    end + 8.0 + super::drawing::text_width(&words, 7.5) - at.x
 }

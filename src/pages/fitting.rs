@@ -8,7 +8,7 @@ use super::flow::Flow;
 use super::fonts::Fonts;
 use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
-use super::pager::{Body, Stands, paginate};
+use super::pager::{Stands, TextBounds, paginate};
 use super::{listing, pictures};
 use crate::model::Problem;
 use crate::pdf::writer;
@@ -52,13 +52,13 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
 /// # Errors
 /// As [`print`].
 pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
-    let Laid { mut paper, mut problems, .. } = best(fonts, document);
+    let FittedPages { mut paper, mut problems, .. } = best(fonts, document);
     pictures::fit_all(&mut paper.pages, &mut problems);
     if problems.is_empty() { Ok(paper) } else { Err(problems) }
 }
 
 /// The pages in the size of type that suits them; in the first where something is wrong with them.
-fn best(fonts: Fonts, document: &Document) -> Laid {
+fn best(fonts: Fonts, document: &Document) -> FittedPages {
     let size = document.text_size.clamp(5.0, 40.0);
     let first = lay_out_at(fonts, document, size);
     match document.fitting {
@@ -73,7 +73,7 @@ fn best(fonts: Fonts, document: &Document) -> Laid {
 }
 
 /// A list in the largest type that brings it onto one page; as it was where none does.
-fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> Laid {
+fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: FittedPages) -> FittedPages {
     let steps = ((document.text_size - least) / SIZE_STEP).round() as usize;
     let (mut too_few, mut found) = (0, None);
     let mut enough = steps + 1;
@@ -91,7 +91,7 @@ fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: Laid) -> La
 }
 
 /// The pages with the fewest stubs among a few sizes of type, the largest first.
-fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> Laid {
+fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: FittedPages) -> FittedPages {
     let mut best = first;
     for share in SHARES {
         if best.stubs == 0 {
@@ -106,7 +106,7 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: Laid) -> L
 }
 
 /// The same pages, their sheets of words in larger type where there is the room for it.
-fn with_larger_sheets(fonts: Fonts, document: &Document, most: f64, laid: Laid) -> Laid {
+fn with_larger_sheets(fonts: Fonts, document: &Document, most: f64, laid: FittedPages) -> FittedPages {
     let mut scales = larger(&laid.stands, most / laid.size);
     for round in 0..LARGER_TRIES {
         if scales.is_empty() {
@@ -161,7 +161,7 @@ const SIZE_STEP: f64 = 0.1;
 const SHARES: [f64; 2] = [0.98, 0.96];
 
 /// Pages, how many of them are stubs, and what was found wrong.
-struct Laid {
+struct FittedPages {
     size: f64,
     paper: Paper,
     stubs: usize,
@@ -170,21 +170,21 @@ struct Laid {
 }
 
 /// The pages in one size of type.
-fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> Laid {
+fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> FittedPages {
     lay_out_scaled(fonts, document, size, BTreeMap::new())
 }
 
 /// The pages in one size of type, some sheets so many times as large.
-fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> Laid {
+fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> FittedPages {
     let mut flow = Flow::new(size, BOTTOM - TOP);
     flow.faults.fonts = fonts;
     flow.scales = scales;
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
     let first_top = if document.fitting.is_close() { CLOSE_TOP } else { FIRST_TOP };
-    let mut paged = paginate(pieces, feet, Body { first_top, top: TOP, bottom: BOTTOM });
+    let mut paged = paginate(pieces, feet, TextBounds { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
     let problems = flow.faults.problems();
-    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, fonts };
-    Laid { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
+    let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
+    FittedPages { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

@@ -35,7 +35,7 @@ pub struct Basis<'a> {
 
 /// One thing that goes wrong, and what it costs.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Shift {
+pub struct ProfitShift {
     /// Stable id: `shift.day_lost`.
     pub id: &'static str,
     /// What happens.
@@ -48,7 +48,7 @@ pub struct Shift {
 
 /// The sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sheet {
+pub struct PrivateSheet {
     /// What one more day on site costs.
     pub day: Money,
     /// Profit for each day on site, to the penny.
@@ -60,7 +60,7 @@ pub struct Sheet {
     /// The same where the contingency is not needed for anything else.
     pub days_over_with_contingency: Option<Decimal>,
     /// What moves the profit, most first.
-    pub shifts: Vec<Shift>,
+    pub shifts: Vec<ProfitShift>,
     /// Stock that is left when the job is done.
     pub left_over: Vec<LeftOver>,
     /// How the day and its parts were found.
@@ -71,12 +71,12 @@ pub struct Sheet {
 }
 
 /// Makes the sheet of a priced job.
-pub fn sheet(pricing: &Pricing, basis: Basis<'_>) -> Sheet {
+pub fn sheet(pricing: &Pricing, basis: Basis<'_>) -> PrivateSheet {
     let (day, day_working) = a_day(basis);
     let (days, hours) = (basis.programme.days.len(), basis.programme.paid_hours());
     let over = |sum: Money| over(sum, day);
     let contingency = pricing.costs.iter().find(|c| c.id == "cost.contingency").map_or(Money::ZERO, |c| c.amount);
-    Sheet {
+    PrivateSheet {
         day,
         profit_a_day: part(pricing.profit, Decimal::from(days)),
         profit_an_hour: part(pricing.profit, hours),
@@ -110,15 +110,14 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
             (sum, format!("{}: {} h × {} an hour = {sum}", c.name, rules.day_hours.normalize(), c.hour))
         }
     };
-    let yes = |name: &String| job.access.iter().any(|(n, a)| n == name && *a == Forced::Yes);
-    let hired = terms.access_day.iter().filter(|(name, _)| yes(name));
+    let hired = terms.access_day.iter().filter(|(question, _)| job.answer(*question) == Forced::Yes);
     let plant = money.extras.iter().filter(|e| e.kind.in_total()).filter_map(|e| match e.sum {
         ExtraSum::CostADay(sum) => Some((sum, format!("{}: {sum} a day", e.title()))),
         ExtraSum::Cost(_) | ExtraSum::Price(_) => None,
     });
     let parts: Vec<(Money, String)> = (terms.crew.iter().map(person))
         .chain([(terms.travel_day, format!("travel: {}", terms.travel_day))])
-        .chain(hired.map(|(name, sum)| (*sum, format!("{}: {sum} a day", capital(super::sale::question(name))))))
+        .chain(hired.map(|(question, sum)| (*sum, format!("{}: {sum} a day", capital(question.words())))))
         .chain(plant)
         .collect();
     let sum: Money = parts.iter().map(|(m, _)| *m).sum();
@@ -127,15 +126,15 @@ fn a_day(basis: Basis<'_>) -> (Money, Vec<String>) {
 
 // ---- What moves the profit -----------------------------------------------------------------------------------------
 
-fn shifts(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Vec<Shift> {
-    let lost = Shift {
+fn shifts(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Vec<ProfitShift> {
+    let lost = ProfitShift {
         id: "shift.day_lost",
         label: "One day lost to weather".into(),
         cost: day,
         working: vec![format!("the crew, the way there and what is hired by the day: {day}; see sheet.day")],
     };
     let all = [Some(lost), resin(pricing, basis), trim(pricing, basis, day), prices(pricing, basis), hours(basis)];
-    let mut found: Vec<Shift> = all.into_iter().chain([skip(pricing, basis)]).flatten().collect();
+    let mut found: Vec<ProfitShift> = all.into_iter().chain([load(pricing, basis)]).flatten().collect();
     found.sort_by(|a, b| b.cost.cmp(&a.cost).then(a.id.cmp(b.id)));
     found
 }
@@ -150,7 +149,7 @@ fn paid(goods: Money, basis: Basis<'_>) -> Money {
 }
 
 /// A tenth more resin: bought again, in whole packs.
-fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     let takes = |n: &&Need| n.role == Role::Resin && !n.optional;
     basis.needs.iter().find(takes)?;
     let more: Vec<Need> = basis.needs.iter().cloned().map(|n| if takes(&&n) { a_tenth_more(n) } else { n }).collect();
@@ -161,7 +160,7 @@ fn resin(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
         false => format!("the order with delivery comes to {after} instead of {before}"),
     };
     let (label, cost) = ("A tenth more resin than planned".into(), paid(after - before, basis));
-    Some(Shift { id: "shift.resin", label, cost, working: vec![words] })
+    Some(ProfitShift { id: "shift.resin", label, cost, working: vec![words] })
 }
 
 fn a_tenth_more(need: Need) -> Need {
@@ -169,7 +168,7 @@ fn a_tenth_more(need: Need) -> Need {
 }
 
 /// One length of the dearest trim short: the length, a second delivery, and half a day.
-fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<Shift> {
+fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<ProfitShift> {
     let is_trim = |l: &&OrderLine| matches!(l.role, Role::Trim(_)) && !l.optional;
     let of_order = |o: &super::Order| {
         let dearest = o.lines.iter().filter(is_trim).max_by_key(|l| l.each)?;
@@ -180,19 +179,19 @@ fn trim(pricing: &Pricing, basis: Basis<'_>, day: Money) -> Option<Shift> {
     let half = part(day, Decimal::TWO);
     let words = format!("{what}: {each}; a second delivery: {delivery}; half a day: {half}");
     let cost = paid(each + delivery, basis) + half;
-    Some(Shift { id: "shift.trim_short", label: "One length of trim short".into(), cost, working: vec![words] })
+    Some(ProfitShift { id: "shift.trim_short", label: "One length of trim short".into(), cost, working: vec![words] })
 }
 
-fn prices(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+fn prices(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     let goods: Money = pricing.orders.iter().map(|o| o.total).sum();
     let more = goods.percent(Decimal::TEN);
     let working = vec![format!("materials {goods} × 10 %")];
     let label = "Materials dearer by a tenth".into();
-    (goods > Money::ZERO).then(|| Shift { id: "shift.prices", label, cost: paid(more, basis), working })
+    (goods > Money::ZERO).then(|| ProfitShift { id: "shift.prices", label, cost: paid(more, basis), working })
 }
 
 /// A tenth more hours of work; whoever is paid by the day costs no more until a day is added.
-fn hours(basis: Basis<'_>) -> Option<Shift> {
+fn hours(basis: Basis<'_>) -> Option<ProfitShift> {
     let Basis { terms, programme, .. } = basis;
     let more = programme.hours() / Decimal::TEN;
     let each = more / Decimal::from(terms.people());
@@ -203,21 +202,23 @@ fn hours(basis: Basis<'_>) -> Option<Shift> {
         more.round_dp(2).normalize()
     )];
     let label = "A tenth more hours of work, no day added".into();
-    (cost > Money::ZERO).then_some(Shift { id: "shift.hours", label, cost, working })
+    (cost > Money::ZERO).then_some(ProfitShift { id: "shift.hours", label, cost, working })
 }
 
-fn skip(pricing: &Pricing, basis: Basis<'_>) -> Option<Shift> {
+/// One load of old covering more than was counted.
+fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     pricing.costs.iter().find(|c| c.id == "cost.strip")?;
-    let cost = basis.terms.skip;
-    let working = vec![format!("one skip at {cost}")];
-    Some(Shift { id: "shift.skip", label: "One skip more".into(), cost, working })
+    let tip = &basis.job.strip.as_ref()?.tip;
+    let cost = basis.terms.load(tip)?.cost;
+    let working = vec![format!("one {} at {cost}", tip.load.0)];
+    Some(ProfitShift { id: "shift.load", label: format!("One {} more", tip.load.0), cost, working })
 }
 
 // ---- Figures with their working ------------------------------------------------------------------------------------
 
 /// A figure of the sheet in words, with its working.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Figure {
+pub struct SheetFigure {
     /// Stable id for `price --why`.
     pub id: &'static str,
     /// What.
@@ -228,10 +229,10 @@ pub struct Figure {
     pub working: Vec<String>,
 }
 
-impl Sheet {
+impl PrivateSheet {
     /// Every figure of the sheet, in the order in which it is read.
-    pub fn figures(&self) -> Vec<Figure> {
-        let figure = |id, label: &str, value: String, working| Figure { id, label: label.into(), value, working };
+    pub fn figures(&self) -> Vec<SheetFigure> {
+        let figure = |id, label: &str, value: String, working| SheetFigure { id, label: label.into(), value, working };
         let days = |d: Option<Decimal>| d.map_or_else(|| "any number of days".into(), |d| format!("{d} days"));
         let (profit, day) = (self.profit, self.day);
         let mut all = vec![

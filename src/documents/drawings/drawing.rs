@@ -180,13 +180,13 @@ pub fn text_box(mark: &Mark) -> Option<Quad> {
 
 /// A sheet.
 #[derive(Debug, Clone, Default)]
-pub struct Sheet {
+pub struct Drawing {
     marks: Vec<Mark>,
     taken: Vec<Quad>,
     lines: Vec<(Spot, Spot)>,
 }
 
-impl Sheet {
+impl Drawing {
     /// A line.
     pub fn line(&mut self, spots: &[Spot], pen: Pen) {
         self.marks.push(Mark::Line { spots: spots.to_vec(), pen });
@@ -264,7 +264,7 @@ impl Sheet {
     }
 
     /// Adds another sheet, moved.
-    pub fn add(&mut self, other: Sheet, right: f64, down: f64) {
+    pub fn add(&mut self, other: Drawing, right: f64, down: f64) {
         self.marks.extend(other.marks.into_iter().map(|m| moved(m, right, down)));
     }
 }

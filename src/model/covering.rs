@@ -1,0 +1,131 @@
+//! Old coverings: what comes off a roof, how much of it there is, and how long it takes to come off.
+//!
+//! Given nothing; gives the coverings that the program knows, and one form for those that a firm adds. Every figure of
+//! the table is common practice, no source: a firm that knows better writes its own entry. A covering without hours of
+//! its own takes the rule `hours_strip`.
+
+use super::units::Mass;
+use rust_decimal::Decimal;
+
+/// An old covering.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Covering {
+    /// The word of the job file.
+    pub key: String,
+    /// What the householder and the crew read after `the old`: `felt`.
+    pub words: String,
+    /// Loose volume of what comes off 1 m² of roof, m³.
+    pub volume: Decimal,
+    /// Mass of what comes off 1 m² of roof.
+    pub mass: Mass,
+    /// Hours to strip 1 m²; `None`: the rule `hours_strip`.
+    pub hours: Option<Decimal>,
+    /// What becomes of it.
+    pub waste: OldWaste,
+    /// The firm's own figures, which stand before its `strip_volume` and `strip_mass` for every covering.
+    pub own: bool,
+}
+
+/// What becomes of an old covering.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OldWaste {
+    /// What it is called among the wastes: `Old felt without coal tar`.
+    pub what: String,
+    /// Its code in the List of Wastes.
+    pub code: String,
+    /// Where it goes.
+    pub how: String,
+}
+
+/// One row of the table.
+struct Row {
+    key: &'static str,
+    words: &'static str,
+    /// m³/m², with two decimals.
+    volume: i64,
+    /// kg/m².
+    mass: i64,
+    /// h/m², with two decimals; nothing where the rule holds.
+    hours: Option<i64>,
+    waste: (&'static str, &'static str, &'static str),
+}
+
+const BITUMEN: &str = "Skip or tip. With coal tar it is 17 03 01* and goes apart: have it tested if old.";
+const METAL: &str = "Kept clean and apart: scrap metal.";
+
+/// The coverings that every job may name. Volumes, masses and hours: common practice, no source. Codes: List of Wastes,
+/// from memory.
+const ROWS: [Row; 9] = [
+    Row {
+        key: "felt",
+        words: "felt",
+        volume: 3,
+        mass: 12,
+        hours: None,
+        waste: ("Old felt without coal tar", "17 03 02", BITUMEN),
+    },
+    Row {
+        key: "felt and chippings",
+        words: "felt with its chippings",
+        volume: 5,
+        mass: 28,
+        hours: Some(22),
+        waste: ("Old felt without coal tar, with chippings", "17 03 02", BITUMEN),
+    },
+    Row {
+        key: "asphalt",
+        words: "asphalt",
+        volume: 4,
+        mass: 45,
+        hours: Some(30),
+        waste: ("Old asphalt without coal tar", "17 03 02", BITUMEN),
+    },
+    Row {
+        key: "glass fibre",
+        words: "glass-fibre covering",
+        volume: 3,
+        mass: 6,
+        hours: Some(20),
+        waste: ("Old glass-fibre laminate", "17 02 03", "Skip or tip. Cut wet or with extraction: the dust harms."),
+    },
+    Row {
+        key: "single ply",
+        words: "single-ply membrane",
+        volume: 2,
+        mass: 3,
+        hours: Some(8),
+        waste: ("Old single-ply membrane", "17 02 03", "Skip or tip, rolled up."),
+    },
+    Row {
+        key: "lead",
+        words: "lead",
+        volume: 1,
+        mass: 26,
+        hours: None,
+        waste: ("Old lead", "17 04 03", "Kept clean and apart: scrap metal. Gloves; wash hands before food."),
+    },
+    Row { key: "zinc", words: "zinc", volume: 2, mass: 6, hours: None, waste: ("Old zinc", "17 04 04", METAL) },
+    Row { key: "copper", words: "copper", volume: 2, mass: 7, hours: None, waste: ("Old copper", "17 04 01", METAL) },
+    Row {
+        key: "metal sheet",
+        words: "metal sheets",
+        volume: 4,
+        mass: 8,
+        hours: None,
+        waste: ("Old metal sheets", "17 04 07", METAL),
+    },
+];
+
+/// Every covering that the program knows by itself.
+pub fn built_in() -> Vec<Covering> {
+    let covering = |row: &Row| Covering {
+        key: row.key.to_owned(),
+        words: row.words.to_owned(),
+        volume: Decimal::new(row.volume, 2),
+        mass: Mass::kg(Decimal::from(row.mass)),
+        hours: row.hours.map(|h| Decimal::new(h, 2)),
+        waste: OldWaste { what: row.waste.0.to_owned(), code: row.waste.1.to_owned(), how: row.waste.2.to_owned() },
+        own: false,
+    };
+    ROWS.iter().map(covering).collect()
+}

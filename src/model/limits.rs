@@ -1,0 +1,227 @@
+//! The lowest and the highest sensible value of every number that a job, a firm file or a price book gives.
+//!
+//! Given a number; says whether it can be meant. The reader refuses what lies outside, with the limits and the reason,
+//! so that a slip of the pen (a metre for a millimetre, a point in the wrong place) is told in its line and never
+//! reaches the layout. Limits of the firm's rules stand beside their defaults, in [`super::rules`]. Where a line names
+//! no source, a limit is common practice: wide enough for every roof that is laid by hand, and no wider.
+
+use rust_decimal::Decimal;
+
+/// From the lowest to the highest sensible value, both taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limit {
+    /// The lowest.
+    pub least: Decimal,
+    /// The highest.
+    pub most: Decimal,
+}
+
+impl Limit {
+    /// Limits given as whole numbers of the last decimal place.
+    pub const fn scaled(least: i64, most: i64, places: u32) -> Limit {
+        Limit { least: place(least, places), most: place(most, places) }
+    }
+
+    /// Whether a value lies within.
+    pub fn holds(&self, value: Decimal) -> bool {
+        self.least <= value && value <= self.most
+    }
+}
+
+/// [`Decimal::new`] where a constant is wanted.
+const fn place(n: i64, places: u32) -> Decimal {
+    let whole = n.unsigned_abs();
+    Decimal::from_parts(whole as u32, (whole >> 32) as u32, 0, n < 0, places)
+}
+
+/// The limits of one number that a file gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Number {
+    /// What it is.
+    pub what: &'static str,
+    /// Its unit, as the message says it.
+    pub unit: &'static str,
+    /// From what to what.
+    pub limit: Limit,
+    /// Why no more and no less; empty where nobody would ask.
+    pub why: &'static str,
+}
+
+/// The most of something that one job may have. What grows with it is bounded by it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Most {
+    /// What is counted.
+    pub what: &'static str,
+    /// How many there may be.
+    pub most: usize,
+}
+
+impl Number {
+    /// The limits in words: `between 10 mm and 100000 mm`.
+    pub fn words(&self) -> String {
+        format!("between {} and {}", self.with_unit(self.limit.least), self.with_unit(self.limit.most))
+    }
+
+    /// A value with its unit: `10 mm`, `1:40`, `12.50`.
+    pub fn with_unit(&self, value: Decimal) -> String {
+        in_unit(value, self.unit)
+    }
+}
+
+/// A value in a unit, as an installer writes it; money has its pence and no unit, a fall is `1:40`.
+pub fn in_unit(value: Decimal, unit: &str) -> String {
+    match unit {
+        "pounds" => format!("{value:.2}"),
+        "1 in" => format!("1:{}", value.normalize()),
+        "" => value.normalize().to_string(),
+        _ => format!("{} {unit}", value.normalize()),
+    }
+}
+
+macro_rules! numbers {
+    ($($name:ident = $least:literal, $most:literal, $places:literal, $unit:literal, $what:literal
+        $(, because $why:literal)?;)*) => {
+        $(#[doc = $what] pub const $name: Number = Number {
+            what: $what,
+            unit: $unit,
+            limit: Limit::scaled($least, $most, $places),
+            why: concat!("" $(, $why)?),
+        };)*
+
+        /// Every number of the files, in the order of the table.
+        pub const NUMBERS: &[(&str, Number)] = &[$((stringify!($name), $name),)*];
+    };
+}
+
+macro_rules! counts {
+    ($($name:ident = $most:literal, $what:literal;)*) => {
+        $(#[doc = $what] pub const $name: Most = Most { what: $what, most: $most };)*
+
+        /// Every count, in the order of the table.
+        pub const COUNTS: &[(&str, Most)] = &[$((stringify!($name), $name),)*];
+    };
+}
+
+// Lowest and highest are whole numbers of the last of so many decimal places: `1, 50, 2` is 0.01 to 0.50.
+numbers! {
+    // The outline and what stands in it.
+    SIDE = 10, 100_000, 0, "mm", "a side of an outline, or a stretch of it", because "a roof over 100 m long is laid, priced and ordered in parts";
+    DIAGONAL = 10, 150_000, 0, "mm", "a diagonal";
+    HOLE_AT = 0, 100_000, 0, "mm", "where a hole or an outlet lies";
+    HOLE_SIZE = 20, 20_000, 0, "mm", "a side of a hole";
+    PIPE = 10, 1000, 0, "mm", "a pipe's diameter", because "a wider opening has a kerb: give it as `size`";
+    LADDER_AT = 0, 100_000, 0, "mm", "where a ladder point starts";
+    JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
+    JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
+    UPSTAND = 0, 3000, 0, "mm", "the upstand at a wall";
+    FALL = 2, 200, 0, "1 in", "a fall", because "flatter than 1:200 is level within what a joiner can build";
+    OUTLET = 20, 500, 0, "mm", "an outlet's size";
+    HEAD = 0, 500, 0, "mm", "the head over an outlet";
+    LAYERS = 1, 3, 0, "layers", "layers of mat";
+    MAT = 100, 1200, 0, "g/m2", "a mat's weight";
+    // The place.
+    YEARS = 2000, 2099, 0, "", "the year of the documents";
+    DAYS_AHEAD = -366, 1100, 0, "days", "from the date of the documents to a day of the work", because "nobody prices a roof three years ahead";
+    EAVES = 300, 50_000, 0, "mm", "the height of the eaves";
+    BOUNDARY = 0, 200_000, 0, "mm", "how far the boundary is away";
+    WALL_ABOVE = 0, 2000, 0, "m2", "wall or roof that drains onto this one";
+    AIR = -30, 50, 0, "C", "an air temperature";
+    SURFACE = -30, 80, 0, "C", "the temperature of a surface", because "a dark roof in full sun reaches about 80 C";
+    HUMIDITY = 1, 100, 0, "%", "the humidity of the air", because "no air is drier than 1 %; 60 % to 85 % is usual outdoors";
+    MOISTURE = 0, 100, 0, "%", "the moisture of a deck";
+    DRY_HOURS = 0, 240, 0, "h", "dry hours ahead";
+    // Gutters.
+    GUTTER = 50, 600, 0, "mm", "a gutter's width at the top";
+    GUTTER_AREA = 500, 400_000, 0, "mm2", "a gutter's cross-section";
+    GUTTER_DEPTH = 20, 600, 0, "mm", "a gutter's depth";
+    GUTTER_LENGTH = 100, 100_000, 0, "mm", "a gutter's length";
+    GUTTER_FACTOR = 10, 150, 2, "", "a factor of BS EN 12056-3";
+    GUTTER_FLOW = 1, 10_000, 2, "l/s", "what a gutter carries";
+    // From the ceiling to the covering.
+    LAYER = 1, 10_000, 1, "mm", "the thickness of a layer";
+    INSULATION = 10, 400, 0, "mm", "the thickness of an insulation board";
+    LAMBDA = 5, 100_000, 3, "W/mK", "a conductivity", because "still gas under a foil has about 0.01 W/mK, steel about 50";
+    DENSITY = 5, 3000, 0, "kg/m3", "the density of a board";
+    JOIST_BREADTH = 20, 300, 0, "mm", "a joist's breadth";
+    JOIST_DEPTH = 50, 600, 0, "mm", "a joist's depth";
+    JOIST_SHARE = 1, 90, 2, "", "the part of the ceiling that is joist";
+    VOID = 0, 2000, 0, "mm", "the clear void of a cold roof";
+    VENT_GAP = 0, 500, 0, "mm", "the gap by which a void is aired";
+    U_VALUE = 5, 1000, 2, "W/m2K", "a U-value";
+    SHARE = 0, 100, 0, "%", "a part of the whole";
+    ROLL_WIDTH = 500, 10_000, 0, "mm", "the width of a roll of sheet";
+    ROLL_LENGTH = 1000, 200_000, 0, "mm", "the length of a roll of sheet";
+    PAYLOAD = 100, 40_000, 0, "kg", "what a vehicle or a hoist takes at once", because "less is carried by hand, and no order comes in more drops than a road takes";
+    // The quote.
+    VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
+    GUARANTEE = 0, 50, 0, "years", "years of guarantee";
+    EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
+    ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
+    STAGE_PERCENT = 0, 100, 0, "%", "a part of the price";
+    STAGE_SUM = 0, 1_000_000, 0, "pounds", "a payment";
+    VAT = 0, 50, 0, "%", "a rate of VAT";
+    // What the firm costs, and how it sells.
+    HOUR = 0, 500, 0, "pounds", "what an hour costs";
+    DAY = 0, 5000, 0, "pounds", "what a day costs";
+    TRAVEL = 0, 1000, 0, "pounds", "travel for a day";
+    OVERHEAD = 0, 200, 0, "%", "overhead, a part of the direct cost";
+    CONTINGENCY = 0, 50, 0, "%", "contingency, a part of the direct cost";
+    MARGIN = 0, 90, 0, "%", "a margin, a part of the price", because "at 90 % the price is ten times the cost; `markup` is a part of the cost";
+    MARKUP = 0, 900, 0, "%", "a markup, a part of the cost";
+    SKIP = 0, 5000, 0, "pounds", "a skip";
+    SKIP_VOLUME = 5, 400, 1, "m3", "what a skip holds";
+    STRIP_VOLUME = 1, 1000, 3, "m3", "loose volume of a square metre of old covering";
+    SKIP_MASS = 100, 40_000, 0, "kg", "what a skip may weigh";
+    STRIP_MASS = 1, 5000, 1, "kg", "what a square metre of old covering weighs";
+    SCAFFOLD = 0, 100_000, 0, "pounds", "a scaffold";
+    MINIMUM_CHARGE = 0, 50_000, 0, "pounds", "the minimum charge";
+    ROUND_TO = 1, 50_000, 2, "pounds", "what the total is rounded to", because "a total is rounded to pounds, tens or hundreds; more would change the price";
+    RATE = 0, 10_000, 0, "pounds", "a unit rate";
+    // What merchants sell.
+    DELIVERY = 0, 5000, 0, "pounds", "a delivery";
+    FREE_FROM = 0, 100_000, 0, "pounds", "an order from which delivery is free";
+    PREFERRED = 0, 100_000, 0, "pounds", "how much dearer a preferred merchant may be";
+    LEAD_DAYS = 0, 365, 0, "days", "days from order to delivery";
+    HOLDS = 1, 100_000_000, 3, "", "what a pack holds";
+    PRICE = 1, 2_000_000, 2, "pounds", "a pack's price", because "the price is for one pack, in pounds, without VAT";
+    PACK_MASS = 1, 2_000_000, 3, "kg", "a pack's mass";
+    PACK_SIZE = 1, 200_000, 0, "mm", "a size of an article";
+    BREAK_FROM = 1, 100_000, 0, "packs", "packs from which a price holds";
+    LEAST_PACKS = 1, 1000, 0, "packs", "the fewest packs that are sold";
+    TRIM_LENGTH = 600, 12_000, 0, "mm", "a length of trim";
+    FLANGE = 0, 500, 0, "mm", "a trim's flange on the roof", because "measure it; 80 mm to 100 mm is usual";
+    LEG = 0, 500, 0, "mm", "a leg of a corner piece";
+    BOARD_LENGTH = 600, 6000, 0, "mm", "a board's length";
+    BOARD_WIDTH = 200, 3000, 0, "mm", "a board's width";
+    BOARD_THICKNESS = 6, 50, 0, "mm", "a board's thickness";
+    SLAB_LENGTH = 300, 6000, 0, "mm", "an insulation board's length";
+    SLAB_WIDTH = 200, 3000, 0, "mm", "an insulation board's width";
+    MAT_WIDTH = 300, 4000, 0, "mm", "a mat's width";
+    MAT_ROLL = 10_000, 500_000, 0, "mm", "a mat's length on its roll", because "every strip must come whole out of whichever roll is bought";
+    BANDAGE_WIDTH = 25, 1000, 0, "mm", "a bandage's width";
+    BANDAGE_ROLL = 10, 500_000, 0, "mm", "a bandage's length on its roll";
+}
+
+counts! {
+    ROOFS = 100, "roofs";
+    LEGS = 200, "legs";
+    STRETCHES = 50, "stretches";
+    HOLES = 100, "holes";
+    OPTIONS = 20, "options";
+    EXTRAS = 200, "extras";
+    STAGES = 50, "stages";
+    PHOTOS = 100, "photographs";
+    CEILING = 20, "layers of a ceiling";
+    PEOPLE = 20, "people";
+    HOLIDAYS = 1000, "holidays";
+    TEXTS = 200, "texts";
+    BOOKS = 20, "price books";
+    ARTICLES = 3000, "articles";
+    BREAKS = 20, "price breaks";
+    // What comes of it.
+    PIECES = 20_000, "boards, strips and pieces of one roof";
+    JOB_PIECES = 60_000, "boards, strips and pieces of one job";
+    POTS = 5000, "pots";
+    DAYS = 1000, "days of work";
+    PACKS = 50_000, "packs";
+}
