@@ -205,18 +205,19 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
     let edge = |i: usize| {
         let (name, finish, _) = walk[i];
         let (a, b) = (corners[i], corners[(i + 1) % corners.len()]);
+        let length = ((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64;
         let gutter = Gutter { shape: "half-round".into(), size: mm(112), detail: None };
         Edge {
             name: name.into(),
             stretch: None,
             path: format!("roofs[0].edges.{name}"),
-            length: mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64),
+            length: mm(length),
             finish,
             joints: Joints::Lapped,
             gutter: (finish == Finish::Drip).then_some(gutter),
             upstand: (finish == Finish::Wall).then(|| mm(150)),
             flashing: (finish == Finish::Wall).then_some(Flashing::Lead),
-            ladder_point: (name == "left" && finish == Finish::Raised).then(|| mm(300)),
+            ladder_point: (name == "left" && finish == Finish::Raised && length > 1000).then(|| mm(length / 2)),
         }
     };
     let edges = (0..walk.len()).map(edge).collect();
