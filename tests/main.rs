@@ -11,6 +11,7 @@ mod documents;
 mod drawings;
 mod goldens;
 mod job_files;
+mod limits;
 mod lines;
 mod loads;
 mod mat;

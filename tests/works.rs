@@ -8,6 +8,7 @@ use crate::replay::{self, roofs};
 use crate::support::{asked, lean_to, mm};
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
+use wetout::estimate::LaidOut;
 use wetout::model::role::ROLES;
 use wetout::model::{Role, Rules};
 use wetout::pricing::{Article, Pricing, price};
@@ -263,7 +264,7 @@ fn a_gutter_never_orders_the_brackets_of_another_size() {
 
 /// What a job is told where it is priced with the demo book; the book changed first.
 fn told(text: &str, change: impl Fn(&mut Vec<Article>)) -> Result<Pricing, Vec<String>> {
-    let (loaded, take_off) = crate::support::laid_out(text);
+    let (loaded, LaidOut { take_off, .. }) = crate::support::laid_out(text);
     let mut books = loaded.books.clone();
     change(&mut books[0].articles);
     let terms = loaded.terms.as_ref().unwrap();

@@ -39,6 +39,16 @@ pub enum Command {
         #[command(flatten)]
         files: Files,
     },
+    /// What the job promises, work by work: where it is told, its hours, what is ordered, cost, price and check
+    Works {
+        /// Job file, job folder, or - for standard input
+        job: PathBuf,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        #[command(flatten)]
+        files: Files,
+    },
     /// The firm's own view: cost, margin, hours. Not for the customer
     Price {
         /// Job file, job folder, or - for standard input

@@ -12,6 +12,7 @@ mod templates;
 mod terminal;
 mod view;
 mod work;
+mod works_view;
 
 pub use arguments::Arguments;
 
@@ -54,6 +55,7 @@ pub fn run(arguments: Arguments) -> Outcome {
     let done = match arguments.command {
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
+        Command::Works { job, json, files } => list_works(&job, json, &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
         Command::Quote(one) => document(DocumentKind::Quote, &one),
@@ -82,8 +84,10 @@ fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
             let priced = work::price_laid(laid)?;
-            priced.check_documents(&[DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method])?;
-            (view::summary(&job.label(), &priced), priced.notices(), priced.laid.loaded.sources)
+            let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
+            let untold = priced.check_documents(&all)?;
+            let notices = [priced.notices(), untold].concat();
+            (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
@@ -95,7 +99,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let laid = work::lay_out(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why(id, &laid.take_off.lines, &findings(job, id, &laid, files)).map_err(Stopped::Usage)?,
+        Some(id) => view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?,
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
@@ -104,14 +108,22 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
     Ok(Outcome::Done)
 }
 
-/// The checks of the take-off; those of lifting too where they are asked for, since they need the packs of the order.
-fn findings(job: &Path, id: &str, laid: &work::LaidOutJob, files: &Files) -> Vec<Finding> {
-    let mut all = laid.take_off.findings.clone();
+/// The checks of the layout; those of lifting too where they are asked for, since they need the packs of the order.
+fn findings(id: &str, laid: &work::LaidOutJob) -> Vec<Finding> {
+    let mut all = laid.layout.checked.findings.clone();
     if id.starts_with("lift") {
-        let priced = single(job).ok().and_then(|named| work::price(&named, files).ok());
-        all.extend(priced.into_iter().flat_map(|p| p.pricing.lifts));
+        all.extend(laid.lifts());
     }
     all
+}
+
+fn list_works(job: &Path, json: bool, files: &Files) -> Result<Outcome, Stopped> {
+    let priced = work::price(&single(job)?, files)?;
+    let told = priced.told()?;
+    let rows = works_view::rows(&priced, &told);
+    terminal::say(&if json { works_view::json(&priced, &rows) } else { works_view::table_of(&priced, &rows) });
+    remark(&priced.notices(), &priced.laid.loaded);
+    Ok(Outcome::Done)
 }
 
 fn price(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {

@@ -17,6 +17,7 @@ pub mod told;
 pub mod wording;
 pub mod words;
 
+use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pages::block;
 use crate::pages::fitting;
@@ -27,6 +28,7 @@ use crate::pages::own_fonts::FontFile;
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
+use std::collections::BTreeMap;
 use std::thread;
 use time::Date;
 use words::Words;
@@ -57,6 +59,8 @@ pub struct WholeJob<'a> {
     pub terms: &'a Terms,
     /// The layout.
     pub take_off: &'a TakeOff,
+    /// What the checks found in it.
+    pub findings: &'a [Finding],
     /// The programme.
     pub programme: &'a Programme,
     /// The price.
@@ -131,13 +135,31 @@ pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) ->
     Ok(files)
 }
 
-/// Looks for everything that would keep a document from being made, without making it.
+/// Looks for everything that would keep a document from being made, without making it; gives a warning for each work
+/// that it should tell of and does not.
 ///
 /// # Errors
 /// As [`make`].
-pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<(), Vec<Problem>> {
+pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Problem>, Vec<Problem>> {
+    Ok(told::untold(kind, worked, &told(kind, worked, overrides)?))
+}
+
+/// What a document tells of, by the keys of works, each with the page on which it is first told.
+///
+/// # Errors
+/// As [`make`].
+pub fn told(
+    kind: DocumentKind,
+    worked: &WholeJob<'_>,
+    overrides: &Overrides,
+) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
     let (words, fonts) = overrides.read()?;
-    documents(kind, worked, &words)?.iter().try_for_each(|(_, d, _)| fitting::lay_out_in(fonts, d).map(drop))
+    let mut pages = BTreeMap::new();
+    for (_, document, _) in documents(kind, worked, &words)? {
+        let paper = fitting::lay_out_in(fonts, &document)?;
+        pages.extend(paper.told().into_iter().map(|(name, page)| (name.to_owned(), page)));
+    }
+    Ok(pages)
 }
 
 /// The placed pages of a document as text, for reading and for tests: one document after the other where several

@@ -11,6 +11,7 @@ use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, T
 use crate::pages::{fitting, own_fonts};
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::{Money, Order};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
 /// What stands on every page.
@@ -61,6 +62,13 @@ fn blocks(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Vec<Block> {
         Block::Table(costs(worked)),
         heading(2, "Hours"),
         Block::Table(hours(worked)),
+        heading(2, "Work by work"),
+        paragraph(
+            "Contingency, overhead and what all works share are laid on each in proportion to what it costs alone.",
+        ),
+        Block::Table(by_work(worked)),
+        heading(2, "Roof by roof"),
+        Block::Table(by_roof(worked)),
         heading(2, "What moves the profit most"),
         paragraph("Each by itself, the price unchanged, direct cost only: overhead and contingency stay as planned."),
         Block::Table(shifts(sheet)),
@@ -121,6 +129,51 @@ fn profit(worked: &WholeJob<'_>) -> Table {
     rows.extend(p.vat.iter().map(vat));
     rows.push(row(RowKind::Total, vec![strong("Total that the customer pays"), strong(wording::money(p.total))]));
     two_columns("What", "Amount", rows)
+}
+
+/// Hours, cost and price of each work over all roofs, in the order of the work.
+fn by_work(worked: &WholeJob<'_>) -> Table {
+    let works = &worked.pricing.works;
+    let mut kinds: Vec<WorkKind> = works.iter().map(|m| m.work).collect();
+    kinds.dedup();
+    let money_row = |kind: WorkKind| {
+        let of = || works.iter().filter(move |m| m.work == kind);
+        let hours: Decimal = of().map(|m| m.hours).sum();
+        let hours = if hours.is_zero() { "–".to_owned() } else { wording::rounded(hours, 2) };
+        let (cost, price) = (of().map(|m| m.cost).sum(), of().map(|m| m.price).sum());
+        three_figures(&wording::capital(kind.name()), hours, cost, price)
+    };
+    let mut rows: Vec<Row> = kinds.into_iter().map(money_row).collect();
+    rows.push(total_row(worked, wording::rounded(worked.programme.hours(), 2)));
+    let columns = vec![wide("Work", 1), right("Hours"), right("Cost"), right("Price")];
+    Table { columns, rows, header: true }
+}
+
+/// Cost and price of each roof, and of what belongs to none.
+fn by_roof(worked: &WholeJob<'_>) -> Table {
+    let works = &worked.pricing.works;
+    let of = |roof: Option<&String>| {
+        let mine = || works.iter().filter(|m| m.roof.as_ref() == roof);
+        let label = roof.map_or("The job as a whole", String::as_str);
+        let hours: Decimal = mine().map(|m| m.hours).sum();
+        let hours = if hours.is_zero() { "–".to_owned() } else { wording::rounded(hours, 2) };
+        three_figures(label, hours, mine().map(|m| m.cost).sum(), mine().map(|m| m.price).sum())
+    };
+    let mut rows: Vec<Row> = worked.job.roofs.iter().map(|r| of(Some(&r.name))).collect();
+    rows.push(of(None));
+    rows.push(total_row(worked, wording::rounded(worked.programme.hours(), 2)));
+    let columns = vec![wide("Roof", 1), right("Hours"), right("Cost"), right("Price")];
+    Table { columns, rows, header: true }
+}
+
+fn three_figures(what: &str, hours: String, cost: Money, price: Money) -> Row {
+    plain(vec![cell(what), cell(hours), cell(wording::money(cost)), cell(wording::money(price))])
+}
+
+fn total_row(worked: &WholeJob<'_>, hours: String) -> Row {
+    let p = worked.pricing;
+    let cells = vec![strong("All"), strong(hours), strong(wording::money(p.cost)), strong(wording::money(p.net))];
+    row(RowKind::Total, cells)
 }
 
 fn costs(worked: &WholeJob<'_>) -> Table {

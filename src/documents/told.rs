@@ -1,11 +1,14 @@
-//! The works of a job as templates ask for them, and where the pages tell of them.
+//! The works of a job as templates ask for them, and whether the pages tell of them.
 //!
 //! Given the works; gives each template two names for a kind of work (`does_firrings`, `others_flashing`). A template
 //! marks the words that tell of a work with its key between backticks, `` `work firrings` ``; the mark itself is not
-//! printed.
+//! printed. A work that is not told where its table promises it is a warning.
 
 use super::words::Vocabulary;
+use super::{DocumentKind, WholeJob};
+use crate::model::Problem;
 use crate::works::{WorkKind, Works};
+use std::collections::BTreeMap;
 
 /// The names of every kind of work, on one roof or on the whole job.
 pub fn works(v: &mut Vocabulary, works: &Works, roof: Option<usize>) {
@@ -13,4 +16,28 @@ pub fn works(v: &mut Vocabulary, works: &Works, roof: Option<usize>) {
         let does = roof.map_or_else(|| works.has(kind), |roof| works.has_on(kind, roof));
         v.yes(kind.does(), does).yes(kind.others(), works.by_others(kind));
     }
+}
+
+/// A warning for each work of the firm's that a document should tell of and does not. `told` holds what it tells.
+pub fn untold(kind: DocumentKind, worked: &WholeJob<'_>, told: &BTreeMap<String, usize>) -> Vec<Problem> {
+    let promised = |work: &WorkKind| match kind {
+        DocumentKind::Quote => work.faces().quote.get().is_some(),
+        DocumentKind::Method => work.faces().crew.get().is_some(),
+        DocumentKind::Order => false,
+    };
+    let missing = worked.take_off.works.kinds().into_iter().filter(promised).filter(|w| !told.contains_key(w.key()));
+    missing.map(|work| warning(kind, work)).collect()
+}
+
+fn warning(kind: DocumentKind, work: WorkKind) -> Problem {
+    let (document, template) = match kind {
+        DocumentKind::Quote => ("quote", "quote-roof.md"),
+        DocumentKind::Method => ("method statement", "method.md"),
+        DocumentKind::Order => ("order", "order.md"),
+    };
+    Problem::warning(
+        "",
+        format!("the {document} does not tell of a work that this job has: {}", work.name()),
+        format!("in your own {template}, mark the words that tell of it with `work {}` between backticks", work.key()),
+    )
 }

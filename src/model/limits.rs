@@ -74,6 +74,9 @@ pub fn in_unit(value: Decimal, unit: &str) -> String {
         "pounds" => format!("{value:.2}"),
         "1 in" => format!("1:{}", value.normalize()),
         "" => value.normalize().to_string(),
+        _ if value == Decimal::ONE && !unit.contains('/') => {
+            format!("1 {}", unit.strip_suffix('s').unwrap_or(unit))
+        }
         _ => format!("{} {unit}", value.normalize()),
     }
 }
@@ -157,7 +160,6 @@ numbers! {
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";
     EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
-    STAGE_PERCENT = 0, 100, 0, "%", "a part of the price";
     STAGE_SUM = 0, 1_000_000, 0, "pounds", "a payment";
     VAT = 0, 50, 0, "%", "a rate of VAT";
     // What the firm costs, and how it sells.
@@ -214,7 +216,6 @@ counts! {
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";
     HOLIDAYS = 1000, "holidays";
-    TEXTS = 200, "texts";
     BOOKS = 20, "price books";
     ARTICLES = 3000, "articles";
     BREAKS = 20, "price breaks";

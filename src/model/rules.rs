@@ -144,7 +144,7 @@ const fn section(thickness: (i64, i64), width: (i64, i64)) -> Limits {
 const TABLE: Limits = Limits::Rows {
     rows: Limit::scaled(0, 40, 0),
     temperature: Limit::scaled(-10, 50, 0),
-    dose: Limit::scaled(0, 5, 0),
+    dose: Limit::scaled(5, 50, 1),
     minutes: Limit::scaled(1, 240, 0),
 };
 
@@ -175,7 +175,7 @@ macro_rules! for_each_rule {
             // Deck
             wall_gap: Length = mm(25), whole(0, 60), "mm", "expansion gap of the deck at a wall or chimney", because "the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
-            shortest_board: u32 = 2, whole(1, 6), "joist spaces", "every board spans at least this many joist spaces where the row allows";
+            shortest_board: u32 = 2, whole(1, 4), "joist spaces", "every board spans at least this many joist spaces where the row allows", because "a board of 2.4 m reaches over 4 spaces of 600 mm";
             narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
             deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
@@ -203,7 +203,7 @@ macro_rules! for_each_rule {
             bandage_joint: Length = mm(75), whole(50, 300), "mm", "width of bandage on board joints";
             bandage_trim: Length = mm(150), whole(50, 300), "mm", "width of bandage on trim flanges, laps and corners";
             bandage_lap: Length = mm(50), whole(20, 200), "mm", "end lap of bandage";
-            bandage_roll: Length = mm(75_000), whole(10_000, 300_000), "mm", "a roll of bandage, where no price book says how long it is";
+            bandage_roll: Length = mm(75_000), whole(10_000, 150_000), "mm", "a roll of bandage, where no price book says how long it is";
             corner_patch: Length = mm(300), whole(100, 600), "mm", "length of bandage at every corner";
             // Mat
             mat_lap: Length = mm(50), whole(25, 200), "mm", "side lap of mat strips";

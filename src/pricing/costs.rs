@@ -40,8 +40,13 @@ pub(super) struct CostSheet {
 impl CostSheet {
     /// How much belongs to each part of the price, in the order in which the householder reads them.
     pub(super) fn parts(&self) -> Vec<(CostPart, Money)> {
+        self.parts_of(|_| true)
+    }
+
+    /// The same of some works.
+    pub(super) fn parts_of(&self, is: impl Fn(&WorkCost) -> bool) -> Vec<(CostPart, Money)> {
         let mut parts: Vec<(CostPart, Money)> = Vec::new();
-        for cost in &self.works {
+        for cost in self.works.iter().filter(|w| is(w)) {
             let part = cost.part();
             match parts.iter_mut().find(|(p, _)| *p == part) {
                 Some((_, m)) => *m += cost.amount,
@@ -64,6 +69,11 @@ pub(super) struct WorkCost {
 }
 
 impl WorkCost {
+    /// Whether it is for a work on the roof of this name.
+    pub(super) fn on(&self, roof: &str) -> bool {
+        self.roof.as_deref() == Some(roof)
+    }
+
     fn part(&self) -> CostPart {
         self.extra.map_or_else(|| part_of(self.work), CostPart::Extra)
     }

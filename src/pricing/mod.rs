@@ -30,6 +30,7 @@ use crate::model::{Job, Length, Level, Mass, Problem, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Need, Unit};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -89,6 +90,30 @@ pub struct Order {
     pub lines_without_mass: usize,
     /// The longest item.
     pub longest: Option<Length>,
+    /// In how many drops it comes.
+    pub drops: Drops,
+}
+
+/// In how many drops an order comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Drops {
+    /// What the vehicle takes at once is not given: one is asked for.
+    #[default]
+    Unknown,
+    /// So many, at least one.
+    Known(usize),
+    /// One pack alone is heavier than what is taken at once.
+    TooHeavy,
+}
+
+impl Drops {
+    /// How many, where that is known.
+    pub const fn count(self) -> Option<usize> {
+        match self {
+            Drops::Known(n) => Some(n),
+            Drops::Unknown | Drops::TooHeavy => None,
+        }
+    }
 }
 
 /// What is bought over a need, because packs are whole.
@@ -126,6 +151,23 @@ pub struct Cost {
     pub amount: Money,
     /// How it was found, line by line.
     pub working: Vec<String>,
+}
+
+/// What one work on one roof costs and is sold for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WorkMoney {
+    /// The work.
+    pub work: WorkKind,
+    /// The roof's name; `None` where it is for the job as a whole.
+    pub roof: Option<String>,
+    /// Which extra, where it is one.
+    pub extra: Option<String>,
+    /// Person-hours, unrounded; setting up and waiting not included.
+    pub hours: Decimal,
+    /// Its cost, what all works share included; all of them add up to [`Pricing::cost`].
+    pub cost: Money,
+    /// Its price without VAT; all of them add up to [`Pricing::net`].
+    pub price: Money,
 }
 
 /// One line of the price that the householder sees.
@@ -170,6 +212,8 @@ pub struct Pricing {
     pub costs: Vec<Cost>,
     /// Sum of the costs.
     pub cost: Money,
+    /// Cost and price of each work on each roof.
+    pub works: Vec<WorkMoney>,
     /// How the price was made from the cost: `margin 25 %`.
     pub rule: String,
     /// Price less cost, overhead included in the cost. Extras that are sold at a stated price stand outside, because
@@ -208,7 +252,7 @@ pub struct Pricing {
     pub extras: Vec<String>,
     /// Rates for rot that is found when the roof is open. In no total.
     pub rot_rates: Vec<RotRate>,
-    /// Alternatives of the whole job, with their totals; see [`options::price_all`].
+    /// Alternatives of the whole job, with their totals; see [`crate::estimate::price_options`].
     pub options: Vec<OptionPrice>,
 }
 
@@ -246,7 +290,7 @@ pub fn price(
     if !faults.is_empty() {
         return Err(faults);
     }
-    let bought = order::buy(needs, books);
+    let mut bought = order::buy(needs, books);
     let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
     let unsound: Vec<Problem> = sold.notices.iter().filter(|p| p.level == Level::Fault).cloned().collect();
@@ -263,12 +307,14 @@ pub fn price(
         offers::offers(job_money, programme.days.len(), terms, rate).into_iter().unzip();
     sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
+    lifts::count_drops(&mut bought.orders, job.lift.as_ref());
     let lifts = lifts::findings(&bought.orders, job.lift.as_ref());
     Ok(Pricing {
         lifts,
         orders: bought.orders,
         cost: built.cost,
         costs: built.costs,
+        works: sold.works,
         rule: sold.rule,
         profit: sold.profit,
         margin: sold.margin,

@@ -4,14 +4,16 @@
 //! lines. Every line bears the same margin, so no line tells what the work costs. Each line is taken down to a whole
 //! penny, and the pennies that are left go one each to the lines that lost most, earlier lines first.
 
+use super::costs::WorkCost;
 use super::costs::{self, CostPart, CostSheet};
 use super::money::Money;
-use super::terms::{ExtraSum, JobMoney, PriceTarget, Terms, VAT_REASONS};
-use super::{Cost, PriceLine, VatLine, vat};
+use super::terms::{ExtraSum, JobMoney, LinesBy, PriceTarget, Terms, VAT_REASONS};
+use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem};
 use crate::programme::{Operation, Programme};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -75,6 +77,7 @@ pub(super) struct SettledSale {
     pub vat_reason: Option<String>,
     pub total: Money,
     pub sums: Vec<Cost>,
+    pub works: Vec<WorkMoney>,
     pub notices: Vec<Problem>,
 }
 
@@ -112,6 +115,7 @@ pub(super) fn sell(
     SettledSale {
         rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
         profit: made_at_last - built.cost,
+        works: by_work(built, programme, made_at_last, money),
         margin,
         markup,
         vat_method: if terms.vat.registered { vat::method(terms.vat.rounding).into() } else { UNREGISTERED.into() },
@@ -267,15 +271,76 @@ fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) ->
 
 // ---- Lines of the householder --------------------------------------------------------------------------------------
 
-/// The price of the work shared out over its parts, in proportion to what each costs.
+/// The price of the work shared out over its lines, in proportion to what each costs.
 fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney, made: Money) -> Vec<(String, Money)> {
-    let parts: Vec<(CostPart, Money)> = built.parts().into_iter().filter(|(_, m)| *m > Money::ZERO).collect();
-    if parts.is_empty() {
+    let lines = match money.lines_by {
+        LinesBy::Part => {
+            let parts = built.parts().into_iter();
+            parts.map(|(part, cost)| (label(part, job, programme, money), cost)).collect()
+        }
+        LinesBy::Roof => by_roof(job, programme, built, money),
+    };
+    let lines: Vec<(String, Money)> = lines.into_iter().filter(|(_, cost)| *cost > Money::ZERO).collect();
+    if lines.is_empty() {
         return vec![("The work as described".into(), made)];
     }
-    let weights: Vec<Decimal> = parts.iter().map(|(_, m)| m.as_pounds()).collect();
-    let labels = parts.iter().map(|(part, _)| label(*part, job, programme, money));
-    labels.zip(share_out(made, &weights)).collect()
+    let weights: Vec<Decimal> = lines.iter().map(|(_, cost)| cost.as_pounds()).collect();
+    lines.into_iter().map(|(label, _)| label).zip(share_out(made, &weights)).collect()
+}
+
+/// A line for each roof in the job's order, then what belongs to none of them.
+fn by_roof(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney) -> Vec<(String, Money)> {
+    let sum_of = |is: &dyn Fn(&WorkCost) -> bool| built.works.iter().filter(|w| is(w)).map(|w| w.amount).sum::<Money>();
+    let roofs = job.roofs.iter().map(|r| (format!("{}, all work on it", r.name), sum_of(&|w| w.on(&r.name))));
+    let rest = built.parts_of(|w| w.roof.is_none()).into_iter().map(|(part, cost)| {
+        let label = match part {
+            CostPart::Strip => "Take away what is stripped".into(),
+            CostPart::Deck | CostPart::Covering | CostPart::Finish => "Sheeting, and what all roofs share".into(),
+            CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
+        };
+        (label, cost)
+    });
+    let mut lines: Vec<(String, Money)> = Vec::new();
+    for (label, cost) in roofs.chain(rest) {
+        match lines.iter_mut().find(|(known, _)| *known == label) {
+            Some((_, sum)) => *sum += cost,
+            None => lines.push((label, cost)),
+        }
+    }
+    lines
+}
+
+/// Every work with the cost and the price that fall to it: contingency, overhead and what all works share are laid on
+/// them in proportion to what each costs alone. Extras that are sold at a stated price keep it.
+pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, money: &JobMoney) -> Vec<WorkMoney> {
+    let weights: Vec<Decimal> = built.works.iter().map(|w| w.amount.as_pounds()).collect();
+    if weights.is_empty() {
+        return Vec::new();
+    }
+    let (costs, prices) = (share_out(built.cost, &weights), share_out(made, &weights));
+    let hours = |w: &WorkCost| {
+        let parts = programme.work.iter().flat_map(|labour| &labour.parts);
+        parts.filter(|p| p.work == w.work && p.roof == w.roof).map(|p| p.hours).sum()
+    };
+    let shared = built.works.iter().zip(costs.into_iter().zip(prices)).map(|(w, (cost, price))| WorkMoney {
+        work: w.work,
+        roof: w.roof.clone(),
+        extra: w.extra.map(|i| money.extras[i].title()),
+        hours: hours(w),
+        cost,
+        price,
+    });
+    let sold = fixed_extras(money).into_iter().map(|(title, price)| WorkMoney {
+        work: WorkKind::Extras,
+        roof: None,
+        extra: Some(title),
+        hours: Decimal::ZERO,
+        cost: Money::ZERO,
+        price,
+    });
+    let mut all: Vec<WorkMoney> = shared.chain(sold).collect();
+    all.sort_by(|a, b| (a.work, &a.roof, &a.extra).cmp(&(b.work, &b.roof, &b.extra)));
+    all
 }
 
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {

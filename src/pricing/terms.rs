@@ -296,6 +296,16 @@ pub const VAT_REASONS: [(&str, u32, &str); 3] = [
     ("conversion", 5, "work that changes the number of dwellings"),
 ];
 
+/// How the price is parted into lines for the householder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LinesBy {
+    /// Strip, deck, covering, finish.
+    #[default]
+    Part,
+    /// A line for each roof, and what belongs to none of them.
+    Roof,
+}
+
 /// The sums in one job file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct JobMoney {
@@ -307,4 +317,6 @@ pub struct JobMoney {
     pub stages: Option<Vec<StageRule>>,
     /// A rate of VAT with its reason, for the whole job.
     pub vat: Option<ClaimedRate>,
+    /// How the price is parted into lines.
+    pub lines_by: LinesBy,
 }

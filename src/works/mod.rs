@@ -160,9 +160,8 @@ pub const fn of_question(question: Access) -> Option<WorkKind> {
 }
 
 fn of_job(job: &Job) -> Vec<Work> {
-    let mut works: Vec<Work> = [WorkKind::Protect, WorkKind::WaterTest, WorkKind::ClearAway, WorkKind::HandOver]
-        .map(|k| us(k, Place::Job))
-        .into();
+    let mut works: Vec<Work> =
+        [WorkKind::WaterTest, WorkKind::ClearAway, WorkKind::HandOver].map(|k| us(k, Place::Job)).into();
     for question in Access::all() {
         let answer = job.answer(question);
         let by = if matches!(answer, Forced::Yes | Forced::Sum) { Doer::Us } else { Doer::NotInPrice };
@@ -180,7 +179,8 @@ fn of_job(job: &Job) -> Vec<Work> {
 
 fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     let here = Place::Roof(index);
-    let mut works: Vec<Work> = [WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
+    let mut works: Vec<Work> =
+        [WorkKind::Protect, WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
     let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
     add(job.strip.is_some(), WorkKind::Strip);
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);

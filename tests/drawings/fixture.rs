@@ -6,12 +6,14 @@
 use crate::support::asked;
 use std::path::Path;
 use time::macros::date;
+use wetout::checks::finding::Finding;
 use wetout::documents::{WholeJob, wording};
+use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out};
 use wetout::job_file::{Loaded, Request, load, render};
 use wetout::model::shape::{Edge, Gutter, Joints};
 use wetout::model::{Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Roof, Rules};
-use wetout::pricing::{Merchant, Money, PriceBook, Pricing, Terms, price};
-use wetout::programme::{Programme, plan};
+use wetout::pricing::{Merchant, Money, PriceBook, Pricing, Terms};
+use wetout::programme::Programme;
 use wetout::takeoff::layout::{ProfilePlan, RoofLayout};
 use wetout::takeoff::{TakeOff, take_off};
 
@@ -23,6 +25,7 @@ pub struct Desk {
     pub products: Products,
     pub terms: Terms,
     pub take_off: TakeOff,
+    pub findings: Vec<Finding>,
     pub programme: Programme,
     pub pricing: Pricing,
     pub photos: Vec<Photo>,
@@ -37,6 +40,7 @@ impl Desk {
             products: &self.products,
             terms: &self.terms,
             take_off: &self.take_off,
+            findings: &self.findings,
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.photos,
@@ -69,11 +73,13 @@ fn sold_by_ferrant(book: &mut PriceBook) {
 fn work(loaded: Loaded) -> Desk {
     let Loaded { job, rules, products, books, job_money, photos, firm, terms, .. } = loaded;
     let (firm, terms) = (firm.unwrap(), terms.unwrap());
-    let take_off = take_off(&job, &rules, &products).unwrap();
-    let crew = terms.crew.len() as u32;
-    let programme = plan(&job, &take_off, &rules, products.catalyst_density, crew, &firm.holidays);
-    let pricing = price(&job, &rules, &take_off.needs, &programme, &books, &terms, &job_money).unwrap();
-    Desk { job, firm, rules, products, terms, take_off, programme, pricing, photos }
+    let laid = lay_out(&job, &rules, &products).unwrap();
+    let holidays = &firm.holidays;
+    let office = Office { rules: &rules, products: &products, books: &books, terms: &terms, holidays };
+    let Estimate { programme, pricing } = estimate(&job, &job_money, &laid, office).unwrap();
+    let LaidOut { take_off, checked } = laid;
+    let findings = checked.findings;
+    Desk { job, firm, rules, products, terms, take_off, findings, programme, pricing, photos }
 }
 
 const KITCHEN: &str = include_str!("kitchen.yaml");

@@ -50,7 +50,7 @@ pub fn laid_at_random(seed: u64, demo: &Demo) -> Option<(TakeOff, Programme)> {
 // ---- Random jobs -------------------------------------------------------------------------------------------------
 
 /// A random job: one to three roofs of the demo price book's boards, mats and colours.
-fn random_job(dice: &mut Dice, like: &Job) -> Job {
+pub fn random_job(dice: &mut Dice, like: &Job) -> Job {
     let mut job = like.clone();
     let count = [1, 1, 1, 2, 2, 3][dice.below(6)];
     job.roofs = (0..count).map(|i| random_job_roof(dice, i)).collect();
@@ -177,7 +177,7 @@ pub fn replay(seed: u64, demo: &Demo) -> Vec<String> {
 }
 
 /// Refusals that a random job may well earn.
-fn is_known(problem: &str) -> bool {
+pub fn is_known(problem: &str) -> bool {
     [
         "no layout was found that keeps the joints of neighbouring rows",
         "takes one piece of",

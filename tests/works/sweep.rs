@@ -10,14 +10,15 @@ use rust_decimal::Decimal;
 use std::any::Any;
 use std::path::PathBuf;
 use std::sync::OnceLock;
+use wetout::checks::finding::Finding;
 use wetout::documents::{Overrides, WholeJob, describe};
-use wetout::job_file::{Request, load};
+use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out, price_options};
+use wetout::job_file::{Loaded, Request, load};
 use wetout::model::{Access, Rules};
 use wetout::model::role::ROLES;
-use wetout::pricing::options::{Office, price_all};
 use wetout::pricing::{Money, Pricing, price};
-use wetout::programme::{Programme, plan};
-use wetout::takeoff::{TakeOff, take_off};
+use wetout::programme::Programme;
+use wetout::takeoff::TakeOff;
 
 macro_rules! norm_by_name {
     ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
@@ -45,27 +46,32 @@ struct Outcome {
 /// What comes of a job; `None` where it is refused.
 fn outcome(request: &Request) -> Option<Outcome> {
     let loaded = load(request).ok()?;
-    let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).ok()?;
-    let terms = loaded.terms.as_ref()?;
-    let holidays = &loaded.firm.as_ref()?.holidays;
-    let density = loaded.products.catalyst_density;
-    let programme = plan(&loaded.job, &take_off, &loaded.rules, density, terms.crew.len() as u32, holidays);
-    let (job, rules, needs) = (&loaded.job, &loaded.rules, &take_off.needs);
-    let pricing = price(job, rules, needs, &programme, &loaded.books, terms, &loaded.job_money).ok()?;
-    let notices = format!("{:?}{:?}{:?}", loaded.notices, take_off.notices, programme.notices);
-    let mut parts = vec![("notices", format!("{notices}{:?}", pricing.notices))];
-    parts.extend(of_take_off(&take_off));
-    parts.push(("programme", of_programme(&programme)));
-    parts.push(("price", of_pricing(&pricing)));
-    Some(Outcome { demo: Demo { loaded, take_off, programme, pricing }, parts })
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).ok()?;
+    let estimated = estimate(&loaded.job, &loaded.job_money, &laid, office(&loaded)).ok()?;
+    let (own, of_layers) = (&loaded.notices, laid.notices().collect::<Vec<_>>());
+    let notices = format!("{own:?}{of_layers:?}{:?}{:?}", estimated.programme.notices, estimated.pricing.notices);
+    let mut parts = vec![("notices", notices)];
+    parts.extend(of_take_off(&laid.take_off));
+    parts.push(("findings", of_findings(&laid.checked.findings)));
+    parts.push(("programme", of_programme(&estimated.programme)));
+    parts.push(("price", of_pricing(&estimated.pricing)));
+    let (LaidOut { take_off, checked }, Estimate { programme, pricing }) = (laid, estimated);
+    Some(Outcome { demo: Demo { loaded, take_off, findings: checked.findings, programme, pricing }, parts })
+}
+
+fn office(loaded: &Loaded) -> Office<'_> {
+    Office {
+        rules: &loaded.rules,
+        products: &loaded.products,
+        books: &loaded.books,
+        terms: loaded.terms.as_ref().unwrap(),
+        holidays: &loaded.firm.as_ref().unwrap().holidays,
+    }
 }
 
 /// The words and places of all documents, with the options priced.
 fn documents(demo: &Demo) -> Vec<String> {
-    let loaded = &demo.loaded;
-    let (terms, holidays) = (loaded.terms.as_ref().unwrap(), &loaded.firm.as_ref().unwrap().holidays);
-    let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
-    let priced = price_all(demo.pricing.total, &loaded.options, office, &[]).unwrap();
+    let priced = price_options(demo.pricing.total, &demo.loaded.options, office(&demo.loaded), &[]).unwrap();
     let pricing = demo.pricing.clone().with_options(priced.options);
     let worked = WholeJob { pricing: &pricing, ..demo.worked() };
     demo::KINDS.iter().map(|&kind| describe(kind, &worked, &Overrides::default()).unwrap()).collect()
@@ -74,13 +80,16 @@ fn documents(demo: &Demo) -> Vec<String> {
 fn of_take_off(t: &TakeOff) -> Vec<(&'static str, String)> {
     let lines: Vec<_> = t.lines.iter().map(|l| (l.id, &l.roof, l.quantity)).collect();
     let needs: Vec<_> = t.needs.iter().map(|n| (&n.role, n.size, n.quantity, n.optional)).collect();
-    let findings: Vec<_> = t.findings.iter().map(|f| (&f.id, &f.roof, f.verdict, &f.statement)).collect();
     vec![
         ("lines", format!("{lines:?}")),
         ("needs", format!("{needs:?}")),
         ("layout", format!("{:?}{:?}", t.roofs, t.profiles)),
-        ("findings", format!("{findings:?}")),
     ]
+}
+
+fn of_findings(findings: &[Finding]) -> String {
+    let all: Vec<_> = findings.iter().map(|f| (&f.id, &f.roof, f.verdict, &f.statement)).collect();
+    format!("{all:?}")
 }
 
 fn of_programme(p: &Programme) -> String {

@@ -66,6 +66,7 @@ pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<
         let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
         found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
     });
+    let lines_by = quote.prices.take().unwrap_or_default();
     let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
     let vat =
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
@@ -96,7 +97,7 @@ pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat }, photos })
+    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat, lines_by }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.

@@ -113,7 +113,12 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
                 format!("write, for example, `holds: {} {unit}`", h.amount),
             ));
         }
-        fits.then_some(h.amount)
+        let whole = unit != crate::takeoff::Unit::Each || h.amount.fract().is_zero();
+        if !whole {
+            let fault = format!("a pack of `{role}` holds {} pieces: nobody sells a part of one", h.amount.normalize());
+            found.push(Problem::fault(format!("{path}.holds"), fault, "write a whole number, such as `holds: 1`"));
+        }
+        (fits && whole).then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
     if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {

@@ -14,8 +14,8 @@ use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
+use crate::pricing::terms::LinesBy;
 use crate::programme::Operation;
-use serde::Deserializer;
 use time::Date;
 
 settings! {
@@ -270,6 +270,7 @@ settings! {
         exclusions: List<PrintedText>;
         stages: List<RawStage>;
         vat: RawClaim;
+        prices: LinesBy;
     }
 }
 
@@ -298,6 +299,13 @@ settings! {
     }
 }
 
+impl Word for LinesBy {
+    const WHAT: &'static str = "how the price is parted into lines";
+    fn parse(text: &str) -> Result<LinesBy, Wrong> {
+        choose(text, LinesBy::WHAT, &[("by part", LinesBy::Part), ("by roof", LinesBy::Roof)])
+    }
+}
+
 impl Word for Show {
     const WHAT: &'static str = "how an option is shown";
     fn parse(text: &str) -> Result<Show, Wrong> {
@@ -317,14 +325,14 @@ impl Lines {
 }
 
 impl FromFile for Lines {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Lines>, D::Error> {
-        Ok(match OneOrMany::<PrintedText>::read(at, from)? {
+    fn read(at: At<'_>) -> Slot<Lines> {
+        match OneOrMany::<PrintedText>::read(at) {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
             Slot::Given(OneOrMany::Many(all)) => all_given(all).map_or(Slot::Bad, |all| Slot::Given(Lines(all))),
-            _ => Slot::Bad,
-        })
+            Slot::Missing | Slot::Bad => Slot::Bad,
+        }
     }
 }
 
