@@ -4,7 +4,7 @@ mod fixture;
 mod printed;
 
 use crate::demo;
-use fixture::{Desk, PRIVATE, bare, desk, kitchen, layout, profiles, shapes};
+use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
 use rust_decimal::Decimal;
 use time::macros::date;
 use wetout::documents::drawings::drawing::{Quad, reach, text_box};
@@ -220,8 +220,9 @@ fn escaping_leaves_letters_alone_and_puts_a_stroke_before_every_sign() {
 fn no_figure_of_the_firms_own_stands_in_the_quote_or_in_the_order() {
     let desk = kitchen();
     let (order, csv) = order_of(&desk);
+    let private = private(&desk);
     for (what, text) in [("quote", text_of(&quote_of(&desk))), ("order", text_of(&order)), ("CSV", csv)] {
-        for figure in PRIVATE {
+        for figure in &private {
             assert!(!text.contains(figure), "{what} tells {figure}");
         }
         for word in ["margin", "markup", "overhead", "person-hour"] {
@@ -267,8 +268,7 @@ fn the_quote_says_what_is_left_out_and_what_nobody_answered() {
     let (_, open) = out.split_once("They are not in the price").unwrap();
     assert!(open.contains("Parking") && open.contains("Cutting of render"), "{open}");
     assert!(!text.contains("minimum charge"), "the firm's minimum charge is its own business");
-    let mut others = kitchen();
-    others.job.flashing = By::Others;
+    let others = kitchen_with(&[("flashing: us", "flashing: others")]);
     assert!(text_of(&quote_of(&others)).contains("The cover flashing at the wall: others fit it"));
 }
 
@@ -584,7 +584,7 @@ fn the_firrings_of_an_order_are_those_that_make_the_fall() {
 #[test]
 fn an_order_asks_only_for_what_is_on_it_and_says_at_its_end_what_is_kept() {
     let mut desk = kitchen();
-    desk.pricing.orders[0].lines.retain(|l| l.role.starts_with("fixings"));
+    desk.pricing.orders[0].lines.retain(|l| l.role.to_string().starts_with("fixings"));
     let text = text_of(&order_of(&desk).0);
     for absent in ["one batch number", "sheeted", "flat and full length", "catalyst apart", "Hazardous"] {
         assert!(!text.contains(absent), "nothing on the order is meant by “{absent}”\n{text}");
@@ -773,8 +773,7 @@ fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
 fn drawings() -> Vec<(String, Scene)> {
     let mut all = Vec::new();
     for (name, roof) in shapes() {
-        let laid = layout(&roof, 0);
-        let plans = profiles(std::slice::from_ref(&laid));
+        let (laid, plans) = laid(&roof);
         let mut put = |what: &str, scene: Scene| all.push((format!("{what} of {name}"), scene));
         put(
             "roof plan for the householder",
@@ -869,8 +868,7 @@ fn a_corner_stands_in_a_third_of_a_page_without_being_made_smaller() {
 #[test]
 fn a_key_explains_what_is_drawn_and_nothing_else() {
     for (name, roof) in shapes() {
-        let laid = layout(&roof, 0);
-        let plans = profiles(std::slice::from_ref(&laid));
+        let (laid, plans) = laid(&roof);
         let runs: Vec<_> = plans.iter().flat_map(|p| p.runs.iter().map(|r| (p.finish, r))).collect();
         let deck = laid.deck.as_ref().unwrap();
         let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
@@ -1033,7 +1031,7 @@ fn the_bar_is_as_long_as_its_figures_say() {
 #[test]
 fn every_edge_is_named_and_measured_on_the_plan() {
     for (name, roof) in shapes() {
-        let laid = layout(&roof, 0);
+        let (laid, _) = laid(&roof);
         let scene = roof_plan::draw(&laid, &roof, Audience::Site, Space::HALF_PAGE).scene;
         let said: Vec<&str> = texts(&scene).collect();
         for side in &laid.shape.sides {
@@ -1052,7 +1050,7 @@ fn every_edge_is_named_and_measured_on_the_plan() {
 #[test]
 fn a_plan_is_true_to_the_scale_that_it_states() {
     for (name, roof) in shapes() {
-        let laid = layout(&roof, 0);
+        let (laid, _) = laid(&roof);
         let scene = roof_plan::draw(&laid, &roof, Audience::Householder, Space::HALF_PAGE).scene;
         let stated: f64 = texts(&scene).find_map(|t| t.split("Scale 1:").nth(1)).unwrap().parse().unwrap();
         let Some(Mark::Area { rings, .. }) = scene.marks.first() else { panic!("{name}: no ground") };
@@ -1066,8 +1064,7 @@ fn a_plan_is_true_to_the_scale_that_it_states() {
 #[test]
 fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
     for (name, roof) in shapes().into_iter().filter(|(n, _)| *n != "huge") {
-        let laid = layout(&roof, 0);
-        let plans = profiles(std::slice::from_ref(&laid));
+        let (laid, plans) = laid(&roof);
         let trims = trim_plan::draw(&plans, &laid, Space::PAGE).scene;
         let said: Vec<&str> = texts(&trims).collect();
         for piece in plans.iter().flat_map(|p| &p.runs).flat_map(|r| &r.pieces) {
@@ -1094,7 +1091,7 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
 fn each_layer_of_mat_has_its_own_drawing() {
     let mut roof = kitchen().job.roofs[0].clone();
     roof.laminate.layers = 2;
-    let figures = mat_plan::draw(&layout(&roof, 0), None, Space::PAGE);
+    let figures = mat_plan::draw(&laid(&roof).0, None, Space::PAGE);
     assert_eq!(figures.len(), 2);
     assert!(figures[1].caption.contains("layer 2 of 2"), "{}", figures[1].caption);
 }

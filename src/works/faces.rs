@@ -294,7 +294,7 @@ impl WorkKind {
             WorkKind::Bandage => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),
-                order: order(&["bandage.", "resin"]),
+                order: order(&["bandage.", "resin", "catalyst"]),
                 crew: TOLD,
                 check: signed("bandage signed"),
             },

@@ -10,10 +10,10 @@ use std::process::Command;
 use wetout::documents::{DocumentKind, Overrides, describe, method, quote};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
+use wetout::model::role::ROLES;
 use wetout::pages::block::Document;
 use wetout::pages::page::{HEIGHT, Item, Page, WIDTH};
 use wetout::pages::{fitting, masthead};
-use wetout::takeoff::quantities::line::ROLES;
 
 /// Nothing is printed outside the margins or over something else.
 fn check_pages(what: &str, document: &Document) -> usize {
@@ -213,7 +213,7 @@ fn no_name_of_a_rule_or_a_role_stands_in_a_document() {
             let text = describe(kind, &job.worked(), &Overrides::default()).unwrap();
             let line = text.lines().find(|l| l.contains('_'));
             assert_eq!(line, None, "{name}, {kind:?}");
-            for role in ROLES.iter().map(|r| r.0).filter(|r| r.contains('.')) {
+            for role in ROLES.iter().map(|r| r.word).filter(|r| r.contains('.')) {
                 assert!(!text.contains(role), "{name}, {kind:?} speaks of {role}");
             }
         }
