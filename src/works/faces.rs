@@ -332,7 +332,7 @@ impl WorkKind {
             WorkKind::SlipResistant => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
-                order: order(&["aggregate.", "topcoat."]),
+                order: order(&["aggregate.", "topcoat.", "catalyst"]),
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },

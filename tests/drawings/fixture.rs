@@ -12,9 +12,9 @@ use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out};
 use wetout::job_file::{Loaded, Request, load, render};
 use wetout::model::shape::{Edge, Gutter, Joints};
 use wetout::model::{
-    Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Roof, Rules,
+    Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Role, Roof, Rules,
 };
-use wetout::pricing::{Merchant, Money, PriceBook, Pricing, Terms};
+use wetout::pricing::{Article, Merchant, Money, PriceBook, Pricing, Terms};
 use wetout::programme::Programme;
 use wetout::takeoff::layout::{ProfilePlan, RoofLayout};
 use wetout::takeoff::{TakeOff, take_off};
@@ -59,7 +59,7 @@ fn read(text: &str, firm: &str) -> Loaded {
     loaded
 }
 
-/// The demo price book, sold by a merchant of these tests.
+/// The demo price book, sold by a merchant of these tests who does not say what tins and bottles weigh.
 fn sold_by_ferrant(book: &mut PriceBook) {
     book.merchant = Merchant {
         name: "Ferrant Trade Supplies".into(),
@@ -69,6 +69,8 @@ fn sold_by_ferrant(book: &mut PriceBook) {
         delivery: Money::pence(3500),
         ..Merchant::default()
     };
+    let poured = |a: &&mut Article| matches!(a.role, Role::Resin | Role::Topcoat(_) | Role::Catalyst);
+    book.articles.iter_mut().filter(poured).for_each(|a| a.mass = None);
 }
 
 /// What was read, taken through the layers.

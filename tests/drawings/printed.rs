@@ -7,7 +7,7 @@ use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::{DocumentKind, Overrides, describe, method, quote};
+use wetout::documents::{DocumentKind, Overrides, describe, method, quote, wording};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::model::role::ROLES;
@@ -240,7 +240,8 @@ fn a_stage_with_a_day_tells_it() {
     let mut desk = kitchen();
     desk.pricing.stages[0].due = Some(time::macros::date!(2027 - 02 - 02));
     let text = text_of(&quote_of(&desk));
-    assert!(text.contains("Deposit, when you accept\n2 February 2027\n£962.40"), "{text}");
+    let deposit = wording::money(desk.pricing.stages[0].amount);
+    assert!(text.contains(&format!("Deposit, when you accept\n2 February 2027\n{deposit}")), "{text}");
 }
 
 #[test]
