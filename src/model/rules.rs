@@ -6,6 +6,7 @@
 
 use super::limits::Limit;
 use super::shape::Finish;
+use super::surface::{Aggregate, Figures};
 use super::units::Length;
 use rust_decimal::Decimal;
 
@@ -358,4 +359,15 @@ macro_rules! rule {
     ($rules:expr, $name:ident) => {
         format!("{} {}", stringify!($name), $rules.$name)
     };
+}
+
+impl Aggregate {
+    /// What it takes: the firm's own figures, or those of the rules.
+    pub fn figures(&self, rules: &Rules) -> Figures {
+        self.own.unwrap_or(Figures {
+            rate: rules.aggregate_rate,
+            topcoat: rules.aggregate_topcoat,
+            hours: rules.hours_aggregate,
+        })
+    }
 }
