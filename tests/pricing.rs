@@ -918,13 +918,13 @@ fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
 
 #[test]
 fn the_total_can_be_sold_as_a_whole_number_of_pounds_and_the_effect_is_shown() {
-    for (step, total) in [("1", "1481.00"), ("5", "1480.00"), ("10", "1480.00")] {
-        let terms = Terms { round_total_to: Some(gbp(step)), ..terms() };
+    for (step, total) in [("1", "1646.00"), ("5", "1645.00"), ("10", "1650.00")] {
+        let terms = Terms { target: PriceTarget::Margin(d("10")), round_total_to: Some(gbp(step)), ..terms() };
         let p = priced(&terms, &only_cost("1234.40"));
         assert_eq!(p.total, gbp(total), "to the nearest {step}");
         assert_eq!(line_sum(&p), p.net);
-        // Unrounded: 1234.40 + 246.88 = 1481.28.
-        assert_eq!(p.why("price.rounding").unwrap().amount, gbp(total) - gbp("1481.28"));
+        // Unrounded: 1234.40 ÷ 0.9 = 1371.56, and 274.31 of VAT: 1645.87.
+        assert_eq!(p.why("price.rounding").unwrap().amount, gbp(total) - gbp("1645.87"));
     }
 }
 
