@@ -14,6 +14,7 @@ pub mod checks;
 pub mod cli;
 pub mod cutting;
 pub mod documents;
+pub mod estimate;
 pub mod geometry;
 pub mod job_file;
 pub mod model;

@@ -118,8 +118,8 @@ fn a_missing_distance_is_asked_for_by_name() {
 #[test]
 fn the_distance_and_the_class_of_a_job_file_come_to_a_verdict() {
     let of = |job: &str| {
-        let (_, take_off) = crate::support::laid_out(&crate::support::lean_to("", "", job));
-        take_off.findings.into_iter().find(|f| f.id == "fire.boundary").map(|f| (f.verdict, f.roof))
+        let (_, laid) = crate::support::laid_out(&crate::support::lean_to("", "", job));
+        laid.checked.findings.into_iter().find(|f| f.id == "fire.boundary").map(|f| (f.verdict, f.roof))
     };
     assert_eq!(of(""), None, "without a distance there is nothing to judge");
     assert_eq!(of("boundary: 1.2 m\n"), Some((Verdict::Refer, None)));

@@ -397,3 +397,15 @@ fn of_two_merchants_each_is_named_with_the_file_that_goes_to_it() {
     assert!(spoken.iter().all(|name| said.contains(name) && out.join(name).exists()), "{said}");
     assert!(!said.contains("order.pdf"), "no such file was written: {said}");
 }
+
+#[test]
+fn every_line_and_check_that_a_file_shows_is_found_on_standard_input_too() {
+    let job = fs::read(project().join("jobs/kitchen-extension/job.yaml")).unwrap();
+    for id in ["deck.boards", "weight.dead", "lift.heaviest", "lift.loads"] {
+        let of_file = wetout(&["takeoff", "jobs/kitchen-extension", "--why", id]);
+        let of_input = with_input(&["takeoff", "-", "--why", id], &job);
+        assert_eq!(of_file.status.code(), Some(0), "{id}: {}", text(&of_file.stderr));
+        assert_eq!(of_input.status.code(), Some(0), "{id}: {}", text(&of_input.stderr));
+        assert!(!of_file.stdout.is_empty() && of_file.stdout == of_input.stdout, "{id}");
+    }
+}

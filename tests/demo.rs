@@ -2,13 +2,14 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use wetout::checks::finding::Finding;
 use wetout::documents::{DocumentKind, Finished, Overrides, WholeJob, make};
+use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out, price_options};
 use wetout::job_file::load;
 use wetout::job_file::{Loaded, Request};
-use wetout::pricing::options::{Office, price_all};
-use wetout::pricing::{Pricing, price};
-use wetout::programme::{Programme, plan};
-use wetout::takeoff::{TakeOff, take_off};
+use wetout::pricing::Pricing;
+use wetout::programme::Programme;
+use wetout::takeoff::TakeOff;
 
 /// The three documents.
 pub const KINDS: [DocumentKind; 3] = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
@@ -19,6 +20,8 @@ pub struct Demo {
     pub loaded: Loaded,
     /// The layout.
     pub take_off: TakeOff,
+    /// What the checks found in it.
+    pub findings: Vec<Finding>,
     /// The programme.
     pub programme: Programme,
     /// The price.
@@ -47,18 +50,16 @@ pub fn request(name: &str) -> Request {
 /// Takes a demo job through every layer.
 pub fn work(request: &Request) -> Demo {
     let loaded = load(request).unwrap_or_else(|f| panic!("{:#?}", f.problems));
-    let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
     let terms = loaded.terms.as_ref().unwrap();
-    let crew = terms.crew.len() as u32;
     let holidays = &loaded.firm.as_ref().unwrap().holidays;
-    let programme = plan(&loaded.job, &take_off, &loaded.rules, loaded.products.catalyst_density, crew, holidays);
-    let pricing =
-        price(&loaded.job, &loaded.rules, &take_off.needs, &programme, &loaded.books, terms, &loaded.job_money)
-            .unwrap();
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
-    let options = price_all(pricing.total, &loaded.options, office, &[]).unwrap().options;
+    let Estimate { programme, pricing } = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap();
+    let options = price_options(pricing.total, &loaded.options, office, &[]).unwrap().options;
+    let LaidOut { take_off, checked } = laid;
+    let findings = checked.findings;
     let pricing = pricing.with_options(options);
-    Demo { loaded, take_off, programme, pricing }
+    Demo { loaded, take_off, findings, programme, pricing }
 }
 
 impl Demo {
@@ -71,6 +72,7 @@ impl Demo {
             products: &self.loaded.products,
             terms: self.loaded.terms.as_ref().unwrap(),
             take_off: &self.take_off,
+            findings: &self.findings,
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.loaded.photos,

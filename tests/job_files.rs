@@ -13,11 +13,11 @@ use wetout::job_file::{load, render};
 use wetout::model::job::{Answer, By, Forced};
 use wetout::model::problem::Source;
 use wetout::model::products::BoardEdge;
+use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
-use wetout::model::{Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Rules};
+use wetout::model::{Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, Rules};
 use wetout::pricing::Money;
 use wetout::pricing::terms::ExtraSum;
-use wetout::takeoff::quantities::line::ROLES;
 
 const BAD: &str = "tests/bad_jobs";
 
@@ -655,10 +655,11 @@ fn sizes_come_from_the_price_book() {
 #[test]
 fn the_demo_price_book_sells_every_role() {
     let book = good("jobs/kitchen-extension/job.yaml").books.remove(0);
-    for (role, ..) in ROLES {
-        let sold = |r: &str| match role.strip_suffix('*') {
-            Some(family) => r.starts_with(family),
-            None => r == *role,
+    for facts in ROLES {
+        let role = facts.word;
+        let sold = |r: &Role| match role.strip_suffix('*') {
+            Some(family) => r.to_string().starts_with(family),
+            None => *r == role,
         };
         assert!(book.articles.iter().any(|a| sold(&a.role)), "nothing is sold for `{role}`");
     }

@@ -4,10 +4,11 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 use wetout::checks::finding::Verdict;
 use wetout::checks::loads::{
-    Added, LiftWay, board_mass, dead_weight, drops, filter, filter_across, heaviest_lift, loads, order_weight,
+    Added, LiftWay, Vehicle, dead_weight, drops, filter_across, heaviest_lift, loads, order_weight,
 };
+use wetout::documents::DocumentKind;
 use wetout::model::build_up::{Conductivity, InsulationBoard, MaterialLayer, Thickness};
-use wetout::model::lift::{FilterColumn, Package, Reach, Zone};
+use wetout::model::lift::{FilterColumn, Package, Reach, Zone, filter};
 use wetout::model::shape::LaminateChoice;
 use wetout::model::{Mass, Products, Rules};
 use wetout::takeoff::quantities::line::{Step, Unit};
@@ -99,11 +100,11 @@ fn a_large_board_weighs_what_the_handbook_density_says_and_is_over_the_filter() 
     let board = &products.boards["osb3-18-square"];
     for (density, mass) in [("650", "34.83"), ("620", "33.22"), ("600", "32.15")] {
         let rules = Rules { board_density: dec(density), ..Rules::default() };
-        assert_eq!(board_mass(board, &rules).as_kg().round_dp(2), dec(mass));
+        assert_eq!(board.mass_by(&rules).as_kg().round_dp(2), dec(mass));
     }
     let given = wetout::model::products::Board { mass: Some(kg("31")), ..board.clone() };
-    assert_eq!(board_mass(&given, &Rules::default()), kg("31"));
-    let packs = [Package { what: "deck board".into(), mass: board_mass(board, &Rules::default()), count: 8 }];
+    assert_eq!(given.mass_by(&Rules::default()), kg("31"));
+    let packs = [Package { what: "deck board".into(), mass: board.mass_by(&Rules::default()), count: 8 }];
     let way = LiftWay { zones: &[Zone::ElbowToKnuckle], reach: Reach::Close, column: FilterColumn::Men };
     let finding = heaviest_lift(&packs, way).unwrap();
     assert_eq!(finding.verdict, Verdict::Refer);
@@ -188,6 +189,40 @@ proptest! {
     }
 }
 
+/// First-fit decreasing, one pack after the other.
+fn one_by_one(packs: &[(u32, u32)], payload: u32) -> usize {
+    let mut masses: Vec<u32> = packs.iter().flat_map(|&(kg, n)| std::iter::repeat_n(kg, n as usize)).collect();
+    masses.sort_by(|a, b| b.cmp(a));
+    let mut loads: Vec<u32> = Vec::new();
+    for mass in masses {
+        match loads.iter_mut().find(|load| **load + mass <= payload) {
+            Some(load) => *load += mass,
+            None => loads.push(mass),
+        }
+    }
+    loads.len()
+}
+
+proptest! {
+    #![proptest_config(fixed(144, 256))]
+
+    #[test]
+    fn packs_of_one_kind_put_together_come_in_as_many_drops_as_one_by_one(
+        packs in prop::collection::vec((1_u32..60, 0_u32..30), 0..12),
+        payload in 60_u32..200,
+    ) {
+        let packages: Vec<Package> = packs.iter().map(|&(m, n)| package("pack", &m.to_string(), n)).collect();
+        prop_assert_eq!(drops(&packages, Mass::kg(payload.into())), Some(one_by_one(&packs, payload)));
+    }
+}
+
+#[test]
+fn a_hundred_million_packs_are_counted_as_soon_as_ten() {
+    let packs = [package("tin", "0.7", 50_000_000), package("bag", "25", 50_000_000)];
+    let (found, weight) = (drops(&packs, kg("1000")).unwrap(), 25.7 * 50_000_000.0 / 1000.0);
+    assert!((weight..weight * 1.01).contains(&(found as f64)), "{found}");
+}
+
 // Through a job file.
 
 fn heaviest(job: &str) -> wetout::checks::finding::Finding {
@@ -224,12 +259,61 @@ fn the_order_is_split_into_drops_by_what_the_vehicle_takes() {
     let (verdict, statement, _) = told(&format!("lift: {{payload: {half} kg}}\n"));
     assert_eq!(verdict, Verdict::Refer);
     assert!(statement.contains("it comes in 2 drops"), "{statement}");
-    let (verdict, statement, _) = told("lift: {payload: 4 kg}\n");
-    assert_eq!(verdict, Verdict::Fail);
-    assert!(statement.contains("heavier than the 4 kg"), "{statement}");
     // The firm's own vehicle counts where the job says only how packs are lifted.
     let (_, statement, _) = told("lift: {reach: extended}\n");
     assert!(statement.contains("of at most 1000 kg") && statement.contains("loads of up to 3 kg"), "{statement}");
+}
+
+/// What the order and the method statement of a job say of its drops.
+fn order_and_method(text: &str) -> (String, String) {
+    let demo = crate::demo::work(&crate::support::asked(text));
+    let said = |kind| wetout::documents::describe(kind, &demo.worked(), &Default::default()).unwrap();
+    let words = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    (words(said(DocumentKind::Order)), words(said(DocumentKind::Method)))
+}
+
+#[test]
+fn order_and_method_statement_tell_one_number_of_drops() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/big_jobs/twelve-roofs.yaml");
+    let text = std::fs::read_to_string(file).unwrap();
+    let (order, method) = order_and_method(&text);
+    let (_, rest) = order.split_once("Loading: complete, in ").expect("twelve roofs are more than a tonne");
+    let drops: usize = rest.split(' ').next().unwrap().parse().unwrap();
+    assert!(drops > 1, "{drops}");
+    assert!(rest.starts_with(&format!("{drops} drops of at most 1000 kg each.")), "{}", &rest[..60]);
+    // Lines of a cell are items of their own.
+    let told = method.split("drops: order it so").next().unwrap();
+    let tail: Vec<&str> = told.rsplit(' ').filter(|w| w.parse::<usize>().is_ok()).take(8).collect();
+    assert!(method.contains("drops: order it so") && tail.contains(&drops.to_string().as_str()), "{tail:?}");
+    let (order, method) = order_and_method(&format!("{text}\nlift: {{payload: 20000 kg}}\n"));
+    assert!(order.contains("Loading: one drop, complete."), "all of it in one");
+    assert!(method.contains("one drop of"), "all of it in one");
+}
+
+#[test]
+fn an_order_with_a_pack_too_heavy_for_the_vehicle_asks_to_be_rung_about() {
+    let mut demo = crate::demo::work(&crate::support::asked(&crate::support::lean_to("", "", "")));
+    demo.pricing.orders[0].drops = wetout::pricing::Drops::TooHeavy;
+    let order = wetout::documents::describe(DocumentKind::Order, &demo.worked(), &Default::default()).unwrap();
+    assert!(order.contains("one pack alone is heavier"), "{order}");
+}
+
+#[test]
+fn several_merchants_each_bring_their_own_drops() {
+    let way = LiftWay { zones: &[], reach: Reach::Close, column: FilterColumn::Men };
+    let told = |drops: &[(&str, Option<usize>)]| {
+        let finding = loads(&[package("tin", "10", 5)], way, Some(Vehicle { payload: kg("30"), drops })).unwrap();
+        (finding.verdict, finding.statement)
+    };
+    let (verdict, statement) = told(&[("North Yard", Some(2)), ("South Yard", Some(1))]);
+    assert_eq!(verdict, Verdict::Refer);
+    assert!(statement.contains("it comes in 3 drops (2 from North Yard, 1 from South Yard)"), "{statement}");
+    let (verdict, statement) = told(&[("North Yard", Some(1)), ("South Yard", Some(1))]);
+    assert_eq!(verdict, Verdict::Pass);
+    assert!(statement.contains("one drop of at most 30 kg from each merchant"), "{statement}");
+    let (verdict, statement) = told(&[("North Yard", Some(1)), ("South Yard", None)]);
+    assert_eq!(verdict, Verdict::Fail);
+    assert!(statement.contains("heavier than the 30 kg"), "{statement}");
 }
 
 #[test]
@@ -247,7 +331,7 @@ fn a_persons_loads_hold_what_lies_within_the_filter_and_count_the_rest_apart() {
 
 #[test]
 fn the_dead_weight_of_every_roof_is_told_with_the_question_for_an_engineer() {
-    let (_, take_off) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
-    let weight = crate::support::finding(&take_off, "weight.dead");
+    let (_, laid) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let weight = crate::support::finding(&laid, "weight.dead");
     assert!(weight.statement.contains("structural engineer"), "{}", weight.statement);
 }

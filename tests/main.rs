@@ -29,3 +29,4 @@ mod trims;
 mod warm_roof;
 mod water;
 mod whole_pages;
+mod words;

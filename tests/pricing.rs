@@ -7,12 +7,13 @@ use std::str::FromStr;
 use std::time::Instant;
 use time::Date;
 use time::macros::date;
+use wetout::estimate::{Office, price_options};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
 use wetout::model::problem::{Level, Source};
 use wetout::model::{Access, Area, Job, Length, Mass, Problem, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
-use wetout::pricing::options::{Office, Show, price_all};
+use wetout::pricing::options::Show;
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
@@ -1497,7 +1498,7 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
         terms: loaded.terms.as_ref().unwrap(),
         holidays: &[],
     };
-    let said = price_all(Money::ZERO, &loaded.options, office, &[]).unwrap_err();
+    let said = price_options(Money::ZERO, &loaded.options, office, &[]).unwrap_err();
     assert_eq!(said.len(), 1, "{said:?}");
     assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
     assert_eq!(said[0].source, Source::Prices(0));

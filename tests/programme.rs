@@ -114,7 +114,7 @@ fn roof(width: i64, depth: i64, strip: i64) -> RoofLayout {
 }
 
 fn taken(lines: Vec<Line>, roofs: Vec<RoofLayout>) -> TakeOff {
-    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), findings: Vec::new(), notices: Vec::new() }
+    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), notices: Vec::new() }
 }
 
 /// Norms of round numbers, so that a reader can follow the hours.

@@ -1,9 +1,11 @@
 //! The outline as it is laid out: moved edges, corners, gaps, areas and lines clipped to a region.
 
 use crate::support::{at, mm, rectangle, roof};
-use wetout::geometry::region::{Region, distance};
+use wetout::geometry::region::Region;
+use wetout::geometry::segment::distance;
 use wetout::model::shape::MeasuredTo;
 use wetout::model::{Area, Finish, Hole, HoleForm, Rules};
+use wetout::takeoff::layout::holes;
 use wetout::takeoff::layout::shape::{Turn, lay_out};
 
 fn rules() -> Rules {
@@ -90,17 +92,21 @@ fn a_pipe_takes_its_circle_off_the_area() {
 
 #[test]
 fn a_hole_across_the_edge_and_two_holes_that_overlap_are_both_reported() {
-    let mut r = rectangle(2000, 2000);
+    let r = rectangle(2000, 2000);
     let hole = |name: &str, x| Hole {
         name: name.into(),
         path: format!("roofs[0].holes.{name}"),
         form: HoleForm::Box { at: at(x, 500), width: mm(600), depth: mm(600) },
         finish: Finish::Kerb,
     };
-    r.holes = vec![hole("first", 200), hole("second", 700), hole("third", 1600)];
-    let problems = lay_out(&r, 0, &rules()).unwrap_err();
-    let faults: Vec<&str> = problems.iter().map(|p| p.fault.as_str()).collect();
-    assert_eq!(faults, ["second overlaps first", "third does not lie wholly inside the roof's outline"]);
+    let mut found = Vec::new();
+    holes::apart(&hole("first", 200), &hole("second", 700), &mut found);
+    holes::inside(&hole("third", 1600), "the third", &r.outline, &mut found);
+    let faults: Vec<&str> = found.iter().map(|p| p.fault.as_str()).collect();
+    assert_eq!(
+        faults,
+        ["the holes `first` and `second` overlap or touch", "the third reaches across the edge `right`"]
+    );
 }
 
 #[test]

@@ -1,12 +1,12 @@
 //! Roofs made by hand, for tests that need no file.
 
 use wetout::checks::finding::Finding;
+use wetout::estimate::{LaidOut, lay_out};
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::Strip;
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, Surface, Trade, trade};
-use wetout::takeoff::{TakeOff, take_off};
 
 /// An old covering and how it leaves, of those that the program knows.
 pub fn strip(covering: &str, tip: &str) -> Strip {
@@ -113,15 +113,16 @@ pub fn asked(text: &str) -> Request {
     }
 }
 
-/// A job file read and laid out, with the demo firm and price book.
-pub fn laid_out(text: &str) -> (Loaded, TakeOff) {
+/// A job file read, laid out and checked, with the demo firm and price book.
+pub fn laid_out(text: &str) -> (Loaded, LaidOut) {
     let loaded = load(&asked(text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false)));
-    let take_off = take_off(&loaded.job, &loaded.rules, &loaded.products).unwrap();
-    (loaded, take_off)
+    let laid = lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap();
+    (loaded, laid)
 }
 
 /// The finding with that id.
-pub fn finding<'a>(take_off: &'a TakeOff, id: &str) -> &'a Finding {
-    let ids: Vec<&str> = take_off.findings.iter().map(|f| f.id.as_str()).collect();
-    take_off.findings.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no {id} among {ids:?}"))
+pub fn finding<'a>(laid: &'a LaidOut, id: &str) -> &'a Finding {
+    let findings = &laid.checked.findings;
+    let ids: Vec<&str> = findings.iter().map(|f| f.id.as_str()).collect();
+    findings.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no {id} among {ids:?}"))
 }

@@ -6,19 +6,24 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each layer may use. `cli` may use everything.
-const LAYERS: [(&str, &[&str]); 13] = [
-    ("model", &[]),
-    ("geometry", &["model"]),
-    ("cutting", &["model"]),
-    ("takeoff", &["model", "geometry", "cutting", "checks"]),
-    ("checks", &["model", "takeoff"]),
-    ("programme", &["model", "takeoff"]),
-    ("safety", &["model", "takeoff"]),
-    ("pricing", &["model", "takeoff", "checks", "programme"]),
+const LAYERS: [(&str, &[&str]); 15] = [
+    ("geometry", &[]),
+    ("model", &["geometry"]),
+    ("cutting", &["geometry", "model"]),
+    ("works", &["model"]),
+    ("takeoff", &["model", "geometry", "cutting", "works"]),
+    ("checks", &["model", "geometry", "takeoff"]),
+    ("programme", &["model", "takeoff", "works"]),
+    ("safety", &["model", "takeoff", "works"]),
+    ("pricing", &["model", "geometry", "takeoff", "checks", "programme", "works"]),
     ("job_file", &["model", "takeoff", "checks", "programme", "pricing"]),
+    ("estimate", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("pages", &["model", "pdf"]),
     ("pdf", &["model", "pages"]),
-    ("documents", &["model", "geometry", "cutting", "takeoff", "checks", "programme", "safety", "pricing", "pages"]),
+    (
+        "documents",
+        &["model", "geometry", "cutting", "works", "takeoff", "checks", "programme", "safety", "pricing", "pages"],
+    ),
     ("records", &["model"]),
 ];
 

@@ -573,9 +573,8 @@ fn a_pair_that_is_not_in_the_table_is_refused_with_both_edges() {
     assert_eq!(problems.len(), 2, "every pair at once");
     assert_eq!(
         problems[0].to_string(),
-        "roofs[0].edges.right.finish: the edge front (drip) meets the edge right (kerb), and there is no way of joining \
-         drip to kerb; give one of the two edges another finish: drip, raised, wall or step (kerb stands round \
-         rooflights and hatches)"
+        "roofs[0].edges.right.finish: `front` (drip) meets `right` (kerb), and there is no junction for drip and kerb; a \
+         kerb stands round a hole; at the edge of a roof write drip, raised, wall or step"
     );
 }
 

@@ -12,8 +12,8 @@ use wetout::checks::rainwater::{
 };
 use wetout::checks::root::{fourth_root, square_root};
 use wetout::geometry::region::Region;
+use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use wetout::model::shape::ring_area;
 use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::quantities::line::Step;
@@ -452,13 +452,13 @@ fn the_worked_example_of_a_lean_to_below_a_wall_holds_from_job_file_to_verdict()
     let wall = "    wall_above: {area: 15.6 m2}\n";
     for (size, above, verdict) in [(75, wall, Verdict::Fail), (100, wall, Verdict::Pass), (75, "", Verdict::Pass)] {
         let gutter = format!(", gutter: {{shape: half-round, size: {size} mm, length: 1.8 m}}");
-        let (_, take_off) = laid_out(&lean_to(&gutter, above, ""));
-        let found = finding(&take_off, "gutter.front");
+        let (_, laid) = laid_out(&lean_to(&gutter, above, ""));
+        let found = finding(&laid, "gutter.front");
         assert_eq!(found.verdict, verdict, "{size} mm: {}", found.statement);
         let comes = if above.is_empty() { "0.378 l/s" } else { "0.542 l/s" };
         assert!(found.statement.contains(comes), "{}", found.statement);
         assert_eq!(found.roof.as_deref(), Some("Lean-to"));
-        let warned = take_off.notices.iter().find(|n| n.path == "roofs[0].edges.front.gutter");
+        let warned = laid.notices().find(|n| n.path == "roofs[0].edges.front.gutter");
         assert_eq!(warned.is_some(), verdict == Verdict::Fail);
         if let Some(warned) = warned {
             assert!(warned.fault.ends_with("it spills over"), "{warned}");
@@ -472,8 +472,8 @@ fn the_worked_example_of_a_lean_to_below_a_wall_holds_from_job_file_to_verdict()
 #[test]
 fn a_gutter_as_long_as_its_edge_carries_less_than_a_short_one() {
     for (size, carries, verdict) in [(75, "0.321 l/s", Verdict::Fail), (100, "0.702 l/s", Verdict::Pass)] {
-        let (_, take_off) = laid_out(&lean_to(&format!(", gutter: half-round {size} mm"), "", ""));
-        let found = finding(&take_off, "gutter.front");
+        let (_, laid) = laid_out(&lean_to(&format!(", gutter: half-round {size} mm"), "", ""));
+        let found = finding(&laid, "gutter.front");
         assert!(found.verdict == verdict && found.statement.contains(carries), "{}", found.statement);
     }
 }
@@ -482,8 +482,8 @@ fn a_gutter_as_long_as_its_edge_carries_less_than_a_short_one() {
 fn a_gutter_in_detail_is_checked_with_its_outlet() {
     let gutter = ", gutter: {shape: rectangular, size: 100 mm, area: 5600 mm2, depth: 60 mm, depth_factor: 1, \
                   shape_factor: 1, outlet: {at: middle, size: 63 mm, head: 30 mm, strainer: yes}}";
-    let (_, take_off) = laid_out(&lean_to(gutter, "", ""));
-    let (gutter, outlet) = (finding(&take_off, "gutter.front"), finding(&take_off, "gutter.front.outlet"));
+    let (_, laid) = laid_out(&lean_to(gutter, "", ""));
+    let (gutter, outlet) = (finding(&laid, "gutter.front"), finding(&laid, "gutter.front.outlet"));
     assert!(gutter.statement.contains("outlet in the middle"), "{}", gutter.statement);
     // D h^1.5 / 7500 × 0.5 = 63 × 164.3 / 7500 / 2 = 0.690 l/s (BS EN 12056-3, from memory).
     assert!(outlet.statement.contains("takes 0.69 l/s"), "{}", outlet.statement);
@@ -492,20 +492,20 @@ fn a_gutter_in_detail_is_checked_with_its_outlet() {
 
 #[test]
 fn a_gutter_that_only_its_maker_can_speak_for_is_referred_to_him() {
-    let (_, take_off) = laid_out(&lean_to(", gutter: ogee 115 mm", "", ""));
-    let found = finding(&take_off, "gutter.front");
+    let (_, laid) = laid_out(&lean_to(", gutter: ogee 115 mm", "", ""));
+    let found = finding(&laid, "gutter.front");
     assert_eq!(found.verdict, Verdict::Refer);
-    assert!(take_off.notices.iter().any(|n| n.path == "roofs[0].edges.front.gutter.carries"));
+    assert!(laid.notices().any(|n| n.path == "roofs[0].edges.front.gutter.carries"));
     let stated = ", gutter: {shape: ogee, size: 115 mm, depth: 70 mm, carries: 1.1 l/s}";
-    let (_, take_off) = laid_out(&lean_to(stated, "", ""));
-    assert_eq!(finding(&take_off, "gutter.front").verdict, Verdict::Pass);
+    let (_, laid) = laid_out(&lean_to(stated, "", ""));
+    assert_eq!(finding(&laid, "gutter.front").verdict, Verdict::Pass);
 }
 
 #[test]
 fn a_pitched_roof_above_brings_its_rain_with_it() {
     let above = "    roof_above: {area: 20.0 m2, pitch: 30°}\n";
-    let (_, take_off) = laid_out(&lean_to(", gutter: half-round 100 mm", above, ""));
+    let (_, laid) = laid_out(&lean_to(", gutter: half-round 100 mm", above, ""));
     // (18.0 + 20.0 × 1.29) × 0.021 = 0.9198 l/s (Approved Document H, Table 1, from memory).
-    let found = finding(&take_off, "gutter.front");
+    let found = finding(&laid, "gutter.front");
     assert!(found.statement.contains("0.92 l/s") && found.verdict == Verdict::Fail, "{}", found.statement);
 }

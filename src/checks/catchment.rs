@@ -4,7 +4,7 @@
 //! the fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the
 //! roof.
 
-use crate::model::shape::ring_area;
+use crate::geometry::ring::ring_area;
 use crate::model::{Area, Finish};
 use crate::takeoff::layout::shape::RoofShape;
 

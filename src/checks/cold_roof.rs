@@ -1,14 +1,15 @@
 //! Whether air can pass over the insulation of a cold roof.
 //!
-//! Given a cold build-up and the roof's shape; gives a verdict on void and gaps, the run of vent strip, and a warning
-//! where the joists end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the
+//! Given a cold build-up and the roof's shape; gives a verdict on void and gaps, and a warning where the joists
+//! end at a wall. Air goes along the joists: a wall at one end shuts the path, however good the
 //! other.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::shape::JoistRun;
-use crate::model::{Finish, Length, Problem, Rules};
-use crate::takeoff::layout::shape::{RoofShape, Side, inward};
+use crate::model::{Length, Problem, Rules};
+use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
+use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::quantities::line::{Step, Unit};
 
 /// What the check of a cold roof gives.
@@ -16,8 +17,6 @@ use crate::takeoff::quantities::line::{Step, Unit};
 pub struct Ventilation {
     /// The verdict.
     pub finding: Finding,
-    /// Run of continuous vent wanted at the open ends of the joists.
-    pub vent: Length,
     /// Warnings for whoever reads the job.
     pub warnings: Vec<Problem>,
 }
@@ -28,9 +27,7 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
     if build_up.kind == RoofKind::Warm {
         return None;
     }
-    let ends: Vec<&Side> = shape.sides.iter().filter(|s| joists_end_at(s, joists)).collect();
-    let (shut, open): (Vec<&Side>, Vec<&Side>) = ends.into_iter().partition(|s| abuts(s));
-    let vent: Length = open.iter().map(|s| s.run).sum();
+    let JoistEnds { open, shut } = joist_ends(shape, joists);
     let short = short_of(build_up, rules);
     let verdict = match (shut.is_empty(), short.is_empty()) {
         (_, false) => Verdict::Fail,
@@ -62,22 +59,7 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
         caution: CAUTION,
         working,
     };
-    Some(Ventilation { finding, vent, warnings: shut.iter().map(|s| wall_warning(s)).collect() })
-}
-
-/// Whether the joists run up to this side, rather than along it: within 45° of square.
-fn joists_end_at(side: &Side, joists: JoistRun) -> bool {
-    let n = inward(side.from, side.to);
-    let along = match joists {
-        JoistRun::FrontToBack => n.y,
-        JoistRun::LeftToRight => n.x,
-    };
-    along.abs() > std::f64::consts::FRAC_1_SQRT_2
-}
-
-/// No air comes in where the roof meets a wall or another roof.
-const fn abuts(side: &Side) -> bool {
-    matches!(side.finish, Finish::Wall | Finish::Step)
+    Some(Ventilation { finding, warnings: shut.iter().map(|s| wall_warning(s)).collect() })
 }
 
 /// What is too small or not known, a sentence each.

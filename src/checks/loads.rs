@@ -6,13 +6,14 @@
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
-use crate::model::lift::{FilterColumn, Package, Reach, Zone};
+use crate::model::lift::{FilterColumn, Package, Reach, Zone, filter};
 use crate::model::products::Board;
 use crate::model::shape::LaminateChoice;
 use crate::model::surface::Figures;
 use crate::model::{Mass, Rules};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 /// Standard gravity, m/s² (3rd General Conference on Weights and Measures, 1901).
 pub const GRAVITY: Decimal = Decimal::from_parts(980_665, 0, 0, false, 5);
@@ -122,28 +123,6 @@ fn insulation(board: &InsulationBoard) -> Option<(String, Decimal)> {
     Some((format!("{}: {} mm × {density} kg/m3", board.sheet.name, board.sheet.thickness.as_mm().normalize()), kg))
 }
 
-/// Mass of one deck board: as the price book gives it, else its volume × the rule's density.
-pub fn board_mass(board: &Board, rules: &Rules) -> Mass {
-    let volume = (board.length * board.width).square_metres() * Thickness::from(board.thickness).metres();
-    board.mass.unwrap_or(Mass::kg(volume * rules.board_density))
-}
-
-/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the
-/// top down, for men close and at arm's length, for women close and at arm's length.
-const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
-
-/// The filter for one height of the hands.
-pub fn filter(zone: Zone, reach: Reach, column: FilterColumn) -> Mass {
-    let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
-    let kg = match (column, reach) {
-        (FilterColumn::Men, Reach::Close) => row[0],
-        (FilterColumn::Men, Reach::Extended) => row[1],
-        (FilterColumn::Women, Reach::Close) => row[2],
-        (FilterColumn::Women, Reach::Extended) => row[3],
-    };
-    Mass::kg(kg.into())
-}
-
 /// The smallest filter of the heights that a lift crosses; every height counts where none is named.
 pub fn filter_across(zones: &[Zone], reach: Reach, column: FilterColumn) -> (Zone, Mass) {
     let crossed = if zones.is_empty() { &Zone::ALL } else { zones };
@@ -214,9 +193,18 @@ pub fn order_weight(packages: &[Package]) -> Mass {
     packages.iter().map(|p| p.mass * Decimal::from(p.count)).sum()
 }
 
-/// How the order comes up: in how many drops of what the vehicle or hoist takes at once, where that is known, and in how
-/// many loads of the filter a person would carry it. `None` where nothing is lifted.
-pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> Option<Finding> {
+/// In what the orders come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Vehicle<'a> {
+    /// What it takes at once.
+    pub payload: Mass,
+    /// Each merchant and the drops of its order; `None` where one pack alone is too heavy. See [`drops`].
+    pub drops: &'a [(&'a str, Option<usize>)],
+}
+
+/// How the orders come up: in how many drops of what the vehicle or hoist takes at once, where that is known, and in how
+/// many loads of the filter a person would carry them. `None` where nothing is lifted.
+pub fn loads(packages: &[Package], way: LiftWay<'_>, vehicle: Option<Vehicle<'_>>) -> Option<Finding> {
     let weight = order_weight(packages);
     let lifted = || packages.iter().filter(|p| p.count > 0);
     lifted().next()?;
@@ -224,7 +212,8 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> O
     let by_hand: Vec<Package> = lifted().filter(|p| p.mass <= filter).cloned().collect();
     let heavy: u32 = lifted().filter(|p| p.mass > filter).map(|p| p.count).sum();
     let loads = drops(&by_hand, filter).unwrap_or_default();
-    let (verdict, vehicle) = payload.map_or((Verdict::Pass, String::new()), |most| by_vehicle(packages, most));
+    let payload = vehicle.map(|v| v.payload);
+    let (verdict, vehicle) = vehicle.map_or((Verdict::Pass, String::new()), by_vehicle);
     let mut working: Vec<Step> = lifted().map(lift_step).collect();
     working.push(formula("all together", weight.as_kg(), Unit::Kilogram));
     working.push(measured("filter of what one person carries", filter.as_kg(), Unit::Kilogram));
@@ -256,14 +245,23 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, payload: Option<Mass>) -> O
     })
 }
 
-fn by_vehicle(packages: &[Package], most: Mass) -> (Verdict, String) {
-    match drops(packages, most) {
-        Some(1) => (Verdict::Pass, format!(" It comes in one drop of at most {} kg.", kilograms(most))),
-        Some(n) => (Verdict::Refer, format!(" At {} kg at once it comes in {n} drops: order it so.", kilograms(most))),
-        None => (
-            Verdict::Fail,
-            format!(" One pack alone is heavier than the {} kg that are taken at once.", kilograms(most)),
-        ),
+fn by_vehicle(vehicle: Vehicle<'_>) -> (Verdict, String) {
+    let most = kilograms(vehicle.payload);
+    let all: Option<usize> = vehicle.drops.iter().map(|(_, drops)| *drops).sum();
+    let each = || {
+        let from = |(merchant, drops): &(&str, Option<usize>)| format!("{} from {merchant}", drops.unwrap_or_default());
+        vehicle.drops.iter().map(from).collect::<Vec<_>>().join(", ")
+    };
+    match (all, vehicle.drops.len()) {
+        (None, _) => (Verdict::Fail, format!(" One pack alone is heavier than the {most} kg that are taken at once.")),
+        (Some(1), _) => (Verdict::Pass, format!(" It comes in one drop of at most {most} kg.")),
+        (Some(n), 1) => (Verdict::Refer, format!(" At {most} kg at once it comes in {n} drops: order it so.")),
+        (Some(n), merchants) if n == merchants => {
+            (Verdict::Pass, format!(" It comes in one drop of at most {most} kg from each merchant: {}.", each()))
+        }
+        (Some(n), _) => {
+            (Verdict::Refer, format!(" At {most} kg at once it comes in {n} drops ({}): order it so.", each()))
+        }
     }
 }
 
@@ -271,29 +269,62 @@ fn counted(n: usize, what: &str) -> String {
     if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
-/// In how few drops the order comes when a vehicle or hoist carries so much: no pack is split, so a plain division
-/// does not do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the
-/// fewest, plus 6/9; Dósa 2007). `None` where one pack alone is too heavy.
+/// In how few drops an order comes when a vehicle or hoist carries so much: no pack is split, so a plain division does not
+/// do; packs go, heaviest first, into the first drop with room (first-fit decreasing: at most 11/9 of the fewest, plus
+/// 6/9; Dósa 2007). `None` where one pack alone is too heavy. Drops that are filled alike are kept as one, so that the
+/// work grows with the kinds of pack and not with their number.
 pub fn drops(packages: &[Package], payload: Mass) -> Option<usize> {
-    let mut packs: Vec<(Mass, u32)> =
-        packages.iter().map(|p| (p.mass, p.count)).filter(|(m, n)| *m > Mass::ZERO && *n > 0).collect();
-    packs.sort_by(|a, b| b.0.cmp(&a.0));
-    let mut loads: Vec<Mass> = Vec::new();
-    for (pack, count) in packs {
-        if pack > payload {
+    let mut kinds: Vec<(Decimal, usize)> =
+        packages.iter().filter(|p| p.mass > Mass::ZERO).map(|p| (p.mass.as_kg(), p.count as usize)).collect();
+    kinds.sort_by_key(|kind| std::cmp::Reverse(*kind));
+    let mut filled: Vec<Alike> = Vec::new();
+    for (pack, count) in kinds.into_iter().filter(|kind| kind.1 > 0) {
+        if pack > payload.as_kg() {
             return None;
         }
-        // A load that has no room for one pack has none for the next that is as heavy: each is looked at once.
-        let mut at = 0;
-        for _ in 0..count {
-            while loads.get(at).is_some_and(|load| *load + pack > payload) {
-                at += 1;
-            }
-            match loads.get_mut(at) {
-                Some(load) => *load += pack,
-                None => loads.push(pack),
-            }
-        }
+        let mut left = count;
+        let mut next: Vec<Alike> = filled.iter().flat_map(|alike| alike.take(pack, &mut left)).collect();
+        let empty = Alike { room: payload.as_kg(), drops: left };
+        next.extend(empty.take(pack, &mut left).into_iter().filter(|alike| alike.room < payload.as_kg()));
+        filled = next;
     }
-    Some(loads.len())
+    Some(filled.iter().map(|alike| alike.drops).sum())
+}
+
+/// Drops, one after the other, in which the same is left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Alike {
+    /// What each still takes, kg.
+    room: Decimal,
+    /// How many.
+    drops: usize,
+}
+
+impl Alike {
+    /// Puts as many packs of one mass into them as there are, each into the first with room: those that are full of
+    /// them, the one in which the last lie, and those that take none.
+    fn take(self, pack: Decimal, left: &mut usize) -> Vec<Alike> {
+        let each = holds(self.room, pack).min(*left);
+        if each == 0 {
+            return vec![self];
+        }
+        let full = (*left / each).min(self.drops);
+        *left -= full * each;
+        let rest = if full < self.drops { std::mem::take(left) } else { 0 };
+        let with = |packs: usize| self.room - pack * Decimal::from(packs);
+        let parts = [
+            Alike { room: with(each), drops: full },
+            Alike { room: with(rest), drops: usize::from(rest > 0) },
+            Alike { room: self.room, drops: self.drops - full - usize::from(rest > 0) },
+        ];
+        parts.into_iter().filter(|alike| alike.drops > 0).collect()
+    }
+}
+
+/// How many packs of one mass a room holds, kg; exact where the quotient was rounded.
+fn holds(room: Decimal, pack: Decimal) -> usize {
+    let about = (room / pack).floor();
+    let fits = |n: Decimal| n * pack <= room;
+    let exact = [about + Decimal::ONE, about].into_iter().find(|&n| fits(n)).unwrap_or(about - Decimal::ONE);
+    exact.to_usize().unwrap_or(usize::MAX)
 }

@@ -3,9 +3,11 @@
 //! Given a job as it is laid out; gives findings in the order in which they are read, and what the installer should
 //! know. A check that lacks something says what, and is never left out in silence.
 
+pub mod boards;
 pub mod boundary;
 pub mod catchment;
 pub mod cold_roof;
+pub mod falls;
 pub mod finding;
 pub mod loads;
 pub mod rainwater;
@@ -18,16 +20,15 @@ use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::{Edge, Finish, Job, Length, Level, LineId, Problem, Products, Role, Roof, Rules};
+use crate::model::{Edge, Finish, Job, Level, Problem, Products, Roof, Rules};
+use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
-use crate::takeoff::quantities::line::{Line, Need, Step, Unit};
-use crate::takeoff::quantities::working::{line, measured, sum};
-use crate::works::WorkKind;
-use rust_decimal::Decimal;
+use crate::takeoff::quantities::line::{Step, Unit};
+use crate::takeoff::quantities::working::measured;
 
 /// What the checks found.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Checked {
     /// The findings, roof by roof, then those of the whole job.
     pub findings: Vec<Finding>,
@@ -35,10 +36,12 @@ pub struct Checked {
     pub notices: Vec<Problem>,
 }
 
-/// Checks a job.
-pub fn check(job: &Job, laid: &[RoofLayout], rules: &Rules, products: &Products) -> Checked {
+/// Checks a job that is laid out.
+pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Checked {
     let mut out = Checked::default();
-    for (roof, layout) in job.roofs.iter().zip(laid) {
+    let laid = || job.roofs.iter().zip(&take_off.roofs);
+    out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
+    for (roof, layout) in laid() {
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
         if let Some(build_up) = &roof.build_up {
@@ -57,6 +60,16 @@ pub fn check(job: &Job, laid: &[RoofLayout], rules: &Rules, products: &Products)
         out.findings.push(finding);
     }
     out
+}
+
+fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<Problem> {
+    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
+    let mut notices = falls::low_upstands(&laid.shape, roof, rules, board);
+    if let (Some(board), Some(deck)) = (board, &laid.deck) {
+        notices.extend(boards::deck_notices(roof, rules, board, deck));
+    }
+    notices.extend(boards::movement(roof, laid.shape.area, rules));
+    notices
 }
 
 impl Checked {
@@ -189,23 +202,6 @@ fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out:
     out.warn_of(&found.finding, &build_up.path, "make room for the air, or offer a warm roof");
     out.notices.extend(found.warnings);
     out.findings.push(found.finding);
-}
-
-/// The continuous vent at the open ends of a cold roof's joists.
-pub fn vent_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, Vec<Need>) {
-    let build_up = roof.build_up.as_ref();
-    let found = build_up.and_then(|b| cold_roof::check(b, &layout.shape, roof.joists.run, rules));
-    let Some(found) = found.filter(|v| v.vent > Length::ZERO) else { return (Vec::new(), Vec::new()) };
-    let mut working: Vec<Step> =
-        found.finding.working.iter().filter(|s| matches!(s, Step::Measured { .. })).cloned().collect();
-    let runs: Vec<Decimal> =
-        working.iter().filter_map(|s| if let Step::Measured { value, .. } = s { Some(*value) } else { None }).collect();
-    working.push(Step::Rule { name: "cold_gap", value: rules.cold_gap.to_string() });
-    working.push(sum("", &runs, Unit::Metre));
-    let id = (LineId::VentRun, WorkKind::Vents);
-    let line = line(id, "Continuous vent", Some(&layout.shape.name), Unit::Metre, working);
-    let need = line.as_ref().and_then(|l| Need::of(Role::VentStrip, &[l]));
-    (line.into_iter().collect(), need.into_iter().collect())
 }
 
 // ---- Weight ------------------------------------------------------------------------------------------------------

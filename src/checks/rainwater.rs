@@ -97,7 +97,7 @@ pub fn whole_run_off(
     rules: &Rules,
 ) -> Result<(FlowRate, Vec<Step>), Problem> {
     let (extra, mut working) = from_above(shape, above, rules)?;
-    let plan = crate::model::shape::ring_area(&shape.ring()).square_metres();
+    let plan = crate::geometry::ring::ring_area(&shape.ring()).square_metres();
     working.insert(0, measured("plan area inside the outline", plan, Unit::SquareMetre));
     let flow = rain_on(plan + extra, rules, &mut working);
     Ok((flow, working))

@@ -99,7 +99,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {
     let laid = work::lay_out(&single(job)?, files)?;
     let text = match why {
-        Some(id) => view::why(id, &laid.take_off.lines, &findings(job, id, &laid, files)).map_err(Stopped::Usage)?,
+        Some(id) => view::why(id, &laid.layout.take_off.lines, &findings(id, &laid)).map_err(Stopped::Usage)?,
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
@@ -108,12 +108,11 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
     Ok(Outcome::Done)
 }
 
-/// The checks of the take-off; those of lifting too where they are asked for, since they need the packs of the order.
-fn findings(job: &Path, id: &str, laid: &work::LaidOutJob, files: &Files) -> Vec<Finding> {
-    let mut all = laid.take_off.findings.clone();
+/// The checks of the layout; those of lifting too where they are asked for, since they need the packs of the order.
+fn findings(id: &str, laid: &work::LaidOutJob) -> Vec<Finding> {
+    let mut all = laid.layout.checked.findings.clone();
     if id.starts_with("lift") {
-        let priced = single(job).ok().and_then(|named| work::price(&named, files).ok());
-        all.extend(priced.into_iter().flat_map(|p| p.pricing.lifts));
+        all.extend(laid.lifts());
     }
     all
 }

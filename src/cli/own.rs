@@ -40,12 +40,12 @@ pub fn read(loaded: &Loaded) -> Own {
         });
         let text = text.unwrap_or_default();
         own.overrides.templates.push((name(&path), text.clone()));
-        own.sources.push(SourceText { name: path.display().to_string(), text });
+        own.sources.push(SourceText::new(path.display().to_string(), text));
     }
     for path in own.files(loaded.own_fonts.as_deref(), &FONT_ENDINGS) {
         let bytes = own.bytes(&path, LARGEST_FONT).unwrap_or_default();
         own.overrides.fonts.push(FontFile { name: name(&path), bytes });
-        own.sources.push(SourceText { name: path.display().to_string(), text: String::new() });
+        own.sources.push(SourceText::new(path.display().to_string(), String::new()));
     }
     own
 }

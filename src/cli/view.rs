@@ -22,12 +22,13 @@ pub fn takeoff_table(laid: &LaidOutJob) -> String {
     let mut text = format!("{} {}\n", job.reference, job.title);
     let roofs: Vec<Option<&str>> = job.roofs.iter().map(|r| Some(r.name.as_str())).chain([None]).collect();
     for roof in roofs {
-        let lines: Vec<&Line> = laid.take_off.lines.iter().filter(|l| l.roof.as_deref() == roof).collect();
+        let lines: Vec<&Line> = laid.layout.take_off.lines.iter().filter(|l| l.roof.as_deref() == roof).collect();
         if !lines.is_empty() {
             text += &format!("\n{}\n{}", roof.unwrap_or("All roofs together"), lines_table(&lines));
         }
     }
-    text + &findings_table(&laid.take_off.findings) + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
+    text + &findings_table(&laid.layout.checked.findings)
+        + "\nwetout takeoff JOB --why LINE-ID shows how a line was found.\n"
 }
 
 /// The checks, each with its verdict and outcome.
@@ -69,10 +70,10 @@ pub fn takeoff_json(laid: &LaidOutJob) -> String {
     pretty(&json!({
         "reference": job.reference,
         "title": job.title,
-        "lines": laid.take_off.lines.iter().map(figures::line).collect::<Vec<_>>(),
-        "needs": laid.take_off.needs.iter().map(need).collect::<Vec<_>>(),
-        "findings": laid.take_off.findings.iter().map(figures::finding).collect::<Vec<_>>(),
-        "notices": laid.take_off.notices.iter().map(notice).collect::<Vec<_>>(),
+        "lines": laid.layout.take_off.lines.iter().map(figures::line).collect::<Vec<_>>(),
+        "needs": laid.layout.take_off.needs.iter().map(need).collect::<Vec<_>>(),
+        "findings": laid.layout.checked.findings.iter().map(figures::finding).collect::<Vec<_>>(),
+        "notices": laid.layout.notices().map(notice).collect::<Vec<_>>(),
     }))
 }
 

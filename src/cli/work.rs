@@ -1,20 +1,20 @@
 //! One job taken as far as a command needs it: read, laid out, priced, set.
 //!
-//! Given a job that was named; gives the values of each layer, or why it stopped. The only place that strings the
-//! layers together.
+//! Given a job that was named; gives the values of each layer, or why it stopped. [`crate::estimate`] strings the layers
+//! together; what belongs to files (the firm's own words, the folder for the documents) is added here.
 
 use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
+use crate::checks::finding::Finding;
 use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
+use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Sources};
-use crate::model::{Firm, Level, Problem};
-use crate::pricing::options::{self, Office};
+use crate::model::{Firm, Problem};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
-use crate::pricing::{self, Pricing, Terms};
-use crate::programme::{self, Programme};
+use crate::pricing::{Pricing, Terms};
+use crate::programme::Programme;
 use crate::records::WriteFault;
-use crate::takeoff::{self, TakeOff};
 use std::collections::BTreeMap;
 
 /// Why a job went no further.
@@ -32,8 +32,8 @@ pub enum Stopped {
 pub struct LaidOutJob {
     /// What was read.
     pub loaded: Loaded,
-    /// The layout.
-    pub take_off: TakeOff,
+    /// The layout, with its checks.
+    pub layout: LaidOut,
 }
 
 /// A job that has been priced.
@@ -59,8 +59,8 @@ pub struct PricedJob {
 pub fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
     let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
-    match takeoff::take_off(&loaded.job, &loaded.rules, &loaded.products) {
-        Ok(take_off) => Ok(LaidOutJob { loaded, take_off }),
+    match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
+        Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
     }
 }
@@ -82,21 +82,12 @@ pub fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let (Some(firm), Some(terms)) = (laid.loaded.firm.clone(), laid.loaded.terms.clone()) else {
         return Err(stop(vec![no_firm()], &laid.loaded));
     };
-    let density = products.catalyst_density;
-    let programme = programme::plan(job, &laid.take_off, rules, density, terms.people(), &firm.holidays);
     let stopped = |problems| stop(problems, &laid.loaded);
-    let before = [&laid.loaded.notices, &laid.take_off.notices, &programme.notices];
-    let mut known: Vec<Problem> = before.into_iter().flatten().cloned().collect();
-    let priced = pricing::price(job, rules, &laid.take_off.needs, &programme, books, &terms, job_money);
-    let found = priced.as_ref().map_or_else(Vec::clone, |pricing| pricing.notices.clone());
-    known.extend(found);
-    let faults: Vec<Problem> = known.iter().filter(|p| p.level == Level::Fault).cloned().collect();
-    let pricing = match priced {
-        Ok(pricing) if faults.is_empty() => pricing,
-        _ => return Err(stopped(faults)),
-    };
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
-    let priced = options::price_all(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
+    let Estimate { programme, pricing } = estimate::estimate(job, job_money, &laid.layout, office).map_err(stopped)?;
+    let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
+    let known = [laid.notices(), known].concat();
+    let priced = estimate::price_options(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }
@@ -114,9 +105,17 @@ fn stop(problems: Vec<Problem>, loaded: &Loaded) -> Stopped {
 }
 
 impl LaidOutJob {
+    /// What the order comes to in lifts; nothing where the job cannot be priced.
+    pub fn lifts(&self) -> Vec<Finding> {
+        let Loaded { job, rules, products, books, job_money, firm, terms, .. } = &self.loaded;
+        let (Some(firm), Some(terms)) = (firm, terms) else { return Vec::new() };
+        let office = Office { rules, products, books, terms, holidays: &firm.holidays };
+        estimate::estimate(job, job_money, &self.layout, office).map_or_else(|_| Vec::new(), |e| e.pricing.lifts)
+    }
+
     /// Every notice of the reading and the layout, in order.
     pub fn notices(&self) -> Vec<Problem> {
-        [&self.loaded.notices, &self.take_off.notices].into_iter().flatten().cloned().collect()
+        self.loaded.notices.iter().chain(self.layout.notices()).cloned().collect()
     }
 }
 
@@ -195,7 +194,8 @@ impl PricedJob {
             rules,
             products,
             terms: &self.terms,
-            take_off: &self.laid.take_off,
+            take_off: &self.laid.layout.take_off,
+            findings: &self.laid.layout.checked.findings,
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
@@ -216,7 +216,7 @@ impl PricedJob {
     /// The firm's own sheet.
     pub fn sheet(&self) -> PrivateSheet {
         let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
-        let (needs, programme, terms) = (&self.laid.take_off.needs, &self.programme, &self.terms);
+        let (needs, programme, terms) = (&self.laid.layout.take_off.needs, &self.programme, &self.terms);
         private_sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
     }
 

@@ -27,7 +27,7 @@ pub struct WorkRow {
 
 /// The rows, in the order of the work. `told` holds the pages of the quote and of the method statement, by work.
 pub fn rows(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2]) -> Vec<WorkRow> {
-    let take_off = &priced.laid.take_off;
+    let take_off = &priced.laid.layout.take_off;
     let roof_of = |w: &Work| {
         let named = w.place.roof().and_then(|i| priced.laid.loaded.job.roofs.get(i));
         named.map(|r| r.name.clone())

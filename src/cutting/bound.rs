@@ -4,6 +4,7 @@
 //! A floating-point number may suggest the prices but never enters the proof.
 
 use super::packing::{Bin, Instance};
+use crate::geometry::whole::{div_ceil, gcd, wide_div_ceil};
 
 /// Above this the list of attainable totals is not kept and a bound is rounded to the common divisor alone.
 const LONGEST_LIST: i64 = 4_000_000;
@@ -35,7 +36,7 @@ impl Totals {
     /// The least attainable total that is no less than `cost`; past the end of the list, `cost` rounded up to the
     /// common divisor.
     pub fn round_up(&self, cost: i64) -> i64 {
-        let mut steps = crate::model::units::div_ceil(cost.max(0), self.divisor);
+        let mut steps = div_ceil(cost.max(0), self.divisor);
         while let Some(false) = self.attainable.get(steps as usize) {
             steps += 1;
         }
@@ -44,7 +45,7 @@ impl Totals {
 
     /// The greatest total that may be attained below `cost`, or `cost - divisor` where the list is not kept.
     pub fn below(&self, cost: i64) -> i64 {
-        let mut steps = crate::model::units::div_ceil(cost, self.divisor) - 1;
+        let mut steps = div_ceil(cost, self.divisor) - 1;
         while steps > 0 && self.attainable.get(steps as usize) == Some(&false) {
             steps -= 1;
         }
@@ -52,25 +53,23 @@ impl Totals {
     }
 }
 
-/// The greatest common divisor.
-pub(crate) fn gcd(a: i64, b: i64) -> i64 {
-    if b == 0 { a.abs() } else { gcd(b, a % b) }
-}
-
 /// The least cost by weight alone: all the weight at the best cost for a unit of capacity.
 pub(crate) fn total_weight_bound(instance: &Instance, demand: &[u32]) -> i64 {
     let total: i64 = instance.weights.iter().zip(demand).map(|(w, &d)| w * i64::from(d)).sum();
-    let least = instance.bins.iter().map(|b| ceil_div(i128::from(total) * i128::from(b.cost), b.capacity)).min();
+    let least = instance
+        .bins
+        .iter()
+        .map(|b| wide_div_ceil(i128::from(total) * i128::from(b.cost), b.capacity.into()) as i64)
+        .min();
     least.unwrap_or(0)
 }
 
 /// The least cost by prices (Farley 1990): where the best filling of a bin of cost `c` is worth `v`, items worth `w`
 /// together cost at least `w · c / v`, taken over the kind of bin where that is least.
 pub(crate) fn priced_bound(worth: i128, best: &[(i64, i64)]) -> i64 {
-    best.iter().filter(|b| b.1 > 0).map(|&(cost, value)| ceil_div(worth * i128::from(cost), value)).min().unwrap_or(0)
-}
-
-fn ceil_div(n: i128, by: i64) -> i64 {
-    let by = i128::from(by);
-    (n.div_euclid(by) + i128::from(n.rem_euclid(by) != 0)) as i64
+    best.iter()
+        .filter(|b| b.1 > 0)
+        .map(|&(cost, value)| wide_div_ceil(worth * i128::from(cost), value.into()) as i64)
+        .min()
+        .unwrap_or(0)
 }

@@ -4,10 +4,11 @@
 //! It is warm-started: after the demand changes, the dual simplex method repairs the basis and the primal method goes
 //! on. Floating point is used for the search only: the bound comes from whole-number prices checked by the knapsack.
 
-use super::bound::{Totals, gcd, priced_bound};
+use super::bound::{Totals, priced_bound};
 use super::branching::Branching;
 use super::knapsack::Knapsack;
 use super::packing::{Filling, Instance};
+use crate::geometry::whole::gcd;
 
 const TINY: f64 = 1e-9;
 /// Prices are held as whole numbers of this fraction of the dearest bin.

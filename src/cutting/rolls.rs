@@ -7,8 +7,8 @@
 
 use super::Proof;
 use super::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
+use crate::geometry::whole::div_ceil;
 use crate::model::Length;
-use crate::model::units::div_ceil;
 
 /// A length cut off the roll, and the pieces that come out of it.
 #[derive(Debug, Clone, PartialEq, Eq)]

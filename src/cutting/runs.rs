@@ -17,6 +17,7 @@ use super::chain::{CutBar, CutRules, Member, SharedLengths, arrange, can_be_cut}
 use super::knapsack::Knapsack;
 use super::packing::{Bin, Filling, Instance, Packed, PackingOutcome, Reason, solve};
 use super::stock::reason;
+use crate::geometry::whole::{div_ceil, gcd};
 use crate::model::Length;
 use std::collections::BTreeMap;
 
@@ -425,7 +426,7 @@ fn member(index: usize, run: &RunWanted, joining: &Joining, rules: &CutRules) ->
     if run.single && length > rules.longest_stock {
         return Err(RunPlanFault::SingleTooLong(index));
     }
-    let pieces = crate::model::units::div_ceil(length - lap, rules.longest_stock - lap).max(1);
+    let pieces = div_ceil(length - lap, rules.longest_stock - lap).max(1);
     let total = length + (pieces - 1) * lap;
     if pieces > 1 && total < pieces * rules.shortest {
         return Err(RunPlanFault::NoPieces(index));
@@ -450,7 +451,7 @@ impl LengthsSold {
         }
         let in_pence = by_length.len() > 1 && by_length.values().all(|p| p.is_some_and(|p| p > 0));
         let cost = |p: Option<u64>| if in_pence { p.unwrap_or(1) as i64 } else { 1 };
-        let unit = by_length.keys().fold(0, |d, &l| crate::cutting::bound::gcd(d, l)).max(1);
+        let unit = by_length.keys().fold(0, |d, &l| gcd(d, l)).max(1);
         LengthsSold { lengths: by_length.into_iter().map(|(l, p)| (l, cost(p))).collect(), in_pence, unit }
     }
 

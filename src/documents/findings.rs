@@ -10,7 +10,7 @@ use crate::pages::block::{Span, Table};
 
 /// The findings of these kinds, roof by roof; what is lifted comes from the orders.
 pub fn of<'a>(worked: &'a WholeJob<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
-    let all = worked.take_off.findings.iter().chain(&worked.pricing.lifts);
+    let all = worked.findings.iter().chain(&worked.pricing.lifts);
     all.filter(|f| kinds.contains(&f.kind)).collect()
 }
 

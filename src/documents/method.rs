@@ -11,6 +11,7 @@ use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, told, wording};
+use crate::checks::falls;
 use crate::checks::finding::Subject;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
@@ -24,7 +25,6 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::falls;
 use crate::takeoff::layout::insulation::{InsulationPiece, VapourStrip};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::quantities::line::{Line, Unit};

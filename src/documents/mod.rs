@@ -17,6 +17,7 @@ pub mod told;
 pub mod wording;
 pub mod words;
 
+use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pages::block;
 use crate::pages::fitting;
@@ -58,6 +59,8 @@ pub struct WholeJob<'a> {
     pub terms: &'a Terms,
     /// The layout.
     pub take_off: &'a TakeOff,
+    /// What the checks found in it.
+    pub findings: &'a [Finding],
     /// The programme.
     pub programme: &'a Programme,
     /// The price.

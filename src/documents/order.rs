@@ -11,7 +11,7 @@ use super::{WholeJob, csv, wording};
 use crate::model::job::Answer;
 use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
-use crate::pricing::{LeftOver, Order, OrderLine};
+use crate::pricing::{Drops, LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
 
 /// One merchant's order with its number and address.
@@ -118,6 +118,8 @@ fn vocabulary(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> Vocabulary {
         .yes("catalyst", has(list, |r| *r == Role::Catalyst))
         .text("topcoat_colours", wording::list(&wording::once(colours)))
         .text("total_weight", weight(list))
+        .maybe("drops", drops(worked, list))
+        .yes("pack_too_heavy", list.drops == Drops::TooHeavy)
         .maybe("longest", list.longest.map(wording::metres))
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
@@ -125,6 +127,13 @@ fn vocabulary(worked: &WholeJob<'_>, order: &NumberedOrder<'_>) -> Vocabulary {
         .maybe("delivery_note", job.delivery.note.as_deref().map(without_stop))
         .maybe("access", job.site.access.as_ref());
     v
+}
+
+/// `2 drops of at most 1000 kg each`; nothing where one will do.
+fn drops(worked: &WholeJob<'_>, order: &Order) -> Option<String> {
+    let count = order.drops.count().filter(|n| *n > 1)?;
+    let payload = worked.job.lift.as_ref()?.payload?;
+    Some(format!("{count} drops of at most {} each", wording::kilograms(payload.as_kg())))
 }
 
 fn has(order: &Order, is: impl Fn(&Role) -> bool) -> bool {

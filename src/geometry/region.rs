@@ -4,8 +4,9 @@
 //! cross is rounded to the nearest millimetre, so an area may differ from the exact one by half a millimetre along a
 //! cut. The booleans are `i_overlay`'s.
 
-use crate::model::shape::{ring_area, turn, twice_signed_area};
-use crate::model::{Area, Length, Point};
+use super::measure::Area;
+use super::point::Point;
+use super::ring::{PointPlace, place_in_ring, ring_area, sides, twice_signed_area};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -88,8 +89,8 @@ impl Region {
 
     /// The middles of all squares along the axes, reaching `half` to each side, that lie wholly inside it.
     pub fn shrunk(&self, half: i64) -> Region {
-        let sides = |r: &Vec<Point>| (0..r.len()).map(|i| swept(r[i], r[(i + 1) % r.len()], half)).collect::<Vec<_>>();
-        let taken: Vec<Vec<Point>> = self.polygons.iter().flatten().flat_map(sides).collect();
+        let taken: Vec<Vec<Point>> =
+            self.polygons.iter().flatten().flat_map(|r| sides(r)).map(|(a, b)| swept(a, b, half)).collect();
         self.subtract(&Region::of_rings(taken.iter().map(Vec::as_slice)))
     }
 
@@ -148,6 +149,15 @@ impl Bounds {
     }
 }
 
+impl Bounds {
+    /// Whether two rectangles share a point.
+    pub fn touches(&self, other: &Bounds) -> bool {
+        let along = |a: (i64, i64), b: (i64, i64)| a.0 <= b.1 && b.0 <= a.1;
+        along((self.least.x, self.most.x), (other.least.x, other.most.x))
+            && along((self.least.y, self.most.y), (other.least.y, other.most.y))
+    }
+}
+
 /// What a square that reaches `half` to each side of its middle covers, moved from `a` to `b`: six corners, anticlockwise.
 fn swept(a: Point, b: Point, half: i64) -> Vec<Point> {
     let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
@@ -166,11 +176,6 @@ pub fn bounds_of(points: impl IntoIterator<Item = Point>) -> Option<Bounds> {
             most: Point::new(b.most.x.max(p.x), b.most.y.max(p.y)),
         })
     })
-}
-
-/// The distance between two points to the nearest whole millimetre.
-pub fn distance(a: Point, b: Point) -> Length {
-    Length::mm(((b.x - a.x) as f64).hypot((b.y - a.y) as f64).round() as i64)
 }
 
 fn combine(subject: &[Vec<IntPoint<i32>>], clip: &[Vec<IntPoint<i32>>], rule: OverlayRule) -> Region {
@@ -220,33 +225,4 @@ fn in_polygon(polygon: &Polygon, p: Point) -> bool {
         PointPlace::Edge => true,
         PointPlace::Inside => polygon[1..].iter().all(|hole| place(hole) != PointPlace::Inside),
     }
-}
-
-/// Where a point lies against a ring.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PointPlace {
-    /// Outside.
-    Outside,
-    /// On the ring itself.
-    Edge,
-    /// Inside.
-    Inside,
-}
-
-/// Where a point lies against a ring (crossing number, exact in whole numbers).
-pub fn place_in_ring(ring: &[Point], p: Point) -> PointPlace {
-    let mut inside = false;
-    for (i, &a) in ring.iter().enumerate() {
-        let b = ring[(i + 1) % ring.len()];
-        let side = turn(a, b, p);
-        let within = (a.x.min(b.x)..=a.x.max(b.x)).contains(&p.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&p.y);
-        if side == 0 && within {
-            return PointPlace::Edge;
-        }
-        let (low, high, side) = if a.y < b.y { (a.y, b.y, side) } else { (b.y, a.y, -side) };
-        if low <= p.y && p.y < high && side > 0 {
-            inside = !inside;
-        }
-    }
-    if inside { PointPlace::Inside } else { PointPlace::Outside }
 }

@@ -11,9 +11,11 @@ pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;
 
 use crate::job_file::read::load;
+use crate::job_file::read::places::Places;
 use crate::model::{Firm, Job, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
+use std::sync::Arc;
 use time::Date;
 
 /// What to read.
@@ -34,13 +36,21 @@ pub struct Request {
     pub date: Option<Date>,
 }
 
-/// One file as it was read: name and text.
+/// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SourceText {
     /// Name for messages.
     pub name: String,
     /// Text.
     pub text: String,
+    places: Option<Arc<Places>>,
+}
+
+impl SourceText {
+    /// A file without an outline.
+    pub fn new(name: String, text: String) -> SourceText {
+        SourceText { name, text, places: None }
+    }
 }
 
 /// The files that were read, for showing problems in their place.

@@ -1,6 +1,7 @@
 //! What a person lifts, and through which heights.
 //!
-//! Given by the order's packs and the way up to the roof; gives plain values for the filter of the guidance.
+//! Given by the order's packs and the way up to the roof; gives plain values and the filter of the guidance, which is no
+//! safe limit.
 
 use super::units::Mass;
 
@@ -57,6 +58,27 @@ pub enum FilterColumn {
     Men,
     /// Women; protects nearly everybody.
     Women,
+}
+
+/// The filter for lifting and lowering, kg (HSE leaflet INDG143 rev 4, figures from memory): rows by height from the
+/// top down, for men close and at arm's length, for women close and at arm's length.
+const FILTER: [[u32; 4]; 5] = [[10, 5, 7, 3], [20, 10, 13, 7], [25, 15, 16, 10], [20, 10, 13, 7], [10, 5, 7, 3]];
+
+/// The filter for one height of the hands.
+pub fn filter(zone: Zone, reach: Reach, column: FilterColumn) -> Mass {
+    let row = FILTER[Zone::ALL.iter().position(|z| *z == zone).unwrap_or(0)];
+    let kg = match (column, reach) {
+        (FilterColumn::Men, Reach::Close) => row[0],
+        (FilterColumn::Men, Reach::Extended) => row[1],
+        (FilterColumn::Women, Reach::Close) => row[2],
+        (FilterColumn::Women, Reach::Extended) => row[3],
+    };
+    Mass::kg(kg.into())
+}
+
+/// The filter between elbow and knuckle, close to the body: the most that it ever is.
+pub fn close_lift(column: FilterColumn) -> Mass {
+    filter(Zone::ElbowToKnuckle, Reach::Close, column)
 }
 
 /// How the packs of a job are lifted.

@@ -3,6 +3,7 @@
 //! Given by the price books (sizes only); gives the standard sizes where no book says otherwise.
 
 use super::build_up::Conductivity;
+use super::rules::Rules;
 use super::shape::Finish;
 use super::units::{Length, Mass};
 use rust_decimal::Decimal;
@@ -32,6 +33,14 @@ pub struct Board {
     pub edge: BoardEdge,
     /// Mass of one board.
     pub mass: Option<Mass>,
+}
+
+impl Board {
+    /// The mass of one board: the price book's, else its volume × the rule's density.
+    pub fn mass_by(&self, rules: &Rules) -> Mass {
+        let volume = (self.length * self.width).square_metres() * self.thickness.metres();
+        self.mass.unwrap_or(Mass::kg(volume * rules.board_density))
+    }
 }
 
 /// A trim profile: one per finish and price book.

@@ -9,22 +9,8 @@ use super::flashing::Flashing;
 use super::gutter::GutterDetail;
 use super::surface::Surface;
 use super::units::{Area, Fall, Length};
-
-/// A point in whole millimetres on the roof's own plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub struct Point {
-    /// To the right along the front, mm.
-    pub x: i64,
-    /// Up the roof, away from who stands below, mm.
-    pub y: i64,
-}
-
-impl Point {
-    /// A point from its two coordinates in millimetres.
-    pub const fn new(x: i64, y: i64) -> Point {
-        Point { x, y }
-    }
-}
+pub use crate::geometry::point::Point;
+use crate::geometry::ring::{first_crossing, ring_area, twice_signed_area};
 
 /// What stands at an edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -170,63 +156,6 @@ impl Outline {
     pub fn end_of(&self, i: usize) -> Point {
         self.corners[(i + 1) % self.corners.len()]
     }
-}
-
-/// The area of a ring, whichever way it is walked (shoelace formula, Meister 1769). Half a square millimetre is
-/// dropped.
-pub fn ring_area(ring: &[Point]) -> Area {
-    Area::mm2((twice_signed_area(ring).abs() / 2) as i64)
-}
-
-/// Twice the signed area of a ring, mm²: positive when it is walked anticlockwise.
-pub fn twice_signed_area(ring: &[Point]) -> i128 {
-    let next = ring.iter().cycle().skip(1);
-    ring.iter().zip(next).map(|(a, b)| a.x as i128 * b.y as i128 - b.x as i128 * a.y as i128).sum()
-}
-
-/// The first pair of edges that cross or touch where they should not. Neighbours may share their corner only.
-fn first_crossing(ring: &[Point]) -> Option<(usize, usize)> {
-    let n = ring.len();
-    let edge = |i: usize| (ring[i], ring[(i + 1) % n]);
-    for i in 0..n {
-        for j in i + 1..n {
-            let ((a, b), (c, d)) = (edge(i), edge(j));
-            let hit = if j == i + 1 {
-                folds_back(a, b, d)
-            } else if i == 0 && j == n - 1 {
-                folds_back(c, d, b)
-            } else {
-                segments_touch(a, b, c, d)
-            };
-            if hit {
-                return Some((i, j));
-            }
-        }
-    }
-    None
-}
-
-/// Whether `a → b → c` turns straight back on itself, or does not move.
-fn folds_back(a: Point, b: Point, c: Point) -> bool {
-    let dot = (b.x - a.x) as i128 * (c.x - b.x) as i128 + (b.y - a.y) as i128 * (c.y - b.y) as i128;
-    a == b || b == c || (turn(a, b, c) == 0 && dot < 0)
-}
-
-/// Twice the signed area of the triangle: positive for a left turn at `b`.
-pub fn turn(a: Point, b: Point, c: Point) -> i128 {
-    (b.x - a.x) as i128 * (c.y - a.y) as i128 - (b.y - a.y) as i128 * (c.x - a.x) as i128
-}
-
-/// Whether two closed segments share a point.
-fn segments_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let on = |p: Point, q: Point, r: Point| {
-        turn(p, q, r) == 0
-            && (p.x.min(q.x)..=p.x.max(q.x)).contains(&r.x)
-            && (p.y.min(q.y)..=p.y.max(q.y)).contains(&r.y)
-    };
-    let (s1, s2) = (turn(a, b, c).signum(), turn(a, b, d).signum());
-    let (s3, s4) = (turn(c, d, a).signum(), turn(c, d, b).signum());
-    (s1 * s2 < 0 && s3 * s4 < 0) || on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b)
 }
 
 /// The form of a hole, in roof coordinates, to the outside of its kerb.

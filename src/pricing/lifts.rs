@@ -1,26 +1,47 @@
 //! What is lifted: the heaviest pack of the orders against the filter, and what the orders weigh.
 //!
-//! Given the orders as they are bought; gives the findings of `takeoff::loads` on their packs. A pack whose mass no book
+//! Given the orders as they are bought; gives their drops and the findings of `checks::loads` on their packs. A pack whose mass no book
 //! gives cannot be judged, and is counted.
 
-use super::{Order, OrderLine};
+use super::{Drops, Order, OrderLine};
 use crate::checks::finding::Finding;
-use crate::checks::loads::{self, LiftWay};
+use crate::checks::loads::{self, LiftWay, Vehicle};
 use crate::model::Mass;
 use crate::model::lift::{Lift, Package};
 use rust_decimal::Decimal;
+
+/// In how many drops each order comes, where it is known what the vehicle takes; the order and the method statement
+/// both read it here.
+pub(super) fn count_drops(orders: &mut [Order], lift: Option<&Lift>) {
+    let Some(payload) = lift.and_then(|l| l.payload) else { return };
+    for order in orders {
+        let packages: Vec<Package> = needed(order).filter_map(package).collect();
+        // Goods without a weight come in one drop at least.
+        order.drops = match loads::drops(&packages, payload) {
+            Some(n) => Drops::Known(n.max(1)),
+            None => Drops::TooHeavy,
+        };
+    }
+}
 
 /// The heaviest lift of all orders, and their drops and loads; empty where no pack has a mass.
 pub(super) fn findings(orders: &[Order], lift: Option<&Lift>) -> Vec<Finding> {
     let usual = Lift::default();
     let lift = lift.unwrap_or(&usual);
-    let needed: Vec<&OrderLine> = orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional).collect();
+    let needed: Vec<&OrderLine> = orders.iter().flat_map(needed).collect();
     let packages: Vec<Package> = needed.iter().filter_map(|l| package(l)).collect();
     let way = LiftWay { zones: &lift.zones, reach: lift.reach, column: lift.column };
     let unknown = needed.len() - packages.len();
     let heaviest = loads::heaviest_lift(&packages, way);
-    let loads = loads::loads(&packages, way, lift.payload).map(|f| without(f, unknown));
+    let drops: Vec<(&str, Option<usize>)> =
+        orders.iter().map(|o| (o.merchant.name.as_str(), o.drops.count())).collect();
+    let vehicle = lift.payload.map(|payload| Vehicle { payload, drops: &drops });
+    let loads = loads::loads(&packages, way, vehicle).map(|f| without(f, unknown));
     heaviest.into_iter().chain(loads).collect()
+}
+
+fn needed(order: &Order) -> impl Iterator<Item = &OrderLine> {
+    order.lines.iter().filter(|l| !l.optional)
 }
 
 fn package(line: &OrderLine) -> Option<Package> {

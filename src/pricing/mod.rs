@@ -90,6 +90,30 @@ pub struct Order {
     pub lines_without_mass: usize,
     /// The longest item.
     pub longest: Option<Length>,
+    /// In how many drops it comes.
+    pub drops: Drops,
+}
+
+/// In how many drops an order comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Drops {
+    /// What the vehicle takes at once is not given: one is asked for.
+    #[default]
+    Unknown,
+    /// So many, at least one.
+    Known(usize),
+    /// One pack alone is heavier than what is taken at once.
+    TooHeavy,
+}
+
+impl Drops {
+    /// How many, where that is known.
+    pub const fn count(self) -> Option<usize> {
+        match self {
+            Drops::Known(n) => Some(n),
+            Drops::Unknown | Drops::TooHeavy => None,
+        }
+    }
 }
 
 /// What is bought over a need, because packs are whole.
@@ -228,7 +252,7 @@ pub struct Pricing {
     pub extras: Vec<String>,
     /// Rates for rot that is found when the roof is open. In no total.
     pub rot_rates: Vec<RotRate>,
-    /// Alternatives of the whole job, with their totals; see [`options::price_all`].
+    /// Alternatives of the whole job, with their totals; see [`crate::estimate::price_options`].
     pub options: Vec<OptionPrice>,
 }
 
@@ -266,7 +290,7 @@ pub fn price(
     if !faults.is_empty() {
         return Err(faults);
     }
-    let bought = order::buy(needs, books);
+    let mut bought = order::buy(needs, books);
     let built = costs::build(job, programme, &bought.orders, terms, job_money);
     let sold = sale::sell(job, programme, &built, terms, job_money);
     let unsound: Vec<Problem> = sold.notices.iter().filter(|p| p.level == Level::Fault).cloned().collect();
@@ -283,6 +307,7 @@ pub fn price(
         offers::offers(job_money, programme.days.len(), terms, rate).into_iter().unzip();
     sums.extend(workings);
     sums.extend(stages.iter().zip(1..).map(|(s, n)| stage_sum(s, n, sold.total)));
+    lifts::count_drops(&mut bought.orders, job.lift.as_ref());
     let lifts = lifts::findings(&bought.orders, job.lift.as_ref());
     Ok(Pricing {
         lifts,

@@ -1,16 +1,13 @@
-//! Options: the same job with a small change each, priced anew from its measured sizes.
+//! Options: the same job with a small change each, and what each adds or saves.
 //!
-//! Given the price of the job as it stands and the changed jobs; gives each option's total and what it adds or saves.
-//! Every option goes through the whole of it (layout, programme, packs, costs, VAT), because a heavier mat also takes
-//! more resin, more drums and more hours. An option that cannot be laid out or priced is told by its name.
+//! Given the changed jobs and, once they are priced, their totals; gives what is printed of them. Every option goes
+//! through the whole of it (layout, programme, packs, costs, VAT; see [`crate::estimate`]), because a heavier mat also
+//! takes more resin, more drums and more hours. An option that cannot be laid out or priced is told by its name.
 
 use super::terms::JobMoney;
-use super::{Cost, Money, PriceBook, Pricing, Terms, price};
-use crate::model::problem::{Level, Source};
-use crate::model::{Job, Problem, Products, Rules};
-use crate::{programme, takeoff};
-use std::thread;
-use time::Date;
+use super::{Cost, Money, Pricing};
+use crate::model::problem::Source;
+use crate::model::{Job, Problem};
 
 /// How an option is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -67,21 +64,6 @@ fn place(places: &[(String, String)], path: &str) -> String {
     }
 }
 
-/// What every option is priced with.
-#[derive(Debug, Clone, Copy)]
-pub struct Office<'a> {
-    /// The firm's rules.
-    pub rules: &'a Rules,
-    /// Sizes of products.
-    pub products: &'a Products,
-    /// The price books.
-    pub books: &'a [PriceBook],
-    /// The firm's terms.
-    pub terms: &'a Terms,
-    /// Days on which nobody works.
-    pub holidays: &'a [Date],
-}
-
 /// An option with its price.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OptionPrice {
@@ -93,61 +75,6 @@ pub struct OptionPrice {
     pub total: Money,
     /// That total less the total of the job as it stands; below nothing where the option saves.
     pub difference: Money,
-}
-
-/// The options with their prices, and the warnings that only an option brings.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct PricedOption {
-    /// One an alternative, in their order.
-    pub options: Vec<OptionPrice>,
-    /// Warnings, each with the option's name.
-    pub notices: Vec<Problem>,
-}
-
-/// Prices every alternative, side by side. `known` are the warnings of the job as it stands, which are not told again.
-///
-/// # Errors
-/// Everything that keeps an option from being laid out or priced, each with the option's name.
-pub fn price_all(
-    base: Money,
-    alternatives: &[Alternative],
-    office: Office<'_>,
-    known: &[Problem],
-) -> Result<PricedOption, Vec<Problem>> {
-    let results: Vec<_> = match alternatives {
-        [] => Vec::new(),
-        [one] => vec![work(one, office)],
-        many => thread::scope(|scope| {
-            let start = |a| scope.spawn(move || work(a, office));
-            let threads: Vec<_> = many.iter().map(start).collect();
-            threads.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
-        }),
-    };
-    let (mut priced, mut faults) = (PricedOption::default(), Vec::new());
-    for (alternative, result) in alternatives.iter().zip(results) {
-        match result {
-            Ok((total, notices)) => {
-                let (label, show) = (alternative.label.clone(), alternative.show);
-                priced.options.push(OptionPrice { label, show, total, difference: total - base });
-                let new = notices.into_iter().filter(|p| p.level == Level::Warning && !known.contains(p));
-                priced.notices.extend(new.map(|p| alternative.tell(p)));
-            }
-            Err(problems) => faults.extend(problems.into_iter().map(|p| alternative.tell(p))),
-        }
-    }
-    if faults.is_empty() { Ok(priced) } else { Err(faults) }
-}
-
-/// The total of one alternative, with what its layers remark.
-fn work(alternative: &Alternative, office: Office<'_>) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
-    let Office { rules, products, books, terms, holidays } = office;
-    let job = &alternative.job;
-    let take_off = takeoff::take_off(job, rules, products)?;
-    let plan = programme::plan(job, &take_off, rules, products.catalyst_density, terms.people(), holidays);
-    let priced = price(job, rules, &take_off.needs, &plan, books, terms, &alternative.money)?;
-    let notices: Vec<Problem> = [take_off.notices, plan.notices, priced.notices].concat();
-    let (faults, notices): (Vec<_>, Vec<_>) = notices.into_iter().partition(|p| p.level == Level::Fault);
-    if faults.is_empty() { Ok((priced.total, notices)) } else { Err(faults) }
 }
 
 impl Pricing {

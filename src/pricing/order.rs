@@ -8,7 +8,7 @@ use super::book::{Article, PriceBook};
 use super::merchants::{self, Split};
 use super::money::Money;
 use super::packs::{self, PackPlan};
-use super::{AtOneMerchant, Cost, LeftOver, Order, OrderLine};
+use super::{AtOneMerchant, Cost, Drops, LeftOver, Order, OrderLine};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Mass, Problem};
@@ -232,6 +232,7 @@ fn total(book: &PriceBook, lines: Vec<OrderLine>) -> Order {
         mass: needed().filter_map(|l| l.mass).sum::<Mass>(),
         lines_without_mass: needed().filter(|l| l.mass.is_none()).count(),
         longest: needed().filter_map(|l| l.longest).max(),
+        drops: Drops::default(),
         lines,
     }
 }

@@ -7,6 +7,7 @@
 
 use super::book::Article;
 use super::money::Money;
+use crate::geometry::whole::{wide_div_ceil, wide_gcd};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -80,11 +81,7 @@ impl ScaledArticle {
 }
 
 fn ceil(n: i128, by: i128) -> i128 {
-    if n <= 0 { 0 } else { (n + by - 1) / by }
-}
-
-fn gcd(a: i128, b: i128) -> i128 {
-    if b == 0 { a } else { gcd(b, a % b) }
+    wide_div_ceil(n.max(0), by)
 }
 
 /// The whole question in whole numbers. The last kind is the one with the lowest price for what it holds, where one is
@@ -149,7 +146,7 @@ fn caps(kinds: &mut [ScaledArticle]) {
         return;
     }
     for kind in rest.iter_mut().filter(|k| k.is_plain()) {
-        kind.cap = best.holds / gcd(kind.holds, best.holds) - 1;
+        kind.cap = best.holds / wide_gcd(kind.holds, best.holds) - 1;
     }
 }
 

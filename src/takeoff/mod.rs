@@ -9,18 +9,16 @@ pub mod layout;
 pub mod quantities;
 
 pub use self::quantities::line::{Line, Need, Step, Unit};
-pub use crate::checks::finding::Finding;
 
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
 use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines,
+    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines, vent_lines,
 };
-use crate::checks;
 use crate::model::shape::DeckAction;
-use crate::model::{Area, Job, Problem, Products, Roof, Rules};
+use crate::model::{Job, Problem, Products, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 
@@ -37,9 +35,7 @@ pub struct TakeOff {
     pub lines: Vec<Line>,
     /// What must be bought.
     pub needs: Vec<Need>,
-    /// What the checks of water, heat, air, weight and fire found.
-    pub findings: Vec<Finding>,
-    /// Warnings and assumptions.
+    /// What the layout itself warns of; what is judged on it stands in `checks`.
     pub notices: Vec<Problem>,
 }
 
@@ -65,12 +61,9 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
         let parts = RoofParts { shape, junctions, deck };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
-    notices.extend(roofs.iter().zip(&laid).flat_map(|(roof, l)| roof_notices(roof, l, rules, products)));
-    let checked = checks::check(job, &laid, rules, products);
-    notices.extend(checked.notices);
     let (lines, needs) = lines(job, &works, &laid, &profiles, rules, products);
     let works = works.with_found(found(&lines, &laid));
-    Ok(TakeOff { roofs: laid, profiles, works, lines, needs: pool(needs), findings: checked.findings, notices })
+    Ok(TakeOff { roofs: laid, profiles, works, lines, needs: pool(needs), notices })
 }
 
 /// All results, or the problems of all that failed.
@@ -154,32 +147,6 @@ fn lay_roof(
     })
 }
 
-fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Products) -> Vec<Problem> {
-    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
-    let mut notices = falls::fall_notices(&laid.shape, roof, rules, board);
-    if let (Some(board), Some(deck)) = (board, &laid.deck) {
-        notices.extend(deck_lines::deck_notices(roof, rules, board, deck));
-    }
-    notices.extend(movement(roof, laid.shape.area, rules));
-    notices
-}
-
-/// Large areas move.
-fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
-    let area = area.square_metres();
-    (area > rules.movement_area).then(|| {
-        Problem::warning(
-            format!("{}.outline", roof.path),
-            format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
-            format!(
-                "ask the maker of the resin about a movement joint (the rule movement_area is {} m2; practice varies \
-                 from 50 to 100)",
-                rules.movement_area.normalize()
-            ),
-        )
-    })
-}
-
 /// The lines, in the order of the work, and what they need bought.
 fn lines(
     job: &Job,
@@ -204,7 +171,7 @@ fn lines(
         if let Some(over) = &l.over {
             take(over_deck_lines::lines(&l.shape, roof, over, rules));
         }
-        take(checks::vent_lines(roof, l, rules));
+        take(vent_lines::vent_lines(roof, &l.shape, rules));
     }
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();

@@ -8,12 +8,15 @@ use std::collections::BTreeMap;
 use time::macros::date;
 use wetout::cutting::Proof;
 use wetout::documents::WholeJob;
+use wetout::geometry::segment::turn;
 use wetout::model::firm::{Accent, Person};
 use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
 use wetout::model::shape::*;
 use wetout::model::{Access, Fall, Finish, Firm, Flashing, Job, Length, Mass, Photo, Products, Range, Rules};
 use wetout::pricing::terms::{Load, StagePart, StageRule, Target, Vat, VatRounding};
-use wetout::pricing::{Cost, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine};
+use wetout::pricing::{
+    Cost, Drops, Merchant, Money, Order, OrderLine, PriceLine, Pricing, RotRate, Stage, Terms, VatLine,
+};
 use wetout::programme::{Day, MixDose, MixRow, Operation, Programme, Work};
 use wetout::takeoff::layout::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use wetout::takeoff::layout::*;
@@ -41,6 +44,7 @@ impl Desk {
             products: &self.products,
             terms: &self.terms,
             take_off: &self.take_off,
+            findings: &[],
             programme: &self.programme,
             pricing: &self.pricing,
             photos: &self.photos,
@@ -420,14 +424,7 @@ pub fn desk(roofs: Vec<Roof>) -> Desk {
         rules: Rules::default(),
         products: Products::default(),
         terms: terms(),
-        take_off: TakeOff {
-            roofs: layouts,
-            profiles,
-            lines: lines(),
-            needs: needs(),
-            findings: Vec::new(),
-            notices: Vec::new(),
-        },
+        take_off: TakeOff { roofs: layouts, profiles, lines: lines(), needs: needs(), notices: Vec::new() },
         programme: programme(),
         pricing: pricing(),
         photos: Vec::new(),
@@ -681,6 +678,7 @@ fn pricing() -> Pricing {
         mass: Mass::kg(dec(4123, 1)),
         lines_without_mass: 3,
         longest: Some(mm(4800)),
+        drops: Drops::default(),
     };
     let cost =
         |label: &str| Cost { id: "cost".into(), label: label.into(), amount: Money::pence(187_321), working: vec![] };

@@ -1,12 +1,11 @@
 //! Whether the water can leave the roof.
 //!
-//! Given the outline, the edge that the roof falls to and an outlet; gives the problems: a low side that holds water,
-//! a roof without drip or outlet, a fall too flat to survive the builder's tolerance.
+//! Given the outline, the edge that the roof falls to and an outlet; gives the problems: a low side that holds water, a
+//! roof without drip or outlet.
 
 use crate::job_file::read::suggest;
 use crate::model::shape::Outlet;
-use crate::model::{Edge, Fall, Finish, Outline, Problem, Rules};
-use rust_decimal::Decimal;
+use crate::model::{Edge, Finish, Outline, Problem};
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
 const LEVEL: f64 = 0.999_39;
@@ -81,25 +80,4 @@ fn outward(outline: &Outline, n: usize) -> (f64, f64) {
     let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
     let length = dx.hypot(dy).max(1.0);
     (dy / length, -dx / length)
-}
-
-/// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
-const STEEPEST: (i64, u32) = (567, 2);
-
-/// Warns of a fall that is too flat, or too steep to be one of a flat roof.
-pub fn fall(fall: Fall, rules: &Rules, path: &str, found: &mut Vec<Problem>) {
-    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
-        found.push(Problem::warning(
-            format!("{path}.fall"),
-            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
-            "check the figure: 1:40 is usual",
-        ));
-    }
-    if fall.run > rules.least_fall {
-        found.push(Problem::warning(
-            format!("{path}.fall"),
-            format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
-            "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
-        ));
-    }
 }

@@ -10,6 +10,7 @@ use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules};
+use crate::takeoff::layout::junctions;
 
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
@@ -239,30 +240,9 @@ fn ladder_point(middle: Length, edge: Length, size: Length, path: &str, found: &
 /// Refuses neighbours whose finishes no junction covers.
 pub fn junctions(edges: &[Edge], found: &mut Vec<Problem>) {
     for (edge, next) in edges.iter().zip(edges.iter().cycle().skip(1)) {
-        if !meets(edge.finish, next.finish) {
-            found.push(Problem::fault(
-                format!("{}.finish", next.path),
-                format!(
-                    "`{}` ({}) meets `{}` ({}), and there is no junction for {} and {}",
-                    edge.label(),
-                    edge.finish.word(),
-                    next.label(),
-                    next.finish.word(),
-                    edge.finish.word(),
-                    next.finish.word()
-                ),
-                "a kerb stands round a hole; at the edge of a roof write drip, raised, wall or step",
-            ));
+        if !junctions::is_made(edge.finish, next.finish) {
+            let (ends, starts) = (edge.label(), next.label());
+            found.push(junctions::no_junction((&ends, edge.finish), (&starts, next.finish), &next.path));
         }
-    }
-}
-
-/// The junctions that are made (common practice, no source).
-fn meets(a: Finish, b: Finish) -> bool {
-    use Finish::{Drip, Kerb, Raised, Step, Wall};
-    match (a, b) {
-        (Step, _) | (_, Step) | (Kerb, Kerb) => true,
-        (Drip | Raised | Wall, Drip | Raised | Wall) => true,
-        (Kerb, Drip | Raised | Wall) | (Drip | Raised | Wall, Kerb) => false,
     }
 }

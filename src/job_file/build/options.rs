@@ -1,6 +1,6 @@
-//! Options: the job's own text with a small change made to it, read again from the start.
+//! Options: the job as its file says it, with a small change made, read as any job is.
 //!
-//! Given the text of a job that stands and its list of options; gives one changed job each, and every problem that the
+//! Given the outline of a job that stands and its list of options; gives one changed job each, and every problem that the
 //! change brings, told in the option's place. Groups are merged setting by setting. A list of things (extras, roofs,
 //! holes, notes, exclusions) is added to the job's; what is to be left out is named under `without`. Any other value is
 //! replaced, and so is a list that is one value: a point, a size, a walk, the stretches of an edge, the payments. Where
@@ -12,12 +12,12 @@ use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
 use crate::job_file::read::suggest;
+use crate::job_file::read::tree::Tree;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
 use crate::pricing::Alternative;
 use crate::pricing::options::told;
-use granit_parser::{Event, Parser, ScalarStyle};
 use std::path::Path;
 
 /// What makes the job this job: no option changes it.
@@ -29,18 +29,9 @@ const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 
-/// A job file as a tree of texts.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Tree {
-    Empty,
-    Text(String),
-    List(Vec<Tree>),
-    Group(Vec<(String, Tree)>),
-}
-
 /// Reads the options of a job that stands. `before` are the problems of the job without them.
 pub fn read(
-    text: &str,
+    places: &Places,
     raw: &List<RawOption>,
     stock: RoofSupplies<'_>,
     folder: &Path,
@@ -53,7 +44,7 @@ pub fn read(
         found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
-    let Some(tree) = tree(text) else { return (Vec::new(), found) };
+    let tree = places.tree(0);
     let mut alternatives: Vec<Alternative> = Vec::new();
     for (n, raw) in raw.iter().enumerate() {
         let Some((raw, label)) = raw.given().and_then(|r| Some((r, &r.name.given()?.0))) else { continue };
@@ -114,20 +105,27 @@ impl Reading<'_> {
             );
             return None;
         }
-        let (built, problems) = self.build(&written(&changed));
-        let new = problems.into_iter().filter(|p| p.level != Level::Assumed && !self.before.contains(p));
+        let (built, problems) = self.build(&changed);
+        let new = problems.into_iter().filter(|p| p.level != Level::Assumed && !self.was_told(p, left_out.is_some()));
         found.extend(new.map(|p| told(self.label, &places, p)));
         Some((built?, places))
     }
 
-    /// Reads the changed text as any job is read.
-    fn build(&self, text: &str) -> (Option<job::BuiltJob>, Vec<Problem>) {
-        let (places, mut problems) = match Places::of(text) {
-            Ok(read) => read,
-            Err(problem) => return (None, vec![Problem { path: String::new(), ..*problem }]),
+    /// Whether the job without the option has the problem too. Where entries are left out, those behind them have moved up.
+    fn was_told(&self, problem: &Problem, moved: bool) -> bool {
+        let kept = |path: &str| path.split(['[', ']']).step_by(2).collect::<String>();
+        let alike = |b: &Problem| (&b.fault, &b.cure) == (&problem.fault, &problem.cure);
+        let same = |b: &Problem| alike(b) && kept(&b.path) == kept(&problem.path);
+        self.before.contains(problem) || (moved && self.before.iter().any(same))
+    }
+
+    /// Reads the changed job as any job is read.
+    fn build(&self, changed: &Tree) -> (Option<job::BuiltJob>, Vec<Problem>) {
+        let places = match Places::of_tree(changed) {
+            Ok(places) => places,
+            Err(problem) => return (None, vec![*problem]),
         };
-        let (raw, more): (Slot<RawJob>, _) = Reader::new(&places, Source::Job).read(text);
-        problems.extend(more);
+        let (raw, mut problems): (Slot<RawJob>, _) = Reader::new(&places, Source::Job).read();
         let built = raw.take().and_then(|raw| job::job(raw, self.stock, self.folder, &mut problems));
         (built, problems)
     }
@@ -271,8 +269,6 @@ fn lists<'a>(settings: &'a mut [(String, Tree)], key: &str) -> Vec<&'a mut Vec<T
     groups.into_iter().filter_map(|group| group.get_mut(key)?.list_mut()).collect()
 }
 
-// ---- Trees and text ------------------------------------------------------------------------------------------------
-
 impl Tree {
     /// What an entry of a list is called: by its name, or by its own text.
     fn name(&self) -> Option<&str> {
@@ -294,105 +290,4 @@ impl Tree {
         let Tree::Group(settings) = self else { return None };
         settings.iter_mut().find(|(k, _)| k == key).map(|(_, v)| v)
     }
-
-    /// A setting of a group.
-    fn get(&self, key: &str) -> Option<&Tree> {
-        let Tree::Group(settings) = self else { return None };
-        settings.iter().find(|(k, _)| k == key).map(|(_, v)| v)
-    }
-}
-
-/// A group or list that is open, with its anchor and the key that waits for its value.
-struct Open {
-    tree: Tree,
-    anchor: usize,
-    key: Option<String>,
-}
-
-/// The tree of a text that was read before: `None` only where it cannot be read.
-fn tree(text: &str) -> Option<Tree> {
-    let (mut open, mut anchors, mut whole): (Vec<Open>, Vec<(usize, Tree)>, Option<Tree>) = Default::default();
-    for event in Parser::new_from_str(text) {
-        let done = match event.ok()?.0 {
-            Event::MappingStart(_, anchor, _) => {
-                open.push(Open { tree: Tree::Group(Vec::new()), anchor, key: None });
-                continue;
-            }
-            Event::SequenceStart(_, anchor, _) => {
-                open.push(Open { tree: Tree::List(Vec::new()), anchor, key: None });
-                continue;
-            }
-            Event::Scalar(value, style, anchor, _) => {
-                let waits = open.last_mut().filter(|o| o.key.is_none() && matches!(o.tree, Tree::Group(_)));
-                if let Some(group) = waits {
-                    group.key = Some(value.to_string());
-                    continue;
-                }
-                let empty = style == ScalarStyle::Plain && matches!(&*value, "" | "~" | "null");
-                (if empty { Tree::Empty } else { Tree::Text(value.to_string()) }, anchor)
-            }
-            Event::Alias(id) => (anchors.iter().find(|(a, _)| *a == id)?.1.clone(), 0),
-            Event::MappingEnd | Event::SequenceEnd => {
-                let closed = open.pop()?;
-                (closed.tree, closed.anchor)
-            }
-            _ => continue,
-        };
-        let (done, anchor) = done;
-        if anchor > 0 {
-            anchors.push((anchor, done.clone()));
-        }
-        match open.last_mut() {
-            Some(Open { tree: Tree::List(entries), .. }) => entries.push(done),
-            Some(Open { tree: Tree::Group(settings), key, .. }) => settings.push((key.take()?, done)),
-            _ => whole = Some(done),
-        }
-    }
-    whole
-}
-
-/// The text of a tree, every value in quotes, so that each is read as it was written.
-fn written(tree: &Tree) -> String {
-    let mut text = String::new();
-    write(tree, &mut text);
-    text
-}
-
-fn write(tree: &Tree, text: &mut String) {
-    match tree {
-        Tree::Empty => text.push('~'),
-        Tree::Text(value) => quote(value, text),
-        Tree::List(entries) => {
-            text.push('[');
-            for entry in entries {
-                write(entry, text);
-                text.push_str(", ");
-            }
-            text.push(']');
-        }
-        Tree::Group(settings) => {
-            text.push('{');
-            for (key, value) in settings {
-                quote(key, text);
-                text.push_str(": ");
-                write(value, text);
-                text.push_str(", ");
-            }
-            text.push('}');
-        }
-    }
-}
-
-fn quote(value: &str, text: &mut String) {
-    text.push('"');
-    for c in value.chars() {
-        match c {
-            '"' | '\\' => text.extend(['\\', c]),
-            c if c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}') => {
-                text.push_str(&format!("\\u{:04X}", u32::from(c)));
-            }
-            c => text.push(c),
-        }
-    }
-    text.push('"');
 }

@@ -5,7 +5,7 @@
 
 use super::choices::Shelf;
 use super::{build_up as built, choices, drainage, edges, holes, measured};
-use crate::checks::rainwater;
+use crate::checks::{falls, rainwater};
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
 use crate::job_file::read::reading::Slot;
@@ -14,6 +14,7 @@ use crate::model::build_up::BuildUp;
 use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
 use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, Trade};
+use crate::takeoff::layout::holes as placed;
 use rust_decimal::Decimal;
 
 /// What a roof is built with.
@@ -43,7 +44,7 @@ pub fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<P
     let outlet = raw.outlet.take().and_then(|o| holes::outlet(o, outline.as_ref(), path, found));
     let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
     if let (Some(outlet), Some(holes)) = (&outlet, &holes) {
-        holes::outlet_clear(outlet, holes, path, found);
+        placed::outlet_clear(outlet, holes, path, found);
     }
     let falls_to = outline.as_ref().and_then(|o| falls_to(raw.falls_to, o, path, found));
     if let (Some(outline), Some(falls_to)) = (&outline, &falls_to) {
@@ -220,7 +221,7 @@ fn fall(raw: Slot<Fall>, rules: &Rules, path: &str, found: &mut Vec<Problem>) ->
     let fall = raw.or_taken(Fall { run: Decimal::from(40) }, || {
         found.push(Problem::assumed(format!("{path}.fall"), "the fall is not said: 1:40 is taken", "add `fall: 1:40`"));
     });
-    drainage::fall(fall, rules, path, found);
+    found.extend(falls::steepness(fall, rules, path));
     fall
 }
 
@@ -261,18 +262,12 @@ fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists 
 fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
     for edge in outline.edges.iter().filter(|e| e.finish == Finish::Wall) {
         let label = edge.label();
-        match edge.upstand {
-            Some(height) if height < rules.least_upstand => found.push(Problem::warning(
-                format!("{}.upstand", edge.path),
-                format!("an upstand of {height} at `{label}` is less than {}", rules.least_upstand),
-                "raise the flashing line, lower the roof, or agree it in writing with the householder (BS 6229)",
-            )),
-            Some(_) => {}
-            None => found.push(Problem::assumed(
+        if edge.upstand.is_none() {
+            found.push(Problem::assumed(
                 format!("{}.upstand", edge.path),
                 format!("the upstand at `{label}` was not measured: {} is taken to be there", rules.least_upstand),
                 format!("measure it and add `upstand: {}`", rules.least_upstand),
-            )),
+            ));
         }
     }
 }

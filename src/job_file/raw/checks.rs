@@ -3,6 +3,7 @@
 use super::job::RawWallAbove;
 use crate::checks::rainwater;
 use crate::job_file::read::amount::{SquareMm, amounts};
+use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
 use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
@@ -12,7 +13,6 @@ use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
 use crate::model::{Area, Length, Mass};
 use rust_decimal::Decimal;
-use serde::Deserializer;
 
 /// A gutter: shape and size in one line, or its settings one by one.
 #[derive(Debug, Clone)]
@@ -24,14 +24,12 @@ pub enum RawGutter {
 }
 
 impl FromFile for RawGutter {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<RawGutter>, D::Error> {
-        Ok(match at.kind() {
-            crate::job_file::read::places::YamlKind::Group => match RawGutterDetail::read(at, from)?.take() {
-                Some(detail) => Slot::Given(RawGutter::Long(Box::new(detail))),
-                None => Slot::Bad,
-            },
-            _ => Gutter::read(at, from)?.take().map_or(Slot::Bad, |g| Slot::Given(RawGutter::Short(g))),
-        })
+    fn read(at: At<'_>) -> Slot<RawGutter> {
+        let read = match at.kind() {
+            YamlKind::Group => RawGutterDetail::read(at).take().map(|detail| RawGutter::Long(Box::new(detail))),
+            _ => Gutter::read(at).take().map(RawGutter::Short),
+        };
+        read.map_or(Slot::Bad, Slot::Given)
     }
 }
 

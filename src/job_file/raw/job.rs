@@ -16,7 +16,6 @@ use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
 use crate::programme::Operation;
-use serde::Deserializer;
 use time::Date;
 
 settings! {
@@ -326,14 +325,14 @@ impl Lines {
 }
 
 impl FromFile for Lines {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Lines>, D::Error> {
-        Ok(match OneOrMany::<PrintedText>::read(at, from)? {
+    fn read(at: At<'_>) -> Slot<Lines> {
+        match OneOrMany::<PrintedText>::read(at) {
             Slot::Given(OneOrMany::One(text)) => {
                 Slot::Given(Lines(text.0.lines().map(|l| l.trim().to_owned()).filter(|l| !l.is_empty()).collect()))
             }
             Slot::Given(OneOrMany::Many(all)) => all_given(all).map_or(Slot::Bad, |all| Slot::Given(Lines(all))),
-            _ => Slot::Bad,
-        })
+            Slot::Missing | Slot::Bad => Slot::Bad,
+        }
     }
 }
 

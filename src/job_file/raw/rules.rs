@@ -5,16 +5,16 @@
 //! refused here, so that no later layer has to ask.
 
 use crate::for_each_rule;
+use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
-    At, FromFile, List, Slot, Word, Wrong, left_empty, scalar, settings, skip, wrong,
+    At, FromFile, List, Slot, Word, Wrong, is_left_empty, scalar, setting, settings, wrong,
 };
 use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
+use crate::job_file::read::suggest;
 use crate::model::limits::{self, Limit};
 use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
 use crate::model::{Finish, Length, Problem, Rules};
 use rust_decimal::Decimal;
-use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, Visitor};
-use std::fmt;
 
 /// The one key of `rules` that is no rule: the firm's data sheet allows more catalyst than 2.5 %.
 pub const ALLOWS_OVER: &str = "data_sheet_allows_over";
@@ -31,22 +31,12 @@ pub struct GivenRules {
 /// A value that a rule can have, read within its limits. `usual` is its default, for examples and for what is left out
 /// of a table.
 trait RuleValue: Sized {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error>;
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self>;
 }
 
 impl RuleValue for Length {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, Length::WHAT, |text| {
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self> {
+        scalar(at, Length::WHAT, |text| {
             let length = Length::parse(text)?;
             admit(rule, text, length.as_mm().into(), usual.as_mm().into())?;
             Ok(length)
@@ -55,13 +45,8 @@ impl RuleValue for Length {
 }
 
 impl RuleValue for Section {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, Section::WHAT, |text| {
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self> {
+        scalar(at, Section::WHAT, |text| {
             let section = Section::parse(text)?;
             let Limits::Section { thickness, width } = rule.limits else { return Ok(section) };
             let side = |part: &str, limit: Limit, side: Length, usual: Length| {
@@ -77,13 +62,8 @@ impl RuleValue for Section {
 }
 
 impl RuleValue for Decimal {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        scalar(at, from, "a number", |text| {
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self> {
+        scalar(at, "a number", |text| {
             let value = in_unit(text, rule.unit, *usual)?;
             admit(rule, text, value, *usual)?;
             Ok(value)
@@ -92,17 +72,12 @@ impl RuleValue for Decimal {
 }
 
 impl RuleValue for u32 {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self> {
         let one = rule.unit.strip_suffix('s').unwrap_or(rule.unit);
         let digits = |text: &str| {
             text.strip_suffix(rule.unit).or_else(|| text.strip_suffix(one)).unwrap_or(text).trim().to_owned()
         };
-        scalar(at, from, "a whole number", |text| {
+        scalar(at, "a whole number", |text| {
             let count = u32::parse(&digits(text))?;
             admit(rule, text, count.into(), (*usual).into())?;
             Ok(count)
@@ -150,13 +125,8 @@ settings! {
 }
 
 impl RuleValue for ByFinish {
-    fn read<'de, D: Deserializer<'de>>(
-        rule: &RuleLimits,
-        usual: &Self,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        let Some(raw) = RawByFinish::read(at, from)?.take() else { return Ok(Slot::Bad) };
+    fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self> {
+        let Some(raw) = RawByFinish::read(at).take() else { return Slot::Bad };
         let one = |finish: Finish, given: Slot<Length>| {
             let usual = usual.of(finish);
             let length = given.take().unwrap_or(usual);
@@ -168,13 +138,13 @@ impl RuleValue for ByFinish {
                 }
             }
         };
-        Ok(Slot::Given(ByFinish {
+        Slot::Given(ByFinish {
             drip: one(Finish::Drip, raw.drip),
             raised: one(Finish::Raised, raw.raised),
             wall: one(Finish::Wall, raw.wall),
             kerb: one(Finish::Kerb, raw.kerb),
             step: one(Finish::Step, raw.step),
-        }))
+        })
     }
 }
 
@@ -189,8 +159,8 @@ settings! {
 }
 
 impl RuleValue for Vec<Dose> {
-    fn read<'de, D: Deserializer<'de>>(_: &RuleLimits, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        rows(at, from, |r: RawDose| {
+    fn read(_: &RuleLimits, _: &Self, at: At<'_>) -> Slot<Self> {
+        rows(at, |r: RawDose| {
             Some(Dose {
                 from: r.from.take()?.0,
                 to: r.to.take()?.0,
@@ -211,63 +181,41 @@ settings! {
 }
 
 impl RuleValue for Vec<GelPoint> {
-    fn read<'de, D: Deserializer<'de>>(_: &RuleLimits, _: &Self, at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        rows(at, from, |r: RawGelPoint| {
+    fn read(_: &RuleLimits, _: &Self, at: At<'_>) -> Slot<Self> {
+        rows(at, |r: RawGelPoint| {
             Some(GelPoint { temperature: r.temperature.take()?.0, dose: r.dose.take()?.0, minutes: r.minutes.take()? })
         })
     }
 }
 
 /// A table, if every row is good.
-fn rows<'de, R: FromFile, T, D: Deserializer<'de>>(
-    at: At<'_>,
-    from: D,
-    row: impl Fn(R) -> Option<T>,
-) -> Result<Slot<Vec<T>>, D::Error> {
-    let all = List::<R>::read(at, from)?.take();
+fn rows<R: FromFile, T>(at: At<'_>, row: impl Fn(R) -> Option<T>) -> Slot<Vec<T>> {
+    let all = List::<R>::read(at).take();
     let all = all.and_then(|l| l.into_iter().map(|r| r.take().and_then(&row)).collect::<Option<Vec<T>>>());
-    Ok(all.map_or(Slot::Bad, Slot::Given))
+    all.map_or(Slot::Bad, Slot::Given)
 }
 
 /// Reads one rule over its default.
-struct RuleSeed<'a, T> {
-    at: At<'a>,
-    limits: &'static RuleLimits,
-    rule: &'a mut T,
-}
-
-impl<'de, T: RuleValue> DeserializeSeed<'de> for RuleSeed<'_, T> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        let read = match self.at.kind() {
-            crate::job_file::read::places::YamlKind::Empty => left_empty(self.at, from)?,
-            _ => T::read(self.limits, self.rule, self.at, from)?,
-        };
-        if let Slot::Given(value) = read {
-            *self.rule = value;
-        }
-        Ok(())
+fn over<T: RuleValue>(rule: &mut T, limits: &RuleLimits, at: At<'_>) {
+    if !is_left_empty(at)
+        && let Slot::Given(value) = T::read(limits, rule, at)
+    {
+        *rule = value;
     }
 }
 
 macro_rules! read_rules {
     ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
         $(, because $why:literal)?;)*) => {
-        /// Reads the rule of that name; `None` if there is none.
-        fn read_rule<'de, A: MapAccess<'de>>(
-            key: &str,
-            rules: &mut Rules,
-            at: At<'_>,
-            map: &mut A,
-        ) -> Result<Option<&'static str>, A::Error> {
-            let Some(limits) = Rules::LIMITS.iter().find(|r| r.name == key) else { return Ok(None) };
-            match key {
+        /// Reads a rule; `None` if there is none of that name.
+        fn read_rule(rules: &mut Rules, at: At<'_>) -> Option<&'static str> {
+            let limits = Rules::LIMITS.iter().find(|r| r.name == at.key())?;
+            match at.key() {
                 $(stringify!($name) => {
-                    map.next_value_seed(RuleSeed { at, limits, rule: &mut rules.$name })?;
-                    Ok(Some(stringify!($name)))
+                    over(&mut rules.$name, limits, at);
+                    Some(stringify!($name))
                 })*
-                _ => Ok(None),
+                _ => None,
             }
         }
     };
@@ -276,55 +224,34 @@ macro_rules! read_rules {
 for_each_rule!(read_rules);
 
 impl FromFile for GivenRules {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(crate::job_file::read::places::YamlKind::Group, "a group of settings") {
-            return skip(from);
+    fn read(at: At<'_>) -> Slot<Self> {
+        if !at.expects(YamlKind::Group, "a group of settings") {
+            return Slot::Bad;
         }
-        from.deserialize_map(RulesGroup(at)).map(Slot::Given)
-    }
-}
-
-struct RulesGroup<'a>(At<'a>);
-
-impl<'de> Visitor<'de> for RulesGroup<'_> {
-    type Value = GivenRules;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("the rules")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<GivenRules, A::Error> {
         let mut read = GivenRules::default();
-        let mut n = 0;
-        while let Some(key) = map.next_key::<String>()? {
-            let at = self.0.child(n);
-            n += 1;
-            if key == ALLOWS_OVER {
-                let answer = map.next_value_seed(crate::job_file::read::reading::Seed::<YesNo>::at(at))?;
-                read.given.extend(answer.given().filter(|a| a.0).map(|_| ALLOWS_OVER));
+        for at in at.entries() {
+            if at.key() == ALLOWS_OVER {
+                read.given.extend(setting::<YesNo>(at).given().filter(|a| a.0).map(|_| ALLOWS_OVER));
                 continue;
             }
-            match read_rule(&key, &mut read.rules, at, &mut map)? {
+            match read_rule(&mut read.rules, at) {
                 Some(name) => read.given.push(name),
-                None => {
-                    let mut known: Vec<&str> = Rules::ABOUT.iter().map(|(name, ..)| *name).collect();
-                    known.push(ALLOWS_OVER);
-                    unknown_rule(at, &key, &known);
-                    map.next_value::<IgnoredAny>()?;
-                }
+                None => unknown_rule(at),
             }
         }
-        Ok(read)
+        Slot::Given(read)
     }
 }
 
 /// There are too many rules to list them all.
-fn unknown_rule(at: At<'_>, key: &str, known: &[&str]) {
+fn unknown_rule(at: At<'_>) {
     if at.is_full() {
         return;
     }
-    let short: String = key.chars().take(60).collect();
-    let cure = match crate::job_file::read::suggest::nearest(&short, known) {
+    let short: String = at.key().chars().take(60).collect();
+    let mut known: Vec<&str> = Rules::ABOUT.iter().map(|(name, ..)| *name).collect();
+    known.push(ALLOWS_OVER);
+    let cure = match suggest::nearest(&short, &known) {
         Some(near) => format!("did you mean `{near}`?"),
         None => "take it out; the demo firm file shows every rule with its default".to_owned(),
     };

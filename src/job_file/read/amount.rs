@@ -1,19 +1,16 @@
 //! Values of a file that are numbers, read within the limits of [`crate::model::limits`].
 //!
-//! Given a place, the stream and the limits of what stands there; gives the value, or tells the value as it was
+//! Given a place and the limits of what stands there; gives the value, or tells the value as it was
 //! written, its limits and the reason. A list is held to the limits entry by entry; an answer that gives no number
 //! (`yes`, `rest`) has none to be outside of.
 
 use super::places::YamlKind;
-use super::reading::{At, ByName, List, Slot, Word, left_empty, scalar, skip, wrong};
+use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
 use super::scalars::{Celsius, Holds, Hours, Percent, PercentRange, ShareOfPrice, Volume, YesNoSum};
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
 use rust_decimal::Decimal;
-use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
-use std::fmt;
-use std::marker::PhantomData;
 
 /// A value that is a number: the lowest and the highest that it may be, the same where it is known exactly.
 pub trait Amount {
@@ -24,23 +21,12 @@ pub trait Amount {
 /// Something that is read within limits.
 pub trait Limited: Sized {
     /// Reads it; problems are told to the place.
-    ///
-    /// # Errors
-    /// Only what serde itself cannot get past.
-    fn read_within<'de, D: Deserializer<'de>>(
-        limits: &'static Number,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error>;
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self>;
 }
 
 impl<T: Word + Amount> Limited for T {
-    fn read_within<'de, D: Deserializer<'de>>(
-        limits: &'static Number,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<T>, D::Error> {
-        scalar(at, from, T::WHAT, |text| {
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<T> {
+        scalar(at, T::WHAT, |text| {
             let value = T::parse(text)?;
             match value.amounts() {
                 Some((low, high)) if !limits.limit.holds(low) || !limits.limit.holds(high) => {
@@ -61,87 +47,27 @@ fn cure(limits: &Number) -> String {
 }
 
 impl<T: Limited> Limited for List<T> {
-    fn read_within<'de, D: Deserializer<'de>>(
-        limits: &'static Number,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(YamlKind::List, "a list") {
-            return skip(from);
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self> {
+        match at.expects(YamlKind::List, "a list") {
+            true => Slot::Given(at.entries().map(|at| setting_within(at, limits)).collect()),
+            false => Slot::Bad,
         }
-        from.deserialize_seq(Entries(limits, at, PhantomData)).map(Slot::Given)
-    }
-}
-
-struct Entries<'a, T>(&'static Number, At<'a>, PhantomData<T>);
-
-impl<'de, T: Limited> Visitor<'de> for Entries<'_, T> {
-    type Value = List<T>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<List<T>, A::Error> {
-        let mut all = Vec::new();
-        while let Some(entry) = seq.next_element_seed(Within::at(self.1.child(all.len()), self.0))? {
-            all.push(entry);
-        }
-        Ok(all)
     }
 }
 
 impl<T: Limited> Limited for ByName<T> {
-    fn read_within<'de, D: Deserializer<'de>>(
-        limits: &'static Number,
-        at: At<'_>,
-        from: D,
-    ) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(YamlKind::Group, "a group of settings") {
-            return skip(from);
+    fn read_within(limits: &Number, at: At<'_>) -> Slot<Self> {
+        let one = |at: At<'_>| (at.key().to_owned(), setting_within(at, limits));
+        match at.expects(YamlKind::Group, "a group of settings") {
+            true => Slot::Given(ByName(at.entries().map(one).collect())),
+            false => Slot::Bad,
         }
-        from.deserialize_map(Group(limits, at, PhantomData)).map(|all| Slot::Given(ByName(all)))
     }
 }
 
-struct Group<'a, T>(&'static Number, At<'a>, PhantomData<T>);
-
-impl<'de, T: Limited> Visitor<'de> for Group<'_, T> {
-    type Value = Vec<(String, Slot<T>)>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a group of settings")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut all = Vec::new();
-        while let Some(key) = map.next_key::<String>()? {
-            let value = map.next_value_seed(Within::at(self.1.child(all.len()), self.0))?;
-            all.push((key, value));
-        }
-        Ok(all)
-    }
-}
-
-/// Reads a `T` at a place, within limits.
-pub struct Within<'a, T>(&'static Number, At<'a>, PhantomData<T>);
-
-impl<'a, T> Within<'a, T> {
-    /// At that place, within those limits.
-    pub fn at(at: At<'a>, limits: &'static Number) -> Within<'a, T> {
-        Within(limits, at, PhantomData)
-    }
-}
-
-impl<'de, T: Limited> DeserializeSeed<'de> for Within<'_, T> {
-    type Value = Slot<T>;
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Slot<T>, D::Error> {
-        match self.1.kind() {
-            YamlKind::Empty => left_empty(self.1, from),
-            _ => T::read_within(self.0, self.1, from),
-        }
-    }
+/// Reads a setting within limits; one that is left empty is told.
+pub fn setting_within<T: Limited>(at: At<'_>, limits: &Number) -> Slot<T> {
+    if is_left_empty(at) { Slot::Bad } else { T::read_within(limits, at) }
 }
 
 /// Values that are one number.

@@ -23,6 +23,7 @@ use crate::model::{Level, Problem, Products, Rules, Trade};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use time::Date;
 
 /// Most problems that are told at once.
@@ -145,7 +146,6 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
 #[derive(Default)]
 struct FilesRead {
     sources: Sources,
-    places: Vec<(Source, Places)>,
     problems: Vec<Problem>,
     firm_folder: Option<PathBuf>,
 }
@@ -160,7 +160,7 @@ impl FilesRead {
             Ok(_) => self.read(&bytes, name, source),
             Err(error) => {
                 let fault = format!("this file cannot be read: {error}");
-                self.keep(source, SourceText { name, text: String::new() });
+                self.keep(source, SourceText::new(name, String::new()));
                 self.problems.push(Problem::fault("", fault, "check its name and its permissions").within(source));
                 Slot::Bad
             }
@@ -177,35 +177,36 @@ impl FilesRead {
                 } else {
                     String::from_utf8_lossy(shown).into_owned()
                 };
-                self.keep(source, SourceText { name, text: text.trim_start_matches('\u{feff}').to_owned() });
+                self.keep(source, SourceText::new(name, text.trim_start_matches('\u{feff}').to_owned()));
                 self.problems.push(problem.within(source));
                 return Slot::Bad;
             }
         };
-        let value = match Places::of(&text) {
+        let mut kept = SourceText::new(name, text);
+        let value = match Places::of(&kept.text) {
             Err(problem) => {
                 self.problems.push(problem.within(source));
                 Slot::Bad
             }
             Ok((places, problems)) => {
                 self.problems.extend(problems.into_iter().map(|p| p.within(source)));
-                let (value, problems) = Reader::new(&places, source).read(&text);
+                let (value, problems) = Reader::new(&places, source).read();
                 self.problems.extend(problems);
-                self.places.push((source, places));
+                kept.places = Some(Arc::new(places));
                 value
             }
         };
-        self.keep(source, SourceText { name, text });
+        self.keep(source, kept);
         value
     }
 
     /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
     fn options(&mut self, asked: &List<RawOption>, stock: RoofSupplies<'_>, folder: &Path) -> Vec<Alternative> {
         let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
-        if asked.is_empty() || !stands {
+        let Some(places) = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty()) else {
             return Vec::new();
-        }
-        let (options, found) = options::read(&self.sources.job.text, asked, stock, folder, &self.problems);
+        };
+        let (options, found) = options::read(&places, asked, stock, folder, &self.problems);
         self.problems.extend(found);
         options
     }
@@ -241,13 +242,8 @@ impl FilesRead {
 
     /// The problems in file order, the texts, and whether anything stops the job.
     fn finish(self) -> (Vec<Problem>, Sources, bool) {
-        let FilesRead { sources, places, mut problems, .. } = self;
-        let none = Places::default();
-        let offset = |p: &Problem| {
-            let text = source_of(&sources, p.source).map_or("", |s| s.text.as_str());
-            let here = || places.iter().find(|(s, _)| *s == p.source).map_or(&none, |(_, places)| places);
-            target(p, text, here).map_or(0, |at| at.start)
-        };
+        let FilesRead { sources, mut problems, .. } = self;
+        let offset = |p: &Problem| source_of(&sources, p.source).and_then(|s| target(p, s)).map_or(0, |at| at.start);
         in_file_order(&mut problems, offset);
         let failed = problems.iter().any(|p| p.level == Level::Fault);
         (problems, sources, failed)

@@ -11,3 +11,4 @@ pub mod reading;
 pub mod render;
 pub mod scalars;
 pub mod suggest;
+pub mod tree;

@@ -1,14 +1,15 @@
-//! One pass over a YAML file that says where every setting stands, before anything is read from it.
+//! One pass over a YAML file that says what every setting is and where it stands: the file is parsed here and nowhere else.
 //!
-//! Given the text; gives a tree of places (key and value, by byte) and the problems that only the text shows: a key
+//! Given the text; gives a tree of places (key and value, with their text and by byte) and the problems that only the text shows: a key
 //! written twice, a comment that swallows part of a value. It also refuses what a later reader could choke on: deep
 //! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is found in the
 //! tree by its longest part that exists, so that a missing setting points to the group that lacks it.
 
+use super::tree::Tree;
 use crate::model::Problem;
 use granit_parser::{Event, Parser, ScalarStyle, Span};
-use std::cell::OnceCell;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Deepest nesting of groups and lists.
 pub const DEEPEST: usize = 32;
@@ -33,7 +34,7 @@ pub enum YamlKind {
 }
 
 /// One place: a setting or an entry of a list.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct YamlNode {
     parent: u32,
     /// The key; `None` for an entry of a list and for the whole file.
@@ -41,6 +42,8 @@ struct YamlNode {
     /// Which entry of its list or group.
     index: u32,
     kind: YamlKind,
+    /// What a single value says.
+    text: String,
     key: Range<usize>,
     value: Range<usize>,
     children: Vec<u32>,
@@ -51,11 +54,11 @@ struct YamlNode {
 }
 
 /// Where every setting of a file stands.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Places {
     nodes: Vec<YamlNode>,
     /// The places by parent and name, made when the first path is looked up.
-    by_name: OnceCell<Vec<u32>>,
+    by_name: OnceLock<Vec<u32>>,
 }
 
 /// `line 3, column 7`, counted from one, of a byte in the text: how a problem names a place that has no path.
@@ -89,14 +92,81 @@ impl Places {
         Ok((survey.places, problems))
     }
 
+    /// The places of a tree that stands in no file: they have texts and paths, and no bytes.
+    ///
+    /// # Errors
+    /// More settings than a file may hold.
+    pub fn of_tree(tree: &Tree) -> Result<Places, Box<Problem>> {
+        let mut places = Places::default();
+        places.grow(tree, 0, None)?;
+        Ok(places)
+    }
+
+    fn grow(&mut self, tree: &Tree, parent: u32, name: Option<&str>) -> Result<(), Box<Problem>> {
+        let node = self.nodes.len() as u32;
+        if u64::from(node) >= MOST {
+            let (fault, cure) = too_many();
+            return Err(Box::new(Problem::fault("", fault, cure)));
+        }
+        let (kind, text) = match tree {
+            Tree::Empty => (YamlKind::Empty, String::new()),
+            Tree::Text(text) => (YamlKind::Text, text.clone()),
+            Tree::List(_) => (YamlKind::List, String::new()),
+            Tree::Group(_) => (YamlKind::Group, String::new()),
+        };
+        self.add(parent, name.map(str::to_owned), kind, (0..0, 0..0));
+        self.nodes[node as usize].text = text;
+        match tree {
+            Tree::Empty | Tree::Text(_) => Ok(()),
+            Tree::List(entries) => entries.iter().try_for_each(|entry| self.grow(entry, node, None)),
+            Tree::Group(settings) => settings.iter().try_for_each(|(key, value)| self.grow(value, node, Some(key))),
+        }
+    }
+
+    /// What stands at a place and below it, apart from where it stands.
+    pub fn tree(&self, node: u32) -> Tree {
+        let below = || self.children(node).iter();
+        match self.kind(node) {
+            YamlKind::Empty => Tree::Empty,
+            YamlKind::Text => Tree::Text(self.text(node).to_owned()),
+            YamlKind::List => Tree::List(below().map(|&entry| self.tree(entry)).collect()),
+            YamlKind::Group => {
+                let key = |node: u32| self.key(node).unwrap_or_default().to_owned();
+                Tree::Group(below().map(|&setting| (key(setting), self.tree(setting))).collect())
+            }
+        }
+    }
+
+    /// Adds a place below another; key and value by byte.
+    fn add(&mut self, parent: u32, name: Option<String>, kind: YamlKind, (key, value): (Range<usize>, Range<usize>)) {
+        let node = self.nodes.len() as u32;
+        let mut index = 0;
+        if let Some(above) = self.nodes.get_mut(parent as usize) {
+            index = above.children.len() as u32;
+            above.children.push(node);
+        }
+        let (text, children) = (String::new(), Vec::new());
+        self.nodes.push(YamlNode { parent, name, index, kind, text, key, value, children, alias: None, weight: 1 });
+    }
+
+    /// The text of a single value, as it was written, quotes and escapes undone; nothing anywhere else.
+    pub fn text(&self, node: u32) -> &str {
+        &self.nodes[self.meant(node) as usize].text
+    }
+
+    /// The places of a list or group, in their order; an alias has those of what it stands for.
+    pub fn children(&self, node: u32) -> &[u32] {
+        &self.nodes[self.meant(node) as usize].children
+    }
+
+    /// The key of a place; `None` for an entry of a list and for the whole file.
+    pub fn key(&self, node: u32) -> Option<&str> {
+        self.nodes[node as usize].name.as_deref()
+    }
+
     /// What stands at a place; an alias is what it stands for.
     pub fn kind(&self, node: u32) -> YamlKind {
         self.nodes[self.meant(node) as usize].kind
-    }
-
-    /// The entry of a list or group, by its position; the place itself where there is none.
-    pub fn child(&self, node: u32, n: usize) -> u32 {
-        self.nodes[self.meant(node) as usize].children.get(n).copied().unwrap_or(node)
     }
 
     /// The path of a place: `roofs[0].edges.back`.
@@ -224,6 +294,10 @@ fn too_deep() -> (String, &'static str) {
     (format!("settings are nested more than {DEEPEST} deep here"), "take the extra brackets or indentation out")
 }
 
+fn too_many() -> (String, &'static str) {
+    (format!("there are more than {MOST} settings in this file"), "keep it shorter")
+}
+
 /// A key that waits for its value, and where it stands.
 type Key = (String, Range<usize>);
 
@@ -279,6 +353,9 @@ impl Survey<'_> {
         }
         let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
         let node = self.place(if empty { YamlKind::Empty } else { YamlKind::Text }, at)?;
+        if !empty {
+            self.places.nodes[node as usize].text = value.to_owned();
+        }
         self.name_anchor(anchor, node);
         Ok(())
     }
@@ -323,32 +400,12 @@ impl Survey<'_> {
     fn place(&mut self, kind: YamlKind, value: Range<usize>) -> Result<u32, Box<Problem>> {
         let node = self.places.nodes.len() as u32;
         if u64::from(node) >= MOST {
-            return Err(self.refuse(
-                &value,
-                format!("there are more than {MOST} settings in this file"),
-                "keep it shorter",
-            ));
+            let (fault, cure) = too_many();
+            return Err(self.refuse(&value, fault, cure));
         }
         let (parent, waiting) = self.open.last_mut().map_or((0, None), |(open, waiting)| (*open, waiting.take()));
         let (name, key) = waiting.map_or((None, 0..0), |(name, key)| (Some(name), key));
-        let index = match self.places.nodes.get_mut(parent as usize) {
-            Some(above) => {
-                above.children.push(node);
-                above.children.len() as u32 - 1
-            }
-            None => 0,
-        };
-        self.places.nodes.push(YamlNode {
-            parent,
-            name,
-            index,
-            kind,
-            key,
-            value,
-            children: Vec::new(),
-            alias: None,
-            weight: 1,
-        });
+        self.places.add(parent, name, kind, (key, value));
         Ok(node)
     }
 

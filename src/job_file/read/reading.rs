@@ -1,19 +1,14 @@
-//! Reads settings off the file as serde streams them, and goes on after every problem.
+//! Reads settings off the outline of a file, and goes on after every problem.
 //!
-//! Given the places of a file and serde's stream over the same file, which both walk in step; gives raw values, each
-//! missing, bad or given. The place is asked what stands there before serde is, so a wrong kind or a bad value becomes
-//! a problem with its path instead of the end of the reading. Single values are always read as the text that was
-//! written: `12.10` never becomes a floating-point number.
+//! Given the places of a file; gives raw values, each missing, bad or given. A wrong kind or a bad value becomes a problem
+//! with its path and never ends the reading. Single values are always read as the text that was written: `12.10` never
+//! becomes a floating-point number, and `no` stays a word.
 
 use super::places::{Places, YamlKind};
 use super::suggest;
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
-use serde::Deserialize;
-use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use std::cell::RefCell;
-use std::fmt;
-use std::marker::PhantomData;
 
 /// Most problems that are kept of one file.
 const MOST_KEPT: usize = 200;
@@ -105,24 +100,11 @@ impl<'a> Reader<'a> {
         self.problems.borrow().len() >= MOST_KEPT
     }
 
-    /// Reads the whole file as one value. A file that serde itself refuses gives one more problem.
-    pub fn read<T: FromFile>(self, text: &str) -> (Slot<T>, Vec<Problem>) {
-        let seed = Seed::<T>::at(At { reader: &self, node: 0 });
-        let value = seed.deserialize(serde_yaml::Deserializer::from_str(text));
-        let mut problems = self.problems.into_inner();
-        match value {
-            Ok(value) => (value, problems),
-            Err(error) => {
-                problems.push(refused(&error).within(self.source));
-                (Slot::Bad, problems)
-            }
-        }
+    /// Reads the whole file as one value.
+    pub fn read<T: FromFile>(self) -> (Slot<T>, Vec<Problem>) {
+        let value = setting(At { reader: &self, node: 0 });
+        (value, self.problems.into_inner())
     }
-}
-
-fn refused(error: &serde_yaml::Error) -> Problem {
-    let place = error.location().map(|l| format!("line {}, column {}", l.line(), l.column())).unwrap_or_default();
-    Problem::fault(place, format!("this is not YAML that can be read: {error}"), "look at this line and the one above")
 }
 
 /// One place of a file that is being read.
@@ -133,14 +115,24 @@ pub struct At<'a> {
 }
 
 impl<'a> At<'a> {
-    /// The entry that comes next.
-    pub fn child(self, n: usize) -> At<'a> {
-        At { reader: self.reader, node: self.reader.places.child(self.node, n) }
+    /// The places of a list or group, in their order.
+    pub fn entries(self) -> impl Iterator<Item = At<'a>> {
+        self.reader.places.children(self.node).iter().map(move |&node| At { reader: self.reader, node })
+    }
+
+    /// The key; nothing for an entry of a list.
+    pub fn key(self) -> &'a str {
+        self.reader.places.key(self.node).unwrap_or_default()
     }
 
     /// Whether no more problems are kept of this file.
     pub fn is_full(self) -> bool {
         self.reader.is_full()
+    }
+
+    /// What a single value says.
+    pub fn text(self) -> &'a str {
+        self.reader.places.text(self.node)
     }
 
     /// What stands here.
@@ -235,10 +227,22 @@ fn kind_words(kind: YamlKind) -> &'static str {
 /// Something that can be read off a file.
 pub trait FromFile: Sized {
     /// Reads it; problems are told to the place.
-    ///
-    /// # Errors
-    /// Only what serde itself cannot get past.
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error>;
+    fn read(at: At<'_>) -> Slot<Self>;
+}
+
+/// Reads a setting; one that is left empty is told.
+pub fn setting<T: FromFile>(at: At<'_>) -> Slot<T> {
+    if is_left_empty(at) { Slot::Bad } else { T::read(at) }
+}
+
+/// Whether nothing stands after a key, which is then told.
+pub fn is_left_empty(at: At<'_>) -> bool {
+    let empty = at.kind() == YamlKind::Empty;
+    if empty {
+        let name = at.reader.places.name(at.node);
+        at.fault(format!("`{name}` is left empty"), "write a value after it, or take the line out");
+    }
+    empty
 }
 
 /// A single value, read as the text that was written.
@@ -254,115 +258,34 @@ pub trait Word: Sized {
 }
 
 impl<T: Word> FromFile for T {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<T>, D::Error> {
-        scalar(at, from, T::WHAT, T::parse)
+    fn read(at: At<'_>) -> Slot<T> {
+        scalar(at, T::WHAT, T::parse)
     }
 }
 
 /// Reads a single value from its text.
-///
-/// # Errors
-/// Only what serde itself cannot get past.
-pub fn scalar<'de, T, D: Deserializer<'de>>(
-    at: At<'_>,
-    from: D,
-    what: &str,
-    parse: impl FnOnce(&str) -> Result<T, Wrong>,
-) -> Result<Slot<T>, D::Error> {
+pub fn scalar<T>(at: At<'_>, what: &str, parse: impl FnOnce(&str) -> Result<T, Wrong>) -> Slot<T> {
     if !at.expects(YamlKind::Text, what) {
-        return skip(from);
+        return Slot::Bad;
     }
-    let text = from.deserialize_str(AsWritten)?;
-    Ok(match parse(text.trim()) {
+    match parse(at.text().trim()) {
         Ok(value) => Slot::Given(value),
         Err(w) => {
             at.fault(w.fault, w.cure);
             Slot::Bad
         }
-    })
-}
-
-/// Passes over a value.
-///
-/// # Errors
-/// Only what serde itself cannot get past.
-pub fn skip<'de, T, D: Deserializer<'de>>(from: D) -> Result<Slot<T>, D::Error> {
-    IgnoredAny::deserialize(from).map(|_| Slot::Bad)
-}
-
-/// Takes the text of a single value as it was written.
-struct AsWritten;
-
-impl Visitor<'_> for AsWritten {
-    type Value = String;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a single value")
     }
-
-    fn visit_str<E>(self, text: &str) -> Result<String, E> {
-        Ok(text.to_owned())
-    }
-}
-
-/// Reads a `T` at a place.
-pub struct Seed<'a, T>(At<'a>, PhantomData<T>);
-
-impl<'a, T> Seed<'a, T> {
-    /// At that place.
-    pub fn at(at: At<'a>) -> Seed<'a, T> {
-        Seed(at, PhantomData)
-    }
-}
-
-impl<'de, T: FromFile> DeserializeSeed<'de> for Seed<'_, T> {
-    type Value = Slot<T>;
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Slot<T>, D::Error> {
-        match self.0.kind() {
-            YamlKind::Empty => left_empty(self.0, from),
-            _ => T::read(self.0, from),
-        }
-    }
-}
-
-/// Tells that nothing stands after a key, and passes over it.
-///
-/// # Errors
-/// Only what serde itself cannot get past.
-pub fn left_empty<'de, T, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<T>, D::Error> {
-    let name = at.reader.places.name(at.node);
-    at.fault(format!("`{name}` is left empty"), "write a value after it, or take the line out");
-    skip(from)
 }
 
 /// A list of values.
 pub type List<T> = Vec<Slot<T>>;
 
 impl<T: FromFile> FromFile for List<T> {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(YamlKind::List, "a list") {
-            return skip(from);
+    fn read(at: At<'_>) -> Slot<Self> {
+        match at.expects(YamlKind::List, "a list") {
+            true => Slot::Given(at.entries().map(setting).collect()),
+            false => Slot::Bad,
         }
-        from.deserialize_seq(Entries(at, PhantomData)).map(Slot::Given)
-    }
-}
-
-struct Entries<'a, T>(At<'a>, PhantomData<T>);
-
-impl<'de, T: FromFile> Visitor<'de> for Entries<'_, T> {
-    type Value = List<T>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<List<T>, A::Error> {
-        let mut all = Vec::new();
-        while let Some(entry) = seq.next_element_seed(Seed::at(self.0.child(all.len())))? {
-            all.push(entry);
-        }
-        Ok(all)
     }
 }
 
@@ -371,30 +294,11 @@ impl<'de, T: FromFile> Visitor<'de> for Entries<'_, T> {
 pub struct ByName<T>(pub Vec<(String, Slot<T>)>);
 
 impl<T: FromFile> FromFile for ByName<T> {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        if !at.expects(YamlKind::Group, "a group of settings") {
-            return skip(from);
+    fn read(at: At<'_>) -> Slot<Self> {
+        match at.expects(YamlKind::Group, "a group of settings") {
+            true => Slot::Given(ByName(at.entries().map(|at| (at.key().to_owned(), setting(at))).collect())),
+            false => Slot::Bad,
         }
-        from.deserialize_map(Group(at, PhantomData)).map(|all| Slot::Given(ByName(all)))
-    }
-}
-
-struct Group<'a, T>(At<'a>, PhantomData<T>);
-
-impl<'de, T: FromFile> Visitor<'de> for Group<'_, T> {
-    type Value = Vec<(String, Slot<T>)>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a group of settings")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut all = Vec::new();
-        while let Some(key) = map.next_key::<String>()? {
-            let value = map.next_value_seed(Seed::at(self.0.child(all.len())))?;
-            all.push((key, value));
-        }
-        Ok(all)
     }
 }
 
@@ -408,13 +312,12 @@ pub enum OneOrMany<T> {
 }
 
 impl<T: FromFile> FromFile for OneOrMany<T> {
-    fn read<'de, D: Deserializer<'de>>(at: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        match at.kind() {
-            YamlKind::List => {
-                List::read(at, from).map(|s| s.take().map_or(Slot::Bad, |v| Slot::Given(OneOrMany::Many(v))))
-            }
-            _ => T::read(at, from).map(|s| s.take().map_or(Slot::Bad, |v| Slot::Given(OneOrMany::One(v)))),
-        }
+    fn read(at: At<'_>) -> Slot<Self> {
+        let read = match at.kind() {
+            YamlKind::List => List::read(at).take().map(OneOrMany::Many),
+            _ => T::read(at).take().map(OneOrMany::One),
+        };
+        read.map_or(Slot::Bad, Slot::Given)
     }
 }
 
@@ -423,8 +326,8 @@ impl<T: FromFile> FromFile for OneOrMany<T> {
 pub struct Anything;
 
 impl FromFile for Anything {
-    fn read<'de, D: Deserializer<'de>>(_: At<'_>, from: D) -> Result<Slot<Self>, D::Error> {
-        IgnoredAny::deserialize(from).map(|_| Slot::Given(Anything))
+    fn read(_: At<'_>) -> Slot<Self> {
+        Slot::Given(Anything)
     }
 }
 
@@ -463,53 +366,29 @@ macro_rules! settings {
         }
 
         impl $crate::job_file::read::reading::FromFile for $name {
-            fn read<'de, D: serde::de::Deserializer<'de>>(
-                at: $crate::job_file::read::reading::At<'_>,
-                from: D,
-            ) -> Result<$crate::job_file::read::reading::Slot<Self>, D::Error> {
-                use $crate::job_file::read::reading::{At, Slot, skip};
-
-                struct Keys<'a>(At<'a>);
-
-                impl<'de> serde::de::Visitor<'de> for Keys<'_> {
-                    type Value = $name;
-
-                    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                        f.write_str($what)
-                    }
-
-                    fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<$name, A::Error> {
-                        let mut read = $name::default();
-                        let mut n = 0;
-                        while let Some(key) = map.next_key::<String>()? {
-                            let at = self.0.child(n);
-                            n += 1;
-                            match key.as_str() {
-                                $(stringify!($field) => {
-                                    read.$field = map.next_value_seed($crate::job_file::read::reading::seed!(at $(, $limit)?))?;
-                                })*
-                                _ => {
-                                    let meant = at.unknown(&key, $what, $name::KEYS);
-                                    match meant.as_deref() {
-                                        $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
-                                        _ => {}
-                                    }
-                                    map.next_value::<serde::de::IgnoredAny>()?;
-                                }
-                            }
-                        }
-                        $($(if read.$field.is_missing() {
-                            self.0.lacks(stringify!($field), $what, $example);
-                            read.$field = Slot::Bad;
-                        })?)*
-                        Ok(read)
-                    }
-                }
+            fn read(at: $crate::job_file::read::reading::At<'_>) -> $crate::job_file::read::reading::Slot<Self> {
+                use $crate::job_file::read::reading::Slot;
 
                 if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
-                    return skip(from);
+                    return Slot::Bad;
                 }
-                from.deserialize_map(Keys(at)).map(Slot::Given)
+                let mut read = $name::default();
+                for here in at.entries() {
+                    match here.key() {
+                        $(stringify!($field) => {
+                            read.$field = $crate::job_file::read::reading::read_setting!(here $(, $limit)?);
+                        })*
+                        key => match here.unknown(key, $what, $name::KEYS).as_deref() {
+                            $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
+                            _ => {}
+                        },
+                    }
+                }
+                $($(if read.$field.is_missing() {
+                    at.lacks(stringify!($field), $what, $example);
+                    read.$field = Slot::Bad;
+                })?)*
+                Slot::Given(read)
             }
         }
     };
@@ -517,14 +396,14 @@ macro_rules! settings {
 
 pub(crate) use settings;
 
-/// What reads a setting: within limits, where it has them.
-macro_rules! seed {
+/// Reads a setting: within limits, where it has them.
+macro_rules! read_setting {
     ($at:expr) => {
-        $crate::job_file::read::reading::Seed::at($at)
+        $crate::job_file::read::reading::setting($at)
     };
     ($at:expr, $limit:ident) => {
-        $crate::job_file::read::amount::Within::at($at, &$crate::model::limits::$limit)
+        $crate::job_file::read::amount::setting_within($at, &$crate::model::limits::$limit)
     };
 }
 
-pub(crate) use seed;
+pub(crate) use read_setting;

@@ -3,7 +3,6 @@
 //! Given problems and the texts of the files; gives text, plain unless colour is wanted. Only the one line that is
 //! meant is shown, however long the file is.
 
-use super::places::Places;
 use crate::job_file::{SourceText, Sources};
 use crate::model::problem::Source;
 use crate::model::{Level, Problem};
@@ -23,10 +22,9 @@ pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
         false => Renderer::plain(),
     }
     .decor_style(DecorStyle::Ascii);
-    let mut placed = SourcePlaces::default();
     let mut text = String::new();
     for problem in problems {
-        text.push_str(&renderer.render(&[group(problem, sources, &mut placed)]));
+        text.push_str(&renderer.render(&[group(problem, sources)]));
         text.push_str("\n\n");
     }
     if !problems.is_empty() {
@@ -34,21 +32,6 @@ pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
         text.push('\n');
     }
     text
-}
-
-/// The places of each file, read once.
-#[derive(Default)]
-struct SourcePlaces(Vec<(Source, Places)>);
-
-impl SourcePlaces {
-    fn of(&mut self, source: Source, text: &str) -> &Places {
-        if let Some(n) = self.0.iter().position(|(s, _)| *s == source) {
-            return &self.0[n].1;
-        }
-        let places = Places::of(text).map(|(places, _)| places).unwrap_or_default();
-        self.0.push((source, places));
-        &self.0[self.0.len() - 1].1
-    }
 }
 
 /// The file that a problem is in.
@@ -62,11 +45,11 @@ pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
 }
 
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
-pub fn target<'p>(problem: &Problem, text: &str, places: impl FnOnce() -> &'p Places) -> Option<Range<usize>> {
+pub fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
     match line_of(&problem.path) {
-        Some((line, column)) => Some(byte_of(text, line, column)),
+        Some((line, column)) => Some(byte_of(&file.text, line, column)),
         None if problem.path.is_empty() => None,
-        None => places().find(&problem.path, &problem.fault),
+        None => file.places.as_ref()?.find(&problem.path, &problem.fault),
     }
 }
 
@@ -110,7 +93,7 @@ fn byte_of(text: &str, line: usize, column: usize) -> Range<usize> {
     start + at..start + at + word
 }
 
-fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut SourcePlaces) -> Group<'a> {
+fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
     let level = match problem.level {
         Level::Fault => Shown::ERROR.with_name("problem"),
         Level::Warning => Shown::WARNING,
@@ -121,9 +104,7 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources, placed: &mut SourcePlac
     let Some(source) = source_of(sources, problem.source) else {
         return Group::with_title(title).element(help);
     };
-    let Some(at) =
-        target(problem, &source.text, || placed.of(problem.source, &source.text)).filter(|_| !source.text.is_empty())
-    else {
+    let Some(at) = target(problem, source).filter(|_| !source.text.is_empty()) else {
         return Group::with_title(title).element(Origin::path(source.name.as_str())).element(help);
     };
     let (line, number, span) = line_at(&source.text, at);

@@ -21,6 +21,10 @@
 use super::junctions::mitre_allowance;
 use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
 use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
+use crate::geometry::interval::joined;
+use crate::geometry::ring::{around, side as side_of, sides};
+use crate::geometry::segment::{distance, distance_to_segment};
+use crate::geometry::whole::gcd;
 use crate::model::{Finish, Length, Point, Products, Rules};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -69,28 +73,12 @@ fn in_lines(joints: impl Iterator<Item = (Point, Point)>) -> Vec<(Point, Point)>
     for (a, b) in joints.filter(|(a, b)| a != b) {
         let (a, b) = if a <= b { (a, b) } else { (b, a) };
         let (dx, dy) = (b.x - a.x, b.y - a.y);
-        let common = greatest_common(dx.abs(), dy.abs());
+        let common = gcd(dx, dy);
         let (dx, dy) = (dx / common, dy / common);
         let offset = dx as i128 * a.y as i128 - dy as i128 * a.x as i128;
         lines.entry((dx, dy, offset)).or_default().push((a, b));
     }
-    lines.into_values().flat_map(touching_joined).collect()
-}
-
-fn touching_joined(mut line: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
-    line.sort();
-    let mut joined: Vec<(Point, Point)> = Vec::new();
-    for (a, b) in line {
-        match joined.last_mut() {
-            Some(last) if a <= last.1 => last.1 = last.1.max(b),
-            _ => joined.push((a, b)),
-        }
-    }
-    joined
-}
-
-fn greatest_common(a: i64, b: i64) -> i64 {
-    if b == 0 { a } else { greatest_common(b, a % b) }
+    lines.into_values().flat_map(joined).collect()
 }
 
 /// Joints by the square metres that they pass, so that a large deck is not searched joint by joint.
@@ -118,7 +106,9 @@ impl<'a> Crossings<'a> {
 
     fn lies_on_another(&self, p: Point, own: usize) -> bool {
         let near = self.cells.get(&(p.x.div_euclid(CELL), p.y.div_euclid(CELL)));
-        near.into_iter().flatten().any(|&i| i != own && off_line(p, self.lines[i]) <= TOUCH)
+        near.into_iter()
+            .flatten()
+            .any(|&i| i != own && distance_to_segment(p, self.lines[i].0, self.lines[i].1) <= TOUCH)
     }
 }
 
@@ -133,14 +123,6 @@ fn passed(a: Point, b: Point) -> BTreeSet<(i64, i64)> {
             [cell(x - 2, y - 2), cell(x + 2, y - 2), cell(x - 2, y + 2), cell(x + 2, y + 2)]
         })
         .collect()
-}
-
-/// How far a point lies off a line's nearest point, mm.
-fn off_line(p: Point, (a, b): (Point, Point)) -> f64 {
-    let (dx, dy) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
-    let (px, py) = ((p.x - a.x) as f64, (p.y - a.y) as f64);
-    let share = ((px * dx + py * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
-    (px - share * dx).hypot(py - share * dy)
 }
 
 // ---- Flanges, laps and corners -----------------------------------------------------------------------------------
@@ -166,12 +148,11 @@ fn along_side(shape: &RoofShape, i: usize, rules: &Rules, products: &Products) -
 
 /// The four pieces round a kerb or chimney. Its ring runs anticlockwise, so the roof lies on the right.
 fn along_hole(hole: &HoleShape, rules: &Rules, products: &Products) -> Vec<BandagePiece> {
-    let n = hole.ring.len();
     let flange = mitre_allowance(hole.finish, products, rules);
     let more = flange + rules.bandage_lap;
-    (0..n)
-        .map(|i| {
-            let (to, from) = moved_in(hole.ring[(i + 1) % n], hole.ring[i], flange);
+    sides(&hole.ring)
+        .map(|(start, end)| {
+            let (to, from) = moved_in(end, start, flange);
             stretched(from, to, more, more, rules.bandage_trim, BandageOver::Flange)
         })
         .collect()
@@ -199,7 +180,8 @@ fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
         }
         RunPlace::Hole { roof, hole, side } if roof == shape.index => {
             let ring = &shape.holes.get(hole)?.ring;
-            Some((*ring.get(side)?, ring[(side + 1) % ring.len()], -1.0))
+            let (from, to) = (side < ring.len()).then(|| side_of(ring, side))?;
+            Some((from, to, -1.0))
         }
         RunPlace::Side { .. } | RunPlace::Ladder { .. } | RunPlace::Hole { .. } => None,
     }
@@ -224,8 +206,8 @@ fn corners(shape: &RoofShape, junctions: &[Junction], rules: &Rules) -> Vec<Band
 /// The patch at corner `i` of a ring, along the line that halves its angle: inwards for the outline (`way` 1), outwards
 /// for a hole (`way` −1).
 fn patch(ring: &[Point], i: usize, way: f64, rules: &Rules) -> BandagePiece {
-    let n = ring.len();
-    let (before, after) = (inward(ring[(i + n - 1) % n], ring[i]), inward(ring[i], ring[(i + 1) % n]));
+    let (before, at, after) = around(ring, i);
+    let (before, after) = (inward(before, at), inward(at, after));
     let (x, y) = (before.x + after.x, before.y + after.y);
     let length = x.hypot(y).max(1e-9);
     let half = Direction { x: way * x / length, y: way * y / length };
@@ -245,7 +227,7 @@ fn stretched(
 ) -> BandagePiece {
     let along = along(from, to);
     let (a, b) = (before.as_mm() as f64, after.as_mm() as f64);
-    let length = crate::geometry::region::distance(from, to) + before + after;
+    let length = distance(from, to) + before + after;
     BandagePiece { width, from: shifted(from, along, -a), to: shifted(to, along, b), length, covers }
 }
 

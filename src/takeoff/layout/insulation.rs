@@ -9,8 +9,8 @@ use super::shape::RoofShape;
 use super::stagger::{Joint, too_near};
 use crate::cutting::Proof;
 use crate::geometry::region::{Bounds, Region, bounds_of};
+use crate::geometry::whole::div_ceil;
 use crate::model::build_up::{InsulationBoard, VapourLayer};
-use crate::model::units::div_ceil;
 use crate::model::{Length, Point, Rules};
 use rust_decimal::prelude::ToPrimitive;
 

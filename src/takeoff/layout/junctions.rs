@@ -7,6 +7,7 @@
 
 use super::shape::{Corner, RoofShape, Side, Turn};
 use super::{Junction, Treatment};
+use crate::geometry::ring::around;
 use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
 
@@ -30,7 +31,9 @@ pub fn junctions(
                 let (roof, hole, at) = (shape.index, None, turn.at);
                 all.push(Junction { roof, hole, corner, at, treatment, instruction });
             }
-            None => problems.push(no_rule(ends, starts)),
+            None => {
+                problems.push(no_junction((&ends.label, ends.finish), (&starts.label, starts.finish), &starts.path))
+            }
         }
     }
     all.extend(hole_junctions(shape, products, rules));
@@ -54,7 +57,7 @@ pub fn treatment(
 ) -> Option<Treatment> {
     use Finish::{Drip, Kerb, Raised, Step, Wall};
     let straight = corner.turn == Turn::Straight;
-    Some(match (ends, starts) {
+    is_made(ends, starts).then(|| match (ends, starts) {
         (Step, _) | (_, Step) => Treatment::CarriedUp,
         (Kerb, Kerb) | (Drip, Drip) | (Raised, Raised) | (Wall, Wall) if straight => Treatment::Straight,
         (Drip, Raised) | (Raised, Drip) | (Drip, Wall) | (Wall, Drip) | (Raised, Wall) | (Wall, Raised) if straight => {
@@ -65,8 +68,7 @@ pub fn treatment(
         (Drip, Raised) | (Raised, Drip) => Treatment::Notch,
         (Raised, Raised) => preformed(corner, rules).unwrap_or(Treatment::Mitre),
         (Drip, Wall) | (Wall, Drip) | (Raised, Wall) | (Wall, Raised) => Treatment::Butt,
-        (Drip, Drip) | (Wall, Wall) | (Kerb, Kerb) => Treatment::Mitre,
-        (Kerb, _) | (_, Kerb) => return None,
+        (Drip, Drip) | (Wall, Wall) | (Kerb, _) | (_, Kerb) => Treatment::Mitre,
     })
 }
 
@@ -96,19 +98,23 @@ pub fn trim_name(finish: Finish) -> &'static str {
     }
 }
 
-fn no_rule(ends: &Side, starts: &Side) -> Problem {
+/// Whether two finishes that meet are in the table.
+pub fn is_made(ends: Finish, starts: Finish) -> bool {
+    match (ends, starts) {
+        (Finish::Step, _) | (_, Finish::Step) | (Finish::Kerb, Finish::Kerb) => true,
+        (Finish::Kerb, _) | (_, Finish::Kerb) => false,
+        (Finish::Drip | Finish::Raised | Finish::Wall, Finish::Drip | Finish::Raised | Finish::Wall) => true,
+    }
+}
+
+/// A pair that is not in the table: the edge that ends, the one that starts, each with its label, and the path of the
+/// one that starts. Told when a job is read, with everything else that is wrong there.
+pub fn no_junction((ends, from): (&str, Finish), (starts, to): (&str, Finish), path: &str) -> Problem {
+    let (from, to) = (from.word(), to.word());
     Problem::fault(
-        format!("{}.finish", starts.path),
-        format!(
-            "the edge {} ({}) meets the edge {} ({}), and there is no way of joining {} to {}",
-            ends.label,
-            ends.finish.word(),
-            starts.label,
-            starts.finish.word(),
-            ends.finish.word(),
-            starts.finish.word()
-        ),
-        "give one of the two edges another finish: drip, raised, wall or step (kerb stands round rooflights and hatches)",
+        format!("{path}.finish"),
+        format!("`{ends}` ({from}) meets `{starts}` ({to}), and there is no junction for {from} and {to}"),
+        "a kerb stands round a hole; at the edge of a roof write drip, raised, wall or step",
     )
 }
 
@@ -132,8 +138,7 @@ fn hole_junctions(shape: &RoofShape, products: &Products, rules: &Rules) -> Vec<
 
 /// Half the angle inside a ring at a corner, to the degree.
 fn half_angle(ring: &[Point], corner: usize) -> i64 {
-    let n = ring.len();
-    let (a, b, c) = (ring[(corner + n - 1) % n], ring[corner], ring[(corner + 1) % n]);
+    let (a, b, c) = around(ring, corner);
     let towards = |p: Point| ((p.y - b.y) as f64).atan2((p.x - b.x) as f64);
     let angle = (towards(a) - towards(c)).rem_euclid(std::f64::consts::TAU).to_degrees();
     (angle / 2.0).round() as i64

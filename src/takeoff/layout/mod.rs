@@ -6,7 +6,9 @@
 pub mod bandage;
 pub mod deck;
 pub mod falls;
+pub mod holes;
 pub mod insulation;
+pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
 pub mod over_deck;

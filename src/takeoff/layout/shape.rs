@@ -3,7 +3,8 @@
 //! Given a measured roof and the rules; gives the polygon on which everything else is placed. Walls do not move when
 //! sizes were measured to the fascia; drip and raised edges do.
 
-use crate::geometry::region::{Region, distance};
+use crate::geometry::region::Region;
+use crate::geometry::segment::distance;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
 use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof};
@@ -102,14 +103,13 @@ pub struct RoofShape {
 /// Lays out the shape of roof `index` of the job.
 ///
 /// # Errors
-/// An outline that no longer closes once its edges are moved out to their battens, or a hole that is not inside it.
+/// An outline that no longer closes once its edges are moved out to their battens.
 pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
     let moved = roof.measured_to == MeasuredTo::Fascia;
     let outline = if moved { move_out(roof, rules)? } else { roof.outline.clone() };
     let ring = &outline.corners;
     let sides: Vec<Side> = (0..ring.len()).map(|i| side(&outline, i)).collect();
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
-    check_holes(ring, &holes)?;
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
     Ok(RoofShape {
@@ -369,30 +369,4 @@ fn moved_corner(o: &Outline, before: usize, after: usize, out_before: f64, out_a
     let x = (-out_before * m.y + out_after * n.y) / cross;
     let y = (-out_after * n.x + out_before * m.x) / cross;
     Some(place(x, y))
-}
-
-/// Every hole lies inside the outline and clear of the others.
-fn check_holes(ring: &[Point], holes: &[HoleShape]) -> Result<(), Vec<Problem>> {
-    let roof = Region::of_ring(ring);
-    let mut problems = Vec::new();
-    for (i, hole) in holes.iter().enumerate() {
-        let own = Region::of_ring(&hole.ring);
-        if !own.subtract(&roof).is_empty() {
-            problems.push(Problem::fault(
-                &hole.path,
-                format!("{} does not lie wholly inside the roof's outline", hole.name),
-                "check `at` (the corner nearest the front left, along the front first, then up the roof) and `size`",
-            ));
-        }
-        for other in &holes[..i] {
-            if !own.intersect(&Region::of_ring(&other.ring)).is_empty() {
-                problems.push(Problem::fault(
-                    &hole.path,
-                    format!("{} overlaps {}", hole.name, other.name),
-                    "check where each stands; two that touch are one hole",
-                ));
-            }
-        }
-    }
-    if problems.is_empty() { Ok(()) } else { Err(problems) }
 }

@@ -4,6 +4,7 @@
 //! them. Joints run along x or along y and nowhere else; a crossing is no fault.
 
 use super::DeckLayout;
+use crate::geometry::interval::covered;
 use crate::model::{Length, Point};
 
 /// A joint, from one end to the other.
@@ -27,15 +28,7 @@ fn near(upper: Joint, lower: &[Joint], apart: i64) -> i64 {
         let (from, to) = (l.from.max(u.from), l.to.min(u.to));
         (from < to).then_some((from, to))
     };
-    let mut parts: Vec<(i64, i64)> = lower.iter().filter_map(shared).collect();
-    parts.sort_unstable();
-    let mut reached = i64::MIN;
-    let mut sum = 0;
-    for (from, to) in parts {
-        sum += (to - from.max(reached)).max(0);
-        reached = reached.max(to);
-    }
-    sum
+    covered(lower.iter().filter_map(shared).collect())
 }
 
 /// A joint as a stretch of a line along one axis.

@@ -8,6 +8,7 @@ use super::junctions::{butt_cut, mitre_allowance, mitre_angle, sides_at, takes_a
 use super::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
 use super::{Bar, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
+use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Length, Point, Problem, Products, Roof, Rules};
 
@@ -294,11 +295,6 @@ fn no_ladder(side: &Side) -> Problem {
         ),
         "put the ladder point on a drip or a raised edge, or leave it out",
     )
-}
-
-fn distance(a: Point, b: Point) -> Length {
-    let (x, y) = ((b.x - a.x) as f64, (b.y - a.y) as f64);
-    Length::mm(x.hypot(y).round() as i64)
 }
 
 fn direction(from: Point, to: Point) -> Direction {

@@ -1,34 +1,21 @@
-//! The deck's lines of the take-off, their workings, and what the installer should know about the boards.
+//! The deck's lines of the take-off, and their workings.
 //!
 //! Given a laid deck; gives quantities that can be followed down to rows and pieces. The area is the deck's own: less
 //! than the roof's by the gaps at walls, chimneys and pipes.
 
 use super::line::{Line, Need, Step, Unit};
-use crate::geometry::region::distance;
+use crate::geometry::segment::distance;
+use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
-use crate::model::{Length, LineId, Mass, Problem, Role, Roof, Rules};
+use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::deck::support::carried_beside;
-use crate::takeoff::layout::deck::{ripped_first_row, row_widths};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
-
-/// Density of oriented strand board where the price book gives no mass: 650 kg/m³ (EN ISO 10456, from memory).
-const BOARD_DENSITY: i64 = 650;
-/// Filters of HSE INDG143 (from memory) for lifting close to the body, between elbow and knuckle: not safe limits.
-const LIFT_MEN: i64 = 25;
-const LIFT_WOMEN: i64 = 16;
-
-/// The mass of one board: the price book's, else volume × 650 kg/m³.
-pub fn board_mass(board: &Board) -> Mass {
-    board.mass.unwrap_or_else(|| {
-        let volume = board.length.metres() * board.width.metres() * board.thickness.metres();
-        Mass::kg(volume * Decimal::from(BOARD_DENSITY))
-    })
-}
 
 /// Lines and needs of one roof's deck. Lines that come to nothing are left out.
 pub fn deck_lines(
@@ -89,59 +76,8 @@ const fn edged(edge: BoardEdge) -> &'static str {
     }
 }
 
-/// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
-/// narrow, pieces below the rule, an overlay board that is too thin.
-pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
-    let at = |key: &str| format!("{}.{key}", roof.path);
-    let mut out = Vec::new();
-    let mass = board_mass(board).as_kg();
-    if mass > Decimal::from(LIFT_MEN) {
-        out.push(Problem::warning(
-            at("deck.board"),
-            format!(
-                "one board weighs about {} kg, over the {LIFT_MEN} kg lifting filter of HSE INDG143 ({LIFT_WOMEN} kg for \
-                 women; a filter, not a safe limit)",
-                mass.round_dp(1).normalize()
-            ),
-            "plan for two people to a board, and hand boards up with care",
-        ));
-    }
-    if let Some(lost) = cut_back(roof, board, deck) {
-        out.push(Problem::warning(
-            at("joists.spacing"),
-            format!(
-                "boards {} long do not end on joists {} apart: {lost} is cut off each",
-                board.length, roof.joists.spacing
-            ),
-            "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
-        ));
-    }
-    let rows = row_widths(deck);
-    if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
-        out.push(Problem::warning(
-            at("deck.board"),
-            format!("the last row of boards is only {last} wide"),
-            format!(
-                "choose another board, or turn the joists: no first row makes every other at least {}",
-                rule!(rules, narrowest_row)
-            ),
-        ));
-    }
-    if roof.deck.action == DeckAction::Overlay && board.thickness < rules.least_overlay {
-        out.push(Problem::warning(
-            at("deck.board"),
-            format!(
-                "a board {} thick is thinner than the {} asked for over an old deck",
-                board.thickness, rules.least_overlay
-            ),
-            "choose a thicker board",
-        ));
-    }
-    out
-}
-
 /// How much is cut off a board to end it on a joist, where boards are laid joist to joist.
-fn cut_back(roof: &Roof, board: &Board, deck: &DeckLayout) -> Option<Length> {
+pub fn cut_back(roof: &Roof, board: &Board, deck: &DeckLayout) -> Option<Length> {
     let over = board.length.as_mm() % roof.joists.spacing.as_mm();
     let jointed = deck.joints.iter().any(|j| j.end_joint);
     (over != 0 && jointed).then_some(Length::mm(over))
@@ -202,7 +138,7 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
     if let Some(lost) = cut_back(roof, board, deck) {
         steps.push(Step::Note(format!("boards are cut back by {lost} to end on a joist")));
     }
-    steps.push(Step::Note(lifting(board)));
+    steps.push(Step::Note(lifting(board, rules)));
     steps
 }
 
@@ -220,18 +156,22 @@ fn proof_words(deck: &DeckLayout) -> String {
     format!("not proven: at least {} ({}); the gap is {gap}", plural(p.bound as usize, "board"), p.reason)
 }
 
-fn lifting(board: &Board) -> String {
-    let mass = board_mass(board).as_kg();
-    let from = if board.mass.is_some() { "the price book" } else { "650 kg/m3, EN ISO 10456, from memory" };
+fn lifting(board: &Board, rules: &Rules) -> String {
+    let mass = board.mass_by(rules);
+    let by_rule = || format!("board_density {} kg/m3, EN 13986, from memory", rules.board_density);
+    let from = if board.mass.is_some() { "the price book".to_owned() } else { by_rule() };
+    let (men, women) = (close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
     let over = match () {
-        () if mass > Decimal::from(LIFT_MEN) => "over both filters: two people to a board",
-        () if mass > Decimal::from(LIFT_WOMEN) => "over the lower filter",
+        () if mass > men => "over both filters: two people to a board",
+        () if mass > women => "over the lower filter",
         () => "under both filters",
     };
     format!(
         "one board weighs about {} kg ({from}); lifting filters of HSE INDG143 close to the body, from memory and not safe \
-         limits: {LIFT_MEN} kg men, {LIFT_WOMEN} kg women; {over}",
-        mass.round_dp(1).normalize()
+         limits: {} kg men, {} kg women; {over}",
+        mass.as_kg().round_dp(1).normalize(),
+        men.as_kg(),
+        women.as_kg()
     )
 }
 

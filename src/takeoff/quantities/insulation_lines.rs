@@ -5,8 +5,8 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, measured};
+use crate::geometry::ring::ring_area;
 use crate::model::build_up::InsulationBoard;
-use crate::model::shape::ring_area;
 use crate::model::{Length, LineId, Role, Rules};
 use crate::takeoff::layout::insulation::{InsulationLayout, InsulationPiece, VapourStrip};
 use crate::takeoff::layout::shape::RoofShape;

@@ -7,9 +7,9 @@
 use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{at_least, formula, line, measured, number, result, rule, sum};
 use crate::cutting::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
+use crate::geometry::ring::ring_area;
+use crate::geometry::whole::div_ceil;
 use crate::model::products::MatRoll;
-use crate::model::shape::ring_area;
-use crate::model::units::div_ceil;
 use crate::model::{Length, LineId, Point, Products, Role, Rules};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};

@@ -12,4 +12,5 @@ pub mod over_deck_lines;
 pub mod resin;
 pub mod sundries;
 pub mod trim_lines;
+pub mod vent_lines;
 pub mod working;

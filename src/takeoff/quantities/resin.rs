@@ -10,6 +10,7 @@
 
 use super::line::{Line, Need, Share, Step, Unit, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
+use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
 use crate::model::surface::Aggregate;
 use crate::model::{Finish, Length, LineId, Products, Role, Roof, Rules};
@@ -240,8 +241,7 @@ fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
         *runs.entry(side.finish).or_default() += side.run;
     }
     for hole in shape.holes.iter().filter(|h| !h.round) {
-        let round = (0..hole.ring.len())
-            .map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % hole.ring.len()]));
+        let round = (0..hole.ring.len()).map(|i| distance(hole.ring[i], hole.ring[(i + 1) % hole.ring.len()]));
         *runs.entry(hole.finish).or_default() += round.sum();
     }
     runs

@@ -8,6 +8,8 @@ use super::line::{Line, Need, Step, Unit, shares};
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
 use crate::geometry::region::bounds_of;
+use crate::geometry::ring::perimeter;
+use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
@@ -224,7 +226,7 @@ fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> V
     for hole in chimneys(layout).filter(|_| roof.chimney_flashing() == kind) {
         let n = hole.ring.len();
         for (i, &from) in hole.ring.iter().enumerate() {
-            let side = crate::geometry::region::distance(from, hole.ring[(i + 1) % n]);
+            let side = distance(from, hole.ring[(i + 1) % n]);
             take(format!("{}, side {} of {n}, {}", hole.name, i + 1, kind.key()), side, 1);
         }
     }
@@ -255,17 +257,12 @@ fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
         runs.push(side.run.metres());
     }
     for hole in chimneys(layout) {
-        let round = perimeter(hole).metres();
+        let round = perimeter(&hole.ring).metres();
         steps.push(measured(format!("round {}", hole.name), round, Unit::Metre));
         runs.push(round);
     }
     steps.push(sum("", &runs, Unit::Metre));
     steps
-}
-
-fn perimeter(hole: &HoleShape) -> Length {
-    let n = hole.ring.len();
-    (0..n).map(|i| crate::geometry::region::distance(hole.ring[i], hole.ring[(i + 1) % n])).sum()
 }
 
 /// The gutters of a roof, each with its side and how many brackets it takes: one more than it has spaces.

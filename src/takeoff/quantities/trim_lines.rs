@@ -5,7 +5,7 @@
 
 use super::line::{Line, Need, Share, Step, Unit};
 use super::working::{count, counted, formula, line, measured, sum};
-use crate::model::units::div_ceil;
+use crate::geometry::whole::div_ceil;
 use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::rule;
 use crate::takeoff::layout::junctions::trim_name;

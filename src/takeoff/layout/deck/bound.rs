@@ -10,7 +10,7 @@ use super::divide::Limits;
 use super::exclude::none_with;
 use super::rows::{BoardRow, RowSpan};
 use super::stock::{BoardDemand, BoardSize};
-use crate::model::units::div_ceil;
+use crate::geometry::whole::div_ceil;
 use std::collections::BTreeMap;
 
 /// Functions tried: whole parts of a half, a third, … of a board.

@@ -5,6 +5,8 @@
 //! meets no board (so a tongued board keeps the edge that the next row wants), by as little as puts that right. Edges of
 //! holes do not count: a notch beside a rooflight is not a strip.
 
+use crate::geometry::ring::sides;
+use crate::geometry::whole::div_ceil;
 use crate::model::Point;
 
 /// An edge of the deck that lies along the rows, or nearly.
@@ -29,7 +31,7 @@ pub(crate) fn first_row(outer: &[&[Point]], low: i64, width: i64, least: i64) ->
         return width;
     }
     let high = edges.iter().map(|e| e.to).max().unwrap_or(low);
-    let rows = |first: i64| (high - low - first).max(0).div_euclid(width) + i64::from((high - low - first) % width > 0);
+    let rows = |first: i64| div_ceil((high - low - first).max(0), width);
     let wanted = edges.iter().map(|e| if e.ends { e.from - least } else { e.to + least } - low);
     let firsts = wanted.map(|v| (v - 1).rem_euclid(width) + 1).filter(|&first| first >= least);
     let best = firsts.map(|first| (narrow(first), rows(first), -first)).min();
@@ -38,8 +40,7 @@ pub(crate) fn first_row(outer: &[&[Point]], low: i64, width: i64, least: i64) ->
 
 /// Edges that lie within `least` of a line along the rows. An edge shorter than that is no strip's.
 fn edges_along(ring: &[Point], least: i64) -> impl Iterator<Item = Along> {
-    let sides = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]));
-    sides.filter(move |(a, b)| (b.y - a.y).abs() < least && (b.x - a.x).abs() > least).map(|(a, b)| Along {
+    sides(ring).filter(move |(a, b)| (b.y - a.y).abs() < least && (b.x - a.x).abs() > least).map(|(a, b)| Along {
         from: a.y.min(b.y),
         to: a.y.max(b.y),
         length: (b.x - a.x).abs(),

@@ -27,13 +27,10 @@ use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
 use crate::cutting::Proof;
 use crate::geometry::region::Region;
+use crate::geometry::ring::around;
 use crate::model::products::{Board, BoardEdge};
-use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Problem, Roof, Rules};
 use std::collections::BTreeMap;
-
-/// Joists closer than this were not meant.
-const LEAST_SPACING: i64 = 100;
 
 /// Lays new boards, or boards over the old deck, on one roof.
 ///
@@ -142,7 +139,7 @@ fn on_lines(rings: &[Vec<Point>], frame: &DeckFrame, pitch: RowPitch) -> Vec<Vec
 fn without_needles(ring: &[Point]) -> Vec<Point> {
     let n = ring.len();
     let is_needle = |i: usize| {
-        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (before, p, after) = around(ring, i);
         let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
         let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
         let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
@@ -159,7 +156,7 @@ fn without_needles(ring: &[Point]) -> Vec<Point> {
 fn ring_on_lines(ring: &[Point], frame: &DeckFrame, pitch: RowPitch) -> Vec<Point> {
     let n = ring.len();
     let moved = |i: usize| {
-        let (before, p, after) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
+        let (before, p, after) = around(ring, i);
         let row = pitch.nearest_line(p.y);
         let joist = frame.nearest_joist(p.x);
         let to_row = before.y != p.y && after.y != p.y && (p.y - row).abs() <= 1;
@@ -282,35 +279,11 @@ pub fn ripped_first_row(deck: &DeckLayout) -> Option<Length> {
 
 fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
     let mut problems = Vec::new();
-    let joists = &roof.joists;
-    if joists.spacing.as_mm() < LEAST_SPACING {
-        problems.push(Problem::fault(
-            format!("{}.joists.spacing", roof.path),
-            format!("joists {} apart are closer than {LEAST_SPACING} mm, which cannot be right", joists.spacing),
-            "give the distance from the middle of one joist to the middle of the next, as `400 mm`",
-        ));
-    } else if joists.first < Length::ZERO || joists.first > joists.spacing {
-        problems.push(Problem::fault(
-            format!("{}.joists.first", roof.path),
-            format!(
-                "the first joist cannot lie {} from the corner when joists are {} apart",
-                joists.first, joists.spacing
-            ),
-            "give the distance from the front-left corner to the middle of the nearest joist, at most one spacing",
-        ));
-    }
     if board.length <= Length::ZERO || board.width <= Length::ZERO {
         problems.push(Problem::fault(
             format!("{}.deck.board", roof.path),
             format!("the board {} is {} by {}, which is no size", board.key, board.length, board.width),
             "give its laid length and width in the price book",
-        ));
-    }
-    if roof.deck.action == DeckAction::Keep {
-        problems.push(Problem::fault(
-            format!("{}.deck.action", roof.path),
-            "the old deck is kept, so no boards are laid",
-            "write `new` or `overlay` where boards are wanted",
         ));
     }
     if problems.is_empty() { Ok(()) } else { Err(problems) }

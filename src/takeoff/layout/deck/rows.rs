@@ -5,12 +5,11 @@
 
 use super::frame::DeckFrame;
 use super::stock::BoardDemand;
+use crate::geometry::interval::{Stretch, common, joined};
 use crate::geometry::region::{Polygon, Region, bounds_of};
+use crate::geometry::ring::sides;
 use crate::model::Point;
 use std::cell::OnceCell;
-
-/// A stretch on a line, from the lower coordinate to the higher.
-pub(crate) type Stretch = (i64, i64);
 
 /// Where rows lie across the boards.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -177,11 +176,6 @@ fn plain_spaces(at: &[i64], rings: &[&[Point]], row: Stretch) -> Vec<bool> {
     plain
 }
 
-/// The sides of a ring.
-pub(crate) fn sides(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> {
-    (0..ring.len()).map(move |i| (ring[i], ring[(i + 1) % ring.len()]))
-}
-
 fn along(polygon: &Polygon) -> Stretch {
     let xs = polygon[0].iter().map(|p| p.x);
     (xs.clone().min().unwrap_or(0), xs.max().unwrap_or(0))
@@ -233,46 +227,4 @@ fn meets(stretches: &[Stretch], s: Stretch) -> bool {
 pub(crate) fn edges_on(region: &Region, line: i64) -> Vec<Stretch> {
     let on = |(a, b): (Point, Point)| (a.y == line && b.y == line && a != b).then(|| (a.x.min(b.x), a.x.max(b.x)));
     joined(region.polygons().iter().flatten().flat_map(|r| sides(r)).filter_map(on).collect())
-}
-
-/// Sorts stretches and joins those that touch.
-pub(crate) fn joined(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
-    stretches.sort_unstable();
-    let mut out: Vec<Stretch> = Vec::new();
-    for s in stretches {
-        match out.last_mut() {
-            Some(last) if s.0 <= last.1 => last.1 = last.1.max(s.1),
-            _ => out.push(s),
-        }
-    }
-    out
-}
-
-/// What two ascending lists of stretches have in common.
-pub(crate) fn common(a: &[Stretch], b: &[Stretch]) -> Vec<Stretch> {
-    let (mut i, mut k, mut out) = (0, 0, Vec::new());
-    while i < a.len() && k < b.len() {
-        let (from, to) = (a[i].0.max(b[k].0), a[i].1.min(b[k].1));
-        if from < to {
-            out.push((from, to));
-        }
-        if a[i].1 < b[k].1 { i += 1 } else { k += 1 }
-    }
-    out
-}
-
-/// What of `s` the ascending stretches do not cover.
-pub(crate) fn uncovered(s: Stretch, stretches: &[Stretch]) -> Vec<Stretch> {
-    let mut from = s.0;
-    let mut out = Vec::new();
-    for t in stretches.iter().filter(|t| t.0 < s.1 && s.0 < t.1) {
-        if from < t.0 {
-            out.push((from, t.0));
-        }
-        from = from.max(t.1);
-    }
-    if from < s.1 {
-        out.push((from, s.1));
-    }
-    out
 }

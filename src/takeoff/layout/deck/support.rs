@@ -6,8 +6,11 @@
 
 use super::PieceOnDeck;
 use super::frame::DeckFrame;
-use super::rows::{BoardRow, Stretch, common, joined, sides, uncovered};
-use crate::geometry::region::{Bounds, Region, bounds_of, distance};
+use super::rows::BoardRow;
+use crate::geometry::interval::{Stretch, common, joined, uncovered};
+use crate::geometry::region::{Bounds, Region, bounds_of};
+use crate::geometry::ring::sides;
+use crate::geometry::segment::distance;
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Length, Point, Roof, Rules};

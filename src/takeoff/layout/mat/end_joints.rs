@@ -4,7 +4,7 @@
 //! are as long as the rule allows; the first is shortened in steps until the joints keep clear of those of the strip
 //! beside it. One piece more is cut where the fewest cannot be staggered.
 
-use crate::model::units::div_ceil;
+use crate::geometry::whole::div_ceil;
 
 /// A joint is tried at every so many millimetres.
 const STEP: i64 = 50;

@@ -35,6 +35,7 @@ use self::strips::{Band, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
 use super::{DeckLayout, MatLayout, MatPiece};
 use crate::cutting::rolls;
+use crate::geometry::interval::joined_open;
 use crate::geometry::region::{Bounds, Region};
 use crate::model::products::MatRoll;
 use crate::model::{Length, Point, Problem, Roof, Rules};
@@ -303,7 +304,7 @@ impl Laying<'_> {
                 along.push((a.x.min(b.x) - half - off, a.x.max(b.x) + half + off));
             }
         }
-        (merged(across), merged(along))
+        (joined_open(across), joined_open(along))
     }
 
     /// Whether a shift leaves every first strip wide enough to handle and takes no strip more.
@@ -356,19 +357,6 @@ fn near(bands: &[Band], blocked: &Blocked) -> Vec<usize> {
         blocked.get(next).is_some_and(|&(start, _)| start < at)
     };
     (1..bands.len()).filter(|&k| hit(bands[k].low)).map(|k| k - 1).collect()
-}
-
-/// Open intervals, in order, those that overlap made one.
-fn merged(mut intervals: Blocked) -> Blocked {
-    intervals.sort_unstable();
-    let mut out: Blocked = Vec::new();
-    for (start, end) in intervals {
-        match out.last_mut() {
-            Some(last) if start < last.1 => last.1 = last.1.max(end),
-            _ => out.push((start, end)),
-        }
-    }
-    out
 }
 
 impl LaidLayers {

@@ -9,6 +9,7 @@
 //! convex patch of middles that all touch the same pieces, and a piece narrowed by a hole or a court has several.
 
 use crate::geometry::region::{Bounds, Region};
+use crate::geometry::ring::sides;
 use crate::model::Point;
 use crate::takeoff::layout::shape::inward;
 
@@ -114,8 +115,7 @@ impl Middles {
     fn sides_across(&self, low: i64, high: i64) -> Vec<(f64, f64)> {
         let mut found = Vec::new();
         for ring in self.free.polygons().iter().flatten() {
-            for (i, &a) in ring.iter().enumerate() {
-                let b = ring[(i + 1) % ring.len()];
+            for (a, b) in sides(ring) {
                 if a.y.min(b.y) <= low && high <= a.y.max(b.y) {
                     let at = |y: i64| a.x as f64 + (b.x - a.x) as f64 * (y - a.y) as f64 / (b.y - a.y) as f64;
                     found.push((at(low), at(high)));

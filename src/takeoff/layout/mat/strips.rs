@@ -5,8 +5,9 @@
 //! right through it. A part that lies wholly inside a lap is left to the neighbour.
 
 use crate::geometry::region::{Bounds, Polygon, Region, bounds_of};
+use crate::geometry::ring::sides;
+use crate::geometry::whole::div_ceil;
 use crate::model::Point;
-use crate::model::units::div_ceil;
 
 /// The roll's width and the side lap, mm. The width is more than twice the lap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -126,8 +127,7 @@ fn crossings(polygon: &Polygon, across: i64) -> Vec<(f64, f64)> {
     let line = across as f64 + 0.5;
     let mut at = Vec::new();
     for ring in polygon {
-        for (i, a) in ring.iter().enumerate() {
-            let b = ring[(i + 1) % ring.len()];
+        for (a, b) in sides(ring) {
             if (a.y <= across) != (b.y <= across) {
                 let share = (line - a.y as f64) / (b.y - a.y) as f64;
                 at.push(a.x as f64 + share * (b.x - a.x) as f64);

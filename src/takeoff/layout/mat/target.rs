@@ -8,7 +8,8 @@
 //! the strip is cut round it.
 
 use super::frame::StripFrame;
-use crate::geometry::region::{Region, distance};
+use crate::geometry::region::Region;
+use crate::geometry::segment::distance;
 use crate::model::rules::ByFinish;
 use crate::model::{HoleForm, Length, Point};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, inward};

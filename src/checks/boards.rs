@@ -1,0 +1,71 @@
+//! What the installer should know about the boards of a deck.
+//!
+//! Given a laid deck; gives warnings: a board over the lifting filter, boards cut back to a joist, a last row that is very
+//! narrow, a roof so large that it moves. Whether a board is thick enough is asked when the job is read.
+
+use crate::model::lift::{FilterColumn, close_lift};
+use crate::model::products::Board;
+use crate::model::{Area, Problem, Roof, Rules};
+use crate::rule;
+use crate::takeoff::layout::DeckLayout;
+use crate::takeoff::layout::deck::row_widths;
+use crate::takeoff::quantities::deck_lines::cut_back;
+
+/// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
+/// narrow.
+pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
+    let at = |key: &str| format!("{}.{key}", roof.path);
+    let mut out = Vec::new();
+    let (mass, men, women) = (board.mass_by(rules), close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
+    if mass > men {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!(
+                "one board weighs about {} kg, over the {} kg lifting filter of HSE INDG143 ({} kg for \
+                 women; a filter, not a safe limit)",
+                mass.as_kg().round_dp(1).normalize(),
+                men.as_kg(),
+                women.as_kg()
+            ),
+            "plan for two people to a board, and hand boards up with care",
+        ));
+    }
+    if let Some(lost) = cut_back(roof, board, deck) {
+        out.push(Problem::warning(
+            at("joists.spacing"),
+            format!(
+                "boards {} long do not end on joists {} apart: {lost} is cut off each",
+                board.length, roof.joists.spacing
+            ),
+            "check the spacing; where it is right, the boards are cut back to the joist and the plan allows for it",
+        ));
+    }
+    let rows = row_widths(deck);
+    if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
+        out.push(Problem::warning(
+            at("deck.board"),
+            format!("the last row of boards is only {last} wide"),
+            format!(
+                "choose another board, or turn the joists: no first row makes every other at least {}",
+                rule!(rules, narrowest_row)
+            ),
+        ));
+    }
+    out
+}
+
+/// Large areas move.
+pub fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
+    let area = area.square_metres();
+    (area > rules.movement_area).then(|| {
+        Problem::warning(
+            format!("{}.outline", roof.path),
+            format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
+            format!(
+                "ask the maker of the resin about a movement joint (the rule movement_area is {} m2; practice varies \
+                 from 50 to 100)",
+                rules.movement_area.normalize()
+            ),
+        )
+    })
+}

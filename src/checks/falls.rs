@@ -1,0 +1,84 @@
+//! Whether the fall is steep enough, and the upstand at walls high enough once the deck is built up.
+//!
+//! Given a roof and its shape; gives warnings, and what is left of an upstand. A firring is as deep at a wall as the roof
+//! is high there, and takes that much off the upstand.
+
+use crate::model::products::Board;
+use crate::model::shape::DeckAction;
+use crate::model::{Fall, Finish, Length, Problem, Roof, Rules};
+use crate::takeoff::layout::falls::height;
+use crate::takeoff::layout::over_deck;
+use crate::takeoff::layout::shape::{RoofShape, Side};
+use rust_decimal::Decimal;
+
+/// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
+const STEEPEST: (i64, u32) = (567, 2);
+
+/// Warns of a fall that is too flat, or too steep to be one of a flat roof. Asked when the job is read, so that it is told
+/// with everything else that is wrong there. `path` is that of the roof.
+pub fn steepness(fall: Fall, rules: &Rules, path: &str) -> Option<Problem> {
+    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
+        return Some(Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
+            "check the figure: 1:40 is usual",
+        ));
+    }
+    (fall.run > rules.least_fall).then(|| {
+        Problem::warning(
+            format!("{path}.fall"),
+            format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
+            "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
+        )
+    })
+}
+
+/// Warns of every upstand at a wall that is too low once the deck is built up. `board` is the new board, or the one laid
+/// over the old deck.
+pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>) -> Vec<Problem> {
+    let walls = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Wall);
+    walls.filter_map(|i| low_upstand(shape, roof, rules, board, i)).collect()
+}
+
+/// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
+fn raised_by(shape: &RoofShape, roof: &Roof, board: Option<&Board>, side: &Side) -> (Length, Length, Length) {
+    let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    let firring = match roof.deck.action {
+        DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
+        DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
+    };
+    (firring, thickness, over_deck::height(roof))
+}
+
+/// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
+pub fn upstand_left(shape: &RoofShape, roof: &Roof, board: Option<&Board>, edge: usize) -> Option<Length> {
+    let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
+    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    Some(surveyed - firring - thickness - over)
+}
+
+fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
+    let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
+    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    let left = surveyed - firring - thickness - over;
+    let built_up = match (firring, thickness) {
+        (Length::ZERO, Length::ZERO) => String::new(),
+        (Length::ZERO, board) => format!(" less {board} of board"),
+        (firring, board) => format!(" less {firring} of firring and {board} of board"),
+    };
+    let built_up = match over {
+        Length::ZERO => built_up,
+        over => format!("{built_up} less {over} of insulation and the board over it"),
+    };
+    (left < rules.least_upstand).then(|| {
+        Problem::warning(
+            format!("{}.upstand", side.path),
+            format!(
+                "at the {} the upstand comes to {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {} above the \
+                 finished roof",
+                side.label, rules.least_upstand
+            ),
+            "lower the fall within BS 6229, raise the door or the flashing, or agree in writing how the wall is kept dry",
+        )
+    })
+}
