@@ -11,7 +11,7 @@ use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::geometry::segment::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
-use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, Point, Problem, Products, Roof, Rules};
+use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, LineId, Point, Problem, Products, Role, Roof, Rules};
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::DeckLayout;
 use wetout::takeoff::layout::deck::{joist_lines, lay_deck};
@@ -490,9 +490,9 @@ fn boards_over_an_old_deck_take_screws_of_their_own_and_no_nails() {
     let (lines, needs) = lines(&over, &tongued());
     let screws = lines.iter().find(|l| l.id == "deck.fixings").unwrap();
     assert_eq!(screws.item, "Screws for the boards");
-    let bought: Vec<_> = needs.iter().filter(|n| n.role.starts_with("fixings.")).collect();
+    let bought: Vec<_> = needs.iter().filter(|n| n.role.to_string().starts_with("fixings.")).collect();
     assert_eq!(bought.len(), 1);
-    assert_eq!((bought[0].role.as_str(), bought[0].quantity), ("fixings.over-deck", screws.quantity));
+    assert_eq!((bought[0].role.to_string(), bought[0].quantity), ("fixings.over-deck".into(), screws.quantity));
 }
 
 #[test]
@@ -506,7 +506,7 @@ fn every_line_of_the_deck_adds_up_and_is_asked_for_by_a_need() {
         {
             let line = lines.iter().find(|l| l.id == id).unwrap();
             let need = needs.iter().find(|n| n.role == role).unwrap();
-            assert_eq!((need.quantity, need.unit, &need.lines), (line.quantity, line.unit, &vec![id.to_string()]));
+            assert_eq!((need.quantity, need.unit(), &need.lines), (line.quantity, line.unit, &vec![line.id]));
         }
         assert!(lines.iter().all(|l| l.roof.as_deref() == Some("Main roof") && !l.quantity.is_zero()));
     }
@@ -524,7 +524,7 @@ fn the_lines_of_a_known_deck_are_these() {
 #[test]
 fn a_deck_in_one_piece_has_no_line_for_joints() {
     let (lines, _) = lines(&flush(1200, 590), &tongued());
-    let ids: Vec<&str> = lines.iter().map(|l| l.id.as_str()).collect();
+    let ids: Vec<String> = lines.iter().map(|l| l.id.to_string()).collect();
     assert_eq!(ids, ["deck.area", "deck.boards", "deck.noggins", "deck.fixings"]);
 }
 
@@ -693,8 +693,8 @@ fn joists_across_the_fall_take_level_firrings_in_steps() {
     assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
     let (lines, needs) = fall_lines(&shape(&r), &r, &all);
     adds_up(&lines[0]);
-    assert_eq!((lines[0].id.as_str(), lines[0].quantity), ("firring.length", Decimal::from(20)));
-    assert_eq!((needs[0].role.as_str(), needs[0].quantity), ("timber.firring", Decimal::from(20)));
+    assert_eq!((lines[0].id, lines[0].quantity), (LineId::FirringLength, Decimal::from(20)));
+    assert_eq!((&needs[0].role, needs[0].quantity), (&Role::Firring, Decimal::from(20)));
 }
 
 #[test]

@@ -214,6 +214,7 @@ options:
 photos: []
 quote:
   valid_days: 14
+  prices: by roof
   notes: [A note]
   exclusions: [An exclusion]
   stages: [{when: Deposit, part: 25 %}, {when: Deck, part: 500.00, after: deck}, {when: Done, part: rest}]

@@ -1,18 +1,19 @@
 //! Lines of mat, bandage, resin, topcoat, catalyst and sundries: quantities worked by hand, and workings that add up.
 
 use crate::replay::workings;
-use crate::support::{at, mm, rectangle, roof};
+use crate::support::{at, laid_out, lean_to, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
+use wetout::model::role::ROLES;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
-use wetout::model::{Finish, Flashing, Hole, HoleForm, Length, Products, Roof, Rules};
+use wetout::model::{Finish, Flashing, Hole, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, mat, shape};
-use wetout::takeoff::quantities::line::ROLES;
 use wetout::takeoff::quantities::resin::{catalyst_ml, laminate_density, laminate_thickness, resin_for_glass};
 use wetout::takeoff::quantities::{bandage_lines, mat_lines, resin, sundries};
 use wetout::takeoff::{Line, Need, Step, Unit};
+use wetout::works;
 
 fn dec(text: &str) -> Decimal {
     text.parse().unwrap()
@@ -41,15 +42,23 @@ fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let laid: Vec<RoofLayout> = roofs.iter().enumerate().map(|(i, r)| layout(r, i, rules)).collect();
     let products = Products::default();
     let (mut lines, mut needs) = mat_lines::lines(&laid, rules, &products);
-    let mut take = |(l, n): (Vec<Line>, Vec<Need>)| {
-        lines.extend(l.clone());
-        needs.extend(n);
-        l
-    };
-    take(bandage_lines::lines(&laid, rules, &products));
-    let wet = take(resin::lines(roofs, &laid, rules, &products));
-    take(sundries::lines(roofs, &laid, By::Us, &wet, rules));
+    let (wet, wanted) = resin::lines(roofs, &laid, &lines, rules, &products);
+    needs.extend(wanted);
+    let before = [lines.as_slice(), wet.as_slice()].concat();
+    let works = works::of(&job_of(roofs, By::Us));
+    for (more, wanted) in
+        [bandage_lines::lines(&laid, rules, &products), sundries::lines(roofs, &laid, &works, &before, rules)]
+    {
+        lines.extend(more);
+        needs.extend(wanted);
+    }
+    lines.extend(wet);
     (lines, needs)
+}
+
+/// A job on these roofs.
+fn job_of(roofs: &[Roof], flashing: By) -> Job {
+    Job { roofs: roofs.to_vec(), flashing, ..laid_out(&lean_to("", "", "")).0.job }
 }
 
 fn quantity(lines: &[Line], id: &str) -> Decimal {
@@ -246,7 +255,8 @@ fn battens_of_a_roof_measured_to_the_fascia_follow_the_moved_edges() {
 fn lead_by_others_is_no_line() {
     let rules = Rules::default();
     let laid = [layout(&kitchen(), 0, &rules)];
-    let (lines, _) = sundries::lines(&[kitchen()], &laid, By::Others, &[], &rules);
+    let works = works::of(&job_of(&[kitchen()], By::Others));
+    let (lines, _) = sundries::lines(&[kitchen()], &laid, &works, &[], &rules);
     assert!(lines.iter().all(|l| l.id != "flashing.length"));
 }
 
@@ -256,7 +266,8 @@ fn a_wall_is_flashed_with_its_own_metal_and_a_chimney_with_that_of_the_walls() {
     let mut r = kitchen();
     r.outline.edges[2].flashing = Some(Flashing::LeadFree);
     let laid = [layout(&r, 0, &rules)];
-    let (lines, needs) = sundries::lines(&[r], &laid, By::Us, &[], &rules);
+    let works = works::of(&job_of(&[r.clone()], By::Us));
+    let (lines, needs) = sundries::lines(&[r], &laid, &works, &[], &rules);
     assert_eq!(quantity(&lines, "flashing.lead-free.length"), dec("5.5"));
     assert!(needs.iter().all(|n| n.role != "flashing.lead"));
     assert!(needs.iter().any(|n| n.role == "flashing.lead-free" && n.quantity == dec("5.5")));
@@ -287,7 +298,7 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     let (lines, needs) = bandage_lines::lines(&[laid], &rules, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
     assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
-    assert_eq!(needs.iter().map(|n| n.role.as_str()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
+    assert_eq!(needs.iter().map(|n| n.role.to_string()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
     let sums: Vec<&str> = lines[1]
         .working
         .iter()
@@ -343,32 +354,34 @@ fn where_a_roll_of_bandage_ends_the_lap_is_bought_too() {
 #[test]
 fn two_roofs_have_their_own_lines_and_share_what_is_pooled() {
     let (lines, needs) = all(&[kitchen(), garage()], &Rules::default());
-    let mut seen: BTreeMap<&str, BTreeSet<Option<&str>>> = BTreeMap::new();
+    let mut seen: BTreeMap<LineId, BTreeSet<Option<&str>>> = BTreeMap::new();
     for l in &lines {
-        assert!(seen.entry(&l.id).or_default().insert(l.roof.as_deref()), "{} stands twice", l.id);
+        assert!(seen.entry(l.id).or_default().insert(l.roof.as_deref()), "{} stands twice", l.id);
         assert!(l.quantity > Decimal::ZERO, "{}", l.id);
-        let plain = l.id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '.');
+        let text = l.id.to_string();
+        let plain = text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '.');
         assert!(plain, "{}", l.id);
     }
     for (id, roofs) in &seen {
         assert!(roofs.len() == 1 || !roofs.contains(&None), "{id} is pooled and per roof");
     }
-    for id in ["laminate.resin", "mat.area", "roof.area"] {
-        assert_eq!(seen[id].len(), 2, "{id}");
+    for id in [LineId::LaminateResin, LineId::MatArea, LineId::RoofArea] {
+        assert_eq!(seen[&id].len(), 2, "{id}");
     }
-    assert_eq!(seen["catalyst.volume"], BTreeSet::from([None]));
-    let roles: Vec<&str> = needs.iter().map(|n| n.role.as_str()).collect();
+    assert_eq!(seen[&LineId::CatalystVolume], BTreeSet::from([None]));
+    let roles: Vec<&Role> = needs.iter().map(|n| &n.role).collect();
     assert_eq!(roles.iter().collect::<BTreeSet<_>>().len(), roles.len(), "a role stands twice: {roles:?}");
-    assert!(roles.contains(&"topcoat.light-grey") && roles.contains(&"topcoat.dark-grey"));
+    assert!(["topcoat.light-grey", "topcoat.dark-grey"].iter().all(|c| roles.iter().any(|r| **r == *c)));
 }
 
 #[test]
 fn every_need_has_a_role_of_the_list_its_unit_and_a_line_that_asks_for_it() {
     let (lines, needs) = all(&[kitchen(), garage()], &Rules::default());
     for n in &needs {
-        let family = |role: &str| role.strip_suffix('*').map_or(n.role == role, |stem| n.role.starts_with(stem));
-        let (_, unit, _) = ROLES.iter().find(|r| family(r.0)).unwrap_or_else(|| panic!("{} is no role", n.role));
-        assert_eq!(*unit, n.unit, "{}", n.role);
+        let family = |word: &str| word.strip_suffix('*').map_or(n.role == word, |s| n.role.to_string().starts_with(s));
+        let known: Vec<_> = ROLES.iter().filter(|r| family(r.word)).collect();
+        assert_eq!(known.len(), 1, "{} is one role", n.role);
+        assert_eq!(known[0].unit, n.unit(), "{}", n.role);
         assert!(n.quantity > Decimal::ZERO && !n.lines.is_empty(), "{}", n.role);
         assert!(n.lines.iter().all(|id| lines.iter().any(|l| l.id == *id)), "{}: {:?}", n.role, n.lines);
     }

@@ -30,3 +30,4 @@ mod warm_roof;
 mod water;
 mod whole_pages;
 mod words;
+mod works;

@@ -8,9 +8,11 @@ use std::time::Instant;
 use time::Date;
 use time::macros::date;
 use wetout::estimate::{Office, price_options};
-use wetout::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site};
+use wetout::job_file::load;
+use wetout::model::job::Forced;
 use wetout::model::problem::{Level, Source};
-use wetout::model::{Access, Area, Job, Length, Mass, Problem, Rules};
+use wetout::model::rules::ByFinish;
+use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::options::Show;
@@ -19,11 +21,14 @@ use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
 use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
-    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, RateFrom, StagePart, StageRule, Target, Vat, VatRounding,
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule, Vat,
+    VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
-use wetout::programme::{Day, Operation, Programme, Work};
-use wetout::takeoff::{Need, Unit};
+use wetout::programme::{Day, Operation, Programme, plan};
+use wetout::takeoff::quantities::line::Share;
+use wetout::takeoff::{Need, take_off};
+use wetout::works::WorkKind;
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------
 
@@ -41,12 +46,24 @@ fn cases(n: u32) -> ProptestConfig {
 }
 
 fn pack(holds: &str, cost: &str) -> Article {
+    Article { code: format!("pack-{holds}"), pack: format!("{holds} kg"), holds: d(holds), price: gbp(cost), ..any() }
+}
+
+/// An article of which a test says what matters.
+fn any() -> Article {
     Article {
-        code: format!("pack-{holds}"),
-        pack: format!("{holds} kg"),
-        holds: d(holds),
-        price: gbp(cost),
-        ..Article::default()
+        role: Role::Resin,
+        size: None,
+        code: String::new(),
+        description: String::new(),
+        pack: String::new(),
+        holds: Decimal::ZERO,
+        price: Money::ZERO,
+        mass: None,
+        longest: None,
+        hazard: None,
+        least: None,
+        breaks: Vec::new(),
     }
 }
 
@@ -56,24 +73,25 @@ fn plan_of(need: &str, packs: &[Article]) -> wetout::pricing::packs::PackPlan {
 
 fn article(role: &str, code: &str, holds: &str, cost: &str) -> Article {
     Article {
-        role: role.into(),
+        role: Role::parse(role).unwrap(),
         code: code.into(),
         description: format!("demo {role}"),
         pack: format!("pack of {holds}"),
         holds: d(holds),
         price: gbp(cost),
         mass: Some(Mass::kg(d("2"))),
-        ..Article::default()
+        ..any()
     }
 }
 
-fn need(role: &str, quantity: &str, unit: Unit) -> Need {
+/// A need of invented size, for the sums of packs and merchants.
+fn need(role: &str, quantity: &str, line: LineId) -> Need {
     Need {
-        role: role.into(),
+        role: Role::parse(role).unwrap(),
         size: None,
         quantity: d(quantity),
-        unit,
-        lines: vec![format!("{role}.line")],
+        lines: vec![line],
+        shares: vec![Share { work: WorkKind::FirstLayer, roof: None, weight: Decimal::ONE }],
         optional: false,
     }
 }
@@ -83,29 +101,20 @@ fn book(articles: Vec<Article>) -> PriceBook {
     PriceBook { file: "prices.yaml".into(), merchant, dated: date!(2026 - 11 - 01), articles }
 }
 
+/// A flat roof of 5 × 4 m with a new deck, read from a job file: 20 m², and nothing comes off it.
 fn job() -> Job {
-    Job {
-        reference: "26-041".into(),
-        title: "Kitchen extension".into(),
-        prepared: date!(2026 - 11 - 25),
-        start: None,
-        customer: Party::default(),
-        site: Site { address: Vec::new(), eaves_height: None, built_before_2000: None, access: None, hospital: None },
-        access: Vec::new(),
-        conditions: Conditions::default(),
-        roofs: Vec::new(),
-        strip: None,
-        asbestos: Answer::No,
-        flashing: By::Us,
-        delivery: Delivery::default(),
-        boundary: None,
-        roof_class: None,
-        lift: None,
-        wind_from: None,
-        valid_days: 30,
-        notes: Vec::new(),
-        exclusions: Vec::new(),
-    }
+    static JOB: std::sync::OnceLock<Job> = std::sync::OnceLock::new();
+    let text = "reference: 26-041\ntitle: Kitchen extension\nprepared: 2026-11-25\nasbestos: no\n\
+                customer: {name: A. Householder, address: [1 Example Street, Anytown]}\nroofs:\n  - name: Main roof\n    \
+                outline: {rectangle: {width: 5 m, depth: 4 m}}\n    edges: {front: {finish: drip}, right: {finish: \
+                raised}, back: {finish: raised}, left: {finish: raised}}\n    deck: {action: new, board: osb3-18}\n    \
+                laminate: {mat: 450, layers: 1}\n    topcoat: {colour: dark grey, finish: smooth}\n";
+    JOB.get_or_init(|| load(&crate::support::asked(text)).unwrap().job).clone()
+}
+
+/// The same job with its old covering.
+fn stripped() -> Job {
+    Job { strip: Some(crate::support::strip("felt", "skip")), ..job() }
 }
 
 fn terms() -> Terms {
@@ -134,25 +143,35 @@ fn person(name: &str, hour: &str) -> CrewRate {
     CrewRate { name: name.into(), hour: gbp(hour), day: None }
 }
 
-fn work(operation: Operation, hours: &str) -> Work {
-    Work { operation, label: format!("{operation:?}"), hours: d(hours), working: Vec::new(), wait_after: Decimal::ZERO }
+/// Norms of round numbers for three works and none for the others, on mat without laps and returns.
+fn round_norms() -> Rules {
+    let (zero, none) = (Decimal::ZERO, Length::ZERO);
+    Rules {
+        hours_strip: d("0.1"),
+        hours_deck: d("0.15"),
+        hours_laminate: d("0.25"),
+        hours_setup: Decimal::ONE,
+        hours_firrings: zero,
+        hours_battens: zero,
+        hours_trim: zero,
+        hours_corner: zero,
+        hours_bandage: zero,
+        hours_topcoat: zero,
+        mat_lap: none,
+        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none },
+        ..Rules::default()
+    }
 }
 
-/// Two people, one day: 10 person-hours of work, 2 of set-up.
+/// Two people, one day: 20 m² stripped (2 h), decked (3 h) and laminated (5 h), and 2 h of set-up.
 fn programme() -> Programme {
-    Programme {
-        crew: 2,
-        work: vec![work(Operation::Strip, "2"), work(Operation::Deck, "3"), work(Operation::Laminate, "5")],
-        days: vec![Day {
-            number: 1,
-            visit: 1,
-            work: vec![(0, d("2")), (1, d("3")), (2, d("5"))],
-            setup: d("2"),
-            ..Day::default()
-        }],
-        stripped: Area::mm2(17_680_000),
-        ..Programme::default()
-    }
+    static PROGRAMME: std::sync::OnceLock<Programme> = std::sync::OnceLock::new();
+    let planned = || {
+        let (job, rules, products) = (stripped(), round_norms(), Products::default());
+        let take_off = take_off(&job, &rules, &products).unwrap();
+        plan(&job, &take_off, &rules, products.catalyst_density, 2, &[])
+    };
+    PROGRAMME.get_or_init(planned).clone()
 }
 
 /// A job with only a cost of its own, for worked examples of margin and VAT.
@@ -290,7 +309,7 @@ proptest! {
             holds: Decimal::from(*holds) / Decimal::TWO,
             price: Money::pence(*pence),
             least: Some(*least),
-            ..Article::default()
+            ..any()
         }).collect();
         let plan = cheapest(Decimal::from(need) / Decimal::TWO, &articles.iter().collect::<Vec<_>>()).unwrap();
         let (cost, count, held) = by_trying_all(need, &packs);
@@ -308,7 +327,7 @@ proptest! {
             holds: Decimal::from(*holds),
             price: Money::pence(*pence),
             breaks: vec![PriceBreak { from: *from, price: Money::pence(pence - off) }],
-            ..Article::default()
+            ..any()
         }).collect();
         let plan = cheapest(Decimal::from(need), &articles.iter().collect::<Vec<_>>()).unwrap();
         let most = |i: usize| if i < packs.len() { (need / packs[i].0 + 1).max(packs[i].2 as i64) } else { 0 };
@@ -471,15 +490,15 @@ fn the_order_is_grouped_as_a_picker_walks_and_weighed() {
     let books = [book(
         [vec![brush, trim, board], resin.to_vec(), vec![article("nails.clout", "demo-nails", "500", "6.00")]].concat(),
     )];
-    let mut drip = need("trim.drip", "2", Unit::Each);
+    let mut drip = need("trim.drip", "2", LineId::TrimLengths(Finish::Drip));
     drip.size = Some(Length::mm(3000));
     let needs = [
-        need("brush", "3", Unit::Each),
-        need("resin", "14.1", Unit::Kilogram),
-        need("resin", "10.4", Unit::Kilogram),
+        need("brush", "3", LineId::Brushes),
+        need("resin", "14.1", LineId::LaminateResin),
+        need("resin", "10.4", LineId::LaminateResin),
         drip,
-        need("nails.clout", "120", Unit::Each),
-        need("board.osb3-18", "13", Unit::Each),
+        need("nails.clout", "120", LineId::NailsClout),
+        need("board.osb3-18", "13", LineId::DeckBoards),
     ];
     let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
     let order = &p.orders[0];
@@ -499,17 +518,17 @@ fn the_order_is_grouped_as_a_picker_walks_and_weighed() {
     assert_eq!(resin, [(1, "demo-resin-20"), (1, "demo-resin-5")]);
     assert_eq!(order.mass, Mass::kg(d("36")));
     assert_eq!((order.lines_without_mass, order.longest), (1, Some(Length::mm(3000))));
-    let left: Vec<(String, Decimal)> = order.left_over().into_iter().map(|l| (l.role, l.quantity)).collect();
-    assert_eq!(left, [("resin".to_owned(), d("0.5")), ("nails.clout".to_owned(), d("380"))]);
+    let left: Vec<(Role, Decimal)> = order.left_over().into_iter().map(|l| (l.role, l.quantity)).collect();
+    assert_eq!(left, [(Role::Resin, d("0.5")), (Role::CloutNails, d("380"))]);
     assert_eq!(order.total, order.lines.iter().map(|l| l.total).sum());
 }
 
 #[test]
 fn what_is_only_offered_is_priced_and_not_totalled() {
     let books = [book(vec![article("trim.drip", "demo-drip", "1", "9.00")])];
-    let mut spare = need("trim.drip", "1", Unit::Each);
+    let mut spare = need("trim.drip", "1", LineId::TrimLengths(Finish::Drip));
     spare.optional = true;
-    let needs = [need("trim.drip", "4", Unit::Each), spare];
+    let needs = [need("trim.drip", "4", LineId::TrimLengths(Finish::Drip)), spare];
     let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
     let order = &p.orders[0];
     assert_eq!(order.lines.iter().map(|l| (l.quantity, l.optional)).collect::<Vec<_>>(), [(4, false), (1, true)]);
@@ -535,10 +554,10 @@ fn rates_for_rot_bear_the_vat_of_the_job_or_none() {
 fn every_role_that_nobody_sells_is_named_with_its_line_and_where_to_add_it() {
     let mut other = article("trim.drip", "demo-drip", "1", "9.00");
     other.size = Some(Length::mm(2500));
-    let mut drip = need("trim.drip", "7", Unit::Each);
-    (drip.size, drip.lines) = (Some(Length::mm(3000)), vec!["trim.drip.lengths".into()]);
-    let mut acetone = need("acetone", "5", Unit::Litre);
-    acetone.lines = vec!["acetone.volume".into(), "resin.all".into()];
+    let mut drip = need("trim.drip", "7", LineId::TrimLengths(Finish::Drip));
+    drip.size = Some(Length::mm(3000));
+    let mut acetone = need("acetone", "5", LineId::Acetone);
+    acetone.lines = vec![LineId::Acetone, LineId::LaminateResin];
     let result = price(
         &job(),
         &Rules::default(),
@@ -554,7 +573,7 @@ fn every_role_that_nobody_sells_is_named_with_its_line_and_where_to_add_it() {
         [
             "articles: prices.yaml does not sell `trim.drip, 3000 mm`, and trim.drip.lengths asks for 7 each; it is sold in \
          2500 mm; add an article with role: trim.drip, size: 3000 mm (drip trim, by stock length) to prices.yaml",
-            "articles: prices.yaml does not sell `acetone`, and acetone.volume and resin.all ask for 5 l; add an article with \
+            "articles: prices.yaml does not sell `acetone`, and acetone and laminate.resin ask for 5 l; add an article with \
          role: acetone (acetone for cleaning) to prices.yaml",
         ]
     );
@@ -562,7 +581,7 @@ fn every_role_that_nobody_sells_is_named_with_its_line_and_where_to_add_it() {
 
 #[test]
 fn without_a_price_book_one_problem_says_so() {
-    let needs = [need("resin", "1", Unit::Kilogram), need("brush", "1", Unit::Each)];
+    let needs = [need("resin", "1", LineId::LaminateResin), need("brush", "1", LineId::Brushes)];
     let result = price(&job(), &Rules::default(), &needs, &programme(), &[], &terms(), &JobMoney::default());
     assert_eq!(
         refused(result),
@@ -608,7 +627,7 @@ fn two_merchants_give_two_orders_and_the_price_of_each_alone() {
     near.merchant.delivery = gbp("10.00");
     let mut far = book(vec![article("resin", "demo-b-resin", "20", "30.00")]);
     (far.file, far.merchant.name, far.merchant.delivery) = ("far.yaml".into(), "Distant Resins".into(), gbp("12.50"));
-    let needs = [need("resin", "36", Unit::Kilogram), need("mat.450", "25", Unit::Metre)];
+    let needs = [need("resin", "36", LineId::LaminateResin), need("mat.450", "25", LineId::MatLength(450))];
     let p =
         price(&job(), &Rules::default(), &needs, &programme(), &[near, far], &terms(), &JobMoney::default()).unwrap();
     let totals: Vec<(Money, Money)> = p.orders.iter().map(|o| (o.total, o.delivery)).collect();
@@ -636,9 +655,9 @@ fn labour_is_each_persons_share_of_the_hours_at_their_own_rate() {
     assert_eq!(
         labour.working,
         [
-            "Strip: 2 h",
-            "Deck: 3 h",
-            "Laminate: 5 h",
+            "Strip the old covering: 2 h",
+            "Lay the deck: 3 h",
+            "Lay the mat and resin: 5 h",
             "Set up and clear, 1 day: 2 h",
             "All person-hours: 12 h",
             "Ann: 6 h × 24.00 an hour = 144.00",
@@ -659,24 +678,23 @@ fn who_is_paid_by_the_day_costs_whole_days() {
 
 #[test]
 fn skips_are_whole_by_volume_and_by_mass_whichever_is_more() {
-    let mut job = job();
-    job.strip = Some(crate::support::strip("felt", "skip"));
+    let mut job = stripped();
     let mut terms = terms();
     let skips = |job: &Job, terms: &Terms| {
         let p =
             price(job, &Rules::default(), &[], &programme(), &[book(Vec::new())], terms, &JobMoney::default()).unwrap();
         p.why("cost.strip").map(|c| c.amount)
     };
-    // 17.68 m² × 0.05 = 0.884 m³.
+    // 20 m² × 0.05 = 1 m³.
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")));
-    terms.loads[0].holds = d("0.884");
+    terms.loads[0].holds = d("1");
     assert_eq!(skips(&job, &terms), Some(gbp("280.00")), "exactly one skip is one skip");
     terms.loads[0].holds = d("0.8");
     assert_eq!(skips(&job, &terms), Some(gbp("560.00")));
-    // 17.68 m² × 40 kg = 707.2 kg in skips of 300 kg: three.
+    // 20 m² × 40 kg = 800 kg in skips of 300 kg: three.
     (terms.strip_mass, terms.loads[0].bears) = (Some(Mass::kg(d("40"))), Some(Mass::kg(d("300"))));
     assert_eq!(skips(&job, &terms), Some(gbp("840.00")));
-    // 17.68 m² × 0.05 m³ in loads of 0.5 m³: two.
+    // 20 m² × 0.05 m³ in loads of 0.5 m³: two.
     terms.loads.push(Load::van(gbp("38.00"), d("0.5"), None));
     job.strip = Some(crate::support::strip("felt", "van"));
     assert_eq!(skips(&job, &terms), Some(gbp("76.00")));
@@ -779,7 +797,7 @@ fn a_firm_that_is_not_registered_charges_no_vat_and_bears_it_on_materials() {
     let mut terms = terms();
     terms.vat.registered = false;
     let books = [book(vec![article("resin", "demo-resin", "20", "60.00")])];
-    let needs = [need("resin", "36", Unit::Kilogram)];
+    let needs = [need("resin", "36", LineId::LaminateResin)];
     let p =
         price(&job(), &Rules::default(), &needs, &Programme::default(), &books, &terms, &JobMoney::default()).unwrap();
     assert!(p.vat.is_empty());
@@ -824,7 +842,7 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     };
     let books = [book([bad.to_vec(), again.to_vec()].concat())];
     let problems =
-        price(&job(), &Rules::default(), &[need("glue", "1", Unit::Each)], &programme(), &books, &terms, &money)
+        price(&job(), &Rules::default(), &[need("gloves", "1", LineId::Gloves)], &programme(), &books, &terms, &money)
             .unwrap_err();
     let paths: Vec<(Source, &str)> = problems.iter().map(|p| (p.source, p.path.as_str())).collect();
     assert_eq!(
@@ -858,15 +876,14 @@ fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
         ..terms()
     };
     terms.crew[1].day = Some(huge);
-    let mut job = job();
-    job.strip = Some(crate::support::strip("felt", "skip"));
+    let job = stripped();
     let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
     bad.breaks = vec![PriceBreak { from: 2, price: huge }];
     let money = JobMoney {
         extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }],
         ..JobMoney::default()
     };
-    let needs = [need("resin", "79228162514264337593543", Unit::Kilogram)];
+    let needs = [need("resin", "79228162514264337593543", LineId::LaminateResin)];
     let problems =
         price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
     let paths: Vec<&str> = problems.iter().map(|p| p.path.as_str()).collect();
@@ -895,7 +912,7 @@ fn one_article_may_serve_two_roles_under_one_code() {
         article("sheet.night", "demo-sheet", "20", "9.00"),
         article("sheet.floor", "demo-sheet", "20", "9.00"),
     ])];
-    let needs = [need("sheet.night", "30", Unit::SquareMetre), need("sheet.floor", "10", Unit::SquareMetre)];
+    let needs = [need("sheet.night", "30", LineId::SheetNight), need("sheet.floor", "10", LineId::SheetFloor)];
     let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms(), &JobMoney::default()).unwrap();
     assert_eq!(p.orders[0].total, gbp("27.00"));
 }
@@ -919,13 +936,14 @@ fn no_job_is_sold_below_the_minimum_charge_unless_it_says_no() {
 
 #[test]
 fn the_total_can_be_sold_as_a_whole_number_of_pounds_and_the_effect_is_shown() {
-    for (step, total) in [("1", "1646.00"), ("5", "1645.00"), ("10", "1650.00")] {
-        let terms = Terms { target: PriceTarget::Margin(d("10")), round_total_to: Some(gbp(step)), ..terms() };
-        let p = priced(&terms, &only_cost("1234.40"));
+    for (step, total) in [("1", "1481.00"), ("5", "1480.00"), ("10", "1480.00")] {
+        let target = PriceTarget::Markup(d("23.44"));
+        let terms = Terms { round_total_to: Some(gbp(step)), target, ..terms() };
+        let p = priced(&terms, &only_cost("1000.00"));
         assert_eq!(p.total, gbp(total), "to the nearest {step}");
         assert_eq!(line_sum(&p), p.net);
-        // Unrounded: 1234.40 ÷ 0.9 = 1371.56, and 274.31 of VAT: 1645.87.
-        assert_eq!(p.why("price.rounding").unwrap().amount, gbp(total) - gbp("1645.87"));
+        // Unrounded: 1234.40 + 246.88 = 1481.28.
+        assert_eq!(p.why("price.rounding").unwrap().amount, gbp(total) - gbp("1481.28"));
     }
 }
 
@@ -933,8 +951,7 @@ fn the_total_can_be_sold_as_a_whole_number_of_pounds_and_the_effect_is_shown() {
 
 #[test]
 fn the_householders_lines_are_plain_words_that_add_up() {
-    let mut job = job();
-    job.strip = Some(crate::support::strip("felt", "skip"));
+    let job = stripped();
     let money = JobMoney {
         extras: vec![
             Extra { kind: ExtraKind::Fixed, label: "New roof light".into(), sum: ExtraSum::Cost(gbp("310.00")) },
@@ -1190,7 +1207,7 @@ proptest! {
     fn the_price_falls_when_a_pack_price_falls(pence in 100i64..9000, less in 1i64..99, kg in 1i64..200, target in any_target()) {
         let net = |pence: i64| {
             let books = [book(vec![Article { price: Money::pence(pence), ..article("resin", "demo-resin", "20", "0") }])];
-            let needs = [need("resin", &kg.to_string(), Unit::Kilogram)];
+            let needs = [need("resin", &kg.to_string(), LineId::LaminateResin)];
             let terms = Terms { target, ..terms() };
             price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap().net
         };
@@ -1207,7 +1224,7 @@ fn every_sum_of_the_price_has_its_working() {
         target: PriceTarget::Margin(d("25")),
         ..terms()
     };
-    let needs = [need("resin", "24.5", Unit::Kilogram)];
+    let needs = [need("resin", "24.5", LineId::LaminateResin)];
     let p = price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap();
     let ids: Vec<&str> = p.ids().collect();
     assert_eq!(
@@ -1227,7 +1244,7 @@ fn every_sum_of_the_price_has_its_working() {
     assert_eq!(
         p.why("pack.resin").unwrap().working,
         [
-            "24.5 kg for resin.line",
+            "24.5 kg for laminate.resin",
             "Invented Roofing Supplies: 1 × pack of 20 at 60.00 + 1 × pack of 5 at 18.00 = 78.00, 0.5 kg left over",
             "the cheapest packs that cover it; ties go to fewer packs, then to less left over",
         ]
@@ -1367,9 +1384,9 @@ fn sheet_of(kilograms: &str, terms: &Terms) -> (Pricing, PrivateSheet) {
     ]);
     book.merchant.delivery = gbp("30.00");
     let needs = [
-        need("resin", kilograms, Unit::Kilogram),
-        need("trim.drip", "2", Unit::Each),
-        need("trim.wall", "1", Unit::Each),
+        need("resin", kilograms, LineId::LaminateResin),
+        need("trim.drip", "2", LineId::TrimLengths(Finish::Drip)),
+        need("trim.wall", "1", LineId::TrimLengths(Finish::Wall)),
     ];
     let strip = Some(crate::support::strip("felt", "skip"));
     let (job, rules, money) = (Job { strip, ..job() }, Rules::default(), only_cost("1000.00"));
@@ -1574,7 +1591,7 @@ fn private_figures(demo: &crate::demo::Demo, reader: DocumentKind) -> Vec<(Strin
         ("skip".to_owned(), terms.loads[0].cost),
         ("minimum".to_owned(), terms.minimum_charge.unwrap_or_default()),
     ]);
-    if reader == Kind::Order {
+    if reader == DocumentKind::Order {
         sums.extend([("net".to_owned(), p.net), ("total".to_owned(), p.total)]);
         sums.extend(p.lines.iter().map(|l| (l.label.clone(), l.net)));
         sums.extend(p.options.iter().map(|o| (o.label.clone(), o.total)));

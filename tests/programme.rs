@@ -1,21 +1,23 @@
 //! Tests: programme. Hours, days, the mix card, the weather and the pots.
 
+use crate::support::asked;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
 use std::str::FromStr;
 use time::macros::date;
-use wetout::model::job::{Answer, By, Conditions, Delivery, Party, Site};
+use wetout::job_file::{load, render};
+use wetout::model::job::Conditions;
 use wetout::model::problem::Level;
-use wetout::model::rules::GelPoint;
-use wetout::model::{Area, Finish, Job, Length, Mass, Point, Range, Rules};
+use wetout::model::products::MatRoll;
+use wetout::model::rules::{ByFinish, GelPoint};
+use wetout::model::shape::Gutter;
+use wetout::model::{Area, Job, Length, Mass, Products, Range, Rules};
 use wetout::programme::gel::{factor, gel_time};
 use wetout::programme::mix::{dose, row_at};
 use wetout::programme::weather::{WeatherVerdict, dew_point, judge, least_surfaces};
 use wetout::programme::{Operation, Programme, calendar, plan};
-use wetout::takeoff::layout::shape::{Direction, RoofShape, Side};
-use wetout::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
-use wetout::takeoff::{Line, Step, TakeOff, Unit};
+use wetout::takeoff::{Line, Step, TakeOff, Unit, take_off};
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------
 
@@ -31,93 +33,49 @@ fn between(low: &str, high: &str) -> Option<Range> {
     Some(Range { low: d(low), high: d(high) })
 }
 
+/// A job on flat roofs of `width` × `depth` mm, a drip in front and raised edges on the other sides, read from a job
+/// file: felt comes off into a skip, it is 16 °C.
+fn job_on(roofs: &[(i64, i64)]) -> Job {
+    let roof = |(i, (width, depth)): (usize, &(i64, i64))| {
+        format!(
+            "  - name: Roof {}\n    outline: {{rectangle: {{width: {width} mm, depth: {depth} mm}}}}\n    edges: {{front: \
+             {{finish: drip}}, right: {{finish: raised}}, back: {{finish: raised}}, left: {{finish: raised}}}}\n    \
+             falls_to: front\n    fall: 1:40\n    way_off: back\n    deck: {{action: new, board: osb3-18}}\n    \
+             laminate: {{mat: 450, layers: 1}}\n    topcoat: {{colour: dark grey, finish: smooth}}\n",
+            i + 1
+        )
+    };
+    let roofs: String = roofs.iter().enumerate().map(roof).collect();
+    let text = format!(
+        "reference: 26-041\ntitle: Kitchen extension\nprepared: 2026-11-25\nasbestos: no\n\
+         customer: {{name: A. Householder, address: [1 Example Street, Anytown]}}\nconditions: {{air: 16 C}}\n\
+         strip: {{covering: felt, tip: skip}}\nroofs:\n{roofs}"
+    );
+    load(&asked(&text)).unwrap_or_else(|f| panic!("{}", render(&f.problems, &f.sources, false))).job
+}
+
+/// The job of tests that ask for no particular roof.
 fn job() -> Job {
-    Job {
-        reference: "26-041".into(),
-        title: "Kitchen extension".into(),
-        prepared: date!(2026 - 11 - 25),
-        start: None,
-        customer: Party::default(),
-        site: Site { address: Vec::new(), eaves_height: None, built_before_2000: None, access: None, hospital: None },
-        access: Vec::new(),
-        conditions: Conditions { air: exactly("16"), ..Conditions::default() },
-        roofs: Vec::new(),
-        strip: Some(crate::support::strip("felt", "skip")),
-        asbestos: Answer::No,
-        flashing: By::Us,
-        delivery: Delivery::default(),
-        boundary: None,
-        roof_class: None,
-        lift: None,
-        wind_from: None,
-        valid_days: 30,
-        notes: Vec::new(),
-        exclusions: Vec::new(),
+    job_on(&[(4000, 2000)])
+}
+
+/// A job as the take-off gives it.
+fn taken(job: &Job, rules: &Rules) -> TakeOff {
+    take_off(job, rules, &Products::default()).unwrap()
+}
+
+/// Mat without laps, returns and end joints: a roof lies under whole strips of 1 m, each as long as the roof is wide.
+fn whole_strips() -> Rules {
+    let none = Length::ZERO;
+    Rules {
+        mat_lap: none,
+        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none },
+        mat_longest: Length::mm(20_000),
+        ..Rules::default()
     }
 }
 
-fn line(id: &str, quantity: &str, unit: Unit) -> Line {
-    Line {
-        id: id.into(),
-        item: id.into(),
-        roof: Some("Main roof".into()),
-        quantity: d(quantity),
-        unit,
-        working: Vec::new(),
-    }
-}
-
-/// A roof `width` × `depth` mm whose mat lies in strips of `strip` mm up from the front, without laps.
-fn roof(width: i64, depth: i64, strip: i64) -> RoofLayout {
-    let corners = [(0, 0), (width, 0), (width, depth), (0, depth)].map(|(x, y)| Point::new(x, y));
-    let side = |i: usize| Side {
-        label: format!("side {i}"),
-        path: String::new(),
-        from: corners[i],
-        to: corners[(i + 1) % 4],
-        run: Length::mm(0),
-        finish: Finish::Raised,
-    };
-    let piece = |n: i64| MatPiece {
-        mark: format!("{}", n + 1),
-        layer: 0,
-        strip: n as usize,
-        ring: [(0, n), (width, n), (width, n + 1), (0, n + 1)]
-            .map(|(x, s)| Point::new(x, (s * strip).min(depth)))
-            .to_vec(),
-        length: Length::mm(width),
-        width: Length::mm(strip.min(depth - n * strip)),
-        order: n as usize + 1,
-    };
-    let pieces = (0..(depth + strip - 1) / strip).map(piece).collect();
-    RoofLayout {
-        shape: RoofShape {
-            name: "Main roof".into(),
-            index: 0,
-            sides: (0..4).map(side).collect(),
-            corners: Vec::new(),
-            holes: Vec::new(),
-            uphill: Direction { x: 0.0, y: 1.0 },
-            low_sides: vec![0],
-            way_off: 2,
-            area: Area::mm2(width * depth),
-            moved: false,
-        },
-        heights: Vec::new(),
-        firrings: Vec::new(),
-        deck: None,
-        over: None,
-        junctions: Vec::new(),
-        bandage: Vec::new(),
-        mat: MatLayout { weight: 450, pieces, roll: Length::mm(0), notes: Vec::new() },
-    }
-}
-
-fn taken(lines: Vec<Line>, roofs: Vec<RoofLayout>) -> TakeOff {
-    TakeOff { roofs, profiles: Vec::new(), lines, needs: Vec::new(), notices: Vec::new() }
-}
-
-/// Norms of round numbers, so that a reader can follow the hours.
+/// Norms of round numbers for four works and none for the others, so that a reader can follow the hours.
 fn rules() -> Rules {
     Rules {
         hours_strip: d("0.2"),
@@ -127,12 +85,13 @@ fn rules() -> Rules {
         hours_setup: d("1"),
         day_hours: d("8"),
         cure_hours: d("3"),
-        ..Rules::default()
+        hours_firrings: Decimal::ZERO,
+        hours_battens: Decimal::ZERO,
+        hours_trim: Decimal::ZERO,
+        hours_corner: Decimal::ZERO,
+        hours_bandage: Decimal::ZERO,
+        ..whole_strips()
     }
-}
-
-fn area_lines(m2: &str) -> Vec<Line> {
-    ["roof.area", "deck.area", "mat.area"].map(|id| line(id, m2, Unit::SquareMetre)).to_vec()
 }
 
 fn planned(job: &Job, rules: &Rules, take_off: &TakeOff, crew: u32) -> Programme {
@@ -145,64 +104,78 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
+/// Which lines each norm is multiplied by, written down apart from the engine's own table.
+const NORMS: [(Operation, &str, &[&str]); 22] = [
+    (Operation::Strip, "hours_strip", &["strip.area"]),
+    (Operation::Prepare, "hours_firrings", &["firring.length"]),
+    (Operation::Prepare, "hours_battens", &["batten.length"]),
+    (Operation::Deck, "hours_deck", &["deck.area"]),
+    (Operation::Deck, "hours_vents", &["vent.run"]),
+    (Operation::Insulate, "hours_vapour", &["vapour.area"]),
+    (Operation::Insulate, "hours_battens", &["edge.timber"]),
+    (Operation::Insulate, "hours_insulation", &["insulation.area"]),
+    (Operation::Insulate, "hours_overlay", &["overlay.area"]),
+    (Operation::Trims, "hours_trim", &["trim.drip.run", "trim.raised.run", "trim.wall.run", "trim.kerb.run"]),
+    (Operation::Trims, "hours_kerb", &["kerb.count", "chimney.count"]),
+    (Operation::Trims, "hours_tie", &["tie.run"]),
+    (Operation::Trims, "hours_corner", &["corner.external", "corner.internal", "corner.cut"]),
+    (Operation::Trims, "hours_corner", &["closure.left", "closure.right"]),
+    (Operation::Trims, "hours_corner", &["ladder.points"]),
+    (Operation::Trims, "hours_collar", &["pipe.collars"]),
+    (Operation::Trims, "hours_outlet", &["roof.outlets"]),
+    (Operation::Bandage, "hours_bandage", &["bandage.75.length", "bandage.150.length"]),
+    (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
+    (Operation::Topcoat, "hours_topcoat", &["roof.area"]),
+    (Operation::Finish, "hours_lead", &["flashing.length"]),
+    (Operation::Finish, "hours_gutter", &["gutter.length"]),
+];
+
+/// A job with everything that takes hours: each norm by the name of its rule, as the firm file writes it.
 #[test]
 fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
-    let m = |id: &str| line(id, "10", Unit::Metre);
-    let each = |id: &str| line(id, "4", Unit::Each);
-    let area = |id: &str| line(id, "20", Unit::SquareMetre);
-    let lines = vec![
-        area("roof.area"),
-        area("deck.area"),
-        area("mat.area"),
-        m("firring.length"),
-        m("batten.length"),
-        area("vapour.area"),
-        area("insulation.area"),
-        area("overlay.area"),
-        m("edge.timber"),
-        m("trim.drip.run"),
-        m("trim.wall.run"),
-        each("trim.drip.lengths"),
-        each("corner.external"),
-        each("corner.internal"),
-        each("kerb.count"),
-        m("bandage.75.length"),
-        m("bandage.150.length"),
-        m("flashing.length"),
-        m("gutter.length"),
-    ];
-    let p = planned(&job(), &Rules::default(), &taken(lines, Vec::new()), 2);
-    let hours: Vec<(Operation, Decimal)> = p.work.iter().map(|w| (w.operation, w.hours)).collect();
-    assert_eq!(
-        hours,
-        [
-            (Operation::Strip, d("3")),     // 20 × 0.15
-            (Operation::Prepare, d("1.8")), // 10 × 0.10 + 10 × 0.08
-            (Operation::Deck, d("6")),      // 20 × 0.30
-            (Operation::Insulate, d("9")),  // 20 × 0.04 + 20 × 0.12 + 20 × 0.25 + 10 × 0.08
-            (Operation::Trims, d("11")),    // 20 × 0.15 + 8 × 0.25 + 4 × 1.5
-            (Operation::Bandage, d("0.6")), // 20 × 0.03
-            (Operation::Laminate, d("8")),  // 20 × 0.40
-            (Operation::Topcoat, d("2")),   // 20 × 0.10
-            (Operation::Finish, d("8")),    // 10 × 0.50 + 10 × 0.30
-        ]
-    );
-    assert_eq!(p.work[1].label, "Fix firrings and edge battens");
-    assert_eq!((p.work[6].wait_after, p.work[5].wait_after), (d("3"), Decimal::ZERO));
-    assert_eq!(p.work[3].label, "Lay the vapour layer, the insulation and the board over it");
-    let trims = &p.work[4].working;
+    let demo = crate::works::everything();
+    let value = |rule: &str| {
+        let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap();
+        let line = firm.lines().find(|l| l.trim_start().starts_with(&format!("{rule}:"))).unwrap().to_owned();
+        d(line.trim_start().split_whitespace().nth(1).unwrap())
+    };
+    let lines = &demo.take_off.lines;
+    for operation in Operation::ALL {
+        let mut hours = Decimal::ZERO;
+        for (_, rule, ids) in NORMS.iter().filter(|(o, ..)| *o == operation) {
+            for id in *ids {
+                let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
+                assert!(!of.is_empty(), "the job has no {id}");
+                hours += of.iter().map(|l| l.quantity * value(rule)).sum::<Decimal>();
+            }
+        }
+        let labour = demo.programme.work.iter().find(|w| w.operation == operation).unwrap();
+        assert_eq!(labour.hours, hours.round_dp(2), "{operation:?}");
+        assert_eq!(labour.parts.iter().map(|p| p.hours).sum::<Decimal>(), hours, "{operation:?}");
+    }
+    let of = |operation| demo.programme.work.iter().find(|w| w.operation == operation).unwrap();
+    assert_eq!(of(Operation::Prepare).label, "Fix firrings and edge battens");
+    assert_eq!((of(Operation::Laminate).wait_after, of(Operation::Bandage).wait_after), (d("3"), Decimal::ZERO));
+    assert_eq!(of(Operation::Insulate).label, "Lay the vapour layer, the insulation and the board over it");
+}
+
+/// By hand: 4.0 m of drip are the only run of that finish; 4 × 2 + 2 × 2 = 8 m of raised edge.
+#[test]
+fn the_working_of_the_hours_leads_from_the_lines_by_the_norm() {
+    let job = job();
+    let p = planned(&job, &Rules::default(), &taken(&job, &Rules::default()), 2);
+    let trims = &p.work.iter().find(|w| w.operation == Operation::Trims).unwrap().working;
     assert!(trims.contains(&Step::Rule { name: "hours_trim", value: "0.15 h/m".into() }));
-    assert!(trims.contains(&Step::Formula { formula: "20 m × 0.15 h/m".into(), result: d("3.00"), unit: Unit::Hour }));
-    assert_eq!(trims[0], Step::Measured { what: "trim.drip.run, Main roof".into(), value: d("10"), unit: Unit::Metre });
+    assert!(trims.contains(&Step::Formula { formula: "8 m × 0.15 h/m".into(), result: d("1.20"), unit: Unit::Hour }));
+    assert_eq!(trims[0], Step::Measured { what: "trim.drip.run, Roof 1".into(), value: d("4"), unit: Unit::Metre });
 }
 
 #[test]
 fn without_an_old_covering_nothing_is_stripped() {
-    let mut job = job();
-    let take_off = taken(area_lines("20"), vec![roof(5000, 4000, 1000)]);
-    assert_eq!(planned(&job, &rules(), &take_off, 2).stripped, Area::mm2(20_000_000));
+    let mut job = job_on(&[(5000, 4000)]);
+    assert_eq!(planned(&job, &rules(), &taken(&job, &rules()), 2).stripped, Area::mm2(20_000_000));
     job.strip = None;
-    let p = planned(&job, &rules(), &take_off, 2);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert!(p.work.iter().all(|w| w.operation != Operation::Strip));
     assert_eq!(p.stripped, Area::ZERO);
 }
@@ -212,7 +185,7 @@ fn without_an_old_covering_nothing_is_stripped() {
 #[test]
 fn a_small_roof_is_opened_closed_and_topcoated_on_one_day_with_a_wait_that_is_paid() {
     // 8 m²: strip 1.6, deck 2.4, laminate 3.2, topcoat 0.8. Two people have 14 hours; the wait of 3 h costs 6.
-    let p = planned(&job(), &rules(), &taken(area_lines("8"), vec![roof(4000, 2000, 1000)]), 2);
+    let p = planned(&job(), &rules(), &taken(&job(), &rules()), 2);
     assert_eq!(p.days.len(), 1);
     assert_eq!((p.days[0].setup, p.days[0].standing, p.days[0].visit), (d("2"), d("6"), 1));
     assert_eq!(p.paid_hours(), d("16"));
@@ -222,7 +195,8 @@ fn a_small_roof_is_opened_closed_and_topcoated_on_one_day_with_a_wait_that_is_pa
 #[test]
 fn a_topcoat_that_no_longer_fits_waits_for_the_next_day_and_nobody_is_paid_for_the_wait() {
     // 10 m²: 9 h to close, 5 left: the wait of 6 does not fit.
-    let p = planned(&job(), &rules(), &taken(area_lines("10"), vec![roof(5000, 2000, 1000)]), 2);
+    let job = job_on(&[(5000, 2000)]);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.days.len(), 2);
     assert_eq!(hours_of(&p, 1), [(Operation::Topcoat, d("1"))]);
     assert_eq!((p.days[0].standing, p.days[1].standing, p.days[1].visit), (Decimal::ZERO, Decimal::ZERO, 1));
@@ -232,7 +206,7 @@ fn a_topcoat_that_no_longer_fits_waits_for_the_next_day_and_nobody_is_paid_for_t
 fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
     let mut job = job();
     job.conditions.air = between("14", "18");
-    let take_off = taken(area_lines("8"), vec![roof(4000, 2000, 1000)]);
+    let take_off = taken(&job, &rules());
     let p = planned(&job, &rules(), &take_off, 2);
     assert_eq!(p.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2]);
     // Half a day of two is 8 h: 0.8 of topcoat, 2 of set-up, the rest stood through.
@@ -245,7 +219,8 @@ fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
 #[test]
 fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where_to_stop() {
     // 24 m² in 4 strips of 6 m²: 0.9 h/m² to close, 5.4 h a strip; two people have 14 h: two strips a day.
-    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    let job = job_on(&[(6000, 4000)]);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     for day in [0, 1] {
         let work = [(Operation::Strip, d("2.4")), (Operation::Deck, d("3.6")), (Operation::Laminate, d("4.8"))];
         assert_eq!(hours_of(&p, day), work, "day {}", day + 1);
@@ -258,45 +233,45 @@ fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where
         (1, "2", Some(Length::mm(2000)), Area::mm2(12_000_000))
     );
     assert!(p.warnings.contains(&"Day 1: open no more than about 12 m², which is what the crew can close; stop after strip 2 \
-         of Main roof, 2000 mm up from the low edge, and seal the edge of the old covering down onto the new laminate for the \
+         of Roof 1, 2000 mm up from the low edge, and seal the edge of the old covering down onto the new laminate for the \
          night".to_owned()), "{:?}", p.warnings);
 }
 
 #[test]
 fn where_nothing_comes_off_the_stop_for_the_night_names_no_old_covering() {
-    let mut job = job();
-    job.strip = None;
-    let p = planned(&job, &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    let with = job_on(&[(6000, 4000)]);
+    let job = Job { strip: None, ..with.clone() };
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     let said = p.stops[0].advice();
     assert!(said.starts_with("Day 1: deck no more than about"), "{said}");
     assert!(said.ends_with("and cover every board that the laminate has not reached for the night"), "{said}");
-    let p = planned(&self::job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 4000, 1000)]), 2);
+    let p = planned(&with, &rules(), &taken(&with, &rules()), 2);
     assert!(p.stops[0].advice().contains("seal the edge of the old covering"));
 }
 
 #[test]
 fn two_roofs_are_closed_one_after_the_other() {
-    let mut second = roof(6000, 2000, 1000);
-    (second.shape.name, second.shape.index) = ("Porch".into(), 1);
-    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(6000, 2000, 1000), second]), 2);
+    let job = job_on(&[(6000, 2000), (6000, 2000)]);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert!(p.stops[0].whole_roof);
-    assert!(p.stops[0].advice().contains("stop at the end of Main roof"));
+    assert!(p.stops[0].advice().contains("stop at the end of Roof 1"));
 }
 
 #[test]
 fn a_strip_that_no_crew_can_close_in_a_day_is_sheeted_overnight() {
-    let p = planned(&job(), &rules(), &taken(area_lines("24"), vec![roof(12000, 2000, 1000)]), 1);
+    let job = job_on(&[(12_000, 2000)]);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 1);
     // One person has 7 h; a strip of 12 m² takes 10.8.
-    assert!(p.warnings.iter().any(|w| w.starts_with("Main roof, strip 1, cannot be opened and laminated in one day")));
+    assert!(p.warnings.iter().any(|w| w.starts_with("Roof 1, strip 1, cannot be opened and laminated in one day")));
     assert!(p.days.iter().all(|day| day.paid_hours() <= d("8")));
 }
 
 #[test]
 fn work_stops_for_weekends_and_holidays() {
-    let mut job = job();
+    let mut job = job_on(&[(6000, 4000)]);
     job.start = Some(date!(2026 - 12 - 24)); // a Thursday
     let holidays = [date!(2026 - 12 - 25), date!(2026 - 12 - 28)];
-    let take_off = taken(area_lines("24"), vec![roof(6000, 4000, 1000)]);
+    let take_off = taken(&job, &rules());
     let p = plan(&job, &take_off, &rules(), d("1.15"), 2, &holidays);
     let dates: Vec<_> = p.days.iter().map(|d| d.date.unwrap()).collect();
     assert_eq!(dates, [date!(2026 - 12 - 24), date!(2026 - 12 - 29), date!(2026 - 12 - 30)]);
@@ -308,10 +283,39 @@ fn work_stops_for_weekends_and_holidays() {
 fn a_start_on_a_saturday_moves_to_monday_and_says_so() {
     let mut job = job();
     job.start = Some(date!(2027 - 01 - 30));
-    let p = planned(&job, &rules(), &taken(area_lines("8"), vec![roof(4000, 2000, 1000)]), 2);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.days[0].date, Some(date!(2027 - 02 - 01)));
     assert!(p.warnings.contains(&"Nobody works on 2027-01-30: the work starts on 2027-02-01".to_owned()));
     assert_eq!(calendar::working_days_after(date!(2027 - 02 - 05), 1, &[]), date!(2027 - 02 - 08));
+}
+
+/// Roofs of many sizes and strips of many widths, each with a gutter: laid out once, planned many times.
+fn many() -> &'static [(Job, TakeOff)] {
+    static MANY: std::sync::OnceLock<Vec<(Job, TakeOff)>> = std::sync::OnceLock::new();
+    MANY.get_or_init(|| {
+        let sizes = [
+            (1000, 1000, 300),
+            (1270, 8990, 1000),
+            (2430, 3110, 950),
+            (4000, 2000, 1000),
+            (5230, 3420, 610),
+            (6110, 4070, 1000),
+            (7340, 5120, 420),
+            (9990, 1000, 1000),
+            (12_010, 6030, 740),
+            (14_990, 8990, 1000),
+        ];
+        let laid = |(width, depth, strip): (i64, i64, i64)| {
+            let mut job = job_on(&[(width, depth)]);
+            let gutter = Gutter { shape: "half-round".into(), size: Length::mm(112), detail: None };
+            job.roofs[0].outline.edges[0].gutter = Some(gutter);
+            let mut products = Products::default();
+            products.mats.get_mut(&450).unwrap().width = Length::mm(strip);
+            let take_off = take_off(&job, &rules(), &products).unwrap();
+            (job, take_off)
+        };
+        sizes.map(laid).into()
+    })
 }
 
 proptest! {
@@ -319,15 +323,13 @@ proptest! {
 
     #[test]
     fn the_days_hold_every_hour_of_the_work_once(
-        width in 1000i64..15_000, depth in 1000i64..9000, strip in 300i64..1001, crew in 1u32..5, air in 5i64..29, wait in 0i64..40,
+        which in 0usize..10, crew in 1u32..5, air in 5i64..29, wait in 0i64..40, strip in 1i64..40,
     ) {
-        let mut job = job();
+        let (job, take_off) = &many()[which];
+        let mut job = job.clone();
         job.conditions.air = Some(Range::exactly(Decimal::from(air)));
-        let m2 = Area::mm2(width * depth).square_metres().to_string();
-        let mut lines = area_lines(&m2);
-        lines.push(line("gutter.length", "7.35", Unit::Metre));
-        let rules = Rules { cure_hours: Decimal::from(wait), ..rules() };
-        let p = planned(&job, &rules, &taken(lines, vec![roof(width, depth, strip)]), crew);
+        let rules = Rules { cure_hours: Decimal::from(wait), hours_strip: Decimal::new(strip, 2), ..rules() };
+        let p = planned(&job, &rules, take_off, crew);
         for (i, work) in p.work.iter().enumerate() {
             let spent: Decimal = p.days.iter().flat_map(|d| &d.work).filter(|(at, _)| *at == i).map(|(_, h)| *h).sum();
             prop_assert_eq!(spent, work.hours, "{:?}", work.operation);
@@ -364,7 +366,7 @@ fn grams_become_millilitres_by_the_density() {
 
 #[test]
 fn every_row_of_the_card_has_fewer_millilitres_than_grams() {
-    let p = planned(&job(), &rules(), &taken(Vec::new(), Vec::new()), 2);
+    let p = planned(&job(), &rules(), &taken(&job(), &rules()), 2);
     assert_eq!(p.mix.len(), 5);
     for dose in p.mix.iter().flat_map(|r| [r.laminate, r.topcoat]) {
         assert!(dose.ml_per_kg < dose.percent * Decimal::TEN);
@@ -376,7 +378,7 @@ fn the_rows_that_the_stated_temperatures_touch_are_marked() {
     let marked = |air: Option<Range>| {
         let mut job = job();
         job.conditions.air = air;
-        let p = planned(&job, &rules(), &taken(Vec::new(), Vec::new()), 2);
+        let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
         p.mix.iter().filter(|r| r.today).map(|r| r.from.to_string()).collect::<Vec<_>>()
     };
     assert_eq!(marked(exactly("12")), ["10"]);
@@ -391,7 +393,7 @@ fn the_rows_that_the_stated_temperatures_touch_are_marked() {
 /// 70 % of which lay 0.4 kg/min × 8.4 min = 3.36 kg; 1 % of that is 33.6 g, at 1.15 g/ml 29 ml, and 1.2 % 35 ml.
 #[test]
 fn every_row_of_the_card_says_how_large_a_pot_may_be_and_what_goes_into_it() {
-    let p = planned(&job(), &rules(), &taken(Vec::new(), Vec::new()), 2);
+    let p = planned(&job(), &rules(), &taken(&job(), &rules()), 2);
     let last = p.mix.last().unwrap();
     assert_eq!((last.pot, last.laminate_pot_ml, last.topcoat_pot_ml), (Mass::kg(d("3.36")), d("29"), d("35")));
     // In the cold the largest pot of the rules holds: 5 kg at 2.5 % are 125 g, 109 ml.
@@ -475,7 +477,7 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
     assert_eq!(row_at(&table, d("30")).map(|r| r.laminate), Some(d("1.0")));
     let mut job = job();
     job.conditions.air = exactly("3");
-    let p = planned(&job, &rules(), &taken(Vec::new(), vec![roof(4000, 2000, 1000)]), 2);
+    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.pots, None);
     let notice = p.notices.iter().find(|n| n.path == "conditions.air").unwrap();
     assert_eq!(
@@ -487,13 +489,13 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
 
 #[test]
 fn a_catalyst_lighter_than_water_and_a_table_with_gaps_are_refused() {
-    let p = plan(&job(), &taken(Vec::new(), Vec::new()), &rules(), d("0.95"), 2, &[]);
+    let p = plan(&job(), &taken(&job(), &rules()), &rules(), d("0.95"), 2, &[]);
     assert!(p.mix.is_empty() && p.pots.is_none());
     assert_eq!((p.notices[0].level, p.notices[0].path.as_str()), (Level::Fault, "articles"));
     let mut rules = rules();
     rules.catalyst.remove(2);
     rules.catalyst[0].laminate = d("3.5");
-    let p = planned(&job(), &rules, &taken(Vec::new(), Vec::new()), 2);
+    let p = planned(&job(), &rules, &taken(&job(), &rules), 2);
     let told: Vec<(Level, &str)> = p.notices.iter().map(|n| (n.level, n.path.as_str())).collect();
     assert_eq!(told, [(Level::Warning, "rules.catalyst[0]"), (Level::Fault, "rules.catalyst[2]")]);
 }
@@ -709,7 +711,7 @@ fn past_the_points_the_nearest_is_carried_on_by_the_rule_of_thumb_and_marked() {
 #[test]
 fn points_that_contradict_each_other_are_refused_and_the_rule_of_thumb_stands_in() {
     let rules = sheet(&[("10", "2", "20"), ("20", "2", "25")]);
-    let p = planned(&job(), &rules, &taken(Vec::new(), vec![roof(4000, 2000, 1000)]), 2);
+    let p = planned(&job(), &rules, &taken(&job(), &rules), 2);
     assert_eq!(
         p.notices[0].to_string(),
         "rules.gel_points[1]: 25 min at 20 °C and 2 % contradicts 20 min at 10 °C and 2 %: warmer or stronger resin gels sooner; copy the points from the resin's data sheet again; until then the rule of thumb is used"
@@ -722,7 +724,7 @@ fn a_pot_is_what_the_crew_lays_in_a_part_of_the_gel_time_and_never_more_than_the
     let pots = |air: Option<Range>, rules: Rules| {
         let mut job = job();
         job.conditions.air = air;
-        planned(&job, &rules, &taken(Vec::new(), vec![roof(4000, 3000, 1000)]), 2).pots.unwrap()
+        planned(&job, &rules, &taken(&job, &rules), 2).pots.unwrap()
     };
     // 20 °C, 1.2 %: 20 min × 0.4 kg/min × 70 % = 5.6 kg; the largest pot is 5 kg.
     let p = pots(exactly("20"), Rules::default());
@@ -745,10 +747,13 @@ fn a_square_metre_of_mat_takes_its_resin_by_weight_and_glass_fraction() {
         [(225, ["0.675", "0.525"]), (300, ["0.900", "0.700"]), (450, ["1.350", "1.050"]), (600, ["1.800", "1.400"])];
     for (weight, expected) in table {
         for (fraction, kg) in ["0.25", "0.30"].into_iter().zip(expected) {
-            let mut square = roof(1000, 1000, 1000);
-            square.mat.weight = weight;
-            let rules = Rules { glass_fraction: d(fraction), ..Rules::default() };
-            let pots = planned(&job(), &rules, &taken(Vec::new(), vec![square]), 2).pots.unwrap();
+            let mut square = job_on(&[(1000, 1000)]);
+            square.roofs[0].laminate.mat = weight;
+            let mut products = Products::default();
+            products.mats.insert(weight, MatRoll { weight, ..products.mats[&450].clone() });
+            let rules = Rules { glass_fraction: d(fraction), ..whole_strips() };
+            let take_off = take_off(&square, &rules, &products).unwrap();
+            let pots = planned(&square, &rules, &take_off, 2).pots.unwrap();
             assert_eq!(pots.resin.as_kg().round_dp(3), d(kg), "{weight} g/m² at {fraction}");
         }
     }
@@ -757,36 +762,27 @@ fn a_square_metre_of_mat_takes_its_resin_by_weight_and_glass_fraction() {
 /// Resin = area × weight × (1 − g)/g: 1.35 kg/m² for one layer of 450 at g = 0.25 (ISO 12215-5, from memory).
 #[test]
 fn strips_are_grouped_into_pots_in_laying_order() {
-    let mut job = job();
+    let mut job = job_on(&[(1500, 3500)]);
     job.conditions.air = exactly("20");
     // Strips of 1.5 m², 2.025 kg each; the last 0.75 m², 1.0125 kg. Pots of 5 kg take two strips.
-    let p = planned(
-        &job,
-        &Rules::default(),
-        &taken(vec![line("laminate.resin", "7.0875", Unit::Kilogram)], vec![roof(1500, 3500, 1000)]),
-        2,
-    );
-    let pots = p.pots.unwrap();
+    let take_off = taken(&job, &whole_strips());
+    let pots = planned(&job, &whole_strips(), &take_off, 2).pots.unwrap();
     let marks: Vec<Vec<&str>> = pots.pots.iter().map(|p| p.parts.iter().map(|x| x.mark.as_str()).collect()).collect();
     assert_eq!(marks, [vec!["1", "2"], vec!["3", "4"]]);
     assert_eq!(pots.pots.iter().map(|p| p.resin).collect::<Vec<_>>(), [Mass::kg(d("4.05")), Mass::kg(d("3.0375"))]);
     // 1.2 % by mass at 1.15 g/ml: 4.05 kg take 48.6 g, 42.3 ml.
     assert_eq!(pots.pots.iter().map(|p| p.catalyst_ml).collect::<Vec<_>>(), [d("42"), d("32")]);
-    assert_eq!((pots.resin, pots.ordered), (Mass::kg(d("7.0875")), Mass::kg(d("7.0875"))));
+    let ordered = take_off.needs.iter().find(|n| n.role == "resin").unwrap().quantity;
+    assert_eq!((pots.resin, pots.ordered), (Mass::kg(d("7.0875")), Mass::kg(ordered)));
 }
 
 #[test]
 fn a_strip_too_heavy_for_one_pot_is_shared_evenly() {
-    let mut job = job();
+    let mut job = job_on(&[(10_000, 1000)]);
     job.conditions.air = exactly("20");
-    // One strip of 10 m²: 13.5 kg, three pots of 4.5 kg.
-    let p = planned(
-        &job,
-        &Rules::default(),
-        &taken(vec![line("topcoat.mass", "11", Unit::Kilogram)], vec![roof(10_000, 1000, 1000)]),
-        2,
-    );
-    let pots = p.pots.unwrap();
+    // One strip of 10 m²: 13.5 kg, three pots of 4.5 kg. Topcoat at 1.1 kg/m² on the roof alone: 11 kg.
+    let rules = Rules { topcoat_rate: d("1.1"), topcoat_girth: whole_strips().mat_return, ..whole_strips() };
+    let pots = planned(&job, &rules, &taken(&job, &rules), 2).pots.unwrap();
     let shares: Vec<(u32, (u32, u32), Mass)> =
         pots.pots.iter().map(|p| (p.number, p.parts[0].share, p.resin)).collect();
     let kg = Mass::kg(d("4.5"));
@@ -800,13 +796,15 @@ proptest! {
 
     #[test]
     fn the_pots_hold_all_the_resin_of_the_mat_and_none_is_over_its_size(
-        width in 500i64..15_000, depth in 500i64..9000, air in 5i64..30,
+        which in 0usize..10, air in 5i64..30, laid in 20i64..60,
     ) {
-        let mut job = job();
+        let (job, take_off) = &many()[which];
+        let mut job = job.clone();
         job.conditions.air = Some(Range::exactly(Decimal::from(air)));
-        let p = planned(&job, &Rules::default(), &taken(Vec::new(), vec![roof(width, depth, 950)]), 2);
+        let rules = Rules { laying_rate: Decimal::new(laid, 2), ..rules() };
+        let p = planned(&job, &rules, take_off, 2);
         let pots = p.pots.unwrap();
-        let resin = Area::mm2(width * depth).square_metres() * d("1.35");
+        let resin = take_off.roofs[0].shape.area.square_metres() * d("1.35");
         prop_assert_eq!(pots.resin.as_kg().normalize(), resin.normalize());
         prop_assert!(pots.pots.iter().all(|p| p.resin.as_kg() <= pots.size.as_kg() + d("0.00001")));
         prop_assert!(pots.pots.iter().all(|p| p.catalyst_ml <= p.resin.as_kg() * pots.dose.percent * Decimal::TEN));

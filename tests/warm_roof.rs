@@ -502,8 +502,8 @@ fn insulation_lines_and_needs_carry_their_quantities_to_the_order() {
     };
     assert_eq!(last("insulation.area"), "17.68 m2 − 0 m2");
     assert_eq!(last("vapour.area"), "5.54 m × 2 m + 5.54 m × 2 m");
-    let roles: Vec<(&str, Decimal)> = needs.iter().map(|n| (n.role.as_str(), n.quantity)).collect();
-    assert_eq!(roles, [("insulation.pir-120", layout.boards.into()), ("vapour", dec("22.16"))]);
+    let roles: Vec<(String, Decimal)> = needs.iter().map(|n| (n.role.to_string(), n.quantity)).collect();
+    assert_eq!(roles, [("insulation.pir-120".into(), layout.boards.into()), ("vapour".into(), dec("22.16"))]);
 }
 
 /// So many cases, the same ones every time.
@@ -781,7 +781,7 @@ fn a_cold_roof_asks_for_vents_and_warns_where_its_joists_end_at_the_wall() {
     assert_eq!(finding(&laid, "air.vent").verdict, Verdict::Refer);
     assert!(laid.notices().any(|n| n.fault.contains("no second vent path")));
     let vent = laid.take_off.needs.iter().find(|n| n.role == "vent.strip").unwrap();
-    assert_eq!((vent.quantity, vent.unit), (dec("6"), Unit::Metre));
+    assert_eq!((vent.quantity, vent.unit()), (dec("6"), Unit::Metre));
 }
 
 #[test]

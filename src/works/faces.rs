@@ -294,7 +294,7 @@ impl WorkKind {
             WorkKind::Bandage => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),
-                order: order(&["bandage.", "resin"]),
+                order: order(&["bandage.", "resin", "catalyst"]),
                 crew: TOLD,
                 check: signed("bandage signed"),
             },
@@ -332,7 +332,7 @@ impl WorkKind {
             WorkKind::SlipResistant => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_aggregate, "h/m2", LineId::RoofArea)]),
-                order: order(&["aggregate.", "topcoat."]),
+                order: order(&["aggregate.", "topcoat.", "catalyst"]),
                 crew: TOLD,
                 check: signed("topcoat signed"),
             },

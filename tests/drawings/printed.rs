@@ -7,13 +7,13 @@ use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use wetout::documents::{DocumentKind, Overrides, describe, method, quote};
+use wetout::documents::{DocumentKind, Overrides, describe, method, quote, wording};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
+use wetout::model::role::ROLES;
 use wetout::pages::block::Document;
 use wetout::pages::page::{HEIGHT, Item, Page, WIDTH};
 use wetout::pages::{fitting, masthead};
-use wetout::takeoff::quantities::line::ROLES;
 
 /// Nothing is printed outside the margins or over something else.
 fn check_pages(what: &str, document: &Document) -> usize {
@@ -213,7 +213,7 @@ fn no_name_of_a_rule_or_a_role_stands_in_a_document() {
             let text = describe(kind, &job.worked(), &Overrides::default()).unwrap();
             let line = text.lines().find(|l| l.contains('_'));
             assert_eq!(line, None, "{name}, {kind:?}");
-            for role in ROLES.iter().map(|r| r.0).filter(|r| r.contains('.')) {
+            for role in ROLES.iter().map(|r| r.word).filter(|r| r.contains('.')) {
                 assert!(!text.contains(role), "{name}, {kind:?} speaks of {role}");
             }
         }
@@ -240,7 +240,8 @@ fn a_stage_with_a_day_tells_it() {
     let mut desk = kitchen();
     desk.pricing.stages[0].due = Some(time::macros::date!(2027 - 02 - 02));
     let text = text_of(&quote_of(&desk));
-    assert!(text.contains("Deposit, when you accept\n2 February 2027\n£962.40"), "{text}");
+    let deposit = wording::money(desk.pricing.stages[0].amount);
+    assert!(text.contains(&format!("Deposit, when you accept\n2 February 2027\n{deposit}")), "{text}");
 }
 
 #[test]

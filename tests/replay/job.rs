@@ -11,8 +11,8 @@ use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
 use wetout::model::{Finish, Flashing, Job, Point, Roof, Rules};
-use wetout::pricing::{Pricing, price};
-use wetout::programme::plan;
+use wetout::pricing::{Article, PriceBook, Pricing, price};
+use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
 use wetout::takeoff::layout::{BandageOver, RunPlace};
 use wetout::takeoff::{TakeOff, take_off};
@@ -34,6 +34,17 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
     found
+}
+
+/// A random job laid out and planned; `None` where it is refused.
+pub fn laid_at_random(seed: u64, demo: &Demo) -> Option<(TakeOff, Programme)> {
+    let loaded = &demo.loaded;
+    let mut dice = Dice::new(seed);
+    let job = random_job(&mut dice, &loaded.job);
+    let rules = random_rules(&mut dice, &loaded.rules);
+    let laid = take_off(&job, &rules, &loaded.products).ok()?;
+    let programme = plan(&job, &laid, &rules, loaded.products.catalyst_density, 2, &[]);
+    Some((laid, programme))
 }
 
 // ---- Random jobs -------------------------------------------------------------------------------------------------
@@ -141,10 +152,20 @@ fn came_of(seed: u64, demo: &Demo) -> Came {
     };
     let programme = plan(&job, &laid, &rules, loaded.products.catalyst_density, 2, &[]);
     let terms = loaded.terms.as_ref().unwrap();
-    match price(&job, &rules, &laid.needs, &programme, &loaded.books, terms, &loaded.job_money) {
+    match price(&job, &rules, &laid.needs, &programme, &with_collars(&loaded.books), terms, &loaded.job_money) {
         Ok(pricing) => Came::Faults(faults(&job, &laid, &pricing, loaded, &rules)),
         Err(problems) => Came::Faults(problems.iter().map(ToString::to_string).collect()),
     }
+}
+
+/// The demo price book with collars for the pipes of the random roofs, of every diameter.
+fn with_collars(books: &[PriceBook]) -> Vec<PriceBook> {
+    let mut books = books.to_vec();
+    let articles = &mut books[0].articles;
+    let like = articles.iter().find(|a| a.role == "collar.pipe").unwrap().clone();
+    let of = |size: i64| Article { size: Some(mm(size)), code: format!("{}-in-{size}", like.code), ..like.clone() };
+    articles.extend([50, 160].map(of));
+    books
 }
 
 /// The faults of one random job; a refusal is none, as long as it is one that the trade knows.

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::shape::DeckAction;
-use wetout::model::{Finish, Job, Length, Products, Rules};
+use wetout::model::{Finish, HoleForm, Job, Length, Products, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
@@ -107,7 +107,11 @@ impl Laid {
         ] {
             self.count(role, None, roof.junctions.iter().filter(|j| j.treatment == which).count());
         }
-        self.count("collar.pipe", None, roof.shape.holes.iter().filter(|h| h.round).count());
+        for hole in &roof.shape.holes {
+            if let HoleForm::Round { diameter, .. } = hole.form {
+                self.count("collar.pipe", Some(diameter), 1);
+            }
+        }
         for piece in &roof.bandage {
             self.more(&format!("bandage.{}", piece.width.as_mm()), metres(piece.length));
         }
@@ -160,7 +164,7 @@ pub fn faults(
 ) -> Vec<String> {
     let mut has: BTreeMap<What, f64> = BTreeMap::new();
     for line in bought(pricing) {
-        *has.entry((line.role.clone(), line.size)).or_default() += number(line.holds) * line.quantity as f64;
+        *has.entry((line.role.to_string(), line.size)).or_default() += number(line.holds) * line.quantity as f64;
     }
     let laid = Laid::of(job, take_off, rules, products);
     let of = |what: &What| has.get(what).copied().unwrap_or_default();
@@ -175,7 +179,8 @@ pub fn faults(
         }
     }
     for (what, takes) in &laid.exactly {
-        let breaks = books.iter().flat_map(|b| &b.articles).filter(|a| a.role == what.0).flat_map(|a| &a.breaks);
+        let breaks =
+            books.iter().flat_map(|b| &b.articles).filter(|a| a.role == what.0.as_str()).flat_map(|a| &a.breaks);
         let cheaper = breaks.map(|b| b.from as f64).any(|from| from > *takes && of(what) == from);
         if (of(what) - takes).abs() > 1e-9 && !cheaper {
             found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
@@ -198,7 +203,7 @@ fn out_of_rolls(take_off: &TakeOff, pricing: &Pricing, products: &Products) -> V
     for (weight, strips) in strips {
         let role = format!("mat.{weight}");
         let mut rolls: Vec<i64> = Vec::new();
-        for line in bought(pricing).filter(|l| l.role == role) {
+        for line in bought(pricing).filter(|l| l.role == role.as_str()) {
             rolls.extend((0..line.quantity).map(|_| (number(line.holds) * 1000.0).round() as i64));
         }
         let width = products.mats.get(&weight).map_or(1000, |m| m.width.as_mm());

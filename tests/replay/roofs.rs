@@ -2,9 +2,10 @@
 //! bays, tiny and huge, with holes of all kinds and any finish on every edge but the low one.
 
 use crate::support::{at, mm, roof};
+use wetout::geometry::region::Region;
 use wetout::model::shape::JoistRun;
 use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
-use wetout::takeoff::layout::shape::lay_out;
+use wetout::takeoff::layout::shape::{HoleShape, lay_out};
 
 /// xorshift64* (Vigna 2016), so that a seed gives the same roofs everywhere.
 pub struct Dice(pub u64);
@@ -134,9 +135,18 @@ fn add_hole(roof: &mut Roof, dice: &mut Dice, n: usize, clear: i64) {
     let hole = |form| Hole { name: format!("hole {n}"), path: format!("roofs[0].holes[{n}]"), form, finish };
     let mut tried = roof.clone();
     tried.holes.push(hole(form(clear)));
-    if lay_out(&tried, 0, &Rules::default()).is_ok() {
+    if last_hole_fits(&tried) {
         roof.holes.push(hole(form(0)));
     }
+}
+
+/// Whether the last hole lies inside the outline and clear of the others, as the reader of job files asks.
+fn last_hole_fits(roof: &Roof) -> bool {
+    let Ok(shape) = lay_out(roof, 0, &Rules::default()) else { return false };
+    let (last, others) = shape.holes.split_last().unwrap();
+    let (hole, outline) = (Region::of_ring(&last.ring), Region::of_ring(&shape.ring()));
+    let apart = |other: &HoleShape| hole.intersect(&Region::of_ring(&other.ring)).is_empty();
+    hole.subtract(&outline).is_empty() && others.iter().all(apart)
 }
 
 /// Seeds at which something is wrong, in order, each with what. The work is shared over what cores there are.

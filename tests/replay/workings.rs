@@ -5,7 +5,7 @@
 
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
-use wetout::model::Rules;
+use wetout::model::{LineId, Rules};
 use wetout::takeoff::{Line, Step};
 
 fn dec(text: &str) -> Decimal {
@@ -82,9 +82,9 @@ impl Again<'_> {
 /// Everything that is wrong with the workings and the names of some lines.
 pub fn faults(lines: &[Line]) -> Vec<String> {
     let mut found: Vec<String> = lines.iter().flat_map(faults_of).collect();
-    let mut seen: BTreeMap<&str, Vec<Option<&str>>> = BTreeMap::new();
+    let mut seen: BTreeMap<LineId, Vec<Option<&str>>> = BTreeMap::new();
     for l in lines {
-        seen.entry(&l.id).or_default().push(l.roof.as_deref());
+        seen.entry(l.id).or_default().push(l.roof.as_deref());
     }
     for (id, roofs) in seen {
         let mut once = roofs.clone();
@@ -134,7 +134,7 @@ fn faults_of(line: &Line) -> Vec<String> {
     if line.quantity <= Decimal::ZERO {
         found.push(format!("{} is a line for nothing", line.id));
     }
-    if !line.id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '.') {
+    if !line.id.to_string().chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '.') {
         found.push(format!("{} is no id", line.id));
     }
     if !line.item.starts_with(|c: char| c.is_uppercase()) {
