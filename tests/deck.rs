@@ -11,9 +11,7 @@ use wetout::documents::drawings::firrings::{alike, draw};
 use wetout::geometry::segment::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
-use wetout::model::{
-    Fall, Finish, Hole, HoleForm, Length, Level, LineId, Point, Problem, Products, Role, Roof, Rules,
-};
+use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, LineId, Point, Problem, Products, Role, Roof, Rules};
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::DeckLayout;
 use wetout::takeoff::layout::deck::{joist_lines, lay_deck};

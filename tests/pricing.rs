@@ -11,8 +11,8 @@ use wetout::estimate::{Office, price_options};
 use wetout::job_file::load;
 use wetout::model::job::Forced;
 use wetout::model::problem::{Level, Source};
-use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::model::rules::ByFinish;
+use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
 use wetout::pricing::options::Show;
@@ -21,7 +21,8 @@ use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
 use wetout::pricing::stages::{StagesFrom, stages};
 use wetout::pricing::terms::{
-    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, RateFrom, StagePart, StageRule, PriceTarget, Vat, VatRounding,
+    ClaimedRate, CrewRate, Extra, ExtraKind, ExtraSum, Load, PriceTarget, RateFrom, StagePart, StageRule, Vat,
+    VatRounding,
 };
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
@@ -45,13 +46,7 @@ fn cases(n: u32) -> ProptestConfig {
 }
 
 fn pack(holds: &str, cost: &str) -> Article {
-    Article {
-        code: format!("pack-{holds}"),
-        pack: format!("{holds} kg"),
-        holds: d(holds),
-        price: gbp(cost),
-        ..any()
-    }
+    Article { code: format!("pack-{holds}"), pack: format!("{holds} kg"), holds: d(holds), price: gbp(cost), ..any() }
 }
 
 /// An article of which a test says what matters.

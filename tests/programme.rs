@@ -1,11 +1,11 @@
 //! Tests: programme. Hours, days, the mix card, the weather and the pots.
 
+use crate::support::asked;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
 use std::str::FromStr;
 use time::macros::date;
-use crate::support::asked;
 use wetout::job_file::{load, render};
 use wetout::model::job::Conditions;
 use wetout::model::problem::Level;

@@ -11,7 +11,9 @@ use wetout::documents::{WholeJob, wording};
 use wetout::estimate::{Estimate, LaidOut, Office, estimate, lay_out};
 use wetout::job_file::{Loaded, Request, load, render};
 use wetout::model::shape::{Edge, Gutter, Joints};
-use wetout::model::{Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Role, Roof, Rules};
+use wetout::model::{
+    Finish, Firm, Flashing, Hole, HoleForm, Job, Length, Outline, Photo, Point, Products, Role, Roof, Rules,
+};
 use wetout::pricing::{Article, Merchant, Money, PriceBook, Pricing, Terms};
 use wetout::programme::Programme;
 use wetout::takeoff::layout::{ProfilePlan, RoofLayout};

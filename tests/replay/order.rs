@@ -179,7 +179,8 @@ pub fn faults(
         }
     }
     for (what, takes) in &laid.exactly {
-        let breaks = books.iter().flat_map(|b| &b.articles).filter(|a| a.role == what.0.as_str()).flat_map(|a| &a.breaks);
+        let breaks =
+            books.iter().flat_map(|b| &b.articles).filter(|a| a.role == what.0.as_str()).flat_map(|a| &a.breaks);
         let cheaper = breaks.map(|b| b.from as f64).any(|from| from > *takes && of(what) == from);
         if (of(what) - takes).abs() > 1e-9 && !cheaper {
             found.push(format!("{}: {takes} laid, {} bought", named(what), of(what)));
