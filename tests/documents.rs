@@ -118,11 +118,11 @@ fn body(paper: &Paper, page: usize) -> Vec<String> {
 }
 
 fn problems(blocks: Vec<Block>) -> Vec<String> {
-    fitting::print(&document(blocks)).unwrap_err().iter().map(ToString::to_string).collect()
+    wetout::pdf::print(&document(blocks)).unwrap_err().iter().map(ToString::to_string).collect()
 }
 
 fn pdf(document: &Document) -> Pdf {
-    Pdf::load_mem(&fitting::print(document).unwrap()).unwrap()
+    Pdf::load_mem(&wetout::pdf::print(document).unwrap()).unwrap()
 }
 
 fn catalog(pdf: &Pdf) -> &lopdf::Dictionary {
@@ -577,9 +577,10 @@ fn empty_blocks_print() {
         Block::Callout { tone: Tone::Note, title: String::new(), blocks: Vec::new() },
         figure(0.0, 0.0),
     ];
-    assert!(fitting::print(&document(blocks)).is_ok());
+    assert!(wetout::pdf::print(&document(blocks)).is_ok());
     assert!(
-        fitting::print(&Document { title: String::new(), reference: String::new(), ..document(Vec::new()) }).is_ok()
+        wetout::pdf::print(&Document { title: String::new(), reference: String::new(), ..document(Vec::new()) })
+            .is_ok()
     );
 }
 
@@ -1001,7 +1002,7 @@ fn a_line_is_as_wide_as_its_letters_and_the_shifts_between_them() {
 
 #[test]
 fn fonts_are_cut_down_and_the_file_is_small() {
-    let bytes = fitting::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
+    let bytes = wetout::pdf::print(&document(vec![Block::Table(long_table(200)), paragraph(BRITISH)])).unwrap();
     assert!(bytes.len() < 250_000, "{}", bytes.len());
     let pdf = Pdf::load_mem(&bytes).unwrap();
     let names = pdf.objects.values().filter_map(|object| object.as_dict().ok()?.get(b"BaseFont").ok()?.as_name().ok());
@@ -1047,11 +1048,12 @@ fn the_same_document_gives_the_same_bytes_whatever_else_is_made() {
             source
         })
         .collect();
-    let forwards: Vec<Vec<u8>> = sources.iter().map(|source| fitting::print(source).unwrap()).collect();
-    let mut backwards: Vec<Vec<u8>> = sources.iter().rev().map(|source| fitting::print(source).unwrap()).collect();
+    let forwards: Vec<Vec<u8>> = sources.iter().map(|source| wetout::pdf::print(source).unwrap()).collect();
+    let mut backwards: Vec<Vec<u8>> = sources.iter().rev().map(|source| wetout::pdf::print(source).unwrap()).collect();
     backwards.reverse();
     let at_once: Vec<Vec<u8>> = std::thread::scope(|scope| {
-        let threads: Vec<_> = sources.iter().map(|source| scope.spawn(|| fitting::print(source).unwrap())).collect();
+        let threads: Vec<_> =
+            sources.iter().map(|source| scope.spawn(|| wetout::pdf::print(source).unwrap())).collect();
         threads.into_iter().map(|thread| thread.join().unwrap()).collect()
     });
     assert!(forwards == backwards && forwards == at_once);

@@ -29,4 +29,5 @@ mod trims;
 mod warm_roof;
 mod water;
 mod whole_pages;
+mod words;
 mod works;

@@ -10,8 +10,8 @@ use wetout::model::firm::{Accent, Picture};
 use wetout::model::problem::Source;
 use wetout::pages::block::{Block, Document, Fitting, Letterhead};
 use wetout::pages::fitting;
+use wetout::pages::image::{Image, Pixels};
 use wetout::pages::page::Item;
-use wetout::pages::pictures::{Image, Pixels};
 
 /// A JPEG of these pixels with an EXIF orientation.
 pub fn encoded(pixels: &[u8], width: u16, height: u16, kind: ColorType, orientation: u8) -> Vec<u8> {
@@ -125,7 +125,7 @@ fn decoded(image: &Image) -> Vec<u8> {
 
 /// The matrix by which the PDF's first picture is placed.
 fn matrix(bytes: Vec<u8>) -> [f64; 6] {
-    let pdf = Pdf::load_mem(&fitting::print(&document(bytes)).unwrap()).unwrap();
+    let pdf = Pdf::load_mem(&wetout::pdf::print(&document(bytes)).unwrap()).unwrap();
     let content = lopdf::content::Content::decode(&pdf.get_page_content(pdf.get_pages()[&1])).unwrap();
     let before = content.operations.iter().take_while(|o| o.operator != "Do").filter(|o| o.operator == "cm");
     let parts = |o: &lopdf::content::Operation| o.operands.iter().map(|n| f64::from(n.as_float().unwrap())).collect();
@@ -233,7 +233,7 @@ fn fine_lines_are_averaged_and_not_skipped() {
 
 #[test]
 fn the_same_photograph_gives_the_same_bytes() {
-    let print = || fitting::print(&document(photograph(6, 1500))).unwrap();
+    let print = || wetout::pdf::print(&document(photograph(6, 1500))).unwrap();
     assert!(print() == print());
 }
 
@@ -243,7 +243,7 @@ fn what_does_not_decode_is_told_with_the_setting_that_asks_for_it() {
     let tables = broken.windows(2).position(|pair| pair == [0xff, 0xc4]).unwrap();
     broken[tables + 5..tables + 21].fill(0xff);
     for bytes in [broken, photograph(1, 300)[..400].to_vec(), b"GIF89a".to_vec()] {
-        let problems = fitting::print(&document(bytes)).unwrap_err();
+        let problems = wetout::pdf::print(&document(bytes)).unwrap_err();
         assert_eq!(problems.len(), 1, "{problems:?}");
         assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Job, "photos[0].file"));
         assert!(problems[0].fault.contains("roof.jpg"), "{problems:?}");
@@ -261,7 +261,7 @@ fn a_picture_of_too_many_pixels_is_refused_before_it_is_decoded() {
     sum.update(&png[12..29]);
     png[29..33].copy_from_slice(&sum.sum().to_be_bytes());
     for bytes in [jpeg, png] {
-        let problems = fitting::print(&document(bytes)).unwrap_err();
+        let problems = wetout::pdf::print(&document(bytes)).unwrap_err();
         assert!(problems[0].fault.contains("too many pixels"), "{problems:?}");
     }
 }

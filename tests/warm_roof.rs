@@ -16,7 +16,8 @@ use wetout::model::build_up::{
 };
 use wetout::model::shape::{JoistRun, LaminateChoice};
 use wetout::model::{Area, Finish, Hole, HoleForm, Length, Point, Roof, Rules};
-use wetout::takeoff::layout::insulation::{InsulationLayout, lay_boards, lay_boards_off, lay_vapour};
+use wetout::takeoff::layout::InsulationLayout;
+use wetout::takeoff::layout::insulation::{lay_boards, lay_boards_off, lay_vapour};
 use wetout::takeoff::layout::joist_ends::joist_ends;
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::quantities::insulation_lines::lines;
@@ -434,8 +435,7 @@ fn end_joints_of_neighbouring_rows_are_staggered() {
     assert_eq!(layout.close_joints, 0);
     let ends = |row: usize| {
         let row = layout.pieces.iter().filter(move |p| p.row == row);
-        let right =
-            |p: &wetout::takeoff::layout::insulation::InsulationPiece| p.rings[0].iter().map(|q| q.x).max().unwrap();
+        let right = |p: &wetout::takeoff::layout::InsulationPiece| p.rings[0].iter().map(|q| q.x).max().unwrap();
         row.map(right).filter(|x| *x < 5200).collect::<Vec<i64>>()
     };
     for row in 0..2 {

@@ -11,7 +11,7 @@ use std::path::Path;
 use wetout::documents::words::Words;
 use wetout::documents::{DocumentKind, Overrides, method, order, quote};
 use wetout::pages::block::{Block, Document, Fitting, Span, Tone};
-use wetout::pages::page::{HEIGHT, Item, NodeId, Page, Paper, Placed, Rectangle, Role, Text, WIDTH};
+use wetout::pages::page::{HEIGHT, Item, NodeId, NodeRole, Page, Paper, Placed, Rectangle, Text, WIDTH};
 use wetout::pages::{fitting, masthead};
 
 /// A job of `tests/big_jobs`, worked.
@@ -131,7 +131,7 @@ fn overflows(page: &Page) -> Vec<String> {
 }
 
 /// The roles of a node and of all above it.
-fn roles(paper: &Paper, node: NodeId) -> Vec<&Role> {
+fn roles(paper: &Paper, node: NodeId) -> Vec<&NodeRole> {
     let (mut node, mut found) = (node, Vec::new());
     while node != 0 {
         found.push(&paper.nodes[node].role);
@@ -147,7 +147,7 @@ fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
     let body: Vec<_> = marks.filter(|(_, area, _)| bottom(area) < masthead::BOTTOM).collect();
     let last = body.iter().filter(|mark| mark.0.is_some()).max_by(|a, b| bottom(&a.1).total_cmp(&bottom(&b.1)));
     let Some((Some(node), area, item)) = last else { return Vec::new() };
-    let headed = |role: &&Role| matches!(role, Role::Heading(_) | Role::HeadingCell { of_row: false, .. });
+    let headed = |role: &&NodeRole| matches!(role, NodeRole::Heading(_) | NodeRole::HeadingCell { of_row: false, .. });
     let heading = roles(paper, *node).iter().any(headed);
     let followed = body.iter().any(|mark| bottom(&mark.1) > bottom(area) + 14.0);
     let alone = heading && !followed;
@@ -197,7 +197,7 @@ fn no_document_without_photographs_takes_250_kb() {
     jobs.push(sixty_lines());
     for job in jobs {
         for (kind, document) in documents(&job) {
-            let bytes = fitting::print(&document).unwrap().len();
+            let bytes = wetout::pdf::print(&document).unwrap().len();
             let photographs: usize = job.loaded.photos.iter().map(|photo| photo.picture.bytes.len()).sum();
             assert!(bytes < 250_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
         }

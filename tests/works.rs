@@ -15,7 +15,7 @@ use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::quantities::line::Share;
-use wetout::works::{Face, Place, Work, WorkKind};
+use wetout::works::{Place, Work, WorkFace, WorkKind};
 
 // ---- The jobs that are looked at ------------------------------------------------------------------------------------
 
@@ -64,7 +64,7 @@ fn lacks(work: &Work, take_off: &TakeOff, programme: &Programme) -> Vec<String> 
         .map(|p| p.hours)
         .sum();
     match kind.faces().hours {
-        Face::Has(norms) => {
+        WorkFace::Has(norms) => {
             let counted = |l: &&wetout::takeoff::Line| {
                 l.work_of(kind) && here(&l.roof) && l.quantity > Decimal::ZERO && norms.iter().any(|n| (n.of)(l.id))
             };
@@ -75,15 +75,15 @@ fn lacks(work: &Work, take_off: &TakeOff, programme: &Programme) -> Vec<String> 
                 say("it takes no hours");
             }
         }
-        Face::Not(why) if spent > Decimal::ZERO => say(&format!("it takes {spent} h, though {why}")),
-        Face::Not(_) => {}
+        WorkFace::Not(why) if spent > Decimal::ZERO => say(&format!("it takes {spent} h, though {why}")),
+        WorkFace::Not(_) => {}
     }
     let bought: Vec<&Role> = (take_off.needs.iter())
         .filter(|n| !n.optional && n.shares.iter().any(|s| s.work == kind && here(&s.roof) && s.weight > Decimal::ZERO))
         .map(|n| &n.role)
         .collect();
     match kind.faces().order {
-        Face::Has(words) => {
+        WorkFace::Has(words) => {
             if !bought.iter().any(|role| is_among(role, words)) {
                 say(&format!("nothing of {words:?} is bought for it"));
             }
@@ -91,7 +91,7 @@ fn lacks(work: &Work, take_off: &TakeOff, programme: &Programme) -> Vec<String> 
                 say(&format!("{role} is bought for it, which is not among {words:?}"));
             }
         }
-        Face::Not(why) => bought.iter().for_each(|role| say(&format!("{role} is bought for it, though {why}"))),
+        WorkFace::Not(why) => bought.iter().for_each(|role| say(&format!("{role} is bought for it, though {why}"))),
     }
     found
 }

@@ -3,7 +3,7 @@
 //! Given weights, bins and, for each item, a whole-number price; gives the least cost that any packing must reach.
 //! A floating-point number may suggest the prices but never enters the proof.
 
-use super::packing::{Bin, Instance};
+use super::instance::{Bin, Instance};
 use crate::geometry::whole::{div_ceil, gcd, wide_div_ceil};
 
 /// Above this the list of attainable totals is not kept and a bound is rounded to the common divisor alone.

@@ -4,7 +4,7 @@
 //! Far quicker than the table where few items fit together; it counts its steps and says so when it gives up, and the
 //! table takes over.
 
-use super::packing::{Bin, Filling, Instance};
+use super::instance::{Bin, Filling, Instance};
 
 /// An item on offer.
 struct OfferedItem {

@@ -5,7 +5,7 @@
 //! rest that is shorter than the shortest piece is made longer by taking from one of the run's own lengths, which then
 //! has room for the next run: so the runs of a group hang together like a chain.
 
-use super::packing::Cuttable;
+use super::instance::Cuttable;
 
 /// A run as the chain sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -2,7 +2,7 @@
 //!
 //! Given an instance; gives a good packing at once, before anything is proven.
 
-use super::packing::{Cuttable, Filling, Instance, Packed, cost_of};
+use super::instance::{Cuttable, Filling, Instance, Packed, cost_of};
 
 /// The cheapest of a few quick packings of everything; `None` where a further question refuses even single items.
 pub(crate) fn best(instance: &Instance) -> Option<Vec<Packed>> {

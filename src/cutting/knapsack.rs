@@ -3,7 +3,7 @@
 //! Given weights, whole-number values and how often each item may be taken; gives the best value for each capacity
 //! and a filling that has it. It is exact, so what it says of a set of prices is a proof.
 
-use super::packing::Filling;
+use super::instance::Filling;
 
 /// The table of best values.
 pub(crate) struct Knapsack {

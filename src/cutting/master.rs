@@ -6,8 +6,8 @@
 
 use super::bound::{Totals, priced_bound};
 use super::branching::Branching;
+use super::instance::{Filling, Instance};
 use super::knapsack::Knapsack;
-use super::packing::{Filling, Instance};
 use crate::geometry::whole::gcd;
 
 const TINY: f64 = 1e-9;

@@ -11,14 +11,17 @@ mod bound;
 mod branching;
 mod chain;
 mod first_fit;
+mod instance;
 mod knapsack;
 mod master;
 mod packing;
+mod proof;
 pub mod rolls;
 mod runs;
 mod search;
 mod stock;
 
+pub use self::proof::Proof;
 pub use self::runs::{Joining, RunCut, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
 pub use self::stock::{CutPattern, Demand, StockFault, StockLength, StockPlan, cut_stock};
 
@@ -27,21 +30,3 @@ pub const EFFORT: u64 = 1_500_000_000;
 
 /// The same for the trims of one profile: some hundredths of a second, so that a whole job stays quick.
 pub const RUN_EFFORT: u64 = EFFORT / 30;
-
-/// Whether a plan is proven to be the best there is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Proof {
-    /// What the plan costs in its own measure (stock lengths, boards).
-    pub found: i64,
-    /// No plan can do with less than this; checked in whole numbers.
-    pub bound: i64,
-    /// Where the bound comes from, in words.
-    pub reason: String,
-}
-
-impl Proof {
-    /// Whether nothing better exists.
-    pub const fn is_proven(&self) -> bool {
-        self.found == self.bound
-    }
-}

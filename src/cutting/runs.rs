@@ -12,10 +12,11 @@
 //! group; a shorter stock length takes the place of a full one. Each is a kind of bin. With a kerf every piece is
 //! longer by it, and so is every length.
 
-use super::Proof;
 use super::chain::{CutBar, CutRules, Member, SharedLengths, arrange, can_be_cut};
+use super::instance::{Bin, Filling, Instance, Packed};
 use super::knapsack::Knapsack;
-use super::packing::{Bin, Filling, Instance, Packed, PackingOutcome, Reason, solve};
+use super::packing::{PackingOutcome, Reason, solve};
+use super::proof::Proof;
 use super::stock::reason;
 use crate::geometry::whole::{div_ceil, gcd};
 use crate::model::Length;

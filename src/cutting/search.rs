@@ -5,8 +5,8 @@
 
 use super::bound::Totals;
 use super::first_fit;
+use super::instance::{Cuttable, Filling, Instance, Packed, cost_of};
 use super::master::{Master, Relaxed};
-use super::packing::{Cuttable, Filling, Instance, Packed};
 use std::collections::BTreeMap;
 
 /// How many second choices a dive may take, at most.
@@ -148,7 +148,7 @@ impl<'a> Search<'a> {
             .effort
             .saturating_sub(left * left * self.instance.bins.len() as u64 / 2 + self.instance.take_asked());
         let Some(rest) = rest else { return false };
-        let cost = spent + crate::cutting::packing::cost_of(self.instance, &rest);
+        let cost = spent + cost_of(self.instance, &rest);
         if cost < self.best_cost {
             for packed in &rest {
                 self.master.offer(packed.bin, &packed.filling);

@@ -4,8 +4,9 @@
 //! that comes out of the very end of a length needs no cut of its own, so a length of `S` holds `n` pieces that add up
 //! to `S - (n - 1) · kerf`.
 
-use super::Proof;
-use super::packing::{Bin, Instance, Packed, Reason, solve};
+use super::instance::{Bin, Instance, Packed};
+use super::packing::{Reason, solve};
+use super::proof::Proof;
 use crate::model::Length;
 use std::collections::BTreeMap;
 

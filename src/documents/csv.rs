@@ -5,7 +5,7 @@
 //! file for its own country's old code page and shows other signs for × and ². A text that a spreadsheet would take for a
 //! formula gets an apostrophe in front.
 
-use super::order::NumberedOrder;
+use super::numbered_order::NumberedOrder;
 use crate::pricing::OrderLine;
 
 const HEADINGS: [&str; 15] = [

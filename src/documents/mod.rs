@@ -1,7 +1,7 @@
 //! The three documents: words, tables, drawings and pages, down to the bytes of a PDF.
 //!
 //! Given finished values (take-off, programme, price); gives PDF files and the order's CSV. Computes no quantity and
-//! no price. `templates → Markdown → blocks → placed pages → PDF`; only `pdf.rs` names printpdf.
+//! no price. `templates → Markdown → blocks → placed pages → PDF`; `pages` sets them and `pdf` writes them.
 
 pub mod cells;
 pub mod csv;
@@ -9,22 +9,23 @@ pub mod drawings;
 pub mod findings;
 pub mod letterhead;
 pub mod method;
+pub mod numbered_order;
 pub mod offers;
 pub mod order;
+mod overrides;
 pub mod private;
 pub mod quote;
 pub mod told;
 pub mod wording;
 pub mod words;
 
+pub use overrides::Overrides;
+
 use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
-use crate::pages::block;
-use crate::pages::fitting;
 use crate::pages::fonts::Fonts;
-use crate::pages::listing;
-use crate::pages::own_fonts;
-use crate::pages::own_fonts::FontFile;
+use crate::pages::{block, fitting, listing, own_fonts};
+use crate::pdf;
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::takeoff::TakeOff;
@@ -101,22 +102,11 @@ pub struct Finished {
     pub bytes: Vec<u8>,
 }
 
-/// What the firm has of its own in place of what is built in.
-#[derive(Debug, Clone, Default)]
-pub struct Overrides {
-    /// Name (`quote.md`) and text of each template.
-    pub templates: Vec<(String, String)>,
-    /// Fonts.
-    pub fonts: Vec<FontFile>,
-}
-
-impl Overrides {
-    /// Reads both, with every problem of either.
-    fn read(&self) -> Result<(Words, Fonts), Vec<Problem>> {
-        match (Words::new(self), own_fonts::fonts(&self.fonts, self.templates.len())) {
-            (Ok(words), Ok(fonts)) => Ok((words, fonts)),
-            (words, fonts) => Err(words.err().into_iter().chain(fonts.err()).flatten().collect()),
-        }
+/// The firm's words and fonts, or what stands in for them, with every problem of either.
+fn words_and_fonts(own: &Overrides) -> Result<(Words, Fonts), Vec<Problem>> {
+    match (Words::new(own), own_fonts::fonts(&own.fonts, own.templates.len())) {
+        (Ok(words), Ok(fonts)) => Ok((words, fonts)),
+        (words, fonts) => Err(words.err().into_iter().chain(fonts.err()).flatten().collect()),
     }
 }
 
@@ -126,10 +116,10 @@ impl Overrides {
 /// A character that no font has, a picture that cannot be read, an unknown name in a template: all at once, before
 /// anything is written.
 pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Finished>, Vec<Problem>> {
-    let (words, fonts) = overrides.read()?;
+    let (words, fonts) = words_and_fonts(overrides)?;
     let mut files = Vec::new();
     for (name, document, csv) in documents(kind, worked, &words)? {
-        files.push(Finished { name: format!("{name}.pdf"), bytes: fitting::print_in(fonts, &document)? });
+        files.push(Finished { name: format!("{name}.pdf"), bytes: pdf::print_in(fonts, &document)? });
         files.extend(csv.map(|bytes| Finished { name: format!("{name}.csv"), bytes }));
     }
     Ok(files)
@@ -153,7 +143,7 @@ pub fn told(
     worked: &WholeJob<'_>,
     overrides: &Overrides,
 ) -> Result<BTreeMap<String, usize>, Vec<Problem>> {
-    let (words, fonts) = overrides.read()?;
+    let (words, fonts) = words_and_fonts(overrides)?;
     let mut pages = BTreeMap::new();
     for (_, document, _) in documents(kind, worked, &words)? {
         let paper = fitting::lay_out_in(fonts, &document)?;
@@ -168,7 +158,7 @@ pub fn told(
 /// # Errors
 /// As [`make`].
 pub fn describe(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
-    let (words, fonts) = overrides.read()?;
+    let (words, fonts) = words_and_fonts(overrides)?;
     let made = documents(kind, worked, &words)?;
     made.iter().map(|(_, d, _)| Ok(listing::describe(&fitting::lay_out_in(fonts, d)?))).collect()
 }
@@ -184,7 +174,7 @@ fn documents(kind: DocumentKind, worked: &WholeJob<'_>, words: &Words) -> Result
         DocumentKind::Order => {
             let named = order::named(worked);
             let name = |i: usize| if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
-            let one = |(i, o): (usize, &order::NumberedOrder<'_>)| {
+            let one = |(i, o): (usize, &numbered_order::NumberedOrder<'_>)| {
                 Ok((name(i), order::document(worked, words, o)?, Some(csv::of_order(o))))
             };
             named.iter().enumerate().map(one).collect()

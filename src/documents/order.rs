@@ -6,6 +6,7 @@
 use super::cells::{big, cell, centre, group, left, plain, right, strong, wide};
 use super::drawings::firrings::alike;
 use super::letterhead::{self, Title};
+use super::numbered_order::{FIRRINGS, NumberedOrder};
 use super::words::{Vocabulary, Words};
 use super::{WholeJob, csv, wording};
 use crate::model::job::Answer;
@@ -13,31 +14,6 @@ use crate::model::{Problem, Role};
 use crate::pages::block::{Attachment, Block, Column, Document, Fitting, Span, Table};
 use crate::pricing::{Drops, LeftOver, Order, OrderLine};
 use std::collections::BTreeMap;
-
-/// One merchant's order with its number and address.
-pub struct NumberedOrder<'a> {
-    /// The order.
-    pub order: &'a Order,
-    /// The job's reference and a letter: `26-041-A`.
-    pub number: String,
-    /// Not to be sent: asbestos is there, or nobody knows.
-    pub held: bool,
-    /// Where it goes, a line each.
-    pub deliver_to: Vec<String>,
-    /// To what sizes its firrings are cut; none where it has none.
-    firrings: Vec<String>,
-}
-
-impl NumberedOrder<'_> {
-    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, mm, length and depth from the low end to
-    /// the high end; none where they are taken as they are sold.
-    pub fn cut_to(&self, line: &OrderLine) -> &[String] {
-        if line.role == FIRRINGS { &self.firrings } else { &[] }
-    }
-}
-
-/// The role of firrings, which are cut to the fall.
-const FIRRINGS: Role = Role::Firring;
 
 /// `12 of 3400 × 0–85`, `2 of 1100 × 28`: length and depth, low to high end, mm; the longest first, of all roofs together.
 fn firrings(worked: &WholeJob<'_>) -> Vec<String> {

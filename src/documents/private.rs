@@ -9,6 +9,7 @@ use super::{Finished, Overrides, WholeJob, wording};
 use crate::model::Problem;
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table, Tone};
 use crate::pages::{fitting, own_fonts};
+use crate::pdf;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::{Money, Order};
 use crate::works::WorkKind;
@@ -23,7 +24,7 @@ pub const PRIVATE: &str = "PRIVATE — not for the customer";
 /// A character that no font has, a picture that cannot be read: all at once.
 pub fn make(worked: &WholeJob<'_>, sheet: &PrivateSheet, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
     let fonts = own_fonts::fonts(&overrides.fonts, overrides.templates.len())?;
-    Ok(Finished { name: "private.pdf".to_owned(), bytes: fitting::print_in(fonts, &document(worked, sheet))? })
+    Ok(Finished { name: "private.pdf".to_owned(), bytes: pdf::print_in(fonts, &document(worked, sheet))? })
 }
 
 /// The placed pages as text.

@@ -3,7 +3,7 @@
 //! Given finished values; gives text. Nothing is computed here, and nothing depends on where the program runs.
 
 use crate::model::build_up::MaterialLayer;
-pub use crate::model::words::capital;
+pub use crate::model::words::{capital, list, plural};
 use crate::model::{Area, Length, Range};
 use crate::pricing::Money;
 use crate::takeoff::Unit;
@@ -105,14 +105,6 @@ pub fn day_and_date(d: Date) -> String {
     format!("{} {}", d.weekday(), date(d))
 }
 
-/// `1 board`, `3 boards`.
-pub fn plural(n: usize, one: &str, many: &str) -> String {
-    match n {
-        1 => format!("1 {one}"),
-        _ => format!("{n} {many}"),
-    }
-}
-
 /// Each text once, in the order of first mention.
 pub fn once(texts: impl IntoIterator<Item = String>) -> Vec<String> {
     let mut seen = Vec::new();
@@ -130,15 +122,6 @@ pub fn from_to(a: Date, b: Date) -> String {
         (true, _) => day_and_date(a),
         (_, true) => format!("{} {} to {}", a.weekday(), a.day(), day_and_date(b)),
         _ => format!("{} to {}", day_and_date(a), day_and_date(b)),
-    }
-}
-
-/// `one`, `one and two`, `one, two and three`.
-pub fn list(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
 

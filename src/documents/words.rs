@@ -4,7 +4,7 @@
 //! put in, so that nothing a user typed can change a document, whatever the template does with it. A name that a
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
-use super::Overrides;
+use super::overrides::Overrides;
 use crate::model::Problem;
 use crate::model::problem::Source;
 use crate::pages::block::Block;

@@ -4,112 +4,11 @@
 //! types stay in here. A hostile file gets one clear error in well under a second.
 
 mod build;
+mod loaded;
 mod raw;
 mod read;
 
+pub use self::loaded::{Failure, Loaded, Request, SourceText, Sources};
+pub use self::read::load::load;
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;
-
-use crate::job_file::read::load;
-use crate::job_file::read::places::Places;
-use crate::model::{Firm, Job, Problem, Products, Rules};
-use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
-use std::path::PathBuf;
-use std::sync::Arc;
-use time::Date;
-
-/// What to read.
-#[derive(Debug, Clone, Default)]
-pub struct Request {
-    /// The job: its name for messages, its text, and the folder from which `firm.yaml`, `prices.yaml` and pictures are
-    /// looked for.
-    pub name: String,
-    /// The job's bytes, as they were read.
-    pub bytes: Vec<u8>,
-    /// The folder.
-    pub folder: PathBuf,
-    /// A firm file that was named.
-    pub firm: Option<PathBuf>,
-    /// Price books that were named.
-    pub prices: Vec<PathBuf>,
-    /// A date that stands in place of the job's `prepared`.
-    pub date: Option<Date>,
-}
-
-/// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct SourceText {
-    /// Name for messages.
-    pub name: String,
-    /// Text.
-    pub text: String,
-    places: Option<Arc<Places>>,
-}
-
-impl SourceText {
-    /// A file without an outline.
-    pub fn new(name: String, text: String) -> SourceText {
-        SourceText { name, text, places: None }
-    }
-}
-
-/// The files that were read, for showing problems in their place.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Sources {
-    /// The job.
-    pub job: SourceText,
-    /// The firm.
-    pub firm: Option<SourceText>,
-    /// The price books.
-    pub prices: Vec<SourceText>,
-    /// The firm's own templates, then its own fonts (without text), as far as they were read.
-    pub own: Vec<SourceText>,
-}
-
-/// Everything that was read.
-#[derive(Debug, Clone)]
-pub struct Loaded {
-    /// The job.
-    pub job: Job,
-    /// The firm; `None` when no firm file was found.
-    pub firm: Option<Firm>,
-    /// The rules: the firm's, or the defaults.
-    pub rules: Rules,
-    /// Product sizes: the price books', or the usual ones.
-    pub products: Products,
-    /// The price books.
-    pub books: Vec<PriceBook>,
-    /// The firm's terms; `None` when no firm file was found.
-    pub terms: Option<Terms>,
-    /// The job's own sums.
-    pub job_money: JobMoney,
-    /// The job's options, each a job of its own.
-    pub options: Vec<Alternative>,
-    /// The job's photographs, in the order of the file.
-    pub photos: Vec<Photo>,
-    /// Warnings and assumptions.
-    pub notices: Vec<Problem>,
-    /// The files.
-    pub sources: Sources,
-    /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
-    pub overrides: Option<PathBuf>,
-    /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.
-    pub own_fonts: Option<PathBuf>,
-}
-
-/// Why nothing could be read.
-#[derive(Debug, Clone)]
-pub struct Failure {
-    /// Every problem, in the order of files and lines.
-    pub problems: Vec<Problem>,
-    /// The files, for showing them.
-    pub sources: Sources,
-}
-
-/// Reads a job with its firm and price books.
-///
-/// # Errors
-/// Every problem of every file, all at once.
-pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
-    load::load(request)
-}

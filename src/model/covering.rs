@@ -38,7 +38,7 @@ pub struct OldWaste {
 }
 
 /// One row of the table.
-struct Row {
+struct CoveringRow {
     key: &'static str,
     words: &'static str,
     /// m³/m², with two decimals.
@@ -55,8 +55,8 @@ const METAL: &str = "Kept clean and apart: scrap metal.";
 
 /// The coverings that every job may name. Volumes, masses and hours: common practice, no source. Codes: List of Wastes,
 /// from memory.
-const ROWS: [Row; 9] = [
-    Row {
+const ROWS: [CoveringRow; 9] = [
+    CoveringRow {
         key: "felt",
         words: "felt",
         volume: 3,
@@ -64,7 +64,7 @@ const ROWS: [Row; 9] = [
         hours: None,
         waste: ("Old felt without coal tar", "17 03 02", BITUMEN),
     },
-    Row {
+    CoveringRow {
         key: "felt and chippings",
         words: "felt with its chippings",
         volume: 5,
@@ -72,7 +72,7 @@ const ROWS: [Row; 9] = [
         hours: Some(22),
         waste: ("Old felt without coal tar, with chippings", "17 03 02", BITUMEN),
     },
-    Row {
+    CoveringRow {
         key: "asphalt",
         words: "asphalt",
         volume: 4,
@@ -80,7 +80,7 @@ const ROWS: [Row; 9] = [
         hours: Some(30),
         waste: ("Old asphalt without coal tar", "17 03 02", BITUMEN),
     },
-    Row {
+    CoveringRow {
         key: "glass fibre",
         words: "glass-fibre covering",
         volume: 3,
@@ -88,7 +88,7 @@ const ROWS: [Row; 9] = [
         hours: Some(20),
         waste: ("Old glass-fibre laminate", "17 02 03", "Skip or tip. Cut wet or with extraction: the dust harms."),
     },
-    Row {
+    CoveringRow {
         key: "single ply",
         words: "single-ply membrane",
         volume: 2,
@@ -96,7 +96,7 @@ const ROWS: [Row; 9] = [
         hours: Some(8),
         waste: ("Old single-ply membrane", "17 02 03", "Skip or tip, rolled up."),
     },
-    Row {
+    CoveringRow {
         key: "lead",
         words: "lead",
         volume: 1,
@@ -104,9 +104,16 @@ const ROWS: [Row; 9] = [
         hours: None,
         waste: ("Old lead", "17 04 03", "Kept clean and apart: scrap metal. Gloves; wash hands before food."),
     },
-    Row { key: "zinc", words: "zinc", volume: 2, mass: 6, hours: None, waste: ("Old zinc", "17 04 04", METAL) },
-    Row { key: "copper", words: "copper", volume: 2, mass: 7, hours: None, waste: ("Old copper", "17 04 01", METAL) },
-    Row {
+    CoveringRow { key: "zinc", words: "zinc", volume: 2, mass: 6, hours: None, waste: ("Old zinc", "17 04 04", METAL) },
+    CoveringRow {
+        key: "copper",
+        words: "copper",
+        volume: 2,
+        mass: 7,
+        hours: None,
+        waste: ("Old copper", "17 04 01", METAL),
+    },
+    CoveringRow {
         key: "metal sheet",
         words: "metal sheets",
         volume: 4,
@@ -118,7 +125,7 @@ const ROWS: [Row; 9] = [
 
 /// Every covering that the program knows by itself.
 pub fn built_in() -> Vec<Covering> {
-    let covering = |row: &Row| Covering {
+    let covering = |row: &CoveringRow| Covering {
         key: row.key.to_owned(),
         words: row.words.to_owned(),
         volume: Decimal::new(row.volume, 2),

@@ -154,7 +154,7 @@ numbers! {
     SHARE = 0, 100, 0, "%", "a part of the whole";
     ROLL_WIDTH = 500, 10_000, 0, "mm", "the width of a roll of sheet";
     ROLL_LENGTH = 1000, 200_000, 0, "mm", "the length of a roll of sheet";
-    PAYLOAD = 100, 40_000, 0, "kg", "what a vehicle or a hoist takes at once", because "less is carried by hand, and no order comes in more drops than a road takes";
+    PAYLOAD = 1, 40_000, 0, "kg", "what a vehicle or a hoist takes at once";
     // The quote.
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";

@@ -1,11 +1,12 @@
 //! The firm's rules: every lap, gap, spacing, coverage, dose and norm that the engine uses, by name.
 //!
 //! Given defaults (nearly all of them common practice, no source); the firm file overrides any of them, within its limits.
-//! One list, [`for_each_rule`], makes the struct, the defaults, the limits and the reader of the firm file, so that no
+//! One list, `for_each_rule`, makes the struct, the defaults, the limits and the reader of the firm file, so that no
 //! rule can exist without a name that the installer can see and change, nor without a lowest and a highest value.
 
 use super::limits::Limit;
 use super::shape::Finish;
+use super::surface::{Aggregate, Figures};
 use super::units::Length;
 use rust_decimal::Decimal;
 
@@ -358,4 +359,15 @@ macro_rules! rule {
     ($rules:expr, $name:ident) => {
         format!("{} {}", stringify!($name), $rules.$name)
     };
+}
+
+impl Aggregate {
+    /// What it takes: the firm's own figures, or those of the rules.
+    pub fn figures(&self, rules: &Rules) -> Figures {
+        self.own.unwrap_or(Figures {
+            rate: rules.aggregate_rate,
+            topcoat: rules.aggregate_topcoat,
+            hours: rules.hours_aggregate,
+        })
+    }
 }

@@ -4,7 +4,6 @@
 //! topcoat and the hours of the built-in aggregate are rules; a firm's own surface brings figures of its own.
 
 use super::role::Role;
-use super::rules::Rules;
 use rust_decimal::Decimal;
 
 /// The surface of a topcoat.
@@ -38,17 +37,6 @@ pub struct Figures {
     pub topcoat: Decimal,
     /// To abrade, coat, broadcast and sweep, h/m².
     pub hours: Decimal,
-}
-
-impl Aggregate {
-    /// What it takes: the firm's own figures, or those of the rules.
-    pub fn figures(&self, rules: &Rules) -> Figures {
-        self.own.unwrap_or(Figures {
-            rate: rules.aggregate_rate,
-            topcoat: rules.aggregate_topcoat,
-            hours: rules.hours_aggregate,
-        })
-    }
 }
 
 /// The surface that is taken where a job names none.

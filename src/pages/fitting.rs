@@ -1,7 +1,7 @@
-//! The press: a document in, the bytes of a PDF out, or the same pages as text.
+//! Fitting a document to its pages: the size of type that saves a page, and the sheets that have room for larger type.
 //!
-//! Given a whole [`Document`]; gives bytes that depend on it alone: the same document gives the same bytes whatever
-//! else the process has made. Every fault is found before anything is written.
+//! Given a whole [`Document`]; gives its placed pages, or the same as text. Nothing is set smaller than a reader can
+//! read: where no size that may be taken saves a page, the document stays in its own.
 
 use super::block::{Document, Fitting};
 use super::flow::Flow;
@@ -11,29 +11,23 @@ use super::page::Paper;
 use super::pager::{Stands, TextBounds, paginate};
 use super::{listing, pictures};
 use crate::model::Problem;
-use crate::pdf::writer;
 use std::collections::BTreeMap;
 
-/// Prints a document in the built-in fonts.
+/// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
+/// on it, or brings a list onto one page.
 ///
 /// # Errors
 /// Every character that no font has and every picture that cannot be read, all at once.
-pub fn print(document: &Document) -> Result<Vec<u8>, Vec<Problem>> {
-    print_in(Fonts::default(), document)
-}
-
-/// Prints a document in some fonts.
-///
-/// # Errors
-/// As [`print`].
-pub fn print_in(fonts: Fonts, document: &Document) -> Result<Vec<u8>, Vec<Problem>> {
-    Ok(writer::write(document, &lay_out_in(fonts, document)?))
+pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
+    let FittedPages { mut paper, mut problems, .. } = best(fonts, document);
+    pictures::fit_all(&mut paper.pages, &mut problems);
+    if problems.is_empty() { Ok(paper) } else { Err(problems) }
 }
 
 /// The placed pages as text, for reading and for golden tests.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`lay_out_in`].
 pub fn describe(document: &Document) -> Result<String, Vec<Problem>> {
     Ok(listing::describe(&lay_out(document)?))
 }
@@ -41,20 +35,9 @@ pub fn describe(document: &Document) -> Result<String, Vec<Problem>> {
 /// Lays a document on pages, in the built-in fonts.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`lay_out_in`].
 pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     lay_out_in(Fonts::default(), document)
-}
-
-/// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
-/// on it, or brings a list onto one page.
-///
-/// # Errors
-/// As [`print`].
-pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
-    let FittedPages { mut paper, mut problems, .. } = best(fonts, document);
-    pictures::fit_all(&mut paper.pages, &mut problems);
-    if problems.is_empty() { Ok(paper) } else { Err(problems) }
 }
 
 /// The pages in the size of type that suits them; in the first where something is wrong with them.

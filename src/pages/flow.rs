@@ -1,58 +1,16 @@
-//! The flow: blocks become pieces that the pager can stack, and nodes that say what each piece means.
+//! The flow: text becomes pieces that the pager can stack, and nodes that say what each piece means.
 //!
-//! Given blocks, a left edge and a width; gives pieces with marks in place and grows the tree of meaning. All spaces
-//! and sizes are shares of the document's text size, so that the site's sheet is the same design, larger.
+//! Given spans, a left edge and a width; gives pieces with marks in place and grows the tree of meaning. Blocks are taken
+//! apart in `blocks` and `table`, which set their text here.
 
-use super::block::{Block, Field, Figure, Span, Tone};
-use super::page::{Item, Node, NodeId, Placed, Rectangle, Role, move_down};
-use super::pager::{TextBounds, paginate};
-use super::pictures;
-use super::piece::{BoxFrame, Piece, Surround, Tie, as_decoration, tie_together};
-use super::scene::{Ink, Mark, Pen, Scene};
+use super::block::Span;
+use super::page::{Node, NodeId, NodeRole, Placed, lowered};
+use super::piece::{BoxFrame, Piece, Surround};
+use super::scene::Ink;
+use super::setting::{Measure, Setting, baseline};
 use super::text::{Faults, Fit, Look, Shaped, shape};
-use crate::model::firm::Picture;
 use std::collections::BTreeMap;
 use std::rc::Rc;
-use std::sync::Arc;
-
-/// Where blocks stand across the page.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measure {
-    /// Left edge, pt.
-    pub x: f64,
-    /// Width, pt.
-    pub width: f64,
-}
-
-impl Measure {
-    /// The same, with space taken off the left.
-    pub fn indented(self, by: f64) -> Measure {
-        Measure { x: self.x + by, width: (self.width - by).max(1.0) }
-    }
-}
-
-/// How a text is set.
-#[derive(Debug, Clone, Copy)]
-pub struct Setting {
-    /// Type size, pt.
-    pub size: f64,
-    /// Height of a line as a share of the size.
-    pub leading: f64,
-    /// Colour.
-    pub ink: Ink,
-    /// Bold throughout.
-    pub bold: bool,
-    /// How lines are chosen.
-    pub fit: Fit,
-}
-
-/// Grey of lesser words; its contrast with white is above 5 : 1.
-pub const GREY: Ink = Ink::Grey(0.38);
-/// Grey of hairlines.
-pub const HAIR: Pen = Pen { ink: Ink::Grey(0.75), width: 0.4, dash: None };
-
-/// Part of a page up to which a section of a sheet is not parted.
-const SHORT_SECTION: f64 = 0.5;
 
 /// Makes pieces of blocks.
 pub struct Flow {
@@ -63,27 +21,27 @@ pub struct Flow {
     /// Size of running text, pt.
     pub size: f64,
     /// The same outside of larger sheets.
-    plain_size: f64,
+    pub(super) plain_size: f64,
     /// How many times as large as running text some sheets are set, by their number.
     pub scales: BTreeMap<usize, f64>,
-    sheets: usize,
+    pub(super) sheets: usize,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
     /// Height of a page's text, pt.
-    page: f64,
-    within: Vec<Rc<Surround>>,
-    surrounds: usize,
-    depth: usize,
-    last_heading: u8,
+    pub(super) page: f64,
+    pub(super) within: Vec<Rc<Surround>>,
+    pub(super) surrounds: usize,
+    pub(super) depth: usize,
+    pub(super) last_heading: u8,
 }
 
 impl Flow {
     /// An empty flow.
     pub fn new(size: f64, page: f64) -> Flow {
         Flow {
-            nodes: vec![Node { parent: 0, role: Role::Document }],
+            nodes: vec![Node { parent: 0, role: NodeRole::Document }],
             faults: Faults::default(),
             size,
             plain_size: size,
@@ -100,13 +58,13 @@ impl Flow {
     }
 
     /// A new node under another.
-    pub fn node(&mut self, parent: NodeId, role: Role) -> NodeId {
+    pub fn node(&mut self, parent: NodeId, role: NodeRole) -> NodeId {
         self.nodes.push(Node { parent, role });
         self.nodes.len() - 1
     }
 
     /// Takes back the nodes from one on, with what they tell.
-    fn forget_from(&mut self, node: NodeId) {
+    pub(super) fn forget_from(&mut self, node: NodeId) {
         self.nodes.truncate(node);
         self.tells.retain(|(_, teller)| *teller < node);
     }
@@ -120,80 +78,6 @@ impl Flow {
     pub fn tallest(&self) -> f64 {
         let taken: f64 = self.within.iter().map(|surround| surround.height()).sum();
         (self.page - taken).max(self.size)
-    }
-
-    /// The pieces of several blocks. What leads up to a table, to columns or to fields stays with them; columns that
-    /// begin with a heading begin a matter of their own.
-    pub fn blocks(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let mut pieces: Vec<Piece> = Vec::new();
-        for (place, block) in blocks.iter().enumerate() {
-            let words = |before: &Block| matches!(before, Block::Paragraph(_) | Block::List { .. });
-            let led_up_to = match block {
-                Block::Table(_) | Block::Fields(_) => true,
-                Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
-                _ => false,
-            };
-            let next = self.block(block, measure, parent);
-            let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
-            if let Some(last) = pieces.last_mut().filter(|_| leads) {
-                last.tie = last.tie.max(Tie::Firm);
-            }
-            pieces.extend(next);
-        }
-        pieces
-    }
-
-    fn block(&mut self, block: &Block, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        match block {
-            Block::Heading { level, text } => self.heading(*level, text, measure, parent),
-            Block::Paragraph(spans) => self.paragraph(spans, measure, parent),
-            Block::List { ordered, items } => self.list(ordered.then_some(1), items, measure, parent),
-            Block::ListFrom { first, items } => self.list(Some(*first), items, measure, parent),
-            Block::Table(table) => crate::pages::table::pieces(self, table, measure, parent),
-            Block::Figure(figure) => self.figure(figure, measure, parent),
-            Block::Photo { picture, caption, alt } => self.photo(picture, caption, alt, measure, parent),
-            Block::Callout { tone, title, blocks } => self.callout(*tone, title, blocks, measure, parent),
-            Block::Columns(columns) => self.columns(columns, measure, parent),
-            Block::Facts(facts) => crate::pages::table::facts(self, facts, measure, parent),
-            Block::Headline { label, figure, note } => self.headline([label, figure, note], measure, parent),
-            Block::Fields(fields) => self.fields(fields, measure, parent),
-            Block::Ticks(ticks) => self.ticks(ticks, false, measure, parent),
-            Block::Choices(ticks) => self.ticks(ticks, true, measure, parent),
-            Block::PageBreak => vec![Piece { new_page: true, ..self.piece(0.0, Vec::new()) }],
-            Block::Room(percent) => {
-                let room = self.page * f64::from(*percent) / 100.0;
-                vec![Piece { room, tie: Tie::Firm, ..self.piece(0.0, Vec::new()) }]
-            }
-            Block::Keep(blocks) => {
-                let mut pieces = self.blocks(blocks, measure, parent);
-                tie_together(&mut pieces, Tie::Wish);
-                pieces
-            }
-            Block::Sheet(blocks) => self.sheet(blocks, measure, parent),
-        }
-    }
-
-    /// A sheet; what stands under one of its lesser headings stays together where it is short.
-    fn sheet(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let (number, size) = (self.sheets, self.size);
-        self.sheets += 1;
-        // Tables and drawings have the size that they were made for.
-        if !blocks.iter().any(|block| matches!(block, Block::Table(_) | Block::Figure(_))) {
-            self.size *= self.scales.get(&number).copied().unwrap_or(1.0);
-        }
-        let mut pieces = Vec::new();
-        for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
-            let mut of_section = self.blocks(section, measure, parent);
-            let height: f64 = of_section.iter().map(|piece| piece.height + piece.below).sum();
-            if height < SHORT_SECTION * self.page {
-                tie_together(&mut of_section, Tie::Wish);
-            }
-            pieces.extend(of_section);
-        }
-        self.size = size;
-        tie_together(&mut pieces, Tie::Sheet);
-        pieces.iter_mut().for_each(|piece| piece.sheet = Some(number));
-        pieces
     }
 
     /// The ordinary setting of running text.
@@ -243,14 +127,14 @@ impl Flow {
         }
         let size = (self.size * 0.82).max(7.5);
         let setting = Setting { size, leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let list = self.node(parent, Role::List { ordered: true });
+        let list = self.node(parent, NodeRole::List { ordered: true });
         notes.iter().enumerate().map(|(place, words)| self.foot(place + 1, words, setting, measure, list)).collect()
     }
 
     fn foot(&mut self, number: usize, words: &[Span], setting: Setting, measure: Measure, list: NodeId) -> Piece {
-        let item = self.node(list, Role::ListItem);
-        let label = self.node(item, Role::Label);
-        let body = self.node(item, Role::Body);
+        let item = self.node(list, NodeRole::ListItem);
+        let label = self.node(item, NodeRole::Label);
+        let body = self.node(item, NodeRole::Body);
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(format!("{number}."))], setting, measure, Some(label)) {
             marks.extend(line.marks);
@@ -294,212 +178,12 @@ impl Flow {
         for span in spans {
             last = match (&span.link, last) {
                 (Some(target), Some((same, node))) if target == same => Some((target, node)),
-                (Some(target), _) => Some((target, self.node(owner, Role::Link { words: span.text.clone() }))),
+                (Some(target), _) => Some((target, self.node(owner, NodeRole::Link { words: span.text.clone() }))),
                 (None, _) => None,
             };
             owners.push(Some(last.map_or(owner, |(_, node)| node)));
         }
         owners
-    }
-
-    fn heading(&mut self, level: u8, text: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let level = level.clamp(1, 3);
-        let tagged = level.min(self.last_heading + 1);
-        let node = self.node(parent, Role::Heading(tagged));
-        // Headings of pages are alike on all of them.
-        let size = if level < 3 { self.plain_size } else { self.size };
-        let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
-        if pieces.is_empty() {
-            self.forget_from(node);
-            return pieces;
-        }
-        self.last_heading = tagged;
-        pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
-        let (above, below) = [(2.2, 0.7), (1.75, 0.45), (1.25, 0.3)][usize::from(level - 1)];
-        pieces[0].above = above * size;
-        pieces[0].entry = Some((tagged, text.iter().map(|span| span.text.replace(['\n', '\u{ad}'], " ")).collect()));
-        if let Some(last) = pieces.last_mut() {
-            last.below = below * size;
-        }
-        pieces
-    }
-
-    fn paragraph(&mut self, spans: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::Paragraph);
-        let mut pieces = self.set(spans, self.running(), measure, Some(node));
-        if pieces.is_empty() {
-            self.forget_from(node);
-        }
-        hold_ends(&mut pieces);
-        space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
-        pieces
-    }
-
-    /// A list; a numbered one begins with the number of its first item.
-    fn list(&mut self, first: Option<usize>, items: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::List { ordered: first.is_some() });
-        self.depth += 1;
-        let mut pieces: Vec<Piece> = Vec::new();
-        for (place, item) in items.iter().enumerate() {
-            let label = match first {
-                Some(first) => ordinal(first.saturating_add(place), self.depth),
-                None => bullet(self.depth).to_owned(),
-            };
-            // The first two and the last two items of a list stand together.
-            if let Some(before) = pieces.last_mut().filter(|_| place == 1 || place + 1 == items.len()) {
-                before.tie = before.tie.max(Tie::Firm);
-            }
-            pieces.extend(self.item(&label, item, measure, node));
-        }
-        self.depth -= 1;
-        let around = if self.depth == 0 { 0.55 } else { 0.2 };
-        space(&mut pieces, around * self.size, around * self.size);
-        pieces
-    }
-
-    fn item(&mut self, label: &str, blocks: &[Block], measure: Measure, list: NodeId) -> Vec<Piece> {
-        let item = self.node(list, Role::ListItem);
-        let label_node = self.node(item, Role::Label);
-        let indent = self.size * 1.7;
-        let mut label_pieces = self.set(&[Span::plain(label)], self.running(), measure, Some(label_node));
-        let body = self.node(item, Role::Body);
-        let mut pieces = self.item_body(blocks, measure.indented(indent), body);
-        let Some(mut marker) = label_pieces.pop() else { return pieces };
-        match pieces.first_mut() {
-            Some(first) => first.marks.splice(0..0, marker.marks).for_each(drop),
-            None => {
-                marker.below = 0.25 * self.size;
-                pieces.push(marker);
-            }
-        }
-        pieces
-    }
-
-    /// The blocks of a list item, closer together than at large; a paragraph's words belong to the item itself.
-    fn item_body(&mut self, blocks: &[Block], measure: Measure, body: NodeId) -> Vec<Piece> {
-        let mut pieces = Vec::new();
-        for block in blocks {
-            let mut part = match block {
-                Block::Paragraph(spans) => {
-                    let mut lines = self.set(spans, self.running(), measure, Some(body));
-                    hold_ends(&mut lines);
-                    lines
-                }
-                other => self.block(other, measure, body),
-            };
-            space(&mut part, 0.22 * self.size, 0.22 * self.size);
-            pieces.extend(part);
-        }
-        pieces
-    }
-
-    fn ticks(&mut self, ticks: &[Vec<Span>], on_screen: bool, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let list = self.node(parent, Role::List { ordered: false });
-        let mut pieces = Vec::new();
-        for spans in ticks {
-            let item = self.node(list, Role::ListItem);
-            let label = self.node(item, Role::Label);
-            let body = self.node(item, Role::Body);
-            let indent = self.size * 1.9;
-            let setting = self.running();
-            let mut lines = self.set(spans, setting, measure.indented(indent), Some(body));
-            hold_ends(&mut lines);
-            let marks = match on_screen {
-                false => vec![self.tick_box(setting, measure.x, label)],
-                true => self.tick_field(spans, setting, measure.x, label),
-            };
-            match lines.first_mut() {
-                Some(first) => drop(first.marks.splice(0..0, marks)),
-                None => lines.push(self.piece(self.size * setting.leading, marks)),
-            }
-            space(&mut lines, 0.32 * self.size, 0.32 * self.size);
-            pieces.extend(lines);
-        }
-        space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
-        pieces
-    }
-
-    /// The sign of an empty box.
-    fn tick_box(&mut self, setting: Setting, x: f64, owner: NodeId) -> Placed {
-        let shaped = shape(&[Span::plain("☐")], false, &mut self.faults);
-        let sign = shaped.single(self.size * 1.3, setting.ink, x, baseline(setting) + 0.1 * self.size);
-        Placed { owner: Some(owner), item: Item::Text(sign) }
-    }
-
-    /// The same sign, and a field over it.
-    fn tick_field(&mut self, spans: &[Span], setting: Setting, x: f64, parent: NodeId) -> Vec<Placed> {
-        let label: String = spans.iter().map(|span| span.text.as_str()).collect();
-        let owner = self.node(parent, Role::Form { label: label.clone() });
-        let sign = self.tick_box(setting, x, owner);
-        let side = 1.1 * self.size;
-        let area = Rectangle { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
-        vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, tick: true } }]
-    }
-
-    fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let node = self.node(parent, Role::Figure { alt: figure.alt.clone() });
-        let caption = self.caption(&figure.caption, measure, parent);
-        let caption_height: f64 = caption.iter().map(|piece| piece.height).sum();
-        let room = (self.tallest() - caption_height - self.size).max(self.size);
-        let (width, height) = (figure.scene.width.max(1.0), figure.scene.height.max(1.0));
-        let scale = (measure.width / width).min(room / height).min(1.0);
-        let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
-        let texts = self.scene_texts(&figure.scene);
-        let item = Item::Drawing { area, scale, scene: Arc::new(figure.scene.clone()), texts };
-        let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
-        self.pictured(piece, caption)
-    }
-
-    fn scene_texts(&mut self, scene: &Scene) -> Vec<(usize, crate::pages::page::Text)> {
-        let mut texts = Vec::new();
-        for (place, mark) in scene.marks.iter().enumerate() {
-            let Mark::Text { text, size, bold, ink, .. } = mark else { continue };
-            let shaped = shape(&[Span::plain(text.as_str())], *bold, &mut self.faults);
-            texts.push((place, shaped.single(*size, *ink, 0.0, 0.0)));
-        }
-        texts
-    }
-
-    fn photo(&mut self, picture: &Picture, caption: &str, alt: &str, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let image = match pictures::read(picture) {
-            Ok(image) => image,
-            Err(problem) => {
-                self.faults.others.push(problem);
-                return Vec::new();
-            }
-        };
-        let node = self.node(parent, Role::Figure { alt: alt.to_owned() });
-        let caption = self.caption(caption, measure, parent);
-        let (width, height) = image.upright();
-        let room = (self.tallest() * 0.42).min(measure.width * 0.75);
-        let scale = (measure.width / width).min(room / height).min(1.0);
-        let area = Rectangle { x: measure.x, y: 0.0, width: width * scale, height: height * scale };
-        let item = Item::Picture { area, image: Arc::new(image) };
-        let piece = self.piece(area.height, vec![Placed { owner: Some(node), item }]);
-        self.pictured(piece, caption)
-    }
-
-    fn caption(&mut self, words: &str, measure: Measure, parent: NodeId) -> Vec<Piece> {
-        if words.trim().is_empty() {
-            return Vec::new();
-        }
-        let node = self.node(parent, Role::Caption);
-        let setting = Setting { size: self.size * 0.88, ink: GREY, fit: Fit::Balanced, ..self.running() };
-        self.set(&[Span::plain(words)], setting, measure, Some(node))
-    }
-
-    /// A picture and its caption as one piece.
-    fn pictured(&self, mut piece: Piece, caption: Vec<Piece>) -> Vec<Piece> {
-        let mut y = piece.height + if caption.is_empty() { 0.0 } else { 0.45 * self.size };
-        for line in caption {
-            piece.marks.extend(lowered(line.marks, y));
-            y += line.height;
-        }
-        piece.height = y;
-        piece.above = 0.9 * self.size;
-        piece.below = 1.1 * self.size;
-        piece.floats = true;
-        vec![piece]
     }
 
     /// Sets blocks inside a frame; `repeated` stands at the head of each further page.
@@ -516,259 +200,10 @@ impl Flow {
         self.within.pop();
         pieces
     }
-
-    fn callout(&mut self, tone: Tone, title: &str, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let size = self.size;
-        let node = self.node(parent, Role::Division);
-        let inner = Measure { x: measure.x + 1.3 * size, width: (measure.width - 2.3 * size).max(1.0) };
-        let title_node = self.node(node, Role::Paragraph);
-        let setting = Setting { bold: true, size: size * 1.04, ink: Ink::Black, ..self.running() };
-        let words = tone_words(tone, title);
-        let again = self.set(&[Span::plain(format!("{words} (continued)"))], setting, inner, None);
-        let mut repeated = as_decoration(&again);
-        space(&mut repeated, 0.0, 0.3 * size);
-        let mut pieces = self.framed(Some(frame(tone, measure, size)), repeated, |flow| {
-            let mut head = flow.set(&[Span::plain(words)], setting, inner, Some(title_node));
-            head.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
-            space(&mut head, 0.0, 0.25 * size);
-            head.extend(flow.blocks(blocks, inner, node));
-            head
-        });
-        space(&mut pieces, 0.9 * size, 0.9 * size);
-        pieces
-    }
-
-    fn headline(&mut self, words: [&String; 3], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let size = self.size;
-        let [label, figure, note] = words;
-        let node = self.node(parent, Role::Division);
-        let frame = BoxFrame {
-            x: measure.x,
-            width: measure.width,
-            padding: 0.95 * size,
-            fill: Some(Ink::AccentTint(0.92)),
-            pen: None,
-            bar: Some((Ink::Accent, 0.35 * size)),
-        };
-        let inner = Measure { x: measure.x + 1.5 * size, width: (measure.width - 2.5 * size).max(1.0) };
-        let running = self.running();
-        let settings = [
-            (label, Setting { size: size * 0.95, ink: GREY, ..running }),
-            (figure, Setting { size: size * 2.4, leading: 1.2, ink: Ink::Accent, bold: true, fit: Fit::Balanced }),
-            (note, Setting { size: size * 0.92, ink: Ink::Grey(0.2), ..running }),
-        ];
-        let mut pieces = self.framed(Some(frame), Vec::new(), |flow| {
-            let mut lines = Vec::new();
-            for (text, setting) in settings.into_iter().filter(|(text, _)| !text.trim().is_empty()) {
-                let paragraph = flow.node(node, Role::Paragraph);
-                lines.extend(flow.set(&[Span::plain(text.as_str())], setting, inner, Some(paragraph)));
-            }
-            lines
-        });
-        tie_together(&mut pieces, Tie::Wish);
-        space(&mut pieces, size, 1.1 * size);
-        pieces
-    }
-
-    /// Columns side by side as one piece; one under another where a page could not hold them.
-    fn columns(&mut self, columns: &[Vec<Block>], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        if columns.is_empty() {
-            return Vec::new();
-        }
-        let (nodes, heading, outer) = (self.nodes.len(), self.last_heading, std::mem::take(&mut self.within));
-        let gap = 1.8 * self.size;
-        let width = (measure.width - gap * (columns.len() - 1) as f64) / columns.len() as f64;
-        let (mut marks, mut notes) = (Vec::new(), Vec::new());
-        let mut height: f64 = 0.0;
-        let mut above = 0.55 * self.size;
-        for (number, blocks) in columns.iter().enumerate() {
-            let column = Measure { x: measure.x + (width + gap) * number as f64, width: width.max(1.0) };
-            let pieces = self.blocks(blocks, column, parent);
-            above = pieces.first().map_or(above, |first| above.max(first.above));
-            notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
-            let stacked =
-                paginate(unbroken(pieces), Vec::new(), TextBounds { first_top: 0.0, top: 0.0, bottom: f64::INFINITY });
-            height = height.max(stacked.end);
-            marks.extend(stacked.pages.into_iter().flat_map(|page| page.marks));
-        }
-        self.within = outer;
-        if height > self.tallest() {
-            self.forget_from(nodes);
-            self.last_heading = heading;
-            return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
-        }
-        vec![Piece { above, below: 0.55 * self.size, notes, ..self.piece(height, marks) }]
-    }
-
-    fn fields(&mut self, fields: &[Field], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let rows = field_rows(fields);
-        let mut pieces: Vec<Piece> = rows.iter().map(|row| self.field_row(row, measure, parent)).collect();
-        tie_together(&mut pieces, Tie::Wish);
-        space(&mut pieces, 0.6 * self.size, 0.9 * self.size);
-        pieces
-    }
-
-    /// A row of fields, each with its label under it.
-    fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
-        let line = if self.size > 11.0 { 2.4 } else { 2.7 };
-        let height = if row.iter().any(|field| field.tall) { 5.0 } else { line } * self.size;
-        let gap = 1.3 * self.size;
-        let twelfth = (measure.width + gap) / 12.0;
-        let mut marks = Vec::new();
-        let mut left = measure.x;
-        let mut bottom = height;
-        for field in row {
-            let share = twelfth * f64::from(field.twelfths.clamp(1, 12));
-            let width = (share - gap).max(self.size);
-            let role = if field.tall { Role::Paragraph } else { Role::Form { label: field.label.clone() } };
-            let node = self.node(parent, role);
-            let top = 0.2 * self.size;
-            marks.extend(field_marks(field, node, Rectangle { x: left, y: top, width, height: height - top }));
-            let (label, end) = self.field_label(&field.label, node, Measure { x: left, width }, height);
-            marks.extend(label);
-            bottom = bottom.max(end);
-            left += share;
-        }
-        Piece { below: 0.5 * self.size, ..self.piece(bottom, marks) }
-    }
-
-    /// The marks of a label below a height, and where they end.
-    fn field_label(&mut self, label: &str, node: NodeId, measure: Measure, height: f64) -> (Vec<Placed>, f64) {
-        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
-        let mut y = height + 0.1 * self.size;
-        let mut marks = Vec::new();
-        for line in self.set(&[Span::plain(label)], setting, measure, Some(node)) {
-            marks.extend(lowered(line.marks, y));
-            y += line.height;
-        }
-        (marks, y)
-    }
-}
-
-/// Marks moved down.
-pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
-    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
-    marks
-}
-
-/// Columns are one piece: nothing in them asks for a page of its own, floats or stands in the outline.
-fn unbroken(mut pieces: Vec<Piece>) -> Vec<Piece> {
-    for piece in &mut pieces {
-        piece.new_page = false;
-        piece.room = 0.0;
-        piece.floats = false;
-        piece.entry = None;
-        piece.notes.clear();
-    }
-    pieces
-}
-
-fn field_rows(fields: &[Field]) -> Vec<Vec<&Field>> {
-    let mut rows: Vec<Vec<&Field>> = Vec::new();
-    let mut taken = 12;
-    for field in fields {
-        let twelfths = field.twelfths.clamp(1, 12);
-        if taken + twelfths > 12 {
-            rows.push(Vec::new());
-            taken = 0;
-        }
-        taken += twelfths;
-        if let Some(row) = rows.last_mut() {
-            row.push(field);
-        }
-    }
-    rows
-}
-
-/// A rule to write on, or a ruled box for a signature.
-fn field_marks(field: &Field, node: NodeId, area: Rectangle) -> Vec<Placed> {
-    let bottom = area.y + area.height;
-    let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
-    if field.tall {
-        return vec![Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) })];
-    }
-    let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
-    vec![
-        Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone(), tick: false } },
-        Placed::bare(rule),
-    ]
 }
 
 /// A number in small raised figures.
 fn raised(number: usize) -> String {
     let figures = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
     number.to_string().bytes().map(|digit| figures[usize::from(digit - b'0')]).collect()
-}
-
-/// Where the baseline of a line stands below its top.
-pub fn baseline(setting: Setting) -> f64 {
-    use super::fonts::{ASCENT, DESCENT};
-    setting.size * ((setting.leading - ASCENT - DESCENT) / 2.0 + ASCENT)
-}
-
-/// Space above the first and below the last of some pieces.
-pub fn space(pieces: &mut [Piece], above: f64, below: f64) {
-    if let Some(first) = pieces.first_mut() {
-        first.above = above;
-    }
-    if let Some(last) = pieces.last_mut() {
-        last.below = below;
-    }
-}
-
-/// The first two and the last two lines of a paragraph are not parted.
-pub fn hold_ends(lines: &mut [Piece]) {
-    let count = lines.len();
-    if count > 1 {
-        lines[0].tie = Tie::Firm;
-        lines[count - 2].tie = Tie::Firm;
-    }
-}
-
-/// How a heading is set.
-pub fn heading_setting(level: u8, size: f64) -> Setting {
-    let (share, ink) = match level {
-        1 => (2.0, Ink::Grey(0.08)),
-        2 => (1.4, Ink::Accent),
-        _ => (1.12, Ink::Grey(0.08)),
-    };
-    Setting { size: size * share, leading: 1.22, ink, bold: true, fit: Fit::Balanced }
-}
-
-fn bullet(depth: usize) -> &'static str {
-    if depth % 2 == 1 { "•" } else { "–" }
-}
-
-/// `3.` at the first depth, `c.` at the second, and so on in turn.
-fn ordinal(number: usize, depth: usize) -> String {
-    if depth % 2 == 1 || !(1..=26).contains(&number) {
-        return format!("{number}.");
-    }
-    format!("{}.", char::from(b'a' + (number - 1) as u8))
-}
-
-/// A callout's heading: its sign and word, then its title.
-fn tone_words(tone: Tone, title: &str) -> String {
-    let word = match tone {
-        Tone::Note => "Note",
-        Tone::Hold => "■ Hold point",
-        Tone::Caution => "⚠ Caution",
-    };
-    if title.trim().is_empty() { word.to_owned() } else { format!("{word}: {title}") }
-}
-
-/// A callout's frame: a note is tinted, a hold point stands in a heavy box, a caution in a box with a broad bar.
-fn frame(tone: Tone, measure: Measure, size: f64) -> BoxFrame {
-    let full = |ink, width| Some(Pen { ink, width, dash: None });
-    let plain = BoxFrame { x: measure.x, width: measure.width, padding: 0.75 * size, fill: None, pen: None, bar: None };
-    match tone {
-        Tone::Note => BoxFrame { fill: Some(Ink::Grey(0.955)), bar: Some((Ink::Grey(0.6), 0.22 * size)), ..plain },
-        Tone::Hold => BoxFrame { fill: Some(Ink::White), pen: full(Ink::Black, 1.6), ..plain },
-        Tone::Caution => BoxFrame {
-            fill: Some(Ink::Grey(0.97)),
-            pen: full(Ink::Grey(0.15), 0.8),
-            bar: Some((Ink::Grey(0.15), 0.6 * size)),
-            ..plain
-        },
-    }
 }

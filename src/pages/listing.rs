@@ -3,7 +3,7 @@
 //! Given placed pages; gives text that a person can read and a golden test can compare. Coordinates are tenths of a
 //! point from the top left of the page; rules and grounds are left out.
 
-use super::page::{Item, NodeId, Paper, Placed, Rectangle, Role, Text};
+use super::page::{Item, NodeId, NodeRole, Paper, Placed, Rectangle, Text};
 use std::fmt::Write;
 
 /// The pages as text.
@@ -38,7 +38,7 @@ fn goes_on(paper: &Paper, first: &Placed, line: &Text, next: &Placed) -> bool {
 fn block_of(paper: &Paper, owner: Option<NodeId>) -> Option<NodeId> {
     let node = owner?;
     match paper.nodes[node].role {
-        Role::Link { .. } => Some(paper.nodes[node].parent),
+        NodeRole::Link { .. } => Some(paper.nodes[node].parent),
         _ => Some(node),
     }
 }
@@ -63,7 +63,7 @@ fn other_line(paper: &Paper, mark: &Placed) -> Option<String> {
 
 fn alt_of(paper: &Paper, owner: Option<NodeId>) -> String {
     match owner.map(|node| &paper.nodes[node].role) {
-        Some(Role::Figure { alt }) => alt.clone(),
+        Some(NodeRole::Figure { alt }) => alt.clone(),
         _ => String::new(),
     }
 }
@@ -72,18 +72,18 @@ fn alt_of(paper: &Paper, owner: Option<NodeId>) -> String {
 fn role_of(paper: &Paper, owner: Option<NodeId>) -> &'static str {
     let Some(node) = owner else { return "—" };
     match &paper.nodes[node].role {
-        Role::Document | Role::Division => "block",
-        Role::Heading(1) => "h1",
-        Role::Heading(2) => "h2",
-        Role::Heading(_) => "h3",
-        Role::Paragraph => "p",
-        Role::List { .. } | Role::ListItem | Role::Body => "item",
-        Role::Label => "label",
-        Role::Table | Role::TableRow | Role::Cell => "cell",
-        Role::HeadingCell { .. } => "head",
-        Role::Figure { .. } => "figure",
-        Role::Caption => "caption",
-        Role::Link { .. } => "link",
-        Role::Form { .. } => "field",
+        NodeRole::Document | NodeRole::Division => "block",
+        NodeRole::Heading(1) => "h1",
+        NodeRole::Heading(2) => "h2",
+        NodeRole::Heading(_) => "h3",
+        NodeRole::Paragraph => "p",
+        NodeRole::List { .. } | NodeRole::ListItem | NodeRole::Body => "item",
+        NodeRole::Label => "label",
+        NodeRole::Table | NodeRole::TableRow | NodeRole::Cell => "cell",
+        NodeRole::HeadingCell { .. } => "head",
+        NodeRole::Figure { .. } => "figure",
+        NodeRole::Caption => "caption",
+        NodeRole::Link { .. } => "link",
+        NodeRole::Form { .. } => "field",
     }
 }

@@ -4,11 +4,12 @@
 //! decoration: they are not read aloud.
 
 use super::block::{Block, Document, Span};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered};
-use super::page::{HEIGHT, Item, NodeId, Page, Placed, Rectangle, Role, WIDTH};
+use super::flow::Flow;
+use super::page::{HEIGHT, Item, NodeId, NodeRole, Page, Placed, Rectangle, WIDTH, lowered};
 use super::pictures;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
+use super::setting::{GREY, HAIR, Measure, Setting, baseline};
 use super::text::{Fit, Look, Shaped, shape};
 use std::sync::Arc;
 
@@ -60,7 +61,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     let name = Setting { size: 15.0, leading: 1.2, ink: Ink::Accent, bold: true, fit: Fit::Balanced };
     let mut left_height = logo_height;
     let mut right_height = 0.0;
-    let name_node = flow.node(parent, Role::Paragraph);
+    let name_node = flow.node(parent, NodeRole::Paragraph);
     if head.logo.is_some() {
         let smaller = Setting { size: 10.5, ..name };
         right_height = ranged_right(flow, &head.name, smaller, right, 0.0, name_node, &mut marks);
@@ -72,7 +73,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     }
     let small = Setting { size: SMALL, leading: 1.36, ink: Ink::Grey(0.3), bold: false, fit: Fit::Balanced };
     for line in head.lines.iter().filter(|line| !line.trim().is_empty()) {
-        let node = flow.node(parent, Role::Paragraph);
+        let node = flow.node(parent, NodeRole::Paragraph);
         right_height = ranged_right(flow, line, small, right, right_height, node, &mut marks);
     }
     let height = left_height.max(right_height) + 9.0;
@@ -101,7 +102,7 @@ fn logo(
     let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
     let scale = (160.0 / width).min(most / height);
     let area = Rectangle { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
-    let node = flow.node(parent, Role::Figure { alt: format!("Logo of {name}") });
+    let node = flow.node(parent, NodeRole::Figure { alt: format!("Logo of {name}") });
     marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });
     area.height
 }
@@ -141,7 +142,7 @@ fn with_links(words: &str) -> Vec<Span> {
 }
 
 fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece> {
-    let node = flow.node(parent, Role::Paragraph);
+    let node = flow.node(parent, NodeRole::Paragraph);
     let setting = Setting { size: flow.size * 0.95, ink: GREY, bold: true, ..flow.running() };
     let mut pieces = flow.set(&[Span::plain(document.reference.as_str())], setting, TEXT, Some(node));
     pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);

@@ -3,10 +3,12 @@
 //! Given blocks (headings, paragraphs, tables, figures) and fonts; gives pages of placed items. Knows nothing of roofs.
 
 pub mod block;
+pub mod blocks;
 pub mod colour;
 pub mod fitting;
 pub mod flow;
 pub mod fonts;
+pub mod image;
 pub mod listing;
 pub mod markdown;
 pub mod masthead;
@@ -16,6 +18,7 @@ pub mod pager;
 pub mod pictures;
 pub mod piece;
 pub mod scene;
+pub mod setting;
 pub mod table;
 pub mod template_place;
 pub mod text;

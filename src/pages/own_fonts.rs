@@ -5,9 +5,9 @@
 //! the process ends.
 
 use super::fonts::{FACES, Face, Fonts, LoadedFace, Style, Unfit};
-use crate::documents::wording;
 use crate::model::Problem;
 use crate::model::problem::Source;
+use crate::model::words::plural;
 use std::sync::Mutex;
 
 /// A font file of the firm, as it was read.
@@ -150,7 +150,7 @@ fn lacks(name: &str, missing: &[char]) -> Problem {
     let shown: Vec<String> = missing.iter().take(MOST_NAMED).map(|&c| shown(c)).collect();
     let more = missing.len().saturating_sub(MOST_NAMED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    let count = wording::plural(missing.len(), "character", "characters");
+    let count = plural(missing.len(), "character", "characters");
     let fault = format!("the font `{name}` lacks {count} that the documents need: {}{more}", shown.join(" "));
     Problem::fault("", fault, "use a font that has them, or add a `symbols.ttf` that does")
 }

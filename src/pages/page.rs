@@ -4,7 +4,7 @@
 //! downwards. A mark without an owner is decoration: it is not read aloud.
 
 use super::fonts::{Face, Fonts};
-use super::pictures::Image;
+use super::image::Image;
 use super::scene::{Ink, Pen, Scene};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -187,12 +187,12 @@ pub struct Node {
     /// The node above; the document is its own.
     pub parent: NodeId,
     /// What it is.
-    pub role: Role,
+    pub role: NodeRole,
 }
 
 /// What a node is.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Role {
+pub enum NodeRole {
     /// The document.
     Document,
     /// Several blocks that belong together.
@@ -270,4 +270,10 @@ pub fn move_down(item: &mut Item, by: f64) {
         | Item::Picture { area, .. }
         | Item::Field { area, .. } => area.y += by,
     }
+}
+
+/// Marks moved down.
+pub fn lowered(mut marks: Vec<Placed>, by: f64) -> Vec<Placed> {
+    marks.iter_mut().for_each(|mark| move_down(&mut mark.item, by));
+    marks
 }

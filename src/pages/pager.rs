@@ -4,8 +4,7 @@
 //! moves to the next page together, unless no page could hold it; a drawing that does not fit waits for the next page
 //! while the text that follows fills this one.
 
-use super::flow::lowered;
-use super::page::{Entry, Item, Page, Placed};
+use super::page::{Entry, Item, Page, Placed, lowered};
 use super::piece::{Piece, Surround, Tie};
 use super::scene::{Ink, Pen};
 use std::collections::{BTreeSet, VecDeque};

@@ -4,62 +4,13 @@
 //! setting that asks for it. EXIF orientation is honoured by turning the picture on the page, scaled down or not. Only so
 //! many pixels are held as paper can show: a PNG is averaged row by row, a JPEG is decoded small.
 
+use super::image::{Image, Pixels, Plain};
 use super::page::{Item, Page, Rectangle};
 use crate::model::Problem;
 use crate::model::firm::Picture;
 use crate::model::problem::Source;
 use jpeg_encoder::{ColorType, Encoder};
 use std::sync::{Arc, Mutex};
-
-/// A picture that can be placed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Image {
-    /// The file's name.
-    pub name: String,
-    /// Pixels across, as stored.
-    pub width: u32,
-    /// Pixels down, as stored.
-    pub height: u32,
-    /// EXIF orientation, 1 to 8: how the stored picture is turned to stand upright.
-    pub orientation: u8,
-    /// The pixels.
-    pub pixels: Pixels,
-    /// The file that asks for it.
-    pub source: Source,
-    /// The setting that asks for it.
-    pub path: String,
-}
-
-/// The pixels of a picture.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Pixels {
-    /// A JPEG file, whole; grey or colour.
-    Jpeg {
-        /// The file.
-        bytes: Vec<u8>,
-        /// Grey, not colour.
-        grey: bool,
-    },
-    /// Red, green and blue, a byte each, row by row.
-    Plain(Plain),
-}
-
-/// Pixels that are not packed, shared by all that show the picture.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Plain {
-    /// The colours.
-    pub rgb: Arc<Vec<u8>>,
-    /// How opaque each pixel is, where not all of them are.
-    pub opacity: Option<Arc<Vec<u8>>>,
-}
-
-impl Image {
-    /// Width and height as it stands upright.
-    pub fn upright(&self) -> (f64, f64) {
-        let (width, height) = (f64::from(self.width), f64::from(self.height));
-        if self.orientation >= 5 { (height, width) } else { (width, height) }
-    }
-}
 
 /// More pixels than this along a side are averaged down: 300 to the inch over the width of the text is about 2,000.
 const MOST_PIXELS: u32 = 2_000;

@@ -4,10 +4,11 @@
 //! cut between its lines.
 
 use super::block::{Align, Column, Row, RowKind, Span, Table};
-use super::flow::{Flow, GREY, HAIR, Measure, Setting, baseline, lowered, space};
-use super::page::{Item, NodeId, Placed, Rectangle, Role};
+use super::flow::Flow;
+use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, lowered};
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Pen};
+use super::setting::{GREY, HAIR, Measure, Setting, baseline, space};
 use super::text::{Fit, Look, Shaped, TextLine};
 
 /// The pieces of a table.
@@ -15,7 +16,7 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
     if table.columns.is_empty() || (table.rows.is_empty() && !table.header) {
         return Vec::new();
     }
-    let node = flow.node(parent, Role::Table);
+    let node = flow.node(parent, NodeRole::Table);
     let headings = headings_of(table);
     let shaped = Shapes::of(flow, table, headings.as_deref());
     let grid = Grid::new(flow, table, &shaped, measure);
@@ -205,11 +206,11 @@ fn shrink(widths: &mut [f64], wishes: &[Wish], whole: f64, giving: impl Fn(&Wish
 }
 
 fn head_row(flow: &mut Flow, grid: &Grid, spans: &[Vec<Span>], shapes: &[Shaped], table: NodeId) -> Vec<Piece> {
-    let row = flow.node(table, Role::TableRow);
+    let row = flow.node(table, NodeRole::TableRow);
     let setting = Setting { ink: Ink::Accent, fit: Fit::Balanced, ..grid.setting(flow, true) };
     let mut cells = Vec::new();
     for ((spans, shaped), &(x, width, align)) in spans.iter().zip(shapes).zip(&grid.columns) {
-        let node = flow.node(row, Role::HeadingCell { of_row: false, span: 1 });
+        let node = flow.node(row, NodeRole::HeadingCell { of_row: false, span: 1 });
         cells.push(set_cell(flow, spans, shaped, setting, (x, width, align), grid.padding, node));
     }
     let padding = 0.32 * grid.size;
@@ -261,7 +262,7 @@ fn rule(grid: &Grid, y: f64, pen: Pen) -> Placed {
 }
 
 fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: NodeId, pieces: &mut Vec<Piece>) {
-    let node = flow.node(table, Role::TableRow);
+    let node = flow.node(table, NodeRole::TableRow);
     let setting = grid.setting(flow, row.kind != RowKind::Plain);
     let mut cells = Vec::new();
     for (place, &column) in grid.columns.iter().enumerate() {
@@ -278,7 +279,7 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
     }
     if row.kind != RowKind::Group {
         (cells.len()..grid.columns.len()).for_each(|_| {
-            flow.node(node, Role::Cell);
+            flow.node(node, NodeRole::Cell);
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
@@ -303,13 +304,13 @@ fn enlarged(setting: Setting, scale: f64) -> Setting {
     Setting { size: setting.size * scale, leading: setting.leading / scale, ..setting }
 }
 
-fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (Role, (f64, f64, Align)) {
+fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (NodeRole, (f64, f64, Align)) {
     match kind {
         RowKind::Group => {
-            let role = Role::HeadingCell { of_row: false, span: grid.columns.len() };
+            let role = NodeRole::HeadingCell { of_row: false, span: grid.columns.len() };
             (role, (grid.x, grid.width, Align::Left))
         }
-        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (Role::Cell, column),
+        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (NodeRole::Cell, column),
     }
 }
 
@@ -386,7 +387,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
         return Vec::new();
     }
     let size = flow.size;
-    let node = flow.node(parent, Role::Table);
+    let node = flow.node(parent, NodeRole::Table);
     let running = Setting { leading: 1.36, ..flow.running() };
     let label_setting = Setting { ink: GREY, ..running };
     let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
@@ -405,11 +406,11 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let mut pieces = flow.framed(Some(frame), Vec::new(), |flow| {
         let mut rows = Vec::new();
         for ((label, shaped), (_, value)) in labels.iter().zip(&shaped).zip(facts) {
-            let row = flow.node(node, Role::TableRow);
-            let head = flow.node(row, Role::HeadingCell { of_row: true, span: 1 });
+            let row = flow.node(node, NodeRole::TableRow);
+            let head = flow.node(row, NodeRole::HeadingCell { of_row: true, span: 1 });
             let column = (inner.x, label_width, Align::Left);
             let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
-            let cell = flow.node(row, Role::Cell);
+            let cell = flow.node(row, NodeRole::Cell);
             let shaped = flow.shaped(value, false);
             let column = (inner.x + label_width, inner.width - label_width, Align::Left);
             let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);

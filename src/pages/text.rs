@@ -200,7 +200,7 @@ fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::
     };
 }
 
-/// Takes away the breaks that [`together`] asks to be left out.
+/// Takes away the breaks that [`unparted`] asks to be left out.
 fn keep_together(letters: &mut [Letter]) {
     let (mut word, mut before) = (String::new(), String::new());
     let mut start = 0;

@@ -7,7 +7,7 @@
 use super::object_streams;
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
-use crate::pages::page::{Entry, HEIGHT, Item, NodeId, Paper, Rectangle, Role};
+use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
 use std::collections::BTreeMap;
 
@@ -50,25 +50,25 @@ pub enum AnnotationAction {
 const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
 
 /// The tag of a role (ISO 32000-1, 14.8.4).
-pub fn tag(role: &Role) -> &'static str {
+pub fn tag(role: &NodeRole) -> &'static str {
     match role {
-        Role::Document => "Document",
-        Role::Division => "Div",
-        Role::Heading(1) => "H1",
-        Role::Heading(2) => "H2",
-        Role::Heading(_) => "H3",
-        Role::Paragraph | Role::Caption => "P",
-        Role::List { .. } => "L",
-        Role::ListItem => "LI",
-        Role::Label => "Lbl",
-        Role::Body => "LBody",
-        Role::Table => "Table",
-        Role::TableRow => "TR",
-        Role::HeadingCell { .. } => "TH",
-        Role::Cell => "TD",
-        Role::Figure { .. } => "Figure",
-        Role::Link { .. } => "Link",
-        Role::Form { .. } => "Form",
+        NodeRole::Document => "Document",
+        NodeRole::Division => "Div",
+        NodeRole::Heading(1) => "H1",
+        NodeRole::Heading(2) => "H2",
+        NodeRole::Heading(_) => "H3",
+        NodeRole::Paragraph | NodeRole::Caption => "P",
+        NodeRole::List { .. } => "L",
+        NodeRole::ListItem => "LI",
+        NodeRole::Label => "Lbl",
+        NodeRole::Body => "LBody",
+        NodeRole::Table => "Table",
+        NodeRole::TableRow => "TR",
+        NodeRole::HeadingCell { .. } => "TH",
+        NodeRole::Cell => "TD",
+        NodeRole::Figure { .. } => "Figure",
+        NodeRole::Link { .. } => "Link",
+        NodeRole::Form { .. } => "Form",
     }
 }
 
@@ -78,13 +78,13 @@ pub fn finish(
     source: &Source,
     paper: &Paper,
     contents: &[MarkedContent],
-    hots: &[Annotation],
+    annotations: &[Annotation],
 ) -> Vec<u8> {
     let pages: Vec<ObjectId> = file.get_pages().into_values().take(paper.pages.len()).collect();
     let mut finisher = Finisher { file, pages };
-    let annotations = finisher.annotations(hots);
-    let tree = finisher.tree(paper, contents, hots, &annotations);
-    let fields = finisher.form(hots, &annotations);
+    let annotation_ids = finisher.annotations(annotations);
+    let tree = finisher.tree(paper, contents, annotations, &annotation_ids);
+    let fields = finisher.form(annotations, &annotation_ids);
     let outline = finisher.outline(&paper.outline);
     let mut catalog = dictionary! {
         "Type" => "Catalog",
@@ -127,22 +127,22 @@ impl Finisher {
         }
     }
 
-    /// An annotation for each hot place, on its page.
-    fn annotations(&mut self, hots: &[Annotation]) -> Vec<ObjectId> {
+    /// The annotations, each on its page.
+    fn annotations(&mut self, annotations: &[Annotation]) -> Vec<ObjectId> {
         let mut names = BTreeMap::new();
-        let made: Vec<ObjectId> = hots
+        let made: Vec<ObjectId> = annotations
             .iter()
-            .map(|hot| {
-                let annotation = match &hot.target {
-                    AnnotationAction::Link(address) => link(hot, address),
-                    AnnotationAction::Field(label) => self.widget(hot, &unique(label, &mut names)),
-                    AnnotationAction::Tick(words) => self.tick(hot, words, &unique("Tick", &mut names)),
+            .map(|annotation| {
+                let dictionary = match &annotation.target {
+                    AnnotationAction::Link(address) => link(annotation, address),
+                    AnnotationAction::Field(label) => self.widget(annotation, &unique(label, &mut names)),
+                    AnnotationAction::Tick(words) => self.tick(annotation, words, &unique("Tick", &mut names)),
                 };
-                self.file.add_object(annotation)
+                self.file.add_object(dictionary)
             })
             .collect();
         for (number, page) in self.pages.clone().into_iter().enumerate() {
-            let mine = hots.iter().zip(&made).filter(|(hot, _)| hot.page == number);
+            let mine = annotations.iter().zip(&made).filter(|(annotation, _)| annotation.page == number);
             let mine: Vec<Object> = mine.map(|(_, &id)| id.into()).collect();
             if let Ok(dictionary) = self.file.get_dictionary_mut(page) {
                 dictionary.remove(b"Annots");
@@ -155,8 +155,8 @@ impl Finisher {
         made
     }
 
-    fn widget(&mut self, hot: &Annotation, label: &str) -> Dictionary {
-        let appearance = self.appearance(hot.area, String::new());
+    fn widget(&mut self, annotation: &Annotation, label: &str) -> Dictionary {
+        let appearance = self.appearance(annotation.area, String::new());
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
@@ -165,9 +165,9 @@ impl Finisher {
             "TU" => words(label),
             "Contents" => words(label),
             "DA" => Object::string_literal("/Helv 11 Tf 0 g"),
-            "Rect" => rectangle(hot.area),
+            "Rect" => rectangle(annotation.area),
             "F" => 4,
-            "P" => self.pages[hot.page],
+            "P" => self.pages[annotation.page],
             "AP" => dictionary! { "N" => appearance },
         }
     }
@@ -180,12 +180,12 @@ impl Finisher {
     }
 
     /// A check box (ISO 32000-1, 12.7.4.2.3); the page itself shows its empty box.
-    fn tick(&mut self, hot: &Annotation, label: &str, name: &str) -> Dictionary {
-        let side = hot.area.width;
+    fn tick(&mut self, annotation: &Annotation, label: &str, name: &str) -> Dictionary {
+        let side = annotation.area.width;
         let [left, low, right, foot, top] = [0.2, 0.5, 0.85, 0.2, 0.85].map(|share| format!("{:.2}", share * side));
         let middle = format!("{:.2}", 0.42 * side);
         let mark = format!("1.4 w 1 J 1 j 0 G {left} {low} m {middle} {foot} l {right} {top} l S");
-        let (off, on) = (self.appearance(hot.area, String::new()), self.appearance(hot.area, mark));
+        let (off, on) = (self.appearance(annotation.area, String::new()), self.appearance(annotation.area, mark));
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
@@ -193,9 +193,9 @@ impl Finisher {
             "T" => words(name),
             "TU" => words(label),
             "Contents" => words(label),
-            "Rect" => rectangle(hot.area),
+            "Rect" => rectangle(annotation.area),
             "F" => 4,
-            "P" => self.pages[hot.page],
+            "P" => self.pages[annotation.page],
             "V" => "Off",
             "AS" => "Off",
             "MK" => dictionary! { "CA" => Object::string_literal("4") },
@@ -203,8 +203,11 @@ impl Finisher {
         }
     }
 
-    fn form(&mut self, hots: &[Annotation], annotations: &[ObjectId]) -> Option<Object> {
-        let fields = hots.iter().zip(annotations).filter(|(hot, _)| !matches!(hot.target, AnnotationAction::Link(_)));
+    fn form(&mut self, annotations: &[Annotation], annotation_ids: &[ObjectId]) -> Option<Object> {
+        let fields = annotations
+            .iter()
+            .zip(annotation_ids)
+            .filter(|(annotation, _)| !matches!(annotation.target, AnnotationAction::Link(_)));
         let fields: Vec<Object> = fields.map(|(_, &id)| id.into()).collect();
         if fields.is_empty() {
             return None;
@@ -222,10 +225,10 @@ impl Finisher {
         &mut self,
         paper: &Paper,
         contents: &[MarkedContent],
-        hots: &[Annotation],
-        annotations: &[ObjectId],
+        annotations: &[Annotation],
+        annotation_ids: &[ObjectId],
     ) -> ObjectId {
-        let kids = Kids::of(paper, contents, hots);
+        let kids = Kids::of(paper, contents, annotations);
         let root = self.file.new_object_id();
         let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| self.file.new_object_id()).collect();
         let boxes = figure_boxes(paper);
@@ -235,11 +238,11 @@ impl Finisher {
             }
             let parent = if node == 0 { root } else { ids[paper.nodes[node].parent] };
             let mut element = dictionary! { "S" => tag(role), "P" => parent };
-            self.fill(&mut element, node, &kids, &ids, annotations);
+            self.fill(&mut element, node, &kids, &ids, annotation_ids);
             describe_element(&mut element, role, boxes.get(&node));
             self.file.set_object(ids[node], element);
         }
-        let (numbers, next) = self.parent_numbers(contents, hots, &ids, annotations);
+        let (numbers, next) = self.parent_numbers(contents, annotations, &ids, annotation_ids);
         let root_element = dictionary! {
             "Type" => "StructTreeRoot",
             "K" => vec![ids[0].into()],
@@ -250,10 +253,10 @@ impl Finisher {
         root
     }
 
-    fn fill(&self, element: &mut Dictionary, node: NodeId, kids: &Kids, ids: &[ObjectId], annotations: &[ObjectId]) {
+    fn fill(&self, element: &mut Dictionary, node: NodeId, kids: &Kids, ids: &[ObjectId], annotation_ids: &[ObjectId]) {
         let own_page = kids.of_node[node].iter().find_map(|kid| match kid {
             Kid::Content(content) => Some(content.page),
-            Kid::Node(_) | Kid::Hot { .. } => None,
+            Kid::Node(_) | Kid::Annotation { .. } => None,
         });
         if let Some(page) = own_page {
             element.set("Pg", self.pages[page]);
@@ -265,8 +268,8 @@ impl Finisher {
                 Kid::Content(content) => {
                     dictionary! { "Type" => "MCR", "Pg" => self.pages[content.page], "MCID" => content.number }.into()
                 }
-                Kid::Hot { place, page } => {
-                    dictionary! { "Type" => "OBJR", "Obj" => annotations[place], "Pg" => self.pages[page] }.into()
+                Kid::Annotation { place, page } => {
+                    dictionary! { "Type" => "OBJR", "Obj" => annotation_ids[place], "Pg" => self.pages[page] }.into()
                 }
             }
         };
@@ -282,9 +285,9 @@ impl Finisher {
     fn parent_numbers(
         &mut self,
         contents: &[MarkedContent],
-        hots: &[Annotation],
+        annotations: &[Annotation],
         ids: &[ObjectId],
-        annotations: &[ObjectId],
+        annotation_ids: &[ObjectId],
     ) -> (Vec<Object>, i64) {
         let mut numbers: Vec<Object> = Vec::new();
         for (number, page) in self.pages.clone().into_iter().enumerate() {
@@ -295,9 +298,9 @@ impl Finisher {
             self.set(page, "StructParents", number as i64);
         }
         let mut next = self.pages.len() as i64;
-        for (hot, &annotation) in hots.iter().zip(annotations) {
-            self.set(annotation, "StructParent", next);
-            numbers.extend([next.into(), ids[hot.node].into()]);
+        for (annotation, &id) in annotations.iter().zip(annotation_ids) {
+            self.set(id, "StructParent", next);
+            numbers.extend([next.into(), ids[annotation.node].into()]);
             next += 1;
         }
         (numbers, next)
@@ -396,11 +399,11 @@ impl Finisher {
     }
 }
 
-fn link(hot: &Annotation, address: &str) -> Dictionary {
+fn link(annotation: &Annotation, address: &str) -> Dictionary {
     dictionary! {
         "Type" => "Annot",
         "Subtype" => "Link",
-        "Rect" => rectangle(hot.area),
+        "Rect" => rectangle(annotation.area),
         "Border" => vec![0.into(), 0.into(), 0.into()],
         "F" => 4,
         "Contents" => words(address),
@@ -442,16 +445,16 @@ fn words(text: &str) -> Object {
     Object::String([0xfe, 0xff].into_iter().chain(units).collect(), StringFormat::Hexadecimal)
 }
 
-fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Rectangle>) {
+fn describe_element(element: &mut Dictionary, role: &NodeRole, area: Option<&Rectangle>) {
     match role {
-        Role::Figure { alt } => {
+        NodeRole::Figure { alt } => {
             element.set("Alt", words(if alt.trim().is_empty() { "Picture" } else { alt }));
             if let Some(area) = area {
                 let bounds = rectangle(*area);
                 element.set("A", dictionary! { "O" => "Layout", "Placement" => "Block", "BBox" => bounds });
             }
         }
-        Role::HeadingCell { of_row, span } => {
+        NodeRole::HeadingCell { of_row, span } => {
             let scope = if *of_row { "Row" } else { "Column" };
             let mut attributes = dictionary! { "O" => "Table", "Scope" => scope };
             if *span > 1 {
@@ -459,12 +462,12 @@ fn describe_element(element: &mut Dictionary, role: &Role, area: Option<&Rectang
             }
             element.set("A", attributes);
         }
-        Role::List { ordered } => {
+        NodeRole::List { ordered } => {
             let numbering = if *ordered { "Decimal" } else { "Disc" };
             element.set("A", dictionary! { "O" => "List", "ListNumbering" => numbering });
         }
-        Role::Link { words: text } => element.set("Alt", words(text)),
-        Role::Form { label } => element.set("Alt", words(label)),
+        NodeRole::Link { words: text } => element.set("Alt", words(text)),
+        NodeRole::Form { label } => element.set("Alt", words(label)),
         _ => {}
     }
 }
@@ -483,7 +486,7 @@ fn figure_boxes(paper: &Paper) -> BTreeMap<NodeId, Rectangle> {
 enum Kid {
     Node(NodeId),
     Content(MarkedContent),
-    Hot { place: usize, page: usize },
+    Annotation { place: usize, page: usize },
 }
 
 /// What each node holds, in reading order.
@@ -494,7 +497,7 @@ struct Kids {
 
 impl Kids {
     /// A node stands where the first of its marks stands; an empty cell stands after the cell before it.
-    fn of(paper: &Paper, contents: &[MarkedContent], hots: &[Annotation]) -> Kids {
+    fn of(paper: &Paper, contents: &[MarkedContent], annotations: &[Annotation]) -> Kids {
         let count = paper.nodes.len();
         let mut first = vec![usize::MAX; count];
         for (place, content) in contents.iter().enumerate() {
@@ -521,8 +524,8 @@ impl Kids {
         for (place, &content) in contents.iter().enumerate() {
             placed[content.node].push((place, Kid::Content(content)));
         }
-        for (place, hot) in hots.iter().enumerate() {
-            placed[hot.node].push((usize::MAX, Kid::Hot { place, page: hot.page }));
+        for (place, annotation) in annotations.iter().enumerate() {
+            placed[annotation.node].push((usize::MAX, Kid::Annotation { place, page: annotation.page }));
         }
         let sorted = |mut kids: Vec<(usize, Kid)>| {
             kids.sort_by_key(|&(at, _)| at);
@@ -533,8 +536,8 @@ impl Kids {
 }
 
 /// Whether a node may stand empty in the tree: a table keeps its empty cells.
-fn may_be_empty(role: &Role) -> bool {
-    matches!(role, Role::TableRow | Role::Cell | Role::HeadingCell { .. } | Role::Body)
+fn may_be_empty(role: &NodeRole) -> bool {
+    matches!(role, NodeRole::TableRow | NodeRole::Cell | NodeRole::HeadingCell { .. } | NodeRole::Body)
 }
 
 /// The table (or list item) that a cell stands in: an empty one is left out whole.

@@ -1,7 +1,7 @@
 //! The order of objects in a PDF: numbered by their place in the document, spelt, packed and written.
 //!
 //! Given a file whose objects carry whatever numbers they got; gives bytes that depend on what the file says alone.
-//! Objects that are no streams stand in bundles (ISO 32000-1, 7.5.7). The file's identifier is a hash of everything
+//! Objects that are no streams stand in object streams (ISO 32000-1, 7.5.7). The file's identifier is a hash of everything
 //! before it.
 
 use super::syntax;
@@ -15,38 +15,38 @@ pub fn write(file: Document, root: ObjectId, information: ObjectId) -> Vec<u8> {
     let mut ordered = Renumbered::default();
     let [root, information] = [root, information].map(|old| ordered.take(old));
     let mut bodies = Vec::new();
-    let mut bundles: Vec<ObjectStream> = Vec::new();
-    let mut places = vec![XrefEntry::Free];
-    while let Some(&old) = ordered.queue.get(places.len() - 1) {
-        let number = places.len();
+    let mut object_streams: Vec<ObjectStream> = Vec::new();
+    let mut entries = vec![XrefEntry::Free];
+    while let Some(&old) = ordered.queue.get(entries.len() - 1) {
+        let number = entries.len();
         match source.remove(&old).unwrap_or(Object::Null) {
             Object::Stream(stream) => {
                 bodies.push(StreamObject::of(number, stream, &mut ordered));
-                places.push(XrefEntry::Free);
+                entries.push(XrefEntry::Free);
             }
             object => {
-                if bundles.last().is_none_or(|bundle| bundle.starts.len() == MOST_IN_BUNDLE) {
-                    bundles.push(ObjectStream::default());
+                if object_streams.last().is_none_or(|stream| stream.starts.len() == MOST_IN_STREAM) {
+                    object_streams.push(ObjectStream::default());
                 }
-                let bundle = bundles.len() - 1;
-                let index = bundles[bundle].add(number, &object, &mut ordered);
-                places.push(XrefEntry::In { bundle, index });
+                let stream = object_streams.len() - 1;
+                let index = object_streams[stream].add(number, &object, &mut ordered);
+                entries.push(XrefEntry::In { stream, index });
             }
         }
     }
-    let first_bundle = places.len();
-    for bundle in bundles {
-        bodies.push(bundle.body(places.len()));
-        places.push(XrefEntry::Free);
+    let first_stream = entries.len();
+    for stream in object_streams {
+        bodies.push(stream.body(entries.len()));
+        entries.push(XrefEntry::Free);
     }
     pack(&mut bodies);
     let mut out = Vec::with_capacity(bodies.iter().map(|body| body.content.len() + 200).sum());
     out.extend(b"%PDF-1.7\n%\xbb\xad\xc0\xde\n");
     for body in bodies {
-        places[body.number] = XrefEntry::At(out.len());
+        entries[body.number] = XrefEntry::At(out.len());
         body.write(&mut out);
     }
-    close(out, places, first_bundle, root, information)
+    close(out, entries, first_stream, root, information)
 }
 
 /// Where an object is found.
@@ -55,39 +55,39 @@ enum XrefEntry {
     Free,
     /// At a byte of the file.
     At(usize),
-    /// In a bundle, from 0; at a place in it, from 0.
-    In { bundle: usize, index: usize },
+    /// In an object stream, from 0; at an index in it, from 0.
+    In { stream: usize, index: usize },
 }
 
 /// Bytes of a [`XrefEntry`] in the file: its kind, four for where, two for which.
 const ROW: usize = 7;
 
 impl XrefEntry {
-    /// Its row in the table of places (ISO 32000-1, table 18).
-    fn row(&self, first_bundle: usize) -> [u8; ROW] {
+    /// Its row in the cross-reference stream (ISO 32000-1, table 18).
+    fn row(&self, first_stream: usize) -> [u8; ROW] {
         let (kind, place, index) = match *self {
             XrefEntry::Free => (0, 0, usize::from(u16::MAX)),
             XrefEntry::At(byte) => (1, byte, 0),
-            XrefEntry::In { bundle, index } => (2, first_bundle + bundle, index),
+            XrefEntry::In { stream, index } => (2, first_stream + stream, index),
         };
         let ([a, b, c, d], [e, f]) = ((place as u32).to_be_bytes(), (index as u16).to_be_bytes());
         [kind, a, b, c, d, e, f]
     }
 }
 
-/// Adds the table of places (ISO 32000-1, 7.5.8) and the end.
+/// Adds the cross-reference stream (ISO 32000-1, 7.5.8) and the end.
 fn close(
     mut out: Vec<u8>,
-    mut places: Vec<XrefEntry>,
-    first_bundle: usize,
+    mut entries: Vec<XrefEntry>,
+    first_stream: usize,
     root: usize,
     information: usize,
 ) -> Vec<u8> {
-    let (start, number) = (out.len(), places.len());
-    places.push(XrefEntry::At(start));
-    let mut table = Vec::with_capacity(places.len() * (ROW + 1));
+    let (start, number) = (out.len(), entries.len());
+    entries.push(XrefEntry::At(start));
+    let mut table = Vec::with_capacity(entries.len() * (ROW + 1));
     let mut above = [0; ROW];
-    for row in places.iter().map(|place| place.row(first_bundle)) {
+    for row in entries.iter().map(|entry| entry.row(first_stream)) {
         // What each byte has more than the one above it: nearly all are 0 (ISO 32000-1, 7.4.4.4, "up").
         table.push(2);
         table.extend(row.iter().zip(above).map(|(byte, above)| byte.wrapping_sub(above)));
@@ -97,7 +97,7 @@ fn close(
     let head = format!(
         "/Type/XRef/Size {}/W[1 4 2]/Root {root} 0 R/Info {information} 0 R/ID[<{identifier}><{identifier}>]\
          /Filter/FlateDecode/DecodeParms<</Predictor 12/Columns {ROW}>>",
-        places.len()
+        entries.len()
     );
     let content = Packer::new().pack(&table);
     StreamObject { number, head: head.into_bytes(), content, loose: false }.write(&mut out);
@@ -158,8 +158,8 @@ impl StreamObject {
     }
 }
 
-/// A reader unpacks a whole bundle for one object of it.
-const MOST_IN_BUNDLE: usize = 1000;
+/// A reader unpacks a whole object stream for one object of it.
+const MOST_IN_STREAM: usize = 1000;
 
 /// Objects that are packed together.
 #[derive(Default)]
@@ -170,7 +170,7 @@ struct ObjectStream {
 }
 
 impl ObjectStream {
-    /// Adds an object; gives its place in the bundle.
+    /// Adds an object; gives its index in the stream.
     fn add(&mut self, number: usize, object: &Object, ordered: &mut Renumbered) -> usize {
         self.starts.push((number, self.content.len()));
         syntax::spell(&mut self.content, object, &mut |old| ordered.take(old));

@@ -7,8 +7,8 @@
 use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
+use crate::pages::image::{Image, Pixels, Plain};
 use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
-use crate::pages::pictures::{Image, Pixels, Plain};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
     Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
@@ -41,7 +41,7 @@ pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     }
     let options = PdfSaveOptions { secure: false, ..PdfSaveOptions::default() };
     let lopdf = pdf.to_lopdf_document(&options, &mut Vec::new());
-    finish::finish(lopdf, document, paper, &writer.contents, &writer.hots)
+    finish::finish(lopdf, document, paper, &writer.contents, &writer.annotations)
 }
 
 /// Which characters are printed in which face.
@@ -202,7 +202,7 @@ struct Writer<'a> {
     accent: RgbShares,
     ops: Vec<Op>,
     contents: Vec<MarkedContent>,
-    hots: Vec<Annotation>,
+    annotations: Vec<Annotation>,
     images: Vec<Arc<Image>>,
     fill: Option<RgbShares>,
     stroke: Option<RgbShares>,
@@ -221,7 +221,7 @@ impl<'a> Writer<'a> {
             accent,
             ops: Vec::new(),
             contents: Vec::new(),
-            hots: Vec::new(),
+            annotations: Vec::new(),
             images: Vec::new(),
             fill: None,
             stroke: None,
@@ -284,7 +284,12 @@ impl<'a> Writer<'a> {
                         width: text.width,
                         height: 1.1 * text.size,
                     };
-                    self.hots.push(Annotation { page, area, node, target: AnnotationAction::Link(link.clone()) });
+                    self.annotations.push(Annotation {
+                        page,
+                        area,
+                        node,
+                        target: AnnotationAction::Link(link.clone()),
+                    });
                     self.underline(text);
                 }
             }
@@ -303,7 +308,7 @@ impl<'a> Writer<'a> {
                     } else {
                         AnnotationAction::Field(label.clone())
                     };
-                    self.hots.push(Annotation { page, area: *area, node, target });
+                    self.annotations.push(Annotation { page, area: *area, node, target });
                 }
             }
         }

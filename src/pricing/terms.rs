@@ -289,7 +289,7 @@ pub struct ClaimedRate {
 
 /// Reasons for a rate other than the standard one: key, rate in %, and what must be so. From memory of VAT Notice 708
 /// (the empty house: HMRC manual VCONST07100). Insulation in a replaced roof is not among them: the roof is one
-/// standard-rated supply ([2020] UKFTT 506 (TC), head-note).
+/// standard-rated supply (\[2020\] UKFTT 506 (TC), head-note).
 pub const VAT_REASONS: [(&str, u32, &str); 3] = [
     ("new dwelling", 0, "a dwelling that is being built"),
     ("empty two years", 5, "a dwelling that nobody has lived in for two years or more"),

@@ -4,7 +4,8 @@
 //! Per cent is by mass and the catalyst is heavier than water, so the millilitres are always fewer than the grams:
 //! `1 ml for each 100 g is 1 %` overdoses by 10 to 18 %.
 
-use super::{MixDose, MixRow, pots};
+use super::dose::dose;
+use super::{MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
 use crate::model::{Problem, Range, Rules};
@@ -14,22 +15,6 @@ use rust_decimal::Decimal;
 const USUAL_LEAST: Decimal = Decimal::ONE;
 /// Sources disagree above this dose, % by mass (a trade association's magazine of 2017 puts harm to the cure above it).
 const USUAL_MOST: Decimal = Decimal::from_parts(25, 0, 0, false, 1);
-
-/// A dose by mass and by volume. `density` in g/ml, greater than nothing.
-pub fn dose(percent: Decimal, density: Decimal) -> MixDose {
-    let grams_per_kg = percent * Decimal::TEN;
-    MixDose { percent, ml_per_kg: grams_per_kg / density }
-}
-
-/// The row of the table that holds for an air temperature; `None` outside the table: the data sheet decides there.
-pub fn row_at(table: &[Dose], temperature: Decimal) -> Option<&Dose> {
-    let last = table.len().checked_sub(1)?;
-    table.iter().enumerate().find(|(i, row)| holds(row, *i == last, temperature)).map(|(_, row)| row)
-}
-
-fn holds(row: &Dose, last: bool, t: Decimal) -> bool {
-    t >= row.from && (t < row.to || (last && t == row.to))
-}
 
 /// The card: every row of the firm's table, those marked that the stated temperatures touch. Empty where the density
 /// cannot be that of a catalyst (see [`problems`]).

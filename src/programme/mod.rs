@@ -6,6 +6,7 @@
 
 pub mod calendar;
 mod days;
+pub mod dose;
 pub mod gel;
 mod labour;
 pub mod mix;

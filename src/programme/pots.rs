@@ -5,8 +5,8 @@
 //! shared evenly among several. The shortest gel time of the stated temperatures counts.
 
 use super::MixDose;
+use super::dose::{dose, row_at};
 use super::gel::{self, GelTime};
-use super::mix;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
@@ -76,7 +76,7 @@ pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Ran
     if size <= Mass::ZERO || density <= Decimal::ONE {
         return None;
     }
-    let (laminate, topcoat_dose) = (mix::dose(row.laminate, density), mix::dose(row.topcoat, density));
+    let (laminate, topcoat_dose) = (dose(row.laminate, density), dose(row.topcoat, density));
     let (strips, coats) = (strips(take_off, rules), topcoat(take_off));
     if count(&strips, size) + count(&coats, size) > Decimal::from(limits::POTS.most) {
         return None;
@@ -126,7 +126,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
 /// The end of the range where the resin gels soonest, with its row of the table.
 fn shortest(rules: &Rules, air: Range) -> Option<(Decimal, Dose, GelTime)> {
     let at = |t| {
-        let row = *mix::row_at(&rules.catalyst, t)?;
+        let row = *row_at(&rules.catalyst, t)?;
         Some((t, row, gel_at(rules, t, &row)))
     };
     let (low, high) = (at(air.low)?, at(air.high)?);
@@ -134,7 +134,7 @@ fn shortest(rules: &Rules, air: Range) -> Option<(Decimal, Dose, GelTime)> {
 }
 
 fn gel_at(rules: &Rules, temperature: Decimal, row: &Dose) -> GelTime {
-    let at_20 = mix::row_at(&rules.catalyst, Decimal::from(20)).map_or(row.laminate, |r| r.laminate);
+    let at_20 = row_at(&rules.catalyst, Decimal::from(20)).map_or(row.laminate, |r| r.laminate);
     gel::gel_time(rules, temperature, row.laminate, at_20)
 }
 

@@ -9,27 +9,27 @@ use rust_decimal::Decimal;
 
 /// A face of a work: there, or not there and why.
 #[derive(Debug, Clone, Copy)]
-pub enum Face<T> {
+pub enum WorkFace<T> {
     /// The work has it.
     Has(T),
     /// The work has none, for this reason.
     Not(&'static str),
 }
 
-impl<T: Copy> Face<T> {
+impl<T: Copy> WorkFace<T> {
     /// What is there.
     pub fn get(self) -> Option<T> {
         match self {
-            Face::Has(it) => Some(it),
-            Face::Not(_) => None,
+            WorkFace::Has(it) => Some(it),
+            WorkFace::Not(_) => None,
         }
     }
 
     /// Why nothing is there.
     pub fn why_not(self) -> Option<&'static str> {
         match self {
-            Face::Has(_) => None,
-            Face::Not(why) => Some(why),
+            WorkFace::Has(_) => None,
+            WorkFace::Not(why) => Some(why),
         }
     }
 }
@@ -51,15 +51,15 @@ pub struct Norm {
 #[derive(Debug, Clone, Copy)]
 pub struct Faces {
     /// Whether the quote tells the customer of it (the template marks the place with the kind's key).
-    pub quote: Face<()>,
+    pub quote: WorkFace<()>,
     /// The norms that give its hours.
-    pub hours: Face<&'static [Norm]>,
+    pub hours: WorkFace<&'static [Norm]>,
     /// What is ordered for it: the words of the roles, a family by its head.
-    pub order: Face<&'static [&'static str]>,
+    pub order: WorkFace<&'static [&'static str]>,
     /// Whether the method statement tells the crew how it is done (the template marks the place with the kind's key).
-    pub crew: Face<()>,
+    pub crew: WorkFace<()>,
     /// What checks it: a line of the sheet that somebody signs.
-    pub check: Face<&'static str>,
+    pub check: WorkFace<&'static str>,
 }
 
 macro_rules! norm {
@@ -68,26 +68,26 @@ macro_rules! norm {
     };
 }
 
-const TOLD: Face<()> = Face::Has(());
+const TOLD: WorkFace<()> = WorkFace::Has(());
 
-const fn hours(norms: &'static [Norm]) -> Face<&'static [Norm]> {
-    Face::Has(norms)
+const fn hours(norms: &'static [Norm]) -> WorkFace<&'static [Norm]> {
+    WorkFace::Has(norms)
 }
 
-const fn order(roles: &'static [&'static str]) -> Face<&'static [&'static str]> {
-    Face::Has(roles)
+const fn order(roles: &'static [&'static str]) -> WorkFace<&'static [&'static str]> {
+    WorkFace::Has(roles)
 }
 
-const fn signed(what: &'static str) -> Face<&'static str> {
-    Face::Has(what)
+const fn signed(what: &'static str) -> WorkFace<&'static str> {
+    WorkFace::Has(what)
 }
 
 /// An access answer: bought in as a sum, told to the customer and to the crew.
-const fn access(crew: Face<()>, check: Face<&'static str>) -> Faces {
+const fn access(crew: WorkFace<()>, check: WorkFace<&'static str>) -> Faces {
     Faces {
         quote: TOLD,
-        hours: Face::Not("bought in: its cost is the sum in the job or firm file"),
-        order: Face::Not("bought in: no merchant of materials sells it"),
+        hours: WorkFace::Not("bought in: its cost is the sum in the job or firm file"),
+        order: WorkFace::Not("bought in: no merchant of materials sells it"),
         crew,
         check,
     }
@@ -99,7 +99,7 @@ const OWN_TOOLS: &str = "nothing is used up but what the crew carries";
 impl WorkKind {
     /// Its faces.
     pub const fn faces(self) -> Faces {
-        use Face::Not;
+        use WorkFace::Not;
         match self {
             WorkKind::Scaffold => access(TOLD, signed("edges guarded")),
             WorkKind::Permits => access(TOLD, signed("before you start")),

@@ -7,7 +7,7 @@
 pub mod faces;
 pub mod kind;
 
-pub use faces::{Face, Faces, Norm};
+pub use faces::{Faces, Norm, WorkFace};
 pub use kind::{Operation, WorkKind};
 
 use crate::model::build_up::RoofKind;

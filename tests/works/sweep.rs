@@ -192,12 +192,12 @@ fn first_moved(turn: impl Fn(&Turned) -> Vec<Request>) -> Option<String> {
     None
 }
 
-/// What a job that was turned tells otherwise: a refusal of the job is an answer too. A firm file that is refused for
-/// what it says itself is no turn.
+/// What a job that was turned tells otherwise. Last of all a refusal of the job is an answer too; a firm file that is
+/// refused for what it says itself is no turn.
 fn told(job: &Turned, now: Result<Outcome, Vec<Problem>>, documents: bool) -> Option<&'static str> {
     match now {
         Ok(now) => moved(job, &now, documents),
-        Err(problems) => problems.iter().all(|p| p.source != Source::Firm).then_some("refusal"),
+        Err(problems) => (documents && problems.iter().all(|p| p.source != Source::Firm)).then_some("refusal"),
     }
 }
 

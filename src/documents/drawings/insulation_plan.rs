@@ -11,9 +11,9 @@ use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
 use crate::pages::scene::Ink;
-use crate::takeoff::layout::insulation::{InsulationLayout, InsulationPiece};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{DeckLayout, RoofLayout};
+use crate::takeoff::layout::{InsulationLayout, InsulationPiece};
 
 /// Draws the insulation of one roof. `whole` is the size of a whole board, along and across.
 pub fn draw(layout: &RoofLayout, whole: (Length, Length), space: Space) -> Option<Figure> {

@@ -6,7 +6,6 @@
 use super::measured::too_many;
 use super::roof::{RoofSupplies, roof};
 use super::{stages, trade};
-use crate::job_file::Photo;
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, RawStrip, texts,
@@ -18,7 +17,7 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
 use crate::model::limits;
-use crate::model::{Access, Finish, Job, Problem, Roof, Trade};
+use crate::model::{Access, Finish, Job, Photo, Problem, Roof, Trade};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;

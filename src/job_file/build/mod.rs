@@ -12,6 +12,7 @@ pub mod holes;
 pub mod job;
 pub mod measured;
 pub mod options;
+pub mod outline;
 pub mod prices;
 pub mod quadrilateral;
 pub mod roof;

@@ -106,9 +106,17 @@ impl Reading<'_> {
             return None;
         }
         let (built, problems) = self.build(&changed);
-        let new = problems.into_iter().filter(|p| p.level != Level::Assumed && !self.before.contains(p));
+        let new = problems.into_iter().filter(|p| p.level != Level::Assumed && !self.was_told(p, left_out.is_some()));
         found.extend(new.map(|p| told(self.label, &places, p)));
         Some((built?, places))
+    }
+
+    /// Whether the job without the option has the problem too. Where entries are left out, those behind them have moved up.
+    fn was_told(&self, problem: &Problem, moved: bool) -> bool {
+        let kept = |path: &str| path.split(['[', ']']).step_by(2).collect::<String>();
+        let alike = |b: &Problem| (&b.fault, &b.cure) == (&problem.fault, &problem.cure);
+        let same = |b: &Problem| alike(b) && kept(&b.path) == kept(&problem.path);
+        self.before.contains(problem) || (moved && self.before.iter().any(same))
     }
 
     /// Reads the changed job as any job is read.

@@ -4,7 +4,7 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
-use super::{build_up as built, choices, drainage, edges, holes, measured};
+use super::{build_up as built, choices, drainage, edges, holes, outline};
 use crate::checks::{falls, rainwater};
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
@@ -32,7 +32,7 @@ pub struct RoofSupplies<'a> {
 pub fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
     let RoofSupplies { rules, products, trade } = stock;
     let shape =
-        raw.outline.take().and_then(|o| measured::outline(o, &format!("{path}.outline"), rules.misclosure, found));
+        raw.outline.take().and_then(|o| outline::outline(o, &format!("{path}.outline"), rules.misclosure, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
     tell_misclosure(misclosure.as_ref(), path, found);
     let edges = match (&shape, raw.edges.take()) {

@@ -1,11 +1,11 @@
 //! What the job file says for the checks of water, heat, lifting and fire: every key, none of the meaning.
 
-use super::job::RawWallAbove;
 use crate::checks::rainwater;
 use crate::job_file::read::amount::{SquareMm, amounts};
 use crate::job_file::read::places::YamlKind;
-use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, settings, wrong};
+use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, wrong};
 use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
+use crate::job_file::read::settings::settings;
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
 use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
@@ -140,6 +140,13 @@ settings! {
         reach: Reach;
         column: FilterColumn;
         payload: Mass, within PAYLOAD;
+    }
+}
+
+settings! {
+    /// Wall that drains onto the roof.
+    pub struct RawWallAbove = "`wall_above`" {
+        area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 

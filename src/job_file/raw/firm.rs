@@ -3,10 +3,11 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong, settings};
+use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong};
 use crate::job_file::read::scalars::{
     CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choose,
 };
+use crate::job_file::read::settings::settings;
 use crate::model::Mass;
 use crate::model::firm::Accent;
 use crate::pricing::Money;

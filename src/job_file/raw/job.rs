@@ -3,15 +3,16 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
-use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove};
-use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong, settings};
+use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove};
+use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong};
 use crate::job_file::read::scalars::{
     Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
 };
+use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Flashing, Length};
+use crate::model::{Fall, Finish, Flashing, Length};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
@@ -192,13 +193,6 @@ settings! {
     pub struct RawTopcoat = "`topcoat`" {
         colour: PrintedText, needed "dark grey";
         finish: PrintedText;
-    }
-}
-
-settings! {
-    /// Wall that drains onto the roof.
-    pub struct RawWallAbove = "`wall_above`" {
-        area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 

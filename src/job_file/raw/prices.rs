@@ -1,8 +1,9 @@
 //! A price book as it is written: every key, none of the meaning.
 
 use super::job::Lines;
-use crate::job_file::read::reading::{List, Word, Wrong, settings};
+use crate::job_file::read::reading::{List, Word, Wrong};
 use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
+use crate::job_file::read::settings::settings;
 use crate::model::build_up::Conductivity;
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};

@@ -6,10 +6,9 @@
 
 use crate::for_each_rule;
 use crate::job_file::read::places::YamlKind;
-use crate::job_file::read::reading::{
-    At, FromFile, List, Slot, Word, Wrong, is_left_empty, scalar, setting, settings, wrong,
-};
+use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, is_left_empty, scalar, setting, wrong};
 use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
+use crate::job_file::read::settings::settings;
 use crate::job_file::read::suggest;
 use crate::model::limits::{self, Limit};
 use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};

@@ -12,10 +12,10 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, job, options, prices};
+use crate::job_file::loaded::{Failure, Loaded, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
-use crate::job_file::{Failure, Loaded, Request, SourceText, Sources};
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
@@ -30,6 +30,9 @@ use time::Date;
 const MOST_TOLD: usize = 100;
 
 /// Reads a job with its firm and price books.
+///
+/// # Errors
+/// Every problem of every file, all at once.
 pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let mut files = FilesRead::default();
     let mut raw_job: Slot<RawJob> = files.read(&request.bytes, request.name.clone(), Source::Job);

@@ -10,5 +10,6 @@ pub mod places;
 pub mod reading;
 pub mod render;
 pub mod scalars;
+pub mod settings;
 pub mod suggest;
 pub mod tree;

@@ -3,8 +3,9 @@
 //! Given problems and the texts of the files; gives text, plain unless colour is wanted. Only the one line that is
 //! meant is shown, however long the file is.
 
-use crate::job_file::{SourceText, Sources};
+use crate::job_file::loaded::{SourceText, Sources};
 use crate::model::problem::Source;
+use crate::model::words::plural;
 use crate::model::{Level, Problem};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
@@ -154,11 +155,7 @@ fn count_in(problems: &[Problem], file: Source, sources: &Sources) -> String {
         (of(Level::Warning), "warning", "warnings"),
         (of(Level::Assumed), "assumption", "assumptions"),
     ];
-    let said: Vec<String> = kinds
-        .iter()
-        .filter(|k| k.0 > 0)
-        .map(|(n, one, many)| format!("{n} {}", if *n == 1 { one } else { many }))
-        .collect();
+    let said: Vec<String> = kinds.iter().filter(|k| k.0 > 0).map(|(n, one, many)| plural(*n, one, many)).collect();
     let name = match source_of(sources, file) {
         Some(source) => source.name.clone(),
         None if file == Source::Firm => "the firm file".to_owned(),

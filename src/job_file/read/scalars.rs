@@ -667,7 +667,9 @@ pub fn in_unit(text: &str, unit: &str, usual: Decimal) -> Result<Decimal, Wrong>
         "1 in" => written.strip_prefix("1:").or_else(|| written.strip_prefix("1 in ")).unwrap_or(&written),
         _ => {
             let first = unit.split(' ').next().unwrap_or(unit);
-            written.strip_suffix(unit).or_else(|| written.strip_suffix(first)).unwrap_or(&written)
+            let one = first.strip_suffix('s').filter(|one| !one.is_empty()).unwrap_or(first);
+            let endings = [unit, first, one].into_iter();
+            endings.filter_map(|end| written.strip_suffix(end)).next().unwrap_or(&written)
         }
     };
     let example = if unit == "1 in" { format!("1:{usual}") } else { format!("{usual} {unit}") };

@@ -6,60 +6,14 @@
 //! above are given, the first row is ripped narrower if that keeps the insulation's own joints off them.
 
 use super::shape::RoofShape;
-use super::stagger::{Joint, too_near};
+use super::stagger::too_near;
+use super::{InsulationLayout, InsulationPiece, Joint, VapourStrip};
 use crate::cutting::Proof;
 use crate::geometry::region::{Bounds, Region, bounds_of};
 use crate::geometry::whole::div_ceil;
 use crate::model::build_up::{InsulationBoard, VapourLayer};
 use crate::model::{Length, Point, Rules};
 use rust_decimal::prelude::ToPrimitive;
-
-/// One piece of insulation board.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct InsulationPiece {
-    /// The number written on it.
-    pub mark: String,
-    /// Row, from 0 at the low edge.
-    pub row: usize,
-    /// The piece as it lies: rings as in a region's polygons, one after another.
-    pub rings: Vec<Vec<Point>>,
-    /// Size of the rectangle it is cut from, along the row.
-    pub length: Length,
-    /// Size of the rectangle it is cut from, across the row.
-    pub width: Length,
-    /// Which board it is cut from, counting from 0.
-    pub board: usize,
-}
-
-/// The insulation as it is laid.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct InsulationLayout {
-    /// The board's key.
-    pub board: String,
-    /// The pieces, in laying order.
-    pub pieces: Vec<InsulationPiece>,
-    /// Boards bought.
-    pub boards: usize,
-    /// End joints that stand closer to one of the next row than the rule wants, because the outline leaves no choice.
-    pub close_joints: usize,
-    /// Joints between the boards, each once.
-    pub joints: Vec<Joint>,
-    /// How much of them lies too near to a joint of the layer beneath or above.
-    pub near: Length,
-    /// No plan can do with fewer boards than the bound: the area divided by a board's.
-    pub proof: Proof,
-    /// Whether the rows run along x.
-    pub along_x: bool,
-}
-
-/// One strip of the vapour layer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct VapourStrip {
-    /// Length as cut, with its upturns and end laps.
-    pub length: Length,
-    /// Width of the roll.
-    pub width: Length,
-}
 
 /// The roof with rows lying along x and the low edge at the bottom.
 struct SlabFrame {

@@ -16,7 +16,6 @@ pub mod shape;
 pub mod stagger;
 pub mod trims;
 
-use self::over_deck::OverDeck;
 use self::shape::RoofShape;
 use crate::cutting::Proof;
 use crate::model::{Finish, Length, Point};
@@ -348,3 +347,67 @@ pub struct RoofLayout {
     /// Mat.
     pub mat: MatLayout,
 }
+
+/// What is laid over the deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OverDeck {
+    /// The insulation boards.
+    pub insulation: InsulationLayout,
+    /// The vapour layer; empty where there is none.
+    pub vapour: Vec<VapourStrip>,
+    /// The board over the insulation. Its pieces are marked with a T, the insulation's with an F, so that no pile on the
+    /// ground is taken for another.
+    pub overlay: Option<DeckLayout>,
+    /// How much of the joints of the board over the insulation lies too near to one of the deck's.
+    pub overlay_near: Length,
+}
+
+/// One piece of insulation board.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InsulationPiece {
+    /// The number written on it.
+    pub mark: String,
+    /// Row, from 0 at the low edge.
+    pub row: usize,
+    /// The piece as it lies: rings as in a region's polygons, one after another.
+    pub rings: Vec<Vec<Point>>,
+    /// Size of the rectangle it is cut from, along the row.
+    pub length: Length,
+    /// Size of the rectangle it is cut from, across the row.
+    pub width: Length,
+    /// Which board it is cut from, counting from 0.
+    pub board: usize,
+}
+
+/// The insulation as it is laid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InsulationLayout {
+    /// The board's key.
+    pub board: String,
+    /// The pieces, in laying order.
+    pub pieces: Vec<InsulationPiece>,
+    /// Boards bought.
+    pub boards: usize,
+    /// End joints that stand closer to one of the next row than the rule wants, because the outline leaves no choice.
+    pub close_joints: usize,
+    /// Joints between the boards, each once.
+    pub joints: Vec<Joint>,
+    /// How much of them lies too near to a joint of the layer beneath or above.
+    pub near: Length,
+    /// No plan can do with fewer boards than the bound: the area divided by a board's.
+    pub proof: Proof,
+    /// Whether the rows run along x.
+    pub along_x: bool,
+}
+
+/// One strip of the vapour layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct VapourStrip {
+    /// Length as cut, with its upturns and end laps.
+    pub length: Length,
+    /// Width of the roll.
+    pub width: Length,
+}
+
+/// A joint, from one end to the other.
+pub type Joint = (Point, Point);

@@ -4,31 +4,14 @@
 //! laminate then lies on the board over the insulation, so that its joints, not the deck's, are bandaged. No joint
 //! stands over one of the layer beneath where that can be helped.
 
-use super::DeckLayout;
 use super::shape::RoofShape;
-use super::stagger::{self, Joint};
-use super::{deck, insulation};
+use super::{DeckLayout, Joint, OverDeck, deck, insulation, stagger};
 use crate::model::build_up::{BuildUp, MaterialLayer, RoofKind};
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Problem, Products, Roof, Rules};
-use insulation::{InsulationLayout, VapourStrip};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-
-/// What is laid over the deck.
-#[derive(Debug, Clone, PartialEq)]
-pub struct OverDeck {
-    /// The insulation boards.
-    pub insulation: InsulationLayout,
-    /// The vapour layer; empty where there is none.
-    pub vapour: Vec<VapourStrip>,
-    /// The board over the insulation. Its pieces are marked with a T, the insulation's with an F, so that no pile on the
-    /// ground is taken for another.
-    pub overlay: Option<DeckLayout>,
-    /// How much of the joints of the board over the insulation lies too near to one of the deck's.
-    pub overlay_near: Length,
-}
 
 /// Lays what a warm roof has over its deck; `None` for a cold roof, or one whose build-up is not given. The board over
 /// the insulation is laid first of all, so that the insulation between can keep off both.

@@ -3,12 +3,9 @@
 //! Given the joints of both; gives the length of the upper ones that lie nearer than they should to a lower one along
 //! them. Joints run along x or along y and nowhere else; a crossing is no fault.
 
-use super::DeckLayout;
+use super::{DeckLayout, Joint};
 use crate::geometry::interval::covered;
-use crate::model::{Length, Point};
-
-/// A joint, from one end to the other.
-pub type Joint = (Point, Point);
+use crate::model::Length;
 
 /// The joints of a deck.
 pub fn of_deck(deck: &DeckLayout) -> Vec<Joint> {

@@ -8,6 +8,7 @@ use crate::geometry::segment::distance;
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::{Board, BoardEdge};
 use crate::model::shape::DeckAction;
+use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
@@ -120,19 +121,22 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
     steps.push(measured("pieces cut from offcuts of boards already opened", count(reused), Unit::Each));
     steps.push(Step::Rule { name: "shortest_board", value: format!("{} joist spaces", rules.shortest_board) });
     steps.push(Step::Formula {
-        formula: format!("{} − {reused}", plural(deck.pieces.len(), "piece")),
+        formula: format!("{} − {reused}", plural(deck.pieces.len(), "piece", "pieces")),
         result: count(deck.boards),
         unit: Unit::Each,
     });
     steps.push(Step::Note(proof_words(deck)));
-    steps.push(Step::Note(format!("{} to cut, a splay or a notch counting one a side", plural(deck.cuts, "cut"))));
+    steps.push(Step::Note(format!(
+        "{} to cut, a splay or a notch counting one a side",
+        plural(deck.cuts, "cut", "cuts")
+    )));
     let shortest = roof.joists.spacing * i64::from(rules.shortest_board);
     let short = short_pieces(deck, shortest);
     if short > 0 {
         let are = if short == 1 { "is" } else { "are" };
         steps.push(Step::Note(format!(
             "{} {are} shorter than {shortest}: the row gives no more",
-            plural(short, "piece")
+            plural(short, "piece", "pieces")
         )));
     }
     if let Some(lost) = cut_back(roof, board, deck) {
@@ -150,10 +154,14 @@ fn short_pieces(deck: &DeckLayout, shortest: Length) -> usize {
 fn proof_words(deck: &DeckLayout) -> String {
     let p = &deck.proof;
     if p.is_proven() {
-        return format!("proven: no layout does with fewer than {} ({})", plural(p.bound as usize, "board"), p.reason);
+        return format!(
+            "proven: no layout does with fewer than {} ({})",
+            plural(p.bound as usize, "board", "boards"),
+            p.reason
+        );
     }
-    let gap = plural((p.found - p.bound) as usize, "board");
-    format!("not proven: at least {} ({}); the gap is {gap}", plural(p.bound as usize, "board"), p.reason)
+    let gap = plural((p.found - p.bound) as usize, "board", "boards");
+    format!("not proven: at least {} ({}); the gap is {gap}", plural(p.bound as usize, "board", "boards"), p.reason)
 }
 
 fn lifting(board: &Board, rules: &Rules) -> String {
@@ -220,7 +228,7 @@ fn beside_words(short: &[Length], rules: &Rules) -> Option<Step> {
     let (take, their) = if short.len() == 1 { ("takes", "it") } else { ("take", "them") };
     Some(Step::Note(format!(
         "{} of edge, up to {longest} long, {take} none ({}): the joist or noggin beside {their} carries {their}",
-        plural_of(short.len(), "short stretch", "short stretches"),
+        plural(short.len(), "short stretch", "short stretches"),
         rule!(rules, shortest_noggin)
     )))
 }
@@ -241,12 +249,4 @@ fn fixings_working(rules: &Rules, deck: &DeckLayout) -> Vec<Step> {
             unit: Unit::Each,
         },
     ]
-}
-
-fn plural(n: usize, one: &str) -> String {
-    plural_of(n, one, &format!("{one}s"))
-}
-
-fn plural_of(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
 }

@@ -8,8 +8,8 @@ use super::working::{formula, measured};
 use crate::geometry::ring::ring_area;
 use crate::model::build_up::InsulationBoard;
 use crate::model::{Length, LineId, Role, Rules};
-use crate::takeoff::layout::insulation::{InsulationLayout, InsulationPiece, VapourStrip};
 use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::{InsulationLayout, InsulationPiece, VapourStrip};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 

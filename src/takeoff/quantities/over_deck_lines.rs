@@ -6,9 +6,9 @@ use super::line::{Line, Need, Step, Unit};
 use super::working::{formula, line as positive_line, measured, result, sum};
 use super::{deck_lines, insulation_lines};
 use crate::model::{Finish, Length, LineId, Role, Roof, Rules};
-use crate::takeoff::layout::DeckLayout;
-use crate::takeoff::layout::over_deck::{OverDeck, height_of, warm};
+use crate::takeoff::layout::over_deck::{height_of, warm};
 use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::takeoff::layout::{DeckLayout, OverDeck};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 

@@ -19,7 +19,7 @@ type DivisionCost = (u32, u32, u32);
 
 /// What the pieces must be like.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Limits {
+pub(crate) struct DivisionLimits {
     /// A board's length.
     pub longest: i64,
     /// A piece below this is short.
@@ -31,7 +31,7 @@ pub(crate) struct Limits {
 }
 
 /// The divisions worth trying, best kept in a fixed order. Empty when no joint can be placed clear of `blocked`.
-pub(crate) fn divisions(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Vec<Division> {
+pub(crate) fn divisions(span: &RowSpan, blocked: &[bool], limits: &DivisionLimits) -> Vec<Division> {
     let to_go = costs_to_end(span, blocked, limits);
     let Some((short, pieces)) = to_go[0] else { return Vec::new() };
     let mut walk = DivisionWalk { span, blocked, limits, to_go: &to_go, short, most: pieces + 1, found: Vec::new() };
@@ -42,7 +42,7 @@ pub(crate) fn divisions(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Ve
 }
 
 /// How many of its pieces are short.
-pub(crate) fn short_pieces(span: &RowSpan, division: &[usize], limits: &Limits) -> u32 {
+pub(crate) fn short_pieces(span: &RowSpan, division: &[usize], limits: &DivisionLimits) -> u32 {
     let mut from = 0;
     let last = span.at.len() - 1;
     let mut short = 0;
@@ -53,19 +53,24 @@ pub(crate) fn short_pieces(span: &RowSpan, division: &[usize], limits: &Limits) 
     short
 }
 
-fn is_short(span: &RowSpan, i: usize, k: usize, limits: &Limits) -> u32 {
+fn is_short(span: &RowSpan, i: usize, k: usize, limits: &DivisionLimits) -> u32 {
     let whole = i == 0 && k == span.at.len() - 1;
     u32::from(!whole && span.at[k] - span.at[i] < limits.shortest)
 }
 
 /// Places that one board reaches from `i`, the nearest first; joints of the row before are passed over.
-fn reached<'a>(span: &'a RowSpan, i: usize, blocked: &'a [bool], limits: &Limits) -> impl Iterator<Item = usize> + 'a {
+fn reached<'a>(
+    span: &'a RowSpan,
+    i: usize,
+    blocked: &'a [bool],
+    limits: &DivisionLimits,
+) -> impl Iterator<Item = usize> + 'a {
     let most = span.at[i] + limits.longest;
     (i + 1..span.at.len()).take_while(move |&k| span.at[k] <= most).filter(|&k| !blocked[k])
 }
 
 /// The fewest short pieces, then the fewest pieces, from each place to the end.
-fn costs_to_end(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Vec<Option<(u32, u32)>> {
+fn costs_to_end(span: &RowSpan, blocked: &[bool], limits: &DivisionLimits) -> Vec<Option<(u32, u32)>> {
     let last = span.at.len() - 1;
     let mut to_go = vec![None; last + 1];
     to_go[last] = Some((0, 0));
@@ -81,7 +86,7 @@ fn costs_to_end(span: &RowSpan, blocked: &[bool], limits: &Limits) -> Vec<Option
 struct DivisionWalk<'a> {
     span: &'a RowSpan,
     blocked: &'a [bool],
-    limits: &'a Limits,
+    limits: &'a DivisionLimits,
     to_go: &'a [Option<(u32, u32)>],
     short: u32,
     most: u32,
@@ -119,7 +124,7 @@ impl DivisionWalk<'_> {
 }
 
 /// For each first and each last joint, the division with the fewest short, then the fewest cut pieces between.
-fn by_ends(span: &RowSpan, blocked: &[bool], limits: &Limits, short: u32) -> Vec<Division> {
+fn by_ends(span: &RowSpan, blocked: &[bool], limits: &DivisionLimits, short: u32) -> Vec<Division> {
     let last = span.at.len() - 1;
     let mut found = Vec::new();
     for first in spread(reached(span, 0, blocked, limits).filter(|&k| k < last).collect()) {
@@ -144,7 +149,7 @@ fn costs_from(
     span: &RowSpan,
     first: usize,
     blocked: &[bool],
-    limits: &Limits,
+    limits: &DivisionLimits,
 ) -> (Vec<Option<DivisionCost>>, Vec<usize>) {
     let last = span.at.len() - 1;
     let mut cost: Vec<Option<DivisionCost>> = vec![None; last + 1];

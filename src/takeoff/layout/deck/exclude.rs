@@ -6,7 +6,7 @@
 //! possible. The walk gives up at the first layout that it cannot exclude, after a counted number of steps, or where
 //! the roof has too many pieces.
 
-use super::bound::{BOARD, BoundFunction, Chain};
+use super::parts::{BOARD, BoundFunction, Chain};
 use super::stock::{BoardDemand, BoardSize};
 use std::collections::BTreeSet;
 

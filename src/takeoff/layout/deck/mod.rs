@@ -10,6 +10,7 @@ mod divide;
 mod exclude;
 mod first_row;
 mod frame;
+mod parts;
 mod rows;
 mod search;
 mod stock;
@@ -18,7 +19,7 @@ pub(crate) mod support;
 pub use self::frame::joist_lines;
 
 use self::bound::{Bound, BoundInput};
-use self::divide::Limits;
+use self::divide::DivisionLimits;
 use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, lay};
@@ -167,9 +168,9 @@ fn ring_on_lines(ring: &[Point], frame: &DeckFrame, pitch: RowPitch) -> Vec<Poin
 }
 
 /// The longest and shortest pieces that may be laid.
-fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
+fn limits(roof: &Roof, rules: &Rules, board: &Board) -> DivisionLimits {
     let spacing = roof.joists.spacing.as_mm();
-    Limits {
+    DivisionLimits {
         longest: board.length.as_mm(),
         shortest: i64::from(rules.shortest_board) * spacing,
         full: board.length.as_mm() / spacing * spacing,
@@ -177,7 +178,7 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> Limits {
     }
 }
 
-fn board_size(rows: &[BoardRow], board: &Board, limits: &Limits) -> BoardSize {
+fn board_size(rows: &[BoardRow], board: &Board, limits: &DivisionLimits) -> BoardSize {
     let spans = rows.iter().flat_map(|r| &r.spans).map(|s| s.length());
     BoardSize {
         length: board.length.as_mm(),
@@ -295,7 +296,7 @@ fn check_reach(
     roof: &Roof,
     rules: &Rules,
     board: &Board,
-    limits: &Limits,
+    limits: &DivisionLimits,
 ) -> Result<(), Vec<Problem>> {
     let spaces = i64::from(rules.shortest_board).max(2);
     let needs_joint = rows.iter().flat_map(|r| &r.spans).any(|s| s.length() > limits.longest);

@@ -4,7 +4,7 @@
 //! span the best few layouts so far are kept, by short pieces, then by board spoilt, then by cuts. It is run again
 //! wider while the bound is not met, up to a counted amount of work, never by a clock.
 
-use super::divide::{Division, Limits, divisions, short_pieces};
+use super::divide::{Division, DivisionLimits, divisions, short_pieces};
 use super::rows::{BoardRow, RowSpan};
 use super::stock::{BoardCut, BoardDemand, BoardSize, FreeRectangle, OpenedBoards};
 use std::cmp::Reverse;
@@ -37,7 +37,7 @@ pub(crate) struct DeckPlan {
 
 /// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
 /// boards than `bound`.
-pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &Limits, bound: u32) -> Option<DeckPlan> {
+pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &DivisionLimits, bound: u32) -> Option<DeckPlan> {
     let mut best: Option<DeckPlan> = None;
     let mut work = 0;
     for (width, worth) in RUNS {
@@ -90,7 +90,7 @@ struct Tried {
 struct Beam<'a> {
     rows: &'a [BoardRow],
     size: &'a BoardSize,
-    limits: &'a Limits,
+    limits: &'a DivisionLimits,
     width: usize,
     worth: i64,
     work: &'a mut usize,

@@ -3,8 +3,7 @@
 //! Given the strips as cut; gives every pair once. Two that share less than a hand's breadth of a lap, or only what is cut
 //! away there, do not lap.
 
-use super::StripCut;
-use super::strips::{Band, StripPart};
+use super::strips::{Band, StripCut, StripPart};
 
 /// Two pieces that lap: neighbours in one part, or neighbours across a side lap.
 pub(crate) struct Lapping {

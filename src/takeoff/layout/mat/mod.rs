@@ -31,7 +31,7 @@ use self::frame::StripFrame;
 use self::lapping::{Lapping, lapping};
 use self::order::{LayingNode, Sequence};
 use self::places::{Middles, ROOM, SQUEEZE};
-use self::strips::{Band, StripPart, StripPitch};
+use self::strips::{Band, StripCut, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
 use super::{DeckLayout, MatLayout, MatPiece};
 use crate::cutting::rolls;
@@ -110,15 +110,6 @@ struct Layer {
     strips: Vec<Vec<StripPart>>,
     cuts: Vec<StripCut>,
     sequence: Sequence,
-}
-
-/// One piece in the frame.
-#[derive(Clone, Copy)]
-struct StripCut {
-    strip: usize,
-    part: usize,
-    from: i64,
-    to: i64,
 }
 
 /// The roof in one frame: what must be covered, what can be walked on, and where laps are better not.

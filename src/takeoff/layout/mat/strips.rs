@@ -137,3 +137,12 @@ fn crossings(polygon: &Polygon, across: i64) -> Vec<(f64, f64)> {
     at.sort_by(f64::total_cmp);
     at.chunks_exact(2).map(|c| (c[0], c[1])).collect()
 }
+
+/// One piece in the frame.
+#[derive(Clone, Copy)]
+pub(crate) struct StripCut {
+    pub strip: usize,
+    pub part: usize,
+    pub from: i64,
+    pub to: i64,
+}

@@ -1,0 +1,75 @@
+//! A group of settings as a struct: its keys, which of them it needs, and the limits of its numbers.
+//!
+//! Given the keys with their types; gives a struct that reads itself. A key that is nearly one that is known counts as
+//! that one, wrongly written, and not as missing too.
+
+/// Defines a group of settings: a struct of [`Slot`](super::reading::Slot)s that reads itself and tells unknown and missing keys.
+///
+/// ```text
+/// settings! {
+///     /// An old covering.
+///     pub struct RawStrip = "`strip`" {
+///         covering: Text, needed "felt";
+///         tip: Text;
+///         layers: u32, within LAYERS;
+///     }
+/// }
+/// ```
+/// `within` names the limits of a number, in [`crate::model::limits`].
+macro_rules! settings {
+    ($(#[$about:meta])* pub struct $name:ident = $what:literal {
+        $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
+    }) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, Default)]
+        #[allow(missing_docs, reason = "each field is the key of the file with the same name")]
+        pub struct $name {
+            $($(#[$doc])* pub $field: $crate::job_file::read::reading::Slot<$type>,)*
+        }
+
+        impl $name {
+            const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
+        }
+
+        impl $crate::job_file::read::reading::FromFile for $name {
+            fn read(at: $crate::job_file::read::reading::At<'_>) -> $crate::job_file::read::reading::Slot<Self> {
+                use $crate::job_file::read::reading::Slot;
+
+                if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
+                    return Slot::Bad;
+                }
+                let mut read = $name::default();
+                for here in at.entries() {
+                    match here.key() {
+                        $(stringify!($field) => {
+                            read.$field = $crate::job_file::read::settings::read_setting!(here $(, $limit)?);
+                        })*
+                        key => match here.unknown(key, $what, $name::KEYS).as_deref() {
+                            $(Some(stringify!($field)) if read.$field.is_missing() => read.$field = Slot::Bad,)*
+                            _ => {}
+                        },
+                    }
+                }
+                $($(if read.$field.is_missing() {
+                    at.lacks(stringify!($field), $what, $example);
+                    read.$field = Slot::Bad;
+                })?)*
+                Slot::Given(read)
+            }
+        }
+    };
+}
+
+pub(crate) use settings;
+
+/// Reads a setting: within limits, where it has them.
+macro_rules! read_setting {
+    ($at:expr) => {
+        $crate::job_file::read::reading::setting($at)
+    };
+    ($at:expr, $limit:ident) => {
+        $crate::job_file::read::amount::setting_within($at, &$crate::model::limits::$limit)
+    };
+}
+
+pub(crate) use read_setting;
