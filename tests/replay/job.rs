@@ -279,6 +279,7 @@ fn the_replay_of_a_job_sees_what_is_spoilt() {
     }
     must("collar.pipe of 110 mm:", &|_, p| one_less(p, "collar.pipe"));
     must("trim.wall of 3000 mm:", &|_, p| one_less(p, "trim.wall"));
+    must("collar.pipe of 110 mm:", &|_, p| one_less(p, "collar.pipe"));
     must("do not come out of the rolls", &|_, p| one_less(p, "mat.450"));
     must("board.osb3-18:", &|_, p| {
         p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == "board.osb3-18").unwrap().quantity += 1;
