@@ -78,8 +78,8 @@ fn written(rule: &RuleLimits, pick: &mut dyn FnMut(Limit) -> Decimal) -> String 
     let by_finish = matches!(rule.name, "mat_return" | "topcoat_girth");
     let value = match rule.limits {
         Limits::Each(limit) if by_finish => {
-            let mut one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
-            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(|f| one(f)).join(", "))
+            let one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
+            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(one).join(", "))
         }
         Limits::Each(limit) => in_unit(pick(limit), rule.unit),
         Limits::Section { thickness, width } => {

@@ -155,6 +155,7 @@ fn first_moved(turn: impl Fn(&Turned) -> Vec<Request>) -> Option<String> {
 }
 
 /// Every thing that is turned, with what it moves: shared over what cores there are, told in order.
+#[allow(clippy::print_stdout, reason = "what each line moves is read with --nocapture")]
 fn turn_all<T: Sync>(things: &[T], name: impl Fn(&T) -> String + Sync, turn: impl Fn(&T) -> Option<String> + Sync) {
     jobs();
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
