@@ -462,7 +462,7 @@ fn every_key_of_the_job_file_is_turned() {
     for file in ["src/job_file/raw/job.rs", "src/job_file/raw/checks.rs"] {
         let source = std::fs::read_to_string(file).unwrap();
         for group in source.split("settings! {").skip(1) {
-            let (name, rest) = group.split_once("pub struct ").unwrap().1.split_once(' ').unwrap();
+            let (name, rest) = group.split_once("pub(crate) struct ").unwrap().1.split_once(' ').unwrap();
             let keys = rest.split_once('{').unwrap().1.split("\n    }").next().unwrap();
             let lines = keys.lines().filter_map(|line| line.trim().split_once(": "));
             let own = lines.filter(|(_, kind)| !kind.contains("Raw") && name != "RawPhoto");
