@@ -124,9 +124,9 @@ settings! {
         crew: PrintedText, needed "It goes onto the heap by the road.";
         load: PrintedText, needed "grab load";
         loads: PrintedText, needed "grab loads";
-        cost: Money, needed "310.00";
-        holds: Volume, needed "12 m3";
-        bears: Mass;
+        cost: Money, needed "310.00", within SKIP;
+        holds: Volume, needed "12 m3", within SKIP_VOLUME;
+        bears: Mass, within SKIP_MASS;
     }
 }
 
