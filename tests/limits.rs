@@ -232,11 +232,11 @@ fn every_setting_that_is_a_number_has_limits() {
         "Conductivity",
         "Transmittance",
         "SolidDensity",
-        "Flow",
+        "FlowRate",
         "List<Length>",
-        "Named<Money>",
-        "Named<YesNoSum>",
-        "Part",
+        "ByName<Money>",
+        "ByName<YesNoSum>",
+        "ShareOfPrice",
     ];
     let mut seen = 0;
     for file in ["job", "checks", "firm", "prices", "rules"] {
