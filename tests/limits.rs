@@ -17,8 +17,8 @@ use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
 use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POTS, in_unit};
 use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
-use wetout::model::{Length, Level, Problem, Rules};
-use wetout::pricing::{Pricing, price};
+use wetout::model::{Length, Level, Problem, Role, Rules};
+use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
 
@@ -663,6 +663,20 @@ fn is_refusal(problem: &Problem) -> bool {
         || problem.cure.contains("round_total_to")
 }
 
+/// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe.
+fn sell_what_is_asked(loaded: &mut Loaded) {
+    let Ok(laid) = take_off(&loaded.job, &loaded.rules, &loaded.products) else { return };
+    let articles = &mut loaded.books[0].articles;
+    for need in laid.needs.iter().filter(|n| matches!(n.role, Role::Bandage(_) | Role::PipeCollar)) {
+        let serves = |a: &&Article| a.role == need.role && (need.size.is_none() || a.size == need.size);
+        let like = articles.iter().find(|a| a.role.place() == need.role.place()).cloned();
+        if let (None, Some(like)) = (articles.iter().find(serves), like) {
+            let code = format!("{}-{}-{}", like.code, need.role, need.size.unwrap_or_default().as_mm());
+            articles.push(Article { role: need.role.clone(), size: need.size, code, ..like });
+        }
+    }
+}
+
 /// Random rules and prices with random roofs: replayed by the independent checker, never short, and always ending.
 #[test]
 fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
@@ -672,6 +686,7 @@ fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
         let mut dice = Dice::new(seed);
         let mut loaded = random_firm(&mut dice, &desk, seed);
         loaded.job = random_job(&mut dice, &loaded.job);
+        sell_what_is_asked(&mut loaded);
         let begun = Instant::now();
         let mut found = match worked(&loaded) {
             Err(problems) => problems.iter().filter(|p| !is_refusal(p)).map(|p| format!("refused: {p}")).collect(),
