@@ -5,7 +5,7 @@
 //! what lies beyond it is, and where anything within brings a panic, a run-away or an order that is short.
 
 use crate::demo::{names, request, work};
-use crate::replay::job::{faults, is_known, random_job, with_collars};
+use crate::replay::job::{faults, is_known, random_job};
 use crate::replay::roofs::{self, Dice};
 use crate::support::{asked, lean_to};
 use rust_decimal::Decimal;
@@ -79,7 +79,7 @@ fn written(rule: &RuleLimits, pick: &mut dyn FnMut(Limit) -> Decimal) -> String 
     let by_finish = matches!(rule.name, "mat_return" | "topcoat_girth");
     let value = match rule.limits {
         Limits::Each(limit) if by_finish => {
-            let mut one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
+            let one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
             format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(one).join(", "))
         }
         Limits::Each(limit) => in_unit(pick(limit), rule.unit),
@@ -233,14 +233,14 @@ fn every_setting_that_is_a_number_has_limits() {
         "Conductivity",
         "Transmittance",
         "SolidDensity",
-        "Flow",
+        "FlowRate",
         "CubicMetresEach",
         "KilogramsEach",
         "HoursEach",
         "List<Length>",
-        "Named<Money>",
-        "Named<YesNoSum>",
-        "Part",
+        "ByName<Money>",
+        "ByName<YesNoSum>",
+        "ShareOfPrice",
     ];
     let mut seen = 0;
     for file in ["job", "checks", "firm", "prices", "rules"] {
