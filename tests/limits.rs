@@ -12,6 +12,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Instant;
 use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
@@ -78,8 +79,8 @@ fn written(rule: &RuleLimits, pick: &mut dyn FnMut(Limit) -> Decimal) -> String 
     let by_finish = matches!(rule.name, "mat_return" | "topcoat_girth");
     let value = match rule.limits {
         Limits::Each(limit) if by_finish => {
-            let mut one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
-            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(&mut one).join(", "))
+            let one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
+            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(one).join(", "))
         }
         Limits::Each(limit) => in_unit(pick(limit), rule.unit),
         Limits::Section { thickness, width } => {
@@ -232,11 +233,14 @@ fn every_setting_that_is_a_number_has_limits() {
         "Conductivity",
         "Transmittance",
         "SolidDensity",
-        "Flow",
+        "FlowRate",
+        "CubicMetresEach",
+        "KilogramsEach",
+        "HoursEach",
         "List<Length>",
-        "Named<Money>",
-        "Named<YesNoSum>",
-        "Part",
+        "ByName<Money>",
+        "ByName<YesNoSum>",
+        "ShareOfPrice",
     ];
     let mut seen = 0;
     for file in ["job", "checks", "firm", "prices", "rules"] {
@@ -512,7 +516,7 @@ fn values(rules: &Rules, name: &str) -> Vec<(Decimal, Limit)> {
 }
 
 /// Longer than any job may take on a machine that does other work too; what is counted is told by [`too_much`].
-const PATIENCE: u128 = if cfg!(debug_assertions) { 60_000 } else { 5_000 };
+const PATIENCE: u128 = if cfg!(debug_assertions) { 20_000 } else { 2_000 };
 
 /// What is wrong with a job whose rules are these: more than may be made, or too long about it. A refusal is none.
 fn overrun(loaded: &Loaded) -> Option<String> {
@@ -593,7 +597,9 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {
-        if dice.below(3) > 0 {
+        // Bandage comes in the widths that the price book sells.
+        let sold = !matches!(rule.name, "bandage_joint" | "bandage_trim");
+        if sold && dice.below(3) > 0 {
             chosen.insert(rule.name, written(rule, &mut |limit| drawn(dice, limit)));
         }
     }
@@ -681,6 +687,7 @@ fn sell_what_is_asked(loaded: &mut Loaded) {
 #[test]
 fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
     let count = roofs::count(if cfg!(debug_assertions) { 60 } else { 400 });
+    let refused = AtomicU64::new(0);
     let run = |seed: u64| -> Vec<String> {
         let desk = Desk::new(&format!("random-{seed}"));
         let mut dice = Dice::new(seed);
@@ -688,17 +695,23 @@ fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
         loaded.job = random_job(&mut dice, &loaded.job);
         sell_what_is_asked(&mut loaded);
         let begun = Instant::now();
-        let mut found = match worked(&loaded) {
-            Err(problems) => problems.iter().filter(|p| !is_refusal(p)).map(|p| format!("refused: {p}")).collect(),
+        let worked = worked(&loaded);
+        let spent = begun.elapsed().as_millis();
+        let mut found = match worked {
+            Err(problems) => {
+                refused.fetch_add(1, Ordering::Relaxed);
+                problems.iter().filter(|p| !is_refusal(p)).map(|p| format!("refused: {p}")).collect()
+            }
             Ok(w) => {
                 let mut found = faults(&loaded.job, &w.take_off, &w.pricing, &loaded, &loaded.rules);
                 found.extend(too_much(&w));
                 found
             }
         };
-        let spent = begun.elapsed().as_millis();
         found.extend((spent > PATIENCE).then(|| format!("took {spent} ms")));
         found
     };
     roofs::assert_none_wrong(&roofs::wrong(1..count + 1, run), count);
+    let refused = refused.into_inner();
+    assert!(refused * 3 <= count, "{refused} of {count} are refused: too few are laid");
 }

@@ -175,6 +175,9 @@ numbers! {
     STRIP_VOLUME = 1, 1000, 3, "m3", "loose volume of a square metre of old covering";
     SKIP_MASS = 100, 40_000, 0, "kg", "what a skip may weigh";
     STRIP_MASS = 1, 5000, 1, "kg", "what a square metre of old covering weighs";
+    HOURS_EACH = 0, 300, 2, "h/m2", "hours for a square metre";
+    AGGREGATE = 1, 50, 1, "kg/m2", "aggregate on a square metre";
+    SECOND_COAT = 1, 200, 0, "%", "topcoat of a second coat, a part of the first";
     SCAFFOLD = 0, 100_000, 0, "pounds", "a scaffold";
     MINIMUM_CHARGE = 0, 50_000, 0, "pounds", "the minimum charge";
     ROUND_TO = 1, 50_000, 2, "pounds", "what the total is rounded to", because "a total is rounded to pounds, tens or hundreds; more would change the price";

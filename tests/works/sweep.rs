@@ -3,6 +3,8 @@
 //!
 //! A working does not count: a rule that is only printed beside a figure that it does not change is dead.
 
+#![allow(clippy::print_stdout)] // what moves what is told to whoever asks for it
+
 use super::{Demo, demo};
 use crate::command::scratch;
 use crate::support::asked;

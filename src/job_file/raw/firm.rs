@@ -101,9 +101,9 @@ settings! {
     pub struct RawCovering = "a covering" {
         key: PrintedText, needed "tiles";
         words: PrintedText, needed "concrete tiles";
-        volume: CubicMetresEach, needed "0.06 m3/m2";
-        mass: KilogramsEach, needed "45 kg/m2";
-        hours: HoursEach, needed "0.25 h/m2";
+        volume: CubicMetresEach, needed "0.06 m3/m2", within STRIP_VOLUME;
+        mass: KilogramsEach, needed "45 kg/m2", within STRIP_MASS;
+        hours: HoursEach, needed "0.25 h/m2", within HOURS_EACH;
         waste: RawOldWaste, needed "{code: 17 01 03, how: Skip.}";
     }
 }
@@ -137,9 +137,9 @@ settings! {
         words: PrintedText, needed "slip-resistant, with a coarse grain";
         role: PrintedText, needed "aggregate.coarse";
         grade: PrintedText, needed "1 to 2 mm";
-        rate: KilogramsEach, needed "1.6 kg/m2";
-        topcoat: Percent, needed "100 %";
-        hours: HoursEach, needed "0.2 h/m2";
+        rate: KilogramsEach, needed "1.6 kg/m2", within AGGREGATE;
+        topcoat: Percent, needed "100 %", within SECOND_COAT;
+        hours: HoursEach, needed "0.2 h/m2", within HOURS_EACH;
     }
 }
 

@@ -6,7 +6,10 @@
 
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
-use super::scalars::{Celsius, Holds, Hours, Percent, PercentRange, ShareOfPrice, Volume, YesNoSum};
+use super::scalars::{
+    Celsius, CubicMetresEach, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice, Volume,
+    YesNoSum,
+};
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
@@ -93,6 +96,9 @@ amounts! {
     u32: n => (*n).into();
     Percent: p => p.0;
     Volume: v => v.0;
+    CubicMetresEach: v => v.0;
+    KilogramsEach: m => m.0;
+    HoursEach: h => h.0;
     Holds: h => h.amount;
     Fall: f => f.run;
 }
