@@ -209,6 +209,7 @@ fn priced_by(demo: &Demo, rules: &Rules) -> (Programme, Pricing) {
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "which price each norm moves is read with --nocapture")]
 fn every_norm_raised_tenfold_raises_the_price_of_every_job_that_has_its_work() {
     let jobs = all();
     let norms = norms();
