@@ -1,7 +1,7 @@
 //! What a job promises is done, bought and paid for, and nothing else is: each work has the faces that its table
 //! promises, each norm moves a price, each size is bought in its own size. [`sweep`] turns every rule, role and choice.
 
-#![allow(clippy::print_stdout)] // what moves what is told to whoever asks for it
+#![allow(clippy::print_stdout, reason = "what moves what is told where it is asked for with --nocapture")]
 
 mod sweep;
 
