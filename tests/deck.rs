@@ -2,7 +2,7 @@
 
 use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
-use crate::support::{at, mm, rectangle, roof};
+use crate::support::{at, laid_out, lean_to, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
@@ -442,9 +442,10 @@ fn a_board_without_a_size_is_refused() {
 
 #[test]
 fn a_deck_that_is_kept_has_no_boards_to_lay() {
-    let mut r = rectangle(5200, 3400);
-    r.deck.action = DeckAction::Keep;
-    assert_eq!(problems(&r, &tongued())[0].path, "roofs[0].deck.action");
+    let text = lean_to("", "", "").replace("deck: {action: new, board: osb3-18}", "deck: {action: keep}");
+    let laid = laid_out(&text).1;
+    assert!(laid.take_off.roofs[0].deck.is_none());
+    assert!(!laid.take_off.needs.iter().any(|n| matches!(n.role, Role::Board(_) | Role::Noggin | Role::Firring)));
 }
 
 // ---- Lines -------------------------------------------------------------------------------------------------------

@@ -5,7 +5,7 @@
 //! what lies beyond it is, and where anything within brings a panic, a run-away or an order that is short.
 
 use crate::demo::{names, request, work};
-use crate::replay::job::{faults, is_known, random_job, with_collars};
+use crate::replay::job::{faults, is_known, random_job};
 use crate::replay::roofs::{self, Dice};
 use crate::support::{asked, lean_to};
 use rust_decimal::Decimal;
@@ -18,8 +18,8 @@ use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
 use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POTS, in_unit};
 use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
-use wetout::model::{Length, Level, Problem, Rules};
-use wetout::pricing::{Pricing, price};
+use wetout::model::{Length, Level, Problem, Role, Rules};
+use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
 
@@ -597,9 +597,7 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {
-        // Bandage comes in the widths that the price book sells.
-        let sold = !matches!(rule.name, "bandage_joint" | "bandage_trim");
-        if sold && dice.below(3) > 0 {
+        if dice.below(3) > 0 {
             chosen.insert(rule.name, written(rule, &mut |limit| drawn(dice, limit)));
         }
     }
@@ -669,6 +667,20 @@ fn is_refusal(problem: &Problem) -> bool {
         || problem.cure.contains("round_total_to")
 }
 
+/// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe.
+fn sell_what_is_asked(loaded: &mut Loaded) {
+    let Ok(laid) = take_off(&loaded.job, &loaded.rules, &loaded.products) else { return };
+    let articles = &mut loaded.books[0].articles;
+    for need in laid.needs.iter().filter(|n| matches!(n.role, Role::Bandage(_) | Role::PipeCollar)) {
+        let serves = |a: &&Article| a.role == need.role && (need.size.is_none() || a.size == need.size);
+        let like = articles.iter().find(|a| a.role.place() == need.role.place()).cloned();
+        if let (None, Some(like)) = (articles.iter().find(serves), like) {
+            let code = format!("{}-{}-{}", like.code, need.role, need.size.unwrap_or_default().as_mm());
+            articles.push(Article { role: need.role.clone(), size: need.size, code, ..like });
+        }
+    }
+}
+
 /// Random rules and prices with random roofs: replayed by the independent checker, never short, and always ending.
 #[test]
 fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
@@ -679,7 +691,7 @@ fn random_rules_and_prices_lay_and_buy_random_roofs_without_a_fault() {
         let mut dice = Dice::new(seed);
         let mut loaded = random_firm(&mut dice, &desk, seed);
         loaded.job = random_job(&mut dice, &loaded.job);
-        loaded.books = with_collars(&loaded.books);
+        sell_what_is_asked(&mut loaded);
         let begun = Instant::now();
         let worked = worked(&loaded);
         let spent = begun.elapsed().as_millis();

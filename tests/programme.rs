@@ -126,7 +126,7 @@ const NORMS: [(Operation, &str, &[&str]); 22] = [
     (Operation::Bandage, "hours_bandage", &["bandage.75.length", "bandage.150.length"]),
     (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area"]),
-    (Operation::Finish, "hours_lead", &["flashing.length"]),
+    (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),
 ];
 

@@ -345,7 +345,7 @@ impl WorkKind {
             },
             WorkKind::Flashing => Faces {
                 quote: TOLD,
-                hours: hours(&[norm!(hours_lead, "h/m", LineId::FlashingLength)]),
+                hours: hours(&[norm!(hours_lead, "h/m", LineId::FlashingLength | LineId::FlashingLeadFree)]),
                 order: order(&["flashing."]),
                 crew: TOLD,
                 check: signed("finished"),

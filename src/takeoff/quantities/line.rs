@@ -115,7 +115,7 @@ impl Need {
             }
         }
         let shares = shares(lines.iter().copied());
-        (quantity > Decimal::ZERO).then(|| Need { role, size: None, quantity, lines: ids, shares, optional: false })
+        (quantity > Decimal::ZERO).then_some(Need { role, size: None, quantity, lines: ids, shares, optional: false })
     }
 
     /// The same need, of one size.
