@@ -80,7 +80,7 @@ fn written(rule: &RuleLimits, pick: &mut dyn FnMut(Limit) -> Decimal) -> String 
     let value = match rule.limits {
         Limits::Each(limit) if by_finish => {
             let mut one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
-            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(|f| one(f)).join(", "))
+            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(&mut one).join(", "))
         }
         Limits::Each(limit) => in_unit(pick(limit), rule.unit),
         Limits::Section { thickness, width } => {
