@@ -228,7 +228,7 @@ fn groups() -> Vec<(String, Vec<String>)> {
         let source = std::fs::read_to_string(file).unwrap();
         let mut inside = false;
         for line in source.lines() {
-            if let Some(name) = line.strip_prefix("    pub struct ") {
+            if let Some(name) = line.strip_prefix("    pub(crate) struct ") {
                 groups.push((name.split(' ').next().unwrap().to_owned(), Vec::new()));
                 inside = true;
             } else if line == "    }" {

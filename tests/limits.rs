@@ -79,8 +79,8 @@ fn written(rule: &RuleLimits, pick: &mut dyn FnMut(Limit) -> Decimal) -> String 
     let by_finish = matches!(rule.name, "mat_return" | "topcoat_girth");
     let value = match rule.limits {
         Limits::Each(limit) if by_finish => {
-            let mut one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
-            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(&mut one).join(", "))
+            let one = |finish: &str| format!("{finish}: {} mm", pick(limit).normalize());
+            format!("{{{}}}", ["drip", "raised", "wall", "kerb", "step"].map(one).join(", "))
         }
         Limits::Each(limit) => in_unit(pick(limit), rule.unit),
         Limits::Section { thickness, width } => {
@@ -233,14 +233,14 @@ fn every_setting_that_is_a_number_has_limits() {
         "Conductivity",
         "Transmittance",
         "SolidDensity",
-        "Flow",
+        "FlowRate",
         "CubicMetresEach",
         "KilogramsEach",
         "HoursEach",
         "List<Length>",
-        "Named<Money>",
-        "Named<YesNoSum>",
-        "Part",
+        "ByName<Money>",
+        "ByName<YesNoSum>",
+        "ShareOfPrice",
     ];
     let mut seen = 0;
     for file in ["job", "checks", "firm", "prices", "rules"] {

@@ -1,6 +1,7 @@
 //! Every test of the project, in one binary.
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
+#![allow(unreachable_pub, reason = "what the parts of one binary share is `pub` between them")]
 
 mod boundary;
 mod command;

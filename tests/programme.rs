@@ -137,7 +137,7 @@ fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
     let value = |rule: &str| {
         let firm = std::fs::read_to_string("jobs/firm.yaml").unwrap();
         let line = firm.lines().find(|l| l.trim_start().starts_with(&format!("{rule}:"))).unwrap().to_owned();
-        d(line.trim_start().split_whitespace().nth(1).unwrap())
+        d(line.split_whitespace().nth(1).unwrap())
     };
     let lines = &demo.take_off.lines;
     for operation in Operation::ALL {

@@ -156,8 +156,8 @@ fn is_word(token: &str) -> bool {
 
 /// The paths of one `use`, and where it ends. `a::{self, b::{c, d as e}}` gives `a`, `a::b::c`, `a::b::d`.
 fn use_tree(tokens: &[String], from: usize) -> (Vec<Vec<String>>, usize) {
-    let (mut paths, mut outer, mut path, mut i): (Vec<Vec<String>>, Vec<Vec<String>>, Vec<String>, usize) =
-        (Vec::new(), Vec::new(), Vec::new(), from);
+    let (mut paths, mut outer): (Vec<Vec<String>>, Vec<Vec<String>>) = (Vec::new(), Vec::new());
+    let (mut path, mut i): (Vec<String>, usize) = (Vec::new(), from);
     let close = |path: &[String], outer: &[Vec<String>], paths: &mut Vec<Vec<String>>| {
         let base = outer.last().map_or(0, Vec::len);
         if path.len() > base {

@@ -764,7 +764,7 @@ fn the_upstand_that_is_left_counts_the_insulation() {
     let text = insulated("pir-140", "renovated", "140 mm");
     let low = |text: &str| {
         let (_, laid) = laid_out(text);
-        laid.notices().cloned().find(|n| n.path == "roofs[0].edges.back.upstand")
+        laid.notices().find(|n| n.path == "roofs[0].edges.back.upstand").cloned()
     };
     assert_eq!(low(&text), None);
     // 390 less 75 of firring, 18 of board, 158 over it: 139.

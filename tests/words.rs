@@ -78,7 +78,7 @@ fn refused(request: &Request) -> Vec<String> {
 }
 
 fn need(demo: &Demo, role: &str) -> Decimal {
-    let of = demo.take_off.needs.iter().filter(|n| n.role.to_string() == role && !n.optional);
+    let of = demo.take_off.needs.iter().filter(|n| n.role == role && !n.optional);
     of.map(|n| n.quantity).sum()
 }
 

@@ -1,6 +1,8 @@
 //! What a job promises is done, bought and paid for, and nothing else is: each work has the faces that its table
 //! promises, each norm moves a price, each size is bought in its own size. [`sweep`] turns every rule, role and choice.
 
+#![allow(clippy::print_stdout)] // what moves what is told to whoever asks for it
+
 mod sweep;
 
 use crate::demo::{self, Demo};
@@ -207,6 +209,7 @@ fn priced_by(demo: &Demo, rules: &Rules) -> (Programme, Pricing) {
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "which price each norm moves is read with --nocapture")]
 fn every_norm_raised_tenfold_raises_the_price_of_every_job_that_has_its_work() {
     let jobs = all();
     let norms = norms();

@@ -10,7 +10,7 @@ use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
 
 /// A quantity for reading: pieces and millilitres whole where they are, the rest to two places.
-pub fn quantity(value: Decimal, unit: Unit) -> String {
+pub(super) fn quantity(value: Decimal, unit: Unit) -> String {
     let places = match unit {
         Unit::Each => u32::from(!value.fract().is_zero()) * 2,
         Unit::Millilitre => 0,
@@ -20,7 +20,7 @@ pub fn quantity(value: Decimal, unit: Unit) -> String {
 }
 
 /// An exact decimal as a JSON number; a whole one without a point.
-pub fn number(value: Decimal) -> Value {
+pub(super) fn number(value: Decimal) -> Value {
     match value.normalize() {
         whole if whole.scale() == 0 => json!(whole.to_i64()),
         part => json!(part.to_f64()),
@@ -28,12 +28,12 @@ pub fn number(value: Decimal) -> Value {
 }
 
 /// Money as JSON text, with its pence.
-pub fn money(value: Money) -> Value {
+pub(super) fn money(value: Money) -> Value {
     json!(value.to_string())
 }
 
 /// A line of the take-off as JSON.
-pub fn line(line: &Line) -> Value {
+pub(super) fn line(line: &Line) -> Value {
     json!({
         "id": line.id.to_string(),
         "work": line.work.key(),
@@ -46,7 +46,7 @@ pub fn line(line: &Line) -> Value {
 }
 
 /// A check as JSON.
-pub fn finding(finding: &Finding) -> Value {
+pub(super) fn finding(finding: &Finding) -> Value {
     json!({
         "id": finding.id,
         "kind": finding.kind.word(),
@@ -62,7 +62,7 @@ pub fn finding(finding: &Finding) -> Value {
 }
 
 /// A step of a working as JSON.
-pub fn step(step: &Step) -> Value {
+pub(super) fn step(step: &Step) -> Value {
     match step {
         Step::Measured { what, value, unit } => {
             json!({"measured": what, "value": number(*value), "unit": unit.to_string()})
@@ -79,7 +79,7 @@ pub fn step(step: &Step) -> Value {
 }
 
 /// A step of a working as a line of text.
-pub fn step_text(step: &Step) -> String {
+pub(super) fn step_text(step: &Step) -> String {
     let plain = |v: &Decimal| v.normalize().to_string();
     match step {
         Step::Measured { what, value, unit } => format!("measured  {what}: {} {unit}", plain(value)),

@@ -13,7 +13,7 @@ const ENOUGH: u64 = 8 << 20;
 
 /// A job that was named.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum JobSource {
+pub(super) enum JobSource {
     /// A YAML file.
     File(PathBuf),
     /// Standard input.
@@ -24,7 +24,7 @@ pub enum JobSource {
 ///
 /// # Errors
 /// What is wrong with a path, in words.
-pub fn find(typed: &[PathBuf]) -> Result<Vec<JobSource>, String> {
+pub(super) fn find(typed: &[PathBuf]) -> Result<Vec<JobSource>, String> {
     let mut found = Vec::new();
     for path in typed {
         found.extend(behind(path)?);
@@ -69,7 +69,7 @@ impl JobSource {
     ///
     /// # Errors
     /// Why it cannot be read, in words.
-    pub fn request(&self, files: &Files) -> Result<Request, String> {
+    pub(super) fn request(&self, files: &Files) -> Result<Request, String> {
         let bytes = match self {
             JobSource::File(path) => File::open(path).and_then(read_enough),
             JobSource::Input => read_enough(io::stdin().lock()),
@@ -85,7 +85,7 @@ impl JobSource {
     }
 
     /// What it is called in messages.
-    pub fn label(&self) -> String {
+    pub(super) fn label(&self) -> String {
         match self {
             JobSource::File(path) => path.display().to_string(),
             JobSource::Input => "standard input".into(),
@@ -93,7 +93,7 @@ impl JobSource {
     }
 
     /// The folder that it stands in; the current one for standard input.
-    pub fn folder(&self) -> PathBuf {
+    pub(super) fn folder(&self) -> PathBuf {
         match self {
             JobSource::File(path) => path.parent().map(Path::to_path_buf).unwrap_or_default(),
             JobSource::Input => PathBuf::new(),
@@ -102,7 +102,7 @@ impl JobSource {
 
     /// The folder for its documents: `out` beside `job.yaml`; a file of another name gets a folder of its own in `out`,
     /// so that two jobs of one folder do not overwrite each other.
-    pub fn out_folder(&self) -> PathBuf {
+    pub(super) fn out_folder(&self) -> PathBuf {
         let out = self.folder().join("out");
         match self {
             JobSource::File(path) if path.file_name().is_some_and(|n| n != "job.yaml") => out.join(self.short_name()),
@@ -111,7 +111,7 @@ impl JobSource {
     }
 
     /// A short name for a folder among many: the job folder's name, or the file's without its ending.
-    pub fn short_name(&self) -> String {
+    pub(super) fn short_name(&self) -> String {
         let name = match self {
             JobSource::File(path) if path.file_name().is_some_and(|n| n == "job.yaml") => {
                 fs::canonicalize(self.folder()).ok().and_then(|f| f.file_name().map(|n| n.to_owned()))

@@ -22,7 +22,7 @@ type Made = Result<(PricedJob, Vec<PathBuf>), Stopped>;
 ///
 /// # Errors
 /// What was typed cannot be used. A job's own problems are reported and counted in the outcome.
-pub fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<Outcome, Stopped> {
+pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<Outcome, Stopped> {
     refuse_stream(output)?;
     let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
     let many = jobs.len() > 1;
@@ -68,7 +68,7 @@ fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made
 }
 
 /// Writes finished files into a folder, all or none.
-pub fn write(folder: &Path, finished: &[Finished]) -> Result<Vec<PathBuf>, Stopped> {
+pub(super) fn write(folder: &Path, finished: &[Finished]) -> Result<Vec<PathBuf>, Stopped> {
     let files = finished.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()));
     records::write_all(folder, files).map_err(Stopped::Unwritten)
 }

@@ -21,7 +21,7 @@ const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
 /// What was read, and the files for showing problems in their place.
 #[derive(Default)]
-pub struct Own {
+pub(super) struct Own {
     /// Templates and fonts.
     pub overrides: Overrides,
     /// The same files by name and text, the templates first.
@@ -31,7 +31,7 @@ pub struct Own {
 }
 
 /// Reads the firm's own templates and fonts.
-pub fn read(loaded: &Loaded) -> Own {
+pub(super) fn read(loaded: &Loaded) -> Own {
     let mut own = Own::default();
     for path in own.files(loaded.overrides.as_deref(), &["md"]) {
         let text = own.bytes(&path, LARGEST_TEMPLATE).and_then(|bytes| match String::from_utf8(bytes) {

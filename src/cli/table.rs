@@ -4,7 +4,7 @@
 
 /// How a column stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ranged {
+pub(super) enum Ranged {
     /// Ranged left.
     Left,
     /// Ranged right.
@@ -12,7 +12,7 @@ pub enum Ranged {
 }
 
 /// A table as text. Every row has as many cells as there are columns.
-pub fn table(columns: &[(&str, Ranged)], rows: &[Vec<String>]) -> String {
+pub(super) fn table(columns: &[(&str, Ranged)], rows: &[Vec<String>]) -> String {
     let width = |i: usize| {
         let cells = rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count());
         cells.chain([columns[i].0.chars().count()]).max().unwrap_or(0)

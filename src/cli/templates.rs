@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 ///
 /// # Errors
 /// A file that could not be written.
-pub fn export(folder: &Path) -> Result<Outcome, Stopped> {
+pub(super) fn export(folder: &Path) -> Result<Outcome, Stopped> {
     let files = TEMPLATES.iter().map(|(name, text)| (*name, text.as_bytes()));
     let (written, kept) = records::write_new(folder, files).map_err(Stopped::Unwritten)?;
     terminal::say(&told(folder, &written, &kept));

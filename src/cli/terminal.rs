@@ -6,7 +6,7 @@ use std::env;
 use std::io::{self, IsTerminal, Write};
 
 /// Prints to standard output.
-pub fn say(text: &str) {
+pub(super) fn say(text: &str) {
     let mut out = io::stdout().lock();
     // A closed pipe is the reader's wish, not a fault.
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -16,44 +16,44 @@ pub fn say(text: &str) {
 ///
 /// # Errors
 /// What the system said.
-pub fn pour(bytes: &[u8]) -> io::Result<()> {
+pub(super) fn pour(bytes: &[u8]) -> io::Result<()> {
     let mut out = io::stdout().lock();
     out.write_all(bytes)?;
     out.flush()
 }
 
 /// Prints to standard error.
-pub fn warn(text: &str) {
+pub(super) fn warn(text: &str) {
     let mut err = io::stderr().lock();
     let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
 }
 
 /// Whether messages may be coloured.
-pub fn in_colour() -> bool {
+pub(super) fn in_colour() -> bool {
     io::stderr().is_terminal() && env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
 /// How far a long run has come, on one line of a terminal; silent elsewhere.
-pub struct Progress {
+pub(super) struct Progress {
     total: usize,
     shown: bool,
 }
 
 impl Progress {
     /// Progress over so many jobs; shown from two jobs on, and only on a terminal.
-    pub fn over(total: usize) -> Progress {
+    pub(super) fn over(total: usize) -> Progress {
         Progress { total, shown: total > 1 && io::stderr().is_terminal() }
     }
 
     /// So many are done.
-    pub fn at(&self, done: usize) {
+    pub(super) fn at(&self, done: usize) {
         if self.shown {
             warn(&format!("\r{done} of {} jobs", self.total));
         }
     }
 
     /// Clears the line.
-    pub fn end(&self) {
+    pub(super) fn end(&self) {
         if self.shown {
             warn("\r\x1b[K");
         }

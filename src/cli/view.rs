@@ -17,7 +17,7 @@ use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// The take-off as a table, roof by roof, then what is pooled over all of them.
-pub fn takeoff_table(laid: &LaidOutJob) -> String {
+pub(super) fn takeoff_table(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let mut text = format!("{} {}\n", job.reference, job.title);
     let roofs: Vec<Option<&str>> = job.roofs.iter().map(|r| Some(r.name.as_str())).chain([None]).collect();
@@ -53,7 +53,7 @@ fn lines_table(lines: &[&Line]) -> String {
 }
 
 /// The take-off as JSON.
-pub fn takeoff_json(laid: &LaidOutJob) -> String {
+pub(super) fn takeoff_json(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let need = |n: &Need| {
         json!({
@@ -92,7 +92,7 @@ fn works_of(shares: &[Share]) -> Vec<&'static str> {
 ///
 /// # Errors
 /// None has it: the nearest is named.
-pub fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<String, String> {
+pub(super) fn why(id: &str, lines: &[Line], findings: &[Finding]) -> Result<String, String> {
     let lines_found = lines.iter().filter(|l| LineId::parse(id) == Some(l.id)).map(working);
     let found: Vec<String> = lines_found.chain(findings.iter().filter(|f| f.id == id).map(checked)).collect();
     if found.is_empty() {
@@ -137,7 +137,7 @@ fn no_such(kind: &str, id: &str, ids: &[&str]) -> String {
 }
 
 /// The firm's own view as tables.
-pub fn price_table(priced: &PricedJob) -> String {
+pub(super) fn price_table(priced: &PricedJob) -> String {
     let p = &priced.pricing;
     let job = &priced.laid.loaded.job;
     let head = format!("{} {}: the firm's own figures, not for the customer\n", job.reference, job.title);
@@ -260,7 +260,7 @@ fn price_block(p: &Pricing) -> String {
 ///
 /// # Errors
 /// No figure has that id: the nearest is named.
-pub fn why_sum(id: &str, priced: &PricedJob) -> Result<String, String> {
+pub(super) fn why_sum(id: &str, priced: &PricedJob) -> Result<String, String> {
     if let Some(c) = priced.pricing.why(id) {
         return Ok(worked_out(&c.id, &c.label, &c.working, &c.amount.to_string()));
     }
@@ -278,7 +278,7 @@ fn worked_out(id: &str, label: &str, working: &[String], result: &str) -> String
 }
 
 /// The firm's own view as JSON.
-pub fn price_json(priced: &PricedJob) -> String {
+pub(super) fn price_json(priced: &PricedJob) -> String {
     let p = &priced.pricing;
     let job = &priced.laid.loaded.job;
     pretty(&json!({
@@ -357,7 +357,7 @@ fn order_json(o: &Order) -> Value {
 }
 
 /// One line on a job that can be made.
-pub fn summary(label: &str, priced: &PricedJob) -> String {
+pub(super) fn summary(label: &str, priced: &PricedJob) -> String {
     let job = &priced.laid.loaded.job;
     let roofs = job.roofs.len();
     let plural = if roofs == 1 { "roof" } else { "roofs" };
@@ -365,7 +365,7 @@ pub fn summary(label: &str, priced: &PricedJob) -> String {
 }
 
 /// One line on a job of which only the sizes are known.
-pub fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
+pub(super) fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     format!(
         "{label}: {} {}: only its sizes are checked: no firm file was found, so there is no price and no document\n",
@@ -374,12 +374,12 @@ pub fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
 }
 
 /// What was written.
-pub fn written(places: &[PathBuf]) -> String {
+pub(super) fn written(places: &[PathBuf]) -> String {
     places.iter().map(|p| format!("wrote {}\n", p.display())).collect()
 }
 
 /// What was made of one job, and what to look at next.
-pub fn made(label: &str, priced: &PricedJob, places: &[PathBuf], many: bool) -> String {
+pub(super) fn made(label: &str, priced: &PricedJob, places: &[PathBuf], many: bool) -> String {
     let total = priced.pricing.total;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
     let names: Vec<String> =

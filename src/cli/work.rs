@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 
 /// Why a job went no further.
 #[derive(Debug)]
-pub enum Stopped {
+pub(super) enum Stopped {
     /// What was typed cannot be used.
     Usage(String),
     /// The job has problems.
@@ -29,7 +29,7 @@ pub enum Stopped {
 }
 
 /// A job that has been laid out.
-pub struct LaidOutJob {
+pub(super) struct LaidOutJob {
     /// What was read.
     pub loaded: Loaded,
     /// The layout, with its checks.
@@ -37,7 +37,7 @@ pub struct LaidOutJob {
 }
 
 /// A job that has been priced.
-pub struct PricedJob {
+pub(super) struct PricedJob {
     /// The job as laid out.
     pub laid: LaidOutJob,
     /// The firm.
@@ -56,7 +56,7 @@ pub struct PricedJob {
 ///
 /// # Errors
 /// Everything that is wrong with the files or the roof.
-pub fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
+pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
     let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
@@ -69,7 +69,7 @@ pub fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> 
 ///
 /// # Errors
 /// Everything that is wrong with the files, the roof or the price books.
-pub fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
+pub(super) fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
     price_laid(lay_out(named, files)?)
 }
 
@@ -77,7 +77,7 @@ pub fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
 ///
 /// # Errors
 /// Everything that is wrong with the price books, the firm's tables or an option.
-pub fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
+pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let Loaded { job, rules, products, books, job_money, .. } = &laid.loaded;
     let (Some(firm), Some(terms)) = (laid.loaded.firm.clone(), laid.loaded.terms.clone()) else {
         return Err(stop(vec![no_firm()], &laid.loaded));
@@ -106,7 +106,7 @@ fn stop(problems: Vec<Problem>, loaded: &Loaded) -> Stopped {
 
 impl LaidOutJob {
     /// What the order comes to in lifts; nothing where the job cannot be priced.
-    pub fn lifts(&self) -> Vec<Finding> {
+    pub(super) fn lifts(&self) -> Vec<Finding> {
         let Loaded { job, rules, products, books, job_money, firm, terms, .. } = &self.loaded;
         let (Some(firm), Some(terms)) = (firm, terms) else { return Vec::new() };
         let office = Office { rules, products, books, terms, holidays: &firm.holidays };
@@ -114,7 +114,7 @@ impl LaidOutJob {
     }
 
     /// Every notice of the reading and the layout, in order.
-    pub fn notices(&self) -> Vec<Problem> {
+    pub(super) fn notices(&self) -> Vec<Problem> {
         self.loaded.notices.iter().chain(self.layout.notices()).cloned().collect()
     }
 }
@@ -124,7 +124,7 @@ impl PricedJob {
     ///
     /// # Errors
     /// Everything that keeps any of them from being made: no document is half made.
-    pub fn documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Finished>, Stopped> {
+    pub(super) fn documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Finished>, Stopped> {
         let made = self.of_each(kinds, documents::make)?;
         Ok(made.into_iter().flatten().collect())
     }
@@ -133,7 +133,7 @@ impl PricedJob {
     ///
     /// # Errors
     /// As [`PricedJob::documents`].
-    pub fn check_documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Problem>, Stopped> {
+    pub(super) fn check_documents(&self, kinds: &[DocumentKind]) -> Result<Vec<Problem>, Stopped> {
         Ok(self.of_each(kinds, documents::check)?.into_iter().flatten().collect())
     }
 
@@ -141,7 +141,7 @@ impl PricedJob {
     ///
     /// # Errors
     /// As [`PricedJob::documents`].
-    pub fn told(&self) -> Result<[BTreeMap<String, usize>; 2], Stopped> {
+    pub(super) fn told(&self) -> Result<[BTreeMap<String, usize>; 2], Stopped> {
         let mut told = self.of_each(&[DocumentKind::Quote, DocumentKind::Method], documents::told)?.into_iter();
         Ok([told.next().unwrap_or_default(), told.next().unwrap_or_default()])
     }
@@ -204,7 +204,7 @@ impl PricedJob {
     }
 
     /// Every notice of every layer, in order.
-    pub fn notices(&self) -> Vec<Problem> {
+    pub(super) fn notices(&self) -> Vec<Problem> {
         let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
         let mut all = self.laid.notices();
         for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {
@@ -214,7 +214,7 @@ impl PricedJob {
     }
 
     /// The firm's own sheet.
-    pub fn sheet(&self) -> PrivateSheet {
+    pub(super) fn sheet(&self) -> PrivateSheet {
         let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
         let (needs, programme, terms) = (&self.laid.layout.take_off.needs, &self.programme, &self.terms);
         private_sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
@@ -224,7 +224,7 @@ impl PricedJob {
     ///
     /// # Errors
     /// What keeps it from being printed.
-    pub fn private(&self) -> Result<Finished, Stopped> {
+    pub(super) fn private(&self) -> Result<Finished, Stopped> {
         let own = self.own()?;
         let made = documents::private::make(&self.worked(), &self.sheet(), &own.overrides);
         made.map_err(|p| self.stopped(p, own))
@@ -232,7 +232,7 @@ impl PricedJob {
 }
 
 /// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.
-pub fn out_folder(named: &JobSource, output: &Output, many: bool) -> std::path::PathBuf {
+pub(super) fn out_folder(named: &JobSource, output: &Output, many: bool) -> std::path::PathBuf {
     match &output.out {
         Some(out) if many => out.join(named.short_name()),
         Some(out) => out.clone(),

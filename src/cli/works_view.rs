@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// One work on one roof, with its faces on this job.
-pub struct WorkRow {
+pub(super) struct WorkRow {
     kind: WorkKind,
     by: Doer,
     roof: Option<String>,
@@ -26,7 +26,7 @@ pub struct WorkRow {
 }
 
 /// The rows, in the order of the work. `told` holds the pages of the quote and of the method statement, by work.
-pub fn rows(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2]) -> Vec<WorkRow> {
+pub(super) fn rows(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2]) -> Vec<WorkRow> {
     let take_off = &priced.laid.layout.take_off;
     let roof_of = |w: &Work| {
         let named = w.place.roof().and_then(|i| priced.laid.loaded.job.roofs.get(i));
@@ -62,7 +62,7 @@ fn row(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2], place: (WorkKind
 }
 
 /// The matrix as a table, with what each roof comes to.
-pub fn table_of(priced: &PricedJob, rows: &[WorkRow]) -> String {
+pub(super) fn table_of(priced: &PricedJob, rows: &[WorkRow]) -> String {
     let columns = [
         ("work", Ranged::Left),
         ("where", Ranged::Left),
@@ -127,7 +127,7 @@ fn roofs_table(priced: &PricedJob) -> String {
 }
 
 /// The matrix as JSON; a face that a work has none of says why.
-pub fn json(priced: &PricedJob, rows: &[WorkRow]) -> String {
+pub(super) fn json(priced: &PricedJob, rows: &[WorkRow]) -> String {
     let job = &priced.laid.loaded.job;
     let value = json!({
         "reference": job.reference,

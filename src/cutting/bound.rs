@@ -18,7 +18,7 @@ pub(crate) struct Totals {
 
 impl Totals {
     /// The totals up to and including `top`.
-    pub fn new(bins: &[Bin], top: i64) -> Totals {
+    pub(super) fn new(bins: &[Bin], top: i64) -> Totals {
         let divisor = bins.iter().fold(0, |d, b| gcd(d, b.cost)).max(1);
         let length = top / divisor + 1;
         if length > LONGEST_LIST || bins.iter().any(|b| b.cost == divisor) {
@@ -35,7 +35,7 @@ impl Totals {
 
     /// The least attainable total that is no less than `cost`; past the end of the list, `cost` rounded up to the
     /// common divisor.
-    pub fn round_up(&self, cost: i64) -> i64 {
+    pub(super) fn round_up(&self, cost: i64) -> i64 {
         let mut steps = div_ceil(cost.max(0), self.divisor);
         while let Some(false) = self.attainable.get(steps as usize) {
             steps += 1;
@@ -44,7 +44,7 @@ impl Totals {
     }
 
     /// The greatest total that may be attained below `cost`, or `cost - divisor` where the list is not kept.
-    pub fn below(&self, cost: i64) -> i64 {
+    pub(super) fn below(&self, cost: i64) -> i64 {
         let mut steps = div_ceil(cost, self.divisor) - 1;
         while steps > 0 && self.attainable.get(steps as usize) == Some(&false) {
             steps -= 1;

@@ -30,7 +30,7 @@ pub(crate) struct Branching {
 
 impl Branching {
     /// Prepares for a set of values; gives up after `most` steps a search.
-    pub fn new(instance: &Instance, values: &[i64], limits: &[u32], most: u64) -> Branching {
+    pub(super) fn new(instance: &Instance, values: &[i64], limits: &[u32], most: u64) -> Branching {
         let (weights, gives) = (&instance.weights, &instance.gives);
         let mut offers: Vec<OfferedItem> = (0..weights.len())
             .filter(|&i| values[i] > 0 && limits[i] > 0)
@@ -67,7 +67,7 @@ impl Branching {
     }
 
     /// The best filling of a kind of bin and its value; `None` when the steps run out.
-    pub fn best(&mut self, bin: &Bin) -> Option<(i64, Filling)> {
+    pub(super) fn best(&mut self, bin: &Bin) -> Option<(i64, Filling)> {
         self.best = 0;
         self.filling.clear();
         let stop = self.work + self.most;
@@ -76,7 +76,7 @@ impl Branching {
     }
 
     /// Takes what was chosen off the offers, for a filling that shares nothing with it.
-    pub fn without(&mut self, filling: &Filling) {
+    pub(super) fn without(&mut self, filling: &Filling) {
         self.offers.retain(|o| !filling.iter().any(|f| f.0 == o.item));
         self.find_lightest();
     }

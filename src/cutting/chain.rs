@@ -38,7 +38,7 @@ pub(crate) struct SharedLengths {
 
 impl SharedLengths {
     /// How many lengths of their own the runs of a group must have, so that every short length finds a place.
-    pub fn own_needed(&self) -> i64 {
+    pub(super) fn own_needed(&self) -> i64 {
         (self.short.len() as i64 - 1 - self.extra).max(0)
     }
 }
@@ -67,12 +67,12 @@ const MOST_TRIES: usize = 120;
 
 impl Member {
     /// What is left of the run after full lengths for all pieces but one.
-    pub fn rest(&self, rules: &CutRules) -> i64 {
+    pub(super) fn rest(&self, rules: &CutRules) -> i64 {
         self.total - (self.pieces - 1) * rules.longest_stock
     }
 
     /// Whether its rest is too short to be a piece.
-    pub fn is_small(&self, rules: &CutRules) -> bool {
+    pub(super) fn is_small(&self, rules: &CutRules) -> bool {
         self.pieces > 1 && self.rest(rules) < rules.shortest
     }
 }

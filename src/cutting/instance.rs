@@ -62,7 +62,7 @@ pub(crate) struct Instance<'a> {
 
 impl Instance<'_> {
     /// Whether a filling within its capacity can be cut.
-    pub fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Cuttable {
+    pub(super) fn verdict(&self, bin: usize, filling: &[(usize, u32)]) -> Cuttable {
         let given: i64 = filling.iter().map(|&(i, n)| self.gives[i] * i64::from(n)).sum();
         if given < self.bins[bin].needs {
             return Cuttable::No;
@@ -78,22 +78,22 @@ impl Instance<'_> {
     }
 
     /// What the questions asked since the last call count as work.
-    pub fn take_asked(&self) -> u64 {
+    pub(super) fn take_asked(&self) -> u64 {
         self.answers.asked.take() * WORK_OF_A_QUESTION
     }
 
     /// The largest capacity.
-    pub fn widest(&self) -> i64 {
+    pub(super) fn widest(&self) -> i64 {
         self.bins.iter().map(|b| b.capacity).max().unwrap_or(0)
     }
 
     /// The weight of a filling.
-    pub fn load(&self, filling: &[(usize, u32)]) -> i64 {
+    pub(super) fn load(&self, filling: &[(usize, u32)]) -> i64 {
         filling.iter().map(|&(i, n)| self.weights[i] * i64::from(n)).sum()
     }
 
     /// The cheapest kind of bin that takes a filling.
-    pub fn cheapest_for(&self, filling: &[(usize, u32)]) -> Option<usize> {
+    pub(super) fn cheapest_for(&self, filling: &[(usize, u32)]) -> Option<usize> {
         let load = self.load(filling);
         let mut kinds: Vec<usize> = (0..self.bins.len()).filter(|&b| self.bins[b].capacity >= load).collect();
         kinds.sort_by_key(|&b| (self.bins[b].cost, b));

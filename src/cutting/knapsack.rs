@@ -27,7 +27,7 @@ struct SplitItem {
 impl Knapsack {
     /// Solves for every capacity up to `capacity`. Weights are multiples of `unit`. Items whose value is not positive
     /// or that may be taken no times are left out.
-    pub fn new(weights: &[i64], values: &[i64], limits: &[u32], capacity: i64, unit: i64) -> Knapsack {
+    pub(super) fn new(weights: &[i64], values: &[i64], limits: &[u32], capacity: i64, unit: i64) -> Knapsack {
         let room = (capacity / unit).max(0) as usize;
         let parts = parts(weights, values, limits, capacity, unit);
         let words = room / 64 + 1;
@@ -52,12 +52,12 @@ impl Knapsack {
     }
 
     /// The best value within a capacity.
-    pub fn value(&self, capacity: i64) -> i64 {
+    pub(super) fn value(&self, capacity: i64) -> i64 {
         self.best[(capacity / self.unit) as usize]
     }
 
     /// A filling with that value.
-    pub fn filling(&self, capacity: i64) -> Filling {
+    pub(super) fn filling(&self, capacity: i64) -> Filling {
         let mut at = (capacity / self.unit) as usize;
         let mut filling = Filling::new();
         for (p, part) in self.parts.iter().enumerate().rev() {

@@ -48,7 +48,7 @@ pub(crate) struct Relaxed {
 
 impl Relaxed {
     /// What the demand is worth at the prices.
-    pub fn worth(&self, demand: &[u32]) -> i128 {
+    pub(super) fn worth(&self, demand: &[u32]) -> i128 {
         self.prices.iter().zip(demand).map(|(&p, &d)| i128::from(p) * i128::from(d)).sum()
     }
 }
@@ -73,7 +73,7 @@ pub(crate) struct Master<'a> {
 
 impl<'a> Master<'a> {
     /// Starts from one filling for each item, of that item alone.
-    pub fn new(instance: &'a Instance<'a>, effort: u64) -> Master<'a> {
+    pub(super) fn new(instance: &'a Instance<'a>, effort: u64) -> Master<'a> {
         let rows = instance.weights.len();
         let dearest = instance.bins.iter().map(|b| b.cost).max().unwrap_or(1);
         let mut master = Master {
@@ -98,7 +98,7 @@ impl<'a> Master<'a> {
     }
 
     /// The columns used, each with how often, most used first.
-    pub fn used(&self) -> Vec<(usize, f64)> {
+    pub(super) fn used(&self) -> Vec<(usize, f64)> {
         let mut used: Vec<(usize, f64)> = (self.basis.iter().zip(&self.values))
             .filter_map(|(b, &v)| if let Basic::Column(c) = b { Some((*c, v)) } else { None })
             .filter(|&(c, v)| v > 1e-6 && self.is_proper(c))
@@ -108,17 +108,17 @@ impl<'a> Master<'a> {
     }
 
     /// A column by its index.
-    pub fn column(&self, index: usize) -> &FillingColumn {
+    pub(super) fn column(&self, index: usize) -> &FillingColumn {
         &self.columns[index]
     }
 
     /// Offers a filling that some good packing used.
-    pub fn offer(&mut self, bin: usize, filling: &Filling) {
+    pub(super) fn offer(&mut self, bin: usize, filling: &Filling) {
         self.add_column(bin, filling.clone());
     }
 
     /// Solves for a demand. Stops early once the bound, rounded up to an attainable total, cannot rise any more.
-    pub fn relax(&mut self, demand: &[u32], totals: &Totals) -> Relaxed {
+    pub(super) fn relax(&mut self, demand: &[u32], totals: &Totals) -> Relaxed {
         self.set_demand(demand);
         self.repair();
         let mut best = Relaxed { bound: 0, prices: vec![0; demand.len()], best: Vec::new() };

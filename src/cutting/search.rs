@@ -32,7 +32,7 @@ pub(crate) struct Search<'a> {
 
 impl<'a> Search<'a> {
     /// Starts from the best packing known and the bound.
-    pub fn new(
+    pub(super) fn new(
         instance: &'a Instance<'a>,
         master: Master<'a>,
         totals: &'a Totals,
@@ -45,17 +45,17 @@ impl<'a> Search<'a> {
     }
 
     /// What the best packing costs.
-    pub fn best_cost(&self) -> i64 {
+    pub(super) fn best_cost(&self) -> i64 {
         self.best_cost
     }
 
     /// Work left.
-    pub fn effort(&self) -> u64 {
+    pub(super) fn effort(&self) -> u64 {
         self.master.effort
     }
 
     /// The best packing.
-    pub fn into_packed(self) -> Option<Vec<Packed>> {
+    pub(super) fn into_packed(self) -> Option<Vec<Packed>> {
         self.best
     }
 
@@ -64,7 +64,7 @@ impl<'a> Search<'a> {
     }
 
     /// Rounds the relaxation down step by step, with more and more second choices.
-    pub fn dive(&mut self) {
+    pub(super) fn dive(&mut self) {
         for choices in SECOND_CHOICES {
             if !self.is_over() {
                 let demand = self.instance.demand.clone();
@@ -161,7 +161,7 @@ impl<'a> Search<'a> {
 
     /// Tries everything that could be cheaper. `true` when the search came to its end, so that the best packing is
     /// proven.
-    pub fn exhaust(&mut self) -> bool {
+    pub(super) fn exhaust(&mut self) -> bool {
         self.path.clear();
         self.finished = true;
         self.exhaust_from(self.instance.demand.clone(), 0);

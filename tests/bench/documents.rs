@@ -1,6 +1,7 @@
 //! How long a demo job takes: read, laid out, priced, and made into three PDFs, in one process.
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "criterion's macros write undocumented items; a bench may panic")]
+#![allow(unreachable_pub, reason = "shared with the tests")]
 
 #[path = "../demo.rs"]
 #[allow(dead_code, reason = "shared with the tests")]

@@ -3,6 +3,7 @@
 //! Aims, on one core of an ordinary machine: a demo job under 5 ms; 1,000 m² with 40 corners and 10 holes under 250 ms.
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "criterion's macros write undocumented items; a bench may panic")]
+#![allow(unreachable_pub, reason = "shared with the tests")]
 
 #[path = "../demo.rs"]
 #[allow(dead_code, reason = "shared with the tests")]

@@ -3,6 +3,8 @@
 //!
 //! A working does not count: a rule that is only printed beside a figure that it does not change is dead.
 
+#![allow(clippy::print_stdout)] // what moves what is told to whoever asks for it
+
 use super::{Demo, demo};
 use crate::command::scratch;
 use crate::support::asked;
@@ -202,6 +204,7 @@ fn told(job: &Turned, now: Result<Outcome, Vec<Problem>>, documents: bool) -> Op
 }
 
 /// Every thing that is turned, with what it moves: shared over what cores there are, told in order.
+#[allow(clippy::print_stdout, reason = "what each line moves is read with --nocapture")]
 fn turn_all<T: Sync>(things: &[T], name: impl Fn(&T) -> String + Sync, turn: impl Fn(&T) -> Option<String> + Sync) {
     jobs();
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
@@ -529,7 +532,7 @@ fn every_key_of_the_job_file_is_turned() {
     for file in ["src/job_file/raw/job.rs", "src/job_file/raw/checks.rs"] {
         let source = std::fs::read_to_string(file).unwrap();
         for group in source.split("settings! {").skip(1) {
-            let (name, rest) = group.split_once("pub struct ").unwrap().1.split_once(' ').unwrap();
+            let (name, rest) = group.split_once("pub(crate) struct ").unwrap().1.split_once(' ').unwrap();
             let keys = rest.split_once('{').unwrap().1.split("\n    }").next().unwrap();
             let lines = keys.lines().filter_map(|line| line.trim().split_once(": "));
             let own = lines.filter(|(_, kind)| !kind.contains("Raw") && name != "RawPhoto");

@@ -22,7 +22,7 @@ use rust_decimal::Decimal;
 
 /// What the build-up lies on and under.
 #[derive(Debug, Clone, Copy)]
-pub struct RoofMakeUp<'a> {
+pub(crate) struct RoofMakeUp<'a> {
     /// The deck.
     pub deck: &'a DeckChoice,
     /// The laminate.
@@ -36,7 +36,12 @@ pub struct RoofMakeUp<'a> {
 }
 
 /// The build-up of a roof; `path` is that of the roof.
-pub fn build_up(raw: RawBuildUp, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<BuildUp> {
+pub(crate) fn build_up(
+    raw: RawBuildUp,
+    around: RoofMakeUp<'_>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<BuildUp> {
     let path = format!("{path}.build_up");
     let ceiling = ceiling(raw.ceiling, &path, found);
     let joists = raw.joists.take().and_then(joists);

@@ -14,7 +14,7 @@ use crate::model::{Length, Problem, Products, Rules, Surface};
 
 /// What can be chosen from.
 #[derive(Debug, Clone, Copy)]
-pub struct Shelf<'a> {
+pub(crate) struct Shelf<'a> {
     /// The sizes.
     pub sizes: &'a Products,
     /// Whether a price book gave them; otherwise they are the usual ones.
@@ -23,13 +23,13 @@ pub struct Shelf<'a> {
 
 impl Shelf<'_> {
     /// Where a thing was looked for, in words.
-    pub fn whence(self) -> &'static str {
+    pub(crate) fn whence(self) -> &'static str {
         if self.from_book { "sold in the price book" } else { "among the usual ones, and there is no price book" }
     }
 }
 
 /// The deck. `products` is `None` where the price books could not be read.
-pub fn deck(
+pub(crate) fn deck(
     raw: RawDeck,
     products: Option<Shelf<'_>>,
     rules: &Rules,
@@ -94,7 +94,7 @@ fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &str, found
 }
 
 /// The laminate.
-pub fn laminate(
+pub(crate) fn laminate(
     raw: RawLaminate,
     products: Option<Shelf<'_>>,
     path: &str,
@@ -131,7 +131,7 @@ pub fn laminate(
 }
 
 /// The topcoat.
-pub fn topcoat(
+pub(crate) fn topcoat(
     raw: RawTopcoat,
     products: Option<Shelf<'_>>,
     surfaces: &[Surface],

@@ -11,7 +11,7 @@ use crate::model::{Edge, Finish, Outline, Problem};
 const LEVEL: f64 = 0.999_39;
 
 /// Tells what keeps the water on the roof. `path` is that of the roof.
-pub fn check(
+pub(crate) fn check(
     outline: &Outline,
     falls_to: &str,
     outlet: Option<&Outlet>,

@@ -16,7 +16,7 @@ use crate::takeoff::layout::junctions;
 const MOST_TOLD: usize = 50;
 
 /// The edges of a roof, each with the point where it starts. `path` is that of the roof.
-pub fn edges(
+pub(crate) fn edges(
     measured: &Measured,
     raw: ByName<OneOrMany<RawEdge>>,
     path: &str,
@@ -238,7 +238,7 @@ fn ladder_point(middle: Length, edge: Length, size: Length, path: &str, found: &
 }
 
 /// Refuses neighbours whose finishes no junction covers.
-pub fn junctions(edges: &[Edge], found: &mut Vec<Problem>) {
+pub(crate) fn junctions(edges: &[Edge], found: &mut Vec<Problem>) {
     for (edge, next) in edges.iter().zip(edges.iter().cycle().skip(1)) {
         if !junctions::is_made(edge.finish, next.finish) {
             let (ends, starts) = (edge.label(), next.label());

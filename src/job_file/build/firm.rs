@@ -30,7 +30,7 @@ const ACCENT: Accent = Accent { rgb: [0x1f, 0x5f, 0x7a] };
 
 /// What a firm file gives.
 #[derive(Debug, Clone)]
-pub struct BuiltFirm {
+pub(crate) struct BuiltFirm {
     /// The firm; `None` where a problem stopped it.
     pub firm: Option<Firm>,
     /// Its terms.
@@ -44,7 +44,7 @@ pub struct BuiltFirm {
 }
 
 /// Builds the firm.
-pub fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
+pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) -> BuiltFirm {
     let (trade, own_loads) = trade::of_firm(&mut raw, found);
     let given: GivenRules = raw_rules(raw.rules);
     rules::check(&given, found);

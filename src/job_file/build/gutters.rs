@@ -12,7 +12,7 @@ use crate::model::{Area, Length, Problem};
 use rust_decimal::Decimal;
 
 /// The gutter of an edge; `path` is that of the gutter.
-pub fn gutter(raw: Slot<RawGutter>, path: &str, found: &mut Vec<Problem>) -> Option<Gutter> {
+pub(crate) fn gutter(raw: Slot<RawGutter>, path: &str, found: &mut Vec<Problem>) -> Option<Gutter> {
     match raw.take()? {
         RawGutter::Short(gutter) => Some(gutter),
         RawGutter::Long(raw) => long(*raw, path, found),

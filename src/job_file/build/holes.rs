@@ -12,7 +12,12 @@ use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem};
 use crate::takeoff::layout::holes as placed;
 
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
-pub fn holes(raw: List<RawHole>, outline: Option<&Outline>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Hole>> {
+pub(crate) fn holes(
+    raw: List<RawHole>,
+    outline: Option<&Outline>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<Hole>> {
     if too_many(raw.len(), limits::HOLES, &format!("{path}.holes"), found) {
         return None;
     }
@@ -109,7 +114,12 @@ fn point((x, y): (Length, Length)) -> Point {
 }
 
 /// The outlet of a roof, which must stand inside it.
-pub fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: &str, found: &mut Vec<Problem>) -> Option<Outlet> {
+pub(crate) fn outlet(
+    raw: RawOutlet,
+    outline: Option<&Outline>,
+    path: &str,
+    found: &mut Vec<Problem>,
+) -> Option<Outlet> {
     let path = format!("{path}.outlet");
     let at = raw.at.take().and_then(|l| pair(l, &format!("{path}.at"), found));
     let size = positive(&raw.size, &format!("{path}.size"), found);

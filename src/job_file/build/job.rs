@@ -27,7 +27,7 @@ const VALID_DAYS: u32 = 30;
 
 /// What a job file gives.
 #[derive(Debug, Clone)]
-pub struct BuiltJob {
+pub(crate) struct BuiltJob {
     /// The job.
     pub job: Job,
     /// Its sums.
@@ -37,7 +37,7 @@ pub struct BuiltJob {
 }
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
-pub fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
+pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
@@ -198,7 +198,7 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
 }
 
 /// How packs are lifted; what is left out is on the safe side.
-pub fn lift(raw: RawLift) -> Lift {
+pub(crate) fn lift(raw: RawLift) -> Lift {
     let usual = Lift::default();
     Lift {
         zones: raw.zones.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect(),
@@ -291,7 +291,7 @@ fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access
 }
 
 /// A key that is none of the questions.
-pub fn no_question(path: &str, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
+pub(crate) fn no_question(path: &str, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
     let known: Vec<&str> = asked.map(Access::key).collect();
     Problem::fault(path, format!("`{key}` is not one of the questions of `access`"), suggest::cure(key, &known))
 }
@@ -368,7 +368,7 @@ fn extra_kind(raw: &RawExtra, n: usize, found: &mut Vec<Problem>) -> Option<Extr
 }
 
 /// The payments of a list, checked.
-pub fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) -> Vec<StageRule> {
+pub(crate) fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) -> Vec<StageRule> {
     let one = |raw: Slot<RawStage>| {
         let raw = raw.take()?;
         let part = match raw.part.take()? {

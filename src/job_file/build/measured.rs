@@ -11,7 +11,7 @@ use crate::model::{Length, Point, Problem};
 
 /// One side as it was measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MeasuredSide {
+pub(crate) struct MeasuredSide {
     /// Its name.
     pub name: String,
     /// Its measured length.
@@ -20,7 +20,7 @@ pub struct MeasuredSide {
 
 /// An outline as it was measured.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Measured {
+pub(crate) struct Measured {
     /// Where each side starts, x and y in mm.
     pub corners: Vec<(f64, f64)>,
     /// The sides in walking order.
@@ -31,13 +31,13 @@ pub struct Measured {
 
 impl Measured {
     /// The corner points in whole millimetres.
-    pub fn points(&self) -> Vec<Point> {
+    pub(crate) fn points(&self) -> Vec<Point> {
         self.corners.iter().map(|(x, y)| Point::new(x.round() as i64, y.round() as i64)).collect()
     }
 }
 
 /// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
-pub fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
+pub(crate) fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
     let Most { what, most } = most;
     if count > most {
         found.push(Problem::fault(
@@ -50,7 +50,7 @@ pub fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) 
 }
 
 /// A length that must be more than nothing.
-pub fn positive(slot: &Slot<Length>, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+pub(crate) fn positive(slot: &Slot<Length>, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
     let length = *slot.given()?;
     if length == Length::ZERO {
         found.push(Problem::fault(path, "this cannot be nothing", "write the length that was measured"));

@@ -2,20 +2,20 @@
 //!
 //! Given raw settings; gives values, or every problem with its place.
 
-pub mod build_up;
-pub mod choices;
-pub mod drainage;
-pub mod edges;
-pub mod firm;
-pub mod gutters;
-pub mod holes;
-pub mod job;
-pub mod measured;
-pub mod options;
-pub mod outline;
-pub mod prices;
-pub mod quadrilateral;
-pub mod roof;
-pub mod stages;
-pub mod trade;
-pub mod walk;
+pub(super) mod build_up;
+pub(super) mod choices;
+pub(super) mod drainage;
+pub(super) mod edges;
+pub(super) mod firm;
+pub(super) mod gutters;
+pub(super) mod holes;
+pub(super) mod job;
+pub(super) mod measured;
+pub(super) mod options;
+pub(super) mod outline;
+pub(super) mod prices;
+pub(super) mod quadrilateral;
+pub(super) mod roof;
+pub(super) mod stages;
+pub(super) mod trade;
+pub(super) mod walk;

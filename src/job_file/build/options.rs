@@ -30,7 +30,7 @@ const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 const EVERY: &str = "all";
 
 /// Reads the options of a job that stands. `before` are the problems of the job without them.
-pub fn read(
+pub(crate) fn read(
     places: &Places,
     raw: &List<RawOption>,
     stock: RoofSupplies<'_>,

@@ -9,7 +9,7 @@ use crate::job_file::read::reading::Slot;
 use crate::model::{Length, Problem};
 
 /// Works out an outline. `most` is by how much a check may miss.
-pub fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     let ways = [
         ("rectangle", !raw.rectangle.is_missing()),
         ("quadrilateral", !raw.quadrilateral.is_missing()),

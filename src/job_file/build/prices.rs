@@ -20,7 +20,7 @@ use time::{Date, Duration};
 
 /// What the books sell, by size, while it is gathered.
 #[derive(Debug, Clone, Default)]
-pub struct SizesSold {
+pub(crate) struct SizesSold {
     boards: Vec<Board>,
     trims: Vec<(Finish, Stock, Option<Length>)>,
     mats: Vec<MatRoll>,
@@ -33,7 +33,7 @@ pub struct SizesSold {
 }
 
 /// Builds one book and gathers its sizes. `prepared` is the date of the job.
-pub fn book(
+pub(crate) fn book(
     raw: RawPrices,
     file: &str,
     at: usize,
@@ -390,7 +390,7 @@ fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -
 
 impl SizesSold {
     /// The sizes for the layout: what is sold, and the usual sizes of what is not.
-    pub fn products(mut self) -> Products {
+    pub(crate) fn products(mut self) -> Products {
         let mut products = Products::default();
         if !self.boards.is_empty() {
             self.boards.reverse();

@@ -16,7 +16,7 @@ const NAMES: [&str; 4] = ["front", "right", "back", "left"];
 type Sides = [f64; 5];
 
 /// Works out the corners.
-pub fn outline(raw: &RawQuadrilateral, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(raw: &RawQuadrilateral, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     let slots = [&raw.front, &raw.right, &raw.back, &raw.left, &raw.diagonal];
     let names = ["front", "right", "back", "left", "diagonal"];
     let read: Vec<Option<Length>> =

@@ -19,7 +19,7 @@ use rust_decimal::Decimal;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
-pub struct RoofSupplies<'a> {
+pub(crate) struct RoofSupplies<'a> {
     /// The firm's rules.
     pub rules: &'a Rules,
     /// What is sold; `None` where the price books could not be read.
@@ -29,7 +29,7 @@ pub struct RoofSupplies<'a> {
 }
 
 /// Builds a roof. `path` is its path in the job file.
-pub fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
+pub(crate) fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
     let RoofSupplies { rules, products, trade } = stock;
     let shape =
         raw.outline.take().and_then(|o| outline::outline(o, &format!("{path}.outline"), rules.misclosure, found));

@@ -8,7 +8,7 @@ use crate::pricing::terms::{StagePart, StageRule};
 use rust_decimal::Decimal;
 
 /// Tells what is wrong with a list of stages.
-pub fn check(stages: &[StageRule], path: &str, found: &mut Vec<Problem>) {
+pub(crate) fn check(stages: &[StageRule], path: &str, found: &mut Vec<Problem>) {
     let mut tell = |path: String, fault: String, cure: &str| found.push(Problem::fault(path, fault, cure));
     if stages.is_empty() {
         tell(

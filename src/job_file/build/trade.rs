@@ -15,7 +15,7 @@ use crate::model::{Covering, Mass, Problem, Surface, Tipping, Trade};
 use crate::pricing::terms::Load;
 
 /// Looks a word of the job up. `what` it should be, and `list` where a firm adds its own.
-pub fn named<T: Keyed + Clone>(
+pub(crate) fn named<T: Keyed + Clone>(
     word: &str,
     known: &[T],
     (what, list): (&str, &str),
@@ -36,7 +36,7 @@ pub fn named<T: Keyed + Clone>(
 }
 
 /// What the firm adds to the words of the trade, and what its own loads cost.
-pub fn of_firm(raw: &mut RawFirm, found: &mut Vec<Problem>) -> (Trade, Vec<Load>) {
+pub(crate) fn of_firm(raw: &mut RawFirm, found: &mut Vec<Problem>) -> (Trade, Vec<Load>) {
     let (mut trade, mut loads) = (Trade::default(), Vec::new());
     each(std::mem::take(&mut raw.coverings), "coverings", found, |raw, _, _| {
         let entry = covering(raw)?;

@@ -22,7 +22,7 @@ struct Leg {
 }
 
 /// Works out the corners.
-pub fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     if raw.len() < 3 {
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
         return None;

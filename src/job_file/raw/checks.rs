@@ -16,7 +16,7 @@ use rust_decimal::Decimal;
 
 /// A gutter: shape and size in one line, or its settings one by one.
 #[derive(Debug, Clone)]
-pub enum RawGutter {
+pub(crate) enum RawGutter {
     /// `half-round 112 mm`.
     Short(Gutter),
     /// `{shape: half-round, size: 112 mm, …}`.
@@ -35,7 +35,7 @@ impl FromFile for RawGutter {
 
 settings! {
     /// A gutter with all that its check can use.
-    pub struct RawGutterDetail = "`gutter`" {
+    pub(crate) struct RawGutterDetail = "`gutter`" {
         shape: GutterShape, needed "half-round";
         size: Length, needed "112 mm", within GUTTER;
         area: SquareMm, within GUTTER_AREA;
@@ -50,7 +50,7 @@ settings! {
 
 settings! {
     /// The outlet of a gutter.
-    pub struct RawGutterOutlet = "`outlet`" {
+    pub(crate) struct RawGutterOutlet = "`outlet`" {
         at: OutletPlace;
         size: Length, within OUTLET;
         head: Length, within HEAD;
@@ -60,7 +60,7 @@ settings! {
 
 settings! {
     /// A pitched roof that drains onto this one.
-    pub struct RawRoofAbove = "`roof_above`" {
+    pub(crate) struct RawRoofAbove = "`roof_above`" {
         area: Area, needed "12.0 m2", within WALL_ABOVE;
         pitch: RoofPitch, needed "35°";
     }
@@ -68,7 +68,7 @@ settings! {
 
 settings! {
     /// What the roof is made of from the ceiling to the covering.
-    pub struct RawBuildUp = "`build_up`" {
+    pub(crate) struct RawBuildUp = "`build_up`" {
         kind: RoofKind, needed "warm";
         work: ThermalWork, needed "renovated";
         ceiling: List<RawSheet>;
@@ -85,7 +85,7 @@ settings! {
 
 settings! {
     /// The roof as it is now, and how much of it is renovated.
-    pub struct RawExisting = "`existing`" {
+    pub(crate) struct RawExisting = "`existing`" {
         u_value: Transmittance, needed "0.8 W/m2K", within U_VALUE;
         of_roof: Percent, within SHARE;
         of_envelope: Percent, within SHARE;
@@ -94,7 +94,7 @@ settings! {
 
 settings! {
     /// A flat layer of one material.
-    pub struct RawSheet = "a layer" {
+    pub(crate) struct RawSheet = "a layer" {
         name: PrintedText, needed "plasterboard";
         thickness: Thickness, needed "12.5 mm", within LAYER;
         lambda: Conductivity, needed "0.21 W/mK", within LAMBDA;
@@ -103,7 +103,7 @@ settings! {
 
 settings! {
     /// Joists as the heat sees them.
-    pub struct RawJoistDetail = "`joists`" {
+    pub(crate) struct RawJoistDetail = "`joists`" {
         breadth: Length, needed "47 mm", within JOIST_BREADTH;
         depth: Length, needed "150 mm", within JOIST_DEPTH;
         fraction: Decimal, within JOIST_SHARE;
@@ -114,7 +114,7 @@ settings! {
 
 settings! {
     /// An insulation board; what is left out is taken from the price book.
-    pub struct RawInsulation = "`insulation`" {
+    pub(crate) struct RawInsulation = "`insulation`" {
         board: PrintedText, needed "pir-120";
         name: PrintedText;
         thickness: Length, within INSULATION;
@@ -127,7 +127,7 @@ settings! {
 
 settings! {
     /// The roll of the vapour layer.
-    pub struct RawVapour = "`vapour`" {
+    pub(crate) struct RawVapour = "`vapour`" {
         roll_width: Length, needed "2 m", within ROLL_WIDTH;
         roll_length: Length, needed "25 m", within ROLL_LENGTH;
     }
@@ -135,7 +135,7 @@ settings! {
 
 settings! {
     /// How packs are lifted.
-    pub struct RawLift = "`lift`" {
+    pub(crate) struct RawLift = "`lift`" {
         zones: List<Zone>;
         reach: Reach;
         column: FilterColumn;
@@ -145,13 +145,13 @@ settings! {
 
 settings! {
     /// Wall that drains onto the roof.
-    pub struct RawWallAbove = "`wall_above`" {
+    pub(crate) struct RawWallAbove = "`wall_above`" {
         area: Area, needed "15.6 m2", within WALL_ABOVE;
     }
 }
 
 /// The face of the wall above a roof.
-pub fn wall_above(raw: Slot<RawWallAbove>) -> Option<Area> {
+pub(crate) fn wall_above(raw: Slot<RawWallAbove>) -> Option<Area> {
     raw.take().and_then(|w| w.area.take())
 }
 
@@ -218,7 +218,7 @@ impl Word for FilterColumn {
 
 /// A pitch in whole degrees.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct RoofPitch(pub u32);
+pub(crate) struct RoofPitch(pub u32);
 
 impl Word for RoofPitch {
     const WHAT: &'static str = "a pitch";
@@ -234,7 +234,7 @@ impl Word for RoofPitch {
 
 /// The mass of a cubic metre, kg.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SolidDensity(pub Decimal);
+pub(crate) struct SolidDensity(pub Decimal);
 
 impl Word for SolidDensity {
     const WHAT: &'static str = "a density";

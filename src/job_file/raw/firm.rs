@@ -16,7 +16,7 @@ use time::Date;
 
 settings! {
     /// The whole file.
-    pub struct RawFirm = "a firm file" {
+    pub(crate) struct RawFirm = "a firm file" {
         firm: RawParty, needed "{name: …, address: […], phone: …}";
         guarantee: RawGuarantee, needed "{years: 20, words: …}";
         people: List<RawPerson>, needed "[{name: …, role: installer, hour: 28.00}]";
@@ -37,7 +37,7 @@ settings! {
 
 settings! {
     /// Name, numbers and look.
-    pub struct RawParty = "`firm`" {
+    pub(crate) struct RawParty = "`firm`" {
         name: PrintedText, needed "Example Roofing";
         address: Lines, needed "[1 Example Yard, Anytown]";
         email: PrintedText;
@@ -52,7 +52,7 @@ settings! {
 
 settings! {
     /// The guarantee.
-    pub struct RawGuarantee = "`guarantee`" {
+    pub(crate) struct RawGuarantee = "`guarantee`" {
         years: u32, needed "20", within GUARANTEE;
         words: PrintedText, needed "what is guaranteed, and what is not";
     }
@@ -60,7 +60,7 @@ settings! {
 
 settings! {
     /// Someone who works on the roof.
-    pub struct RawPerson = "a person" {
+    pub(crate) struct RawPerson = "a person" {
         name: PrintedText, needed "A. Roofer";
         role: PrintedText, needed "installer";
         phone: PrintedText;
@@ -71,7 +71,7 @@ settings! {
 
 settings! {
     /// What things cost the firm, and how it sells.
-    pub struct RawMoney = "`money`" {
+    pub(crate) struct RawMoney = "`money`" {
         travel_day: Money, needed "30.00", within TRAVEL;
         overhead: Percent, needed "12 %", within OVERHEAD;
         contingency: Percent, within CONTINGENCY;
@@ -98,7 +98,7 @@ settings! {
 
 settings! {
     /// An old covering that the firm adds.
-    pub struct RawCovering = "a covering" {
+    pub(crate) struct RawCovering = "a covering" {
         key: PrintedText, needed "tiles";
         words: PrintedText, needed "concrete tiles";
         volume: CubicMetresEach, needed "0.06 m3/m2", within COVERING_VOLUME;
@@ -110,7 +110,7 @@ settings! {
 
 settings! {
     /// What becomes of it.
-    pub struct RawOldWaste = "`waste`" {
+    pub(crate) struct RawOldWaste = "`waste`" {
         code: PrintedText, needed "17 01 03";
         how: PrintedText, needed "Skip.";
     }
@@ -118,7 +118,7 @@ settings! {
 
 settings! {
     /// A way to tip that the firm adds.
-    pub struct RawTip = "a way to tip" {
+    pub(crate) struct RawTip = "a way to tip" {
         key: PrintedText, needed "grab lorry";
         words: PrintedText, needed "take it away by grab lorry";
         crew: PrintedText, needed "It goes onto the heap by the road.";
@@ -132,7 +132,7 @@ settings! {
 
 settings! {
     /// A surface of the topcoat that the firm adds.
-    pub struct RawSurface = "a surface" {
+    pub(crate) struct RawSurface = "a surface" {
         key: PrintedText, needed "coarse grip";
         words: PrintedText, needed "slip-resistant, with a coarse grain";
         role: PrintedText, needed "aggregate.coarse";
@@ -145,7 +145,7 @@ settings! {
 
 settings! {
     /// VAT.
-    pub struct RawVat = "`vat`" {
+    pub(crate) struct RawVat = "`vat`" {
         registered: YesNo, needed "yes";
         rate: Percent, within VAT;
         rates: List<RawRateFrom>;
@@ -155,7 +155,7 @@ settings! {
 
 settings! {
     /// A rate of VAT from a day on.
-    pub struct RawRateFrom = "a rate of VAT" {
+    pub(crate) struct RawRateFrom = "a rate of VAT" {
         from: Date, needed "2027-04-01";
         rate: Percent, needed "20 %", within VAT;
     }
@@ -163,7 +163,7 @@ settings! {
 
 settings! {
     /// A unit rate.
-    pub struct RawRate = "a rate" {
+    pub(crate) struct RawRate = "a rate" {
         item: PrintedText, needed "joist";
         unit: PrintedText, needed "m";
         rate: Money, needed "38.00", within RATE;
@@ -184,6 +184,6 @@ impl Word for VatRounding {
 }
 
 /// The rules of a firm file, or the usual ones.
-pub fn rules(slot: Slot<GivenRules>) -> GivenRules {
+pub(crate) fn rules(slot: Slot<GivenRules>) -> GivenRules {
     slot.take().unwrap_or_default()
 }

@@ -21,7 +21,7 @@ use time::Date;
 
 settings! {
     /// The whole file.
-    pub struct RawJob = "a job" {
+    pub(crate) struct RawJob = "a job" {
         reference: PrintedText, needed "26-041";
         title: PrintedText, needed "Kitchen extension";
         prepared: Date, needed "2026-11-25";
@@ -48,7 +48,7 @@ settings! {
 
 settings! {
     /// The householder.
-    pub struct RawCustomer = "`customer`" {
+    pub(crate) struct RawCustomer = "`customer`" {
         name: PrintedText, needed "A. Householder";
         address: Lines, needed "[1 Example Street, Anytown]";
         email: PrintedText;
@@ -58,7 +58,7 @@ settings! {
 
 settings! {
     /// The place.
-    pub struct RawSite = "`site`" {
+    pub(crate) struct RawSite = "`site`" {
         address: Lines;
         eaves_height: Length, within EAVES;
         built_before_2000: Answer;
@@ -69,7 +69,7 @@ settings! {
 
 settings! {
     /// Weather.
-    pub struct RawConditions = "`conditions`" {
+    pub(crate) struct RawConditions = "`conditions`" {
         air: Celsius, within AIR;
         humidity: PercentRange, within HUMIDITY;
         surface: Celsius, within SURFACE;
@@ -81,7 +81,7 @@ settings! {
 
 settings! {
     /// One roof.
-    pub struct RawRoof = "a roof" {
+    pub(crate) struct RawRoof = "a roof" {
         name: PrintedText, needed "Main roof";
         outline: RawOutline, needed "{rectangle: {width: 5.2 m, depth: 3.4 m}}";
         edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
@@ -103,7 +103,7 @@ settings! {
 
 settings! {
     /// The shape, in one of three ways.
-    pub struct RawOutline = "`outline`" {
+    pub(crate) struct RawOutline = "`outline`" {
         rectangle: RawRectangle;
         quadrilateral: RawQuadrilateral;
         walk: List<RawLeg>;
@@ -112,7 +112,7 @@ settings! {
 
 settings! {
     /// A rectangle.
-    pub struct RawRectangle = "`rectangle`" {
+    pub(crate) struct RawRectangle = "`rectangle`" {
         width: Length, needed "5.2 m", within SIDE;
         depth: Length, needed "3.4 m", within SIDE;
     }
@@ -120,7 +120,7 @@ settings! {
 
 settings! {
     /// Four sides and a diagonal.
-    pub struct RawQuadrilateral = "`quadrilateral`" {
+    pub(crate) struct RawQuadrilateral = "`quadrilateral`" {
         front: Length, needed "5.20 m", within SIDE;
         right: Length, needed "3.42 m", within SIDE;
         back: Length, needed "5.18 m", within SIDE;
@@ -132,7 +132,7 @@ settings! {
 
 settings! {
     /// One leg of a walk.
-    pub struct RawLeg = "a leg of the walk" {
+    pub(crate) struct RawLeg = "a leg of the walk" {
         edge: PrintedText, needed "front";
         turn: WalkTurn;
         go: Length, needed "5.2 m", within SIDE;
@@ -141,7 +141,7 @@ settings! {
 
 settings! {
     /// An edge, or one stretch of it.
-    pub struct RawEdge = "an edge" {
+    pub(crate) struct RawEdge = "an edge" {
         finish: Finish, needed "drip";
         go: Length, within SIDE;
         gutter: RawGutter;
@@ -154,7 +154,7 @@ settings! {
 
 settings! {
     /// A hole.
-    pub struct RawHole = "a hole" {
+    pub(crate) struct RawHole = "a hole" {
         name: PrintedText, needed "rooflight";
         at: List<Length>, needed "[1.8 m, 1.1 m]", within HOLE_AT;
         size: List<Length>, within HOLE_SIZE;
@@ -165,7 +165,7 @@ settings! {
 
 settings! {
     /// The joists.
-    pub struct RawJoists = "`joists`" {
+    pub(crate) struct RawJoists = "`joists`" {
         run: JoistRun, needed "front to back";
         spacing: Length, needed "400 mm";
         first: Length, within JOIST_FIRST;
@@ -174,7 +174,7 @@ settings! {
 
 settings! {
     /// The deck.
-    pub struct RawDeck = "`deck`" {
+    pub(crate) struct RawDeck = "`deck`" {
         action: DeckAction, needed "new";
         board: PrintedText;
     }
@@ -182,7 +182,7 @@ settings! {
 
 settings! {
     /// The laminate.
-    pub struct RawLaminate = "`laminate`" {
+    pub(crate) struct RawLaminate = "`laminate`" {
         mat: u32, needed "450", within MAT;
         layers: u32, within LAYERS;
     }
@@ -190,7 +190,7 @@ settings! {
 
 settings! {
     /// The topcoat.
-    pub struct RawTopcoat = "`topcoat`" {
+    pub(crate) struct RawTopcoat = "`topcoat`" {
         colour: PrintedText, needed "dark grey";
         finish: PrintedText;
     }
@@ -198,7 +198,7 @@ settings! {
 
 settings! {
     /// An outlet in the roof.
-    pub struct RawOutlet = "`outlet`" {
+    pub(crate) struct RawOutlet = "`outlet`" {
         at: List<Length>, needed "[2.6 m, 0.2 m]", within HOLE_AT;
         size: Length, needed "75 mm", within OUTLET;
         head: Length, within HEAD;
@@ -208,7 +208,7 @@ settings! {
 
 settings! {
     /// What comes off.
-    pub struct RawStrip = "`strip`" {
+    pub(crate) struct RawStrip = "`strip`" {
         covering: PrintedText, needed "felt";
         tip: PrintedText, needed "skip";
     }
@@ -216,7 +216,7 @@ settings! {
 
 settings! {
     /// The delivery.
-    pub struct RawDelivery = "`delivery`" {
+    pub(crate) struct RawDelivery = "`delivery`" {
         earliest: Date;
         latest: Date;
         note: PrintedText;
@@ -225,7 +225,7 @@ settings! {
 
 settings! {
     /// An extra.
-    pub struct RawExtra = "an extra" {
+    pub(crate) struct RawExtra = "an extra" {
         item: PrintedText, needed "new soil vent cowl";
         cost: Money, within EXTRA;
         cost_a_day: Money, within EXTRA;
@@ -238,7 +238,7 @@ settings! {
 
 settings! {
     /// An alternative.
-    pub struct RawOption = "an option" {
+    pub(crate) struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
         change: Anything;
         without: RawWithout;
@@ -248,7 +248,7 @@ settings! {
 
 settings! {
     /// What an option leaves out, by name.
-    pub struct RawWithout = "`without`" {
+    pub(crate) struct RawWithout = "`without`" {
         extras: List<PrintedText>;
         holes: List<PrintedText>;
         notes: List<PrintedText>;
@@ -258,7 +258,7 @@ settings! {
 
 settings! {
     /// What the quote says.
-    pub struct RawQuote = "`quote`" {
+    pub(crate) struct RawQuote = "`quote`" {
         valid_days: u32, within VALID_DAYS;
         notes: List<PrintedText>;
         exclusions: List<PrintedText>;
@@ -270,7 +270,7 @@ settings! {
 
 settings! {
     /// A rate of VAT that the job claims, with its reason.
-    pub struct RawClaim = "`vat`" {
+    pub(crate) struct RawClaim = "`vat`" {
         rate: Percent, needed "5 %", within VAT;
         reason: PrintedText, needed "empty two years";
     }
@@ -278,7 +278,7 @@ settings! {
 
 settings! {
     /// A payment.
-    pub struct RawStage = "a stage" {
+    pub(crate) struct RawStage = "a stage" {
         when: PrintedText, needed "Deposit, when you accept";
         part: ShareOfPrice, needed "25 %", within STAGE_SUM;
         after: Operation;
@@ -287,7 +287,7 @@ settings! {
 
 settings! {
     /// A photograph.
-    pub struct RawPhoto = "a photograph" {
+    pub(crate) struct RawPhoto = "a photograph" {
         file: PrintedText, needed "front.jpg";
         caption: PrintedText;
     }
@@ -309,11 +309,11 @@ impl Word for Show {
 
 /// An address: a list of lines, one text, or the word `same`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lines(pub Vec<String>);
+pub(crate) struct Lines(pub Vec<String>);
 
 impl Lines {
     /// Whether it says `same`.
-    pub fn is_same(&self) -> bool {
+    pub(crate) fn is_same(&self) -> bool {
         self.0.len() == 1 && self.0[0] == "same"
     }
 }
@@ -336,6 +336,6 @@ fn all_given(all: List<PrintedText>) -> Option<Vec<String>> {
 }
 
 /// The good texts of a list that may be missing.
-pub fn texts(list: Slot<List<PrintedText>>) -> Vec<String> {
+pub(crate) fn texts(list: Slot<List<PrintedText>>) -> Vec<String> {
     list.take().unwrap_or_default().into_iter().filter_map(|t| t.take().map(|t| t.0)).collect()
 }

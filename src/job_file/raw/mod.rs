@@ -2,8 +2,8 @@
 //!
 //! Given a file; gives every setting that could be read, each on its own. What a setting means stands in `build`.
 
-pub mod checks;
-pub mod firm;
-pub mod job;
-pub mod prices;
-pub mod rules;
+pub(super) mod checks;
+pub(super) mod firm;
+pub(super) mod job;
+pub(super) mod prices;
+pub(super) mod rules;

@@ -12,7 +12,7 @@ use time::Date;
 
 settings! {
     /// The whole file.
-    pub struct RawPrices = "a price book" {
+    pub(crate) struct RawPrices = "a price book" {
         merchant: RawMerchant, needed "{name: …, delivery: 45.00}";
         dated: Date, needed "2026-11-02";
         articles: List<RawArticle>, needed "[{role: resin, code: …, …}]";
@@ -21,7 +21,7 @@ settings! {
 
 settings! {
     /// Who sells.
-    pub struct RawMerchant = "`merchant`" {
+    pub(crate) struct RawMerchant = "`merchant`" {
         name: PrintedText, needed "Example Merchant";
         address: Lines;
         phone: PrintedText;
@@ -36,7 +36,7 @@ settings! {
 
 settings! {
     /// One article.
-    pub struct RawArticle = "an article" {
+    pub(crate) struct RawArticle = "an article" {
         role: PrintedText, needed "resin";
         code: PrintedText, needed "the merchant's own code";
         description: PrintedText, needed "laminating resin";
@@ -62,7 +62,7 @@ settings! {
 
 settings! {
     /// A lower price from so many packs on.
-    pub struct RawBreak = "a price break" {
+    pub(crate) struct RawBreak = "a price break" {
         from: u32, needed "10", within BREAK_FROM;
         price: Money, needed "11.20", within PRICE;
     }

@@ -16,11 +16,11 @@ use crate::model::{Finish, Length, Problem, Rules};
 use rust_decimal::Decimal;
 
 /// The one key of `rules` that is no rule: the firm's data sheet allows more catalyst than 2.5 %.
-pub const ALLOWS_OVER: &str = "data_sheet_allows_over";
+pub(crate) const ALLOWS_OVER: &str = "data_sheet_allows_over";
 
 /// The rules, and the names that the file gave.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct GivenRules {
+pub(crate) struct GivenRules {
     /// Every rule.
     pub rules: Rules,
     /// The names in the file; [`ALLOWS_OVER`] stands here when it was answered with yes.
@@ -114,7 +114,7 @@ fn outside(
 
 settings! {
     /// A length for each finish; what is left out keeps its default.
-    pub struct RawByFinish = "a length for each finish" {
+    pub(crate) struct RawByFinish = "a length for each finish" {
         drip: Length;
         raised: Length;
         wall: Length;
@@ -149,7 +149,7 @@ impl RuleValue for ByFinish {
 
 settings! {
     /// One row of the catalyst table.
-    pub struct RawDose = "a row of the catalyst table" {
+    pub(crate) struct RawDose = "a row of the catalyst table" {
         from: Degrees, needed "5 C";
         to: Degrees, needed "10 C";
         laminate: Percent, needed "2.5 %";
@@ -172,7 +172,7 @@ impl RuleValue for Vec<Dose> {
 
 settings! {
     /// One gel time of the data sheet.
-    pub struct RawGelPoint = "a gel time" {
+    pub(crate) struct RawGelPoint = "a gel time" {
         temperature: Degrees, needed "20 C";
         dose: Percent, needed "2 %";
         minutes: Decimal, needed "20";
@@ -258,7 +258,7 @@ fn unknown_rule(at: At<'_>) {
 }
 
 /// Tells the rules that cannot be true.
-pub fn check(read: &GivenRules, found: &mut Vec<Problem>) {
+pub(crate) fn check(read: &GivenRules, found: &mut Vec<Problem>) {
     let rules = &read.rules;
     let mut tell =
         |name: &str, fault: String, cure: &str| found.push(Problem::fault(format!("rules.{name}"), fault, cure));

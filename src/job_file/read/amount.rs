@@ -16,13 +16,13 @@ use crate::pricing::Money;
 use rust_decimal::Decimal;
 
 /// A value that is a number: the lowest and the highest that it may be, the same where it is known exactly.
-pub trait Amount {
+pub(crate) trait Amount {
     /// Both, in the unit of the limits; none where it is a word.
     fn amounts(&self) -> Option<(Decimal, Decimal)>;
 }
 
 /// Something that is read within limits.
-pub trait Limited: Sized {
+pub(crate) trait Limited: Sized {
     /// Reads it; problems are told to the place.
     fn read_within(limits: &Number, at: At<'_>) -> Slot<Self>;
 }
@@ -69,7 +69,7 @@ impl<T: Limited> Limited for ByName<T> {
 }
 
 /// Reads a setting within limits; one that is left empty is told.
-pub fn setting_within<T: Limited>(at: At<'_>, limits: &Number) -> Slot<T> {
+pub(crate) fn setting_within<T: Limited>(at: At<'_>, limits: &Number) -> Slot<T> {
     if is_left_empty(at) { Slot::Bad } else { T::read_within(limits, at) }
 }
 
@@ -112,7 +112,7 @@ impl Amount for Area {
 
 /// The area of a section, in square millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SquareMm(pub Area);
+pub(crate) struct SquareMm(pub Area);
 
 impl Word for SquareMm {
     const WHAT: &'static str = Area::WHAT;

@@ -6,12 +6,12 @@
 use std::path::{Component, Path, PathBuf};
 
 /// The nearest `firm.yaml` going upward.
-pub fn firm(folder: &Path) -> Option<PathBuf> {
+pub(crate) fn firm(folder: &Path) -> Option<PathBuf> {
     upward(folder).map(|f| f.join("firm.yaml")).find(|f| f.is_file())
 }
 
 /// The nearest price books going upward; none where there are none.
-pub fn prices(folder: &Path) -> Vec<PathBuf> {
+pub(crate) fn prices(folder: &Path) -> Vec<PathBuf> {
     upward(folder).map(|f| books_in(&f)).find(|b| !b.is_empty()).unwrap_or_default()
 }
 
@@ -42,11 +42,11 @@ fn upward(folder: &Path) -> impl Iterator<Item = PathBuf> {
 }
 
 /// How a file is called in messages.
-pub fn name(path: &Path) -> String {
+pub(crate) fn name(path: &Path) -> String {
     path.display().to_string()
 }
 
 /// The folder that a file stands in.
-pub fn folder_of(path: &Path) -> PathBuf {
+pub(crate) fn folder_of(path: &Path) -> PathBuf {
     path.parent().map(Path::to_path_buf).unwrap_or_default()
 }

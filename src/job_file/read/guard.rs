@@ -7,14 +7,14 @@ use super::places::line_and_column;
 use crate::model::Problem;
 
 /// No job file, firm file or price book is larger than this, in bytes.
-pub const LARGEST: usize = 1_000_000;
+pub(crate) const LARGEST: usize = 1_000_000;
 
 /// The text of a file.
 ///
 /// # Errors
 /// The one fault that makes it unreadable: too large, not UTF-8, a NUL or another control character, a tab in the
 /// indentation, or nothing in it.
-pub fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
+pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     if bytes.len() > LARGEST {
         return Err(whole(
             "this file is larger than a file of this kind can be".to_owned(),

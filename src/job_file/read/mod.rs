@@ -2,14 +2,14 @@
 //!
 //! Given a file's text; gives values with their places, or every problem of the file.
 
-pub mod amount;
-pub mod find;
-pub mod guard;
-pub mod load;
-pub mod places;
-pub mod reading;
-pub mod render;
-pub mod scalars;
-pub mod settings;
-pub mod suggest;
-pub mod tree;
+pub(super) mod amount;
+pub(super) mod find;
+pub(super) mod guard;
+pub(super) mod load;
+pub(super) mod places;
+pub(super) mod reading;
+pub(super) mod render;
+pub(super) mod scalars;
+pub(super) mod settings;
+pub(super) mod suggest;
+pub(super) mod tree;

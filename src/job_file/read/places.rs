@@ -12,9 +12,9 @@ use std::ops::Range;
 use std::sync::OnceLock;
 
 /// Deepest nesting of groups and lists.
-pub const DEEPEST: usize = 32;
+pub(crate) const DEEPEST: usize = 32;
 /// Most settings in one file, aliases counted as often as they are used.
-pub const MOST: u64 = 30_000;
+pub(crate) const MOST: u64 = 30_000;
 /// Most keys written twice, and most swallowed comments, that are told of one file.
 const MOST_TOLD: usize = 100;
 /// Most points that a name may hold and still be found by its path.
@@ -22,7 +22,7 @@ const MOST_POINTS: usize = 16;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum YamlKind {
+pub(crate) enum YamlKind {
     /// A single value.
     Text,
     /// Nothing after the key.
@@ -55,14 +55,14 @@ struct YamlNode {
 
 /// Where every setting of a file stands.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Places {
+pub(crate) struct Places {
     nodes: Vec<YamlNode>,
     /// The places by parent and name, made when the first path is looked up.
     by_name: OnceLock<Vec<u32>>,
 }
 
 /// `line 3, column 7`, counted from one, of a byte in the text: how a problem names a place that has no path.
-pub fn line_and_column(text: &str, at: usize) -> String {
+pub(crate) fn line_and_column(text: &str, at: usize) -> String {
     let before = &text.as_bytes()[..at.min(text.len())];
     let line = before.iter().filter(|b| **b == b'\n').count() + 1;
     let start = before.iter().rposition(|b| *b == b'\n').map_or(0, |n| n + 1);
@@ -74,7 +74,7 @@ impl Places {
     ///
     /// # Errors
     /// The one fault that does.
-    pub fn of(text: &str) -> Result<(Places, Vec<Problem>), Box<Problem>> {
+    pub(crate) fn of(text: &str) -> Result<(Places, Vec<Problem>), Box<Problem>> {
         let mut survey =
             Survey { text, places: Places::default(), open: Vec::new(), anchors: Vec::new(), documents: 0 };
         let options = granit_parser::options! {
@@ -96,7 +96,7 @@ impl Places {
     ///
     /// # Errors
     /// More settings than a file may hold.
-    pub fn of_tree(tree: &Tree) -> Result<Places, Box<Problem>> {
+    pub(crate) fn of_tree(tree: &Tree) -> Result<Places, Box<Problem>> {
         let mut places = Places::default();
         places.grow(tree, 0, None)?;
         Ok(places)
@@ -124,7 +124,7 @@ impl Places {
     }
 
     /// What stands at a place and below it, apart from where it stands.
-    pub fn tree(&self, node: u32) -> Tree {
+    pub(crate) fn tree(&self, node: u32) -> Tree {
         let below = || self.children(node).iter();
         match self.kind(node) {
             YamlKind::Empty => Tree::Empty,
@@ -150,27 +150,27 @@ impl Places {
     }
 
     /// The text of a single value, as it was written, quotes and escapes undone; nothing anywhere else.
-    pub fn text(&self, node: u32) -> &str {
+    pub(crate) fn text(&self, node: u32) -> &str {
         &self.nodes[self.meant(node) as usize].text
     }
 
     /// The places of a list or group, in their order; an alias has those of what it stands for.
-    pub fn children(&self, node: u32) -> &[u32] {
+    pub(crate) fn children(&self, node: u32) -> &[u32] {
         &self.nodes[self.meant(node) as usize].children
     }
 
     /// The key of a place; `None` for an entry of a list and for the whole file.
-    pub fn key(&self, node: u32) -> Option<&str> {
+    pub(crate) fn key(&self, node: u32) -> Option<&str> {
         self.nodes[node as usize].name.as_deref()
     }
 
     /// What stands at a place; an alias is what it stands for.
-    pub fn kind(&self, node: u32) -> YamlKind {
+    pub(crate) fn kind(&self, node: u32) -> YamlKind {
         self.nodes[self.meant(node) as usize].kind
     }
 
     /// The path of a place: `roofs[0].edges.back`.
-    pub fn path(&self, node: u32) -> String {
+    pub(crate) fn path(&self, node: u32) -> String {
         let here = &self.nodes[node as usize];
         if node == 0 {
             return String::new();
@@ -184,14 +184,14 @@ impl Places {
     }
 
     /// The key of a place, or what an entry of a list is called.
-    pub fn name(&self, node: u32) -> String {
+    pub(crate) fn name(&self, node: u32) -> String {
         let here = &self.nodes[node as usize];
         here.name.clone().unwrap_or_else(|| format!("entry {}", here.index + 1))
     }
 
     /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
     /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
-    pub fn find(&self, path: &str, fault: &str) -> Option<Range<usize>> {
+    pub(crate) fn find(&self, path: &str, fault: &str) -> Option<Range<usize>> {
         if self.nodes.is_empty() {
             return None;
         }

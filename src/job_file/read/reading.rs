@@ -15,7 +15,7 @@ const MOST_KEPT: usize = 200;
 
 /// A setting of the file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub enum Slot<T> {
+pub(crate) enum Slot<T> {
     /// Not in the file.
     #[default]
     Missing,
@@ -27,7 +27,7 @@ pub enum Slot<T> {
 
 impl<T> Slot<T> {
     /// The value, if it is there and good.
-    pub fn given(&self) -> Option<&T> {
+    pub(crate) fn given(&self) -> Option<&T> {
         match self {
             Slot::Given(v) => Some(v),
             _ => None,
@@ -35,7 +35,7 @@ impl<T> Slot<T> {
     }
 
     /// The value itself, if it is there and good.
-    pub fn take(self) -> Option<T> {
+    pub(crate) fn take(self) -> Option<T> {
         match self {
             Slot::Given(v) => Some(v),
             _ => None,
@@ -43,17 +43,17 @@ impl<T> Slot<T> {
     }
 
     /// Whether the file says nothing.
-    pub fn is_missing(&self) -> bool {
+    pub(crate) fn is_missing(&self) -> bool {
         matches!(self, Slot::Missing)
     }
 
     /// Whether the file says something wrong.
-    pub fn is_bad(&self) -> bool {
+    pub(crate) fn is_bad(&self) -> bool {
         matches!(self, Slot::Bad)
     }
 
     /// The value, or what is taken where the file says nothing. A bad value gives the same; its problem stands.
-    pub fn or_taken(self, taken: T, tell: impl FnOnce()) -> T {
+    pub(crate) fn or_taken(self, taken: T, tell: impl FnOnce()) -> T {
         match self {
             Slot::Given(v) => v,
             Slot::Bad => taken,
@@ -67,7 +67,7 @@ impl<T> Slot<T> {
 
 /// What is wrong with one value, in words: fault and cure.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Wrong {
+pub(crate) struct Wrong {
     /// What is wrong.
     pub fault: String,
     /// What to write instead.
@@ -75,13 +75,13 @@ pub struct Wrong {
 }
 
 /// Shorthand for a wrong value.
-pub fn wrong<T>(fault: impl Into<String>, cure: impl Into<String>) -> Result<T, Wrong> {
+pub(crate) fn wrong<T>(fault: impl Into<String>, cure: impl Into<String>) -> Result<T, Wrong> {
     Err(Wrong { fault: fault.into(), cure: cure.into() })
 }
 
 /// The problems of one file while it is read.
 #[derive(Debug)]
-pub struct Reader<'a> {
+pub(crate) struct Reader<'a> {
     /// The places of the file.
     pub places: &'a Places,
     /// Which file.
@@ -91,17 +91,17 @@ pub struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     /// A reader of one file.
-    pub fn new(places: &'a Places, source: Source) -> Reader<'a> {
+    pub(crate) fn new(places: &'a Places, source: Source) -> Reader<'a> {
         Reader { places, source, problems: RefCell::new(Vec::new()) }
     }
 
     /// Whether so many problems were told that no more are kept.
-    pub fn is_full(&self) -> bool {
+    pub(crate) fn is_full(&self) -> bool {
         self.problems.borrow().len() >= MOST_KEPT
     }
 
     /// Reads the whole file as one value.
-    pub fn read<T: FromFile>(self) -> (Slot<T>, Vec<Problem>) {
+    pub(crate) fn read<T: FromFile>(self) -> (Slot<T>, Vec<Problem>) {
         let value = setting(At { reader: &self, node: 0 });
         (value, self.problems.into_inner())
     }
@@ -109,49 +109,49 @@ impl<'a> Reader<'a> {
 
 /// One place of a file that is being read.
 #[derive(Debug, Clone, Copy)]
-pub struct At<'a> {
+pub(crate) struct At<'a> {
     reader: &'a Reader<'a>,
     node: u32,
 }
 
 impl<'a> At<'a> {
     /// The places of a list or group, in their order.
-    pub fn entries(self) -> impl Iterator<Item = At<'a>> {
+    pub(crate) fn entries(self) -> impl Iterator<Item = At<'a>> {
         self.reader.places.children(self.node).iter().map(move |&node| At { reader: self.reader, node })
     }
 
     /// The key; nothing for an entry of a list.
-    pub fn key(self) -> &'a str {
+    pub(crate) fn key(self) -> &'a str {
         self.reader.places.key(self.node).unwrap_or_default()
     }
 
     /// Whether no more problems are kept of this file.
-    pub fn is_full(self) -> bool {
+    pub(crate) fn is_full(self) -> bool {
         self.reader.is_full()
     }
 
     /// What a single value says.
-    pub fn text(self) -> &'a str {
+    pub(crate) fn text(self) -> &'a str {
         self.reader.places.text(self.node)
     }
 
     /// What stands here.
-    pub fn kind(self) -> YamlKind {
+    pub(crate) fn kind(self) -> YamlKind {
         self.reader.places.kind(self.node)
     }
 
     /// The name of the place: its key, or which entry of a list it is.
-    pub fn name(self) -> String {
+    pub(crate) fn name(self) -> String {
         self.reader.places.name(self.node)
     }
 
     /// The path of the place.
-    pub fn path(self) -> String {
+    pub(crate) fn path(self) -> String {
         self.reader.places.path(self.node)
     }
 
     /// Tells a fault of the value here.
-    pub fn fault(self, fault: impl Into<String>, cure: impl Into<String>) {
+    pub(crate) fn fault(self, fault: impl Into<String>, cure: impl Into<String>) {
         if self.reader.is_full() {
             return;
         }
@@ -159,12 +159,12 @@ impl<'a> At<'a> {
     }
 
     /// Tells a fault of a setting in the group here.
-    pub fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
+    pub(crate) fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
         self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
-    pub fn unknown(self, key: &str, what: &str, known: &[&str]) -> Option<String> {
+    pub(crate) fn unknown(self, key: &str, what: &str, known: &[&str]) -> Option<String> {
         if self.reader.is_full() {
             return None;
         }
@@ -178,7 +178,7 @@ impl<'a> At<'a> {
     }
 
     /// Tells that a key is missing here.
-    pub fn lacks(self, key: &str, what: &str, example: &str) {
+    pub(crate) fn lacks(self, key: &str, what: &str, example: &str) {
         let path = match self.path() {
             above if above.is_empty() => key.to_owned(),
             above => format!("{above}.{key}"),
@@ -197,7 +197,7 @@ impl<'a> At<'a> {
     }
 
     /// Whether this kind stands here; otherwise the problem is told.
-    pub fn expects(self, kind: YamlKind, what: &str) -> bool {
+    pub(crate) fn expects(self, kind: YamlKind, what: &str) -> bool {
         let found = self.kind();
         if found != kind {
             let what = if kind == YamlKind::Group { "a group of settings" } else { what };
@@ -225,18 +225,18 @@ fn kind_words(kind: YamlKind) -> &'static str {
 }
 
 /// Something that can be read off a file.
-pub trait FromFile: Sized {
+pub(crate) trait FromFile: Sized {
     /// Reads it; problems are told to the place.
     fn read(at: At<'_>) -> Slot<Self>;
 }
 
 /// Reads a setting; one that is left empty is told.
-pub fn setting<T: FromFile>(at: At<'_>) -> Slot<T> {
+pub(crate) fn setting<T: FromFile>(at: At<'_>) -> Slot<T> {
     if is_left_empty(at) { Slot::Bad } else { T::read(at) }
 }
 
 /// Whether nothing stands after a key, which is then told.
-pub fn is_left_empty(at: At<'_>) -> bool {
+pub(crate) fn is_left_empty(at: At<'_>) -> bool {
     let empty = at.kind() == YamlKind::Empty;
     if empty {
         let name = at.reader.places.name(at.node);
@@ -246,7 +246,7 @@ pub fn is_left_empty(at: At<'_>) -> bool {
 }
 
 /// A single value, read as the text that was written.
-pub trait Word: Sized {
+pub(crate) trait Word: Sized {
     /// What it is, in words: `a length`.
     const WHAT: &'static str;
 
@@ -264,7 +264,7 @@ impl<T: Word> FromFile for T {
 }
 
 /// Reads a single value from its text.
-pub fn scalar<T>(at: At<'_>, what: &str, parse: impl FnOnce(&str) -> Result<T, Wrong>) -> Slot<T> {
+pub(crate) fn scalar<T>(at: At<'_>, what: &str, parse: impl FnOnce(&str) -> Result<T, Wrong>) -> Slot<T> {
     if !at.expects(YamlKind::Text, what) {
         return Slot::Bad;
     }
@@ -278,7 +278,7 @@ pub fn scalar<T>(at: At<'_>, what: &str, parse: impl FnOnce(&str) -> Result<T, W
 }
 
 /// A list of values.
-pub type List<T> = Vec<Slot<T>>;
+pub(crate) type List<T> = Vec<Slot<T>>;
 
 impl<T: FromFile> FromFile for List<T> {
     fn read(at: At<'_>) -> Slot<Self> {
@@ -291,7 +291,7 @@ impl<T: FromFile> FromFile for List<T> {
 
 /// A group whose keys are the writer's own names.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ByName<T>(pub Vec<(String, Slot<T>)>);
+pub(crate) struct ByName<T>(pub Vec<(String, Slot<T>)>);
 
 impl<T: FromFile> FromFile for ByName<T> {
     fn read(at: At<'_>) -> Slot<Self> {
@@ -304,7 +304,7 @@ impl<T: FromFile> FromFile for ByName<T> {
 
 /// Either one value or a list of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum OneOrMany<T> {
+pub(crate) enum OneOrMany<T> {
     /// One.
     One(T),
     /// A list.
@@ -323,7 +323,7 @@ impl<T: FromFile> FromFile for OneOrMany<T> {
 
 /// Something whose shape is not looked into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Anything;
+pub(crate) struct Anything;
 
 impl FromFile for Anything {
     fn read(_: At<'_>) -> Slot<Self> {
@@ -332,7 +332,7 @@ impl FromFile for Anything {
 }
 
 /// Sorts problems by file and place, and drops what is told twice.
-pub fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> usize) {
+pub(crate) fn in_file_order(problems: &mut Vec<Problem>, offset: impl Fn(&Problem) -> usize) {
     problems.sort_by_cached_key(|p| (p.source, offset(p), p.level == Level::Assumed));
     problems.dedup();
 }

@@ -36,7 +36,7 @@ pub fn render(problems: &[Problem], sources: &Sources, colour: bool) -> String {
 }
 
 /// The file that a problem is in.
-pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
+pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
     match source {
         Source::Job => Some(&sources.job),
         Source::Firm => sources.firm.as_ref(),
@@ -46,7 +46,7 @@ pub fn source_of(sources: &Sources, source: Source) -> Option<&SourceText> {
 }
 
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
-pub fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
+pub(crate) fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
     match line_of(&problem.path) {
         Some((line, column)) => Some(byte_of(&file.text, line, column)),
         None if problem.path.is_empty() => None,

@@ -27,7 +27,7 @@ const MOST_MONEY: i64 = 10_000_000;
 
 /// Text as it is printed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PrintedText(pub String);
+pub(crate) struct PrintedText(pub String);
 
 impl Word for PrintedText {
     const WHAT: &'static str = "text";
@@ -51,7 +51,7 @@ impl Word for PrintedText {
 ///
 /// # Errors
 /// With a hint for the usual other ways of writing numbers.
-pub fn number(text: &str) -> Result<Decimal, Wrong> {
+pub(crate) fn number(text: &str) -> Result<Decimal, Wrong> {
     let digits = |t: &str| !t.is_empty() && t.len() <= 20 && t.bytes().all(|b| b.is_ascii_digit());
     let unsigned = text.strip_prefix('-').unwrap_or(text);
     let good = match unsigned.split_once('.') {
@@ -89,7 +89,7 @@ fn short(text: &str) -> String {
 }
 
 /// A number and the unit behind it, with or without a space between.
-pub fn with_unit(text: &str) -> (&str, &str) {
+pub(crate) fn with_unit(text: &str) -> (&str, &str) {
     let at = text.find(|c: char| c.is_alphabetic() || matches!(c, '%' | '°')).unwrap_or(text.len());
     let at = if text[..at].trim().is_empty() { text.len() } else { at };
     (text[..at].trim(), text[at..].trim())
@@ -255,7 +255,7 @@ impl Word for u32 {
 
 /// So many per cent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Percent(pub Decimal);
+pub(crate) struct Percent(pub Decimal);
 
 impl Word for Percent {
     const WHAT: &'static str = "a percentage";
@@ -274,7 +274,7 @@ impl Word for Percent {
 
 /// Degrees Celsius, exactly or from – to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Celsius(pub Range);
+pub(crate) struct Celsius(pub Range);
 
 impl Word for Celsius {
     const WHAT: &'static str = "a temperature";
@@ -289,7 +289,7 @@ impl Word for Celsius {
 
 /// Per cent, exactly or from – to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct PercentRange(pub Range);
+pub(crate) struct PercentRange(pub Range);
 
 impl Word for PercentRange {
     const WHAT: &'static str = "a percentage";
@@ -306,7 +306,7 @@ impl Word for PercentRange {
 
 /// Hours, exactly or from – to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Hours(pub Range);
+pub(crate) struct Hours(pub Range);
 
 impl Word for Hours {
     const WHAT: &'static str = "a number of hours";
@@ -339,7 +339,7 @@ fn range(text: &str, units: &[&str], what: &str, cure: &str) -> Result<Range, Wr
 
 /// Yes or no.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct YesNo(pub bool);
+pub(crate) struct YesNo(pub bool);
 
 impl Word for YesNo {
     const WHAT: &'static str = "yes or no";
@@ -377,7 +377,7 @@ impl Word for Answer {
 ///
 /// # Errors
 /// With the nearest word, or all of them.
-pub fn choose<T: Clone>(text: &str, what: &str, all: &[(&str, T)]) -> Result<T, Wrong> {
+pub(crate) fn choose<T: Clone>(text: &str, what: &str, all: &[(&str, T)]) -> Result<T, Wrong> {
     if let Some((_, value)) = all.iter().find(|(word, _)| *word == text) {
         return Ok(value.clone());
     }
@@ -468,7 +468,7 @@ impl Word for Section {
 
 /// A turn in a walk, in degrees to the left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct WalkTurn(pub Decimal);
+pub(crate) struct WalkTurn(pub Decimal);
 
 impl Word for WalkTurn {
     const WHAT: &'static str = "a turn";
@@ -503,7 +503,7 @@ impl Word for Accent {
 
 /// An answer to a question that is always asked: yes, no or a sum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum YesNoSum {
+pub(crate) enum YesNoSum {
     /// Needed, from the firm's figures.
     Yes,
     /// Not needed.
@@ -530,7 +530,7 @@ impl Word for YesNoSum {
 
 /// What a stage of payment takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ShareOfPrice {
+pub(crate) enum ShareOfPrice {
     /// % of the total.
     Percent(Decimal),
     /// A sum.
@@ -556,7 +556,7 @@ impl Word for ShareOfPrice {
 
 /// One temperature, in degrees Celsius.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Degrees(pub Decimal);
+pub(crate) struct Degrees(pub Decimal);
 
 impl Word for Degrees {
     const WHAT: &'static str = "a temperature";
@@ -570,7 +570,7 @@ impl Word for Degrees {
 
 /// A volume in cubic metres.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Volume(pub Decimal);
+pub(crate) struct Volume(pub Decimal);
 
 impl Word for Volume {
     const WHAT: &'static str = "a volume";
@@ -588,7 +588,7 @@ macro_rules! each_square_metre {
     ($($(#[$about:meta])* $name:ident = $what:literal, $unit:literal, $example:literal;)*) => {
         $($(#[$about])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-        pub struct $name(pub Decimal);
+        pub(crate) struct $name(pub Decimal);
 
         impl Word for $name {
             const WHAT: &'static str = $what;
@@ -618,7 +618,7 @@ each_square_metre! {
 
 /// What a pack holds: a number, and the unit where it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Holds {
+pub(crate) struct Holds {
     /// How much.
     pub amount: Decimal,
     /// The unit as written; empty where it is not.
@@ -641,7 +641,7 @@ impl Word for Holds {
 
 /// The density of a liquid, g/ml.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Density(pub Decimal);
+pub(crate) struct Density(pub Decimal);
 
 impl Word for Density {
     const WHAT: &'static str = "a density";
@@ -661,7 +661,7 @@ impl Word for Density {
 ///
 /// # Errors
 /// Anything else, and less than nothing.
-pub fn in_unit(text: &str, unit: &str, usual: Decimal) -> Result<Decimal, Wrong> {
+pub(crate) fn in_unit(text: &str, unit: &str, usual: Decimal) -> Result<Decimal, Wrong> {
     let written = text.replace('²', "2").replace('°', "");
     let digits = match unit {
         "1 in" => written.strip_prefix("1:").or_else(|| written.strip_prefix("1 in ")).unwrap_or(&written),

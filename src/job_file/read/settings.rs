@@ -8,7 +8,7 @@
 /// ```text
 /// settings! {
 ///     /// An old covering.
-///     pub struct RawStrip = "`strip`" {
+///     pub(crate) struct RawStrip = "`strip`" {
 ///         covering: Text, needed "felt";
 ///         tip: Text;
 ///         layers: u32, within LAYERS;
@@ -17,13 +17,13 @@
 /// ```
 /// `within` names the limits of a number, in [`crate::model::limits`].
 macro_rules! settings {
-    ($(#[$about:meta])* pub struct $name:ident = $what:literal {
+    ($(#[$about:meta])* pub(crate) struct $name:ident = $what:literal {
         $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
         #[derive(Debug, Clone, Default)]
         #[allow(missing_docs, reason = "each field is the key of the file with the same name")]
-        pub struct $name {
+        pub(crate) struct $name {
             $($(#[$doc])* pub $field: $crate::job_file::read::reading::Slot<$type>,)*
         }
 

@@ -3,7 +3,7 @@
 //! Given a word and the words that are known; gives the cure for the message. Where nothing is near, all are listed.
 
 /// `did you mean …?`, or the list of what can stand here.
-pub fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
+pub(crate) fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
     match nearest(word, known) {
         Some(near) => format!("did you mean `{near}`?"),
         None if known.is_empty() => "take it out".to_owned(),
@@ -13,7 +13,7 @@ pub fn cure<S: AsRef<str>>(word: &str, known: &[S]) -> String {
 
 /// The nearest known word, if it is near enough (Damerau–Levenshtein distance; a third of the word may differ;
 /// Jaro–Winkler similarity decides between equals).
-pub fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
+pub(crate) fn nearest<S: AsRef<str>>(word: &str, known: &[S]) -> Option<String> {
     let word = plain(word);
     let most = 2.max(word.chars().count() / 3);
     let distance = |k: &S| strsim::damerau_levenshtein(&word, &plain(k.as_ref()));
@@ -29,13 +29,13 @@ fn plain(word: &str) -> String {
 }
 
 /// `a, b and c`, each in backticks.
-pub fn words<S: AsRef<str>>(all: &[S], joint: &str) -> String {
+pub(crate) fn words<S: AsRef<str>>(all: &[S], joint: &str) -> String {
     let quoted: Vec<String> = all.iter().map(|w| format!("`{}`", w.as_ref())).collect();
     listed(&quoted, joint)
 }
 
 /// `a, b and c`.
-pub fn listed(all: &[String], joint: &str) -> String {
+pub(crate) fn listed(all: &[String], joint: &str) -> String {
     match all {
         [] => String::new(),
         [one] => one.clone(),

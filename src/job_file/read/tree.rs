@@ -5,7 +5,7 @@
 
 /// A file, or a part of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Tree {
+pub(crate) enum Tree {
     /// Nothing after the key.
     Empty,
     /// A single value.
@@ -18,7 +18,7 @@ pub enum Tree {
 
 impl Tree {
     /// A setting of a group.
-    pub fn get(&self, key: &str) -> Option<&Tree> {
+    pub(crate) fn get(&self, key: &str) -> Option<&Tree> {
         let Tree::Group(settings) = self else { return None };
         settings.iter().find(|(k, _)| k == key).map(|(_, v)| v)
     }

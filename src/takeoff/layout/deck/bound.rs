@@ -36,7 +36,7 @@ pub(crate) struct BoundInput<'a> {
 
 impl<'a> BoundInput<'a> {
     /// For every layout; with `strict`, for every layout without a short piece.
-    pub fn new(
+    pub(super) fn new(
         rows: &'a [BoardRow],
         size: &'a BoardSize,
         area: i64,
@@ -56,7 +56,7 @@ impl<'a> BoundInput<'a> {
     }
 
     /// Bounds the boards.
-    pub fn bound(&self) -> Bound {
+    pub(super) fn bound(&self) -> Bound {
         let mut best = Bound {
             boards: div_ceil(self.area, self.size.length * self.size.width),
             reason: "the net area of the deck divided by a board's area".into(),
@@ -71,7 +71,7 @@ impl<'a> BoundInput<'a> {
     }
 
     /// Raises a bound that is one short of the boards `found`, where a walk through all layouts excludes it.
-    pub fn raised(&self, bound: Bound, found: i64) -> Bound {
+    pub(super) fn raised(&self, bound: Bound, found: i64) -> Bound {
         if bound.boards + 1 == found && none_with(bound.boards, &self.chains, &self.functions(), self.size) {
             let reason =
                 format!("every staggered layout was walked through, and each takes more than {}", bound.boards);

@@ -24,7 +24,7 @@ pub(crate) struct DeckFrame {
 impl DeckFrame {
     /// Boards lie across the joists. Rows start at the low edge; where the joists run across the fall they start at
     /// the left, as seen by somebody who looks up the fall.
-    pub fn of(shape: &RoofShape, roof: &Roof) -> DeckFrame {
+    pub(crate) fn of(shape: &RoofShape, roof: &Roof) -> DeckFrame {
         let along_x = roof.joists.run == JoistRun::FrontToBack;
         let up = shape.uphill;
         // (uy, −ux) points to the right of the fall: the way the rows go when they start at the left.
@@ -40,17 +40,17 @@ impl DeckFrame {
     }
 
     /// From the roof's plan into these axes: u as x, v as y.
-    pub fn inside(&self, p: Point) -> Point {
+    pub(crate) fn inside(&self, p: Point) -> Point {
         if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(p.y, self.sign * p.x) }
     }
 
     /// Back to the roof's plan.
-    pub fn outside(&self, p: Point) -> Point {
+    pub(crate) fn outside(&self, p: Point) -> Point {
         if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(self.sign * p.y, p.x) }
     }
 
     /// A ring back on the roof's plan, walked the same way round as it is here.
-    pub fn ring_outside(&self, ring: &[Point]) -> Vec<Point> {
+    pub(crate) fn ring_outside(&self, ring: &[Point]) -> Vec<Point> {
         let mut out: Vec<Point> = ring.iter().map(|&p| self.outside(p)).collect();
         let mirrored = self.along_x == (self.sign < 0);
         if mirrored {
@@ -60,23 +60,23 @@ impl DeckFrame {
     }
 
     /// The first joist at or after `u`.
-    pub fn joist_from(&self, u: i64) -> i64 {
+    pub(crate) fn joist_from(&self, u: i64) -> i64 {
         u + (self.origin - u).rem_euclid(self.spacing)
     }
 
     /// Joists strictly between two places on u.
-    pub fn joists_between(&self, from: i64, to: i64) -> impl Iterator<Item = i64> + use<> {
+    pub(crate) fn joists_between(&self, from: i64, to: i64) -> impl Iterator<Item = i64> + use<> {
         let (first, step) = (self.joist_from(from + 1), self.spacing as usize);
         (first..to).step_by(step)
     }
 
     /// The joist nearest to a place on u.
-    pub fn nearest_joist(&self, u: i64) -> i64 {
+    pub(crate) fn nearest_joist(&self, u: i64) -> i64 {
         self.joist_from(u - self.spacing / 2)
     }
 
     /// How far a place on u lies from the nearest joist.
-    pub fn off_joist(&self, u: i64) -> i64 {
+    pub(crate) fn off_joist(&self, u: i64) -> i64 {
         (u - self.nearest_joist(u)).abs()
     }
 }

@@ -27,7 +27,7 @@ pub(crate) enum Across {
 }
 
 impl Across {
-    pub fn all(chains: &[Vec<Chain>], size: &BoardSize) -> Vec<Across> {
+    pub(super) fn all(chains: &[Vec<Chain>], size: &BoardSize) -> Vec<Across> {
         let mut all = vec![Across::Width, Across::Half];
         if size.tongued {
             let demands = || chains.iter().flatten().flat_map(|c| &c.pieces).flatten().flat_map(|p| p.1);
@@ -53,7 +53,7 @@ impl Across {
         }
     }
 
-    pub fn reason(self, part: i64) -> String {
+    pub(super) fn reason(self, part: i64) -> String {
         let lengths = match part {
             0 => "the pieces laid end to end".to_string(),
             1 => "two pieces longer than half a board take two boards".to_string(),
@@ -99,7 +99,7 @@ pub(crate) struct BoundFunction<'a> {
 
 impl BoundFunction<'_> {
     /// The part of a board that a piece takes, rounded down.
-    pub fn of_demand(&self, d: &BoardDemand) -> i64 {
+    pub(super) fn of_demand(&self, d: &BoardDemand) -> i64 {
         let (length, board) = (d.length.min(self.size.length), self.size.length);
         let parts = (self.part + 1) * length;
         // Length as a fraction n/m of a board.
@@ -112,7 +112,7 @@ impl BoundFunction<'_> {
     }
 
     /// Two rows at a time; a pair of the same kind is worked once.
-    pub fn of_rows(&self, rows: &[Vec<Chain>]) -> i64 {
+    pub(super) fn of_rows(&self, rows: &[Vec<Chain>]) -> i64 {
         let mut known: BTreeMap<&[Vec<Chain>], i64> = BTreeMap::new();
         rows.chunks(2).map(|pair| *known.entry(pair).or_insert_with(|| self.of_pair(pair))).sum()
     }

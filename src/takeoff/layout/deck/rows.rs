@@ -35,7 +35,7 @@ impl RowPitch {
     }
 
     /// The line between rows, or the start of the first, that is nearest to a place.
-    pub fn nearest_line(self, v: i64) -> i64 {
+    pub(super) fn nearest_line(self, v: i64) -> i64 {
         let first = self.low + self.first;
         let later = first + (v - first + self.width / 2).div_euclid(self.width).max(0) * self.width;
         if (v - self.low).abs() < (v - later).abs() { self.low } else { later }
@@ -71,12 +71,12 @@ pub(crate) struct RowSpan {
 
 impl RowSpan {
     /// Its length.
-    pub fn length(&self) -> i64 {
+    pub(crate) fn length(&self) -> i64 {
         self.at[self.at.len() - 1] - self.at[0]
     }
 
     /// What lies between places `i` and `k` (no further apart than a board is long), in laying order.
-    pub fn demands(&self, row: &BoardRow, i: usize, k: usize) -> &[BoardDemand] {
+    pub(crate) fn demands(&self, row: &BoardRow, i: usize, k: usize) -> &[BoardDemand] {
         let slot = i * self.reach + (k - i - 1);
         self.pieces[slot].get_or_init(|| {
             if self.is_plain(i, k) {
@@ -87,7 +87,7 @@ impl RowSpan {
     }
 
     /// The pieces between places `i` and `k` as polygons.
-    pub fn polygons(&self, row: &BoardRow, i: usize, k: usize) -> Vec<Polygon> {
+    pub(crate) fn polygons(&self, row: &BoardRow, i: usize, k: usize) -> Vec<Polygon> {
         let whole = i == 0 && k == self.at.len() - 1;
         if whole {
             return in_order(self.region.polygons().to_vec());

@@ -65,7 +65,7 @@ const MOST_ITEMS: usize = 16;
 impl OpenedBoards {
     /// Cuts a piece: from the offcut that loses least by it, else from a new board. `thrifty` opens a board rather than
     /// spoil a useful offcut. Also says whether a useful offcut was spoilt.
-    pub fn cut(&mut self, d: &BoardDemand, size: &BoardSize, thrifty: bool) -> (BoardCut, bool) {
+    pub(super) fn cut(&mut self, d: &BoardDemand, size: &BoardSize, thrifty: bool) -> (BoardCut, bool) {
         let full = d.width == size.width && d.length > size.length - size.least;
         let fitting = (0..self.items.len()).filter(|&i| !full && size.fits(&self.items[i], d));
         match fitting.map(|i| (size.loss(&self.items[i], d), i)).min() {
@@ -101,7 +101,7 @@ impl OpenedBoards {
     }
 
     /// What the offcuts may yet be worth, mm².
-    pub fn worth(&self, size: &BoardSize) -> i64 {
+    pub(super) fn worth(&self, size: &BoardSize) -> i64 {
         self.items.iter().map(|i| size.worth(i)).sum()
     }
 }

@@ -119,7 +119,7 @@ enum Carried {
 impl Under<'_> {
     /// Noggins by centre-line, one a joist space: under every edge of the deck that no joist carries, and under the long
     /// joints of square-edged boards. None under an overlay: the old deck carries it.
-    pub fn noggins(&self, deck: &Region, rows: &[BoardRow]) -> Vec<(Point, Point)> {
+    pub(crate) fn noggins(&self, deck: &Region, rows: &[BoardRow]) -> Vec<(Point, Point)> {
         self.stretches(deck, rows).into_iter().filter(|&(a, b)| distance(a, b) >= self.rules.shortest_noggin).collect()
     }
 
@@ -186,7 +186,7 @@ impl Under<'_> {
     /// Nails or screws. On every joist under a piece, and along every edge of it that has timber, one at each end and
     /// no further apart than the rule: the edge rule at board ends and at the perimeter, the field rule elsewhere.
     /// First those at the edges, then those in the field.
-    pub fn fixings(&self, rows: &[BoardRow], placed: &[PieceOnDeck]) -> (usize, usize) {
+    pub(crate) fn fixings(&self, rows: &[BoardRow], placed: &[PieceOnDeck]) -> (usize, usize) {
         let edges: i64 = placed.iter().map(|p| self.on_edges(&rows[p.row], p)).sum();
         let field: i64 = placed.iter().map(|p| self.in_field(p)).sum();
         (edges as usize, field as usize)

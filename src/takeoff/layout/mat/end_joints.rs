@@ -11,7 +11,7 @@ const STEP: i64 = 50;
 
 /// The rules for one strip, and what lies near. Positions are middles of laps along the strip, mm.
 #[derive(Debug, Clone, Copy)]
-pub struct Near<'a> {
+pub(super) struct Near<'a> {
     /// Longest piece.
     pub longest: i64,
     /// End lap.
@@ -25,7 +25,7 @@ pub struct Near<'a> {
 }
 
 /// The pieces from `from` to `to`, in order; neighbours overlap by the end lap.
-pub fn cut(from: i64, to: i64, near: &Near) -> Vec<(i64, i64)> {
+pub(super) fn cut(from: i64, to: i64, near: &Near) -> Vec<(i64, i64)> {
     let length = to - from;
     if length <= near.longest {
         return vec![(from, to)];
@@ -38,7 +38,7 @@ pub fn cut(from: i64, to: i64, near: &Near) -> Vec<(i64, i64)> {
 }
 
 /// Middles of the laps between pieces.
-pub fn joints(pieces: &[(i64, i64)]) -> impl Iterator<Item = i64> + '_ {
+pub(super) fn joints(pieces: &[(i64, i64)]) -> impl Iterator<Item = i64> + '_ {
     pieces.windows(2).map(|w| (w[0].1 + w[1].0) / 2)
 }
 

@@ -11,7 +11,7 @@ use crate::model::Point;
 
 /// The roll's width and the side lap, mm. The width is more than twice the lap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct StripPitch {
+pub(super) struct StripPitch {
     /// Width of the roll.
     pub roll: i64,
     /// Side lap.
@@ -20,19 +20,19 @@ pub struct StripPitch {
 
 impl StripPitch {
     /// From one strip to the next.
-    pub const fn step(self) -> i64 {
+    pub(super) const fn step(self) -> i64 {
         self.roll - self.lap
     }
 
     /// How many strips cover a width, the first cut narrower by `shift`: ⌈(width + shift − lap) ÷ (roll − lap)⌉.
-    pub fn strips(self, width: i64, shift: i64) -> i64 {
+    pub(super) fn strips(self, width: i64, shift: i64) -> i64 {
         div_ceil(width + shift - self.lap, self.step()).max(1)
     }
 }
 
 /// One band across the roof.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Band {
+pub(super) struct Band {
     /// Where it starts, across the strips.
     pub low: i64,
     /// Where it ends.
@@ -40,7 +40,7 @@ pub struct Band {
 }
 
 /// The bands from `low` to `high`: the first one narrower by `shift`, the last one as wide as is left.
-pub fn bands(low: i64, high: i64, pitch: StripPitch, shift: i64) -> Vec<Band> {
+pub(super) fn bands(low: i64, high: i64, pitch: StripPitch, shift: i64) -> Vec<Band> {
     let start = |k: i64| if k == 0 { low } else { low - shift + k * pitch.step() };
     let end = |k: i64| (low - shift + k * pitch.step() + pitch.roll).min(high);
     (0..pitch.strips(high - low, shift)).map(|k| Band { low: start(k), high: end(k) }).collect()
@@ -48,7 +48,7 @@ pub fn bands(low: i64, high: i64, pitch: StripPitch, shift: i64) -> Vec<Band> {
 
 /// One part of a strip: a rectangle to be cut, and what of the target lies in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StripPart {
+pub(super) struct StripPart {
     /// The rectangle in the frame.
     pub extent: Bounds,
     /// The target inside it.
@@ -56,7 +56,7 @@ pub struct StripPart {
 }
 
 /// The parts of every band.
-pub fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<StripPart>> {
+pub(super) fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<StripPart>> {
     let Some(extent) = target.bounds() else { return Vec::new() };
     (0..bands.len())
         .map(|k| {
@@ -110,13 +110,13 @@ impl StripPart {
     }
 
     /// Where the target inside this part meets the line at `across`, in order along it.
-    pub fn at_line(&self, across: i64) -> Vec<(f64, f64)> {
+    pub(super) fn at_line(&self, across: i64) -> Vec<(f64, f64)> {
         on_line(&self.polygons, across)
     }
 }
 
 /// Where some polygons meet the line at `across`, in order along it.
-pub fn on_line(polygons: &[Polygon], across: i64) -> Vec<(f64, f64)> {
+pub(super) fn on_line(polygons: &[Polygon], across: i64) -> Vec<(f64, f64)> {
     let mut found: Vec<(f64, f64)> = polygons.iter().flat_map(|p| crossings(p, across)).collect();
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     found

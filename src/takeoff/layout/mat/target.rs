@@ -15,7 +15,7 @@ use crate::model::{HoleForm, Length, Point};
 use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
-pub fn target(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame) -> Region {
+pub(super) fn target(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame) -> Region {
     let bands: Vec<Vec<Point>> = shape.sides.iter().filter_map(|s| band(s, returns.of(s.finish))).collect();
     let ring = shape.ring();
     let rings = std::iter::once(ring.as_slice()).chain(bands.iter().map(Vec::as_slice));
