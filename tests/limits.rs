@@ -597,9 +597,7 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
     let prices = random_prices(dice);
     let mut chosen: BTreeMap<&str, String> = BTreeMap::new();
     for rule in Rules::LIMITS.iter().filter(|r| is_number(r)) {
-        // Bandage comes in the widths that the price book sells.
-        let sold = !matches!(rule.name, "bandage_joint" | "bandage_trim");
-        if sold && dice.below(3) > 0 {
+        if dice.below(3) > 0 {
             chosen.insert(rule.name, written(rule, &mut |limit| drawn(dice, limit)));
         }
     }

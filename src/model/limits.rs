@@ -175,8 +175,12 @@ numbers! {
     STRIP_VOLUME = 1, 1000, 3, "m3", "loose volume of a square metre of old covering";
     SKIP_MASS = 100, 40_000, 0, "kg", "what a skip may weigh";
     STRIP_MASS = 1, 5000, 1, "kg", "what a square metre of old covering weighs";
-    HOURS_EACH = 0, 300, 2, "h/m2", "hours for a square metre";
-    AGGREGATE = 1, 50, 1, "kg/m2", "aggregate on a square metre";
+    HOURS_EACH = 1, 500, 2, "h/m2", "hours for a square metre";
+    COVERING_VOLUME = 1, 500, 3, "m3/m2", "loose volume of an old covering";
+    COVERING_MASS = 1, 3000, 1, "kg/m2", "mass of an old covering";
+    LOAD_HOLDS = 1, 500, 1, "m3", "what a load for the tip holds";
+    LOAD_BEARS = 100, 30_000, 0, "kg", "what a load for the tip may weigh";
+    AGGREGATE = 5, 1000, 2, "kg/m2", "aggregate on a square metre";
     SECOND_COAT = 1, 200, 0, "%", "topcoat of a second coat, a part of the first";
     SCAFFOLD = 0, 100_000, 0, "pounds", "a scaffold";
     MINIMUM_CHARGE = 0, 50_000, 0, "pounds", "the minimum charge";

@@ -159,7 +159,7 @@ fn came_of(seed: u64, demo: &Demo) -> Came {
 }
 
 /// The demo price book with collars for the pipes of the random roofs, of every diameter.
-pub fn with_collars(books: &[PriceBook]) -> Vec<PriceBook> {
+fn with_collars(books: &[PriceBook]) -> Vec<PriceBook> {
     let mut books = books.to_vec();
     let articles = &mut books[0].articles;
     let like = articles.iter().find(|a| a.role == "collar.pipe").unwrap().clone();

@@ -13,7 +13,6 @@ use crate::model::trade::{self, Keyed};
 use crate::model::words::capital;
 use crate::model::{Covering, Mass, Problem, Surface, Tipping, Trade};
 use crate::pricing::terms::Load;
-use rust_decimal::Decimal;
 
 /// Looks a word of the job up. `what` it should be, and `list` where a firm adds its own.
 pub(crate) fn named<T: Keyed + Clone>(
@@ -39,14 +38,14 @@ pub(crate) fn named<T: Keyed + Clone>(
 /// What the firm adds to the words of the trade, and what its own loads cost.
 pub(crate) fn of_firm(raw: &mut RawFirm, found: &mut Vec<Problem>) -> (Trade, Vec<Load>) {
     let (mut trade, mut loads) = (Trade::default(), Vec::new());
-    each(std::mem::take(&mut raw.coverings), "coverings", found, |raw, (_, path), found| {
-        let entry = covering(raw, path, found)?;
+    each(std::mem::take(&mut raw.coverings), "coverings", found, |raw, _, _| {
+        let entry = covering(raw)?;
         let key = entry.key.clone();
         trade::put(&mut trade.coverings, entry);
         Some(key)
     });
-    each(std::mem::take(&mut raw.tips), "tips", found, |raw, (n, path), found| {
-        let (entry, load) = tip(raw, n, path, found)?;
+    each(std::mem::take(&mut raw.tips), "tips", found, |raw, (n, _), _| {
+        let (entry, load) = tip(raw, n)?;
         let key = entry.key.clone();
         trade::put(&mut trade.tips, entry);
         loads.push(load);
@@ -80,15 +79,12 @@ fn each<R>(
     }
 }
 
-fn covering(raw: RawCovering, path: &str, found: &mut Vec<Problem>) -> Option<Covering> {
+fn covering(raw: RawCovering) -> Option<Covering> {
     let words = raw.words.take();
     let waste = raw.waste.take().and_then(|w| Some((w.code.take()?.0, w.how.take()?.0)));
     let volume = raw.volume.take().map(|v| v.0);
     let mass = raw.mass.take().map(|m| m.0);
     let hours = raw.hours.take().map(|h| h.0);
-    within(volume, (dec(1, 3), dec(5, 1)), ("volume", "m3/m2"), path, found);
-    within(mass, (dec(1, 1), dec(300, 0)), ("mass", "kg/m2"), path, found);
-    within(hours, (dec(1, 2), dec(5, 0)), ("hours", "h/m2"), path, found);
     let (words, (code, how)) = (words?.0, waste?);
     let what = capital(&format!("old {words}"));
     Some(Covering {
@@ -102,12 +98,10 @@ fn covering(raw: RawCovering, path: &str, found: &mut Vec<Problem>) -> Option<Co
     })
 }
 
-fn tip(raw: RawTip, n: usize, path: &str, found: &mut Vec<Problem>) -> Option<(Tipping, Load)> {
+fn tip(raw: RawTip, n: usize) -> Option<(Tipping, Load)> {
     let holds = raw.holds.take().map(|v| v.0);
     let bears = raw.bears.take();
     let loads = raw.loads.take().map(|l| l.0);
-    within(holds, (dec(1, 1), dec(50, 0)), ("holds", "m3"), path, found);
-    within(bears.map(Mass::as_kg), (dec(100, 0), dec(30_000, 0)), ("bears", "kg"), path, found);
     let key = raw.key.take()?.0;
     let load = Load::of_list(n, &key, raw.cost.take()?, holds?, bears);
     let load_words = (raw.load.take()?.0, loads?);
@@ -119,9 +113,6 @@ fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surf
     let rate = raw.rate.take().map(|r| r.0);
     let topcoat = raw.topcoat.take().map(|p| p.0);
     let hours = raw.hours.take().map(|h| h.0);
-    within(rate, (dec(5, 2), dec(10, 0)), ("rate", "kg/m2"), path, found);
-    within(topcoat, (dec(1, 0), dec(200, 0)), ("topcoat", "%"), path, found);
-    within(hours, (dec(1, 2), dec(5, 0)), ("hours", "h/m2"), path, found);
     let sold = role.as_deref().and_then(Role::parse).filter(|r| matches!(r, Role::Aggregate(_)));
     if let (Some(role), None) = (&role, &sold) {
         let fault = format!("`{role}` is not the role of an aggregate");
@@ -136,23 +127,4 @@ fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surf
     let own = Some(Figures { rate: rate?, topcoat: topcoat?, hours: hours? });
     let aggregate = Aggregate { role: sold?, grade: raw.grade.take()?.0, own };
     Some(Surface { key, words: raw.words.take()?.0, aggregate: Some(aggregate) })
-}
-
-const fn dec(n: u32, scale: u32) -> Decimal {
-    Decimal::from_parts(n, 0, 0, false, scale)
-}
-
-/// Tells a figure that lies outside what can be meant.
-fn within(
-    value: Option<Decimal>,
-    (least, most): (Decimal, Decimal),
-    (key, unit): (&str, &str),
-    path: &str,
-    found: &mut Vec<Problem>,
-) {
-    if let Some(value) = value.filter(|v| *v < least || *v > most) {
-        let fault = format!("{} {unit} cannot be meant", value.normalize());
-        let cure = format!("write from {} to {} {unit}", least.normalize(), most.normalize());
-        found.push(Problem::fault(format!("{path}.{key}"), fault, cure));
-    }
 }

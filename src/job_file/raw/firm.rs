@@ -101,8 +101,8 @@ settings! {
     pub(crate) struct RawCovering = "a covering" {
         key: PrintedText, needed "tiles";
         words: PrintedText, needed "concrete tiles";
-        volume: CubicMetresEach, needed "0.06 m3/m2", within STRIP_VOLUME;
-        mass: KilogramsEach, needed "45 kg/m2", within STRIP_MASS;
+        volume: CubicMetresEach, needed "0.06 m3/m2", within COVERING_VOLUME;
+        mass: KilogramsEach, needed "45 kg/m2", within COVERING_MASS;
         hours: HoursEach, needed "0.25 h/m2", within HOURS_EACH;
         waste: RawOldWaste, needed "{code: 17 01 03, how: Skip.}";
     }
@@ -125,8 +125,8 @@ settings! {
         load: PrintedText, needed "grab load";
         loads: PrintedText, needed "grab loads";
         cost: Money, needed "310.00", within SKIP;
-        holds: Volume, needed "12 m3", within SKIP_VOLUME;
-        bears: Mass, within SKIP_MASS;
+        holds: Volume, needed "12 m3", within LOAD_HOLDS;
+        bears: Mass, within LOAD_BEARS;
     }
 }
 
