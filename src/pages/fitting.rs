@@ -11,7 +11,7 @@ use super::page::Paper;
 use super::pager::{Stands, TextBounds, paginate};
 use super::{listing, pictures};
 use crate::model::Problem;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
 /// on it, or brings a list onto one page.
@@ -114,10 +114,11 @@ fn alike(one: &[Stands], other: &[Stands]) -> bool {
     one.iter().map(|page| &page.sheets).eq(other.iter().map(|page| &page.sheets))
 }
 
-/// The sheets whose page, as it was, is not there as often as it was.
-fn parted(was: &[Stands], is: &[Stands]) -> Vec<usize> {
+/// The sheets of every page that stands once more or once less often than it did, as it was and as it is: a sheet that
+/// runs over onto the page of the next one is among them.
+fn parted(was: &[Stands], is: &[Stands]) -> BTreeSet<usize> {
     let pages = |of: &[Stands], page: &Stands| of.iter().filter(|other| other.sheets == page.sheets).count();
-    let parted = was.iter().filter(|page| pages(is, page) != pages(was, page));
+    let parted = was.iter().chain(is).filter(|page| pages(is, page) != pages(was, page));
     parted.flat_map(|page| &page.sheets).flatten().copied().collect()
 }
 
@@ -137,7 +138,7 @@ fn larger(stands: &[Stands], most: f64) -> BTreeMap<usize, f64> {
 }
 
 /// How often larger type is tried.
-const LARGER_TRIES: usize = 3;
+const LARGER_TRIES: usize = 6;
 /// Steps in which a list's type is made smaller, pt.
 const SIZE_STEP: f64 = 0.1;
 /// Running text may be set in these parts of its size to save a page.
