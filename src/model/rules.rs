@@ -174,7 +174,7 @@ macro_rules! for_each_rule {
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
             // Deck
-            wall_gap: Length = mm(25), whole(0, 60), "mm", "expansion gap of the deck at a wall or chimney", because "the fillet and its bandage span a gap of about 60 mm at most";
+            wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
             shortest_board: u32 = 2, whole(1, 4), "joist spaces", "every board spans at least this many joist spaces where the row allows", because "a board of 2.4 m reaches over 4 spaces of 600 mm";
             narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";

@@ -80,6 +80,11 @@ fn run_work(runs: &[&TrimRun], finish: Finish) -> WorkKind {
     if finish == Finish::Wall && round { WorkKind::ChimneyUpstand } else { trim_work(finish) }
 }
 
+/// The same of all that a plan cuts, on whichever roof.
+fn plan_work(plan: &ProfilePlan) -> WorkKind {
+    run_work(&plan.runs.iter().filter(|r| !is_ladder(r.place)).collect::<Vec<_>>(), plan.finish)
+}
+
 fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
     let runs: Vec<&TrimRun> =
         plan.runs.iter().filter(|r| roof_of(r.place) == shape.index && !is_ladder(r.place)).collect();
@@ -132,7 +137,7 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.push(formula(each.join(" + "), bought, Unit::Each));
     (!plan.bars.is_empty()).then(|| Line {
         id: LineId::TrimLengths(plan.finish),
-        work: trim_work(plan.finish),
+        work: plan_work(plan),
         item: item(plan.finish, "lengths to buy"),
         roof: None,
         quantity: bought,
@@ -203,7 +208,7 @@ fn laps_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.push(formula(sum.join(" + "), count(laps), Unit::Each));
     (laps > 0).then(|| Line {
         id: LineId::TrimLaps(plan.finish),
-        work: trim_work(plan.finish),
+        work: plan_work(plan),
         item: item(plan.finish, "lap joints"),
         roof: None,
         quantity: count(laps),
@@ -351,8 +356,11 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
 
 /// What nails and dabs on a roof count as: the work of its first trim. They are shared over all trims by their run.
 fn fixed_work(shape: &RoofShape, plans: &[ProfilePlan]) -> WorkKind {
-    let runs = |p: &&ProfilePlan| p.runs.iter().any(|r| roof_of(r.place) == shape.index && !is_ladder(r.place));
-    plans.iter().find(runs).map_or(WorkKind::DripTrim, |p| trim_work(p.finish))
+    let of_roof = |p: &ProfilePlan| -> Vec<TrimRun> {
+        p.runs.iter().filter(|r| roof_of(r.place) == shape.index && !is_ladder(r.place)).cloned().collect()
+    };
+    let first = plans.iter().map(|p| (p.finish, of_roof(p))).find(|(_, runs)| !runs.is_empty());
+    first.map_or(WorkKind::DripTrim, |(finish, runs)| run_work(&runs.iter().collect::<Vec<_>>(), finish))
 }
 
 /// The nailed pieces of a roof: how many of each length, longest first.
@@ -441,7 +449,7 @@ fn adhesive_line(plans: &[ProfilePlan], junctions: &[Vec<Junction>], dabs: &[Lin
     working.push(Step::Note("one more, so that none is short".into()));
     (total > Length::ZERO).then(|| Line {
         id: LineId::AdhesiveCartridges,
-        work: plans.first().map_or(WorkKind::DripTrim, |p| trim_work(p.finish)),
+        work: plans.first().map_or(WorkKind::DripTrim, plan_work),
         item: "Cartridges of adhesive".into(),
         roof: None,
         quantity: ordered,
