@@ -149,8 +149,9 @@ fn a_rule_outside_its_limits_is_told_with_limits_default_and_reason() {
     };
     assert_eq!(
         told("wall_gap: 25 m"),
-        "rules.wall_gap: `wall_gap` is 25 m; it lies between 0 mm and 60 mm; write a value from 0 mm to 60 mm; 25 mm is \
-         usual: the fillet and its bandage span a gap of about 60 mm at most"
+        "rules.wall_gap: `wall_gap` is 25 m; it lies between 5 mm and 60 mm; write a value from 5 mm to 60 mm; 25 mm is \
+         usual: narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm \
+         at most"
     );
     for (line, place) in [
         ("glass_fraction: 0", "glass_fraction"),
