@@ -5,6 +5,7 @@ use crate::demo::{self, Demo};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Words, escape};
 use wetout::documents::{DocumentKind, Overrides, describe, make, order, quote};
 use wetout::model::Problem;
@@ -369,8 +370,8 @@ fn no_text_that_a_user_typed_changes_how_a_document_is_built() {
     let words = Words::new(&Overrides::default()).unwrap();
     let built = |demo: &Demo| {
         let worked = demo.worked();
-        let order = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
-        let quote = quote::document(&worked, &words).unwrap();
+        let order = order::document(&OrderView::all(&worked)[0], &words).unwrap();
+        let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
         let method = wetout::documents::method::document(&worked, &words).unwrap();
         [quote.blocks, order.blocks, method.blocks].map(|blocks| skeleton(&blocks))
     };

@@ -840,7 +840,7 @@ fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
         let bars = figure.scene.marks.iter().filter(|m| matches!(m, Mark::Area { .. })).count();
         (words, bars)
     };
-    let (plain, bars) = drawn(day_chart::draw_plain(&demo.programme, Space::HALF_PAGE).unwrap());
+    let (plain, bars) = drawn(day_chart::draw_plain(&demo.programme.timetable(), Space::HALF_PAGE).unwrap());
     let (site, site_bars) = drawn(day_chart::draw(&demo.programme, Space::HALF_PAGE).unwrap());
     let rows = ["New deck and insulation", "Edges and glass fibre", "Topcoat", "Flashing, gutter, finish"];
     assert!(rows.iter().all(|r| plain.iter().any(|w| w == r)), "{plain:?}");

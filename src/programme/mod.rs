@@ -11,8 +11,10 @@ pub mod gel;
 mod labour;
 pub mod mix;
 pub mod pots;
+pub mod timetable;
 pub mod weather;
 
+pub use self::timetable::Timetable;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::words::capital;
