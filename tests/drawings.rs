@@ -116,7 +116,7 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
         ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
     {
         let problems = make(DocumentKind::Order, &desk.worked(), &order(text)).unwrap_err();
-        let said = Problem { path: String::new(), ..problems[0].clone() }.to_string();
+        let said = Problem { place: Default::default(), ..problems[0].clone() }.to_string();
         assert_eq!(
             said,
             "your template `order.md` asks for `custommer_name`, which there is not; did you mean `customer_name`?"

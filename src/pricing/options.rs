@@ -7,7 +7,7 @@
 use super::terms::JobMoney;
 use super::{Cost, Money, Pricing};
 use crate::model::problem::Source;
-use crate::model::{Job, Problem};
+use crate::model::{Job, Problem, SettingPath, Whereabouts};
 
 /// How an option is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -32,7 +32,7 @@ pub struct Alternative {
     pub money: JobMoney,
     /// Where its settings stand: a path of the changed job, and the path of the same setting in the job file. The first
     /// entry is the whole change.
-    pub places: Vec<(String, String)>,
+    pub places: Vec<(SettingPath, SettingPath)>,
 }
 
 impl Alternative {
@@ -43,24 +43,24 @@ impl Alternative {
 }
 
 /// A problem of a changed job, with the option's name and the place where the job file says it.
-pub fn told(label: &str, places: &[(String, String)], problem: Problem) -> Problem {
+pub fn told(label: &str, places: &[(SettingPath, SettingPath)], problem: Problem) -> Problem {
     let fault = format!("option `{label}`: {}", problem.fault);
-    let path = match problem.source {
-        Source::Job => place(places, &problem.path),
-        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.path.clone(),
+    let place = match problem.source {
+        Source::Job => place(places, &problem.place),
+        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.place.clone(),
     };
-    Problem { fault, path, ..problem }
+    Problem { fault, place, ..problem }
 }
 
 /// The place of the longest part of a path that the option changes; the option as a whole where it changes none of it.
-fn place(places: &[(String, String)], path: &str) -> String {
-    let inside = |of: &str| path.strip_prefix(of).filter(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
-    let fits = places.iter().filter_map(|(job, file)| Some((job.len(), file, inside(job)?)));
-    let nearest = fits.filter(|(length, ..)| *length > 0).max_by_key(|(length, ..)| *length);
+fn place(places: &[(SettingPath, SettingPath)], of: &Whereabouts) -> Whereabouts {
+    let path = if let Whereabouts::Setting(path) = of { path } else { &SettingPath::default() };
+    let fits = places.iter().filter_map(|(job, file)| Some((job.steps().len(), path.moved(job, file)?)));
+    let nearest = fits.filter(|(length, _)| *length > 0).max_by_key(|(length, _)| *length);
     match (nearest, places.first()) {
-        (Some((_, file, rest)), _) => format!("{file}{rest}"),
-        (None, Some((_, whole))) => whole.clone(),
-        (None, None) => String::new(),
+        (Some((_, moved)), _) => moved.into(),
+        (None, Some((_, whole))) => whole.into(),
+        (None, None) => Whereabouts::WholeFile,
     }
 }
 

@@ -19,7 +19,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, Products, Rules, Trade};
+use crate::model::{Level, Problem, Products, Rules, Trade, Whereabouts};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -93,7 +93,7 @@ fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Proble
     built.job.lift = built.job.lift.or_else(|| firms.cloned());
     if unsaid {
         found.push(Problem::assumed(
-            "lift",
+            ["lift"],
             "how packs are lifted is not said: through every height, close to the body, by the women's column of the \
              filter, which holds for nearly everybody, is taken",
             "add `lift: {zones: [elbow to knuckle], reach: close, column: men}` to the job or the firm file",
@@ -108,7 +108,7 @@ fn told(mut problems: Vec<Problem>) -> Vec<Problem> {
     if problems.len() > MOST_TOLD {
         problems.truncate(MOST_TOLD);
         let fault = format!("there are more problems than these {MOST_TOLD}");
-        problems.push(Problem::fault("", fault, "put these right first, then look again"));
+        problems.push(Problem::fault(Whereabouts::WholeFile, fault, "put these right first, then look again"));
     }
     problems
 }
@@ -132,7 +132,11 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
     let most = limits::BOOKS.most;
     if paths.len() > most {
         let fault = format!("there are {} price books: more than {most} are not read", paths.len());
-        files.problems.push(Problem::fault("", fault, "keep those of the merchants that you would use"));
+        files.problems.push(Problem::fault(
+            Whereabouts::WholeFile,
+            fault,
+            "keep those of the merchants that you would use",
+        ));
         return (Vec::new(), Products::default());
     }
     let mut sold = SizesSold::default();
@@ -164,7 +168,9 @@ impl FilesRead {
             Err(error) => {
                 let fault = format!("this file cannot be read: {error}");
                 self.keep(source, SourceText::new(name, String::new()));
-                self.problems.push(Problem::fault("", fault, "check its name and its permissions").within(source));
+                self.problems.push(
+                    Problem::fault(Whereabouts::WholeFile, fault, "check its name and its permissions").within(source),
+                );
                 Slot::Bad
             }
         }
@@ -219,7 +225,7 @@ impl FilesRead {
         if !had_firm && self.sources.firm.is_none() {
             let fault = "no firm file was found: the usual rules are taken, and nothing can be priced";
             self.problems.push(Problem::assumed(
-                "",
+                Whereabouts::WholeFile,
                 fault,
                 "keep a `firm.yaml` in the job's folder or above it, or name one",
             ));
@@ -227,7 +233,7 @@ impl FilesRead {
         if books.is_empty() && self.sources.prices.is_empty() {
             let fault = "no price book was found: the usual sizes are taken, and nothing can be priced";
             self.problems.push(Problem::assumed(
-                "",
+                Whereabouts::WholeFile,
                 fault,
                 "keep a `prices.yaml` in the job's folder or above it, or name one",
             ));
