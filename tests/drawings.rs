@@ -323,6 +323,51 @@ fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
     SCHEDULE_2.iter().map(|(_, words)| filled(words)).filter(|words| !text.contains(words)).collect()
 }
 
+/// A lean-to, worked, as its quote reads.
+fn quote_text(text: &str) -> String {
+    let demo = demo::work(&crate::support::asked(text));
+    text_of(&quote::document(&QuoteView::of(&demo.worked()), &words()).unwrap())
+}
+
+#[test]
+fn the_quote_goes_to_the_customers_own_address_and_names_the_site_beside_it() {
+    let site = "site: {address: [9 Otherwhere Lane, Othertown, ZZ9 3ZZ]}\n";
+    let text =
+        crate::support::lean_to("", "", site).replace("Anytown]}", "Anytown], email: a.householder@home.example}");
+    let quote = quote_text(&text);
+    for words in ["1 Example Street, Anytown", "9 Otherwhere Lane, Othertown, ZZ9 3ZZ", "a.householder@home.example"] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
+#[test]
+fn the_reason_of_a_claimed_rate_of_vat_stands_beside_it() {
+    for (rate, reason, words) in [
+        ("0 %", "new dwelling", "Why VAT is at 0%: A dwelling that is being built."),
+        ("5 %", "empty two years", "Why VAT is at 5%: A dwelling that nobody has lived in for two years or more."),
+        ("5 %", "conversion", "Why VAT is at 5%: Work that changes the number of dwellings."),
+    ] {
+        let claim = format!("quote: {{vat: {{rate: {rate}, reason: {reason}}}}}\n");
+        let quote = quote_text(&crate::support::lean_to("", "", &claim));
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+    assert!(!quote_text(&crate::support::lean_to("", "", "")).contains("Why VAT"));
+}
+
+#[test]
+fn an_option_tells_what_is_said_and_left_out_otherwise_with_it() {
+    let options = "quote: {notes: [Gate key from No 3.], exclusions: [Painting]}\noptions:\n  \
+                   - {name: Painted, without: {exclusions: [Painting], notes: [Gate key from No 3.]}}\n  \
+                   - {name: Bare, change: {quote: {notes: [Dust below], exclusions: [Skirting, Coving]}}}\n";
+    let quote = quote_text(&crate::support::lean_to("", "", options));
+    for words in [
+        "Painted. No longer left out: Painting. No longer holds: Gate key from No 3.",
+        "Bare. Left out then: Skirting; Coving. Then also holds: Dust below.",
+    ] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
 #[test]
 fn every_item_of_the_statutory_list_stands_in_the_quote_of_every_demo_job() {
     let desk = kitchen();

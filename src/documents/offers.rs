@@ -25,7 +25,7 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
             "Instead of what is priced above, the same roof can be built otherwise. Each option is priced alone; ask us \
              for the price of several together.",
         ));
-        let rows = price.options.iter().map(|o| [wording::capital(&o.label), option_in_words(o)]);
+        let rows = price.options.iter().map(|o| [option_with_words(o), option_in_words(o)]);
         blocks.push(table("Option", heading, rows.collect()));
     }
     let (optional, provisional): (Vec<&Offer>, Vec<&Offer>) =
@@ -69,6 +69,24 @@ fn table(what: &str, heading: &str, rows: Vec<[String; 2]>) -> Block {
 
 fn offer_row(offer: &Offer) -> [String; 2] {
     [wording::capital(&offer.label), wording::money(offer.total)]
+}
+
+/// An option's name, and what is said and left out otherwise with it.
+fn option_with_words(option: &OptionPrice) -> String {
+    let words = &option.words;
+    let said = [
+        ("No longer left out", &words.exclusions_gone),
+        ("Left out then", &words.exclusions_new),
+        ("Then also holds", &words.notes_new),
+        ("No longer holds", &words.notes_gone),
+    ];
+    let told = said.iter().filter(|(_, texts)| !texts.is_empty()).map(|(what, texts)| {
+        let texts: Vec<&str> = texts.iter().map(|text| text.trim().trim_end_matches('.')).collect();
+        format!(" {what}: {}.", texts.join("; "))
+    });
+    let told: String = told.collect();
+    let stop = if told.is_empty() { "" } else { "." };
+    format!("{}{stop}{told}", wording::capital(&option.label))
 }
 
 /// `£120.00 more`, `£40.00 less`, `£5,120.00 in all`.

@@ -108,6 +108,8 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let price = view.price;
     v.text("total", wording::money(price.total))
         .yes("vat", price.registered)
+        .maybe("vat_reason", price.reason.map(wording::capital))
+        .maybe("vat_rate", price.vat.first().map(|vat| wording::number(vat.rate)))
         .yes("rot_rates", !price.rot_rates.is_empty())
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
@@ -309,10 +311,13 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     places
 }
 
+/// Whom the letter goes to, at their own address, and beside it where the work is and when.
 fn facts(view: &QuoteView<'_>) -> Block {
-    let parties = view.parties;
+    let (parties, customer) = (view.parties, view.parties.customer);
+    let mut to =
+        vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(customer.address.join(", ")))];
+    to.extend(customer.email.as_ref().map(|email| ("E-mail".to_owned(), cell(email))));
     let mut facts = vec![
-        ("For".to_owned(), cell(&parties.customer.name)),
         ("Work at".to_owned(), cell(parties.site.join(", "))),
         ("Date".to_owned(), cell(wording::date(parties.date))),
     ];
@@ -320,7 +325,7 @@ fn facts(view: &QuoteView<'_>) -> Block {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }
     facts.push(("Price stands until".to_owned(), strong(wording::date(view.valid_until))));
-    Block::Facts(facts)
+    Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
 
 fn headline(price: QuotedPrice<'_>) -> Block {

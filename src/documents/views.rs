@@ -120,6 +120,8 @@ pub struct QuotedPrice<'a> {
     pub registered: bool,
     /// VAT by rate.
     pub vat: &'a [VatLine],
+    /// Why the rate is not the usual one, where it is not.
+    pub reason: Option<&'a str>,
     /// With VAT.
     pub total: Money,
     /// The payments; they add up to `total`.
@@ -212,6 +214,7 @@ impl<'a> QuotedPrice<'a> {
             net: pricing.net,
             registered: whole.terms.vat.registered,
             vat: &pricing.vat,
+            reason: pricing.vat_reason.as_deref(),
             total: pricing.total,
             stages: &pricing.stages,
             extras: &pricing.extras,

@@ -19,6 +19,32 @@ pub enum Show {
     Total,
 }
 
+/// What an option changes in the words of the quote, each as it is written in the job file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ChangedWords {
+    /// Notes that the job has and the option has not.
+    pub notes_gone: Vec<String>,
+    /// Notes that come with the option.
+    pub notes_new: Vec<String>,
+    /// What the job leaves out and the option does not.
+    pub exclusions_gone: Vec<String>,
+    /// What only the option leaves out.
+    pub exclusions_new: Vec<String>,
+}
+
+impl ChangedWords {
+    /// From the job as it stands to the job with the change made.
+    pub fn between(job: &Job, changed: &Job) -> ChangedWords {
+        let without = |all: &[String], known: &[String]| all.iter().filter(|w| !known.contains(w)).cloned().collect();
+        ChangedWords {
+            notes_gone: without(&job.notes, &changed.notes),
+            notes_new: without(&changed.notes, &job.notes),
+            exclusions_gone: without(&job.exclusions, &changed.exclusions),
+            exclusions_new: without(&changed.exclusions, &job.exclusions),
+        }
+    }
+}
+
 /// An alternative of the job, as it was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Alternative {
@@ -30,6 +56,8 @@ pub struct Alternative {
     pub job: Job,
     /// The sums of that job.
     pub money: JobMoney,
+    /// What it changes in the words of the quote.
+    pub words: ChangedWords,
     /// Where its settings stand: a path of the changed job, and the path of the same setting in the job file. The first
     /// entry is the whole change.
     pub places: Vec<(SettingPath, SettingPath)>,
@@ -71,6 +99,8 @@ pub struct OptionPrice {
     pub label: String,
     /// How it is printed.
     pub show: Show,
+    /// What it changes in the words of the quote.
+    pub words: ChangedWords,
     /// The total with VAT where the option is taken instead.
     pub total: Money,
     /// That total less the total of the job as it stands; below nothing where the option saves.

@@ -15,9 +15,9 @@ use crate::job_file::read::suggest;
 use crate::job_file::read::tree::Tree;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, SettingPath, Whereabouts};
-use crate::pricing::Alternative;
+use crate::model::{Job, Level, Problem, SettingPath, Whereabouts};
 use crate::pricing::options::told;
+use crate::pricing::{Alternative, ChangedWords};
 use std::path::Path;
 
 /// What makes the job this job: no option changes it.
@@ -29,13 +29,13 @@ const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 
-/// Reads the options of a job that stands. `before` are the problems of the job without them.
+/// Reads the options of a job that stands. `base` is the job without them and `before` are the problems of the job without them.
 pub(crate) fn read(
     places: &Places,
     raw: &List<RawOption>,
     stock: RoofSupplies<'_>,
     folder: &Path,
-    before: &[Problem],
+    (base, before): (&Job, &[Problem]),
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
     let most = limits::OPTIONS.most;
@@ -60,10 +60,32 @@ pub(crate) fn read(
         let reading = Reading { n, label, stock, folder, before };
         if let Some((job, places)) = reading.changed(&tree, &mut found) {
             let show = raw.show.given().copied().unwrap_or_default();
-            alternatives.push(Alternative { label: label.clone(), show, job: job.job, money: job.money, places });
+            let words = ChangedWords::between(base, &job.job);
+            let (label, job::BuiltJob { job, money, .. }) = (label.clone(), job);
+            alternatives.push(Alternative { label, show, job, money, words, places });
         }
     }
     (alternatives, found)
+}
+
+/// Tells every option that neither changes a setting nor leaves anything out, whatever else is wrong with the job.
+pub(crate) fn without_change(raw: &List<RawOption>) -> Vec<Problem> {
+    let empty = |option: &RawOption| match &option.change {
+        Slot::Missing => option.without.is_missing(),
+        Slot::Given(change) => !change.0,
+        Slot::Bad => false,
+    };
+    let bare = raw.iter().enumerate().filter_map(|(n, o)| Some((n, o.given().filter(|o| empty(o))?)));
+    let told = bare.map(|(n, option)| {
+        let whose = option.name.given().map_or_else(String::new, |name| format!("option `{}`: ", name.0));
+        Problem::fault(
+            SettingPath::from(["options"]).entry(n).key("change"),
+            format!("{whose}an option needs the settings that it changes"),
+            "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or name what \
+             it leaves out, as `without: {extras: [Paint the fascia]}`",
+        )
+    });
+    told.collect()
 }
 
 /// One option while it is read.
@@ -98,13 +120,8 @@ impl Reading<'_> {
                     merge.refuse_fixed(change, &whole);
                     merge.group(settings, change, &SettingPath::default(), &whole);
                 }
-                None if left_out.is_some() => {}
-                _ => merge.faults.push(Problem::fault(
-                    whole,
-                    "an option needs the settings that it changes",
-                    "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or \
-                     name what it leaves out, as `without: {extras: [Paint the fascia]}`",
-                )),
+                // One with neither was told before: see `without_change`.
+                _ => {}
             }
         }
         let Merge { places, faults } = merge;

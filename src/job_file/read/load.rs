@@ -19,7 +19,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, Products, Rules, Trade, Whereabouts};
+use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -55,7 +55,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let stock = RoofSupplies { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
-    let mut options = files.options(&asked, stock, &request.folder);
+    let base = built.as_ref().map(|b| &b.job);
+    let mut options = files.options(&asked, base, stock, &request.folder);
+    files.problems.extend(options::without_change(&asked));
     if let Some(date) = request.date {
         options.iter_mut().for_each(|option| option.job.prepared = date);
     }
@@ -210,12 +212,17 @@ impl FilesRead {
     }
 
     /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
-    fn options(&mut self, asked: &List<RawOption>, stock: RoofSupplies<'_>, folder: &Path) -> Vec<Alternative> {
+    fn options(
+        &mut self,
+        asked: &List<RawOption>,
+        base: Option<&Job>,
+        stock: RoofSupplies<'_>,
+        folder: &Path,
+    ) -> Vec<Alternative> {
         let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
-        let Some(places) = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty()) else {
-            return Vec::new();
-        };
-        let (options, found) = options::read(&places, asked, stock, folder, &self.problems);
+        let places = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty());
+        let Some((places, base)) = places.zip(base) else { return Vec::new() };
+        let (options, found) = options::read(&places, asked, stock, folder, (base, &self.problems));
         self.problems.extend(found);
         options
     }

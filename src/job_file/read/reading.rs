@@ -317,13 +317,13 @@ impl<T: FromFile> FromFile for OneOrMany<T> {
     }
 }
 
-/// Something whose shape is not looked into.
+/// Something that is read elsewhere: whether it is a group with settings in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Anything;
+pub(crate) struct Unread(pub bool);
 
-impl FromFile for Anything {
-    fn read(_: At<'_>) -> Slot<Self> {
-        Slot::Given(Anything)
+impl FromFile for Unread {
+    fn read(at: At<'_>) -> Slot<Self> {
+        Slot::Given(Unread(at.kind() == YamlKind::Group && at.entries().next().is_some()))
     }
 }
 
