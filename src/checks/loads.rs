@@ -80,7 +80,7 @@ pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
         verdict: Verdict::Refer,
         statement,
         design: "weight of what is laid, without snow, people or stores".into(),
-        source: "sum of the layers; laminate as glass ÷ glass fraction (ISO 12215-5, from memory)".into(),
+        source: "sum of the layers; laminate as glass ÷ glass fraction (ISO 12215-5:2019, from memory)".into(),
         caution: "No structural check. Store nothing heavy in one place on the roof.",
         working,
     };
@@ -167,7 +167,7 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
             kilograms(allowed)
         ),
         design: format!("filter {} kg, the smallest of the heights that the lift crosses", kilograms(allowed)),
-        source: "HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        source: "HSE leaflet INDG143, revision 4 (2020), figures from memory".into(),
         caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder \
                   is no place to carry loads.",
         working: lifted().map(lift_step).collect(),
@@ -239,7 +239,7 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, vehicle: Option<Vehicle<'_>
             Some(most) => format!("{} kg at once by vehicle or hoist; no pack is split", kilograms(most)),
             None => "what one person carries at once; what the vehicle takes is not given".into(),
         },
-        source: "first-fit decreasing; filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        source: "first-fit decreasing; filter of HSE leaflet INDG143, revision 4 (2020), figures from memory".into(),
         caution: "Never load a vehicle, a hoist or a scaffold beyond its plate. Spread what is set down on the roof.",
         working,
     })

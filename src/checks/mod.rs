@@ -12,6 +12,7 @@ pub mod finding;
 pub mod loads;
 pub mod rainwater;
 pub mod root;
+pub mod starting;
 pub mod warm_roof;
 
 use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
@@ -40,6 +41,7 @@ pub struct Checked {
 pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Checked {
     let mut out = Checked::default();
     let laid = || job.roofs.iter().zip(&take_off.roofs);
+    out.notices.extend(starting::notice(job));
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
     for (roof, layout) in laid() {
         let from = out.findings.len();
@@ -174,7 +176,7 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
             wants.join(" and ")
         ),
         design: "Approved Document H3".into(),
-        source: "Approved Document H3 and BS EN 12056-3, from memory".into(),
+        source: rainwater::SOURCE.into(),
         caution: CAUTION,
         working: share.working.clone(),
     }

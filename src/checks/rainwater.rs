@@ -13,7 +13,7 @@ use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
-const SOURCE: &str = "Approved Document H3 and BS EN 12056-3, from memory";
+pub(crate) const SOURCE: &str = "Approved Document H3 (2015 edition) and BS EN 12056-3:2000, from memory";
 
 /// Said beside the outlets of the table.
 const SHARP_EDGED: &str = "sharp-edged outlet, from memory; a round-edged outlet may drain more";

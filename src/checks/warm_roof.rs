@@ -5,6 +5,7 @@
 //! worse than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
+use crate::facts::FACTS;
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness};
 pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::shape::LaminateChoice;
@@ -282,8 +283,7 @@ pub struct HeatLimit {
 }
 
 /// Where the limits come from.
-pub const LIMITS_SOURCE: &str =
-    "Approved Document L, volume 1, 2021 edition (England, in force 15 June 2022), and EN ISO 6946, from memory";
+pub const LIMITS_SOURCE: &str = "Approved Document L, volume 1, 2021 edition (England, in force 15 June 2022), and BS EN ISO 6946:2017, from memory";
 
 /// The limit for this kind of work (Approved Document L volume 1, 2021, from memory: 0.15 new, 0.16 renovated flat
 /// roof).
@@ -389,8 +389,8 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
 /// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the
 /// envelope, is renovated and it is worse than the threshold (Approved Document L volume 1, 2021, from memory).
 pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
-    let triggered =
-        existing.of_roof > Decimal::from(50) || existing.of_envelope.is_some_and(|share| share > Decimal::from(25));
+    let triggered = existing.of_roof > FACTS.improve_roof.number()
+        || existing.of_envelope.is_some_and(|share| share > FACTS.improve_envelope.number());
     let poor = existing.transmittance.as_w_per_m2k() > rules.u_threshold;
     let now = figure(existing.transmittance.as_w_per_m2k(), 4);
     let (verdict, statement) = match (triggered, poor) {
@@ -398,8 +398,8 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
             Verdict::Refer,
             format!(
                 "The roof lets through {now} W/m2K, worse than {}: it is to be improved to {}, as far as that can be \
-                 done and pays for itself within 15 years. Agree it with Building Control.",
-                rules.u_threshold, rules.u_renovated
+                 done and pays for itself within {}. Agree it with Building Control.",
+                rules.u_threshold, rules.u_renovated, FACTS.pays_within
             ),
         ),
         (true, false) => (Verdict::Pass, format!("The roof lets through {now} W/m2K: it need not be improved.")),

@@ -10,6 +10,7 @@ use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, offers, told, wording};
 use crate::checks::finding::Subject;
+use crate::checks::starting;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Access, Finish, Flashing, Job, Photo, Problem, Roof};
@@ -44,6 +45,7 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
 fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked);
     told::works(&mut v, &worked.take_off.works, None);
+    v.facts();
     page_one(&mut v, worked);
     scope(&mut v, worked);
     money(&mut v, worked);
@@ -66,6 +68,7 @@ fn page_one(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let job = worked.job;
     let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
     v.text("area", wording::square_metres(area))
+        .yes("start_within", worked.first_day().is_some_and(|first| starting::may_lie_within(first, job)))
         .yes("many_roofs", job.roofs.len() > 1)
         .text("roof_count", wording::plural(job.roofs.len(), "roof", "roofs"))
         .text("colours", wording::list(&wording::once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
