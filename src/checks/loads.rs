@@ -5,6 +5,7 @@
 //! carry it is an engineer's question.
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
+use crate::facts::FACTS;
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::lift::{FilterColumn, Package, Reach, Zone, filter};
 use crate::model::products::Board;
@@ -14,9 +15,17 @@ use crate::model::{Mass, Rules};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::sync::LazyLock;
 
 /// Standard gravity, m/s² (3rd General Conference on Weights and Measures, 1901).
 pub const GRAVITY: Decimal = Decimal::from_parts(980_665, 0, 0, false, 5);
+
+static FILTER_CAUTION: LazyLock<String> = LazyLock::new(|| {
+    format!(
+        "A filter, not a safe limit. It holds for steady footing and up to about {}; a ladder is no place to carry loads.",
+        FACTS.lift_rate
+    )
+});
 
 const ENGINEER: &str = "Whether the joists and what carries them can take it is a question for a structural engineer.";
 
@@ -168,8 +177,7 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
         ),
         design: format!("filter {} kg, the smallest of the heights that the lift crosses", kilograms(allowed)),
         source: "HSE leaflet INDG143, revision 4 (2020), figures from memory".into(),
-        caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder \
-                  is no place to carry loads.",
+        caution: FILTER_CAUTION.as_str(),
         working: lifted().map(lift_step).collect(),
     })
 }
