@@ -7,8 +7,8 @@ use rust_decimal::prelude::ToPrimitive;
 use wetout::checks::cold_roof;
 use wetout::checks::finding::Verdict;
 use wetout::checks::warm_roof::{
-    Combined, Course, Existing, Stack, Transmittance, air_layer, combine, improvement, judge, laminate_sheet, stack,
-    warnings,
+    Combined, Course, Existing, Screws, Stack, Transmittance, air_layer, combine, improvement, judge, laminate_sheet,
+    stack, warnings,
 };
 use wetout::geometry::region::Region;
 use wetout::model::build_up::{
@@ -224,7 +224,7 @@ fn a_roof_that_meets_the_limit_only_once_rounded_fails_and_both_figures_are_show
     let judged = |insulation: &str, work| {
         let mut build_up = warm(insulation);
         build_up.work = work;
-        judge(&build_up, mm(400), &rules()).unwrap()
+        judge(&build_up, mm(400), Screws::None, &rules()).unwrap()
     };
     let close_call = judged("120", ThermalWork::Renovated);
     assert_eq!(close_call.verdict, Verdict::Fail);
@@ -259,7 +259,7 @@ fn timber_that_bridges_too_much_is_referred() {
     build_up.joists.conductivity = Conductivity::new(dec("2")).unwrap();
     let found = worked(&build_up);
     assert!(!found.holds(), "{}", found.ratio);
-    assert_eq!(judge(&build_up, mm(400), &rules()).unwrap().verdict, Verdict::Refer);
+    assert_eq!(judge(&build_up, mm(400), Screws::None, &rules()).unwrap().verdict, Verdict::Refer);
 }
 
 /// EN ISO 6946, table of closed air layers, heat going up (from memory).
@@ -335,7 +335,7 @@ fn an_existing_roof_is_to_be_improved_when_it_is_poor_and_enough_of_it_is_renova
 
 #[test]
 fn insulation_leaves_the_vat_alone_and_says_so() {
-    let finding = judge(&warm("130"), mm(400), &rules()).unwrap();
+    let finding = judge(&warm("130"), mm(400), Screws::None, &rules()).unwrap();
     let said = |s: &Step| matches!(s, Step::Note(text) if text.contains("does not change the VAT"));
     assert!(finding.working.iter().any(said));
 }
