@@ -28,15 +28,6 @@ impl Known {
     }
 }
 
-/// Whom the facts of a source are told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ToldTo {
-    /// The people on the roof.
-    Site,
-    /// The householder.
-    Householder,
-}
-
 /// Where facts come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FactSource {
@@ -44,8 +35,8 @@ pub struct FactSource {
     pub name: &'static str,
     /// Title with edition, as it is printed.
     pub title: &'static str,
-    /// Who reads of it.
-    pub reader: ToldTo,
+    /// What templates call the mark of its facts: `{{ law_cdm_known }}`.
+    pub known_name: &'static str,
 }
 
 /// A fact.
@@ -61,6 +52,20 @@ pub struct Fact {
     pub source: &'static FactSource,
     /// How it is known.
     pub known: Known,
+}
+
+impl FactSource {
+    /// How its facts are known, all together.
+    pub fn known(&self) -> &'static str {
+        let of = |known| ALL_FACTS.iter().any(|fact| fact.source.name == self.name && fact.known == known);
+        match (of(Known::Published), of(Known::FromMemory), of(Known::CommonPractice)) {
+            (true, true, _) => "in part from memory",
+            (false, true, _) => Known::FromMemory.mark(),
+            (true, false, _) => Known::Published.mark(),
+            (false, false, true) => Known::CommonPractice.mark(),
+            (false, false, false) => "",
+        }
+    }
 }
 
 impl Fact {
@@ -83,14 +88,18 @@ impl std::fmt::Display for Fact {
 }
 
 macro_rules! sources {
-    ($($name:ident = $reader:ident, $title:literal;)*) => {
+    ($($name:ident = $title:literal;)*) => {
         /// The sources, one field each.
         #[derive(Debug)]
         pub struct SourceTable { $(#[doc = $title] pub $name: FactSource,)* }
 
         /// The sources.
         pub static SOURCES: SourceTable = SourceTable {
-            $($name: FactSource { name: stringify!($name), title: $title, reader: ToldTo::$reader },)*
+            $($name: FactSource {
+                name: stringify!($name),
+                title: $title,
+                known_name: concat!(stringify!($name), "_known"),
+            },)*
         };
 
         /// Every source, in the order of the table.
@@ -121,27 +130,27 @@ macro_rules! facts {
 }
 
 sources! {
-    law_height = Site, "Work at Height Regulations 2005 (SI 2005/735), as amended 2007";
-    guide_ladders = Site, "HSE and Ladder Association, guide LA455 (2021)";
-    law_asbestos = Site, "Control of Asbestos Regulations 2012 (SI 2012/632); HSE guidance";
-    emergency_calls = Site, "Emergency numbers of the United Kingdom";
-    guide_first_aid = Site, "International Chemical Safety Cards 0073 (styrene) and 1028 (peroxide); NHS advice on chemical burns";
-    standard_masks = Site, "BS EN 14387:2021 (gas filters), BS EN 149:2001 with A1:2009 (dust masks); HSE guidance HSG53 (2013)";
-    guide_limits = Site, "HSE, EH40/2005, fourth edition 2020";
-    law_coshh = Site, "Control of Substances Hazardous to Health Regulations 2002 (SI 2002/2677), as amended";
-    law_management = Site, "Management of Health and Safety at Work Regulations 1999 (SI 1999/3242)";
-    guide_lifting = Site, "HSE leaflet INDG143, revision 4 (2020)";
-    guide_electric = Site, "HSE guidance on electric tools on building sites";
-    law_cdm = Site, "Construction (Design and Management) Regulations 2015 (SI 2015/51)";
-    law_riddor = Site, "Reporting of Injuries, Diseases and Dangerous Occurrences Regulations 2013 (SI 2013/1471)";
-    law_wastes = Site, "List of Wastes as in technical guidance WM3, version 1.2 (2021)";
-    law_carriers = Site, "Waste (England and Wales) Regulations 2011 (SI 2011/988); Environment Agency on waste carriers";
-    practice = Site, "The trade";
-    law_cancelling = Householder, "Consumer Contracts (Information, Cancellation and Additional Charges) Regulations 2013";
-    law_consumers = Householder, "Consumer Rights Act 2015";
-    practice_office = Householder, "The firm's own word";
-    guide_fire = Householder, "Approved Document B, volume 1, 2019 edition as amended, Table 12.1";
-    guide_heat = Householder, "Approved Document L, volume 1, 2021 edition";
+    law_height = "Work at Height Regulations 2005 (SI 2005/735), as amended 2007";
+    guide_ladders = "HSE and Ladder Association, guide LA455 (2021)";
+    law_asbestos = "Control of Asbestos Regulations 2012 (SI 2012/632); HSE guidance";
+    emergency_calls = "Emergency numbers of the United Kingdom";
+    guide_first_aid = "International Chemical Safety Cards 0073 (styrene) and 1028 (peroxide); NHS advice on chemical burns";
+    standard_masks = "BS EN 14387:2021 (gas filters), BS EN 149:2001 with A1:2009 (dust masks); HSE guidance HSG53 (2013)";
+    guide_limits = "HSE, EH40/2005, fourth edition 2020";
+    law_coshh = "Control of Substances Hazardous to Health Regulations 2002 (SI 2002/2677), as amended";
+    law_management = "Management of Health and Safety at Work Regulations 1999 (SI 1999/3242)";
+    guide_lifting = "HSE leaflet INDG143, revision 4 (2020)";
+    guide_electric = "HSE guidance on electric tools on building sites";
+    law_cdm = "Construction (Design and Management) Regulations 2015 (SI 2015/51)";
+    law_riddor = "Reporting of Injuries, Diseases and Dangerous Occurrences Regulations 2013 (SI 2013/1471)";
+    law_wastes = "List of Wastes as in technical guidance WM3, version 1.2 (2021)";
+    law_carriers = "Waste (England and Wales) Regulations 2011 (SI 2011/988); Environment Agency on waste carriers";
+    practice = "The trade";
+    law_cancelling = "Consumer Contracts (Information, Cancellation and Additional Charges) Regulations 2013";
+    law_consumers = "Consumer Rights Act 2015";
+    practice_office = "The firm's own word";
+    guide_fire = "Approved Document B, volume 1, 2019 edition as amended, Table 12.1";
+    guide_heat = "Approved Document L, volume 1, 2021 edition";
 }
 
 facts! {

@@ -13,7 +13,7 @@ use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::Subject;
-use crate::facts::{self, ALL_FACTS, ALL_SOURCES, Fact, ToldTo};
+use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
@@ -453,7 +453,6 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
     put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
     put("waste", vec![Block::Table(waste(worked))]);
-    put("sources", vec![Block::Table(sources())]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);
     places
@@ -939,11 +938,20 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
-    let sources = wording::once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
     vec![Block::Table(table), Block::Keep(vec![note])]
+}
+
+/// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
+fn source_and_mark(words: &str) -> String {
+    let source = facts::ALL_SOURCES.iter().find(|source| words.starts_with(source.title));
+    let marked = |source: &&facts::FactSource| match source.known() {
+        "" | "published" => source.title.to_owned(),
+        mark => format!("{} ({mark})", source.title),
+    };
+    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
 }
 
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
@@ -994,22 +1002,6 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         rows.insert(before_asbestos, plain(vec![strong(what), cell(code), cell(how)]));
     }
     Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
-}
-
-/// Where the facts come from that the site is told, and how each is known.
-fn sources() -> Table {
-    let row = |of: &[&Fact]| {
-        let figures: Vec<String> = of.iter().map(|fact| format!("{}: {}", fact.what, fact.value)).collect();
-        plain(vec![strong(of[0].source.title), cell(wording::capital(of[0].known.mark())), cell(figures.join("; "))])
-    };
-    let mut told: Vec<&Fact> = ALL_FACTS.iter().copied().filter(|f| f.source.reader == ToldTo::Site).collect();
-    told.sort_by_key(|f| (ALL_SOURCES.iter().position(|s| s.name == f.source.name), f.known));
-    let alike = told.chunk_by(|a, b| a.source.name == b.source.name && a.known == b.known);
-    Table {
-        columns: vec![wide("Source", 4), wide("Known", 2), wide("What it gives", 6)],
-        rows: alike.map(row).collect(),
-        header: true,
-    }
 }
 
 fn briefed() -> Table {
