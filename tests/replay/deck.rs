@@ -3,12 +3,12 @@
 //! Given a roof and its layout; gives the faults found. It has its own geometry (edges crossed by straight lines, in
 //! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
 
-use super::roofs::{self, Dice, Wish, random_roof};
-use crate::support::mm;
+use super::roofs::{self, Dice, Wish, mirrored, quarter_turned, random_roof};
+use crate::support::{at, mm, rectangle};
 use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
-use wetout::model::{Finish, HoleForm, Point, Roof, Rules};
+use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::deck::lay_deck;
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::layout::{BoardPiece, DeckLayout};
@@ -506,6 +506,65 @@ fn random_decks_are_covered_once_by_pieces_that_come_out_of_their_boards() {
     assert!(proven * 2 >= count, "only {proven} of {count} are proven");
 }
 
+/// What must be the same of a deck and of its picture in a mirror: boards, short pieces, joists and noggins.
+fn counts(roof: &Roof, board: &Board) -> Result<String, String> {
+    let (rules, shape) = (Rules::default(), lay_out(roof, 0, &Rules::default()).unwrap());
+    let deck = lay_deck(&shape, roof, &rules, board).map_err(|p| format!("refused: {}", p[0]))?;
+    let wrong = faults(&shape, roof, &rules, board, &deck);
+    if !wrong.is_empty() {
+        return Err(wrong.join("; "));
+    }
+    let noggins: f64 = deck.noggins.iter().map(|n| to(pt(n.0), pt(n.1))).sum();
+    Ok(format!("{} boards, {} joists, {noggins:.0} mm of noggins", deck.boards, deck.joists.len()))
+}
+
+/// What comes out otherwise of a roof that is turned or seen in a mirror.
+fn unlike(roof: &Roof, board: &Board) -> Vec<String> {
+    let whole = counts(roof, board);
+    let turned = quarter_turned(roof);
+    let half = quarter_turned(&turned);
+    let mut others = vec![("turned", turned), ("turned twice", half.clone()), ("turned back", quarter_turned(&half))];
+    // Where the joists run across the fall the rows start at the left, looking up it: that is one-handed.
+    if roof.joists.run == JoistRun::FrontToBack {
+        others.push(("in a mirror", mirrored(roof)));
+        others.push(("turned, in a mirror", mirrored(&half)));
+    }
+    let other = |(how, roof): &(&str, Roof)| {
+        let seen = counts(roof, board);
+        (seen.is_err() || seen != whole).then(|| format!("{how}: {seen:?} for {whole:?}"))
+    };
+    others.iter().filter_map(other).collect()
+}
+
+/// Its edges lie along x and y, so that a turn moves no corner by a hair.
+#[test]
+fn random_decks_turned_or_in_a_mirror_take_the_same() {
+    let count = roofs::count(if cfg!(debug_assertions) { 60 } else { 1_000 });
+    let unlike = |seed: u64| {
+        let mut dice = Dice::new(seed ^ 0x5eed);
+        let roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
+        unlike(&roof, &random_board(&mut dice))
+    };
+    roofs::assert_none_wrong(&roofs::wrong(0..count, unlike), count);
+}
+
+/// Openings whose sides lie on joists: a row ends there over the joint of the row before, and that is no joint.
+#[test]
+fn openings_on_joist_lines_are_laid_whichever_way_round() {
+    let mut roof = rectangle(5200, 3600);
+    let light = |n: usize, x: i64, y: i64| Hole {
+        name: format!("rooflight {n}"),
+        path: format!("roofs[0].holes[{n}]"),
+        form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
+        finish: Finish::Kerb,
+    };
+    let board = board(2400, 590, BoardEdge::TongueAndGroove);
+    for (x, y) in (0..=1_200).step_by(200).flat_map(|y| [399, 400, 401].map(|x| (x, y + 600))) {
+        roof.holes = vec![light(0, x, y), light(1, x + 2000, y)];
+        assert_eq!(unlike(&roof, &board), Vec::<String>::new(), "{x}, {y}");
+    }
+}
+
 /// A needle of a millimetre, beside the gap at a wall, is no place for a board to end.
 #[test]
 fn a_needle_beside_a_wall_does_not_hide_a_short_piece() {
@@ -515,7 +574,7 @@ fn a_needle_beside_a_wall_does_not_hide_a_short_piece() {
 /// What the checker must see: each change to a sound layout is named.
 #[test]
 fn the_replay_sees_what_is_wrong() {
-    let roof = crate::support::rectangle(5200, 3400);
+    let roof = rectangle(5200, 3400);
     let board = board(2400, 590, BoardEdge::TongueAndGroove);
     let (shape, sound) = lay(&roof, &board);
     let see = |change: &dyn Fn(&mut DeckLayout)| {

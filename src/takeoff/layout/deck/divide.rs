@@ -1,6 +1,7 @@
 //! Ways to divide one span into pieces with every joint on a joist.
 //!
-//! Given the places where joints may stand and those where the row before has one; gives divisions with as few short
+//! Given the places where joints may stand and those where the row before has one (the ends of a span are no joints and
+//! may lie over one); gives divisions with as few short
 //! pieces as can be had, then hardly more pieces than the fewest. A short span gives every such division; a long one
 //! gives, for each first and each last piece, the division whose boards between stay whole.
 
@@ -66,7 +67,9 @@ fn reached<'a>(
     limits: &DivisionLimits,
 ) -> impl Iterator<Item = usize> + 'a {
     let most = span.at[i] + limits.longest;
-    (i + 1..span.at.len()).take_while(move |&k| span.at[k] <= most).filter(|&k| !blocked[k])
+    // The end of a span is no joint: it may lie over one.
+    let last = span.at.len() - 1;
+    (i + 1..=last).take_while(move |&k| span.at[k] <= most).filter(move |&k| k == last || !blocked[k])
 }
 
 /// The fewest short pieces, then the fewest pieces, from each place to the end.

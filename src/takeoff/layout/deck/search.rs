@@ -35,8 +35,9 @@ pub(crate) struct DeckPlan {
     pub short: u32,
 }
 
-/// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
-/// boards than `bound`.
+/// Lays all rows. `None` where a board does not reach over two joist spaces: where it does, joints on even joists in one row
+/// and on odd joists in the next keep apart whatever the outline. No layout without short pieces does with fewer boards
+/// than `bound`.
 pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &DivisionLimits, bound: u32) -> Option<DeckPlan> {
     let mut best: Option<DeckPlan> = None;
     let mut work = 0;
@@ -45,14 +46,25 @@ pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &DivisionLimits, 
         if met && work > POLISH || best.is_some() && work > MOST_WORK / 4 {
             break;
         }
-        let plan = Beam { rows, size, limits, width, worth, work: &mut work }.run();
-        let rank = |p: &DeckPlan| (p.short, p.boards, p.cuts);
-        best = match (best, plan) {
-            (Some(old), Some(new)) if rank(&old) <= rank(&new) => Some(old),
-            (old, new) => new.or(old),
-        };
+        let plan = Beam { rows, size, limits, width, worth, by_turns: false, work: &mut work }.run();
+        best = better(best, plan);
     }
-    best
+    best.or_else(|| Beam { rows, size, limits, width: 1, worth: 7, by_turns: true, work: &mut work }.run())
+}
+
+/// The better of two plans, where there are two; of equals the first.
+pub(crate) fn better(old: Option<DeckPlan>, new: Option<DeckPlan>) -> Option<DeckPlan> {
+    match (old, new) {
+        (Some(old), Some(new)) if old.rank() <= new.rank() => Some(old),
+        (old, new) => new.or(old),
+    }
+}
+
+impl DeckPlan {
+    /// What makes one plan better than another, the weightiest first.
+    pub(crate) fn rank(&self) -> (u32, u32, u32) {
+        (self.short, self.boards, self.cuts)
+    }
 }
 
 /// A layout of the spans so far.
@@ -93,6 +105,8 @@ struct Beam<'a> {
     limits: &'a DivisionLimits,
     width: usize,
     worth: i64,
+    /// Joints of every other row on odd joists only, of the rows between on even ones.
+    by_turns: bool,
     work: &'a mut usize,
 }
 
@@ -107,24 +121,34 @@ impl Beam<'_> {
         };
         let mut states = vec![start];
         let mut steps = Vec::new();
-        for row in self.rows {
+        for (i, row) in self.rows.iter().enumerate() {
             for state in &mut states {
                 state.before = Rc::new(std::mem::take(&mut state.joints));
             }
             for span in &row.spans {
-                states = self.advance(&states, row, span, &mut steps);
+                let turn = self.by_turns.then_some(i % 2 != 0);
+                states = self.advance(&states, (row, turn), span, &mut steps);
             }
         }
         states.sort_by_key(|s| (s.short, s.stock.boards, s.stock.cuts, s.step));
         let plans = states.iter().take(MOST_FINISHED).map(|s| self.plan(s, &steps));
-        plans.min_by_key(|p| (p.short, p.boards, p.cuts))
+        plans.min_by_key(DeckPlan::rank)
     }
 
-    /// Lays one span after every layout so far, and keeps the best.
-    fn advance(&mut self, states: &[State], row: &BoardRow, span: &RowSpan, steps: &mut Vec<Taken>) -> Vec<State> {
+    /// Lays one span after every layout so far, and keeps the best. With a `turn`, joints stand on odd joists only, or on
+    /// even ones only.
+    fn advance(
+        &mut self,
+        states: &[State],
+        (row, turn): (&BoardRow, Option<bool>),
+        span: &RowSpan,
+        steps: &mut Vec<Taken>,
+    ) -> Vec<State> {
         let mut tried = Vec::new();
         for (parent, state) in states.iter().enumerate() {
-            let blocked: Vec<bool> = span.at.iter().map(|p| state.before.binary_search(p).is_ok()).collect();
+            let met = |p: &i64| state.before.binary_search(p).is_ok();
+            let out_of_turn = |odd: &bool| turn.is_some_and(|t| t != *odd);
+            let blocked: Vec<bool> = span.at.iter().zip(&span.odd).map(|(p, odd)| met(p) || out_of_turn(odd)).collect();
             for division in divisions(span, &blocked, self.limits) {
                 let short = state.short + short_pieces(span, &division, self.limits);
                 let demands = demands(row, span, &division);
