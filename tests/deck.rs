@@ -302,15 +302,43 @@ fn a_back_edge_out_of_square_is_measured_where_it_is_narrowest() {
     assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 505));
 }
 
-/// Where the rule asks for more than two rows can give (400 of 611), boards are laid as they come and it is said.
+/// Where the rule asks for more than two rows can give (400 of 611), the last is made as wide as it can be and it is said.
 #[test]
 fn a_narrow_last_row_that_no_first_row_can_help_is_told() {
     let rules = Rules { narrowest_row: mm(400), ..rules() };
     let r = flush(2400, 611);
     let deck = lay_deck(&shape(&r), &r, &rules, &tongued()).unwrap();
-    assert_eq!(row_widths(&deck), [590, 21]);
+    assert_eq!(row_widths(&deck), [400, 211]);
     let notices = deck_notices(&r, &rules, &tongued(), &deck);
-    assert_eq!(notices[0].fault, "the last row of boards is only 21 mm wide");
+    assert_eq!(notices[0].fault, "the last row of boards is only 211 mm wide");
+}
+
+// ---- Slivers -----------------------------------------------------------------------------------------------------
+
+/// By hand: joists at 600 from 0, rows 2474 long. A whole board of 2400 leaves 74; 1200 and 1274 serve, in turn with 600 and
+/// 1874 or 1800 and 674.
+#[test]
+fn a_row_is_shared_out_rather_than_ended_in_a_sliver() {
+    let mut r = flush(2474, 1180);
+    r.joists.spacing = mm(600);
+    let ends = |deck: &DeckLayout| deck.pieces.iter().map(|p| p.length.as_mm()).min().unwrap();
+    let deck = laid(&r, &tongued());
+    assert!(ends(&deck) >= 600, "{}", ends(&deck));
+    r.joists.first = mm(337);
+    let deck = laid(&r, &tongued());
+    assert!(ends(&deck) >= 300, "{}", ends(&deck));
+}
+
+/// By hand: a rooflight from 0 to 610 up the roof, with boards of 590: above the line at 590 there stand 20 beside it, and
+/// between 3 m of rooflight and the line nothing else holds a strip. With the first row ripped to 510 the line is 100 below
+/// its top.
+#[test]
+fn the_first_row_leaves_no_small_piece_beside_a_long_rooflight() {
+    let mut r = flush(4800, 2600);
+    r.holes = vec![hole(HoleForm::Box { at: at(100, 600), width: mm(4600), depth: mm(600) }, Finish::Kerb)];
+    let deck = laid(&r, &tongued());
+    let small: Vec<_> = deck.pieces.iter().filter(|p| p.length.min(p.width) < mm(100)).map(|p| &p.mark).collect();
+    assert_eq!(small, Vec::<&String>::new());
 }
 
 // ---- What carries the edges --------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ pub(crate) mod support;
 pub use self::frame::joist_lines;
 
 use self::bound::BoundInput;
-use self::divide::DivisionLimits;
+use self::divide::{DivisionLimits, Unwanted, Whole};
 use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, better, lay};
@@ -57,31 +57,49 @@ pub fn lay_deck_from(
     let frame = DeckFrame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
     let width = board.width.as_mm();
-    let rings = turned(&on_roof, &frame);
-    let usual = pitch(&rings, width, rules);
-    let pitch = RowPitch { first: first.map_or(usual.first, |f| f.as_mm().clamp(1, width)), ..usual };
     let limits = limits(roof, rules, board);
-    let cut = |frame: &DeckFrame| {
+    let cut = |frame: &DeckFrame, pitch: RowPitch| {
         let rings = on_lines(&turned(&on_roof, frame), frame, pitch);
         let deck = Region::of_rings(rings.iter().map(Vec::as_slice));
         (rows::rows(&deck, frame, board.length.as_mm(), pitch), deck.area().as_mm2())
     };
-    let (rows, area) = cut(&frame);
+    let pitches: Vec<RowPitch> = match first {
+        Some(first) => {
+            let low = low(&turned(&on_roof, &frame));
+            vec![RowPitch { low, first: first.as_mm().clamp(1, width), width }]
+        }
+        None => pitches(&turned(&on_roof, &frame), width, rules),
+    };
+    // Of the first rows that leave no row narrow, the one that leaves least of what nobody wants.
+    let mut best: Option<(Unwanted, RowPitch, (Vec<BoardRow>, i64))> = None;
+    for pitch in pitches {
+        let made = cut(&frame, pitch);
+        let unwanted = least_unwanted(&made.0, &limits);
+        if best.as_ref().is_none_or(|b| unwanted < b.0) {
+            best = Some((unwanted, pitch, made));
+        }
+        if unwanted == Unwanted::default() {
+            break;
+        }
+    }
+    let (_, pitch, (rows, area)) = best.ok_or_else(|| vec![no_stagger(roof, board)])?;
     check_reach(&rows, roof, rules, board, &limits)?;
     let size = board_size(&rows, board, &limits);
     let strict = BoundInput::new(&rows, &size, area, &limits, true).bound();
     let fewest = strict.boards as u32;
     let straight = lay(&rows, &size, &limits, fewest);
     // The search goes along the rows one way: what it makes of the deck in a mirror may be better.
-    let mirrored = straight.as_ref().is_none_or(|p| p.short > 0 || p.boards > fewest).then(|| cut(&frame.mirrored()).0);
+    let mirrored = straight.as_ref().is_none_or(|p| p.unwanted != Unwanted::default() || p.boards > fewest);
+    let mirrored = mirrored.then(|| cut(&frame.mirrored(), pitch).0);
     let in_mirror = mirrored.as_ref().and_then(|rows| lay(rows, &size, &limits, fewest));
     let as_seen = straight.as_ref().map(DeckPlan::rank);
     let plan = better(straight, in_mirror).ok_or_else(|| vec![no_stagger(roof, board)])?;
     let mirrored = mirrored.filter(|_| as_seen != Some(plan.rank()));
     let ground = |strict| BoundInput::new(&rows, &size, area, &limits, strict);
     // A layout with short pieces is bounded by what any layout takes.
-    let ground = ground(plan.short == 0);
-    let bound = if plan.short == 0 { strict } else { ground.bound() };
+    let none_short = plan.unwanted.short == 0;
+    let ground = ground(none_short);
+    let bound = if none_short { strict } else { ground.bound() };
     let bound = ground.raised(bound, i64::from(plan.boards));
     let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
     let planned = PlannedRows { rows: mirrored.as_ref().unwrap_or(&rows), plan: &plan };
@@ -112,12 +130,26 @@ fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
     region.polygons().iter().flatten().map(ring).collect()
 }
 
-/// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
-fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> RowPitch {
+/// Where the rows may lie, the best first: they start at the lowest point, and the first is ripped where a later one would
+/// be too narrow.
+fn pitches(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Vec<RowPitch> {
     let region = Region::of_rings(rings.iter().map(Vec::as_slice));
     let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
-    let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    RowPitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+    let inner: Vec<&[Point]> = region.polygons().iter().flat_map(|p| &p[1..]).map(Vec::as_slice).collect();
+    let low = low(rings);
+    let firsts = first_row::first_rows(&outer, &inner, low, width, rules.narrowest_row.as_mm());
+    firsts.into_iter().map(|first| RowPitch { low, first, width }).collect()
+}
+
+/// Where the first row starts.
+fn low(rings: &[Vec<Point>]) -> i64 {
+    rings.iter().flatten().map(|p| p.y).min().unwrap_or(0)
+}
+
+/// The least that any layout of these rows has of what nobody wants, joints of neighbours aside.
+fn least_unwanted(rows: &[BoardRow], limits: &DivisionLimits) -> Unwanted {
+    let spans = rows.iter().flat_map(|row| row.spans.iter().map(move |span| Whole { row, span }));
+    spans.fold(Unwanted::default(), |sum, whole| sum + whole.least_unwanted(limits))
 }
 
 /// Corners that lie a hair off the lines of rows and joists, moved onto them.
@@ -126,19 +158,24 @@ fn on_lines(rings: &[Vec<Point>], frame: &DeckFrame, pitch: RowPitch) -> Vec<Vec
 }
 
 /// A ring without corners at which it turns straight back on itself, less than a millimetre off: what is left where the
-/// gap at a wall runs out beside an edge that is hardly askew.
+/// gap at a wall runs out beside an edge that is hardly askew. One at a time: the corner beside a needle looks like one too,
+/// and without both a side of the deck would be cut off.
 fn without_needles(ring: &[Point]) -> Vec<Point> {
-    let n = ring.len();
-    let is_needle = |i: usize| {
-        let (before, p, after) = around(ring, i);
-        let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
-        let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
-        let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
-        // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
-        let cross = a.0 * b.1 - a.1 * b.0;
-        a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
-    };
-    (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
+    let mut left = ring.to_vec();
+    while let Some(i) = (0..left.len()).find(|&i| left.len() > 3 && is_needle(&left, i)) {
+        left.remove(i);
+    }
+    left
+}
+
+fn is_needle(ring: &[Point], i: usize) -> bool {
+    let (before, p, after) = around(ring, i);
+    let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
+    let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
+    let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
+    // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
+    let cross = a.0 * b.1 - a.1 * b.0;
+    a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
@@ -163,6 +200,8 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> DivisionLimits {
     DivisionLimits {
         longest: board.length.as_mm(),
         shortest: i64::from(rules.shortest_board) * spacing,
+        sliver: rules.shortest_end.as_mm(),
+        small: rules.least_board_piece.as_mm(),
         full: board.length.as_mm() / spacing * spacing,
         spacing,
     }
