@@ -593,7 +593,7 @@ fn firrings_rise_by_the_span_over_the_fall() {
         let mut r = flush(4000, span);
         r.fall = Fall { run: fall.into() };
         let s = shape(&r);
-        let all = firrings(&s, &r);
+        let all = firrings(&s, &r, &rules());
         assert_eq!(all.len(), 11);
         assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
         assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
@@ -639,10 +639,10 @@ fn firred_round_a_rooflight() -> Roof {
 #[test]
 fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
     let r = firred_round_a_rooflight();
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     let kinds: Vec<([i64; 3], usize)> = alike(&all);
     assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
 }
@@ -717,20 +717,59 @@ fn many_kinds_of_firring_go_on_over_several_drawings() {
 fn joists_across_the_fall_take_level_firrings_in_steps() {
     let mut r = flush(4000, 2000);
     r.joists.run = JoistRun::LeftToRight;
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     let depths: Vec<(i64, i64)> = all.iter().map(|f| (f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
     assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].id, lines[0].quantity), (LineId::FirringLength, Decimal::from(20)));
     assert_eq!((&needs[0].role, needs[0].quantity), (&Role::Firring, Decimal::from(20)));
+}
+
+/// By hand: a back out of square from 3000 to 3100 over 4000 has eleven joists 10 mm apart in length. From the longest, six
+/// lie within 50 mm (3100 to 3050) and five are left (3040 to 3000); 3100 ÷ 40 = 77.5 and 3040 ÷ 40 = 76. With no rule
+/// each is a size of its own.
+#[test]
+fn firrings_that_differ_by_less_than_the_rules_are_of_one_size_the_largest() {
+    let r = Finish::Raised;
+    let skew = roof(&[
+        (at(0, 0), "front", r),
+        (at(4000, 0), "right", r),
+        (at(4000, 3100), "back", r),
+        (at(0, 3000), "left", r),
+    ]);
+    let of = |rules: &Rules| alike(&firrings(&shape(&skew), &skew, rules));
+    assert_eq!(of(&rules()), [([3100, 0, 78], 6), ([3040, 0, 76], 5)]);
+    let each = Rules { firring_group: mm(0), firring_step: mm(0), ..rules() };
+    assert_eq!(of(&each).len(), 11);
+    // 75 to 78 deep: with 1 mm of depth to a size, 78 and 77 are one and 76 and 75 another.
+    let by_depth = Rules { firring_group: mm(100), firring_step: mm(1), ..rules() };
+    assert_eq!(of(&by_depth).iter().map(|k| k.0[2]).collect::<Vec<_>>(), [78, 76]);
+}
+
+/// An edge a millimetre askew has one joist along it, not two halves, nor one counted twice.
+#[test]
+fn a_joist_beside_an_edge_that_is_hardly_askew_is_one_joist() {
+    let r = Finish::Raised;
+    for (low, high) in [(-1, 0), (0, -1), (1, 0), (0, 1), (-2, 0), (2, 0)] {
+        let skew = roof(&[
+            (at(low, 0), "front", r),
+            (at(4000 + low, 0), "right", r),
+            (at(4000 + high, 3000), "back", r),
+            (at(high, 3000), "left", r),
+        ]);
+        let places: Vec<i64> = joist_lines(&shape(&skew), &skew).iter().map(|(a, _)| a.x).collect();
+        let mut once = places.clone();
+        once.dedup();
+        assert_eq!(places, once, "{low} {high}");
+    }
 }
 
 #[test]
 fn a_firring_runs_up_the_fall_whichever_way_that_is() {
     let mut r = flush(4000, 2000);
     r.falls_to = "back".into();
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     assert!(all.iter().all(|f| f.from.y == 2000 && f.to.y == 0 && f.high_depth == mm(50)));
 }
 
@@ -739,8 +778,8 @@ fn a_deck_that_stays_or_is_covered_takes_no_firrings() {
     let mut r = flush(4000, 2000);
     for action in [DeckAction::Overlay, DeckAction::Keep] {
         r.deck.action = action;
-        assert!(firrings(&shape(&r), &r).is_empty());
-        assert!(fall_lines(&shape(&r), &r, &[]).0.is_empty());
+        assert!(firrings(&shape(&r), &r, &rules()).is_empty());
+        assert!(fall_lines(&shape(&r), &r, &rules(), &[]).0.is_empty());
     }
     assert_eq!(joist_lines(&shape(&r), &r).len(), 11);
 }

@@ -109,10 +109,24 @@ pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
         .joists_between(least.x - 1, most.x + 1)
         .flat_map(|u| {
             let (a, b) = (frame.outside(Point::new(u, least.y)), frame.outside(Point::new(u, most.y)));
-            carried.clip_line(a.min(b), a.max(b), true)
+            in_one(carried.clip_line(a.min(b), a.max(b), true))
         })
         .filter(|(a, b)| a != b)
         .collect();
     joists.sort();
     joists
+}
+
+/// Parts of one line, ascending, with those put together that a hair parts: beside an edge that is a millimetre askew a
+/// joist is in and out of the outline by less than anybody sees.
+fn in_one(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+    const HAIR: i64 = 2;
+    let mut out: Vec<(Point, Point)> = Vec::new();
+    for (a, b) in parts {
+        match out.last_mut() {
+            Some(last) if (a.x - last.1.x).max(a.y - last.1.y) <= HAIR => last.1 = last.1.max(b),
+            _ => out.push((a, b)),
+        }
+    }
+    out
 }
