@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::drawing::text_box;
-use wetout::documents::drawings::firrings::{alike, draw};
+use wetout::documents::drawings::firrings::{alike, draw, level};
 use wetout::geometry::segment::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
@@ -694,21 +694,40 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     );
 }
 
-/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth: six on the first drawing, four on the
-/// next, all at one scale.
+/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth, 10 mm apart: a list, not drawings.
 #[test]
-fn many_kinds_of_firring_go_on_over_several_drawings() {
+fn level_firrings_are_a_list_and_no_drawing() {
     let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
     let mut r = rectangle(5200, 4000);
     r.joists.run = JoistRun::LeftToRight;
     let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    assert!(draw(&laid.roofs[0]).is_empty());
+    let sizes: Vec<(i64, i64, usize)> = level(&laid.roofs[0]).iter().map(|l| (l.0.as_mm(), l.1.as_mm(), l.2)).collect();
+    let wanted: Vec<(i64, i64, usize)> = (1..=10).rev().map(|k| (5200, 10 * k, 1)).collect();
+    assert_eq!(sizes, wanted);
+}
+
+/// By hand: depths of skew firrings go on over several drawings, six kinds on each, all at one scale.
+#[test]
+fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let r = Finish::Raised;
+    // Eleven joists, from 1000 to 3000 long by steps of 200.
+    let skew = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(4000, 0), "right", r),
+        (at(4000, 3000), "back", r),
+        (at(0, 1000), "left", r),
+    ]);
+    let job = wetout::model::Job { roofs: vec![skew], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
     let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
     assert_eq!(
         captions,
         [
             "Main roof: 6 firrings to cut, drawing 1 of 2. Thick end high.",
-            "Main roof: 4 firrings to cut, drawing 2 of 2. Thick end high."
+            "Main roof: 5 firrings to cut, drawing 2 of 2. Thick end high."
         ]
     );
 }
