@@ -431,7 +431,7 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
-    put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
+    put("firring-views", firring_views(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked))]);
     put("roof-plans", roof_plans(worked));
@@ -651,6 +651,28 @@ fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<
     }
     let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
     vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
+}
+
+/// The tapered firrings of every roof as drawings, then the level ones as one table.
+fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let mut blocks = figures(roofs.iter().flat_map(firrings::draw));
+    let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
+    let mut rows = Vec::new();
+    for (name, kinds) in &lists {
+        if lists.len() > 1 {
+            rows.push(group(*name, 3));
+        }
+        let row = |&(length, depth, n): &(Length, Length, usize)| {
+            plain(vec![cell(n.to_string()), cell(length.as_mm().to_string()), cell(depth.as_mm().to_string())])
+        };
+        rows.extend(kinds.iter().map(row));
+    }
+    if !rows.is_empty() {
+        let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
+        blocks.push(Block::Table(Table { columns, rows, header: true }));
+    }
+    blocks
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
