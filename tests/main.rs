@@ -12,6 +12,7 @@ mod documents;
 mod drawings;
 mod goldens;
 mod job_files;
+mod layout_json;
 mod limits;
 mod lines;
 mod loads;
