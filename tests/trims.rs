@@ -931,7 +931,8 @@ fn lengths_are_shared_out_without_buying_more() {
         let joining = Joining { lap: mm(50), shortest: mm(300), extra_laps: 0, kerf };
         let plan = cut_runs(&wanted, &sold, &joining, 5_000_000).unwrap();
         let mut shared = plan.clone();
-        share_out(&mut shared, &vec![mm(450); wanted.len()], kerf);
+        let wished = vec![mm(450); wanted.len()];
+        share_out(&mut shared, &wished, &wished, kerf);
         let short =
             |p: &RunPlan| p.runs.iter().filter(|r| r.len() > 1).flatten().filter(|c| c.length < mm(450)).count();
         assert!(short(&shared) <= short(&plan), "{plan:?}\n{shared:?}");

@@ -10,9 +10,9 @@ use crate::model::Length;
 use std::collections::BTreeMap;
 
 /// Makes short pieces of joined runs as long as wished (or as an even share of their run, where that is less), as far
-/// as the lengths bought have room.
-pub fn share_out(plan: &mut RunPlan, wished: &[Length], kerf: Length) {
-    let mut sharing = Sharing::new(plan, wished, kerf);
+/// as the lengths bought have room. No piece that gives becomes shorter than its run's `kept`.
+pub fn share_out(plan: &mut RunPlan, wished: &[Length], kept: &[Length], kerf: Length) {
+    let mut sharing = Sharing::new(plan, wished, kept, kerf);
     for run in 0..sharing.plan.runs.len() {
         let pieces = &sharing.plan.runs[run];
         let mut short: Vec<usize> = (0..pieces.len()).filter(|&p| pieces[p].length < sharing.least[run]).collect();
@@ -35,6 +35,8 @@ struct Sharing<'a> {
     plan: &'a mut RunPlan,
     /// What each piece of a run should have at least.
     least: Vec<Length>,
+    /// What each piece of a run keeps that gives to another.
+    kept: Vec<Length>,
     kerf: Length,
     /// What is in each length.
     held: Vec<Vec<CutPiece>>,
@@ -43,14 +45,15 @@ struct Sharing<'a> {
 }
 
 impl<'a> Sharing<'a> {
-    fn new(plan: &'a mut RunPlan, wished: &[Length], kerf: Length) -> Sharing<'a> {
+    fn new(plan: &'a mut RunPlan, wished: &[Length], kept: &[Length], kerf: Length) -> Sharing<'a> {
         let even = |(pieces, &wish): (&Vec<RunCut>, &Length)| {
             let all: Length = pieces.iter().map(|p| p.length).sum();
             if pieces.len() < 2 { Length::ZERO } else { wish.min(Length::mm(all.as_mm() / pieces.len() as i64)) }
         };
         let least = plan.runs.iter().zip(wished).map(even).collect();
+        let kept = plan.runs.iter().zip(kept).map(even).collect();
         let held: Vec<Vec<CutPiece>> = plan.bars.iter().map(|b| b.cuts.clone()).collect();
-        let mut sharing = Sharing { plan, least, kerf, held, room: Vec::new() };
+        let mut sharing = Sharing { plan, least, kept, kerf, held, room: Vec::new() };
         sharing.room = (0..sharing.held.len()).map(|bar| sharing.room_in(bar)).collect();
         sharing
     }
@@ -90,6 +93,9 @@ impl<'a> Sharing<'a> {
             return;
         }
         let givers = self.givers(short, more);
+        if givers.iter().map(|g| g.1).sum::<Length>() < more {
+            return;
+        }
         let longest = (0..self.room.len()).max_by_key(|&b| (self.room[b], std::cmp::Reverse(b)));
         let spared = [longest, None];
         if spared.into_iter().any(|spared| self.make_room(short, more, &givers, spared)) {
@@ -108,7 +114,7 @@ impl<'a> Sharing<'a> {
         others.sort_by_key(|&p| (!beside(p), -self.length((run, p)), p));
         let mut givers = Vec::new();
         for p in others {
-            let by = more.min(self.length((run, p)) - self.least[run]);
+            let by = more.min(self.length((run, p)) - self.kept[run]);
             if by > Length::ZERO {
                 givers.push((p, by));
                 more -= by;
@@ -176,7 +182,7 @@ impl<'a> Sharing<'a> {
 
     /// Every way in which one piece of a length gives so much to another of its run.
     fn partings(&self, bar: usize, wanted: Length, not: usize) -> Vec<Parting> {
-        let gives = |p: &&CutPiece| p.0 != not && self.length(**p) - wanted >= self.least[p.0];
+        let gives = |p: &&CutPiece| p.0 != not && self.length(**p) - wanted >= self.kept[p.0];
         let of = |&giver: &CutPiece| {
             let run = &self.plan.runs[giver.0];
             (0..run.len()).filter(move |&p| run[p].bar != bar).map(move |p| (giver, (giver.0, p)))

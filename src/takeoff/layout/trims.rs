@@ -353,9 +353,10 @@ fn plan_profile(
         faults.iter().map(|f| in_words(*f, finish, &wanted, &sold, job.rules)).collect::<Vec<Problem>>()
     })?;
     let unproven = unproven(finish, &cut);
-    for wish in [long_enough, far_enough] {
-        let wished: Vec<Length> = wanted.iter().map(|w| wish(w, job.rules)).collect();
-        share_out(&mut cut, &wished, job.rules.kerf);
+    let all = |wish: fn(&Wanted, &Rules) -> Length| wanted.iter().map(|w| wish(w, job.rules)).collect::<Vec<_>>();
+    let long = all(long_enough);
+    for wished in [&long, &all(far_enough)] {
+        share_out(&mut cut, wished, &long, job.rules.kerf);
     }
     let paths: Vec<String> = wanted.iter().map(|w| w.path.clone()).collect();
     let plan = laid_along(job, finish, wanted, cut, ladders);
