@@ -5,6 +5,7 @@
 use super::words::Vocabulary;
 use super::{WholeJob, wording};
 use crate::pages::block::{Block, Document, Fitting, Letterhead};
+use crate::pages::links;
 
 /// What differs from one document to the next.
 pub struct Title {
@@ -34,7 +35,7 @@ pub fn document(worked: &WholeJob<'_>, title: Title, blocks: Vec<Block>) -> Docu
         accent: firm.accent,
         text_size: title.text_size,
         fitting: title.fitting,
-        blocks,
+        blocks: links::blocks(blocks),
         attachments: Vec::new(),
     }
 }
