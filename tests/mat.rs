@@ -659,6 +659,7 @@ fn a_corner_that_a_junction_calls_straight_takes_no_patch() {
 fn every_trim_lap_is_bandaged_across_the_trim() {
     let lap = Lap { at: mm(2600), length: mm(50), over: LapOver::Later, clear_of_corners: true };
     let run = |place| TrimRun {
+        leg: mm(0),
         place,
         label: String::new(),
         run: mm(5200),
@@ -669,6 +670,7 @@ fn every_trim_lap_is_bandaged_across_the_trim() {
     };
     let plan = |finish, runs| ProfilePlan {
         finish,
+        in_pence: false,
         runs,
         bars: Vec::new(),
         proof: Proof { found: 0, bound: 0, reason: String::new() },

@@ -67,12 +67,14 @@ impl RollCut {
 }
 
 /// One roll and how much of it is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Roll {
     /// Its length.
     pub length: Length,
     /// What is cut from it.
     pub used: Length,
+    /// Which cuts, as indices into what was given.
+    pub cuts: Vec<usize>,
 }
 
 /// The rolls that cuts come from.
@@ -104,7 +106,8 @@ pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
     let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| cuts[d] * i64::from(n)).sum();
     let mut found: Vec<Roll> = Vec::new();
     for p in &plan.patterns {
-        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
+        let cuts: Vec<usize> = p.pieces.iter().map(|c| c.0).collect();
+        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p), cuts: cuts.clone() }));
     }
     found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
     let enough = enough(cuts, &rolls, &found);

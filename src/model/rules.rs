@@ -189,6 +189,7 @@ macro_rules! for_each_rule {
             // Trims
             trim_lap: Length = mm(50), whole(20, 200), "mm", "lap where two lengths of trim join";
             shortest_piece: Length = mm(300), whole(100, 1200), "mm", "shortest piece of trim in a run", because "two such pieces and their lap must come out of any length that is sold";
+            least_trim: Length = mm(450), whole(100, 1500), "mm", "a piece of trim in a joined run is no shorter than this where the lengths bought leave room for more", because "a short end lifts on its three nails; no more than half of the shortest length sold";
             extra_laps: u32 = 0, whole(0, 4), "each", "laps allowed in a run over the fewest it needs", because "each lap is a joint that may leak; more than 4 over the fewest help no plan";
             kerf: Length = mm(0), whole(0, 20), "mm", "lost at each cut (snips: nothing)", because "no saw takes more: 0 mm for snips, 2 mm for a saw";
             mitre_allowance: Length = mm(100), whole(0, 500), "mm", "extra length at a mitred inner corner where the price book gives no flange width", because "no flange is wider; 100 mm is usual";

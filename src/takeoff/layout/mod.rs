@@ -100,6 +100,9 @@ pub struct TrimRun {
     pub label: String,
     /// The run, corner to corner, less the legs of corner pieces.
     pub run: Length,
+    /// How far from the start of its edge the run begins: the leg of a corner piece. A ladder point's places count from
+    /// the edge itself.
+    pub leg: Length,
     /// More at the start, for a mitre.
     pub start_allowance: Length,
     /// More at the end, for a mitre.
@@ -132,6 +135,8 @@ pub struct ProfilePlan {
     pub runs: Vec<TrimRun>,
     /// The stock lengths bought, each with its cuts.
     pub bars: Vec<Bar>,
+    /// The proof counts pence, not lengths.
+    pub in_pence: bool,
     /// Proof that no fewer will do.
     pub proof: Proof,
     /// A spare length is offered, because little is left over.
