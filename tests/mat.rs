@@ -190,6 +190,71 @@ fn the_second_layer_lies_half_a_strip_off_the_first() {
     assert_eq!(layout.roll, mm(8 * 5320));
 }
 
+/// W = 2860 + 100 = 2960: four strips, the last 2960 − 3 × 950 = 110 wide. The first is cut 90 narrower, and the last is 200.
+#[test]
+fn a_last_strip_that_would_be_a_sliver_is_made_up_for_by_the_first() {
+    let layout = lay(&rectangle(5200, 2860));
+    assert_eq!(sizes(&layout), [(5320, 910), (5320, 1000), (5320, 1000), (5320, 200)]);
+    let note = "The first strip is cut 90 mm narrower, so that no strip is narrower than 200 mm.";
+    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+    // A roof that is no wider than a sliver has one strip, and nothing to be told.
+    assert!(!lay(&rectangle(5200, 60)).notes.iter().any(|n| n.contains("narrower")));
+}
+
+/// The sides meet the laps at two levels, 60 apart: the lower one in strip 2, the upper one in strip 3 unless the laps move.
+#[test]
+fn a_sliver_on_an_arm_of_the_roof_moves_the_laps_too() {
+    let r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", Finish::Drip),
+        (at(6000, 2000), "yard", Finish::Drip),
+        (at(3000, 2000), "side", Finish::Drip),
+        (at(3000, 3500), "back", Finish::Drip),
+        (at(0, 3500), "left", Finish::Drip),
+    ]);
+    // Laps at 950, 1900, 2850: the right arm would end in a piece of 2000 − 1900 = 100.
+    let layout = lay(&r);
+    assert!(layout.pieces.iter().all(|p| p.width >= mm(200)), "{:?}", sizes(&layout));
+    assert_eq!(layout.pieces.iter().map(|p| p.strip).max(), Some(3));
+}
+
+/// 6000 + 2 × 60 = 6120 of mat is more than a piece of 6000: the second is 500 and not 170.
+#[test]
+fn returns_that_pass_the_longest_piece_leave_no_scrap_at_the_end() {
+    let layout = lay(&rectangle(6000, 1800));
+    let mut lengths: Vec<i64> = layout.pieces.iter().map(|p| p.length.as_mm()).collect();
+    lengths.sort_unstable();
+    assert!(lengths[0] >= 500, "{lengths:?}");
+    assert_eq!(layout.pieces.len(), 4);
+    let rules = Rules { mat_shortest: mm(100), ..Rules::default() };
+    let shape = lay_out(&rectangle(6000, 1800), 0, &rules).unwrap();
+    let (scrap, _) = lay_mat(&shape, &rectangle(6000, 1800), None, &rules, &roll()).unwrap();
+    assert!(scrap.pieces.iter().any(|p| p.length < mm(200)), "{:?}", sizes(&scrap));
+}
+
+/// W = 2150 + 100 = 2250: the last strip is 350 wide, 100 of it up the wall and 50 over the one below. Nobody stands on the
+/// 200 that are left.
+#[test]
+fn a_last_strip_without_room_to_stand_is_laid_together_with_the_one_before() {
+    let layout = lay(&rectangle(5200, 2150));
+    assert_eq!(layout.pieces[2].together.as_deref(), Some("2"));
+    assert!(layout.notes.iter().any(|n| n.starts_with("Lay 3 together with 2,")), "{:?}", layout.notes);
+    // With 100 more there is room.
+    assert!(lay(&rectangle(5200, 2300)).pieces.iter().all(|p| p.together.is_none()));
+}
+
+/// The court, the chimney and the slanting tip are cut out of the strips, and take no resin.
+#[test]
+fn what_is_cut_out_at_an_opening_is_not_laid() {
+    let mut r = rectangle(5200, 3400);
+    r.holes = vec![box_hole(2000, 300, 1200, 500, Finish::Wall)];
+    let layout = lay(&r);
+    let (cut, net) =
+        layout.pieces.iter().fold((0, 0), |(c, n), p| (c + (p.length * p.width).as_mm2(), n + p.net.as_mm2()));
+    // The chimney stands in strip 1 alone; the mat goes 100 up each of its sides: 1000 × 300 stay bare.
+    assert_eq!(cut - net, 1000 * 300);
+}
+
 /// A joint at 1000 lies in the first lap (950 to 1000). Shifting the strips down by 100 puts the lap at 850 to 900, the
 /// whole offset clear; the last strip grows by 100 and no strip is added.
 #[test]
@@ -310,6 +375,22 @@ fn narrow_pieces_share_a_width_of_roll_side_by_side_and_end_to_end() {
     assert_eq!(lengths, [mm(5000), mm(4000), mm(1900)]);
     let snug = cut_roll(&[piece(4000, 600), piece(2000, 400), piece(2000, 350)], mm(1000));
     assert_eq!(snug.iter().map(|c| c.length).collect::<Vec<_>>(), [mm(4000)]);
+}
+
+/// Rolls of a metre or two beside a long one, and eight lengths for the mat of 600 m²: both ended nowhere once.
+#[test]
+fn many_lengths_of_roll_and_useless_ones_come_to_an_end() {
+    let strips = vec![mm(5320); 120];
+    let lengths = |metres: &[i64]| metres.iter().map(|m| mm(m * 1000)).collect::<Vec<_>>();
+    let plan = rolls_for(&strips, &lengths(&[1, 2, 3, 4, 5, 33])).unwrap();
+    assert!(plan.rolls.iter().all(|r| r.length == mm(33_000)), "a roll shorter than a strip is none");
+    assert_eq!((plan.rolls.len(), plan.enough), (20, mm(20 * 33_000)));
+    let eight = rolls_for(&strips, &lengths(&[10, 11, 12, 13, 14, 15, 33, 66])).unwrap();
+    assert!(eight.enough.as_mm() >= 120 * 5320);
+    let scraps = vec![mm(900); 700];
+    let short = rolls_for(&scraps, &lengths(&[1, 2, 3, 4, 5, 33])).unwrap();
+    // Rolls of a metre hold one each.
+    assert_eq!(short.enough, mm(700_000));
 }
 
 #[test]

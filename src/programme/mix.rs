@@ -39,7 +39,8 @@ pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> 
     rules.catalyst.iter().enumerate().map(row).collect()
 }
 
-fn touches(row: &Dose, last: bool, air: Range) -> bool {
+/// Whether some temperatures lie in a row, in part at least.
+pub(super) fn touches(row: &Dose, last: bool, air: Range) -> bool {
     air.high >= row.from && (air.low < row.to || (last && air.low == row.to))
 }
 

@@ -7,7 +7,7 @@
 use crate::geometry::region::{Bounds, Polygon, Region, bounds_of};
 use crate::geometry::ring::sides;
 use crate::geometry::whole::div_ceil;
-use crate::model::Point;
+use crate::model::{Area, Point};
 
 /// The roll's width and the side lap, mm. The width is more than twice the lap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,6 +102,16 @@ fn merge(mut parts: Vec<StripPart>) -> Vec<StripPart> {
 }
 
 impl StripPart {
+    /// What of the target lies in it from one place along it to another.
+    pub(super) fn net(&self, from: i64, to: i64) -> Area {
+        let inside = Region::of_rings(self.polygons.iter().flatten().map(Vec::as_slice));
+        let e = &self.extent;
+        match from <= e.least.x && to >= e.most.x {
+            true => inside.area(),
+            false => inside.intersect(&Region::of_box(Point::new(from, e.least.y), Point::new(to, e.most.y))).area(),
+        }
+    }
+
     fn take_in(&mut self, other: StripPart) {
         let e = &mut self.extent;
         e.least = Point::new(e.least.x.min(other.extent.least.x), e.least.y.min(other.extent.least.y));
