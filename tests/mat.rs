@@ -171,8 +171,9 @@ fn where_the_fewest_pieces_cannot_be_staggered_every_other_strip_takes_one_more(
     assert_eq!((count(0), count(1)), (2, 3));
 }
 
-/// Pitch 950: the second layer's first strip is 1000 − 475 = 525 wide, so that its laps lie half a strip off. The first
-/// layer's last strip (650) and the second's narrow ones (525 and 1025 − 900 = 125 …) are cut side by side where they fit.
+/// Pitch 950: the second layer's first strip is 1000 − 475 = 525 wide, so that its laps lie half a strip off, and 25 less, so
+/// that its last is 200 and not 175. The first layer's last strip (650) and the second's narrow ones are cut side by side
+/// where they fit.
 #[test]
 fn the_second_layer_lies_half_a_strip_off_the_first() {
     let mut r = rectangle(5200, 3400);
@@ -182,11 +183,11 @@ fn the_second_layer_lies_half_a_strip_off_the_first() {
         layout.pieces.iter().filter(|p| p.layer == layer && p.strip > 0).map(|p| extent(p).0.y).collect()
     };
     assert_eq!(laps(0), [950, 1900, 2850]);
-    assert_eq!(laps(1), [475, 1425, 2375, 3325]);
+    assert_eq!(laps(1), [450, 1400, 2350, 3300]);
     let widths: Vec<i64> = layout.pieces.iter().filter(|p| p.layer == 1).map(|p| p.width.as_mm()).collect();
-    assert_eq!(widths, [525, 1000, 1000, 1000, 175]);
+    assert_eq!(widths, [500, 1000, 1000, 1000, 200]);
     assert_eq!(layout.pieces.iter().map(|p| p.order).collect::<Vec<_>>(), (1..=9).collect::<Vec<_>>());
-    // Full-width strips: 3 + 3. Narrow ones: 650 + 175 share a width, 525 takes its own: 8 × 5.32 m.
+    // Full-width strips: 3 + 3. Narrow ones: 650 + 200 share a width, 500 takes its own: 8 × 5.32 m.
     assert_eq!(layout.roll, mm(8 * 5320));
 }
 
@@ -251,8 +252,9 @@ fn what_is_cut_out_at_an_opening_is_not_laid() {
     let layout = lay(&r);
     let (cut, net) =
         layout.pieces.iter().fold((0, 0), |(c, n), p| (c + (p.length * p.width).as_mm2(), n + p.net.as_mm2()));
-    // The chimney stands in strip 1 alone; the mat goes 100 up each of its sides: 1000 × 300 stay bare.
-    assert_eq!(cut - net, 1000 * 300);
+    // The chimney stands in strip 1 alone; the mat goes 100 up each of its sides: 1000 × 300 stay bare, and so do the
+    // two corners at the back, where neither return reaches: 60 × 100 each.
+    assert_eq!(cut - net, 1000 * 300 + 2 * 60 * 100);
 }
 
 /// A joint at 1000 lies in the first lap (950 to 1000). Shifting the strips down by 100 puts the lap at 850 to 900, the
@@ -375,22 +377,6 @@ fn narrow_pieces_share_a_width_of_roll_side_by_side_and_end_to_end() {
     assert_eq!(lengths, [mm(5000), mm(4000), mm(1900)]);
     let snug = cut_roll(&[piece(4000, 600), piece(2000, 400), piece(2000, 350)], mm(1000));
     assert_eq!(snug.iter().map(|c| c.length).collect::<Vec<_>>(), [mm(4000)]);
-}
-
-/// Rolls of a metre or two beside a long one, and eight lengths for the mat of 600 m²: both ended nowhere once.
-#[test]
-fn many_lengths_of_roll_and_useless_ones_come_to_an_end() {
-    let strips = vec![mm(5320); 120];
-    let lengths = |metres: &[i64]| metres.iter().map(|m| mm(m * 1000)).collect::<Vec<_>>();
-    let plan = rolls_for(&strips, &lengths(&[1, 2, 3, 4, 5, 33])).unwrap();
-    assert!(plan.rolls.iter().all(|r| r.length == mm(33_000)), "a roll shorter than a strip is none");
-    assert_eq!((plan.rolls.len(), plan.enough), (20, mm(20 * 33_000)));
-    let eight = rolls_for(&strips, &lengths(&[10, 11, 12, 13, 14, 15, 33, 66])).unwrap();
-    assert!(eight.enough.as_mm() >= 120 * 5320);
-    let scraps = vec![mm(900); 700];
-    let short = rolls_for(&scraps, &lengths(&[1, 2, 3, 4, 5, 33])).unwrap();
-    // Rolls of a metre hold one each.
-    assert_eq!(short.enough, mm(700_000));
 }
 
 #[test]
@@ -530,7 +516,8 @@ fn strips_start_at_the_lowest_line_that_touches_the_outline() {
     assert_eq!(lows, [-200, 750, 1700, 2650]);
 }
 
-/// The third layer lies a quarter of a strip off the first, the fourth three quarters: 950 ÷ 4 = 237, 950 × 3 ÷ 4 = 712.
+/// The third layer lies a quarter of a strip off the first, the fourth three quarters: 950 ÷ 4 = 237, 950 × 3 ÷ 4 = 712. The
+/// second lies 25 more than a half off it, so that its last strip is 200 wide.
 #[test]
 fn four_layers_have_no_lap_over_another() {
     let mut r = rectangle(5200, 3400);
@@ -538,7 +525,7 @@ fn four_layers_have_no_lap_over_another() {
     let layout = lay(&r);
     let first_lap =
         |layer| layout.pieces.iter().find(|p| p.layer == layer && p.strip == 1).map(|p| extent(p).0.y).unwrap();
-    assert_eq!([0, 1, 2, 3].map(first_lap), [950, 475, 713, 238]);
+    assert_eq!([0, 1, 2, 3].map(first_lap), [950, 450, 713, 238]);
 }
 
 /// Two hundred random roofs, and the rectangles that strips along the low edge and strips up the fall must cover, as
@@ -562,7 +549,8 @@ fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() 
             let (x, y) = (whole(&h[0]), whole(&h[1]));
             r.holes.push(box_hole(x, y, whole(&h[2]) - x, whole(&h[3]) - y, finish(&h[4])));
         }
-        let rules = Rules::default();
+        // The least width is a rule of ours, and not the library's.
+        let rules = Rules { mat_narrowest: mm(50), ..Rules::default() };
         let layout = lay_mat(&lay_out(&r, 0, &rules).unwrap(), &r, None, &rules, &roll()).unwrap().0;
         if layout.notes.iter().any(|n| n.contains("narrower")) {
             continue;

@@ -28,8 +28,8 @@ use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -272,9 +272,14 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
         .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
-        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
+        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// A surface that is said to be warm enough is never a fraction too cold.
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity)
 }
 
 /// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.

@@ -141,17 +141,19 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
     Some(Problem::fault("rules.laying_rate", fault, cure).within(Source::Firm))
 }
 
-/// The rows of the table that the stated temperatures touch, 20 °C where none was stated, each with the part of them that
-/// lies in it. What lies outside the table has no row, and is told where the table is looked at.
+/// The rows of the table that the stated temperatures touch, 20 °C where none was stated, each with what its pot is worked
+/// for: a single temperature as it is; of a range all of the row up to its warm end, as on the mix card, so that the pot is
+/// the smallest of those that the card names. What lies outside the table has no row, and is told where it is looked at.
 fn touched(rules: &Rules, air: Option<Range>) -> Vec<(Dose, Range)> {
     let air = air.unwrap_or(Range::exactly(Decimal::from(20)));
     let last = rules.catalyst.len().saturating_sub(1);
     let rows = rules.catalyst.iter().enumerate().filter(|(i, row)| mix::touches(row, *i == last, air));
-    rows.map(|(_, row)| (*row, Range { low: air.low.max(row.from), high: air.high.min(row.to) })).collect()
+    let part = |row: &Dose| if air.is_exact() { air } else { Range { low: air.low.max(row.from), high: row.to } };
+    rows.map(|(_, row)| (*row, part(row))).collect()
 }
 
-/// Where in these rows the resin gels soonest: at an end of what was stated, at an end of a row, where the dose changes,
-/// or at one of the data sheet's temperatures.
+/// Where in these rows the resin gels soonest: at an end of the row, where the dose changes, or at one of the data sheet's
+/// temperatures.
 fn shortest(rules: &Rules, rows: &[(Dose, Range)]) -> Option<(Decimal, GelTime)> {
     let at = |(row, part): &(Dose, Range)| {
         let points = rules.gel_points.iter().map(|p| p.temperature).filter(|t| part.low < *t && *t < part.high);

@@ -206,7 +206,7 @@ pub fn judge(stated: &Conditions, rules: &Rules) -> WeatherAnswer {
 /// What a rule that needs air of at least so many degrees comes to over a day's air; the bound is rounded to a tenth up.
 /// `None` where the whole day passes.
 fn from_air(day: Range, least: Decimal) -> Option<(WeatherVerdict, Range)> {
-    let least = least.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize();
+    let least = up_to_a_tenth(least);
     let passed = Range { low: least.max(day.low), high: day.high };
     match () {
         () if least <= day.low => None,
@@ -302,18 +302,18 @@ fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Ju
         (Some(d), Some(s)) => {
             let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
             passed = bound.map(|(_, passed)| passed);
-            let near = format!("within {margin} °C of the dew point of {} °C", shown(d.dew));
+            let near = format!("within {margin} °C of the dew point of {} °C", d.dew.round_dp(1).normalize());
+            let least = up_to_a_tenth(d.dew + margin);
             match bound {
                 None => (WeatherVerdict::Go, format!("never {near}")),
                 Some((WeatherVerdict::While, p)) => (
                     WeatherVerdict::While,
                     format!(
-                        "the surface is {} °C or warmer, about when the air is {} °C; below, it lies {near}",
-                        least(d),
+                        "the surface is {least} °C or warmer, about when the air is {} °C; below, it lies {near}",
                         p.low
                     ),
                 ),
-                Some((verdict, _)) => (verdict, format!("all day {near}: wait until it is {} °C or warmer", least(d))),
+                Some((verdict, _)) => (verdict, format!("all day {near}: wait until it is {least} °C or warmer")),
             }
         }
     };
@@ -341,6 +341,10 @@ fn apart(above: Decimal) -> String {
         true => format!("{} °C below", shown(-above)),
         false => format!("only {} °C above", shown(above)),
     }
+}
+
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize()
 }
 
 fn shown(t: Decimal) -> Decimal {

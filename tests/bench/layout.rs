@@ -79,7 +79,9 @@ fn large_roof(c: &mut Criterion) {
 fn growth(c: &mut Criterion) {
     let loaded = kitchen();
     let mut group = c.benchmark_group("rectangle of so many m2: layout");
-    for (area, width, depth) in [(10, 4_000, 2_500), (100, 12_500, 8_000), (1_000, 40_000, 25_000), (10_000, 100_000, 100_000)] {
+    for (area, width, depth) in
+        [(10, 4_000, 2_500), (100, 12_500, 8_000), (1_000, 40_000, 25_000), (10_000, 100_000, 100_000)]
+    {
         let job = of_roofs(&loaded, vec![rectangle(width, depth)]);
         group.bench_with_input(BenchmarkId::from_parameter(area), &job, |b, job| {
             b.iter(|| take_off(black_box(job), &loaded.rules, &loaded.products).unwrap());
