@@ -138,7 +138,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
         })?
     };
     let cure = format!("correct `laying_rate`, `pot_margin`, `max_pot` or the gel times: {why}");
-    Some(Problem::fault("rules.laying_rate", fault, cure).within(Source::Firm))
+    Some(Problem::fault(["rules", "laying_rate"], fault, cure).within(Source::Firm))
 }
 
 /// The rows of the table that the stated temperatures touch, 20 °C where none was stated, each with what its pot is worked
