@@ -6,9 +6,9 @@
 //! temperatures counts, and the catalyst is given for every row of the card that they touch: on the day the thermometer
 //! says which.
 
-use super::dose::{dose, row_at};
+use super::MixDose;
+use super::dose::{dose, row_at, touches};
 use super::gel::{self, GelTime};
-use super::{MixDose, mix};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
@@ -147,7 +147,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
 fn touched(rules: &Rules, air: Option<Range>) -> Vec<(Dose, Range)> {
     let air = air.unwrap_or(Range::exactly(Decimal::from(20)));
     let last = rules.catalyst.len().saturating_sub(1);
-    let rows = rules.catalyst.iter().enumerate().filter(|(i, row)| mix::touches(row, *i == last, air));
+    let rows = rules.catalyst.iter().enumerate().filter(|(i, row)| touches(row, *i == last, air));
     let part = |row: &Dose| if air.is_exact() { air } else { Range { low: air.low.max(row.from), high: row.to } };
     rows.map(|(_, row)| (*row, part(row))).collect()
 }

@@ -222,7 +222,7 @@ pub fn faults(shape: &RoofShape, layout: &MatLayout, rules: &Rules, seed: u64) -
         found.extend(check.laps_kept(&laid, &mut Dice(seed ^ 77)));
         found.extend(check.never_traps(&laid));
         found.extend(check.slivers(&laid));
-        found.extend(check.net_areas(&laid));
+        found.extend(check.net_areas(&laid, &mut Dice(seed ^ 99)));
         if layer == 0 {
             found.extend(check.strip_count(&laid));
         }
@@ -382,15 +382,15 @@ impl Check<'_> {
         found
     }
 
-    /// What is said to be laid of the pieces is as much as lies under points on a fine grid, to 1 %.
-    fn net_areas(&self, laid: &[Laid]) -> Vec<String> {
+    /// What is said to be laid of the pieces is as much as lies under points, one by chance in each cell of a grid, to 1 %.
+    fn net_areas(&self, laid: &[Laid], dice: &mut Dice) -> Vec<String> {
         const FINE: i32 = 24;
-        let part = |l: &Laid| {
-            let at = |i: i32, size: f64| (f64::from(i) + 0.5) / f64::from(FINE) * size;
-            let spot = |i, j| plus(plus(l.from, l.along, at(i, l.length)), l.across, at(j, l.width));
-            let on =
-                (0..FINE).flat_map(|i| (0..FINE).map(move |j| (i, j))).filter(|&(i, j)| self.wanted.holds(spot(i, j)));
-            on.count() as f64 / f64::from(FINE * FINE) * l.length * l.width
+        let mut part = |l: &Laid| {
+            let mut at = |i: i32, size: f64| (f64::from(i) + dice.between(0.0, 1.0)) / f64::from(FINE) * size;
+            let cells = (0..FINE).flat_map(|i| (0..FINE).map(move |j| (i, j)));
+            let spots = cells.map(|(i, j)| plus(plus(l.from, l.along, at(i, l.length)), l.across, at(j, l.width)));
+            let on = spots.filter(|&p| self.wanted.holds(p)).count();
+            on as f64 / f64::from(FINE * FINE) * l.length * l.width
         };
         let (said, counted, whole) = laid.iter().fold((0.0, 0.0, 0.0), |(s, c, w), l| {
             (s + l.piece.net.as_mm2() as f64, c + part(l), w + l.length * l.width)
