@@ -215,9 +215,12 @@ macro_rules! for_each_rule {
             mat_lap: Length = mm(50), whole(25, 200), "mm", "side lap of mat strips";
             mat_end_lap: Length = mm(50), whole(25, 300), "mm", "end lap of a mat strip";
             mat_longest: Length = mm(6000), whole(1000, 20_000), "mm", "longest strip of mat that two people can lay in one piece", because "two people cannot place a longer strip before its resin gels";
+            mat_narrowest: Length = mm(200), whole(50, 300), "mm", "the laps are moved so that no strip of mat is narrower than this, where that takes no strip more (common practice, no source)", because "two such strips must come out of the width of any roll";
+            mat_shortest: Length = mm(500), whole(100, 500), "mm", "shortest end piece of a joined strip of mat (common practice, no source)", because "two such pieces must come out of the shortest `mat_longest`, 1 m";
             mat_stagger: Length = mm(300), whole(0, 1500), "mm", "end joints of neighbouring mat strips keep this far apart";
             mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
             mat_joint_offset: Length = mm(100), whole(0, 300), "mm", "a mat lap keeps this far from a deck joint where it can";
+            spare_mat: Decimal = dec(3, 0), whole(0, 25), "%", "mat bought over what the strips take, for a strip cut wrongly (common practice, no source)", because "a quarter more than is laid is a second roof's mat";
             // Resin and topcoat
             glass_fraction: Decimal = dec(25, 2), hundredths(15, 50), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass", because "richer only adds brittle resin; drier than 0.5 is not wetted out by hand";
             deck_soak: Decimal = dec(15, 2), hundredths(0, 100), "kg/m2", "resin that bare board takes up", because "no board takes up more than a kilogram";

@@ -18,7 +18,7 @@ pub mod trims;
 
 use self::shape::RoofShape;
 use crate::cutting::Proof;
-use crate::model::{Finish, Length, Point};
+use crate::model::{Area, Finish, Length, Point};
 use std::collections::BTreeMap;
 
 // ---- Trims -------------------------------------------------------------------------------------------------------
@@ -290,8 +290,13 @@ pub struct MatPiece {
     pub length: Length,
     /// Width as cut: the roll's width, or less for the last strip.
     pub width: Length,
+    /// What of it is laid: net of what is cut out at walls, courts and openings.
+    pub net: Area,
     /// The order in which it is laid, from 1.
     pub order: usize,
+    /// The mark of the piece before it in that order, where the two are laid together: there is no room to stand on this
+    /// one, and nothing beside it is bare any more.
+    pub together: Option<String>,
 }
 
 /// The mat as it is laid.
@@ -303,6 +308,8 @@ pub struct MatLayout {
     pub pieces: Vec<MatPiece>,
     /// Metres of roll that they take.
     pub roll: Length,
+    /// Whether the strips run up the fall, and not along the low edge.
+    pub up_the_fall: bool,
     /// How the strips lie and why, and what could not be had (a lap off a deck joint), in words; the first tells the
     /// direction.
     pub notes: Vec<String>,
