@@ -252,7 +252,7 @@ const HOSTILE: [&str; 24] = [
     "    four spaces before",
     "---",
     "===",
-    "[a link](https://a.example) ![picture](x.png)",
+    "[a link](page.html) ![picture](x.png)",
     "[^1] footnote",
     "[^1]: its text",
     "&amp; &lt; &#42; &copy;",

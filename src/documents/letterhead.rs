@@ -7,6 +7,7 @@ use super::words::Vocabulary;
 use crate::model::Firm;
 use crate::model::job::Party;
 use crate::pages::block::{Block, Document, Fitting, Letterhead};
+use crate::pages::links;
 use time::Date;
 
 /// Who writes to whom, about which job, and when.
@@ -60,7 +61,7 @@ pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Docum
         accent: firm.accent,
         text_size: title.text_size,
         fitting: title.fitting,
-        blocks,
+        blocks: links::blocks(blocks),
         attachments: Vec::new(),
     }
 }
