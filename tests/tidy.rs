@@ -382,9 +382,9 @@ fn seen_too_much(files: &BTreeMap<String, String>) -> Vec<String> {
         let Some(text) = files.get(&file) else { continue };
         for path in imports(text).iter().filter_map(|import| from_root(import, &module_of(&file), &modules)) {
             let path = path.join("::");
-            let is = |known: &&str| path == **known || path.starts_with(&format!("{known}::"));
+            let is = |known: &str| path == known || path.starts_with(&format!("{known}::"));
             let layer = path.split("::").next().unwrap_or_default();
-            if closed.contains(&layer) && !MAY_SEE.iter().any(|m| is(&m)) || whole.iter().any(|w| is(&w)) {
+            if closed.contains(&layer) && !MAY_SEE.iter().any(|m| is(m)) || whole.iter().any(|w| is(w)) {
                 found.push(format!("{file} imports {path}"));
             }
         }

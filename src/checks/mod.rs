@@ -121,7 +121,7 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     }
     working.append(&mut finding.working);
     finding.working = working;
-    out.warn_of(&finding, &roof.path.key("outlet"), "make the outlet larger, or add another");
+    out.warn_of(&finding, roof.path.key("outlet"), "make the outlet larger, or add another");
     out.findings.push(finding);
 }
 
@@ -144,7 +144,7 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     let subject = format!("outlet of the gutter at {}", share.label);
     let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
-    out.warn_of(&finding, &path.key("outlet"), "fit a larger outlet, or a second one");
+    out.warn_of(&finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
 }
 
@@ -205,7 +205,7 @@ fn heat(
             }
             let key = if build_up.kind == RoofKind::Warm { "insulation" } else { "joists.between" };
             let cure = "use thicker or better insulation, or agree with Building Control what is possible";
-            out.warn_of(&finding, &build_up.path.key(key), cure);
+            out.warn_of(&finding, build_up.path.key(key), cure);
             out.findings.push(finding);
         }
         Err(problems) => out.keep(problems),

@@ -18,7 +18,7 @@ pub(crate) fn holes(
     path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Hole>> {
-    if too_many(raw.len(), limits::HOLES, &path.key("holes"), found) {
+    if too_many(raw.len(), limits::HOLES, path.key("holes"), found) {
         return None;
     }
     let read: Vec<Option<Hole>> =
@@ -123,7 +123,7 @@ pub(crate) fn outlet(
 ) -> Option<Outlet> {
     let path = path.key("outlet");
     let at = raw.at.take().and_then(|l| pair(l, &path.key("at"), found));
-    let size = positive(&raw.size, &path.key("size"), found);
+    let size = positive(&raw.size, path.key("size"), found);
     let head = raw.head.take();
     let strainer = raw.strainer.take().is_some_and(|s| s.0);
     let outlet = Outlet { at: point(at?), size: size?, head, strainer };

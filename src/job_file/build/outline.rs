@@ -34,8 +34,8 @@ pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: 
 }
 
 fn rectangle(raw: &RawRectangle, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Measured> {
-    let width = positive(&raw.width, &path.key("width"), found);
-    let depth = positive(&raw.depth, &path.key("depth"), found);
+    let width = positive(&raw.width, path.key("width"), found);
+    let depth = positive(&raw.depth, path.key("depth"), found);
     let (width, depth) = (width?, depth?);
     let (w, d) = (width.as_mm() as f64, depth.as_mm() as f64);
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];

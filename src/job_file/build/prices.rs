@@ -149,7 +149,7 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
         breaks: raw
             .breaks
             .take()
-            .filter(|b| !too_many(b.len(), limits::BREAKS, &path.key("breaks"), found))
+            .filter(|b| !too_many(b.len(), limits::BREAKS, path.key("breaks"), found))
             .unwrap_or_default()
             .into_iter()
             .filter_map(price_break)

@@ -25,7 +25,7 @@ pub(crate) fn outline(
     let slots = [&raw.front, &raw.right, &raw.back, &raw.left, &raw.diagonal];
     let names = ["front", "right", "back", "left", "diagonal"];
     let read: Vec<Option<Length>> =
-        slots.iter().zip(names).map(|(slot, name)| positive(slot, &path.key(name), found)).collect();
+        slots.iter().zip(names).map(|(slot, name)| positive(slot, path.key(name), found)).collect();
     let lengths: [Length; 5] = read.into_iter().collect::<Option<Vec<_>>>()?.try_into().ok()?;
     let (front, back) = (triangle(&lengths, [0, 1]), triangle(&lengths, [2, 3]));
     found.extend(

@@ -69,7 +69,7 @@ fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Opti
             continue;
         };
         heading += turn(&leg, n, &path, found).unwrap_or_default();
-        let length = positive(&leg.go, &path.key("go"), found);
+        let length = positive(&leg.go, path.key("go"), found);
         let name = leg.edge.take().map(|t| t.0);
         if let Some(name) = &name
             && all.iter().flatten().any(|l| l.name == *name)
