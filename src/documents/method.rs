@@ -12,7 +12,7 @@ use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, told, wording};
 use crate::checks::falls;
-use crate::checks::finding::Subject;
+use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
@@ -50,13 +50,13 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
         text_size: 11.2,
         fitting: Fitting::SheetsUpTo(14.0),
     };
-    Ok(letterhead::document(worked, title, blocks))
+    Ok(letterhead::document(worked.parties(), title, blocks))
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
 fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
-    let mut v = letterhead::vocabulary(worked);
+    let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
     the_job(&mut v, worked);
@@ -66,9 +66,14 @@ fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     weather(&mut v, worked);
     pots(&mut v, worked);
     materials(&mut v, worked);
-    let checked = findings::of(worked, &CHECKED);
+    let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v
+}
+
+/// What was checked for the site; what is lifted comes from the orders.
+fn checked<'a>(worked: &WholeJob<'a>) -> Vec<&'a Finding> {
+    findings::of(worked.findings.iter().chain(&worked.pricing.lifts), &CHECKED)
 }
 
 fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -451,7 +456,7 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     put("protection", vec![Block::Table(protection(worked))]);
     put("limits", vec![Block::Table(limits(worked))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
-    put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
+    put("checks", vec![Block::Table(findings::table(&checked(worked), worked.job.roofs.len() > 1))]);
     put("waste", vec![Block::Table(waste(worked))]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);
