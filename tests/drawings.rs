@@ -11,6 +11,7 @@ use wetout::documents::drawings::drawing::{Quad, reach, text_box};
 use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::sections::Build;
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
 use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
@@ -27,18 +28,22 @@ fn words() -> Words {
 }
 
 fn quote_of(desk: &Desk) -> Document {
-    quote::document(&desk.worked(), &words()).unwrap()
+    quote::document(&QuoteView::of(&desk.worked()), &words()).unwrap()
 }
 
 fn method_of(desk: &Desk) -> Document {
     method::document(&desk.worked(), &words()).unwrap()
 }
 
+/// All that stands in the kitchen's method statement.
+pub fn kitchen_sheet() -> String {
+    text_of(&method_of(&kitchen()))
+}
+
 fn order_of(desk: &Desk) -> (Document, String) {
     let worked = desk.worked();
-    let named = order::named(&worked);
-    let document = order::document(&worked, &words(), &named[0]).unwrap();
-    (document, String::from_utf8(csv::of_order(&named[0])).unwrap())
+    let order = &OrderView::all(&worked)[0];
+    (order::document(order, &words()).unwrap(), String::from_utf8(csv::of_order(order)).unwrap())
 }
 
 /// Everything that can be read in a document, drawings, captions and head included.
@@ -116,7 +121,7 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
         ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
     {
         let problems = make(DocumentKind::Order, &desk.worked(), &order(text)).unwrap_err();
-        let said = Problem { path: String::new(), ..problems[0].clone() }.to_string();
+        let said = Problem { place: Default::default(), ..problems[0].clone() }.to_string();
         assert_eq!(
             said,
             "your template `order.md` asks for `custommer_name`, which there is not; did you mean `customer_name`?"
@@ -148,7 +153,7 @@ fn the_firms_own_words_stand_in_for_the_built_in_ones() {
     let desk = kitchen();
     let worked = desk.worked();
     let words = Words::new(&only).unwrap();
-    let document = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
+    let document = order::document(&OrderView::all(&worked)[0], &words).unwrap();
     assert_eq!(document.blocks.len(), 1);
     assert!(text_of(&document).contains("Only 26-041-A"));
 }
@@ -280,7 +285,7 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("what is supplied", "What we supply: the work described in this quotation, materials and labour"),
     ("who the trader is", "Who we are: {firm}"),
     ("address, phone and e-mail", "Where we are: {address}. Phone {phone}. E-mail {email}"),
-    ("where complaints go, and how they are dealt with", "Complaints go to the same address. We answer within five"),
+    ("where complaints go, and how they are dealt with", "Complaints go to the same address. We answer within 5"),
     ("total price with taxes", "Total price: {total}, VAT included"),
     ("how what is not known yet is charged", "Rot is charged only as agreed, at the rates given"),
     ("delivery and other charges", "Delivery and other charges: none beyond this price"),
@@ -292,14 +297,14 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("guarantee and help afterwards", "Guarantee and help afterwards: {years} years, from {firm}"),
     ("redress out of court", "Settling a dispute without a court"),
     ("where the right to cancel is told", "Your right to cancel: how long you have"),
-    ("right to cancel, its limit", "you may cancel within 14 days, without giving a reason"),
-    ("from when the time is counted", "from the day after the last of the materials reaches you"),
+    ("right to cancel, its limit", "You may cancel this contract within 14 days, without giving a reason"),
+    ("from when the time is counted", "on which the last of them reaches you"),
     ("the law is not settled", "If it matters to you, take advice"),
-    ("how to cancel", "How. Tell us clearly, in any way: by letter to {firm}, {address}"),
-    ("the form", "I cancel my contract for the roof work under your reference {reference}"),
-    ("when money comes back", "We pay back what you have paid, without undue delay and within 14 days"),
-    ("cost of return", "Goods not yet built in we fetch at our own cost"),
-    ("what an early start costs", "you pay a fair part of the price"),
+    ("how to cancel", "How. Tell us in a clear statement: by letter to {firm}, {address}"),
+    ("the form", "under your reference {reference}"),
+    ("when money comes back", "without undue delay: within 14 days of having the materials back"),
+    ("cost of return", "Those not yet built in we fetch at our own cost"),
+    ("what an early start costs", "in proportion to the whole of the contract"),
     ("when the right ends", "Once all of the work is done at your request, the right to cancel it ends"),
     ("when there is no right", "When there is no such right"),
 ];
@@ -323,13 +328,116 @@ fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
     SCHEDULE_2.iter().map(|(_, words)| filled(words)).filter(|words| !text.contains(words)).collect()
 }
 
+/// A lean-to, worked, as its quote reads.
+fn quote_text(text: &str) -> String {
+    let demo = demo::work(&crate::support::asked(text));
+    text_of(&quote::document(&QuoteView::of(&demo.worked()), &words()).unwrap())
+}
+
+#[test]
+fn the_quote_goes_to_the_customers_own_address_and_names_the_site_beside_it() {
+    let site = "site: {address: [9 Otherwhere Lane, Othertown, ZZ9 3ZZ]}\n";
+    let text =
+        crate::support::lean_to("", "", site).replace("Anytown]}", "Anytown], email: a.householder@home.example}");
+    let quote = quote_text(&text);
+    for words in ["1 Example Street, Anytown", "9 Otherwhere Lane, Othertown, ZZ9 3ZZ", "a.householder@home.example"] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
+#[test]
+fn the_reason_of_a_claimed_rate_of_vat_stands_beside_it() {
+    for (rate, reason, words) in [
+        ("0 %", "new dwelling", "Why VAT is at 0%: A dwelling that is being built."),
+        ("5 %", "empty two years", "Why VAT is at 5%: A dwelling that nobody has lived in for two years or more."),
+        ("5 %", "conversion", "Why VAT is at 5%: Work that changes the number of dwellings."),
+    ] {
+        let claim = format!("quote: {{vat: {{rate: {rate}, reason: {reason}}}}}\n");
+        let quote = quote_text(&crate::support::lean_to("", "", &claim));
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+    assert!(!quote_text(&crate::support::lean_to("", "", "")).contains("Why VAT"));
+}
+
+#[test]
+fn an_option_tells_what_is_said_and_left_out_otherwise_with_it() {
+    let options = "quote: {notes: [Gate key from No 3.], exclusions: [Painting]}\noptions:\n  \
+                   - {name: Painted, without: {exclusions: [Painting], notes: [Gate key from No 3.]}}\n  \
+                   - {name: Bare, change: {quote: {notes: [Dust below], exclusions: [Skirting, Coving]}}}\n";
+    let quote = quote_text(&crate::support::lean_to("", "", options));
+    for words in [
+        "Painted. No longer left out: Painting. No longer holds: Gate key from No 3.",
+        "Bare. Left out then: Skirting; Coving. Then also holds: Dust below.",
+    ] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
+/// Consumer Contracts Regulations 2013, Schedule 3. Part A after its notes for goods and for services (from memory, beside
+/// a sister text of the same directive that was read); part B as a trader's page gives it (read), in its order.
+const INSTRUCTIONS: [&str; 16] = [
+    "within 14 days, without giving a reason",
+    "14 days after the day on which you accept",
+    "reaches you, or someone whom you name to take them in",
+    "in a clear statement",
+    "You may use the form below, but need not",
+    "It is enough to send it before the time is over",
+    "All that you have paid, the usual cost of delivery included",
+    "without undue delay",
+    "of your showing that you have sent them if that is sooner",
+    "within 14 days of your telling us where none were delivered",
+    "We may wait until then",
+    "in the way you paid, unless you agree to another, and take no fee",
+    "What a dearer delivery cost more",
+    "fetch at our own cost: have them ready within 14 days",
+    "what they have lost in value",
+    "in proportion to the whole of the contract",
+];
+const FORM: [&str; 8] = [
+    "To Brackenhall Flat Roofs",
+    "I/we give notice that I/we cancel my/our contract",
+    "Work: ordered on",
+    "Goods: received on",
+    "Name",
+    "Address",
+    "Signature (only on paper)",
+    "Date",
+];
+
+#[test]
+fn the_cancellation_page_holds_every_element_and_the_form_is_in_its_order() {
+    let text = text_of(&quote_of(&kitchen()));
+    let page = text.split_once("You may cancel this contract").unwrap().1;
+    let (instructions, form) = page.split_once("Cancellation form").unwrap();
+    for element in INSTRUCTIONS {
+        assert!(instructions.contains(element), "missing: {element}");
+    }
+    let mut rest = form;
+    for element in FORM {
+        let at = rest.find(element).unwrap_or_else(|| panic!("“{element}” is missing or out of order in\n{form}"));
+        rest = &rest[at + element.len()..];
+    }
+}
+
+/// Regulation 36: work begins within the period only on the consumer's express request. Prepared on 25 November 2026,
+/// open for 30 days, the period ends at the latest on 8 January 2027.
+#[test]
+fn a_start_within_the_time_for_cancelling_needs_the_express_request() {
+    for (start, within) in [("2027-01-08", true), ("2027-01-11", false), ("2026-12-01", true)] {
+        let desk = kitchen_with(&[("start: 2027-02-01", &format!("start: {start}"))]);
+        let text = text_of(&quote_of(&desk));
+        assert_eq!(text.contains("we then need your express request"), within, "{start}");
+        assert_eq!(text.contains("without it we start when that time is over"), within, "{start}");
+    }
+}
+
 #[test]
 fn every_item_of_the_statutory_list_stands_in_the_quote_of_every_demo_job() {
     let desk = kitchen();
     assert_eq!(untold(&text_of(&quote_of(&desk)), &desk.worked()), [""; 0]);
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        let text = text_of(&quote::document(&job.worked(), &words()).unwrap());
+        let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
         assert_eq!(untold(&text, &job.worked()), [""; 0], "{name}");
     }
 }
@@ -488,7 +596,7 @@ fn prose(blocks: &[Block]) -> String {
 fn the_prose_of_every_demo_jobs_quote_is_read_at_the_eighth_grade_or_below() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        let prose = prose(&quote::document(&job.worked(), &words()).unwrap().blocks);
+        let prose = prose(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap().blocks);
         assert!(prose.contains("This is a quotation") && prose.contains("Neighbours told") && prose.len() > 5000);
         let grade = reading_grade(&prose);
         assert!(grade <= 8.0, "{name}: grade {grade:.1}");
@@ -561,9 +669,9 @@ fn the_firrings_of_an_order_are_those_that_make_the_fall() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
         let worked = job.worked();
-        let named = order::named(&worked);
-        let csv = String::from_utf8(csv::of_order(&named[0])).unwrap();
-        let text = text_of(&order::document(&worked, &words(), &named[0]).unwrap());
+        let order = &OrderView::all(&worked)[0];
+        let csv = String::from_utf8(csv::of_order(order)).unwrap();
+        let text = text_of(&order::document(order, &words()).unwrap());
         let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
         let at = |heading: &str| rows[0].iter().position(|h| h == heading).unwrap();
         let cut: Vec<&Vec<String>> = rows[1..].iter().filter(|row| !row[at("cut_to")].is_empty()).collect();
@@ -774,7 +882,7 @@ fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
         let row = wetout::safety::substances::LIMITS.iter().find(|l| l.what.starts_with(what)).unwrap();
         let mass = ppm * molar / 24.055_26;
         assert!((mass - printed).abs() / printed < 0.01, "{what}: {mass}");
-        assert_eq!(row.eight_hours, format!("{ppm} ppm, {printed} mg/m³"));
+        assert_eq!(wetout::facts::filled(row.eight_hours), format!("{ppm} ppm, {printed} mg/m³"));
     }
     assert!(text_of(&method_of(&kitchen())).contains("Check the current edition"));
 }
@@ -1178,7 +1286,7 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
     assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));
-    let named = order::named(&desk.worked());
-    let second = order::document(&desk.worked(), &words(), &named[1]).unwrap();
+    let orders = OrderView::all(&desk.worked());
+    let second = order::document(&orders[1], &words()).unwrap();
     assert!(second.footer.contains("26-041-B"), "the foot says which order it is: {}", second.footer);
 }

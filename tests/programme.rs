@@ -479,7 +479,7 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
     job.conditions.air = exactly("3");
     let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.pots, None);
-    let notice = p.notices.iter().find(|n| n.path == "conditions.air").unwrap();
+    let notice = p.notices.iter().find(|n| n.place.to_string() == "conditions.air").unwrap();
     assert_eq!(
         notice.to_string(),
         "conditions.air: the catalyst table runs from 5 to 30 °C and has no dose for 3 °C; follow the resin's data sheet; no dose is guessed outside the table"
@@ -491,13 +491,14 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
 fn a_catalyst_lighter_than_water_and_a_table_with_gaps_are_refused() {
     let p = plan(&job(), &taken(&job(), &rules()), &rules(), d("0.95"), 2, &[]);
     assert!(p.mix.is_empty() && p.pots.is_none());
-    assert_eq!((p.notices[0].level, p.notices[0].path.as_str()), (Level::Fault, "articles"));
+    assert_eq!((p.notices[0].level, p.notices[0].place.to_string().as_str()), (Level::Fault, "articles"));
     let mut rules = rules();
     rules.catalyst.remove(2);
     rules.catalyst[0].laminate = d("3.5");
     let p = planned(&job(), &rules, &taken(&job(), &rules), 2);
-    let told: Vec<(Level, &str)> = p.notices.iter().map(|n| (n.level, n.path.as_str())).collect();
-    assert_eq!(told, [(Level::Warning, "rules.catalyst[0]"), (Level::Fault, "rules.catalyst[2]")]);
+    let told: Vec<(Level, String)> = p.notices.iter().map(|n| (n.level, n.place.to_string())).collect();
+    let expected = [(Level::Warning, "rules.catalyst[0]"), (Level::Fault, "rules.catalyst[2]")];
+    assert_eq!(told, expected.map(|(level, path)| (level, path.to_owned())));
 }
 
 // ---- Go or no go ---------------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ use crate::support::asked;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
 use wetout::documents::{DocumentKind, Overrides, method, order, quote};
 use wetout::pages::block::{Block, Document, Fitting, Span, Tone};
@@ -40,9 +41,9 @@ fn documents(job: &Demo) -> Vec<(DocumentKind, Document)> {
     let words = Words::new(&Overrides::default()).unwrap();
     let worked = job.worked();
     let one = |kind: &DocumentKind| match kind {
-        DocumentKind::Quote => quote::document(&worked, &words).unwrap(),
+        DocumentKind::Quote => quote::document(&QuoteView::of(&worked), &words).unwrap(),
         DocumentKind::Method => method::document(&worked, &words).unwrap(),
-        DocumentKind::Order => order::document(&worked, &words, &order::named(&worked)[0]).unwrap(),
+        DocumentKind::Order => order::document(&OrderView::all(&worked)[0], &words).unwrap(),
     };
     KINDS.iter().map(|kind| (*kind, one(kind))).collect()
 }

@@ -4,16 +4,16 @@
 //! and a verdict each. Run-off and capacity follow Approved Document H3 and BS EN 12056-3, both from memory. A gutter
 //! is always taken as level: a fall towards the outlet is a reserve that is not counted.
 
-use super::catchment::{Catchment, catchments};
+use super::catchment::{Catchment, below_walls, catchments};
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use crate::model::{Area, Finish, Length, Problem, Rules};
+use crate::model::{Area, Finish, Length, Problem, Rules, SettingPath};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
-const SOURCE: &str = "Approved Document H3 and BS EN 12056-3, from memory";
+pub(crate) const SOURCE: &str = "Approved Document H3 (2015 edition) and BS EN 12056-3:2000, from memory";
 
 /// Said beside the outlets of the table.
 const SHARP_EDGED: &str = "sharp-edged outlet, from memory; a round-edged outlet may drain more";
@@ -62,7 +62,7 @@ pub struct RunOff {
     /// What it is called: `front`.
     pub label: String,
     /// Path of the edge in the job file.
-    pub path: String,
+    pub path: SettingPath,
     /// Run of the side.
     pub run: Length,
     /// Plan area that drains to it.
@@ -75,7 +75,8 @@ pub struct RunOff {
     pub working: Vec<Step>,
 }
 
-/// The run-off of each drip edge. What comes from above is shared as the plan areas are. A roof without a drip gives
+/// The run-off of each drip edge. What comes from above goes to the strip of roof beside the wall and down the fall from
+/// there; where no wall is drawn it is shared as the plan areas are. A roof without a drip gives
 /// none: its outlet takes [`whole_run_off`].
 ///
 /// # Errors
@@ -84,7 +85,14 @@ pub fn run_off(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Resu
     let extra = from_above(shape, above, rules)?;
     let shares = catchments(shape);
     let whole: Area = shares.iter().map(|c| c.area).sum();
-    Ok(shares.iter().map(|c| run_off_of(shape, *c, whole, &extra, rules)).collect())
+    let walls = below_walls(shape);
+    let length: Length = walls.iter().map(|(_, l)| *l).sum();
+    let of_walls = |side: usize| walls.iter().filter(|(s, _)| *s == side).map(|(_, l)| *l).sum::<Length>();
+    let part = |c: &Catchment| match length > Length::ZERO {
+        true => (of_walls(c.side).metres(), length.metres(), "m"),
+        false => (c.area.square_metres(), whole.square_metres(), "m2"),
+    };
+    Ok(shares.iter().map(|c| run_off_of(shape, *c, part(c), &extra, rules)).collect())
 }
 
 /// The run-off of the whole roof, for an outlet in it.
@@ -103,19 +111,26 @@ pub fn whole_run_off(
     Ok((flow, working))
 }
 
-fn run_off_of(shape: &RoofShape, share: Catchment, whole: Area, extra: &(Decimal, Vec<Step>), rules: &Rules) -> RunOff {
+fn run_off_of(
+    shape: &RoofShape,
+    share: Catchment,
+    (of, all, unit): (Decimal, Decimal, &str),
+    extra: &(Decimal, Vec<Step>),
+    rules: &Rules,
+) -> RunOff {
     let side = &shape.sides[share.side];
     let plan = share.area.square_metres();
     let what = format!("plan area that drains straight down the fall to {} (rooflights not taken off)", side.label);
     let mut working = vec![measured(what, plan, Unit::SquareMetre)];
     working.extend(extra.1.iter().cloned());
-    let part = extra.0 * plan / whole.square_metres();
-    if share.area < whole && !extra.0.is_zero() {
+    let part = extra.0 * of / all;
+    if of < all && !extra.0.is_zero() {
+        let how = if unit == "m" { "it falls on the roof beside the walls" } else { "shared as the plan is" };
         let text = format!(
-            "{} m2 from above, shared as the plan is: × {} m2 ÷ {} m2",
+            "{} m2 from above, {how}: × {} {unit} ÷ {} {unit}",
             figure(extra.0, 3),
-            figure(plan, 3),
-            figure(whole.square_metres(), 3)
+            figure(of, 3),
+            figure(all, 3)
         );
         working.push(formula(text, part, Unit::SquareMetre));
     }
@@ -150,7 +165,7 @@ fn from_above(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Resul
     };
     let factor = pitch_factor(pitch).ok_or_else(|| {
         Problem::fault(
-            format!("roofs[{}].roof_above.pitch", shape.index),
+            SettingPath::from(["roofs"]).entry(shape.index).keys(["roof_above", "pitch"]),
             format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
             "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
              shows, added to the plan, by hand",
@@ -197,7 +212,7 @@ pub fn pitch_factor(degrees: u32) -> Option<Decimal> {
 ///
 /// # Errors
 /// An unknown shape, with the nearest known.
-pub fn shape_of(word: &str, path: &str) -> Result<GutterShape, Problem> {
+pub fn shape_of(word: &str, path: &SettingPath) -> Result<GutterShape, Problem> {
     let wanted = word.trim().to_lowercase().replace([' ', '_'], "-");
     if let Some((_, shape)) = GutterShape::WORDS.iter().find(|(known, _)| *known == wanted) {
         return Ok(*shape);
@@ -329,11 +344,7 @@ pub fn missing(gutter: &GutterDetail) -> Vec<Problem> {
     .into_iter()
     .filter(|(wanted, ..)| *wanted)
     .map(|(_, key, what, cure)| {
-        Problem::fault(
-            format!("{}.{key}", gutter.path),
-            format!("{what} is needed to check a gutter of this shape"),
-            cure,
-        )
+        Problem::fault(gutter.path.key(key), format!("{what} is needed to check a gutter of this shape"), cure)
     })
     .collect()
 }
@@ -446,7 +457,7 @@ fn cure(run_off: &RunOff, gutter: &GutterDetail) -> String {
     };
     let middle = GutterDetail { outlet_place: OutletPlace::Middle, ..gutter.clone() };
     let sized = |r: &&GutterRow| {
-        let plain = GutterDetail::plain("", GutterShape::HalfRound, r.size);
+        let plain = GutterDetail::plain(SettingPath::default(), GutterShape::HalfRound, r.size);
         carries(&GutterDetail { length: gutter.length, outlet_place: gutter.outlet_place, ..plain })
     };
     let mut cures = Vec::new();

@@ -12,11 +12,13 @@ use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, told, wording};
 use crate::checks::falls;
-use crate::checks::finding::Subject;
+use crate::checks::finding::{Finding, Subject};
+use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::tipping;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
@@ -48,14 +50,15 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
         text_size: 11.2,
         fitting: Fitting::SheetsUpTo(14.0),
     };
-    Ok(letterhead::document(worked, title, blocks))
+    Ok(letterhead::document(worked.parties(), title, blocks))
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
 fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
-    let mut v = letterhead::vocabulary(worked);
+    let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
+    v.facts();
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -63,9 +66,14 @@ fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     weather(&mut v, worked);
     pots(&mut v, worked);
     materials(&mut v, worked);
-    let checked = findings::of(worked, &CHECKED);
+    let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     v
+}
+
+/// What was checked for the site; what is lifted comes from the orders.
+fn checked<'a>(worked: &WholeJob<'a>) -> Vec<&'a Finding> {
+    findings::of(worked.findings.iter().chain(&worked.pricing.lifts), &CHECKED)
 }
 
 fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -191,8 +199,23 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
+        .yes("van_carries", job.strip.as_ref().is_some_and(|s| s.tip.key == tipping::VAN))
+        .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
+}
+
+/// Who works there besides the firm, as far as the job tells: with one of them there is more than one contractor.
+fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
+    let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let all = [
+        ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever fits the flashing", job.flashing == By::Others && walls),
+        ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
+    ];
+    all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
 }
 
 fn adhesive(worked: &WholeJob<'_>) -> bool {
@@ -433,7 +456,7 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     put("protection", vec![Block::Table(protection(worked))]);
     put("limits", vec![Block::Table(limits(worked))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
-    put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
+    put("checks", vec![Block::Table(findings::table(&checked(worked), worked.job.roofs.len() > 1))]);
     put("waste", vec![Block::Table(waste(worked))]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);
@@ -942,15 +965,24 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
-    let sources = wording::once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
     vec![Block::Table(table), Block::Keep(vec![note])]
 }
 
+/// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
+fn source_and_mark(words: &str) -> String {
+    let source = facts::ALL_SOURCES.iter().find(|source| words.starts_with(source.title));
+    let marked = |source: &&facts::FactSource| match source.known() {
+        "" | "published" => source.title.to_owned(),
+        mark => format!("{} ({mark})", source.title),
+    };
+    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
+}
+
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
-    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
+    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
@@ -970,7 +1002,9 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
 }
 
 fn limits(worked: &WholeJob<'_>) -> Table {
-    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
+    let limit = |l: &ExposureLimit| {
+        plain(vec![strong(l.what), cell(facts::filled(l.eight_hours)), cell(facts::filled(l.fifteen_minutes))])
+    };
     let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
     Table {
         columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
@@ -984,10 +1018,11 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Always => true,
         From::Adhesive => adhesive(worked),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
+        From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
-    let mut rows: Vec<Row> =
-        WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
+    let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
     if let Some(strip) = &worked.job.strip {
         let OldWaste { what, code, how } = &strip.covering.waste;
         let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
@@ -1008,7 +1043,7 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let lead =
         leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
     Block::Facts(vec![
-        ("Ring".to_owned(), strong("999 or 112")),
+        ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
         ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),

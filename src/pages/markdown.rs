@@ -5,7 +5,7 @@
 //! HTML is never obeyed: it is shown as the text that it is.
 
 use super::block::{Block, Field, FieldRoom, Span, Tone};
-use crate::model::Problem;
+use crate::model::{Problem, Whereabouts};
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -33,7 +33,7 @@ pub struct Astray {
 
 impl Astray {
     fn new(words: &str, fault: impl Into<String>, cure: impl Into<String>) -> Astray {
-        Astray { problem: Problem::fault("", fault, cure), words: words.to_owned() }
+        Astray { problem: Problem::fault(Whereabouts::WholeFile, fault, cure), words: words.to_owned() }
     }
 }
 

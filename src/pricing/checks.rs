@@ -8,7 +8,7 @@ use super::sale;
 use super::terms::{ClaimedRate, JobMoney, PriceTarget, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
-use crate::model::{Job, Problem, Rules};
+use crate::model::{Job, Problem, Rules, SettingPath, Whereabouts};
 use crate::programme::Programme;
 use rust_decimal::Decimal;
 use time::Duration;
@@ -25,13 +25,18 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
     found.extend(books.iter().enumerate().flat_map(|(b, book)| book_faults(b, book)));
     found.extend((books.len() > MOST_BOOKS).then(|| {
         let fault = format!("{} price books are too many to compare exactly", books.len());
-        Problem::fault("", fault, format!("keep the {MOST_BOOKS} that matter"))
+        Problem::fault(Whereabouts::WholeFile, fault, format!("keep the {MOST_BOOKS} that matter"))
     }));
     found
 }
 
-fn firm(path: &str, fault: String, cure: &str) -> Problem {
-    Problem::fault(format!("money.{path}"), fault, cure).within(Source::Firm)
+/// A fault of a setting under the firm's `money`.
+fn firm(key: &'static str, fault: String, cure: &str) -> Problem {
+    firm_at(["money", key].into(), fault, cure)
+}
+
+fn firm_at(path: SettingPath, fault: String, cure: &str) -> Problem {
+    Problem::fault(path, fault, cure).within(Source::Firm)
 }
 
 /// A sum above this, in pounds, or with more than four decimals, is a slip of the pen.
@@ -45,7 +50,7 @@ fn is_absurd(sum: Money) -> bool {
     pounds.abs() > MOST_POUNDS || pounds.normalize().scale() > 4
 }
 
-fn absurd(path: String, sum: Money) -> Problem {
+fn absurd(path: SettingPath, sum: Money) -> Problem {
     let fault = format!("{} is not a sum of money that can be meant", sum.as_pounds().normalize());
     Problem::fault(path, fault, "write pounds and pence, as 12.10")
 }
@@ -54,7 +59,7 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
     let mut found = Vec::new();
     if terms.crew.is_empty() {
         let cure = "name at least one person with what an hour costs";
-        found.push(Problem::fault("people", "nobody is in the crew", cure).within(Source::Firm));
+        found.push(Problem::fault(["people"], "nobody is in the crew", cure).within(Source::Firm));
     }
     found.extend(target_fault(terms.target));
     found.extend(percent_faults(terms));
@@ -69,7 +74,8 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
     }
     found.extend(terms.crew.iter().enumerate().filter(|(_, c)| c.hour < Money::ZERO).map(|(i, c)| {
         let fault = format!("an hour of {} costs less than nothing", c.name);
-        Problem::fault(format!("people[{i}].hour"), fault, "write what the hour costs the firm").within(Source::Firm)
+        Problem::fault(SettingPath::from(["people"]).entry(i).key("hour"), fault, "write what the hour costs the firm")
+            .within(Source::Firm)
     }));
     let sums = sums_of(terms).into_iter().filter(|(_, m)| is_absurd(*m));
     found.extend(sums.map(|(path, m)| absurd(path, m).within(Source::Firm)));
@@ -79,15 +85,15 @@ fn terms_faults(terms: &Terms) -> Vec<Problem> {
 /// Per cents that cannot be meant: below nothing, or far above the whole.
 fn percent_faults(terms: &Terms) -> Vec<Problem> {
     let limits = [
-        ("overhead", terms.overhead, 1000),
-        ("contingency", terms.contingency, 1000),
-        ("vat.rate", terms.vat.rate, 100),
+        (SettingPath::from(["overhead"]), terms.overhead, 1000),
+        (["contingency"].into(), terms.contingency, 1000),
+        (["vat", "rate"].into(), terms.vat.rate, 100),
     ];
     let bad =
         limits.into_iter().filter(|(_, percent, most)| *percent < Decimal::ZERO || *percent > Decimal::from(*most));
     bad.map(|(path, percent, most)| {
         let fault = format!("{path} of {} % is not possible", percent.normalize());
-        firm(path, fault, &format!("write a per cent from 0 to {most}"))
+        firm_at(under_money(&path), fault, &format!("write a per cent from 0 to {most}"))
     })
     .collect()
 }
@@ -97,27 +103,39 @@ fn rate_faults(terms: &Terms) -> Vec<Problem> {
     let possible = |r: Decimal| (Decimal::ZERO..=Decimal::ONE_HUNDRED).contains(&r);
     let bad = terms.vat_rates.iter().enumerate().filter(|(_, r)| !possible(r.rate)).map(|(i, r)| {
         let fault = format!("a rate of VAT of {} % is not possible", r.rate.normalize());
-        firm(&format!("vat.rates[{i}].rate"), fault, "write a per cent from 0 to 100")
+        firm_at(dated_rate(i).key("rate"), fault, "write a per cent from 0 to 100")
     });
     let backwards = terms.vat_rates.windows(2).enumerate().filter(|(_, pair)| pair[1].from <= pair[0].from);
     let order = backwards.map(|(i, pair)| {
         let fault = format!("the rate from {} does not come after the rate from {}", pair[1].from, pair[0].from);
-        firm(&format!("vat.rates[{}].from", i + 1), fault, "write the rates with the earliest day first")
+        firm_at(dated_rate(i + 1).key("from"), fault, "write the rates with the earliest day first")
     });
     bad.chain(order).collect()
 }
 
+/// A setting under the firm's `money`.
+fn under_money(path: &SettingPath) -> SettingPath {
+    path.moved(&SettingPath::default(), &["money"].into()).unwrap_or_default()
+}
+
+/// One of the firm's dated rates of VAT.
+fn dated_rate(i: usize) -> SettingPath {
+    SettingPath::from(["money", "vat", "rates"]).entry(i)
+}
+
 /// Every sum of the terms with its path.
-fn sums_of(terms: &Terms) -> Vec<(String, Money)> {
-    let at = |path: &str, m: Money| (format!("money.{path}"), m);
+fn sums_of(terms: &Terms) -> Vec<(SettingPath, Money)> {
+    let at = |key: &'static str, m: Money| (SettingPath::from(["money", key]), m);
     let mut sums = vec![at("travel_day", terms.travel_day), at("scaffold", terms.scaffold)];
     sums.extend(terms.loads.iter().map(|load| (load.places.cost.clone(), load.cost)));
     sums.extend(terms.minimum_charge.map(|m| at("minimum_charge", m)));
     sums.extend(terms.round_total_to.map(|m| at("round_total_to", m)));
     let crew = terms.crew.iter().enumerate();
-    sums.extend(crew.flat_map(|(i, c)| [c.hour, c.day.unwrap_or_default()].map(|m| (format!("people[{i}].hour"), m))));
-    sums.extend(terms.access.iter().map(|(asked, m)| (format!("money.access.{}", asked.key()), *m)));
-    sums.extend(terms.access_day.iter().map(|(asked, m)| (format!("money.access_day.{}", asked.key()), *m)));
+    sums.extend(crew.flat_map(|(i, c)| {
+        [c.hour, c.day.unwrap_or_default()].map(|m| (SettingPath::from(["people"]).entry(i).key("hour"), m))
+    }));
+    sums.extend(terms.access.iter().map(|(asked, m)| (["money", "access", asked.key()].into(), *m)));
+    sums.extend(terms.access_day.iter().map(|(asked, m)| (["money", "access_day", asked.key()].into(), *m)));
     sums
 }
 
@@ -144,8 +162,8 @@ fn unlikely(what: &str, m: Decimal) -> String {
     format!("a {what} of {} % cannot be meant", m.normalize())
 }
 
-fn below_cost(path: &str, m: Decimal) -> Problem {
-    firm(path, format!("a {path} of {} % sells below cost", m.normalize()), "write 0 or more")
+fn below_cost(key: &'static str, m: Decimal) -> Problem {
+    firm(key, format!("a {key} of {} % sells below cost", m.normalize()), "write 0 or more")
 }
 
 fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
@@ -157,7 +175,7 @@ fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
         None => return Vec::new(),
     };
     let (least, most) = (Decimal::new(1, 1), Decimal::TEN);
-    let at = |path: &str, fault: String, cure: &str| Problem::fault(path, fault, cure).within(Source::Firm);
+    let at = |path: &SettingPath, fault: String, cure: &str| Problem::fault(path, fault, cure).within(Source::Firm);
     let holds = (load.holds < least).then(|| {
         let fault = format!("a {one} cannot hold only {} m³", load.holds.normalize());
         at(&load.places.holds, fault, &format!("write what a {one} holds, in m³"))
@@ -184,20 +202,24 @@ fn unpriced(tip: &Tipping) -> Problem {
         VAN => "add `van_load: 38.00` and `van_volume: 1.5 m3`, with your own figures, under `money` in the firm file",
         _ => "add it to `tips` in the firm file, with its `cost` and what it `holds`",
     };
-    Problem::fault("strip.tip", fault, cure)
+    Problem::fault(["strip", "tip"], fault, cure)
 }
 
 fn extra_faults(money: &JobMoney) -> Vec<Problem> {
     let below = money.extras.iter().enumerate().filter(|(_, e)| e.sum.stated() < Money::ZERO);
     let extras = below.map(|(i, e)| {
         let fault = format!("the extra `{}` is less than nothing", e.label);
-        Problem::fault(format!("extras[{i}]"), fault, "write a sum of 0 or more; give a discount in the margin")
+        Problem::fault(
+            SettingPath::from(["extras"]).entry(i),
+            fault,
+            "write a sum of 0 or more; give a discount in the margin",
+        )
     });
     let sums = money.access.iter().filter(|(_, m)| *m < Money::ZERO).map(|(asked, _)| {
-        Problem::fault(format!("access.{}", asked.key()), "the sum is less than nothing", "write a sum of 0 or more")
+        Problem::fault(["access", asked.key()], "the sum is less than nothing", "write a sum of 0 or more")
     });
-    let all = money.extras.iter().enumerate().map(|(i, e)| (format!("extras[{i}]"), e.sum.stated()));
-    let access = money.access.iter().map(|(asked, m)| (format!("access.{}", asked.key()), *m));
+    let all = money.extras.iter().enumerate().map(|(i, e)| (SettingPath::from(["extras"]).entry(i), e.sum.stated()));
+    let access = money.access.iter().map(|(asked, m)| (["access", asked.key()].into(), *m));
     let slips = all.chain(access).filter(|(_, m)| is_absurd(*m)).map(|(path, m)| absurd(path, m));
     extras.chain(sums).chain(slips).collect()
 }
@@ -208,12 +230,12 @@ fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
     let list: Vec<String> = VAT_REASONS.iter().map(|(key, rate, what)| format!("`{key}` ({rate} %: {what})")).collect();
     match known {
         None => Some(Problem::fault(
-            "quote.vat.reason",
+            ["quote", "vat", "reason"],
             format!("`{}` is not a known reason for a rate of VAT", claim.reason),
             format!("write {}, or leave the rate to the firm", list.join(", ")),
         )),
         Some((key, rate, _)) if Decimal::from(*rate) != claim.rate => Some(Problem::fault(
-            "quote.vat.rate",
+            ["quote", "vat", "rate"],
             format!("`{key}` allows {rate} % and not {} %", claim.rate.normalize()),
             format!("write {rate} %, or another reason"),
         )),
@@ -225,22 +247,29 @@ fn book_faults(b: usize, book: &PriceBook) -> Vec<Problem> {
     let singles = book.articles.iter().enumerate().flat_map(|(i, a)| article_faults(i, a));
     let codes = book.articles.iter().enumerate().filter_map(|(i, a)| twice(i, a, &book.articles));
     let delivery = (book.merchant.delivery < Money::ZERO)
-        .then(|| Problem::fault("merchant.delivery", "delivery costs less than nothing", "write 0 or more"));
+        .then(|| Problem::fault(["merchant", "delivery"], "delivery costs less than nothing", "write 0 or more"));
     let slighted = book.merchant.preferred.is_some_and(|m| m < Money::ZERO).then(|| {
         let fault = "a merchant cannot be preferred by less than nothing";
-        Problem::fault("merchant.preferred", fault, "write what another merchant must save at least, or leave it out")
+        Problem::fault(
+            ["merchant", "preferred"],
+            fault,
+            "write what another merchant must save at least, or leave it out",
+        )
     });
     let terms = [
-        ("merchant.delivery", Some(book.merchant.delivery)),
-        ("merchant.free_delivery_from", book.merchant.free_delivery_from),
-        ("merchant.preferred", book.merchant.preferred),
+        ("delivery", Some(book.merchant.delivery)),
+        ("free_delivery_from", book.merchant.free_delivery_from),
+        ("preferred", book.merchant.preferred),
     ];
-    let terms = terms.into_iter().filter_map(|(path, m)| m.filter(|m| is_absurd(*m)).map(|m| absurd(path.into(), m)));
+    let terms =
+        terms.into_iter().filter_map(|(key, m)| Some(absurd(["merchant", key].into(), m.filter(|m| is_absurd(*m))?)));
     singles.chain(codes).chain(delivery).chain(slighted).chain(terms).map(|p| p.within(Source::Prices(b))).collect()
 }
 
 fn article_faults(i: usize, a: &Article) -> Vec<Problem> {
-    let at = |field: &str, fault: String, cure: &str| Problem::fault(format!("articles[{i}].{field}"), fault, cure);
+    let at = |field: &'static str, fault: String, cure: &str| {
+        Problem::fault(SettingPath::from(["articles"]).entry(i).key(field), fault, cure)
+    };
     let mut found = Vec::new();
     let holds = a.holds.normalize();
     let fault = match holds {
@@ -255,7 +284,9 @@ fn article_faults(i: usize, a: &Article) -> Vec<Problem> {
         found.push(at("price", format!("{} costs less than nothing", a.code), "write the price of a pack without VAT"));
     }
     let prices = [a.price].into_iter().chain(a.breaks.iter().map(|x| x.price));
-    found.extend(prices.filter(|m| is_absurd(*m)).map(|m| absurd(format!("articles[{i}].price"), m)));
+    found.extend(
+        prices.filter(|m| is_absurd(*m)).map(|m| absurd(SettingPath::from(["articles"]).entry(i).key("price"), m)),
+    );
     found
 }
 
@@ -264,7 +295,7 @@ fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
     let same_thing = |o: &Article| (o.role == a.role && o.size == a.size) || (o.price, &o.pack) != (a.price, &a.pack);
     let first = all[..i].iter().position(|o| o.code == a.code && same_thing(o))?;
     Some(Problem::fault(
-        format!("articles[{i}].code"),
+        SettingPath::from(["articles"]).entry(i).key("code"),
         format!("the code {} stands here and at article {}, which is not the same", a.code, first + 1),
         "keep one of the two, or correct its code",
     ))
@@ -293,7 +324,7 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
             "the prices of {} are {days} days old on {} (prices_stale: {} days)",
             book.merchant.name, job.prepared, rules.prices_stale
         );
-        Problem::warning("dated", fault, "ask the merchant for today's prices and correct the date")
+        Problem::warning(["dated"], fault, "ask the merchant for today's prices and correct the date")
             .within(Source::Prices(b))
     })
 }
@@ -308,7 +339,7 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
             "{} takes {days} to deliver: ordered on {} the goods come on {arrives}, and they are wanted by {wanted}",
             book.merchant.name, job.prepared
         );
-        Problem::warning("merchant.lead_days", fault, "order sooner, start later, or buy elsewhere")
+        Problem::warning(["merchant", "lead_days"], fault, "order sooner, start later, or buy elsewhere")
             .within(Source::Prices(b))
     })
 }
@@ -320,7 +351,7 @@ fn changing_rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMon
     }
     let end = sale::tax_point(job, programme);
     let (i, change) = terms.vat_rates.iter().enumerate().rfind(|(_, r)| r.from > job.prepared)?;
-    let path = format!("money.vat.rates[{i}]");
+    let path = dated_rate(i);
     let (now, then) = (terms.rate_on(job.prepared).normalize(), terms.rate_on(end).normalize());
     let problem = match job.start {
         None => Problem::assumed(
@@ -343,8 +374,8 @@ fn low_rate(rate: Decimal, terms: &Terms, money: &JobMoney) -> Option<Problem> {
     let fault = format!("VAT is charged at {} %", rate.normalize());
     let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
     let problem = match money.vat {
-        Some(_) => Problem::warning("quote.vat", fault, cure),
-        None => Problem::warning("money.vat.rate", fault, cure).within(Source::Firm),
+        Some(_) => Problem::warning(["quote", "vat"], fault, cure),
+        None => Problem::warning(["money", "vat", "rate"], fault, cure).within(Source::Firm),
     };
     (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

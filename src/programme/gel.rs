@@ -6,7 +6,7 @@
 
 use crate::model::problem::Source;
 use crate::model::rules::GelPoint;
-use crate::model::{Problem, Rules};
+use crate::model::{Problem, Rules, SettingPath};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
@@ -115,7 +115,7 @@ pub fn problems(rules: &Rules) -> Vec<Problem> {
     let points = &rules.gel_points;
     let fault = |i: usize, fault: String| {
         let cure = "copy the points from the resin's data sheet again; until then the rule of thumb is used";
-        Problem::fault(format!("rules.gel_points[{i}]"), fault, cure).within(Source::Firm)
+        Problem::fault(SettingPath::from(["rules", "gel_points"]).entry(i), fault, cure).within(Source::Firm)
     };
     let empty = points.iter().enumerate().filter(|(_, p)| p.minutes <= Decimal::ZERO || p.dose <= Decimal::ZERO);
     let empty = empty.map(|(i, _)| fault(i, "minutes and dose must be more than nothing".into()));

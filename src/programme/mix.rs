@@ -8,7 +8,7 @@ use super::dose::dose;
 use super::{MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
-use crate::model::{Problem, Range, Rules};
+use crate::model::{Problem, Range, Rules, SettingPath};
 use rust_decimal::Decimal;
 
 /// Least dose that is known to cure through, % by mass (from memory).
@@ -55,7 +55,7 @@ pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Prob
 fn density_problem(density: Decimal) -> Option<Problem> {
     (density <= Decimal::ONE).then(|| {
         Problem::fault(
-            "articles",
+            ["articles"],
             format!(
                 "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
                 density.normalize()
@@ -71,7 +71,7 @@ fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
     let strange = doses.into_iter().find(|d| *d < USUAL_LEAST || *d > USUAL_MOST)?;
     Some(
         Problem::warning(
-            format!("rules.catalyst[{i}]"),
+            SettingPath::from(["rules", "catalyst"]).entry(i),
             format!("{} % of catalyst lies outside 1 to 2.5 % by mass, where sources agree", strange.normalize()),
             "keep it only where the resin's data sheet allows it",
         )
@@ -81,8 +81,12 @@ fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
 
 fn order_problems(table: &[Dose]) -> Vec<Problem> {
     let bad = |i: usize, fault: String| {
-        Problem::fault(format!("rules.catalyst[{i}]"), fault, "let each row begin where the one before it ends")
-            .within(Source::Firm)
+        Problem::fault(
+            SettingPath::from(["rules", "catalyst"]).entry(i),
+            fault,
+            "let each row begin where the one before it ends",
+        )
+        .within(Source::Firm)
     };
     let upside = table.iter().enumerate().filter(|(_, r)| r.from >= r.to);
     let upside = upside.map(|(i, r)| {
@@ -106,7 +110,7 @@ fn outside(table: &[Dose], air: Range) -> Option<Problem> {
     let (first, last) = (table.first()?, table.last()?);
     let t = [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to)?;
     Some(Problem::warning(
-        "conditions.air",
+        ["conditions", "air"],
         format!(
             "the catalyst table runs from {} to {} °C and has no dose for {} °C",
             first.from.normalize(),

@@ -11,8 +11,10 @@ pub mod gel;
 mod labour;
 pub mod mix;
 pub mod pots;
+pub mod timetable;
 pub mod weather;
 
+pub use self::timetable::Timetable;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::words::capital;
@@ -206,7 +208,7 @@ fn too_long(days: usize) -> Option<Problem> {
     let Most { what, most } = limits::DAYS;
     (days > most).then(|| {
         let fault = format!("the job takes {days} {what}: more than {most} are not planned");
-        Problem::fault("rules", fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
+        Problem::fault(["rules"], fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
             .within(Source::Firm)
     })
 }
@@ -221,6 +223,7 @@ fn site_warnings(weather: &weather::WeatherAnswer, notices: &[Problem], days: Ve
     use weather::WeatherVerdict;
     let told = weather.checks.iter().filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::Care));
     let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
-    let dose = notices.iter().filter(|p| p.path == "conditions.air").map(|p| format!("{}: {}", p.fault, p.cure));
+    let dose =
+        notices.iter().filter(|p| p.place == ["conditions", "air"].into()).map(|p| format!("{}: {}", p.fault, p.cure));
     told.chain(dose).map(|s| capital(&s)).chain(days).collect()
 }

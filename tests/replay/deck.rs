@@ -4,7 +4,7 @@
 //! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
 
 use super::roofs::{self, Dice, Wish, mirrored, quarter_turned, random_roof};
-use crate::support::{at, mm, rectangle};
+use crate::support::{at, mm, rectangle, setting};
 use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
@@ -641,7 +641,7 @@ fn openings_on_joist_lines_are_laid_whichever_way_round() {
     let mut roof = rectangle(5200, 3600);
     let light = |n: usize, x: i64, y: i64| Hole {
         name: format!("rooflight {n}"),
-        path: format!("roofs[0].holes[{n}]"),
+        path: setting(&format!("roofs[0].holes[{n}]")),
         form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
         finish: Finish::Kerb,
     };

@@ -7,7 +7,7 @@
 use crate::job_file::read::reading::Slot;
 use crate::model::limits::Most;
 use crate::model::shape::Misclosure;
-use crate::model::{Length, Point, Problem};
+use crate::model::{Length, Point, Problem, SettingPath};
 
 /// One side as it was measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,11 +37,11 @@ impl Measured {
 }
 
 /// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
-pub(crate) fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
+pub(crate) fn too_many(count: usize, most: Most, path: impl Into<SettingPath>, found: &mut Vec<Problem>) -> bool {
     let Most { what, most } = most;
     if count > most {
         found.push(Problem::fault(
-            path,
+            path.into(),
             format!("there are {count} {what} here: more than {most} are not read"),
             "give fewer, or split the job",
         ));
@@ -50,10 +50,10 @@ pub(crate) fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Pro
 }
 
 /// A length that must be more than nothing.
-pub(crate) fn positive(slot: &Slot<Length>, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+pub(crate) fn positive(slot: &Slot<Length>, path: impl Into<SettingPath>, found: &mut Vec<Problem>) -> Option<Length> {
     let length = *slot.given()?;
     if length == Length::ZERO {
-        found.push(Problem::fault(path, "this cannot be nothing", "write the length that was measured"));
+        found.push(Problem::fault(path.into(), "this cannot be nothing", "write the length that was measured"));
         return None;
     }
     Some(length)

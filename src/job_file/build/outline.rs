@@ -6,10 +6,10 @@ use super::measured::{Measured, MeasuredSide, positive};
 use super::{quadrilateral, walk};
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
-use crate::model::{Length, Problem};
+use crate::model::{Length, Problem, SettingPath};
 
 /// Works out an outline. `most` is by how much a check may miss.
-pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     let ways = [
         ("rectangle", !raw.rectangle.is_missing()),
         ("quadrilateral", !raw.quadrilateral.is_missing()),
@@ -25,17 +25,17 @@ pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec
         return None;
     }
     if let Slot::Given(r) = raw.rectangle {
-        return rectangle(&r, &format!("{path}.rectangle"), found);
+        return rectangle(&r, &path.key("rectangle"), found);
     }
     if let Slot::Given(q) = raw.quadrilateral {
-        return quadrilateral::outline(&q, &format!("{path}.quadrilateral"), most, found);
+        return quadrilateral::outline(&q, &path.key("quadrilateral"), most, found);
     }
-    walk::outline(raw.walk.take()?, &format!("{path}.walk"), most, found)
+    walk::outline(raw.walk.take()?, &path.key("walk"), most, found)
 }
 
-fn rectangle(raw: &RawRectangle, path: &str, found: &mut Vec<Problem>) -> Option<Measured> {
-    let width = positive(&raw.width, &format!("{path}.width"), found);
-    let depth = positive(&raw.depth, &format!("{path}.depth"), found);
+fn rectangle(raw: &RawRectangle, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Measured> {
+    let width = positive(&raw.width, &path.key("width"), found);
+    let depth = positive(&raw.depth, &path.key("depth"), found);
     let (width, depth) = (width?, depth?);
     let (w, d) = (width.as_mm() as f64, depth.as_mm() as f64);
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];
