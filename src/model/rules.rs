@@ -175,6 +175,7 @@ macro_rules! for_each_rule {
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
+            firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
