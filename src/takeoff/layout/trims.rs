@@ -358,7 +358,7 @@ fn plan_profile(
     for wished in [&long, &all(far_enough)] {
         share_out(&mut cut, wished, &long, job.rules.kerf);
     }
-    let paths: Vec<String> = wanted.iter().map(|w| w.path.clone()).collect();
+    let paths: Vec<SettingPath> = wanted.iter().map(|w| w.path.clone()).collect();
     let plan = laid_along(job, finish, wanted, cut, ladders);
     let short = plan.runs.iter().zip(&paths).filter_map(|(run, path)| short_pieces(run, path, job.rules));
     let notices = short.chain(unproven).collect();
@@ -592,7 +592,7 @@ fn long_enough(want: &Wanted, rules: &Rules) -> Length {
 }
 
 /// Tells of pieces in a joined run that are shorter than they should be.
-fn short_pieces(run: &TrimRun, path: &str, rules: &Rules) -> Option<Problem> {
+fn short_pieces(run: &TrimRun, path: &SettingPath, rules: &Rules) -> Option<Problem> {
     let short = |p: &&TrimPiece| p.length < rules.least_trim;
     let short: Vec<String> = run.pieces.iter().filter(short).map(|p| format!("{} of {}", p.mark, p.length)).collect();
     (run.pieces.len() > 1 && !short.is_empty()).then(|| {
@@ -602,7 +602,7 @@ fn short_pieces(run: &TrimRun, path: &str, rules: &Rules) -> Option<Problem> {
             short.join(" and "),
             rules.least_trim
         );
-        Problem::warning(path, fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
+        Problem::warning(path.clone(), fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
     })
 }
 
