@@ -10,6 +10,7 @@ mod deck;
 mod demo;
 mod documents;
 mod drawings;
+mod facts;
 mod goldens;
 mod job_files;
 mod layout_json;

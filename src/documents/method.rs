@@ -13,10 +13,12 @@ use super::words::{Vocabulary, Words};
 use super::{WholeJob, findings, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::{Finding, Subject};
+use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::tipping;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotPart};
@@ -56,6 +58,7 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
 fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
+    v.facts();
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -196,8 +199,23 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
+        .yes("van_carries", job.strip.as_ref().is_some_and(|s| s.tip.key == tipping::VAN))
+        .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
+}
+
+/// Who works there besides the firm, as far as the job tells: with one of them there is more than one contractor.
+fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
+    let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let all = [
+        ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever fits the flashing", job.flashing == By::Others && walls),
+        ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
+    ];
+    all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
 }
 
 fn adhesive(worked: &WholeJob<'_>) -> bool {
@@ -413,7 +431,7 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
-    put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
+    put("firring-views", firring_views(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked))]);
     put("roof-plans", roof_plans(worked));
@@ -633,6 +651,28 @@ fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<
     }
     let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
     vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
+}
+
+/// The tapered firrings of every roof as drawings, then the level ones as one table.
+fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let mut blocks = figures(roofs.iter().flat_map(firrings::draw));
+    let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
+    let mut rows = Vec::new();
+    for (name, kinds) in &lists {
+        if lists.len() > 1 {
+            rows.push(group(*name, 3));
+        }
+        let row = |&(length, depth, n): &(Length, Length, usize)| {
+            plain(vec![cell(n.to_string()), cell(length.as_mm().to_string()), cell(depth.as_mm().to_string())])
+        };
+        rows.extend(kinds.iter().map(row));
+    }
+    if !rows.is_empty() {
+        let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
+        blocks.push(Block::Table(Table { columns, rows, header: true }));
+    }
+    blocks
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
@@ -925,15 +965,24 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
-    let sources = wording::once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
     vec![Block::Table(table), Block::Keep(vec![note])]
 }
 
+/// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
+fn source_and_mark(words: &str) -> String {
+    let source = facts::ALL_SOURCES.iter().find(|source| words.starts_with(source.title));
+    let marked = |source: &&facts::FactSource| match source.known() {
+        "" | "published" => source.title.to_owned(),
+        mark => format!("{} ({mark})", source.title),
+    };
+    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
+}
+
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
-    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
+    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
@@ -953,7 +1002,9 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
 }
 
 fn limits(worked: &WholeJob<'_>) -> Table {
-    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
+    let limit = |l: &ExposureLimit| {
+        plain(vec![strong(l.what), cell(facts::filled(l.eight_hours)), cell(facts::filled(l.fifteen_minutes))])
+    };
     let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
     Table {
         columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
@@ -967,10 +1018,11 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Always => true,
         From::Adhesive => adhesive(worked),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
+        From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
-    let mut rows: Vec<Row> =
-        WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
+    let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
     if let Some(strip) = &worked.job.strip {
         let OldWaste { what, code, how } = &strip.covering.waste;
         let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
@@ -991,7 +1043,7 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let lead =
         leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
     Block::Facts(vec![
-        ("Ring".to_owned(), strong("999 or 112")),
+        ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
         ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),

@@ -173,11 +173,15 @@ macro_rules! for_each_rule {
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
+            firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
             shortest_board: u32 = 2, whole(1, 4), "joist spaces", "every board spans at least this many joist spaces where the row allows", because "a board of 2.4 m reaches over 4 spaces of 600 mm";
             narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";
+            shortest_end: Length = mm(300), whole(0, 600), "mm", "joints between boards are shared out so that no board is shorter than this where they can be", because "two such boards and their joint must find room between joists 600 mm apart";
+            least_board_piece: Length = mm(100), whole(0, 300), "mm", "joints and the first row of boards lie so that no piece is smaller than this, along or across, where they can";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
             deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
             deck_field_fixing: Length = mm(300), whole(50, 600), "mm", "most between fixings on joists under the board";

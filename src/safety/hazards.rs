@@ -3,6 +3,7 @@
 //! Given nothing; gives the table of `hazards.yaml`, read once. To add a hazard, add an entry there, and a `When` here if
 //! none fits. A mistake in the file is found by the tests, never by a user: the file is compiled in.
 
+use crate::facts;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -73,4 +74,7 @@ pub struct Hazard {
 
 /// Every hazard, the gravest first.
 pub static HAZARDS: LazyLock<Vec<Hazard>> =
-    LazyLock::new(|| serde_yaml::from_str(include_str!("hazards.yaml")).expect("the compiled-in hazards can be read"));
+    LazyLock::new(|| serde_yaml::from_str(&facts::filled(WRITTEN)).expect("the compiled-in hazards can be read"));
+
+/// The hazards as they are written, each fact by its name.
+pub const WRITTEN: &str = include_str!("hazards.yaml");

@@ -149,8 +149,10 @@ impl TrimPlan<'_> {
     fn corner_numbers(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {
         for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
             let corner = frame.at(junction.at);
-            let at = inwards(ring, junction.corner, corner, 13.0);
-            let along = Way::between(corner, ring[(junction.corner + 1) % ring.len()]);
+            // A step between stretches of one line is a point more in the ring.
+            let place = ring.iter().position(|p| *p == corner).unwrap_or(junction.corner);
+            let at = inwards(ring, place, corner, 13.0);
+            let along = Way::between(corner, ring[(place + 1) % ring.len()]);
             // On a narrow roof the next number would stand on this one: it moves along its edge.
             let places = (0..4).map(|step| go(at, along, 14.0 * f64::from(step)));
             let free = |p: &Spot| sheet.is_free(&Quad::about(*p, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));
