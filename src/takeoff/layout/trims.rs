@@ -602,7 +602,7 @@ fn short_pieces(run: &TrimRun, path: &SettingPath, rules: &Rules) -> Option<Prob
             short.join(" and "),
             rules.least_trim
         );
-        Problem::warning(path, fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
+        Problem::warning(path.clone(), fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
     })
 }
 
