@@ -244,6 +244,21 @@ fn a_last_strip_without_room_to_stand_is_laid_together_with_the_one_before() {
     assert!(lay(&rectangle(5200, 2300)).pieces.iter().all(|p| p.together.is_none()));
 }
 
+/// The last strip is in two pieces, and its joint lies off that of the strip below, so that one of these lies under both: it
+/// is laid after the other pair in the work backwards, and nothing is tucked.
+#[test]
+fn a_narrow_last_strip_in_two_pieces_is_laid_pair_by_pair_and_none_is_tucked() {
+    let mut r = rectangle(5950, 980);
+    r.way_off = Some("back".into());
+    let layout = lay(&r);
+    let order: Vec<(&str, Option<&str>)> =
+        layout.pieces.iter().map(|p| (p.mark.as_str(), p.together.as_deref())).collect();
+    assert_eq!(layout.pieces.len(), 4, "{order:?}");
+    assert_eq!(order.iter().filter(|(_, with)| with.is_some()).count(), 2, "{order:?}");
+    assert!(!layout.notes.iter().any(|n| n.contains("tuck")), "{:?}", layout.notes);
+    assert!(layout.notes[0].starts_with("Strips lie along the low edge"), "{:?}", layout.notes);
+}
+
 /// The court, the chimney and the slanting tip are cut out of the strips, and take no resin.
 #[test]
 fn what_is_cut_out_at_an_opening_is_not_laid() {

@@ -136,8 +136,11 @@ impl<'a> Backwards<'a> {
 
     /// The next piece that nobody is trapped by; a lap is tucked where it must be.
     fn at_ease(&mut self) -> Option<usize> {
-        if let Some(i) = self.first_that_leads_off(|m| &mut m.over_laid, |_, _| true) {
-            return Some(i);
+        let next = self
+            .first_that_leads_off(|m| &mut m.over_laid, Self::tucks_no_partner)
+            .or_else(|| self.first_that_leads_off(|m| &mut m.over_laid, |_, _| true));
+        if next.is_some() {
+            return next;
         }
         let i = self
             .first_that_leads_off(|m| &mut m.waiting, Self::stands)
@@ -233,6 +236,12 @@ impl<'a> Backwards<'a> {
         let over_laid = |m: usize| self.nodes[m].under.iter().all(|&u| u == i || self.bare[u]);
         let best = |&m: &usize| (!over_laid(m), self.rank[m]);
         self.nodes[i].laps.iter().copied().filter(|&m| leads(m)).min_by_key(best)
+    }
+
+    /// Whether what is laid together with a piece, if anything is, has all that laps over it placed by then.
+    fn tucks_no_partner(&self, i: usize) -> bool {
+        let over_laid = |m: usize| self.nodes[m].under.iter().all(|&u| u == i || self.bare[u]);
+        self.stands(i) || self.reached_from_bare(i) || self.laid_together_with(i).is_none_or(over_laid)
     }
 
     /// The piece to stand on beside one without room to stand, where none leads off.

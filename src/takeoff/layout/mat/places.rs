@@ -269,8 +269,7 @@ impl StandingPlaces {
         for p in lower {
             let a = patches[p].above();
             let (from, to) = (furthest.partition_point(|&f| f <= a.0), nearest.partition_point(|&n| n < a.1));
-            for k in from..to {
-                let b = reach[k];
+            for (k, b) in reach.iter().enumerate().take(to).skip(from) {
                 if a.1.min(b.1) - a.0.max(b.0) > TOUCH {
                     self.join(p, upper.start + k);
                 }
