@@ -766,6 +766,22 @@ fn firrings_that_differ_by_less_than_the_rules_are_of_one_size_the_largest() {
     assert_eq!(of(&by_depth).iter().map(|k| k.0[2]).collect::<Vec<_>>(), [78, 76]);
 }
 
+/// By hand, joists across a fall of 1:40 at 400 from 200: 200 ÷ 40 = 5 is less than the rule's 6, so that joist is packed; the
+/// others take 15, 25, 35 and 45.
+#[test]
+fn a_joist_that_wants_less_than_a_firring_takes_is_packed_and_it_is_said() {
+    let mut r = flush(4000, 2000);
+    r.joists.run = JoistRun::LeftToRight;
+    r.joists.first = mm(200);
+    let depths =
+        |rules: &Rules| -> Vec<i64> { firrings(&shape(&r), &r, rules).iter().map(|f| f.high_depth.as_mm()).collect() };
+    assert_eq!(depths(&rules()), [15, 25, 35, 45]);
+    assert_eq!(depths(&Rules { firring_toe: mm(0), ..rules() }), [5, 15, 25, 35, 45]);
+    let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules()));
+    let said = "1 joist wants less than firring_toe 6 mm and takes none: packed or planed on site";
+    assert!(lines[0].working.contains(&Step::Note(said.into())), "{:?}", lines[0].working);
+}
+
 /// An edge a millimetre askew has one joist along it, not two halves, nor one counted twice.
 #[test]
 fn a_joist_beside_an_edge_that_is_hardly_askew_is_one_joist() {

@@ -27,7 +27,7 @@ fn package(what: &str, mass: &str, count: u32) -> Package {
 fn the_dead_weight_is_all_that_stays_on_the_roof_by_the_books_own_masses() {
     let (loaded, laid) = crate::support::laid_out(&crate::support::lean_to("", "", ""));
     let lines = &laid.take_off.lines;
-    let of = |id: &str| -> Decimal { lines.iter().filter(|l| l.id.to_string() == id).map(|l| l.quantity).sum() };
+    let of = |id: &str| -> Decimal { lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum() };
     let masses = [
         ("deck.area", dec("16.6") / dec("1.416")),
         ("firring.length", dec("1.3")),
@@ -77,7 +77,7 @@ fn what_nobody_gives_a_mass_for_is_named() {
         .filter(|l| ["laminate.resin", "bandage.resin"].contains(&l.id.to_string().as_str()))
         .map(|l| l.quantity)
         .sum();
-    let area = laid.take_off.lines.iter().find(|l| l.id.to_string() == "roof.area").unwrap().quantity;
+    let area = laid.take_off.lines.iter().find(|l| l.id == "roof.area").unwrap().quantity;
     assert!(laminate / area > dec("1.35"), "more resin than one flat layer");
 }
 

@@ -13,6 +13,7 @@ mod drawings;
 mod facts;
 mod goldens;
 mod job_files;
+mod layout_json;
 mod limits;
 mod lines;
 mod loads;

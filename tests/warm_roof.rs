@@ -594,9 +594,8 @@ fn screws_through_the_insulation_add_what_the_annex_says() {
 fn the_screws_of_the_layout_and_the_price_book_stand_in_the_u_value() {
     let text = insulated("pir-140", "renovated", "140 mm");
     let (_, laid) = laid_out(&text);
-    let quantity = |id: &str| {
-        float(laid.take_off.lines.iter().filter(|l| l.id.to_string() == id).map(|l| l.quantity).sum::<Decimal>())
-    };
+    let quantity =
+        |id: &str| float(laid.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum::<Decimal>());
     let found = finding(&laid, "heat.u");
     let clear = 1.0 / (0.1 + 0.0125 / 0.21 + 0.16 + 0.018 / 0.13 * 2.0 + 0.14 / 0.022 + 0.001_301 / 0.25 + 0.04);
     let section = std::f64::consts::PI * 0.0048_f64.powi(2) / 4.0;

@@ -59,7 +59,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
 fn small(roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Option<Problem> {
     small_pieces(deck, rules).map(|words| {
         Problem::warning(
-            roof.path.key("deck").key("board"),
+            roof.path.keys(["deck", "board"]),
             format!("boards of {}: {words}", roof.name),
             "carry every edge of such a piece on a noggin, or move an opening or an edge by what is missing",
         )

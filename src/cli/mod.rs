@@ -5,6 +5,7 @@
 mod arguments;
 mod figures;
 mod jobs;
+mod layout_json;
 mod make;
 mod own;
 mod table;

@@ -21,7 +21,7 @@ use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
-use crate::programme::pots::{Pot, PotPart};
+use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
@@ -30,8 +30,8 @@ use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -176,10 +176,10 @@ fn mat_notes(take_off: &crate::takeoff::TakeOff) -> Vec<String> {
 /// `Main roof: at the back`.
 fn way_off(r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
-    let low = if r.shape.low_sides.contains(&r.shape.way_off) {
-        ", the low edge: lay up the fall, towards it last"
-    } else {
-        ""
+    let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
+        (true, true) => ", the low edge: strips run up the fall, the furthest from it first",
+        (true, false) => ", the low edge",
+        _ => "",
     };
     Some(format!("{}: at {}{low}", r.shape.name, side.label))
 }
@@ -291,12 +291,18 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
         .texts("warnings", &warnings(worked).iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
-        .text("go", worked.programme.weather.verdict.word())
+        .text("go", close_up(&worked.programme.weather.words()))
+        .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
-        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
+        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// A surface that is said to be warm enough is never a fraction too cold.
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity)
 }
 
 /// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
@@ -331,6 +337,7 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
+        .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
         .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
         .maybe("pots_at", plan.map(|p| format!("{} °C", wording::number(p.temperature))))
         .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
@@ -338,7 +345,21 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("pot_size", plan.map(|p| weight(p.size)))
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
-        .maybe("pot_dose", plan.map(|p| format!("{} ml", wording::rounded(p.dose.ml_per_kg, 1))));
+        .maybe("pot_dose", plan.map(pot_doses));
+}
+
+/// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.
+fn pot_doses(plan: &PotPlan) -> String {
+    let ml = |d: &PotDose| format!("{} ml", wording::rounded(d.laminate.ml_per_kg, 1));
+    match plan.doses.as_slice() {
+        [one] => ml(one),
+        all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
+    }
+}
+
+/// `5 to 10 °C`, as the mix card names its rows.
+fn row_of_card(dose: &PotDose) -> String {
+    format!("{} to {} °C", wording::number(dose.from), wording::number(dose.to))
 }
 
 /// What a scale at the mixing place shows: `3.42 kg`.
@@ -470,7 +491,12 @@ fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
 /// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = &worked.programme.pots else { return Vec::new() };
-    let columns = vec![left("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Laid")];
+    let mut columns = vec![left("Pot"), wide("Lays", 1), right("Resin")];
+    match plan.doses.as_slice() {
+        [_] => columns.push(right("Catalyst")),
+        several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
+    }
+    columns.push(left("Laid"));
     let mut rows = vec![group("Laminate", columns.len())];
     rows.extend(alike(&plan.pots).into_iter().map(|p| pot_row(p, worked, "strip")));
     if !plan.topcoat.is_empty() {
@@ -483,7 +509,7 @@ fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
 /// Runs of pots that share one strip evenly; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
-    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml);
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml.clone());
     pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
 }
 
@@ -504,13 +530,11 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
             wording::list(&parts.collect::<Vec<_>>())
         }
     };
-    plain(vec![
-        strong(numbers),
-        cell(wording::capital(&lays)),
-        strong(format!("{}{each}", weight(first.resin))),
-        strong(format!("{} ml{each}", wording::number(first.catalyst_ml))),
-        cell(vec!["☐"; pots.len()].join(" ")),
-    ])
+    let mut cells =
+        vec![strong(numbers), cell(wording::capital(&lays)), strong(format!("{}{each}", weight(first.resin)))];
+    cells.extend(first.catalyst_ml.iter().map(|ml| strong(format!("{} ml{each}", wording::number(*ml)))));
+    cells.push(cell(vec!["☐"; pots.len()].join(" ")));
+    plain(cells)
 }
 
 /// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.

@@ -221,7 +221,10 @@ fn stripped(take_off: &TakeOff) -> Area {
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.
 fn site_warnings(weather: &weather::WeatherAnswer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
     use weather::WeatherVerdict;
-    let told = weather.checks.iter().filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::Care));
+    let told = weather
+        .checks
+        .iter()
+        .filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::While | WeatherVerdict::Care));
     let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
     let dose =
         notices.iter().filter(|p| p.place == ["conditions", "air"].into()).map(|p| format!("{}: {}", p.fault, p.cure));

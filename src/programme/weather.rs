@@ -2,6 +2,10 @@
 //!
 //! Given temperatures, humidity, moisture and the hours until rain; gives one check a rule, each with its limit and its
 //! reason, and the answer. The stricter rule wins: 85 % humidity alone would pass where the dew point already stops.
+//!
+//! A range is a day: its air warms from the one end to the other, its surface with it, and the moisture in its air stays
+//! what it is. So it has one dew point, and is damp and near it at the cold end alone. What holds on a part of the day is
+//! answered with the temperatures of the air that bound that part.
 
 use crate::model::job::Conditions;
 use crate::model::{Range, Rules};
@@ -15,6 +19,8 @@ pub enum WeatherVerdict {
     Go,
     /// Allowed, with care.
     Care,
+    /// Within the limit on a part of the day: while the air is as warm, or no warmer, as is said.
+    While,
     /// Not stated, or not possible: measure it first.
     #[default]
     NotKnown,
@@ -28,6 +34,7 @@ impl WeatherVerdict {
         match self {
             WeatherVerdict::Go => "go",
             WeatherVerdict::Care => "go with care",
+            WeatherVerdict::While => "go while",
             WeatherVerdict::NotKnown => "measure first",
             WeatherVerdict::Stop => "stop",
         }
@@ -56,10 +63,22 @@ pub struct WeatherAnswer {
     pub verdict: WeatherVerdict,
     /// The checks, in the order in which a crew makes them.
     pub checks: Vec<Check>,
-    /// Dew point in °C, from the driest and coolest to the dampest and warmest of what was stated.
-    pub dew_point: Option<Range>,
-    /// The coldest that the surface may be, °C: the highest dew point and the margin.
+    /// Dew point of the day's air, °C.
+    pub dew_point: Option<Decimal>,
+    /// The coldest that the surface may be, °C: the dew point and the margin.
     pub least_surface: Option<Decimal>,
+    /// The air temperatures at which the laminate may be laid, °C, where that is a part of the stated range.
+    pub window: Option<Range>,
+}
+
+impl WeatherAnswer {
+    /// The answer for the sheet: `go`, `go while the air is 6.8 to 12 °C`.
+    pub fn words(&self) -> String {
+        match (self.verdict, self.window) {
+            (WeatherVerdict::While, Some(window)) => format!("go while the air is {}", words(window, "°C")),
+            (verdict, _) => verdict.word().into(),
+        }
+    }
 }
 
 /// Dew point in °C by the Magnus form over water with the constants of Sonntag (WMO Guide to Instruments, from
@@ -100,24 +119,100 @@ pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
     airs.map(|air| LeastSurfaces { air, least: least(air) }).collect()
 }
 
+/// The air temperature, °C, at which air of a dew point has a humidity in %: the Magnus form of [`dew_point`] solved for
+/// the other of the two.
+fn air_at(dew: Decimal, humidity: Decimal) -> Option<Decimal> {
+    const A: f64 = 17.62;
+    const B: f64 = 243.12;
+    let (d, rh) = (dew.to_f64()?, humidity.to_f64()?);
+    let gamma = A * d / (B + d) - (rh / 100.0).ln();
+    Decimal::from_f64(B * gamma / (A - gamma)).map(|t| t.round_dp(4))
+}
+
+/// One day: what its air and its surface do together.
+struct WeatherDay {
+    air: Range,
+    /// Dew point: the moisture in the air, which stays.
+    dew: Decimal,
+}
+
+impl WeatherDay {
+    /// A humidity that is one figure for the day holds at the middle of its air; of a range the high end goes with the
+    /// cold end of the air. No air is damper than its dew is at the coldest.
+    fn of(stated: &Conditions) -> Option<WeatherDay> {
+        let (air, humidity) = (stated.air?, stated.humidity.filter(|h| !impossible(*h))?);
+        let dew = match humidity.is_exact() {
+            true => dew_point(middle(air), humidity.high)?,
+            false => dew_point(air.low, humidity.high)?.max(dew_point(air.high, humidity.low)?),
+        };
+        Some(WeatherDay { air, dew: if air.is_exact() { dew } else { dew.min(air.low) } })
+    }
+
+    /// The air at which the surface has a temperature. A surface that is one figure for the day holds at the middle of
+    /// its air; of a range each end goes with the same end of the air.
+    fn air_with_surface(&self, surface: Range, wanted: Decimal) -> Decimal {
+        match surface.is_exact() {
+            true => middle(self.air) + wanted - surface.low,
+            false => {
+                let share = (wanted - surface.low) / (surface.high - surface.low);
+                self.air.low + share * (self.air.high - self.air.low)
+            }
+        }
+    }
+}
+
+fn middle(range: Range) -> Decimal {
+    (range.low + range.high) / Decimal::TWO
+}
+
+/// A check of the day, and the air temperatures between which it is passed.
+type Judged = (Check, Option<Range>);
+
 /// Holds the stated weather against the rules.
 pub fn judge(stated: &Conditions, rules: &Rules) -> WeatherAnswer {
-    let dew = dew_range(stated);
-    let checks = vec![
+    let day = WeatherDay::of(stated);
+    let of_the_air = [
         air(stated.air, rules),
+        humidity(stated.humidity, day.as_ref(), rules),
+        surface(stated.surface, day.as_ref(), rules),
+    ];
+    let passed = of_the_air.iter().filter_map(|(_, passed)| *passed);
+    let window = passed.reduce(|a, b| Range { low: a.low.max(b.low), high: a.high.min(b.high) });
+    let [air, humidity, surface] = of_the_air.map(|(check, _)| check);
+    let checks = vec![
+        air,
         night(stated.night_low, rules),
-        humidity(stated.humidity, rules),
-        surface(stated, dew, rules),
+        humidity,
+        surface,
         moisture(stated.moisture, rules),
         dry(stated.dry_hours, rules),
     ];
-    let verdict = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
-    WeatherAnswer { verdict, checks, dew_point: dew, least_surface: dew.map(|d| d.high + rules.dew_margin) }
+    let worst = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
+    let verdict = match window {
+        // Each rule lets a part of the day through, and no part is let through by all.
+        Some(w) if w.low > w.high => WeatherVerdict::Stop,
+        _ => worst,
+    };
+    let is_part = checks.iter().any(|c| c.verdict == WeatherVerdict::While) && verdict != WeatherVerdict::Stop;
+    WeatherAnswer {
+        verdict,
+        checks,
+        dew_point: day.as_ref().map(|d| d.dew),
+        least_surface: day.map(|d| d.dew + rules.dew_margin),
+        window: window.filter(|_| is_part),
+    }
 }
 
-fn dew_range(stated: &Conditions) -> Option<Range> {
-    let (air, humidity) = (stated.air?, stated.humidity?);
-    Some(Range { low: dew_point(air.low, humidity.low)?, high: dew_point(air.high, humidity.high)? })
+/// What a rule that needs air of at least so many degrees comes to over a day's air; the bound is rounded to a tenth up.
+/// `None` where the whole day passes.
+fn from_air(day: Range, least: Decimal) -> Option<(WeatherVerdict, Range)> {
+    let least = up_to_a_tenth(least);
+    let passed = Range { low: least.max(day.low), high: day.high };
+    match () {
+        () if least <= day.low => None,
+        () if least > day.high => Some((WeatherVerdict::Stop, passed)),
+        () => Some((WeatherVerdict::While, passed)),
+    }
 }
 
 /// `12 °C`, or `5 to 12 °C`.
@@ -136,20 +231,26 @@ fn not_stated(how: &str) -> (WeatherVerdict, String) {
     (WeatherVerdict::NotKnown, format!("not stated: {how}"))
 }
 
-fn air(stated: Option<Range>, rules: &Rules) -> Check {
+fn air(stated: Option<Range>, rules: &Rules) -> Judged {
     let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
+    let cold = format!("below {stop} °C the resin may never cure");
+    let warm = format!("above {hot} °C the resin goes off before it is rolled out");
+    let passed = stated.map(|r| Range { low: r.low.max(stop), high: r.high.min(hot) });
     let found = match stated {
         None => not_stated("read the thermometer in the shade"),
-        Some(r) if r.low < stop => (WeatherVerdict::Stop, format!("below {stop} °C the resin may never cure")),
-        Some(r) if r.high > hot => {
-            (WeatherVerdict::Stop, format!("above {hot} °C the resin goes off before it is rolled out"))
+        Some(r) if r.high < stop || (r.is_exact() && r.low < stop) => (WeatherVerdict::Stop, cold),
+        Some(r) if r.low > hot => (WeatherVerdict::Stop, warm),
+        Some(r) if r.low < stop && r.high > hot => {
+            (WeatherVerdict::While, format!("the air is {stop} to {hot} °C; {cold}, and {warm}"))
         }
+        Some(r) if r.low < stop => (WeatherVerdict::While, format!("the air is {stop} °C or warmer; {cold}")),
+        Some(r) if r.high > hot => (WeatherVerdict::While, format!("the air is {hot} °C or cooler; {warm}")),
         Some(r) if r.low < warn => {
             (WeatherVerdict::Care, format!("below {warn} °C the cure is slow and a chill stops it"))
         }
         Some(_) => (WeatherVerdict::Go, "within the limits".into()),
     };
-    check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found)
+    (check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found), passed)
 }
 
 fn night(stated: Option<Range>, rules: &Rules) -> Check {
@@ -164,17 +265,25 @@ fn night(stated: Option<Range>, rules: &Rules) -> Check {
     check("low of the coming night", stated.map(|r| (r, "°C")), format!("above {stop} °C"), found)
 }
 
-fn humidity(stated: Option<Range>, rules: &Rules) -> Check {
+fn humidity(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let stop = rules.humidity_stop.normalize();
-    let found = match stated {
-        None => not_stated("read the hygrometer"),
-        Some(r) if impossible(r) => {
+    let bound = day.filter(|d| !d.air.is_exact()).and_then(|d| from_air(d.air, air_at(d.dew, stop)?));
+    let damp = format!("above {stop} % the surface will not stay dry");
+    let found = match (stated, bound) {
+        (None, _) => not_stated("read the hygrometer"),
+        (Some(r), _) if impossible(r) => {
             (WeatherVerdict::NotKnown, "no air has such a humidity: read the hygrometer again".into())
         }
-        Some(r) if r.high > stop => (WeatherVerdict::Stop, format!("above {stop} % the surface will not stay dry")),
-        Some(_) => (WeatherVerdict::Go, "dry enough".into()),
+        (Some(_), Some((WeatherVerdict::While, passed))) => (
+            WeatherVerdict::While,
+            format!("the air is {} °C or warmer; as it cools its humidity rises, and {damp}", passed.low),
+        ),
+        (Some(_), Some((verdict, _))) => (verdict, damp),
+        (Some(r), None) if r.high > stop && day.is_none_or(|d| d.air.is_exact()) => (WeatherVerdict::Stop, damp),
+        (Some(_), None) => (WeatherVerdict::Go, "dry enough".into()),
     };
-    check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+    let passed = bound.map(|(_, passed)| passed);
+    (check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found), passed)
 }
 
 fn impossible(humidity: Range) -> bool {
@@ -182,22 +291,48 @@ fn impossible(humidity: Range) -> bool {
 }
 
 /// Surface against dew point: by analogy with ISO 8502-4, which is written for steel before painting.
-fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
+fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let margin = rules.dew_margin.normalize();
-    let found = match (dew, stated.surface) {
+    let least = |d: &WeatherDay| shown(d.dew + margin);
+    let mut passed = None;
+    let found = match (day, stated) {
         (None, _) => not_stated("the dew point needs the air temperature and the humidity"),
-        (Some(d), None) => {
-            not_stated(&format!("measure the surface; it must be at least {} °C", shown(d.high + margin)))
-        }
-        (Some(d), Some(s)) if s.low < d.high + margin => (
-            WeatherVerdict::Stop,
-            format!("{} the dew point of {} °C: {margin} °C are wanted", apart(s.low - d.high), shown(d.high)),
-        ),
+        (Some(d), None) => not_stated(&format!("measure the surface; it must be at least {} °C", least(d))),
+        (Some(d), Some(s)) if d.air.is_exact() => at_one_time(s.low, d.dew, margin),
         (Some(d), Some(s)) => {
-            (WeatherVerdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
+            let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
+            passed = bound.map(|(_, passed)| passed);
+            let near = format!("within {margin} °C of the dew point of {} °C", d.dew.round_dp(1).normalize());
+            let least = up_to_a_tenth(d.dew + margin);
+            match bound {
+                None => (WeatherVerdict::Go, format!("never {near}")),
+                Some((WeatherVerdict::While, p)) => (
+                    WeatherVerdict::While,
+                    format!(
+                        "the surface is {least} °C or warmer, about when the air is {} °C; below, it lies {near}",
+                        p.low
+                    ),
+                ),
+                Some((verdict, _)) => (verdict, format!("all day {near}: wait until it is {least} °C or warmer")),
+            }
         }
     };
-    check("surface", stated.surface.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found)
+    (check("surface", stated.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found), passed)
+}
+
+fn at_one_time(surface: Decimal, dew: Decimal, margin: Decimal) -> (WeatherVerdict, String) {
+    let point = format!("the dew point of {} °C", shown(dew));
+    match surface < dew + margin {
+        true => (
+            WeatherVerdict::Stop,
+            format!(
+                "{} {point}: {margin} °C are wanted, so wait until the surface is {} °C",
+                apart(surface - dew),
+                shown(dew + margin)
+            ),
+        ),
+        false => (WeatherVerdict::Go, format!("{} °C above {point}", shown(surface - dew))),
+    }
 }
 
 /// How far a surface lies off the dew point, where that is not far enough.
@@ -206,6 +341,10 @@ fn apart(above: Decimal) -> String {
         true => format!("{} °C below", shown(-above)),
         false => format!("only {} °C above", shown(above)),
     }
+}
+
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize()
 }
 
 fn shown(t: Decimal) -> Decimal {

@@ -228,7 +228,7 @@ fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
     let job = demo::work(&demo::request("kitchen-extension"));
     let text = describe(DocumentKind::Method, &job.worked(), &Overrides::default()).unwrap();
     let plan = job.programme.pots.as_ref().unwrap();
-    let ml = format!("{} ml", plan.pots[0].catalyst_ml.normalize());
+    let ml = format!("{} ml", plan.pots[0].catalyst_ml[0].normalize());
     for needed in ["Pots", "Where to stop each day", "Firrings to cut", "Weather: go or stop", ml.as_str(), "Dew point"]
     {
         assert!(text.contains(needed), "missing: {needed}");

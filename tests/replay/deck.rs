@@ -4,11 +4,11 @@
 //! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
 
 use super::roofs::{self, Dice, Wish, mirrored, quarter_turned, random_roof};
-use crate::support::{at, mm, rectangle};
+use crate::support::{at, mm, rectangle, setting};
 use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
-use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules, SettingPath};
+use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::deck::lay_deck;
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::layout::{BoardPiece, DeckLayout};
@@ -589,16 +589,15 @@ fn no_first_row_leaves_less_of_narrow_strips_than_the_one_that_is_laid() {
     roofs::assert_none_wrong(&roofs::wrong(0..count, wrong), count);
 }
 
-/// What must be the same of a deck and of its picture in a mirror: boards, short pieces, joists and noggins.
-fn counts(roof: &Roof, board: &Board) -> Result<String, String> {
+/// What must be the same of a deck and of its picture in a mirror: boards, joists, and millimetres of noggin.
+fn counts(roof: &Roof, board: &Board) -> Result<(usize, usize, f64), String> {
     let (rules, shape) = (Rules::default(), lay_out(roof, 0, &Rules::default()).unwrap());
     let deck = lay_deck(&shape, roof, &rules, board).map_err(|p| format!("refused: {}", p[0]))?;
     let wrong = faults(&shape, roof, &rules, board, &deck);
     if !wrong.is_empty() {
         return Err(wrong.join("; "));
     }
-    let noggins: f64 = deck.noggins.iter().map(|n| to(pt(n.0), pt(n.1))).sum();
-    Ok(format!("{} boards, {} joists, {noggins:.0} mm of noggins", deck.boards, deck.joists.len()))
+    Ok((deck.boards, deck.joists.len(), deck.noggins.iter().map(|n| to(pt(n.0), pt(n.1))).sum()))
 }
 
 /// What comes out otherwise of a roof that is turned or seen in a mirror.
@@ -614,7 +613,12 @@ fn unlike(roof: &Roof, board: &Board) -> Vec<String> {
     }
     let other = |(how, roof): &(&str, Roof)| {
         let seen = counts(roof, board);
-        (seen.is_err() || seen != whole).then(|| format!("{how}: {seen:?} for {whole:?}"))
+        // A gap along a slanting wall is rounded to whole millimetres, and halves not the same way round.
+        let same = match (&seen, &whole) {
+            (Ok(a), Ok(b)) => (a.0, a.1) == (b.0, b.1) && (a.2 - b.2).abs() <= 20.0,
+            _ => false,
+        };
+        (!same).then(|| format!("{how}: {seen:?} boards, joists and mm of noggin for {whole:?}"))
     };
     others.iter().filter_map(other).collect()
 }
@@ -637,7 +641,7 @@ fn openings_on_joist_lines_are_laid_whichever_way_round() {
     let mut roof = rectangle(5200, 3600);
     let light = |n: usize, x: i64, y: i64| Hole {
         name: format!("rooflight {n}"),
-        path: SettingPath::from(["roofs"]).entry(0).key("holes").entry(n),
+        path: setting(&format!("roofs[0].holes[{n}]")),
         form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
         finish: Finish::Kerb,
     };

@@ -106,7 +106,8 @@ impl TrimPlan<'_> {
         let mut labels = Vec::new();
         let slants = self.slants(frame, run);
         for piece in &run.pieces {
-            let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
+            let at = run.leg + piece.at;
+            let (p, q) = (on(at.as_mm()), on((at + piece.length).as_mm()));
             let ends = [(p, a, slants[0]), (q, b, slants[1])];
             let slants = ends.map(|(end, corner, slant)| if apart(end, corner) < 0.5 { slant } else { 0.0 });
             band(sheet, [p, q], slants, off, finish);
@@ -122,7 +123,7 @@ impl TrimPlan<'_> {
             labels.push(label);
         }
         for lap in &run.laps {
-            lap_mark(sheet, on(lap.at.as_mm()), along, off, lap.over);
+            lap_mark(sheet, on((run.leg + lap.at).as_mm()), along, off, lap.over);
         }
         if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
     }

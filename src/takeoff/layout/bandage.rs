@@ -169,7 +169,7 @@ fn over_laps(shape: &RoofShape, finish: Finish, run: &TrimRun, rules: &Rules) ->
         let covers = BandageOver::TrimLap;
         BandagePiece { width: rules.bandage_trim, from: start, to: end, length: girth, covers }
     };
-    run.laps.iter().map(|lap| piece(lap.at)).collect()
+    run.laps.iter().map(|lap| piece(run.leg + lap.at)).collect()
 }
 
 /// Where a run lies, and whether the roof is on its left (1) or its right (−1); `None` when it is another roof's.

@@ -4,7 +4,10 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::working::line;
+use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
+use crate::rule;
+use crate::takeoff::layout::falls::packed;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_kinds};
 use crate::works::WorkKind;
@@ -33,6 +36,15 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
     )));
+    let packed = packed(shape, roof, rules);
+    if packed > 0 {
+        working.push(Step::Note(format!(
+            "{} less than {} and {} none: packed or planed on site",
+            plural(packed, "joist wants", "joists want"),
+            rule!(rules, firring_toe),
+            if packed == 1 { "takes" } else { "take" }
+        )));
+    }
     let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     let id = (LineId::FirringLength, WorkKind::Firrings);
