@@ -625,3 +625,31 @@ fn the_checker_sees_a_missing_strip_a_lost_lap_a_long_piece_and_a_trapped_crew()
         assert!(found.contains(words), "{words}: {found}");
     }
 }
+
+#[test]
+fn the_checker_sees_a_strip_behind_wet_mat_a_sliver_a_scrap_and_a_wrong_area() {
+    let lay = |(width, depth): (i64, i64), rules: &Rules| {
+        let roof = crate::support::rectangle(width, depth);
+        let shape = lay_out(&roof, 0, rules).unwrap();
+        let (layout, _) = lay_mat(&shape, &roof, None, rules, &roll_1000()).unwrap();
+        (shape, layout)
+    };
+    let rules = Rules::default();
+    let told = |shape: &RoofShape, layout: &MatLayout| faults(shape, layout, &rules, 1).join("; ");
+    let (shape, sound) = lay((5200, 2150), &rules);
+    assert_eq!(told(&shape, &sound), "");
+    let mut silent = sound.clone();
+    silent.notes.retain(|n| !n.starts_with("Lay 3 together"));
+    assert!(told(&shape, &silent).contains("3 lies behind wet mat"), "{}", told(&shape, &silent));
+    let mut needless = sound.clone();
+    needless.pieces[1].together = Some("1".into());
+    needless.notes.push("Lay 2 together with 1, for nothing".into());
+    assert!(told(&shape, &needless).contains("2 has room to stand"), "{}", told(&shape, &needless));
+    let mut gross = sound;
+    gross.pieces[0].net = gross.pieces[0].net + gross.pieces[1].net;
+    assert!(told(&shape, &gross).contains("are said to be laid"), "{}", told(&shape, &gross));
+    let (shape, sliver) = lay((5200, 2860), &Rules { mat_narrowest: mm(50), ..Rules::default() });
+    assert!(told(&shape, &sliver).contains("4 is 110 wide"), "{}", told(&shape, &sliver));
+    let (shape, scrap) = lay((6000, 1800), &Rules { mat_shortest: mm(100), ..Rules::default() });
+    assert!(told(&shape, &scrap).contains("is an end piece"), "{}", told(&shape, &scrap));
+}
