@@ -440,7 +440,7 @@ impl LaidLayers {
             notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
             notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
             notes.extend(layer.sequence.cut_off.iter().map(|&i| cut_off(&mark(i), job.shape)));
-            notes.extend(layer.sequence.together.iter().map(|&(i, with)| together(&mark(i), &mark(with))));
+            notes.extend(layer.sequence.together.iter().rev().map(|&(i, with)| together(&mark(i), &mark(with))));
             notes.extend(layer.narrow_notes(mark, job.narrowest()));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
