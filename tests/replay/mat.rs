@@ -558,7 +558,7 @@ fn random_roofs_are_covered_lapped_and_never_trap_the_crew() {
 /// Roofs on which a hole or a court narrows a piece, or bare deck runs out, so that the order is hard to find.
 #[test]
 fn roofs_that_are_hard_to_leave_are_laid_in_order_or_said_to_be() {
-    for seed in [28, 551, 725, 894, 965, 1302, 1396, 1649, 4114, 9627, 10_616, 17_084] {
+    for seed in [28, 551, 725, 894, 965, 986, 1302, 1396, 1649, 4114, 9627, 10_616, 17_084] {
         assert_eq!(replay(seed), Vec::<String>::new(), "seed {seed}");
     }
 }

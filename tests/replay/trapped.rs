@@ -294,10 +294,12 @@ fn behind_wet_mat(slim: &Reached, pieces: &[Piece]) -> Vec<String> {
     let surely: Vec<bool> = (0..pieces.len()).map(|i| !slim.own(i, |s| s.alone).is_empty()).collect();
     let mut found = Vec::new();
     for (i, piece) in pieces.iter().enumerate() {
-        let beside: Vec<usize> = (0..pieces.len()).filter(|&j| j != i && broadside(piece, &pieces[j])).collect();
-        let later = beside.iter().any(|&j| stands[j] && pieces[j].order > piece.order);
+        let share = |j: &usize| if *j == i { 0.0 } else { beside(piece, &pieces[*j]) };
+        // Half of the shorter one's length counts as beside: surely what is well over it, perhaps what is nearly it.
+        let surely_beside = (0..pieces.len()).filter(|j| share(j) > 0.6).any(|j| surely[j]);
+        let later = (0..pieces.len()).filter(|j| share(j) > 0.45).any(|j| stands[j] && pieces[j].order > piece.order);
         match &piece.together {
-            None if !stands[i] && !later && beside.iter().any(|&j| surely[j]) => {
+            None if !stands[i] && !later && surely_beside => {
                 found.push(format!("{} lies behind wet mat, and nobody is told", piece.mark));
             }
             Some(_) if surely[i] => found.push(format!("{} has room to stand, and is said to have none", piece.mark)),
@@ -310,15 +312,13 @@ fn behind_wet_mat(slim: &Reached, pieces: &[Piece]) -> Vec<String> {
     found
 }
 
-/// Whether two rectangles share ground for a good part of the shorter one's length: more than half, so that no
-/// millimetre decides.
-fn broadside(a: &Piece, b: &Piece) -> bool {
-    let shared = |low: f64, high: f64| (high - low).max(0.0);
-    let x = shared(a.least.0.max(b.least.0), a.most.0.min(b.most.0));
-    let y = shared(a.least.1.max(b.least.1), a.most.1.min(b.most.1));
+/// How much of the shorter one's length two rectangles share ground along, from 0 to 1.
+fn beside(a: &Piece, b: &Piece) -> f64 {
+    let x = a.most.0.min(b.most.0) - a.least.0.max(b.least.0);
+    let y = a.most.1.min(b.most.1) - a.least.1.max(b.least.1);
     let shorter = |pick: fn(&Piece) -> f64| pick(a).min(pick(b));
     let (w, h) = (shorter(|p| p.most.0 - p.least.0), shorter(|p| p.most.1 - p.least.1));
-    x > 5.0 && y > 5.0 && (x > 0.6 * w || y > 0.6 * h)
+    if x > 5.0 && y > 5.0 { (x / w).max(y / h) } else { 0.0 }
 }
 
 /// Whether one who goes sideways gets off from near a point.
