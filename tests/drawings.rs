@@ -4,6 +4,7 @@ mod fixture;
 mod printed;
 
 use crate::demo;
+use crate::support;
 use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
 use rust_decimal::Decimal;
 use time::macros::date;
@@ -12,13 +13,14 @@ use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::sections::Build;
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
-use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, wording};
+use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, site_words, wording};
 use wetout::model::job::{Answer, By, Forced, Party};
 use wetout::model::{Access, Finish, Flashing, Length, Problem, Range};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::pricing::{Money, OrderLine};
 use wetout::safety::{Circumstances, risks};
+use wetout::takeoff::layout::Junction;
 
 // ---- Reading a document -------------------------------------------------------------------------------------------
 
@@ -795,7 +797,9 @@ fn drawings() -> Vec<(String, Scene)> {
         put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
         mat_plan::draw(&laid, None, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
-        corners::draw(&laid).into_iter().for_each(|c| put("corner", c.figure.scene));
+        let words = support::built_in_words();
+        let told = |j: &Junction| site_words::corner(&words, &laid.shape, j);
+        corners::draw(&laid, told).unwrap().into_iter().for_each(|c| put("corner", c.figure.scene));
     }
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();

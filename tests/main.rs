@@ -22,6 +22,7 @@ mod pricing;
 mod programme;
 mod replay;
 mod shape;
+mod site_words;
 mod support;
 mod syntax;
 mod templates;

@@ -1,6 +1,6 @@
 //! Tests: programme. Hours, days, the mix card, the weather and the pots.
 
-use crate::support::asked;
+use crate::support::{asked, reason_told, warnings_told};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
@@ -14,8 +14,8 @@ use wetout::model::rules::{ByFinish, GelPoint};
 use wetout::model::shape::Gutter;
 use wetout::model::{Area, Job, Length, Mass, Products, Range, Rules};
 use wetout::programme::dose::{dose, row_at};
-use wetout::programme::gel::{factor, gel_time};
-use wetout::programme::weather::{WeatherVerdict, dew_point, judge, least_surfaces};
+use wetout::programme::gel::{GelBasis, factor, gel_time};
+use wetout::programme::weather::{WeatherReading, WeatherVerdict, dew_point, judge, least_surfaces};
 use wetout::programme::{Operation, Programme, calendar, plan};
 use wetout::takeoff::{Line, Step, TakeOff, Unit, take_off};
 
@@ -167,7 +167,10 @@ fn the_working_of_the_hours_leads_from_the_lines_by_the_norm() {
     let trims = &p.work.iter().find(|w| w.operation == Operation::Trims).unwrap().working;
     assert!(trims.contains(&Step::Rule { name: "hours_trim", value: "0.15 h/m".into() }));
     assert!(trims.contains(&Step::Formula { formula: "8 m × 0.15 h/m".into(), result: d("1.20"), unit: Unit::Hour }));
-    assert_eq!(trims[0], Step::Measured { what: "trim.drip.run, Roof 1".into(), value: d("4"), unit: Unit::Metre });
+    assert_eq!(
+        trims[0],
+        Step::Measured { what: "trim.drip.run, Roof 1".into(), value: d("4"), unit: Unit::Metre }
+    );
 }
 
 #[test]
@@ -211,7 +214,7 @@ fn in_the_cold_the_topcoat_takes_a_second_visit_of_half_a_day_at_least() {
     assert_eq!(p.days.iter().map(|d| d.visit).collect::<Vec<_>>(), [1, 2]);
     // Half a day of two is 8 h: 0.8 of topcoat, 2 of set-up, the rest stood through.
     assert_eq!((p.days[1].standing, p.days[1].paid_hours()), (d("5.2"), d("8")));
-    assert!(p.warnings.iter().any(|w| w.contains("second visit")));
+    assert!(warnings_told(&p).iter().any(|w| w.contains("second visit")));
     job.conditions.air = between("15", "18");
     assert_eq!(planned(&job, &rules(), &take_off, 2).days.len(), 1, "15 °C itself is warm enough");
 }
@@ -232,21 +235,8 @@ fn a_roof_that_cannot_be_closed_in_a_day_is_opened_strip_by_strip_and_says_where
         (stop.day, stop.strip.as_str(), stop.line, stop.opened),
         (1, "2", Some(Length::mm(2000)), Area::mm2(12_000_000))
     );
-    assert!(p.warnings.contains(&"Day 1: open no more than about 12 m², which is what the crew can close; stop after strip 2 \
-         of Roof 1, 2000 mm up from the low edge, and seal the edge of the old covering down onto the new laminate for the \
-         night".to_owned()), "{:?}", p.warnings);
-}
-
-#[test]
-fn where_nothing_comes_off_the_stop_for_the_night_names_no_old_covering() {
-    let with = job_on(&[(6000, 4000)]);
-    let job = Job { strip: None, ..with.clone() };
-    let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
-    let said = p.stops[0].advice();
-    assert!(said.starts_with("Day 1: deck no more than about"), "{said}");
-    assert!(said.ends_with("and cover every board that the laminate has not reached for the night"), "{said}");
-    let p = planned(&with, &rules(), &taken(&with, &rules()), 2);
-    assert!(p.stops[0].advice().contains("seal the edge of the old covering"));
+    let told = "Open no more than you close the same day: see “Where to stop each day”.".to_owned();
+    assert!(warnings_told(&p).contains(&told), "{:?}", p.warnings);
 }
 
 #[test]
@@ -254,7 +244,7 @@ fn two_roofs_are_closed_one_after_the_other() {
     let job = job_on(&[(6000, 2000), (6000, 2000)]);
     let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert!(p.stops[0].whole_roof);
-    assert!(p.stops[0].advice().contains("stop at the end of Roof 1"));
+    assert_eq!(p.stops[0].roof, "Roof 1");
 }
 
 #[test]
@@ -262,7 +252,9 @@ fn a_strip_that_no_crew_can_close_in_a_day_is_sheeted_overnight() {
     let job = job_on(&[(12_000, 2000)]);
     let p = planned(&job, &rules(), &taken(&job, &rules()), 1);
     // One person has 7 h; a strip of 12 m² takes 10.8.
-    assert!(p.warnings.iter().any(|w| w.starts_with("Roof 1, strip 1, cannot be opened and laminated in one day")));
+    assert!(
+        warnings_told(&p).iter().any(|w| w.starts_with("Roof 1, strip 1, cannot be opened and laminated in one day"))
+    );
     assert!(p.days.iter().all(|day| day.paid_hours() <= d("8")));
 }
 
@@ -276,7 +268,7 @@ fn work_stops_for_weekends_and_holidays() {
     let dates: Vec<_> = p.days.iter().map(|d| d.date.unwrap()).collect();
     assert_eq!(dates, [date!(2026 - 12 - 24), date!(2026 - 12 - 29), date!(2026 - 12 - 30)]);
     // The first strips lie six days before they are topcoated.
-    assert!(p.warnings.iter().any(|w| w.contains("144 hours old") && w.contains("abrade")), "{:?}", p.warnings);
+    assert!(warnings_told(&p).iter().any(|w| w.contains("144 hours old") && w.contains("abrade")), "{:?}", p.warnings);
 }
 
 #[test]
@@ -285,7 +277,7 @@ fn a_start_on_a_saturday_moves_to_monday_and_says_so() {
     job.start = Some(date!(2027 - 01 - 30));
     let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.days[0].date, Some(date!(2027 - 02 - 01)));
-    assert!(p.warnings.contains(&"Nobody works on 2027-01-30: the work starts on 2027-02-01".to_owned()));
+    assert!(warnings_told(&p).contains(&"Nobody works on 2027-01-30: the work starts on 2027-02-01.".to_owned()));
     assert_eq!(calendar::working_days_after(date!(2027 - 02 - 05), 1, &[]), date!(2027 - 02 - 08));
 }
 
@@ -427,7 +419,12 @@ fn the_crew_can_read_how_warm_the_surface_must_be() {
                     surface: Some(Range::exactly(surface)),
                     ..fair()
                 };
-                judge(&stated, &Rules::default()).checks.iter().find(|c| c.what == "surface").unwrap().verdict
+                judge(&stated, &Rules::default())
+                    .checks
+                    .iter()
+                    .find(|c| c.measured == WeatherReading::Surface)
+                    .unwrap()
+                    .verdict
             };
             assert_eq!(verdict_at(*least), WeatherVerdict::Go);
             assert_eq!(verdict_at(*least - d("0.11")), WeatherVerdict::Stop);
@@ -484,7 +481,7 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
         notice.to_string(),
         "conditions.air: the catalyst table runs from 5 to 30 °C and has no dose for 3 °C; follow the resin's data sheet; no dose is guessed outside the table"
     );
-    assert!(p.warnings.iter().any(|w| w.contains("follow the resin's data sheet")));
+    assert!(warnings_told(&p).iter().any(|w| w.contains("follow the resin's data sheet")));
 }
 
 #[test]
@@ -571,7 +568,10 @@ fn verdict(change: impl Fn(&mut Conditions)) -> (WeatherVerdict, Vec<&'static st
     let mut stated = fair();
     change(&mut stated);
     let answer = judge(&stated, &Rules::default());
-    (answer.verdict, answer.checks.iter().filter(|c| c.verdict != WeatherVerdict::Go).map(|c| c.what).collect())
+    (
+        answer.verdict,
+        answer.checks.iter().filter(|c| c.verdict != WeatherVerdict::Go).map(|c| c.measured.words()).collect(),
+    )
 }
 
 #[test]
@@ -602,7 +602,7 @@ fn a_surface_under_the_dew_point_is_said_to_lie_below_it() {
         let mut c = fair();
         (c.air, c.humidity, c.surface) = (exactly("20"), exactly("80"), exactly(surface));
         let checks = judge(&c, &Rules::default()).checks;
-        checks.into_iter().find(|c| c.what == "surface").unwrap().reason
+        reason_told(checks.iter().find(|c| c.measured == WeatherReading::Surface).unwrap())
     };
     assert_eq!(found("12"), "4.44 °C below the dew point of 16.44 °C: 3 °C are wanted");
     assert_eq!(found("18"), "only 1.56 °C above the dew point of 16.44 °C: 3 °C are wanted");
@@ -650,8 +650,8 @@ fn what_was_not_measured_is_asked_for_and_never_taken_for_a_go() {
     let answer =
         judge(&Conditions { surface: None, air: exactly("12"), humidity: exactly("85"), ..fair() }, &Rules::default());
     assert_eq!(answer.least_surface.map(|t| t.round_dp(2)), Some(d("12.55")));
-    let surface = answer.checks.iter().find(|c| c.what == "surface").unwrap();
-    assert_eq!(surface.reason, "not stated: measure the surface; it must be at least 12.55 °C");
+    let surface = answer.checks.iter().find(|c| c.measured == WeatherReading::Surface).unwrap();
+    assert_eq!(reason_told(surface), "not stated: measure the surface; it must be at least 12.55 °C");
     let nothing = judge(&Conditions::default(), &Rules::default());
     assert_eq!(nothing.verdict, WeatherVerdict::NotKnown);
     assert!(nothing.checks.iter().all(|c| c.stated.is_none()));
@@ -697,7 +697,7 @@ fn between_the_points_of_the_data_sheet_the_gel_time_is_interpolated() {
     assert_eq!(at("15", "2").minutes, d("25.30"));
     let inside = at("15", "1.5");
     assert!(inside.minutes > at("15", "2").minutes && inside.minutes < at("15", "1").minutes);
-    assert_eq!(inside.basis, "data sheet, between its points");
+    assert_eq!(inside.basis, GelBasis::DataSheet);
 }
 
 #[test]

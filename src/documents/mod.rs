@@ -15,6 +15,7 @@ pub mod order;
 mod overrides;
 pub mod private;
 pub mod quote;
+pub mod site_words;
 pub mod told;
 pub mod wording;
 pub mod words;

@@ -11,14 +11,30 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
 /// A gel time and what it rests on.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct GelTime {
     /// Minutes, to a hundredth.
     pub minutes: Decimal,
     /// It rests on the rule of thumb (good to about 30 %), not on the data sheet alone.
     pub rule_of_thumb: bool,
-    /// How it was found, in words.
-    pub basis: String,
+    /// How it was found.
+    pub basis: GelBasis,
+}
+
+/// What a gel time was found from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GelBasis {
+    /// The rule of thumb alone.
+    RuleOfThumb {
+        /// Minutes at 20 °C.
+        at_20: Decimal,
+        /// The dose that they were seen with, % by mass.
+        dose: Decimal,
+    },
+    /// The data sheet, between its points.
+    DataSheet,
+    /// The data sheet's nearest point, carried on by the rule of thumb.
+    NearestPoint,
 }
 
 /// How much longer than at 20 °C a resin takes to gel: it halves for each 10 °C (Arrhenius rule of thumb, from memory;
@@ -54,11 +70,7 @@ fn from_rule(rules: &Rules, temperature: Decimal, dose: Decimal, dose_at_20: Dec
     GelTime {
         minutes: rounded(minutes, 2),
         rule_of_thumb: true,
-        basis: format!(
-            "rule of thumb: {} min at 20 °C with {} %, halving for each 10 °C and inversely with the dose",
-            rules.gel_at_20.normalize(),
-            dose_at_20.normalize()
-        ),
+        basis: GelBasis::RuleOfThumb { at_20: rules.gel_at_20, dose: dose_at_20 },
     }
 }
 
@@ -75,10 +87,7 @@ fn from_points(points: &[GelPoint], temperature: Decimal, dose: Decimal) -> GelT
         t if t >= last.0 => last.1 + thumb(last.0, t).ln(),
         t => between(&curve, t),
     };
-    let basis = match carried {
-        false => "data sheet, between its points".to_owned(),
-        true => "data sheet's nearest point, carried on by the rule of thumb".to_owned(),
-    };
+    let basis = if carried { GelBasis::NearestPoint } else { GelBasis::DataSheet };
     GelTime { minutes: rounded(log.exp(), 2), rule_of_thumb: carried, basis }
 }
 

@@ -48,7 +48,7 @@ pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Prob
     let mut found = density_problem(density).into_iter().collect::<Vec<_>>();
     found.extend(rules.catalyst.iter().enumerate().filter_map(|(i, row)| row_problem(i, row)));
     found.extend(order_problems(&rules.catalyst));
-    found.extend(air.and_then(|a| outside(&rules.catalyst, a)));
+    found.extend(outside(rules, air).map(no_dose));
     found
 }
 
@@ -102,17 +102,34 @@ fn order_problems(table: &[Dose]) -> Vec<Problem> {
     upside.chain(gaps).collect()
 }
 
-fn outside(table: &[Dose], air: Range) -> Option<Problem> {
-    let (first, last) = (table.first()?, table.last()?);
-    let t = [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to)?;
-    Some(Problem::warning(
+/// A temperature for which the catalyst table has no dose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outside {
+    /// Where the table begins, °C.
+    pub from: Decimal,
+    /// Where it ends, °C.
+    pub to: Decimal,
+    /// The temperature of the job that lies outside, °C.
+    pub at: Decimal,
+}
+
+/// What of the job's temperatures lies outside the catalyst table.
+pub(super) fn outside(rules: &Rules, air: Option<Range>) -> Option<Outside> {
+    let (first, last) = (rules.catalyst.first()?, rules.catalyst.last()?);
+    let at = air.and_then(|air| [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to))?;
+    Some(Outside { from: first.from, to: last.to, at })
+}
+
+fn no_dose(outside: Outside) -> Problem {
+    let Outside { from, to, at } = outside;
+    Problem::warning(
         "conditions.air",
         format!(
             "the catalyst table runs from {} to {} °C and has no dose for {} °C",
-            first.from.normalize(),
-            last.to.normalize(),
-            t.normalize()
+            from.normalize(),
+            to.normalize(),
+            at.normalize()
         ),
         "follow the resin's data sheet; no dose is guessed outside the table",
-    ))
+    )
 }

@@ -37,16 +37,104 @@ impl WeatherVerdict {
 /// One rule held against the stated weather.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Check {
-    /// What is measured: `air temperature`.
-    pub what: &'static str,
+    /// What is measured.
+    pub measured: WeatherReading,
     /// What was stated, with its unit: `12 °C`; `None` where it was not.
     pub stated: Option<String>,
     /// The limit, with its rule: `5 to 30 °C`.
     pub limit: String,
     /// What it comes to.
     pub verdict: WeatherVerdict,
-    /// Why, in a sentence without its full stop.
-    pub reason: String,
+    /// Why.
+    pub reason: WeatherReason,
+}
+
+/// What a crew measures, or asks the forecast for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WeatherReading {
+    /// Temperature of the air.
+    Air,
+    /// Low of the coming night.
+    Night,
+    /// Humidity of the air.
+    Humidity,
+    /// Temperature of the surface.
+    Surface,
+    /// Moisture of the deck.
+    Moisture,
+    /// Hours until rain.
+    Dry,
+}
+
+impl WeatherReading {
+    /// What it is called.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WeatherReading::Air => "air temperature",
+            WeatherReading::Night => "low of the coming night",
+            WeatherReading::Humidity => "humidity",
+            WeatherReading::Surface => "surface",
+            WeatherReading::Moisture => "moisture of the deck",
+            WeatherReading::Dry => "hours until rain",
+        }
+    }
+
+    const fn unit(self) -> &'static str {
+        match self {
+            WeatherReading::Air | WeatherReading::Night | WeatherReading::Surface => "°C",
+            WeatherReading::Humidity | WeatherReading::Moisture => "%",
+            WeatherReading::Dry => "hours",
+        }
+    }
+}
+
+/// Why a check comes to what it does. Every figure is in the unit of what is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WeatherReason {
+    /// The job does not state it.
+    NotStated,
+    /// The surface is not stated; it must be at least so warm.
+    SurfaceNotStated {
+        /// Dew point and margin.
+        least: Decimal,
+    },
+    /// No dew point can be worked, for want of air temperature or humidity.
+    NoDewPoint,
+    /// No air has such a humidity.
+    NoSuchHumidity,
+    /// It lies under its limit.
+    Under {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// It lies under the limit below which care is taken.
+    Cool {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// It lies over its limit.
+    Over {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// The surface lies too near the dew point, or under it.
+    NearDewPoint {
+        /// How far above; less than nothing below.
+        above: Decimal,
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+    },
+    /// The surface lies far enough above the dew point.
+    AboveDewPoint {
+        /// How far above.
+        above: Decimal,
+        /// The dew point.
+        dew_point: Decimal,
+    },
+    /// It is within its limits.
+    Within,
 }
 
 /// The answer for the stated weather.
@@ -128,53 +216,50 @@ fn words(range: Range, unit: &str) -> String {
     }
 }
 
-fn check(what: &'static str, stated: Option<(Range, &str)>, limit: String, found: (WeatherVerdict, String)) -> Check {
-    Check { what, stated: stated.map(|(r, unit)| words(r, unit)), limit, verdict: found.0, reason: found.1 }
+fn check(
+    measured: WeatherReading,
+    stated: Option<Range>,
+    limit: String,
+    found: (WeatherVerdict, WeatherReason),
+) -> Check {
+    let (verdict, reason) = found;
+    Check { measured, stated: stated.map(|r| words(r, measured.unit())), limit, verdict, reason }
 }
 
-fn not_stated(how: &str) -> (WeatherVerdict, String) {
-    (WeatherVerdict::NotKnown, format!("not stated: {how}"))
-}
+const NOT_STATED: (WeatherVerdict, WeatherReason) = (WeatherVerdict::NotKnown, WeatherReason::NotStated);
+const WITHIN: (WeatherVerdict, WeatherReason) = (WeatherVerdict::Go, WeatherReason::Within);
 
 fn air(stated: Option<Range>, rules: &Rules) -> Check {
     let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
     let found = match stated {
-        None => not_stated("read the thermometer in the shade"),
-        Some(r) if r.low < stop => (WeatherVerdict::Stop, format!("below {stop} °C the resin may never cure")),
-        Some(r) if r.high > hot => {
-            (WeatherVerdict::Stop, format!("above {hot} °C the resin goes off before it is rolled out"))
-        }
-        Some(r) if r.low < warn => {
-            (WeatherVerdict::Care, format!("below {warn} °C the cure is slow and a chill stops it"))
-        }
-        Some(_) => (WeatherVerdict::Go, "within the limits".into()),
+        None => NOT_STATED,
+        Some(r) if r.low < stop => (WeatherVerdict::Stop, WeatherReason::Under { limit: stop }),
+        Some(r) if r.high > hot => (WeatherVerdict::Stop, WeatherReason::Over { limit: hot }),
+        Some(r) if r.low < warn => (WeatherVerdict::Care, WeatherReason::Cool { limit: warn }),
+        Some(_) => WITHIN,
     };
-    check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found)
+    check(WeatherReading::Air, stated, format!("{stop} to {hot} °C"), found)
 }
 
 fn night(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.air_stop.normalize();
     let found = match stated {
-        None => not_stated("ask for the forecast of the coming night"),
-        Some(r) if r.low <= stop => {
-            (WeatherVerdict::Stop, format!("the night falls to {stop} °C or below before the laminate is hard"))
-        }
-        Some(_) => (WeatherVerdict::Go, "the night stays warm enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.low <= stop => (WeatherVerdict::Stop, WeatherReason::Under { limit: stop }),
+        Some(_) => WITHIN,
     };
-    check("low of the coming night", stated.map(|r| (r, "°C")), format!("above {stop} °C"), found)
+    check(WeatherReading::Night, stated, format!("above {stop} °C"), found)
 }
 
 fn humidity(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.humidity_stop.normalize();
     let found = match stated {
-        None => not_stated("read the hygrometer"),
-        Some(r) if impossible(r) => {
-            (WeatherVerdict::NotKnown, "no air has such a humidity: read the hygrometer again".into())
-        }
-        Some(r) if r.high > stop => (WeatherVerdict::Stop, format!("above {stop} % the surface will not stay dry")),
-        Some(_) => (WeatherVerdict::Go, "dry enough".into()),
+        None => NOT_STATED,
+        Some(r) if impossible(r) => (WeatherVerdict::NotKnown, WeatherReason::NoSuchHumidity),
+        Some(r) if r.high > stop => (WeatherVerdict::Stop, WeatherReason::Over { limit: stop }),
+        Some(_) => WITHIN,
     };
-    check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+    check(WeatherReading::Humidity, stated, format!("at most {stop} %"), found)
 }
 
 fn impossible(humidity: Range) -> bool {
@@ -185,51 +270,35 @@ fn impossible(humidity: Range) -> bool {
 fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
     let margin = rules.dew_margin.normalize();
     let found = match (dew, stated.surface) {
-        (None, _) => not_stated("the dew point needs the air temperature and the humidity"),
-        (Some(d), None) => {
-            not_stated(&format!("measure the surface; it must be at least {} °C", shown(d.high + margin)))
-        }
-        (Some(d), Some(s)) if s.low < d.high + margin => (
-            WeatherVerdict::Stop,
-            format!("{} the dew point of {} °C: {margin} °C are wanted", apart(s.low - d.high), shown(d.high)),
-        ),
+        (None, _) => (WeatherVerdict::NotKnown, WeatherReason::NoDewPoint),
+        (Some(d), None) => (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: d.high + margin }),
         (Some(d), Some(s)) => {
-            (WeatherVerdict::Go, format!("{} °C above the dew point of {} °C", shown(s.low - d.high), shown(d.high)))
+            let (above, dew_point) = (s.low - d.high, d.high);
+            match above < margin {
+                true => (WeatherVerdict::Stop, WeatherReason::NearDewPoint { above, dew_point, margin }),
+                false => (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point }),
+            }
         }
     };
-    check("surface", stated.surface.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found)
-}
-
-/// How far a surface lies off the dew point, where that is not far enough.
-fn apart(above: Decimal) -> String {
-    match above < Decimal::ZERO {
-        true => format!("{} °C below", shown(-above)),
-        false => format!("only {} °C above", shown(above)),
-    }
-}
-
-fn shown(t: Decimal) -> Decimal {
-    t.round_dp(2)
+    check(WeatherReading::Surface, stated.surface, format!("dew point and {margin} °C"), found)
 }
 
 fn moisture(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.moisture_stop.normalize();
     let found = match stated {
-        None => not_stated("measure the deck with the moisture meter"),
-        Some(r) if r.high > stop => {
-            (WeatherVerdict::Stop, format!("above {stop} % resin does not bond and boards blister"))
-        }
-        Some(_) => (WeatherVerdict::Go, "the deck is dry enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.high > stop => (WeatherVerdict::Stop, WeatherReason::Over { limit: stop }),
+        Some(_) => WITHIN,
     };
-    check("moisture of the deck", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+    check(WeatherReading::Moisture, stated, format!("at most {stop} %"), found)
 }
 
 fn dry(stated: Option<Range>, rules: &Rules) -> Check {
     let least = rules.dry_hours.normalize();
     let found = match stated {
-        None => not_stated("ask for the forecast of rain"),
-        Some(r) if r.low < least => (WeatherVerdict::Stop, format!("rain is forecast sooner than in {least} hours")),
-        Some(_) => (WeatherVerdict::Go, "dry for long enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.low < least => (WeatherVerdict::Stop, WeatherReason::Under { limit: least }),
+        Some(_) => WITHIN,
     };
-    check("hours until rain", stated.map(|r| (r, "hours")), format!("at least {least} hours"), found)
+    check(WeatherReading::Dry, stated, format!("at least {least} hours"), found)
 }
