@@ -143,7 +143,9 @@ fn a_firm_replaces_the_words_of_the_site() {
     for ours in ["Corner words for front", "end words", "Mat words", "Warning words", "weather words", "gel words"] {
         assert!(page.contains(ours), "{ours} is not on the sheet");
     }
-    for theirs in ["hand closure", "flush with the roof's edge", "Strips lie along", "dew point of", "halving for"] {
+    for theirs in
+        ["closure over the drip trim", "flush with the roof's edge", "Strips lie along", "dew point of", "halving for"]
+    {
         assert!(!page.contains(theirs), "{theirs} is still on the sheet");
     }
 }

@@ -28,6 +28,7 @@ use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
+use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -99,7 +100,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
-        .yes("flashed", safety::cuts_chase(job))
+        .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashing == By::Others)
         .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
@@ -953,7 +954,7 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     match substance {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
-        Substance::Chase => safety::cuts_chase(worked.job),
+        Substance::Chase => worked.take_off.works.has(WorkKind::Flashing),
         Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
     }
 }

@@ -182,8 +182,7 @@ pub fn plan(
     let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
-    let mut notices: Vec<Problem> =
-        mix::problems(rules, catalyst_density, air).into_iter().chain(gel::problems(rules)).collect();
+    let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
     Programme {

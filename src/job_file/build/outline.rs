@@ -2,7 +2,7 @@
 //!
 //! Given the raw outline; gives what was measured, or why it cannot be told. Exactly one of the ways must be given.
 
-use super::measured::{Measured, MeasuredSide, positive};
+use super::measured::{Measured, MeasuredSide};
 use super::{quadrilateral, walk};
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
@@ -25,7 +25,7 @@ pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec
         return None;
     }
     if let Slot::Given(r) = raw.rectangle {
-        return rectangle(&r, &format!("{path}.rectangle"), found);
+        return rectangle(&r);
     }
     if let Slot::Given(q) = raw.quadrilateral {
         return quadrilateral::outline(&q, &format!("{path}.quadrilateral"), most, found);
@@ -33,9 +33,9 @@ pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec
     walk::outline(raw.walk.take()?, &format!("{path}.walk"), most, found)
 }
 
-fn rectangle(raw: &RawRectangle, path: &str, found: &mut Vec<Problem>) -> Option<Measured> {
-    let width = positive(&raw.width, &format!("{path}.width"), found);
-    let depth = positive(&raw.depth, &format!("{path}.depth"), found);
+fn rectangle(raw: &RawRectangle) -> Option<Measured> {
+    let width = raw.width.given().copied();
+    let depth = raw.depth.given().copied();
     let (width, depth) = (width?, depth?);
     let (w, d) = (width.as_mm() as f64, depth.as_mm() as f64);
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];
