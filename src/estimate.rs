@@ -116,8 +116,8 @@ pub fn price_options(
     for (alternative, result) in alternatives.iter().zip(results) {
         match result {
             Ok((total, notices)) => {
-                let (label, show) = (alternative.label.clone(), alternative.show);
-                priced.options.push(OptionPrice { label, show, total, difference: total - base });
+                let Alternative { label, show, words, .. } = alternative.clone();
+                priced.options.push(OptionPrice { label, show, words, total, difference: total - base });
                 let new = notices.into_iter().filter(|p| p.level == Level::Warning && !known.contains(p));
                 priced.notices.extend(new.map(|p| alternative.tell(p)));
             }

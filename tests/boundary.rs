@@ -108,7 +108,7 @@ fn a_certificate_is_held_against_the_table() {
 fn a_missing_distance_is_asked_for_by_name() {
     let problem = check(None, Some(RoofClass::B)).unwrap_err();
     assert_eq!(
-        (problem.path.as_str(), problem.cure.as_str()),
+        (problem.place.to_string().as_str(), problem.cure.as_str()),
         ("boundary", "measure from the nearest edge of the roof to the boundary: `boundary: 1.2 m`")
     );
 }

@@ -2,7 +2,7 @@
 
 use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
-use crate::support::{at, laid_out, lean_to, mm, rectangle, roof};
+use crate::support::{at, laid_out, lean_to, mm, rectangle, roof, setting};
 use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
@@ -55,7 +55,7 @@ fn problems(roof: &Roof, board: &Board) -> Vec<Problem> {
 }
 
 fn hole(form: HoleForm, finish: Finish) -> Hole {
-    Hole { name: "hole".into(), path: "roofs[0].holes[0]".into(), form, finish }
+    Hole { name: "hole".into(), path: setting("roofs[0].holes[0]"), form, finish }
 }
 
 /// All four edges raised: no gap anywhere.
@@ -416,7 +416,7 @@ fn joists_too_far_apart_for_the_board_are_a_problem_with_a_cure() {
     let mut r = rectangle(5200, 3400);
     r.joists.spacing = mm(1250);
     let p = &problems(&r, &tongued())[0];
-    assert_eq!(p.path, "roofs[0].joists.spacing");
+    assert_eq!(p.place.to_string(), "roofs[0].joists.spacing");
     assert_eq!(
         p.fault,
         "with joists 1250 mm apart, the board board (2400 mm long) reaches over one joist space only; every board must \
@@ -437,7 +437,7 @@ fn a_roof_no_longer_than_a_board_needs_no_joint_and_so_no_joist_to_carry_one() {
 #[test]
 fn a_board_without_a_size_is_refused() {
     let p = &problems(&rectangle(5200, 3400), &Board { length: mm(0), ..tongued() });
-    assert_eq!((p.len(), p[0].path.as_str()), (1, "roofs[0].deck.board"));
+    assert_eq!((p.len(), p[0].place.to_string().as_str()), (1, "roofs[0].deck.board"));
 }
 
 #[test]
@@ -538,7 +538,7 @@ fn a_large_board_is_over_the_lifting_filter_and_a_tongued_one_is_not() {
     assert_eq!(kg(&board(2400, 600, BoardEdge::TongueAndGroove)), "16.85");
     let r = rectangle(4800, 3400);
     let notices = deck_notices(&r, &rules(), &square(), &laid(&r, &square()));
-    assert_eq!((notices[0].level, notices[0].path.as_str()), (Level::Warning, "roofs[0].deck.board"));
+    assert_eq!((notices[0].level, notices[0].place.to_string().as_str()), (Level::Warning, "roofs[0].deck.board"));
     assert!(
         notices[0].fault.starts_with("one board weighs about 34.8 kg, over the 25 kg lifting filter of HSE INDG143")
     );
@@ -726,7 +726,7 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     assert!(low_upstands(&shape(&r), &r, &rules(), Some(b)).is_empty());
     r.outline.edges[2].upstand = Some(mm(252));
     let notices = low_upstands(&shape(&r), &r, &rules(), Some(b));
-    assert_eq!(notices[0].path, "roofs[0].edges.back.upstand");
+    assert_eq!(notices[0].place.to_string(), "roofs[0].edges.back.upstand");
     assert_eq!(
         notices[0].fault,
         "at the back the upstand comes to 149 mm (252 mm surveyed less 85 mm of firring and 18 mm of board); BS 6229 asks \
@@ -734,7 +734,7 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     );
     r.deck.action = DeckAction::Overlay;
     assert!(low_upstands(&shape(&r), &r, &rules(), Some(b)).is_empty());
-    let fault = |run: i64| steepness(Fall { run: run.into() }, &rules(), "roofs[0]").map(|p| p.fault);
+    let fault = |run: i64| steepness(Fall { run: run.into() }, &rules(), &setting("roofs[0]")).map(|p| p.fault);
     assert_eq!(fault(80), None, "1:80 itself will do");
     assert_eq!(fault(81).unwrap(), "a fall of 1:81 is flatter than 1:80");
     assert_eq!(fault(6), None);

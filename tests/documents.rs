@@ -1,15 +1,16 @@
 //! Pages and PDF: text, tables, tags, pictures, and the same bytes for the same document.
 
-use lopdf::{Document as Pdf, Object};
+use lopdf::{Dictionary, Document as Pdf, Object};
 use std::collections::BTreeMap;
 use wetout::model::firm::{Accent, Picture};
 use wetout::pages::block::{
-    Align, Attachment, Block, Column, Document, Field, Figure, Fitting, Letterhead, Row, RowKind, Span, Table, Tone,
+    Align, Attachment, Block, Column, Document, Field, FieldRoom, Figure, Fitting, Letterhead, Row, RowKind, Span,
+    Table, Tone,
 };
 use wetout::pages::fonts::{Fonts, Style};
-use wetout::pages::page::{HEIGHT, Item, Paper, Text, WIDTH};
+use wetout::pages::page::{HEIGHT, Item, Paper, Taking, Text, WIDTH};
 use wetout::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
-use wetout::pages::{fitting, markdown, masthead};
+use wetout::pages::{fitting, links, markdown, masthead};
 
 fn document(blocks: Vec<Block>) -> Document {
     Document {
@@ -328,7 +329,7 @@ fn every_line_stays_between_the_margins_whatever_the_content() {
         Block::Callout { tone: Tone::Caution, title: "T".repeat(200), blocks: nested.clone() },
         Block::Columns(vec![nested, vec![paragraph(&"y".repeat(200))], vec![]]),
         Block::Ticks(vec![vec![Span::plain("z".repeat(300))], Vec::new()]),
-        Block::Fields(vec![Field { label: "f".repeat(200), twelfths: 3, tall: false }]),
+        Block::Fields(vec![Field { label: "f".repeat(200), twelfths: 3, room: FieldRoom::Line }]),
     ];
     let paper = lay_out(blocks);
     for page in 0..paper.pages.len() {
@@ -768,9 +769,9 @@ fn everything() -> Document {
         ])),
         Block::Choices(vec![vec![Span::plain("In green: £12.50 more")], vec![Span::plain("I have read it.")]]),
         Block::Fields(vec![
-            Field { label: "Name".into(), twelfths: 6, tall: false },
-            Field { label: "Name".into(), twelfths: 6, tall: false },
-            Field { label: "Signature".into(), twelfths: 12, tall: true },
+            Field { label: "Name".into(), twelfths: 6, room: FieldRoom::Line },
+            Field { label: "Name".into(), twelfths: 6, room: FieldRoom::Line },
+            Field { label: "Signature".into(), twelfths: 12, room: FieldRoom::Signature },
         ]),
     ]);
     source.attachments = vec![Attachment {
@@ -808,7 +809,8 @@ fn the_tags_say_what_everything_is_in_reading_order() {
     assert_eq!(
         found,
         "Document(P P P H1 H2 P(Link) H3 L(LI(Lbl LBody) LI(Lbl LBody)) Figure P H2 \
-         Table(TR(TH TH TH) TR(TH) TR(TD TD TD) TR(TD TD TD)) L(LI(Lbl(Form) LBody) LI(Lbl(Form) LBody)) Form Form P)"
+         Table(THead(TR(TH TH TH)) TBody(TR(TH) TR(TD TD TD) TR(TD TD TD))) \
+         L(LI(Lbl(Form) LBody) LI(Lbl(Form) LBody)) P Form P Form P)"
     );
 }
 
@@ -885,7 +887,7 @@ fn fields_can_be_filled_in_and_have_names_of_their_own() {
     let form = catalog(&pdf).get(b"AcroForm").unwrap().as_dict().unwrap();
     let fields = form.get(b"Fields").unwrap().as_array().unwrap();
     let name = |id: &Object| text_string(pdf.get_dictionary(id.as_reference().unwrap()).unwrap().get(b"T").unwrap());
-    assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Tick", "Tick 2", "Name", "Name 2"]);
+    assert_eq!(fields.iter().map(name).collect::<Vec<_>>(), ["Tick", "Tick 2", "Price: Name", "Price: Name 2"]);
 }
 
 /// A program that fills a field may write over what the field had: fields that share it would all show the same.
@@ -930,8 +932,9 @@ fn a_choice_can_be_ticked_on_a_screen_and_is_not_ticked_yet() {
 fn the_field_of_a_choice_lies_over_its_printed_box() {
     let paper = lay_out(vec![Block::Choices(vec![vec![Span::plain("words ".repeat(60))]])]);
     let marks = &paper.pages[0].marks;
-    let area =
-        marks.iter().find_map(|m| if let Item::Field { area, tick: true, .. } = &m.item { Some(*area) } else { None });
+    let area = marks
+        .iter()
+        .find_map(|m| if let Item::Field { area, taking: Taking::Tick, .. } = &m.item { Some(*area) } else { None });
     let area = area.unwrap();
     let sign = texts(&paper, 0).into_iter().find(|text| text.words() == "☐").unwrap();
     assert!((sign.x - area.x).abs() < 0.1 && sign.width < area.width + 4.0, "{sign:?} {area:?}");
@@ -1235,9 +1238,15 @@ fn callouts_ticks_fields_keep_and_columns_are_read() {
     let ticks = Block::Ticks(vec![vec![Span::plain("one")], vec![Span::plain("two")]]);
     let blocks = vec![paragraph("Stop."), ticks];
     assert_eq!(read(text), [Block::Callout { tone: Tone::Hold, title: "Deck *dry*".into(), blocks }]);
-    let field = |label: &str, twelfths, tall| Field { label: label.into(), twelfths, tall };
-    let fields = vec![field("Name", 6, false), field("Signature", 12, true), field("Date", 12, false)];
-    assert_eq!(read("```fields\nName | 6\nSignature | 12 | tall\nDate\n```"), [Block::Fields(fields)]);
+    let field = |label: &str, twelfths, room| Field { label: label.into(), twelfths, room };
+    let fields = vec![
+        field("Name", 6, FieldRoom::Line),
+        field("Signature", 12, FieldRoom::Signature),
+        field("Left to do", 8, FieldRoom::Tall),
+        field("Date", 12, FieldRoom::Line),
+    ];
+    let text = "```fields\nName | 6\nSignature | 12 | sign\nLeft to do | 8 | tall\nDate\n```";
+    assert_eq!(read(text), [Block::Fields(fields)]);
     assert_eq!(read("```keep\na\n```"), [Block::Keep(vec![paragraph("a")])]);
     assert_eq!(read("```sheet\na\n```"), [Block::Sheet(vec![paragraph("a")])]);
     assert_eq!(
@@ -1261,4 +1270,110 @@ fn fences_in_fences_without_end_are_refused() {
         text = format!("{ticks}keep\n{text}\n{ticks}");
     }
     assert!(complaint(&text).contains("too deeply"));
+}
+
+/// The elements of one tag in the whole tree, in order.
+fn elements<'a>(pdf: &'a Pdf, tag: &str) -> Vec<&'a Dictionary> {
+    let all = pdf.objects.values().filter_map(|object| object.as_dict().ok());
+    all.filter(|d| d.get(b"S").and_then(Object::as_name).is_ok_and(|name| name == tag.as_bytes())).collect()
+}
+
+#[test]
+fn lesser_headings_under_one_heading_are_tagged_alike() {
+    let paper = lay_out(vec![
+        heading(1, "Roof"),
+        heading(3, "First"),
+        paragraph("a"),
+        heading(3, "Second"),
+        paragraph("b"),
+        heading(2, "Price"),
+        heading(3, "Third"),
+        paragraph("c"),
+    ]);
+    let levels: Vec<u8> = paper.outline.iter().map(|entry| entry.level).collect();
+    assert_eq!(levels, [1, 2, 2, 2, 3], "no level is left out, and siblings have one");
+}
+
+#[test]
+fn a_cell_under_a_group_names_its_column_and_its_group() {
+    let pdf = pdf(&everything());
+    let name = |d: &Dictionary| d.get(b"ID").and_then(Object::as_str).ok().map(<[u8]>::to_vec);
+    let headings: Vec<Vec<u8>> = elements(&pdf, "TH").into_iter().filter_map(name).collect();
+    assert_eq!(headings.len(), 4, "three columns and a group");
+    let heard: Vec<Vec<Vec<u8>>> = elements(&pdf, "TD")
+        .into_iter()
+        .filter_map(|cell| {
+            cell.get(b"A").and_then(Object::as_dict).ok()?.get(b"Headers").and_then(Object::as_array).ok()
+        })
+        .map(|names| names.iter().map(|name| name.as_str().unwrap().to_vec()).collect())
+        .collect();
+    assert_eq!(heard.len(), 6, "each cell of both rows");
+    assert!(heard.iter().all(|names| names.len() == 2 && names.iter().all(|name| headings.contains(name))));
+    assert!(heard.iter().all(|names| names[1] == heard[0][1]), "one group speaks for all");
+    let tree = catalog(&pdf).get(b"StructTreeRoot").unwrap().as_reference().unwrap();
+    assert!(pdf.get_dictionary(tree).unwrap().has(b"IDTree"), "names can be looked up (ISO 32000-1, table 322)");
+}
+
+#[test]
+fn a_note_is_tagged_where_it_is_pointed_to() {
+    let mut source = everything();
+    source.blocks = read("Limit[^a] here.\n\nAgain[^a].\n\n[^a]: Source.\n");
+    let pdf = pdf(&source);
+    let tree = pdf.get_dictionary(catalog(&pdf).get(b"StructTreeRoot").unwrap().as_reference().unwrap()).unwrap();
+    let tags = tags(&pdf, tree.get(b"K").unwrap());
+    assert!(tags.contains("P(Reference Note(Lbl))") && tags.contains("P(Reference)"), "{tags}");
+    assert_eq!(elements(&pdf, "Note").len(), 1);
+    assert!(elements(&pdf, "Note")[0].has(b"ID"), "ISO 14289-1, 7.9");
+}
+
+#[test]
+fn an_address_in_the_text_is_a_link_and_words_with_a_full_stop_are_not() {
+    let text = "Write to office@roof.example, see www.roof.example/care or https://roof.example. Not e.g.this or 12.5.";
+    let spans: Vec<Vec<Span>> = links::blocks(read(text))
+        .into_iter()
+        .map(|block| match block {
+            Block::Paragraph(spans) => spans,
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    let found: Vec<(&str, &str)> =
+        spans[0].iter().filter_map(|span| Some((span.text.as_str(), span.link.as_deref()?))).collect();
+    assert_eq!(
+        found,
+        [
+            ("office@roof.example", "mailto:office@roof.example"),
+            ("www.roof.example/care", "https://www.roof.example/care"),
+            ("https://roof.example", "https://roof.example"),
+        ]
+    );
+    let all: String = spans[0].iter().map(|span| span.text.as_str()).collect();
+    assert_eq!(all, text, "no word is lost");
+    assert_eq!(spans[0].len(), 7, "plain words stay in one piece");
+}
+
+#[test]
+fn a_field_tells_whose_name_and_which_time_and_a_signature_takes_no_typing() {
+    let mut source = everything();
+    source.blocks = read(
+        "# Deck\n\n## Acceptance\n\n```fields\nName | 6\nSignature | 6 | sign\n```\n\nFor the firm:\n\n\
+         ```fields\nName | 6\nLeft to do | 6 | tall\n```\n\n````hold Before you start\n```fields\nTime | 6\n```\n````\n",
+    );
+    let pdf = pdf(&source);
+    let form = catalog(&pdf).get(b"AcroForm").unwrap().as_dict().unwrap();
+    let fields = form.get(b"Fields").unwrap().as_array().unwrap();
+    let fields: Vec<&Dictionary> =
+        fields.iter().map(|id| pdf.get_dictionary(id.as_reference().unwrap()).unwrap()).collect();
+    let names: Vec<String> = fields.iter().map(|field| text_string(field.get(b"TU").unwrap())).collect();
+    assert_eq!(
+        names,
+        [
+            "Acceptance: Name",
+            "Acceptance, For the firm: Name",
+            "Acceptance, For the firm: Left to do",
+            "Acceptance, Before you start: Time",
+        ]
+    );
+    let lines: Vec<i64> = fields.iter().map(|field| field.get(b"Ff").unwrap().as_i64().unwrap()).collect();
+    assert_eq!(lines, [0, 0, 1 << 12, 0], "several lines where there is room for them (ISO 32000-1, table 228)");
+    assert!(fields.iter().all(|field| text_string(field.get(b"DA").unwrap()).contains(" 0 Tf")), "as large as fits");
 }

@@ -12,6 +12,7 @@ use wetout::documents::drawings::drawing::{Quad, reach, text_box};
 use wetout::documents::drawings::roof_plan::Audience;
 use wetout::documents::drawings::sections::Build;
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
 use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, site_words, wording};
 use wetout::model::job::{Answer, Party};
@@ -28,7 +29,7 @@ fn words() -> Words {
 }
 
 fn quote_of(desk: &Desk) -> Document {
-    quote::document(&desk.worked(), &words()).unwrap()
+    quote::document(&QuoteView::of(&desk.worked()), &words()).unwrap()
 }
 
 fn method_of(desk: &Desk) -> Document {
@@ -37,9 +38,8 @@ fn method_of(desk: &Desk) -> Document {
 
 fn order_of(desk: &Desk) -> (Document, String) {
     let worked = desk.worked();
-    let named = order::named(&worked);
-    let document = order::document(&worked, &words(), &named[0]).unwrap();
-    (document, String::from_utf8(csv::of_order(&named[0])).unwrap())
+    let order = &OrderView::all(&worked)[0];
+    (order::document(order, &words()).unwrap(), String::from_utf8(csv::of_order(order)).unwrap())
 }
 
 /// Everything that can be read in a document, drawings, captions and head included.
@@ -117,7 +117,7 @@ fn a_name_that_does_not_exist_is_refused_even_inside_an_if() {
         ["{% if custommer_name %}x{% endif %}", "{{ custommer_name }}", "{% if not custommer_name %}x{% endif %}"]
     {
         let problems = make(DocumentKind::Order, &desk.worked(), &order(text)).unwrap_err();
-        let said = Problem { path: String::new(), ..problems[0].clone() }.to_string();
+        let said = Problem { place: Default::default(), ..problems[0].clone() }.to_string();
         assert_eq!(
             said,
             "your template `order.md` asks for `custommer_name`, which there is not; did you mean `customer_name`?"
@@ -149,7 +149,7 @@ fn the_firms_own_words_stand_in_for_the_built_in_ones() {
     let desk = kitchen();
     let worked = desk.worked();
     let words = Words::new(&only).unwrap();
-    let document = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
+    let document = order::document(&OrderView::all(&worked)[0], &words).unwrap();
     assert_eq!(document.blocks.len(), 1);
     assert!(text_of(&document).contains("Only 26-041-A"));
 }
@@ -324,13 +324,58 @@ fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
     SCHEDULE_2.iter().map(|(_, words)| filled(words)).filter(|words| !text.contains(words)).collect()
 }
 
+/// A lean-to, worked, as its quote reads.
+fn quote_text(text: &str) -> String {
+    let demo = demo::work(&crate::support::asked(text));
+    text_of(&quote::document(&QuoteView::of(&demo.worked()), &words()).unwrap())
+}
+
+#[test]
+fn the_quote_goes_to_the_customers_own_address_and_names_the_site_beside_it() {
+    let site = "site: {address: [9 Otherwhere Lane, Othertown, ZZ9 3ZZ]}\n";
+    let text =
+        crate::support::lean_to("", "", site).replace("Anytown]}", "Anytown], email: a.householder@home.example}");
+    let quote = quote_text(&text);
+    for words in ["1 Example Street, Anytown", "9 Otherwhere Lane, Othertown, ZZ9 3ZZ", "a.householder@home.example"] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
+#[test]
+fn the_reason_of_a_claimed_rate_of_vat_stands_beside_it() {
+    for (rate, reason, words) in [
+        ("0 %", "new dwelling", "Why VAT is at 0%: A dwelling that is being built."),
+        ("5 %", "empty two years", "Why VAT is at 5%: A dwelling that nobody has lived in for two years or more."),
+        ("5 %", "conversion", "Why VAT is at 5%: Work that changes the number of dwellings."),
+    ] {
+        let claim = format!("quote: {{vat: {{rate: {rate}, reason: {reason}}}}}\n");
+        let quote = quote_text(&crate::support::lean_to("", "", &claim));
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+    assert!(!quote_text(&crate::support::lean_to("", "", "")).contains("Why VAT"));
+}
+
+#[test]
+fn an_option_tells_what_is_said_and_left_out_otherwise_with_it() {
+    let options = "quote: {notes: [Gate key from No 3.], exclusions: [Painting]}\noptions:\n  \
+                   - {name: Painted, without: {exclusions: [Painting], notes: [Gate key from No 3.]}}\n  \
+                   - {name: Bare, change: {quote: {notes: [Dust below], exclusions: [Skirting, Coving]}}}\n";
+    let quote = quote_text(&crate::support::lean_to("", "", options));
+    for words in [
+        "Painted. No longer left out: Painting. No longer holds: Gate key from No 3.",
+        "Bare. Left out then: Skirting; Coving. Then also holds: Dust below.",
+    ] {
+        assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
 #[test]
 fn every_item_of_the_statutory_list_stands_in_the_quote_of_every_demo_job() {
     let desk = kitchen();
     assert_eq!(untold(&text_of(&quote_of(&desk)), &desk.worked()), [""; 0]);
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        let text = text_of(&quote::document(&job.worked(), &words()).unwrap());
+        let text = text_of(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap());
         assert_eq!(untold(&text, &job.worked()), [""; 0], "{name}");
     }
 }
@@ -489,7 +534,7 @@ fn prose(blocks: &[Block]) -> String {
 fn the_prose_of_every_demo_jobs_quote_is_read_at_the_eighth_grade_or_below() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        let prose = prose(&quote::document(&job.worked(), &words()).unwrap().blocks);
+        let prose = prose(&quote::document(&QuoteView::of(&job.worked()), &words()).unwrap().blocks);
         assert!(prose.contains("This is a quotation") && prose.contains("Neighbours told") && prose.len() > 5000);
         let grade = reading_grade(&prose);
         assert!(grade <= 8.0, "{name}: grade {grade:.1}");
@@ -562,9 +607,9 @@ fn the_firrings_of_an_order_are_those_that_make_the_fall() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
         let worked = job.worked();
-        let named = order::named(&worked);
-        let csv = String::from_utf8(csv::of_order(&named[0])).unwrap();
-        let text = text_of(&order::document(&worked, &words(), &named[0]).unwrap());
+        let order = &OrderView::all(&worked)[0];
+        let csv = String::from_utf8(csv::of_order(order)).unwrap();
+        let text = text_of(&order::document(order, &words()).unwrap());
         let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
         let at = |heading: &str| rows[0].iter().position(|h| h == heading).unwrap();
         let cut: Vec<&Vec<String>> = rows[1..].iter().filter(|row| !row[at("cut_to")].is_empty()).collect();
@@ -1116,7 +1161,7 @@ fn several_merchants_give_several_orders_with_numbers_of_their_own() {
     let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["order-1.pdf", "order-1.csv", "order-2.pdf", "order-2.csv"]);
     assert!(String::from_utf8_lossy(&files[3].bytes).contains("26-041-B"));
-    let named = order::named(&desk.worked());
-    let second = order::document(&desk.worked(), &words(), &named[1]).unwrap();
+    let orders = OrderView::all(&desk.worked());
+    let second = order::document(&orders[1], &words()).unwrap();
     assert!(second.footer.contains("26-041-B"), "the foot says which order it is: {}", second.footer);
 }

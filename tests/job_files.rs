@@ -5,7 +5,7 @@
 //! them. After a change of words, `REWRITE_MESSAGES=1 cargo test --test all job_files::` writes the messages anew:
 //! read every line of the difference before it is committed.
 
-use crate::support::asked;
+use crate::support::{asked, setting};
 use rust_decimal::Decimal;
 use std::path::{Path, PathBuf};
 use wetout::job_file::{Failure, Loaded, Request};
@@ -366,7 +366,7 @@ fn money_is_read_to_the_penny_and_never_through_a_floating_point_number() {
 #[test]
 fn a_bare_number_is_refused_with_both_readings() {
     let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4 m}}", FOUR, ""));
-    assert_eq!(problems[0].path, "roofs[0].outline.rectangle.width");
+    assert_eq!(problems[0].place.to_string(), "roofs[0].outline.rectangle.width");
     assert_eq!(problems[0].fault, "`5200` has no unit: it could be 5200 mm or 5200 m");
     assert_eq!(problems[0].cure, "write `5200 mm` or `5200 m`");
 }
@@ -399,7 +399,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
     let text = porch("{rectangle: {width: 5200, depth: 2400}}", FOUR, "start: soon\n");
     let request = Request { folder: folder.0.clone(), firm: None, prices: Vec::new(), ..asked(&text) };
     let failure = load(&request).unwrap_err();
-    let paths: Vec<(Source, &str)> = failure.problems.iter().map(|p| (p.source, p.path.as_str())).collect();
+    let paths: Vec<(Source, String)> = failure.problems.iter().map(|p| (p.source, p.place.to_string())).collect();
     assert_eq!(
         paths,
         [
@@ -410,6 +410,7 @@ fn problems_of_all_files_come_together_in_the_order_of_files_and_lines() {
             (Source::Firm, "rules.kerf"),
             (Source::Prices(0), "articles[0].price"),
         ]
+        .map(|(source, path)| (source, path.to_owned()))
     );
     let said = render(&failure.problems, &failure.sources, false);
     assert!(said.contains("3 problems in job.yaml\n2 problems in ") && said.contains("1 problem in "), "{said}");
@@ -530,10 +531,28 @@ fn a_walk_that_closes_gives_its_corners_exactly() {
     assert_eq!(roof.outline.gross_area(), Area::mm2(3000 * 3500 + 2500 * 1500));
 }
 
+/// The name of one edge reads like the path of a stretch of another.
+#[test]
+fn a_fault_is_told_in_its_place_whatever_signs_a_name_holds() {
+    let stretches = "yard: [{go: 1.0 m, finish: drip}, {finish: raised}]";
+    let named =
+        [("edge: back", "edge: \"yard[1]\""), ("back: {", "\"yard[1]\": {"), ("yard: {finish: drip}", stretches)];
+    let text = named.iter().fold(l_shape("drip", ""), |text, (from, to)| {
+        assert!(text.contains(from), "{from}");
+        text.replace(from, to)
+    });
+    let failure = load(&asked(&text)).unwrap_err();
+    assert_eq!(failure.problems[0].place, setting("roofs[0].edges.yard[1].finish").into());
+    let before = &text[..text.find("raised}]").unwrap()];
+    let (line, column) = (before.lines().count(), before.lines().last().unwrap().chars().count() + 1);
+    let told = render(&failure.problems, &failure.sources, false);
+    assert!(told.contains(&format!(":{line}:{column}\n")), "not in line {line}, column {column}:\n{told}");
+}
+
 #[test]
 fn a_raised_edge_dams_the_water_wherever_it_faces_down_the_fall() {
     let problems = refused(&l_shape("raised", ""));
-    assert_eq!(problems[0].path, "roofs[0].edges.yard.finish");
+    assert_eq!(problems[0].place.to_string(), "roofs[0].edges.yard.finish");
     assert_eq!(problems[0].fault, "`yard` (raised) lies along the low side: it holds the water");
     read(&l_shape("raised", "    outlet: {at: [4.0 m, 2.4 m], size: 75 mm}\n"));
 }
@@ -759,7 +778,7 @@ fn an_unanswered_question_of_asbestos_counts_as_yes_where_an_old_covering_comes_
         let loaded = read(&job(site, strip));
         assert_eq!(loaded.job.asbestos, expected, "{site}{strip}");
         let level = if expected == Answer::NotKnown { Level::Warning } else { Level::Assumed };
-        assert!(loaded.notices.iter().any(|n| n.path == "asbestos" && n.level == level), "{site}{strip}");
+        assert!(loaded.notices.iter().any(|n| n.place.to_string() == "asbestos" && n.level == level), "{site}{strip}");
     }
 }
 

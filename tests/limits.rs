@@ -125,7 +125,7 @@ fn every_limit_is_taken_and_what_lies_beyond_it_is_refused_in_its_place() {
             for (rule, line) in some.iter().zip(&lines) {
                 let place = format!("rules.{}", rule.name);
                 let told = found.iter().find(|p| {
-                    let here = p.path == place || p.path.starts_with(&format!("{place}."));
+                    let here = p.place.to_string() == place || p.place.to_string().starts_with(&format!("{place}."));
                     here && (p.fault.contains("it lies between")
                         || p.fault.contains("is less than nothing")
                         || p.fault.contains("is not a"))
@@ -265,7 +265,8 @@ fn numbers_that_nobody_means_are_refused_in_their_place() {
     let job = lean_to("", "", "");
     let refused = |job: &str, firm: &str, prices: &str, place: &str| {
         let found = desk.read(job, firm, prices).err().unwrap_or_default();
-        let here: Vec<&Problem> = found.iter().filter(|p| p.level == Level::Fault && p.path == place).collect();
+        let here: Vec<&Problem> =
+            found.iter().filter(|p| p.level == Level::Fault && p.place.to_string() == place).collect();
         assert_eq!(here.len(), 1, "{place}: {found:#?}");
         assert!(here[0].cure.len() > 10, "{}", here[0]);
     };
@@ -327,7 +328,8 @@ fn numbers_that_nobody_means_are_refused_in_their_place() {
 fn a_percentage_of_less_than_one_is_asked_about() {
     let desk = Desk::new("percent");
     let loaded = desk.read(&lean_to("", "", ""), &firm().replace("overhead: 14 %", "overhead: 0.14 %"), &prices());
-    let told: Vec<Problem> = loaded.unwrap().notices.into_iter().filter(|p| p.path == "money.overhead").collect();
+    let told: Vec<Problem> =
+        loaded.unwrap().notices.into_iter().filter(|p| p.place.to_string() == "money.overhead").collect();
     assert_eq!(told.len(), 1);
     assert!(told[0].level == Level::Warning && told[0].cure.contains("`14 %`"), "{}", told[0]);
 }
@@ -413,7 +415,10 @@ fn a_rounding_that_changes_the_price_is_a_fault() {
     };
     assert!(rounded("5.00").is_ok());
     let found = rounded("499.99").unwrap_err();
-    assert!(found.iter().any(|p| p.path == "money.round_total_to" && p.fault.contains("more than 1 %")), "{found:?}");
+    assert!(
+        found.iter().any(|p| p.place.to_string() == "money.round_total_to" && p.fault.contains("more than 1 %")),
+        "{found:?}"
+    );
 }
 
 /// Rolls of eight lengths on a large roof, and short ones beside a long one: an answer, without listing every choice.
@@ -609,7 +614,8 @@ fn random_firm(dice: &mut Dice, desk: &Desk, seed: u64) -> Loaded {
             Err(found) => {
                 let faults: Vec<&Problem> = found.iter().filter(|p| p.level == Level::Fault).collect();
                 for fault in &faults {
-                    let name = fault.path.strip_prefix("rules.").unwrap_or_else(|| panic!("seed {seed}: {fault}"));
+                    let place = fault.place.to_string();
+                    let name = place.strip_prefix("rules.").unwrap_or_else(|| panic!("seed {seed}: {fault}"));
                     // The rule that is told, and those that it may not agree with, go back to their defaults.
                     let pairs = [
                         "trim_lap",

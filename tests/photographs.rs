@@ -1,6 +1,7 @@
 //! Photographs on paper: upright whichever way the camera was held, no larger than paper can show, and refused in their
 //! place when they cannot be shown.
 
+use crate::support::setting;
 use crate::templates::firm_folder;
 use jpeg_encoder::{ColorType, Encoder};
 use lopdf::Document as Pdf;
@@ -85,7 +86,7 @@ fn png_of(orientation: u8, long: u16) -> Vec<u8> {
 }
 
 fn document(bytes: Vec<u8>) -> Document {
-    let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path: "photos[0].file".into() };
+    let picture = Picture { name: "roof.jpg".into(), bytes, source: Source::Job, path: setting("photos[0].file") };
     Document {
         title: "Photographs".into(),
         author: "Fernhill Roofing".into(),
@@ -245,7 +246,7 @@ fn what_does_not_decode_is_told_with_the_setting_that_asks_for_it() {
     for bytes in [broken, photograph(1, 300)[..400].to_vec(), b"GIF89a".to_vec()] {
         let problems = wetout::pdf::print(&document(bytes)).unwrap_err();
         assert_eq!(problems.len(), 1, "{problems:?}");
-        assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Job, "photos[0].file"));
+        assert_eq!((problems[0].source, problems[0].place.to_string().as_str()), (Source::Job, "photos[0].file"));
         assert!(problems[0].fault.contains("roof.jpg"), "{problems:?}");
     }
 }

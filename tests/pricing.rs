@@ -1,5 +1,6 @@
 //! Tests: pricing. Packs, merchants, costs, the price, VAT and stages.
 
+use crate::support::setting;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rust_decimal::Decimal;
@@ -840,15 +841,16 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
     let needs = [need("gloves", "1", LineId::Gloves)];
     let problems =
         price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap_err();
-    let paths: Vec<(Source, &str)> = problems.iter().map(|p| (p.source, p.path.as_str())).collect();
+    let paths: Vec<(Source, String)> = problems.iter().map(|p| (p.source, p.place.to_string())).collect();
     assert_eq!(
         paths,
         [
-            (Source::Firm, "people"),
-            (Source::Prices(0), "articles[0].holds"),
-            (Source::Prices(0), "articles[2].code"),
-            (Source::Prices(0), "articles"),
+            (Source::Firm, "people".to_owned()),
+            (Source::Prices(0), "articles[0].holds".to_owned()),
+            (Source::Prices(0), "articles[2].code".to_owned()),
+            (Source::Prices(0), "articles".to_owned()),
         ]
+        .map(|(source, path)| (source, path.to_owned()))
     );
     assert!(problems.iter().all(|p| p.level == Level::Fault && !p.cure.is_empty()));
 }
@@ -1252,7 +1254,7 @@ fn the_rate_of_vat_is_that_of_the_day_on_which_the_work_ends() {
 fn a_rate_that_changes_before_the_work_ends_is_told() {
     let warned = |end: Date| {
         let p = priced_on(end, &changing(), &only_cost("1000.00"));
-        p.notices.into_iter().find(|n| n.path == "money.vat.rates[0]").map(|n| (n.level, n.fault))
+        p.notices.into_iter().find(|n| n.place.to_string() == "money.vat.rates[0]").map(|n| (n.level, n.fault))
     };
     assert_eq!(warned(date!(2027 - 03 - 31)), None);
     let (level, fault) = warned(date!(2027 - 04 - 01)).unwrap();
@@ -1474,7 +1476,7 @@ fn what_an_option_says_of_the_job_is_placed_where_the_option_says_it() {
     let loaded =
         from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {Main roof: {laminate: {mat: 600}}}}}]"))
             .loaded;
-    let place = |path: &str| loaded.options[0].tell(Problem::fault(path, "no", "yes")).path;
+    let place = |path: &str| loaded.options[0].tell(Problem::fault(setting(path), "no", "yes")).place.to_string();
     assert_eq!(place("roofs[0].laminate.mat"), "options[0].change.roofs.Main roof.laminate.mat");
     assert_eq!(place("roofs[0].edges.front"), "options[0].change.roofs.Main roof.edges.front");
     assert_eq!(place("roofs[1].edges"), "options[0].change.roofs[1].edges");

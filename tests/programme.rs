@@ -473,7 +473,7 @@ fn outside_the_table_no_dose_is_given_and_the_data_sheet_decides() {
     job.conditions.air = exactly("3");
     let p = planned(&job, &rules(), &taken(&job, &rules()), 2);
     assert_eq!(p.pots, None);
-    let notice = p.notices.iter().find(|n| n.path == "conditions.air").unwrap();
+    let notice = p.notices.iter().find(|n| n.place.to_string() == "conditions.air").unwrap();
     assert_eq!(
         notice.to_string(),
         "conditions.air: the catalyst table runs from 5 to 30 °C and has no dose for 3 °C; follow the resin's data sheet; no dose is guessed outside the table"
@@ -486,8 +486,8 @@ fn a_dose_that_only_a_data_sheet_allows_is_told() {
     let mut rules = rules();
     rules.catalyst[0].laminate = d("3.5");
     let p = planned(&job(), &rules, &taken(&job(), &rules), 2);
-    let told: Vec<(Level, &str)> = p.notices.iter().map(|n| (n.level, n.path.as_str())).collect();
-    assert_eq!(told, [(Level::Warning, "rules.catalyst[0]")]);
+    let told: Vec<(Level, String)> = p.notices.iter().map(|n| (n.level, n.place.to_string())).collect();
+    assert_eq!(told, [(Level::Warning, "rules.catalyst[0]".to_owned())]);
 }
 
 // ---- Go or no go ---------------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::Strip;
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
-use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, Surface, Trade, trade};
+use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, SettingPath, Surface, Trade, trade};
 use wetout::programme::Programme;
 use wetout::programme::weather::Check;
 use wetout::takeoff::layout::shape::RoofShape;
@@ -36,12 +36,21 @@ pub fn mm(n: i64) -> Length {
     Length::mm(n)
 }
 
+/// A setting by its path as people read it: `roofs[0].edges.back`. No key of a test holds a point or a bracket.
+pub fn setting(path: &str) -> SettingPath {
+    path.split('.').fold(SettingPath::default(), |above, part| {
+        let mut steps = part.split(['[', ']']).filter(|step| !step.is_empty());
+        let key = above.key(steps.next().unwrap().to_owned());
+        steps.fold(key, |list, entry| list.entry(entry.parse().unwrap()))
+    })
+}
+
 /// An edge with a name, a finish and a measured length.
 pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
     Edge {
         name: name.into(),
         stretch: None,
-        path: format!("roofs[0].edges.{name}"),
+        path: setting(&format!("roofs[0].edges.{name}")),
         length: mm(length),
         finish,
         joints: Default::default(),
@@ -63,7 +72,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
     let edges = (0..n).map(|i| edge(corners[i].1, corners[i].2, length(i))).collect();
     Roof {
         name: "Main roof".into(),
-        path: "roofs[0]".into(),
+        path: setting("roofs[0]"),
         outline: Outline::new(corners.iter().map(|c| c.0).collect(), edges).unwrap(),
         falls_to: corners[0].1.into(),
         fall: Fall { run: 40.into() },

@@ -5,6 +5,7 @@ use crate::demo::{self, Demo};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Words, escape};
 use wetout::documents::{DocumentKind, Overrides, describe, make, order, quote};
 use wetout::model::Problem;
@@ -187,7 +188,7 @@ fn a_name_in_prose_or_in_quotation_marks_is_not_taken_for_its_place() {
     let demo = demo::work(&demo::request("dormer"));
     let problems = make(DocumentKind::Order, &demo.worked(), &own).unwrap_err();
     let place =
-        |name: &str| problems.iter().find(|p| p.fault.contains(name)).map(|p| (p.source, p.path.clone())).unwrap();
+        |name: &str| problems.iter().find(|p| p.fault.contains(name)).map(|p| (p.source, p.place.to_string())).unwrap();
     assert_eq!(place("`custommer_name`"), (Source::Own(0), "line 2, column 26".into()));
     assert_eq!(place("`x`"), (Source::Own(0), "line 2, column 4".into()));
 }
@@ -199,7 +200,7 @@ fn a_fenced_block_that_there_is_not_is_found_by_its_whole_name() {
     let demo = demo::work(&demo::request("dormer"));
     let problems = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
-    assert_eq!(problems[0].path, "line 4, column 7");
+    assert_eq!(problems[0].place.to_string(), "line 4, column 7");
 }
 
 #[test]
@@ -214,7 +215,7 @@ fn a_fault_of_a_filled_in_template_is_told_in_that_template() {
     let demo = demo::work(&demo::request("dormer"));
     let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
-    assert_eq!((problems[0].source, problems[0].path.as_str()), (Source::Own(1), "line 2, column 4"));
+    assert_eq!((problems[0].source, problems[0].place.to_string().as_str()), (Source::Own(1), "line 2, column 4"));
     assert!(problems[0].fault.starts_with("your template `statutory.md` asks for `totl`"), "{}", problems[0].fault);
 }
 
@@ -251,7 +252,7 @@ const HOSTILE: [&str; 24] = [
     "    four spaces before",
     "---",
     "===",
-    "[a link](https://a.example) ![picture](x.png)",
+    "[a link](page.html) ![picture](x.png)",
     "[^1] footnote",
     "[^1]: its text",
     "&amp; &lt; &#42; &copy;",
@@ -369,8 +370,8 @@ fn no_text_that_a_user_typed_changes_how_a_document_is_built() {
     let words = Words::new(&Overrides::default()).unwrap();
     let built = |demo: &Demo| {
         let worked = demo.worked();
-        let order = order::document(&worked, &words, &order::named(&worked)[0]).unwrap();
-        let quote = quote::document(&worked, &words).unwrap();
+        let order = order::document(&OrderView::all(&worked)[0], &words).unwrap();
+        let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
         let method = wetout::documents::method::document(&worked, &words).unwrap();
         [quote.blocks, order.blocks, method.blocks].map(|blocks| skeleton(&blocks))
     };

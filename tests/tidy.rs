@@ -1,5 +1,6 @@
 //! The house rules, read off the source itself: layers look one way, modules say what they are, one file names
-//! printpdf, one file prints, one layer writes files, no two files import in a circle, a name stands for one type.
+//! printpdf, one file prints, one layer writes files, no two files import in a circle, a name stands for one type, and
+//! quote and order see no cost and no hour.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -331,6 +332,112 @@ fn the_finder_of_circles_can_fail() {
     assert_eq!(ring(&parent), [["src/a/b.rs", "src/a/mod.rs"]]);
     let handing_on = [("src/a/mod.rs", "mod b; pub use self::b::One;"), ("src/a/b.rs", "use super::Two;")];
     assert!(ring(&handing_on).is_empty());
+}
+
+// ---- What the householder and the merchant may see ---------------------------------------------------------------------
+
+/// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
+/// and of the other documents.
+const OUTWARD: [&str; 7] = ["quote", "order", "offers", "csv", "letterhead", "findings", "told"];
+const MAY_SEE: [&str; 26] = [
+    "documents::DocumentKind",
+    "documents::cells",
+    "documents::csv",
+    "documents::drawings",
+    "documents::findings",
+    "documents::letterhead",
+    "documents::offers",
+    "documents::told",
+    "documents::views::OrderView",
+    "documents::views::PickLine",
+    "documents::views::QuotedPrice",
+    "documents::views::QuoteView",
+    "documents::views::RoofView",
+    "documents::wording",
+    "documents::words",
+    "pricing::Drops",
+    "pricing::LeftOver",
+    "pricing::Money",
+    "pricing::Offer",
+    "pricing::OptionPrice",
+    "pricing::RotRate",
+    "pricing::Stage",
+    "pricing::options::Show",
+    "pricing::terms::ExtraKind",
+    "programme::timetable",
+    "works",
+];
+
+/// What the outward files of these import and may not: a layer that knows costs or hours, a whole job, or more of a model
+/// than a view gives.
+fn seen_too_much(files: &BTreeMap<String, String>) -> Vec<String> {
+    let modules = modules_of(files);
+    let closed = ["documents", "pricing", "programme", "estimate", "job_file", "cli", "works"];
+    let whole = ["model::Job", "model::Rules", "model::Products", "model::Trade", "model::job::Job", "model::rules"];
+    let mut found = Vec::new();
+    for name in OUTWARD {
+        let file = format!("src/documents/{name}.rs");
+        let Some(text) = files.get(&file) else { continue };
+        for path in imports(text).iter().filter_map(|import| from_root(import, &module_of(&file), &modules)) {
+            let path = path.join("::");
+            let is = |known: &&str| path == **known || path.starts_with(&format!("{known}::"));
+            let layer = path.split("::").next().unwrap_or_default();
+            if closed.contains(&layer) && !MAY_SEE.iter().any(|m| is(&m)) || whole.iter().any(|w| is(&w)) {
+                found.push(format!("{file} imports {path}"));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn quote_and_order_are_given_their_views_and_nothing_that_knows_a_cost_or_an_hour() {
+    let files = sources("src");
+    assert!(OUTWARD.iter().all(|name| files.contains_key(&format!("src/documents/{name}.rs"))));
+    assert_eq!(seen_too_much(&files), [""; 0]);
+    // A view that is made anywhere else, or that lets go of what it hides, would be a way round.
+    let views = &files["src/documents/views.rs"];
+    for hidden in ["access: &'a [(Access, Forced)]", "drawn: &'a Roof"] {
+        assert!(views.contains(&format!("\n    {hidden},\n")), "`{hidden}` is private to the views");
+    }
+    for shown in fields(views) {
+        let told = ["Pricing", "Terms", "Programme", "WholeJob", "Job", "Rules", "Order", "OrderLine", "Cost"];
+        assert!(!told.contains(&shown.as_str()), "a view shows a whole {shown}");
+    }
+}
+
+/// The words of the types of every field of a file that another file can see.
+fn fields(text: &str) -> Vec<String> {
+    let shown =
+        text.lines().filter_map(|l| l.strip_prefix("    pub ")?.split_once(": ")).filter(|l| !l.0.contains('('));
+    shown.flat_map(|(_, of)| tokens(of)).filter(|word| is_word(word)).collect()
+}
+
+#[test]
+fn the_finder_of_what_is_seen_too_much_can_fail() {
+    let seen = |text: &str| {
+        let known = [("src/documents/mod.rs", ""), ("src/documents/views.rs", ""), ("src/pricing/mod.rs", "")];
+        seen_too_much(&invented(&[&known[..], &[("src/documents/quote.rs", text)]].concat()))
+    };
+    for text in [
+        "use super::WholeJob;",
+        "use super::views::{self, QuoteView};",
+        "use super::*;",
+        "use crate::pricing::{Money, Pricing};",
+        "use crate::pricing;",
+        "fn f(p: &crate::programme::Programme) {}",
+        "use crate::pricing::terms::Terms;",
+        "use crate::model::{Problem, Rules};",
+        "use crate::pricing::OrderLine;",
+        "use super::private;",
+    ] {
+        assert_eq!(seen(text).len(), 1, "{text}");
+    }
+    assert_eq!(
+        seen("use super::views::QuoteView; use crate::pricing::{Money, Stage}; use crate::model::Finish;"),
+        [""; 0]
+    );
+    assert_eq!(fields("    pub price: &'a Pricing,\n    own: Terms,\n    pub fn of(job: Job) {}"), ["a", "Pricing"]);
 }
 
 // ---- Names ---------------------------------------------------------------------------------------------------------

@@ -1,6 +1,6 @@
 //! Tests of trims: runs, junctions, laps, marks, lines and needs, on roofs put together by hand.
 
-use crate::support::{self, laid_out, lean_to};
+use crate::support::{self, laid_out, lean_to, setting};
 use rust_decimal::Decimal;
 use wetout::documents::drawings::corners::{self, Drawn};
 use wetout::documents::site_words;
@@ -37,7 +37,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
     };
     let sides = (0..n).map(|i| Side {
         label: ring[i].2.into(),
-        path: path(i),
+        path: setting(&path(i)),
         from: at(i),
         to: at(i + 1),
         run: length(i),
@@ -46,7 +46,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),
         stretch: None,
-        path: path(i),
+        path: setting(&path(i)),
         length: length(i),
         finish: ring[i].3,
         joints: Joints::Lapped,
@@ -74,7 +74,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
 fn measured(name: &str, index: usize, outline: Outline) -> Roof {
     Roof {
         name: name.into(),
-        path: format!("roofs[{index}]"),
+        path: setting(&format!("roofs[{index}]")),
         outline,
         falls_to: "front".into(),
         fall: Fall { run: Decimal::from(40) },
@@ -138,7 +138,7 @@ fn with_hole(mut shape: RoofShape, name: &str, finish: Finish, at: (i64, i64), s
     let corner = [(x, y), (x + size.0, y), (x + size.0, y + size.1), (x, y + size.1)];
     shape.holes.push(HoleShape {
         name: name.into(),
-        path: format!("roofs[0].holes[{}]", shape.holes.len()),
+        path: setting(&format!("roofs[0].holes[{}]", shape.holes.len())),
         form: HoleForm::Box { at: Point::new(x, y), width: mm(size.0), depth: mm(size.1) },
         ring: corner.map(|(x, y)| Point::new(x, y)).into(),
         finish,
@@ -377,7 +377,7 @@ fn every_trim_that_cannot_be_had_is_named_at_once() {
     products.profiles.remove(&Wall);
     products.profiles.get_mut(&Raised).unwrap().stock = vec![Stock { length: mm(250), pence: None }];
     let problems = refused(&shape, &model, &products);
-    let words: Vec<String> = problems.iter().map(|p| format!("{}: {}", p.path, p.fault)).collect();
+    let words: Vec<String> = problems.iter().map(|p| format!("{}: {}", p.place, p.fault)).collect();
     let short = |edge: &str| {
         format!(
             "roofs[0].edges.{edge}: Main roof, {edge} is 3400 mm long and must be joined, but from lengths of 250 mm no pieces of 300 mm or more can be had"
@@ -449,7 +449,7 @@ fn a_ladder_point_on_a_wall_is_refused() {
     let (shape, mut model) = kitchen();
     model.outline.edges[2].ladder_point = Some(mm(1200));
     let problems = refused(&shape, &model, &Products::default());
-    assert_eq!(problems[0].path, "roofs[0].edges.back.ladder_point");
+    assert_eq!(problems[0].place.to_string(), "roofs[0].edges.back.ladder_point");
     assert_eq!(problems[0].fault, "back is finished wall, and a ladder point stands on a drip or a raised edge");
 }
 
@@ -716,7 +716,7 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     }
     walls.holes.push(Hole {
         name: "rooflight".into(),
-        path: "roofs[0].holes[0]".into(),
+        path: setting("roofs[0].holes[0]"),
         form: HoleForm::Box { at: p(1000, 1000), width: mm(800), depth: mm(800) },
         finish: Kerb,
     });

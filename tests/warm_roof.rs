@@ -1,6 +1,6 @@
 //! U-values, limits, cold roofs, and insulation laid out, against worked examples and another way of working them.
 
-use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof};
+use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -52,7 +52,7 @@ fn board(thickness: &str) -> InsulationBoard {
 /// Plasterboard, void, 18 mm board, insulation, 18 mm board, 3 mm laminate.
 fn warm(insulation: &str) -> BuildUp {
     BuildUp {
-        path: "roofs[0].build_up".into(),
+        path: setting("roofs[0].build_up"),
         kind: RoofKind::Warm,
         work: ThermalWork::Renovated,
         ceiling: vec![sheet("plasterboard", "12.5", "0.21")],
@@ -295,7 +295,7 @@ fn a_build_up_that_cannot_be_is_refused_with_all_its_faults() {
     build_up.insulation = None;
     build_up.joists.between = Some(sheet("wool", "200", "0.038"));
     build_up.joists.fraction = Some(Decimal::ONE);
-    let paths: Vec<String> = stack(&build_up, mm(400)).unwrap_err().into_iter().map(|p| p.path).collect();
+    let paths: Vec<String> = stack(&build_up, mm(400)).unwrap_err().into_iter().map(|p| p.place.to_string()).collect();
     assert_eq!(paths, ["insulation", "joists.between", "joists.fraction"].map(|k| format!("roofs[0].build_up.{k}")));
     assert_eq!(Conductivity::new(Decimal::ZERO), None);
 }
@@ -354,7 +354,7 @@ fn a_cold_roof_against_a_wall_has_no_second_vent_path() {
     let shut = check(&cold(), JoistRun::FrontToBack);
     assert_eq!(shut.finding.verdict, Verdict::Refer);
     assert_eq!(shut.warnings.len(), 1);
-    assert_eq!(shut.warnings[0].path, "roofs[0].edges.back");
+    assert_eq!(shut.warnings[0].place.to_string(), "roofs[0].edges.back");
     let open = check(&cold(), JoistRun::LeftToRight);
     assert_eq!((open.finding.verdict, open.warnings.len()), (Verdict::Pass, 0));
     let vent = |run| joist_ends(&shape, run).open.iter().map(|s| s.run).sum::<Length>();
@@ -391,7 +391,7 @@ fn l_shape() -> Roof {
 
 fn with_rooflight(mut roof: Roof) -> Roof {
     let form = HoleForm::Box { at: at(1100, 900), width: mm(1000), depth: mm(800) };
-    roof.holes = vec![Hole { name: "rooflight".into(), path: String::new(), form, finish: Finish::Kerb }];
+    roof.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
     roof
 }
 
@@ -581,7 +581,7 @@ fn the_worked_example_of_a_warm_roof_holds_from_job_file_to_verdict() {
         let found = finding(&laid, "heat.u");
         assert_eq!(found.verdict, verdict, "{}", found.statement);
         assert!(found.statement.contains(reported), "{}", found.statement);
-        let warned = laid.notices().any(|n| n.path == "roofs[0].build_up.insulation");
+        let warned = laid.notices().any(|n| n.place.to_string() == "roofs[0].build_up.insulation");
         assert_eq!(warned, verdict == Verdict::Fail);
     }
 }
@@ -613,7 +613,7 @@ fn the_worked_example_of_a_bridged_roof_holds_from_job_file_to_verdict() {
         let expected = again["hybrid_as_laid"][key].as_f64().unwrap();
         assert!(results.iter().any(|r| (r - expected).abs() < 1e-6), "{key} {expected}: {results:?}");
     }
-    let told = |path: &str| laid.notices().any(|n| n.path == format!("roofs[0].build_up.{path}"));
+    let told = |path: &str| laid.notices().any(|n| n.place.to_string() == format!("roofs[0].build_up.{path}"));
     assert!(told("joists.between"), "insulation in two places is warned of");
     // A share of timber that is given counts instead of breadth ÷ spacing.
     let more = text.replace("depth: 100 mm, between", "depth: 100 mm, fraction: 0.15, between");
@@ -764,7 +764,7 @@ fn the_upstand_that_is_left_counts_the_insulation() {
     let text = insulated("pir-140", "renovated", "140 mm");
     let low = |text: &str| {
         let (_, laid) = laid_out(text);
-        laid.notices().find(|n| n.path == "roofs[0].edges.back.upstand").cloned()
+        laid.notices().find(|n| n.place.to_string() == "roofs[0].edges.back.upstand").cloned()
     };
     assert_eq!(low(&text), None);
     // 390 less 75 of firring, 18 of board, 158 over it: 139.
@@ -840,7 +840,7 @@ fn the_day_chart_of_the_quote_is_plainer_than_that_of_the_site() {
         let bars = figure.scene.marks.iter().filter(|m| matches!(m, Mark::Area { .. })).count();
         (words, bars)
     };
-    let (plain, bars) = drawn(day_chart::draw_plain(&demo.programme, Space::HALF_PAGE).unwrap());
+    let (plain, bars) = drawn(day_chart::draw_plain(&demo.programme.timetable(), Space::HALF_PAGE).unwrap());
     let (site, site_bars) = drawn(day_chart::draw(&demo.programme, Space::HALF_PAGE).unwrap());
     let rows = ["New deck and insulation", "Edges and glass fibre", "Topcoat", "Flashing, gutter, finish"];
     assert!(rows.iter().all(|r| plain.iter().any(|w| w == r)), "{plain:?}");

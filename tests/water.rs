@@ -1,6 +1,6 @@
 //! Run-off, gutters and outlets, against published tables, worked examples and another program's arithmetic.
 
-use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof};
+use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -14,7 +14,7 @@ use wetout::checks::root::{fourth_root, square_root};
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules};
+use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules, SettingPath};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::quantities::line::Step;
 
@@ -31,7 +31,7 @@ fn shape(roof: &Roof) -> RoofShape {
 }
 
 fn half_round(size: i64) -> GutterDetail {
-    GutterDetail::plain("roofs[0].edges.front.gutter", GutterShape::HalfRound, mm(size))
+    GutterDetail::plain(setting("roofs[0].edges.front.gutter"), GutterShape::HalfRound, mm(size))
 }
 
 /// What a gutter of this length carries, l/s.
@@ -106,7 +106,7 @@ fn gutters_and_outlets_agree_with_another_programs_arithmetic() {
             depth: Some(mm(100)),
             depth_factor: Some(dec(row["fd"].as_str().unwrap())),
             shape_factor: Some(dec(row["fs"].as_str().unwrap())),
-            ..GutterDetail::plain("", GutterShape::Trapezoidal, mm(120))
+            ..GutterDetail::plain(SettingPath::default(), GutterShape::Trapezoidal, mm(120))
         };
         let found = carried(&gutter, 100);
         assert!(near(found, row["flow"].as_f64().unwrap(), 1e-6), "{row}: {found}");
@@ -235,28 +235,28 @@ fn an_outlet_in_the_middle_takes_water_from_two_sides_and_halves_the_length() {
 
 #[test]
 fn a_gutter_of_unknown_shape_is_refused_with_the_nearest_known() {
-    let problem = shape_of("half-roud", "roofs[0].edges.front.gutter").unwrap_err();
+    let problem = shape_of("half-roud", &setting("roofs[0].edges.front.gutter")).unwrap_err();
     assert_eq!(
         problem.to_string(),
         "roofs[0].edges.front.gutter: `half-roud` is not a shape of gutter that can be checked; did you mean \
          `half-round`? The known shapes are half-round, deep, square, rectangular, trapezoidal, ogee"
     );
-    assert!(shape_of("bucket", "x").unwrap_err().cure.starts_with("write one of"));
-    assert_eq!(shape_of("Half round", "x"), Ok(GutterShape::HalfRound));
-    assert_eq!(shape_of("square", "x"), Ok(GutterShape::Rectangular));
+    assert!(shape_of("bucket", &["x"].into()).unwrap_err().cure.starts_with("write one of"));
+    assert_eq!(shape_of("Half round", &["x"].into()), Ok(GutterShape::HalfRound));
+    assert_eq!(shape_of("square", &["x"].into()), Ok(GutterShape::Rectangular));
 }
 
 #[test]
 fn everything_that_a_shape_needs_and_nobody_gave_is_asked_for_at_once() {
     let asked = |shape| {
-        let problems = capacity(&GutterDetail::plain("g", shape, mm(112)), mm(3000)).unwrap_err();
-        problems.into_iter().map(|p| p.path).collect::<Vec<_>>()
+        let problems = capacity(&GutterDetail::plain(["g"], shape, mm(112)), mm(3000)).unwrap_err();
+        problems.into_iter().map(|p| p.place.to_string()).collect::<Vec<_>>()
     };
     assert_eq!(asked(GutterShape::Rectangular), ["g.area", "g.depth", "g.depth_factor", "g.shape_factor"]);
     assert_eq!(asked(GutterShape::Deep), ["g.area", "g.depth"]);
     assert_eq!(asked(GutterShape::Ogee), ["g.carries", "g.depth"]);
     let nothing = capacity(&half_round(0), mm(3000)).unwrap_err();
-    assert_eq!(nothing[0].path, "roofs[0].edges.front.gutter.size");
+    assert_eq!(nothing[0].place.to_string(), "roofs[0].edges.front.gutter.size");
 }
 
 #[test]
@@ -264,7 +264,7 @@ fn the_makers_figure_overrides_the_formula() {
     let gutter = GutterDetail {
         stated: Some(FlowRate::litres_per_second(dec("1.5"))),
         depth: Some(mm(60)),
-        ..GutterDetail::plain("g", GutterShape::Ogee, mm(120))
+        ..GutterDetail::plain(["g"], GutterShape::Ogee, mm(120))
     };
     assert_eq!(carried(&gutter, 3000), 1.5);
 }
@@ -314,7 +314,7 @@ fn a_low_edge_in_two_stretches_is_shared_by_length() {
 fn what_falls_on_a_rooflight_runs_onto_the_roof() {
     let mut with = rectangle(5000, 3000);
     let form = HoleForm::Box { at: at(1000, 1000), width: mm(1000), depth: mm(1000) };
-    with.holes = vec![Hole { name: "rooflight".into(), path: String::new(), form, finish: Finish::Kerb }];
+    with.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
     assert_eq!(catchments(&shape(&with))[0].area, Area::mm2(15_000_000));
 }
 
@@ -458,7 +458,7 @@ fn the_worked_example_of_a_lean_to_below_a_wall_holds_from_job_file_to_verdict()
         let comes = if above.is_empty() { "0.378 l/s" } else { "0.542 l/s" };
         assert!(found.statement.contains(comes), "{}", found.statement);
         assert_eq!(found.roof.as_deref(), Some("Lean-to"));
-        let warned = laid.notices().find(|n| n.path == "roofs[0].edges.front.gutter");
+        let warned = laid.notices().find(|n| n.place.to_string() == "roofs[0].edges.front.gutter");
         assert_eq!(warned.is_some(), verdict == Verdict::Fail);
         if let Some(warned) = warned {
             assert!(warned.fault.ends_with("it spills over"), "{warned}");
@@ -495,7 +495,7 @@ fn a_gutter_that_only_its_maker_can_speak_for_is_referred_to_him() {
     let (_, laid) = laid_out(&lean_to(", gutter: ogee 115 mm", "", ""));
     let found = finding(&laid, "gutter.front");
     assert_eq!(found.verdict, Verdict::Refer);
-    assert!(laid.notices().any(|n| n.path == "roofs[0].edges.front.gutter.carries"));
+    assert!(laid.notices().any(|n| n.place.to_string() == "roofs[0].edges.front.gutter.carries"));
     let stated = ", gutter: {shape: ogee, size: 115 mm, depth: 70 mm, carries: 1.1 l/s}";
     let (_, laid) = laid_out(&lean_to(stated, "", ""));
     assert_eq!(finding(&laid, "gutter.front").verdict, Verdict::Pass);

@@ -74,7 +74,7 @@ fn told(kind: DocumentKind, demo: &Demo) -> String {
 /// Every fault of a job that is refused, as `path: fault; cure`.
 fn refused(request: &Request) -> Vec<String> {
     let failure = load(request).expect_err("this should be refused");
-    failure.problems.iter().map(|p| format!("{}: {}; {}", p.path, p.fault, p.cure)).collect()
+    failure.problems.iter().map(|p| format!("{}: {}; {}", p.place, p.fault, p.cure)).collect()
 }
 
 fn need(demo: &Demo, role: &str) -> Decimal {
@@ -149,7 +149,7 @@ fn a_van_that_nobody_priced_is_refused_with_the_cure() {
         wetout::pricing::price(&loaded.job, &loaded.rules, &laid.needs, &plan, &loaded.books, terms, &loaded.job_money)
             .unwrap_err();
     assert_eq!(faults.len(), 1, "{faults:?}");
-    assert_eq!(faults[0].path, "strip.tip");
+    assert_eq!(faults[0].place.to_string(), "strip.tip");
     assert_eq!(faults[0].fault, "what a van load costs and holds is not said in the firm file");
     assert!(faults[0].cure.contains("van_load: ") && faults[0].cure.contains("van_volume: "));
 }

@@ -14,7 +14,7 @@ use crate::takeoff::quantities::deck_lines::cut_back;
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
 /// narrow.
 pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) -> Vec<Problem> {
-    let at = |key: &str| format!("{}.{key}", roof.path);
+    let at = |key: &'static str| roof.path.key(key);
     let mut out = Vec::new();
     let (mass, men, women) = (board.mass_by(rules), close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
     if mass > men {
@@ -59,7 +59,7 @@ pub fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
     let area = area.square_metres();
     (area > rules.movement_area).then(|| {
         Problem::warning(
-            format!("{}.outline", roof.path),
+            roof.path.key("outline"),
             format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
             format!(
                 "ask the maker of the resin about a movement joint (the rule movement_area is {} m2; practice varies \

@@ -78,7 +78,7 @@ pub fn wanted(distance: Length) -> RoofClass {
 pub fn check(distance: Option<Length>, certificate: Option<RoofClass>) -> Result<Finding, Problem> {
     let distance = distance.ok_or_else(|| {
         Problem::assumed(
-            "boundary",
+            ["boundary"],
             "the distance to the boundary is not given, so that the fire class wanted of the covering cannot be told",
             "measure from the nearest edge of the roof to the boundary: `boundary: 1.2 m`",
         )

@@ -5,7 +5,7 @@
 
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
-use crate::model::{Fall, Finish, Length, Problem, Roof, Rules};
+use crate::model::{Fall, Finish, Length, Problem, Roof, Rules, SettingPath};
 use crate::takeoff::layout::falls::height;
 use crate::takeoff::layout::over_deck;
 use crate::takeoff::layout::shape::{RoofShape, Side};
@@ -16,17 +16,17 @@ const STEEPEST: (i64, u32) = (567, 2);
 
 /// Warns of a fall that is too flat, or too steep to be one of a flat roof. Asked when the job is read, so that it is told
 /// with everything else that is wrong there. `path` is that of the roof.
-pub fn steepness(fall: Fall, rules: &Rules, path: &str) -> Option<Problem> {
+pub fn steepness(fall: Fall, rules: &Rules, path: &SettingPath) -> Option<Problem> {
     if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
         return Some(Problem::warning(
-            format!("{path}.fall"),
+            path.key("fall"),
             format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
             "check the figure: 1:40 is usual",
         ));
     }
     (fall.run > rules.least_fall).then(|| {
         Problem::warning(
-            format!("{path}.fall"),
+            path.key("fall"),
             format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
             "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
         )
@@ -72,7 +72,7 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
     };
     (left < rules.least_upstand).then(|| {
         Problem::warning(
-            format!("{}.upstand", side.path),
+            side.path.key("upstand"),
             format!(
                 "at the {} the upstand comes to {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {} above the \
                  finished roof",

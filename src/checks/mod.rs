@@ -20,7 +20,7 @@ use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::{Edge, Finish, Job, Level, Problem, Products, Roof, Rules};
+use crate::model::{Edge, Finish, Job, Level, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
@@ -56,7 +56,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     // Without a distance the job file's reader has asked for it by name.
     if let Ok(finding) = boundary::check(job.boundary, job.roof_class) {
         let cure = "choose a build-up with a certificate of the class wanted, and ask Building Control";
-        out.warn_of(&finding, "roof_class", cure);
+        out.warn_of(&finding, ["roof_class"], cure);
         out.findings.push(finding);
     }
     out
@@ -74,13 +74,13 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
 
 impl Checked {
     /// Turns a failure into a warning: its first sentence is the fault, what follows the cure.
-    fn warn_of(&mut self, finding: &Finding, path: &str, cure: &str) {
+    fn warn_of(&mut self, finding: &Finding, place: impl Into<Whereabouts>, cure: &str) {
         if finding.verdict != Verdict::Fail {
             return;
         }
         let (fault, rest) = finding.statement.split_once(". ").unwrap_or((&finding.statement, ""));
         let cure = if rest.is_empty() { cure.to_owned() } else { lower(rest.trim_end_matches('.')) };
-        self.notices.push(Problem::warning(path, lower(fault.trim_end_matches('.')), cure));
+        self.notices.push(Problem::warning(place, lower(fault.trim_end_matches('.')), cure));
     }
 
     /// Keeps what a check could not do for want of something, as warnings.
@@ -117,14 +117,14 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     }
     working.append(&mut finding.working);
     finding.working = working;
-    out.warn_of(&finding, &format!("{}.outlet", roof.path), "make the outlet larger, or add another");
+    out.warn_of(&finding, &roof.path.key("outlet"), "make the outlet larger, or add another");
     out.findings.push(finding);
 }
 
 fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     let edge: Option<&Edge> = roof.outline.edges.get(share.side);
     let Some((edge, given)) = edge.and_then(|e| Some((e, e.gutter.as_ref()?))) else { return };
-    let path = format!("{}.gutter", edge.path);
+    let path = edge.path.key("gutter");
     let Some(detail) = detail_of(given, &path, out) else { return };
     match rainwater::check_gutter(share, &detail, rules) {
         Ok(finding) => {
@@ -140,11 +140,11 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     let subject = format!("outlet of the gutter at {}", share.label);
     let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
-    out.warn_of(&finding, &format!("{path}.outlet"), "fit a larger outlet, or a second one");
+    out.warn_of(&finding, &path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
 }
 
-fn detail_of(gutter: &Gutter, path: &str, out: &mut Checked) -> Option<GutterDetail> {
+fn detail_of(gutter: &Gutter, path: &SettingPath, out: &mut Checked) -> Option<GutterDetail> {
     if let Some(detail) = &gutter.detail {
         return Some(detail.clone());
     }
@@ -188,7 +188,7 @@ fn heat(build_up: &BuildUp, roof: &Roof, rules: &Rules, out: &mut Checked) {
         Ok(finding) => {
             let key = if build_up.kind == RoofKind::Warm { "insulation" } else { "joists.between" };
             let cure = "use thicker or better insulation, or agree with Building Control what is possible";
-            out.warn_of(&finding, &format!("{}.{key}", build_up.path), cure);
+            out.warn_of(&finding, &build_up.path.key(key), cure);
             out.findings.push(finding);
         }
         Err(problems) => out.keep(problems),

@@ -8,7 +8,7 @@ use super::catchment::{Catchment, catchments};
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use crate::model::{Area, Finish, Length, Problem, Rules};
+use crate::model::{Area, Finish, Length, Problem, Rules, SettingPath};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -62,7 +62,7 @@ pub struct RunOff {
     /// What it is called: `front`.
     pub label: String,
     /// Path of the edge in the job file.
-    pub path: String,
+    pub path: SettingPath,
     /// Run of the side.
     pub run: Length,
     /// Plan area that drains to it.
@@ -150,7 +150,7 @@ fn from_above(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Resul
     };
     let factor = pitch_factor(pitch).ok_or_else(|| {
         Problem::fault(
-            format!("roofs[{}].roof_above.pitch", shape.index),
+            SettingPath::from(["roofs"]).entry(shape.index).keys(["roof_above", "pitch"]),
             format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
             "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
              shows, added to the plan, by hand",
@@ -197,7 +197,7 @@ pub fn pitch_factor(degrees: u32) -> Option<Decimal> {
 ///
 /// # Errors
 /// An unknown shape, with the nearest known.
-pub fn shape_of(word: &str, path: &str) -> Result<GutterShape, Problem> {
+pub fn shape_of(word: &str, path: &SettingPath) -> Result<GutterShape, Problem> {
     let wanted = word.trim().to_lowercase().replace([' ', '_'], "-");
     if let Some((_, shape)) = GutterShape::WORDS.iter().find(|(known, _)| *known == wanted) {
         return Ok(*shape);
@@ -329,11 +329,7 @@ pub fn missing(gutter: &GutterDetail) -> Vec<Problem> {
     .into_iter()
     .filter(|(wanted, ..)| *wanted)
     .map(|(_, key, what, cure)| {
-        Problem::fault(
-            format!("{}.{key}", gutter.path),
-            format!("{what} is needed to check a gutter of this shape"),
-            cure,
-        )
+        Problem::fault(gutter.path.key(key), format!("{what} is needed to check a gutter of this shape"), cure)
     })
     .collect()
 }
@@ -446,7 +442,7 @@ fn cure(run_off: &RunOff, gutter: &GutterDetail) -> String {
     };
     let middle = GutterDetail { outlet_place: OutletPlace::Middle, ..gutter.clone() };
     let sized = |r: &&GutterRow| {
-        let plain = GutterDetail::plain("", GutterShape::HalfRound, r.size);
+        let plain = GutterDetail::plain(SettingPath::default(), GutterShape::HalfRound, r.size);
         carries(&GutterDetail { length: gutter.length, outlet_place: gutter.outlet_place, ..plain })
     };
     let mut cures = Vec::new();

@@ -8,7 +8,7 @@ use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness};
 pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::shape::LaminateChoice;
-use crate::model::{Length, Problem, Rules};
+use crate::model::{Length, Problem, Rules, SettingPath};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -212,10 +212,10 @@ fn timber_share(joists: &JoistDetail, spacing: Length) -> Decimal {
 }
 
 /// A warm roof without insulation over its deck. `path` is that of the build-up.
-pub fn layer_faults(kind: RoofKind, has_insulation: bool, path: &str) -> Option<Problem> {
+pub fn layer_faults(kind: RoofKind, has_insulation: bool, path: &SettingPath) -> Option<Problem> {
     (kind == RoofKind::Warm && !has_insulation).then(|| {
         Problem::fault(
-            format!("{path}.insulation"),
+            path.key("insulation"),
             "a warm roof has its insulation above the deck, and none is given",
             "name the board, or write `kind: cold`",
         )
@@ -223,10 +223,10 @@ pub fn layer_faults(kind: RoofKind, has_insulation: bool, path: &str) -> Option<
 }
 
 /// A cold roof without insulation between its joists; `None` for joists stands for those that could not be read.
-pub fn between_fault(kind: RoofKind, joists: Option<&JoistDetail>, path: &str) -> Option<Problem> {
+pub fn between_fault(kind: RoofKind, joists: Option<&JoistDetail>, path: &SettingPath) -> Option<Problem> {
     (kind == RoofKind::Cold && joists.is_some_and(|j| j.between.is_none())).then(|| {
         Problem::fault(
-            format!("{path}.joists.between"),
+            path.keys(["joists", "between"]),
             "a cold roof has its insulation between the joists, and none is given",
             "give its thickness and conductivity",
         )
@@ -234,18 +234,18 @@ pub fn between_fault(kind: RoofKind, joists: Option<&JoistDetail>, path: &str) -
 }
 
 /// Insulation deeper than the joists, and a share of timber that cannot be.
-pub fn joist_faults(joists: &JoistDetail, spacing: Length, path: &str) -> Vec<Problem> {
+pub fn joist_faults(joists: &JoistDetail, spacing: Length, path: &SettingPath) -> Vec<Problem> {
     let depth = Thickness::from(joists.depth);
     let deep = joists.between.as_ref().filter(|s| s.thickness > depth && joists.depth > Length::ZERO).map(|sheet| {
         Problem::fault(
-            format!("{path}.joists.between"),
+            path.keys(["joists", "between"]),
             format!("{} mm of insulation do not fit between joists {} deep", sheet.thickness.as_mm(), joists.depth),
             "give the thickness that is really there, or the joists' real depth",
         )
     });
     let share = (!(Decimal::ZERO..Decimal::ONE).contains(&timber_share(joists, spacing))).then(|| {
         Problem::fault(
-            format!("{path}.joists.fraction"),
+            path.keys(["joists", "fraction"]),
             "the share of timber must be at least 0 and less than 1",
             "leave it out to have breadth ÷ spacing taken, or write, for example, `fraction: 0.12`",
         )
@@ -371,14 +371,14 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
     let mut found = Vec::new();
     if warm && build_up.vapour.is_none() {
         found.push(Problem::warning(
-            format!("{}.vapour", build_up.path),
+            build_up.path.key("vapour"),
             "a warm roof without a vapour layer under its insulation takes up moisture from the rooms",
             "give the roll: `vapour: {roll_width: 2 m, roll_length: 25 m}`",
         ));
     }
     if warm && build_up.joists.between.is_some() {
         found.push(Problem::warning(
-            format!("{}.joists.between", build_up.path),
+            build_up.path.keys(["joists", "between"]),
             "insulation between the joists makes the vapour layer colder, and water may condense under it",
             "take the old insulation out, or have the condensation risk worked out (BS 5250)",
         ));

@@ -5,8 +5,8 @@
 
 use crate::documents::Overrides;
 use crate::job_file::{Loaded, SourceText};
-use crate::model::Problem;
 use crate::model::problem::Source;
+use crate::model::{Problem, Whereabouts};
 use crate::pages::own_fonts::FontFile;
 use std::fs;
 use std::io;
@@ -58,7 +58,7 @@ impl Own {
             Ok(files) => files,
             Err(error) => {
                 let fault = format!("the folder {} cannot be read: {error}", folder.display());
-                let problem = Problem::fault("", fault, "check the folder, or take it away");
+                let problem = Problem::fault(Whereabouts::WholeFile, fault, "check the folder, or take it away");
                 self.problems.push(problem.within(Source::Firm));
                 Vec::new()
             }
@@ -76,7 +76,7 @@ impl Own {
     /// Notes a problem of the file that is being read.
     fn tell<T>(&mut self, fault: &str, cure: &str) -> Option<T> {
         let here = Source::Own(self.sources.len());
-        self.problems.push(Problem::fault("", fault, cure).within(here));
+        self.problems.push(Problem::fault(Whereabouts::WholeFile, fault, cure).within(here));
         None
     }
 }

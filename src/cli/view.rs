@@ -66,7 +66,7 @@ pub(super) fn takeoff_json(laid: &LaidOutJob) -> String {
             "optional": n.optional,
         })
     };
-    let notice = |p: &crate::model::Problem| json!({"path": p.path, "fault": p.fault, "cure": p.cure});
+    let notice = |p: &crate::model::Problem| json!({"path": p.place.to_string(), "fault": p.fault, "cure": p.cure});
     pretty(&json!({
         "reference": job.reference,
         "title": job.title,

@@ -10,7 +10,7 @@ use crate::checks::finding::Finding;
 use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Sources};
-use crate::model::{Firm, Problem};
+use crate::model::{Firm, Problem, Whereabouts};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
 use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
@@ -94,7 +94,7 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
 
 fn no_firm() -> Problem {
     Problem::fault(
-        "",
+        Whereabouts::WholeFile,
         "no firm file was found, and a price needs the firm's rates and terms",
         "put firm.yaml beside the job or in a folder above it, or name one with --firm",
     )

@@ -5,8 +5,7 @@
 //! file for its own country's old code page and shows other signs for × and ². A text that a spreadsheet would take for a
 //! formula gets an apostrophe in front.
 
-use super::numbered_order::NumberedOrder;
-use crate::pricing::OrderLine;
+use super::views::{OrderView, PickLine};
 
 const HEADINGS: [&str; 15] = [
     "order",
@@ -27,31 +26,31 @@ const HEADINGS: [&str; 15] = [
 ];
 
 /// The whole file.
-pub fn of_order(order: &NumberedOrder<'_>) -> Vec<u8> {
+pub fn of_order(order: &OrderView<'_>) -> Vec<u8> {
     let mut out = String::from('\u{feff}');
     push_row(&mut out, &HEADINGS.map(str::to_owned));
-    for (i, line) in order.order.lines.iter().enumerate() {
+    for (i, line) in order.lines.iter().enumerate() {
         push_row(&mut out, &row(order, i + 1, line));
     }
     out.into_bytes()
 }
 
-fn row(order: &NumberedOrder<'_>, number: usize, line: &OrderLine) -> [String; 15] {
+fn row(order: &OrderView<'_>, number: usize, line: &PickLine<'_>) -> [String; 15] {
     [
         safe(&order.number),
-        safe(order.order.merchant.account.as_deref().unwrap_or("")),
-        (if order.held { "held, do not deliver" } else { "to order" }).to_owned(),
+        safe(order.account.unwrap_or("")),
+        (if order.held() { "held, do not deliver" } else { "to order" }).to_owned(),
         number.to_string(),
         safe(line.group),
-        safe(&line.code),
-        safe(&line.description),
-        safe(&line.pack),
+        safe(line.code),
+        safe(line.description),
+        safe(line.pack),
         line.quantity.to_string(),
         (if line.optional { "yes" } else { "no" }).to_owned(),
         line.mass.map_or_else(String::new, |m| m.as_kg().normalize().to_string()),
         line.longest.map_or_else(String::new, |l| l.as_mm().to_string()),
-        safe(line.hazard.as_deref().unwrap_or("")),
-        safe(&order.deliver_to.join(", ")),
+        safe(line.hazard.unwrap_or("")),
+        safe(&order.parties.site.join(", ")),
         safe(&order.cut_to(line).join("; ")),
     ]
 }

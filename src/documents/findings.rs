@@ -3,20 +3,18 @@
 //! Given findings; gives a table for one reader. Empty checks give no rows, so that a document may ask first.
 
 use super::cells::{cell, plain, strong, wide};
-use super::{WholeJob, wording};
+use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::finding::{Subject, Verdict};
 use crate::pages::block::{Span, Table};
 
-/// The findings of these kinds, roof by roof; what is lifted comes from the orders.
-pub fn of<'a>(worked: &'a WholeJob<'_>, kinds: &[Subject]) -> Vec<&'a Finding> {
-    let all = worked.findings.iter().chain(&worked.pricing.lifts);
-    all.filter(|f| kinds.contains(&f.kind)).collect()
+/// Those of all findings that are of these kinds, in their order.
+pub fn of<'a>(all: impl IntoIterator<Item = &'a Finding>, kinds: &[Subject]) -> Vec<&'a Finding> {
+    all.into_iter().filter(|f| kinds.contains(&f.kind)).collect()
 }
 
-/// What was checked and the answer, with a note of where it comes from.
-pub fn table(worked: &WholeJob<'_>, findings: &[&Finding]) -> Table {
-    let many = worked.job.roofs.len() > 1;
+/// What was checked and the answer, with a note of where it comes from. Where there are `many` roofs each is named.
+pub fn table(findings: &[&Finding], many: bool) -> Table {
     let row = |f: &&Finding| {
         let what = match f.roof.as_ref().filter(|_| many) {
             Some(roof) => format!("{roof}: {}", f.subject),

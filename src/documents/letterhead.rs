@@ -1,10 +1,33 @@
 //! What all three documents share: the letterhead, the head and foot of each page, and the names of the parties.
 //!
-//! Given what was worked; gives the frame of a document, and the part of a vocabulary that every template may use.
+//! Given the parties to a job; gives the frame of a document, and the part of a vocabulary that every template may use.
 
+use super::wording;
 use super::words::Vocabulary;
-use super::{WholeJob, wording};
+use crate::model::Firm;
+use crate::model::job::Party;
 use crate::pages::block::{Block, Document, Fitting, Letterhead};
+use crate::pages::links;
+use time::Date;
+
+/// Who writes to whom, about which job, and when.
+#[derive(Debug, Clone, Copy)]
+pub struct Parties<'a> {
+    /// The firm.
+    pub firm: &'a Firm,
+    /// The householder.
+    pub customer: &'a Party,
+    /// Where the work is, a line each.
+    pub site: &'a [String],
+    /// The job's title.
+    pub title: &'a str,
+    /// The job's reference.
+    pub reference: &'a str,
+    /// The date printed.
+    pub date: Date,
+    /// The first day on site, where it is known.
+    pub first_day: Option<Date>,
+}
 
 /// What differs from one document to the next.
 pub struct Title {
@@ -21,31 +44,34 @@ pub struct Title {
 }
 
 /// A document with the firm's head and foot round its blocks.
-pub fn document(worked: &WholeJob<'_>, title: Title, blocks: Vec<Block>) -> Document {
-    let firm = worked.firm;
+pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Document {
+    let firm = parties.firm;
     Document {
-        title: format!("{}: {}", title.kind, worked.job.title),
+        title: format!("{}: {}", title.kind, parties.title),
         author: firm.party.name.clone(),
         subject: title.subject,
-        date: worked.date,
+        date: parties.date,
         reference: title.reference,
-        footer: footer(worked, title.kind, &worked.job.reference),
-        letterhead: Letterhead { logo: firm.logo.clone(), name: firm.party.name.clone(), lines: letter_lines(worked) },
+        footer: footer(parties, title.kind, parties.reference),
+        letterhead: Letterhead {
+            logo: firm.logo.clone(),
+            name: firm.party.name.clone(),
+            lines: letter_lines(&firm.party),
+        },
         accent: firm.accent,
         text_size: title.text_size,
         fitting: title.fitting,
-        blocks,
+        blocks: links::blocks(blocks),
         attachments: Vec::new(),
     }
 }
 
 /// The foot of every page: whose it is, what it is with its number, and of which day.
-pub fn footer(worked: &WholeJob<'_>, kind: &str, number: &str) -> String {
-    format!("{} · {kind} {number} · {}", worked.firm.party.name, wording::date(worked.date))
+pub fn footer(parties: Parties<'_>, kind: &str, number: &str) -> String {
+    format!("{} · {kind} {number} · {}", parties.firm.party.name, wording::date(parties.date))
 }
 
-fn letter_lines(worked: &WholeJob<'_>) -> Vec<String> {
-    let party = &worked.firm.party;
+fn letter_lines(party: &Party) -> Vec<String> {
     let mut lines = vec![party.address.join(", ")];
     let ways: Vec<String> = [&party.phone, &party.email].into_iter().flatten().cloned().collect();
     lines.push(ways.join(" · "));
@@ -54,9 +80,9 @@ fn letter_lines(worked: &WholeJob<'_>) -> Vec<String> {
 }
 
 /// Names that every template may use.
-pub fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
+pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
     let mut v = Vocabulary::default();
-    let (job, firm) = (worked.job, worked.firm);
+    let (firm, customer) = (parties.firm, parties.customer);
     v.text("firm_name", &firm.party.name)
         .text("firm_address", firm.party.address.join(", "))
         .maybe("firm_phone", firm.party.phone.as_ref())
@@ -64,12 +90,12 @@ pub fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
         .maybe("firm_legal", firm.legal.as_ref())
         .maybe("firm_vat_number", firm.vat_number.as_ref())
         .maybe("firm_insurance", firm.insurance.as_ref().map(|words| wording::sentence(words)))
-        .text("customer_name", &job.customer.name)
-        .text("customer_address", job.customer.address.join(", "))
-        .text("site_address", job.site.address.join(", "))
-        .text("job_title", &job.title)
-        .text("job_reference", &job.reference)
-        .text("date", wording::date(worked.date))
-        .maybe("start_date", worked.first_day().map(wording::day_and_date));
+        .text("customer_name", &customer.name)
+        .text("customer_address", customer.address.join(", "))
+        .text("site_address", parties.site.join(", "))
+        .text("job_title", parties.title)
+        .text("job_reference", parties.reference)
+        .text("date", wording::date(parties.date))
+        .maybe("start_date", parties.first_day.map(wording::day_and_date));
     v
 }

@@ -12,7 +12,7 @@ use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words, escape};
 use super::{WholeJob, findings, site_words, told, wording};
 use crate::checks::falls;
-use crate::checks::finding::Subject;
+use crate::checks::finding::{Finding, Subject};
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
@@ -49,13 +49,13 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
         text_size: 11.2,
         fitting: Fitting::SheetsUpTo(14.0),
     };
-    Ok(letterhead::document(worked, title, blocks))
+    Ok(letterhead::document(worked.parties(), title, blocks))
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
 fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
-    let mut v = letterhead::vocabulary(worked);
+    let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
     the_job(&mut v, worked);
     insulation(&mut v, worked);
@@ -65,7 +65,7 @@ fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Pr
     pots(&mut v, worked);
     found_out(&mut v, worked, words)?;
     materials(&mut v, worked);
-    let checked = findings::of(worked, &CHECKED);
+    let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
     Ok(v)
 }
@@ -79,6 +79,11 @@ fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result
         .filled_lines("mat_notes", &mat_notes(worked, words)?)
         .filled("gel_basis", basis.as_deref().unwrap_or_default());
     Ok(())
+}
+
+/// What was checked for the site; what is lifted comes from the orders.
+fn checked<'a>(worked: &WholeJob<'a>) -> Vec<&'a Finding> {
+    findings::of(worked.findings.iter().chain(&worked.pricing.lifts), &CHECKED)
 }
 
 fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -436,7 +441,7 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     put("protection", vec![Block::Table(protection(worked))]);
     put("limits", vec![Block::Table(limits(worked))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
-    put("checks", vec![Block::Table(findings::table(worked, &findings::of(worked, &CHECKED)))]);
+    put("checks", vec![Block::Table(findings::table(&checked(worked), worked.job.roofs.len() > 1))]);
     put("waste", vec![Block::Table(waste(worked))]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);

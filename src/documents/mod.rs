@@ -9,7 +9,6 @@ pub mod drawings;
 pub mod findings;
 pub mod letterhead;
 pub mod method;
-pub mod numbered_order;
 pub mod offers;
 pub mod order;
 mod overrides;
@@ -17,22 +16,21 @@ pub mod private;
 pub mod quote;
 pub mod site_words;
 pub mod told;
+pub mod views;
+pub mod whole_job;
 pub mod wording;
 pub mod words;
 
 pub use overrides::Overrides;
+pub use whole_job::WholeJob;
 
-use crate::checks::finding::Finding;
-use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
+use crate::model::Problem;
 use crate::pages::fonts::Fonts;
 use crate::pages::{block, fitting, listing, own_fonts};
 use crate::pdf;
-use crate::pricing::{Pricing, Terms};
-use crate::programme::Programme;
-use crate::takeoff::TakeOff;
 use std::collections::BTreeMap;
 use std::thread;
-use time::Date;
+use views::{OrderView, QuoteView};
 use words::Words;
 
 /// Which document.
@@ -44,40 +42,6 @@ pub enum DocumentKind {
     Order,
     /// To the site.
     Method,
-}
-
-/// Everything that a document may speak of.
-#[derive(Debug, Clone, Copy)]
-pub struct WholeJob<'a> {
-    /// The job.
-    pub job: &'a Job,
-    /// The firm.
-    pub firm: &'a Firm,
-    /// Its rules.
-    pub rules: &'a Rules,
-    /// Sizes of products.
-    pub products: &'a Products,
-    /// Its terms: the documents read only what a householder may see.
-    pub terms: &'a Terms,
-    /// The layout.
-    pub take_off: &'a TakeOff,
-    /// What the checks found in it.
-    pub findings: &'a [Finding],
-    /// The programme.
-    pub programme: &'a Programme,
-    /// The price.
-    pub pricing: &'a Pricing,
-    /// Photographs for the householder, in their order.
-    pub photos: &'a [Photo],
-    /// The date printed.
-    pub date: Date,
-}
-
-impl WholeJob<'_> {
-    /// The first day on site: the stated one, or the first after it on which somebody works.
-    pub fn first_day(&self) -> Option<Date> {
-        self.programme.days.first().and_then(|d| d.date).or(self.job.start)
-    }
 }
 
 /// Does the same for each kind of document, on two threads; results in the order of the kinds.
@@ -132,7 +96,7 @@ pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) ->
 /// # Errors
 /// As [`make`].
 pub fn check(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) -> Result<Vec<Problem>, Vec<Problem>> {
-    Ok(told::untold(kind, worked, &told(kind, worked, overrides)?))
+    Ok(told::untold(kind, &worked.take_off.works, &told(kind, worked, overrides)?))
 }
 
 /// What a document tells of, by the keys of works, each with the page on which it is first told.
@@ -170,15 +134,14 @@ type NamedDocument = (String, block::Document, Option<Vec<u8>>);
 /// The documents of a kind: an order for each merchant; their names are numbered where there are several.
 fn documents(kind: DocumentKind, worked: &WholeJob<'_>, words: &Words) -> Result<Vec<NamedDocument>, Vec<Problem>> {
     match kind {
-        DocumentKind::Quote => Ok(vec![("quote".into(), quote::document(worked, words)?, None)]),
+        DocumentKind::Quote => Ok(vec![("quote".into(), quote::document(&QuoteView::of(worked), words)?, None)]),
         DocumentKind::Method => Ok(vec![("method".into(), method::document(worked, words)?, None)]),
         DocumentKind::Order => {
-            let named = order::named(worked);
-            let name = |i: usize| if named.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
-            let one = |(i, o): (usize, &numbered_order::NumberedOrder<'_>)| {
-                Ok((name(i), order::document(worked, words, o)?, Some(csv::of_order(o))))
-            };
-            named.iter().enumerate().map(one).collect()
+            let orders = OrderView::all(worked);
+            let name = |i: usize| if orders.len() == 1 { "order".to_owned() } else { format!("order-{}", i + 1) };
+            let one =
+                |(i, o): (usize, &OrderView<'_>)| Ok((name(i), order::document(o, words)?, Some(csv::of_order(o))));
+            orders.iter().enumerate().map(one).collect()
         }
     }
 }

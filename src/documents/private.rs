@@ -43,7 +43,7 @@ fn document(worked: &WholeJob<'_>, sheet: &PrivateSheet) -> Document {
         text_size: 9.5,
         fitting: Fitting::AsSet,
     };
-    let document = letterhead::document(worked, title, blocks(worked, sheet));
+    let document = letterhead::document(worked.parties(), title, blocks(worked, sheet));
     let footer = format!("{PRIVATE} · {} · {}", worked.job.reference, wording::date(worked.date));
     Document { footer, ..document }
 }

@@ -1,23 +1,23 @@
 //! The quote, for the householder: what, how much, how long, guaranteed by whom, and how to accept; then the detail.
 //!
-//! Given what was worked; gives a document. It reads of the money only what the householder pays: never a cost, a margin,
-//! an hour or a merchant's price.
+//! Given the householder's view of a job; gives a document. Of the money the view holds only what the householder pays:
+//! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::roof_plan::{self, Audience};
+use super::drawings::roof_plan;
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
+use super::views::{QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{WholeJob, findings, offers, told, wording};
-use crate::checks::finding::Subject;
+use super::{findings, offers, told, wording};
+use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Access, Finish, Flashing, Job, Photo, Problem, Roof};
+use crate::model::{Access, Finish, Flashing, Photo, Problem};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
-use crate::programme::Day;
+use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::over_deck;
 use std::collections::BTreeMap;
 
 /// What the householder hears of the checks.
@@ -27,127 +27,130 @@ const CHECKED: [Subject; 4] = [Subject::Water, Subject::Heat, Subject::Air, Subj
 ///
 /// # Errors
 /// Whatever is wrong with the templates.
-pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let blocks = words.blocks("quote.md", &vocabulary(worked, words)?, &places(worked))?;
+pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let blocks = words.blocks("quote.md", &vocabulary(view, words)?, &places(view))?;
     let title = Title {
         kind: "Quote",
-        reference: format!("Quote {}", worked.job.reference),
-        subject: format!("Quotation for a glass-fibre flat roof for {}", worked.job.customer.name),
+        reference: format!("Quote {}", view.parties.reference),
+        subject: format!("Quotation for a glass-fibre flat roof for {}", view.parties.customer.name),
         text_size: 10.0,
         fitting: Fitting::AsSet,
     };
-    Ok(letterhead::document(worked, title, blocks))
+    Ok(letterhead::document(view.parties, title, blocks))
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
-    let mut v = letterhead::vocabulary(worked);
-    told::works(&mut v, &worked.take_off.works, None);
-    page_one(&mut v, worked);
-    scope(&mut v, worked);
-    money(&mut v, worked);
-    programme(&mut v, worked);
-    let checked = findings::of(worked, &CHECKED);
+fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+    let mut v = letterhead::vocabulary(view.parties);
+    told::works(&mut v, view.works, None);
+    page_one(&mut v, view);
+    scope(&mut v, view);
+    money(&mut v, view);
+    days(&mut v, view);
+    let checked = checked(view);
     v.yes("heat_checked", checked.iter().any(|f| f.kind == Subject::Heat))
         .yes("checks", !checked.is_empty())
         .texts("cautions", &findings::cautions(&checked));
     let mut roofs = String::new();
-    for (i, layout) in worked.take_off.roofs.iter().enumerate() {
-        let Some(roof) = worked.job.roofs.get(layout.shape.index) else { continue };
-        roofs.push_str(&words.fill("quote-roof.md", &roof_vocabulary(worked, layout, roof, i))?);
+    for (i, roof) in view.roofs.iter().enumerate() {
+        roofs.push_str(&words.fill("quote-roof.md", &roof_vocabulary(view, roof, i))?);
         roofs.push_str("\n\n");
     }
     v.filled("roofs", &roofs);
     Ok(v)
 }
 
-fn page_one(v: &mut Vocabulary, worked: &WholeJob<'_>) {
-    let job = worked.job;
-    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
-    v.text("area", wording::square_metres(area))
-        .yes("many_roofs", job.roofs.len() > 1)
-        .text("roof_count", wording::plural(job.roofs.len(), "roof", "roofs"))
-        .text("colours", wording::list(&wording::once(job.roofs.iter().map(|r| r.topcoat.colour.clone()))))
-        .text("valid_until", wording::date(job.valid_until()))
-        .text("valid_days", wording::plural(job.valid_days as usize, "day", "days"))
-        .text("guarantee_years", wording::plural(worked.firm.guarantee_years as usize, "year", "years"))
-        .yes("guaranteed", worked.firm.guarantee_years > 0)
-        .text("guarantee", &worked.firm.guarantee);
+/// What was checked for the householder.
+fn checked<'a>(view: &QuoteView<'a>) -> Vec<&'a Finding> {
+    findings::of(view.findings, &CHECKED)
 }
 
-fn scope(v: &mut Vocabulary, worked: &WholeJob<'_>) {
-    let (job, firm) = (worked.job, worked.firm);
-    let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
-    let edge = |f: Finish| job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == f));
-    v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
-        .yes("strip_taken_away", job.strip.as_ref().is_some_and(|s| s.tip.by_firm))
+fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
+    let (roofs, firm) = (&view.roofs, view.parties.firm);
+    let area = roofs.iter().map(|r| r.layout.shape.area).sum();
+    v.text("area", wording::square_metres(area))
+        .yes("many_roofs", roofs.len() > 1)
+        .text("roof_count", wording::plural(roofs.len(), "roof", "roofs"))
+        .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))
+        .text("valid_until", wording::date(view.valid_until))
+        .text("valid_days", wording::plural(view.valid_days as usize, "day", "days"))
+        .text("guarantee_years", wording::plural(firm.guarantee_years as usize, "year", "years"))
+        .yes("guaranteed", firm.guarantee_years > 0)
+        .text("guarantee", &firm.guarantee);
+}
+
+fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
+    let firm = view.parties.firm;
+    let any = |a: DeckAction| view.roofs.iter().any(|r| r.deck == a);
+    v.yes("strip", view.strip.is_some())
+        .maybe("strip_covering", view.strip.map(|s| s.covering))
+        .yes("strip_taken_away", view.strip.is_some_and(|s| s.by_firm))
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
-        .yes("new_insulation", worked.take_off.roofs.iter().any(|layout| layout.over.is_some()))
-        .yes("walls", edge(Finish::Wall))
-        .yes("flashed", flashes_walls(worked.job))
-        .yes("gutters_back", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
-        .yes("asbestos_may_be", job.asbestos != Answer::No)
-        .yes("asbestos_known", job.asbestos == Answer::Yes)
-        .text("included", included(worked))
-        .texts("excluded", &exclusions(worked))
-        .texts("not_answered", &capitals(forced(worked, |a| a == Forced::Unanswered)))
-        .texts("notes", &job.notes)
+        .yes("new_insulation", view.roofs.iter().any(|r| r.layout.over.is_some()))
+        .yes("walls", view.edges().any(|e| e.finish == Finish::Wall))
+        .yes("flashed", flashes_walls(view))
+        .yes("gutters_back", view.edges().any(|e| e.gutter.is_some()))
+        .yes("asbestos_may_be", view.asbestos != Answer::No)
+        .yes("asbestos_known", view.asbestos == Answer::Yes)
+        .text("included", included(view))
+        .texts("excluded", &exclusions(view))
+        .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
+        .texts("notes", view.notes)
         .texts("needs", &firm.needs)
         .texts("terms", &firm.terms)
         .texts("payment", &firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
 }
 
-fn money(v: &mut Vocabulary, worked: &WholeJob<'_>) {
-    let pricing = worked.pricing;
-    v.text("total", wording::money(pricing.total))
-        .yes("vat", worked.terms.vat.registered)
-        .yes("rot_rates", !pricing.rot_rates.is_empty())
-        .yes("stages", pricing.stages.len() > 1)
-        .maybe("one_payment", one_payment(worked))
-        .yes("photographed", !worked.photos.is_empty())
-        .yes("offers", offers::any(worked))
-        .yes("offers_to_tick", offers::any_to_tick(worked))
-        .maybe("deposit", deposit(worked).map(wording::money));
+fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
+    let price = view.price;
+    v.text("total", wording::money(price.total))
+        .yes("vat", price.registered)
+        .maybe("vat_reason", price.reason.map(wording::capital))
+        .maybe("vat_rate", price.vat.first().map(|vat| wording::number(vat.rate)))
+        .yes("rot_rates", !price.rot_rates.is_empty())
+        .yes("stages", price.stages.len() > 1)
+        .maybe("one_payment", one_payment(price))
+        .yes("photographed", !view.photos.is_empty())
+        .yes("offers", offers::any(price))
+        .yes("offers_to_tick", offers::any_to_tick(price))
+        .maybe("deposit", deposit(price).map(wording::money));
 }
 
 /// When the only payment is due.
-fn one_payment<'a>(worked: &WholeJob<'a>) -> Option<&'a str> {
-    match worked.pricing.stages.as_slice() {
+fn one_payment(price: QuotedPrice<'_>) -> Option<&str> {
+    match price.stages {
         [only] => Some(&only.label),
         _ => None,
     }
 }
 
 /// The first of several payments.
-fn deposit(worked: &WholeJob<'_>) -> Option<Money> {
-    let stages = &worked.pricing.stages;
-    stages.first().filter(|_| stages.len() > 1).map(|s| s.amount)
+fn deposit(price: QuotedPrice<'_>) -> Option<Money> {
+    price.stages.first().filter(|_| price.stages.len() > 1).map(|s| s.amount)
 }
 
-fn programme(v: &mut Vocabulary, worked: &WholeJob<'_>) {
-    let days = &worked.programme.days;
-    let date = |day: Option<&Day>| day.and_then(|d| d.date).map(wording::day_and_date);
+fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
+    let days = &view.timetable.days;
+    let date = |day: Option<&DayOnSite>| day.and_then(|d| d.date).map(wording::day_and_date);
     v.yes("days_known", !days.is_empty())
         .text("days", wording::plural(days.len(), "working day", "working days"))
         .maybe("first_day", date(days.first()))
         .maybe("last_day", date(days.last()))
-        .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(worked.programme, d)).collect::<Vec<_>>());
+        .texts("day_lines", &days.iter().map(|d| day_chart::day_in_words(&view.timetable, d)).collect::<Vec<_>>());
 }
 
 /// Whether the firm cuts a flashing in at any wall round a roof.
-fn flashes_walls(job: &Job) -> bool {
-    let cut_in = |r: &Roof| r.outline.edges.iter().filter_map(|e| e.flashing).any(Flashing::is_cut_in);
-    job.flashing == By::Us && job.roofs.iter().any(cut_in)
+fn flashes_walls(view: &QuoteView<'_>) -> bool {
+    view.flashing == By::Us && view.edges().filter_map(|e| e.flashing).any(Flashing::is_cut_in)
 }
 
 /// The forced questions that are answered so, in words, as far as they are for the householder.
-fn forced(worked: &WholeJob<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
+fn forced(view: &QuoteView<'_>, is: impl Fn(Forced) -> bool) -> Vec<String> {
     let asked = Access::all().filter(|question| question.is_for_the_householder());
-    asked.filter(|question| is(worked.job.answer(*question))).map(|question| question.words().to_owned()).collect()
+    asked.filter(|question| is(view.answer(*question))).map(|question| question.words().to_owned()).collect()
 }
 
 fn capitals(texts: Vec<String>) -> Vec<String> {
@@ -155,43 +158,43 @@ fn capitals(texts: Vec<String>) -> Vec<String> {
 }
 
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
-fn included(worked: &WholeJob<'_>) -> String {
-    let yes = forced(worked, |a| matches!(a, Forced::Yes | Forced::Sum));
-    let all: Vec<String> = worked.pricing.extras.iter().cloned().chain(yes).collect();
+fn included(view: &QuoteView<'_>) -> String {
+    let yes = forced(view, |a| matches!(a, Forced::Yes | Forced::Sum));
+    let all: Vec<String> = view.price.extras.iter().cloned().chain(yes).collect();
     wording::capital(&all.join("; "))
 }
 
 /// The standing list, the job's own, and what was answered with no.
-fn exclusions(worked: &WholeJob<'_>) -> Vec<String> {
-    let mut all = capitals(forced(worked, |a| a == Forced::No));
-    let walls = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
-    if worked.job.flashing == By::Others && walls {
+fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
+    let mut all = capitals(forced(view, |a| a == Forced::No));
+    if view.flashing == By::Others && view.edges().any(|e| e.finish == Finish::Wall) {
         all.push("The cover flashing at the wall: others fit it".to_owned());
     }
-    all.extend(worked.job.exclusions.iter().chain(&worked.firm.exclusions).cloned());
+    all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
 }
 
-fn roof_vocabulary(worked: &WholeJob<'_>, layout: &RoofLayout, roof: &Roof, index: usize) -> Vocabulary {
-    let mut v = letterhead::vocabulary(worked);
-    told::works(&mut v, &worked.take_off.works, Some(layout.shape.index));
+fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> Vocabulary {
+    let mut v = letterhead::vocabulary(view.parties);
+    let layout = roof.layout;
+    told::works(&mut v, view.works, Some(layout.shape.index));
     let edges = |f: Finish| edges_of(layout, f);
-    v.text("roof_name", &roof.name)
+    v.text("roof_name", roof.name)
         .text("roof_number", (index + 1).to_string())
-        .yes("many_roofs", worked.job.roofs.len() > 1)
+        .yes("many_roofs", view.roofs.len() > 1)
         .text("roof_area", wording::square_metres(layout.shape.area))
         .text("fall", roof.fall.to_string())
-        .text("falls_to", &roof.falls_to)
+        .text("falls_to", roof.falls_to)
         .text("drip_edges", edges(Finish::Drip))
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
-        .text("flashings", flashings(worked.job.flashing, layout, roof))
-        .text("chimney_flashing", chimney_flashing(worked.job.flashing, roof))
+        .text("flashings", flashings(view.flashing, roof))
+        .text("chimney_flashing", chimney_flashing(view.flashing, roof))
         .text("gutters", gutters(roof))
-        .yes("outlet", roof.outlet.is_some());
-    deck_words(&mut v, worked, roof, layout);
-    insulation_words(&mut v, roof, layout);
+        .yes("outlet", roof.outlet);
+    deck_words(&mut v, view, roof);
+    insulation_words(&mut v, roof);
     opening_words(&mut v, layout);
     finish_words(&mut v, roof);
     v
@@ -200,11 +203,11 @@ fn roof_vocabulary(worked: &WholeJob<'_>, layout: &RoofLayout, roof: &Roof, inde
 const BY_OTHERS: &str = "Others fit the cover flashing; until then the joint is sealed for a time only.";
 
 /// What covers the fillet at the walls, in whole sentences: one where all walls are alike, else one for each kind.
-fn flashings(by: By, layout: &RoofLayout, roof: &Roof) -> String {
+fn flashings(by: By, roof: &RoofView<'_>) -> String {
     if by == By::Others {
         return BY_OTHERS.to_owned();
     }
-    let walls = || roof.outline.edges.iter().zip(&layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -217,39 +220,37 @@ fn flashings(by: By, layout: &RoofLayout, roof: &Roof) -> String {
     kinds.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
 
-fn chimney_flashing(by: By, roof: &Roof) -> String {
+fn chimney_flashing(by: By, roof: &RoofView<'_>) -> String {
     match by {
         By::Others => BY_OTHERS.to_owned(),
-        By::Us => wording::capital(&format!("{}.", roof.chimney_flashing().at_a_chimney())),
+        By::Us => wording::capital(&format!("{}.", roof.chimney_flashing.at_a_chimney())),
     }
 }
 
-fn deck_words(v: &mut Vocabulary, worked: &WholeJob<'_>, roof: &Roof, layout: &RoofLayout) {
-    let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
-    v.yes("strip", worked.job.strip.is_some())
-        .maybe("strip_covering", worked.job.strip.as_ref().map(|s| &s.covering.words))
-        .maybe("strip_away", worked.job.strip.as_ref().map(|s| &s.tip.words))
-        .yes("deck_new", roof.deck.action == DeckAction::New)
-        .yes("deck_overlay", roof.deck.action == DeckAction::Overlay)
-        .yes("deck_keep", roof.deck.action == DeckAction::Keep)
-        .maybe("board", board.map(|b| b.thickness.to_string()))
-        .yes("firrings", !layout.firrings.is_empty());
+fn deck_words(v: &mut Vocabulary, view: &QuoteView<'_>, roof: &RoofView<'_>) {
+    v.yes("strip", view.strip.is_some())
+        .maybe("strip_covering", view.strip.map(|s| s.covering))
+        .maybe("strip_away", view.strip.map(|s| s.away))
+        .yes("deck_new", roof.deck == DeckAction::New)
+        .yes("deck_overlay", roof.deck == DeckAction::Overlay)
+        .yes("deck_keep", roof.deck == DeckAction::Keep)
+        .maybe("board", roof.board.map(|thickness| thickness.to_string()))
+        .yes("firrings", !roof.layout.firrings.is_empty());
 }
 
 /// What a warm roof has over its deck.
-fn insulation_words(v: &mut Vocabulary, roof: &Roof, layout: &RoofLayout) {
-    let overlay = roof.build_up.as_ref().filter(|_| layout.over.is_some()).and_then(|b| b.overlay.as_ref());
-    v.yes("insulated", layout.over.is_some())
-        .yes("vapour", layout.over.as_ref().is_some_and(|o| !o.vapour.is_empty()))
-        .maybe("insulation", insulation(roof, layout))
-        .maybe("overlay", overlay.map(wording::thickness))
-        .text("raised_by", over_deck::height(roof).to_string());
+fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
+    let over = roof.layout.over.as_ref();
+    v.yes("insulated", over.is_some())
+        .yes("vapour", over.is_some_and(|o| !o.vapour.is_empty()))
+        .maybe("insulation", insulation(roof))
+        .maybe("overlay", roof.overlay.map(wording::thickness))
+        .text("raised_by", roof.raised_by.to_string());
 }
 
 /// `140 mm of rigid foam`: the insulation over the deck.
-fn insulation(roof: &Roof, layout: &RoofLayout) -> Option<String> {
-    let board = roof.build_up.as_ref().filter(|_| layout.over.is_some())?.insulation.as_ref()?;
-    Some(format!("{} of {}", wording::thickness(&board.sheet), board.sheet.name))
+fn insulation(roof: &RoofView<'_>) -> Option<String> {
+    roof.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
@@ -262,12 +263,12 @@ fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
         .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));
 }
 
-fn finish_words(v: &mut Vocabulary, roof: &Roof) {
+fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
     v.text("mat", roof.laminate.mat.to_string())
         .text("layers", wording::plural(roof.laminate.layers as usize, "layer", "layers"))
-        .text("colour", &roof.topcoat.colour)
-        .text("surface", &roof.topcoat.finish.words)
-        .yes("grains", roof.topcoat.finish.aggregate.is_some());
+        .text("colour", roof.colour)
+        .text("surface", roof.surface)
+        .yes("grains", roof.grains);
 }
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
@@ -276,59 +277,59 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
     wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
 }
 
-fn gutters(roof: &Roof) -> String {
+fn gutters(roof: &RoofView<'_>) -> String {
     let words = |g: &crate::model::shape::Gutter| format!("{} {}", g.shape, g.size);
-    wording::list(&wording::once(roof.outline.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
+    wording::list(&wording::once(roof.edges.iter().filter_map(|e| e.gutter.as_ref()).map(words)))
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     let mut places = BTreeMap::new();
     let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
-    put("facts", facts(worked));
-    put("price", headline(worked));
-    put("prices", Block::Table(prices(worked)));
-    put("stages", Block::Table(stages(worked)));
-    put("photos", photos(worked));
-    put("rot-rates", Block::Table(rot_rates(worked)));
-    put("choices", Block::Table(choices(worked)));
-    if let Some(chart) = day_chart::draw_plain(worked.programme, Space::THIRD_PAGE) {
+    put("facts", facts(view));
+    put("price", headline(view.price));
+    put("prices", Block::Table(prices(view.price)));
+    put("stages", Block::Table(stages(view.price)));
+    put("photos", photos(view.photos));
+    put("rot-rates", Block::Table(rot_rates(view.price)));
+    put("choices", Block::Table(choices(&view.roofs)));
+    if let Some(chart) = day_chart::draw_plain(&view.timetable, Space::THIRD_PAGE) {
         put("day-chart", Block::Figure(chart));
     }
-    put("checks", Block::Table(findings::table(worked, &findings::of(worked, &CHECKED))));
-    let offered = [("offers", offers::tables(worked)), ("offer-ticks", offers::ticks(worked))];
-    let space = match worked.job.roofs.len() {
+    put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
+    let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
+    let space = match view.roofs.len() {
         1 => Space::HALF_PAGE,
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
-    for (i, layout) in worked.take_off.roofs.iter().enumerate() {
-        if let Some(roof) = worked.job.roofs.get(layout.shape.index) {
-            let figure = roof_plan::draw(layout, roof, Audience::Householder, space);
-            put(&format!("roof-plan-{}", i + 1), Block::Figure(figure));
-        }
+    for (i, roof) in view.roofs.iter().enumerate() {
+        put(&format!("roof-plan-{}", i + 1), Block::Figure(roof.plan(space)));
     }
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
 }
 
-fn facts(worked: &WholeJob<'_>) -> Block {
-    let job = worked.job;
+/// Whom the letter goes to, at their own address, and beside it where the work is and when.
+fn facts(view: &QuoteView<'_>) -> Block {
+    let (parties, customer) = (view.parties, view.parties.customer);
+    let mut to =
+        vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(customer.address.join(", ")))];
+    to.extend(customer.email.as_ref().map(|email| ("E-mail".to_owned(), cell(email))));
     let mut facts = vec![
-        ("For".to_owned(), cell(&job.customer.name)),
-        ("Work at".to_owned(), cell(job.site.address.join(", "))),
-        ("Date".to_owned(), cell(wording::date(worked.date))),
+        ("Work at".to_owned(), cell(parties.site.join(", "))),
+        ("Date".to_owned(), cell(wording::date(parties.date))),
     ];
-    if let Some(start) = worked.first_day() {
+    if let Some(start) = parties.first_day {
         facts.push(("We can start".to_owned(), cell(wording::day_and_date(start))));
     }
-    facts.push(("Price stands until".to_owned(), strong(wording::date(job.valid_until()))));
-    Block::Facts(facts)
+    facts.push(("Price stands until".to_owned(), strong(wording::date(view.valid_until))));
+    Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
 }
 
-fn headline(worked: &WholeJob<'_>) -> Block {
-    let (label, note) = match worked.terms.vat.registered {
+fn headline(price: QuotedPrice<'_>) -> Block {
+    let (label, note) = match price.registered {
         true => (
             "Total price, VAT included",
             "A fixed price for the work described here. How it is made up stands on the pages that follow.",
@@ -337,40 +338,38 @@ fn headline(worked: &WholeJob<'_>) -> Block {
             ("Total price", "A fixed price for the work described here. We are not registered for VAT: none is added.")
         }
     };
-    Block::Headline { label: label.to_owned(), figure: wording::money(worked.pricing.total), note: note.to_owned() }
+    Block::Headline { label: label.to_owned(), figure: wording::money(price.total), note: note.to_owned() }
 }
 
 /// What the householder pays, line by line, down to the total.
-fn prices(worked: &WholeJob<'_>) -> Table {
-    let pricing = worked.pricing;
-    let registered = worked.terms.vat.registered;
-    let mut rows: Vec<_> = pricing
+fn prices(price: QuotedPrice<'_>) -> Table {
+    let registered = price.registered;
+    let mut rows: Vec<_> = price
         .lines
         .iter()
         .map(|l| plain(vec![cell(wording::capital(&l.label)), cell(wording::money(l.net))]))
         .collect();
     if registered {
-        rows.push(plain(vec![cell("All work, before VAT"), cell(wording::money(pricing.net))]));
-        for vat in &pricing.vat {
+        rows.push(plain(vec![cell("All work, before VAT"), cell(wording::money(price.net))]));
+        for vat in price.vat {
             let label = format!("VAT at {}% on {}", wording::number(vat.rate), wording::money(vat.net));
             rows.push(plain(vec![cell(label), cell(wording::money(vat.vat))]));
         }
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
-    rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(pricing.total))]));
+    rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }
 
-fn stages(worked: &WholeJob<'_>) -> Table {
-    let pricing = worked.pricing;
-    let mut rows: Vec<_> = pricing
+fn stages(price: QuotedPrice<'_>) -> Table {
+    let mut rows: Vec<_> = price
         .stages
         .iter()
         .map(|s| plain(vec![cell(wording::capital(&s.label)), cell(due(s)), cell(wording::money(s.amount))]))
         .collect();
-    rows.push(row(RowKind::Total, vec![strong("All payments"), cell(""), strong(wording::money(pricing.total))]));
+    rows.push(row(RowKind::Total, vec![strong("All payments"), cell(""), strong(wording::money(price.total))]));
     let mut columns = vec![wide("When", 1), left("About"), right("How much")];
-    if pricing.stages.iter().all(|s| s.due.is_none()) {
+    if price.stages.iter().all(|s| s.due.is_none()) {
         columns.remove(1);
         rows.iter_mut().for_each(|r| drop(r.cells.remove(1)));
     }
@@ -383,13 +382,13 @@ fn due(stage: &crate::pricing::Stage) -> String {
 }
 
 /// The photographs two by two, each with its caption.
-fn photos(worked: &WholeJob<'_>) -> Block {
+fn photos(photos: &[Photo]) -> Block {
     let one = |photo: &Photo| {
         let caption = photo.caption.clone().unwrap_or_default();
         let alt = if caption.is_empty() { format!("Photograph {}", photo.picture.name) } else { caption.clone() };
         Block::Photo { picture: photo.picture.clone(), caption, alt }
     };
-    let rows = worked.photos.chunks(2).map(|pair| {
+    let rows = photos.chunks(2).map(|pair| {
         let mut columns: Vec<Vec<Block>> = pair.iter().map(|photo| vec![one(photo)]).collect();
         columns.resize(2, Vec::new());
         Block::Columns(columns)
@@ -397,7 +396,7 @@ fn photos(worked: &WholeJob<'_>) -> Block {
     Block::Keep(rows.collect())
 }
 
-fn rot_rates(worked: &WholeJob<'_>) -> Table {
+fn rot_rates(price: QuotedPrice<'_>) -> Table {
     let rate = |rate: &RotRate| {
         plain(vec![
             cell(wording::capital(&rate.label)),
@@ -405,19 +404,18 @@ fn rot_rates(worked: &WholeJob<'_>) -> Table {
             cell(format!("per {}", rate.unit.replace("m2", "m²"))),
         ])
     };
-    let heading = if worked.terms.vat.registered { "Rate, VAT included" } else { "Rate" };
-    let rows = worked.pricing.rot_rates.iter().map(rate).collect();
+    let heading = if price.registered { "Rate, VAT included" } else { "Rate" };
+    let rows = price.rot_rates.iter().map(rate).collect();
     Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
 }
 
 /// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
-fn choices(worked: &WholeJob<'_>) -> Table {
-    let roofs = &worked.job.roofs;
+fn choices(roofs: &[RoofView<'_>]) -> Table {
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
-    for (name, (what, choice)) in roofs.iter().flat_map(|r| choices_of(worked, r).into_iter().map(|c| (&r.name, c))) {
+    for (name, (what, choice)) in roofs.iter().flat_map(|r| choices_of(r).into_iter().map(|c| (r.name, c))) {
         match answers.iter_mut().find(|(w, c, _)| *w == what && *c == choice) {
-            Some((.., names)) => names.push(name.clone()),
-            None => answers.push((what, choice, vec![name.clone()])),
+            Some((.., names)) => names.push(name.to_owned()),
+            None => answers.push((what, choice, vec![name.to_owned()])),
         }
     }
     answers.sort_by_key(|(what, ..)| CHOICES.iter().position(|c| c == what));
@@ -443,23 +441,21 @@ fn whose(names: &[String], of: usize) -> String {
 /// What is chosen for a roof, in the order of the table.
 const CHOICES: [&str; 5] = ["Colour", "Surface", "Glass fibre", "Deck", "Insulation"];
 
-fn choices_of(worked: &WholeJob<'_>, roof: &Roof) -> Vec<(&'static str, String)> {
+fn choices_of(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
     let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");
-    let insulation = worked.take_off.roofs.iter().find(|l| l.shape.name == roof.name).and_then(|l| insulation(roof, l));
     let mut choices = vec![
-        ("Colour", wording::capital(&roof.topcoat.colour)),
-        ("Surface", wording::capital(&roof.topcoat.finish.words)),
+        ("Colour", wording::capital(roof.colour)),
+        ("Surface", wording::capital(roof.surface)),
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
-        ("Deck", deck_choice(worked, roof)),
+        ("Deck", deck_choice(roof)),
     ];
-    choices.extend(insulation.map(|board| ("Insulation", format!("{board} over the deck"))));
+    choices.extend(insulation(roof).map(|board| ("Insulation", format!("{board} over the deck"))));
     choices
 }
 
-fn deck_choice(worked: &WholeJob<'_>, roof: &Roof) -> String {
-    let board = roof.deck.board.as_ref().and_then(|key| worked.products.boards.get(key));
-    let thick = board.map_or_else(String::new, |b| format!("{} ", b.thickness));
-    match roof.deck.action {
+fn deck_choice(roof: &RoofView<'_>) -> String {
+    let thick = roof.board.map_or_else(String::new, |thickness| format!("{thickness} "));
+    match roof.deck {
         DeckAction::New => format!("New {thick}boards on your joists"),
         DeckAction::Overlay => format!("New {thick}boards over your present deck"),
         DeckAction::Keep => "Your present deck stays".to_owned(),

@@ -4,9 +4,9 @@
 //! marks the words that tell of a work with its key between backticks, `` `work firrings` ``; the mark itself is not
 //! printed. A work that is not told where its table promises it is a warning.
 
+use super::DocumentKind;
 use super::words::Vocabulary;
-use super::{DocumentKind, WholeJob};
-use crate::model::Problem;
+use crate::model::{Problem, Whereabouts};
 use crate::works::{WorkKind, Works};
 use std::collections::BTreeMap;
 
@@ -19,13 +19,13 @@ pub fn works(v: &mut Vocabulary, works: &Works, roof: Option<usize>) {
 }
 
 /// A warning for each work of the firm's that a document should tell of and does not. `told` holds what it tells.
-pub fn untold(kind: DocumentKind, worked: &WholeJob<'_>, told: &BTreeMap<String, usize>) -> Vec<Problem> {
+pub fn untold(kind: DocumentKind, works: &Works, told: &BTreeMap<String, usize>) -> Vec<Problem> {
     let promised = |work: &WorkKind| match kind {
         DocumentKind::Quote => work.faces().quote.get().is_some(),
         DocumentKind::Method => work.faces().crew.get().is_some(),
         DocumentKind::Order => false,
     };
-    let missing = worked.take_off.works.kinds().into_iter().filter(promised).filter(|w| !told.contains_key(w.key()));
+    let missing = works.kinds().into_iter().filter(promised).filter(|w| !told.contains_key(w.key()));
     missing.map(|work| warning(kind, work)).collect()
 }
 
@@ -36,7 +36,7 @@ fn warning(kind: DocumentKind, work: WorkKind) -> Problem {
         DocumentKind::Order => ("order", "order.md"),
     };
     Problem::warning(
-        "",
+        Whereabouts::WholeFile,
         format!("the {document} does not tell of a work that this job has: {}", work.name()),
         format!("in your own {template}, mark the words that tell of it with `work {}` between backticks", work.key()),
     )

@@ -5,8 +5,8 @@
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
 use super::overrides::Overrides;
-use crate::model::Problem;
 use crate::model::problem::Source;
+use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
 use crate::pages::{markdown, template_place};
 use std::cell::RefCell;
@@ -100,7 +100,7 @@ impl Words {
             _ => {
                 let fault = format!("{} gives more than one paragraph of running text", self.title(template));
                 let cure = "write the sentences of each case one after the other: no list, no heading, no empty line";
-                Err(vec![Problem::fault("", fault, cure).within(self.source(template))])
+                Err(vec![Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template))])
             }
         }
     }
@@ -159,13 +159,13 @@ impl Words {
         &self,
         template: &str,
         problem: impl Fn(&str) -> Problem,
-        find: impl Fn(&str) -> Option<String>,
+        find: impl Fn(&str) -> Option<Whereabouts>,
     ) -> Problem {
         let first = self.own.get_key_value(template).into_iter();
         let mut all = first.chain(self.own.iter().filter(|(name, _)| *name != template));
-        let found = all.find_map(|(name, own)| find(&own.text).map(|path| (name.as_str(), own.number, path)));
+        let found = all.find_map(|(name, own)| find(&own.text).map(|place| (name.as_str(), own.number, place)));
         match found {
-            Some((name, number, path)) => Problem { path, ..problem(&self.title(name)) }.within(Source::Own(number)),
+            Some((name, number, place)) => Problem { place, ..problem(&self.title(name)) }.within(Source::Own(number)),
             None => problem(&self.title(template)).within(self.source(template)),
         }
     }
@@ -176,9 +176,9 @@ impl Words {
             return broken(&self.title(template), error).within(self.source(template));
         };
         let fault = format!("{} cannot be filled here: {}", self.title(report.filename()), report.message());
-        let problem = Problem::fault("", fault, CURE_OF_SIGNS);
+        let problem = Problem::fault(Whereabouts::WholeFile, fault, CURE_OF_SIGNS);
         match self.own.get(report.filename()) {
-            Some(own) => Problem { path: start_of(report), ..problem }.within(Source::Own(own.number)),
+            Some(own) => Problem { place: start_of(report), ..problem }.within(Source::Own(own.number)),
             None => problem.within(Source::Firm),
         }
     }
@@ -222,7 +222,7 @@ impl std::io::Write for TemplateOutput {
 
 fn too_long(title: &str) -> Problem {
     let fault = format!("{title} gives a text of more than {} MB", LONGEST / 1_000_000);
-    Problem::fault("", fault, "look for a loop inside a loop, and take one out")
+    Problem::fault(Whereabouts::WholeFile, fault, "look for a loop inside a loop, and take one out")
 }
 
 /// The built-in templates, read once in a process.
@@ -241,8 +241,8 @@ fn built_in() -> Result<Tera, Vec<Problem>> {
 const CURE_OF_SIGNS: &str = "`{{ name }}` puts a text in, `{% if name %} … {% endif %}` asks whether it is there, `{% for line in names %} … \
      {% endfor %}` walks a list";
 
-fn start_of(report: &tera::ReportError) -> String {
-    template_place::line_and_column(report.span().start_line, report.span().start_col)
+fn start_of(report: &tera::ReportError) -> Whereabouts {
+    Whereabouts::Text { line: report.span().start_line, column: report.span().start_col + 1 }
 }
 
 /// Why a template cannot be read, in its place; several where it asks for several things that there are not.
@@ -293,8 +293,12 @@ fn broken(what: &str, error: &tera::Error) -> Problem {
         reason = format!("{reason}: {inner}");
         source = inner.source();
     }
-    Problem::fault("", format!("{what} cannot be used: {reason}"), "mend it, or take it away to use the built-in words")
-        .within(Source::Firm)
+    Problem::fault(
+        Whereabouts::WholeFile,
+        format!("{what} cannot be used: {reason}"),
+        "mend it, or take it away to use the built-in words",
+    )
+    .within(Source::Firm)
 }
 
 fn unknown_template(name: &str) -> Problem {
@@ -304,7 +308,7 @@ fn unknown_template(name: &str) -> Problem {
         Some(near) if strsim::damerau_levenshtein(near, name) <= 1 => format!("did you mean `{near}`?"),
         _ => format!("name it after the one that it replaces: {}", super::wording::list(&names)),
     };
-    Problem::fault("", format!("no document uses a template called `{name}`"), cure)
+    Problem::fault(Whereabouts::WholeFile, format!("no document uses a template called `{name}`"), cure)
 }
 
 fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
@@ -313,7 +317,7 @@ fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
         Some(near) if strsim::damerau_levenshtein(near, name) <= 3 => format!("did you mean `{near}`?"),
         _ => "use one of the names that the built-in template uses".to_owned(),
     };
-    Problem::fault("", format!("{title} asks for `{name}`, which there is not"), cure)
+    Problem::fault(Whereabouts::WholeFile, format!("{title} asks for `{name}`, which there is not"), cure)
 }
 
 /// Named values for one template. Every text is escaped as it is put in.

@@ -4,6 +4,7 @@
 //! decimal here, unlike every length on plan, because plasterboard is 12.5 mm thick.
 
 use super::units::Length;
+use super::whereabouts::SettingPath;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// A layer's thickness in millimetres, exact.
@@ -160,7 +161,7 @@ pub struct Existing {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BuildUp {
     /// Path in the job file, for problems: `roofs[0].build_up`.
-    pub path: String,
+    pub path: SettingPath,
     /// Warm or cold.
     pub kind: RoofKind,
     /// What the work counts as.

@@ -4,6 +4,7 @@
 
 use super::job::Party;
 use super::problem::Source;
+use super::whereabouts::SettingPath;
 use time::Date;
 
 /// Someone who works on the roof.
@@ -34,7 +35,7 @@ pub struct Picture {
     /// The file that asks for it.
     pub source: Source,
     /// The setting that asks for it.
-    pub path: String,
+    pub path: SettingPath,
 }
 
 /// The firm.

@@ -4,6 +4,7 @@
 //! half-round gutter has a section that follows from its nominal size: every other shape must be given its own.
 
 use super::units::{Area, Length};
+use super::whereabouts::SettingPath;
 use rust_decimal::Decimal;
 
 /// A flow of water in litres per second, exact.
@@ -79,7 +80,7 @@ pub struct OutletDetail {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GutterDetail {
     /// Path in the job file, for problems: `roofs[0].edges.front.gutter`.
-    pub path: String,
+    pub path: SettingPath,
     /// Its shape.
     pub shape: GutterShape,
     /// Nominal size: the width at the top.
@@ -104,7 +105,7 @@ pub struct GutterDetail {
 
 impl GutterDetail {
     /// A gutter of which only shape and nominal size are known: outlet at one end, as long as its edge.
-    pub fn plain(path: impl Into<String>, shape: GutterShape, size: Length) -> GutterDetail {
+    pub fn plain(path: impl Into<SettingPath>, shape: GutterShape, size: Length) -> GutterDetail {
         GutterDetail {
             path: path.into(),
             shape,

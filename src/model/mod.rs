@@ -25,6 +25,7 @@ pub mod surface;
 pub mod tipping;
 pub mod trade;
 pub mod units;
+pub mod whereabouts;
 pub mod words;
 
 pub use access::Access;
@@ -43,3 +44,4 @@ pub use surface::Surface;
 pub use tipping::Tipping;
 pub use trade::Trade;
 pub use units::{Area, Fall, Length, Mass, Range};
+pub use whereabouts::{SettingPath, Whereabouts};

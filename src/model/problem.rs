@@ -1,7 +1,8 @@
 //! What is wrong with a job, as data: place, fault, cure.
 //!
-//! Any layer may give one; only `job_file` knows the file, and turns the path into a line and a caret.
+//! Any layer may give one; only `job_file` knows the file, and turns the place into a line and a caret.
 
+use super::whereabouts::Whereabouts;
 use std::fmt;
 
 /// How bad it is.
@@ -36,9 +37,9 @@ pub struct Problem {
     pub level: Level,
     /// The file it is in.
     pub source: Source,
-    /// Path to the setting, as `roofs[0].edges.back.finish`; empty for the whole file.
-    pub path: String,
-    /// Where no path is known: the character that it is about, which stands somewhere in one of the files.
+    /// The setting or the line that it is about, or the whole file.
+    pub place: Whereabouts,
+    /// Where no place is known: the character that it is about, which stands somewhere in one of the files.
     pub about: Option<char>,
     /// What is wrong, in the installer's words.
     pub fault: String,
@@ -48,23 +49,28 @@ pub struct Problem {
 
 impl Problem {
     /// A fault in the job file.
-    pub fn fault(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        Problem::at_level(Level::Fault, path, fault, cure)
+    pub fn fault(place: impl Into<Whereabouts>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Fault, place, fault, cure)
     }
 
     /// A warning about the job file.
-    pub fn warning(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        Problem::at_level(Level::Warning, path, fault, cure)
+    pub fn warning(place: impl Into<Whereabouts>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Warning, place, fault, cure)
     }
 
     /// Something assumed, because the job file does not say.
-    pub fn assumed(path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        Problem::at_level(Level::Assumed, path, fault, cure)
+    pub fn assumed(place: impl Into<Whereabouts>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
+        Problem::at_level(Level::Assumed, place, fault, cure)
     }
 
-    fn at_level(level: Level, path: impl Into<String>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        let (path, fault, cure) = (path.into(), fault.into(), cure.into());
-        Problem { level, source: Source::Job, path, about: None, fault, cure }
+    fn at_level(
+        level: Level,
+        place: impl Into<Whereabouts>,
+        fault: impl Into<String>,
+        cure: impl Into<String>,
+    ) -> Problem {
+        let (place, fault, cure) = (place.into(), fault.into(), cure.into());
+        Problem { level, source: Source::Job, place, about: None, fault, cure }
     }
 
     /// The same problem, about a character that stands somewhere in one of the files.
@@ -80,9 +86,9 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.path.as_str() {
-            "" => write!(f, "{}; {}", self.fault, self.cure),
-            path => write!(f, "{path}: {}; {}", self.fault, self.cure),
+        match &self.place {
+            Whereabouts::WholeFile => write!(f, "{}; {}", self.fault, self.cure),
+            place => write!(f, "{place}: {}; {}", self.fault, self.cure),
         }
     }
 }

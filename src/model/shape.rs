@@ -9,6 +9,7 @@ use super::flashing::Flashing;
 use super::gutter::GutterDetail;
 use super::surface::Surface;
 use super::units::{Area, Fall, Length};
+use super::whereabouts::SettingPath;
 pub use crate::geometry::point::Point;
 use crate::geometry::ring::{first_crossing, ring_area, twice_signed_area};
 
@@ -77,7 +78,7 @@ pub struct Edge {
     /// Which stretch of that name, from 0; `None` where the whole edge has one finish.
     pub stretch: Option<usize>,
     /// Path in the job file, for problems: `roofs[0].edges.back` or `roofs[0].edges.back[1]`.
-    pub path: String,
+    pub path: SettingPath,
     /// The measured length; governs the trim run.
     pub length: Length,
     /// What stands there.
@@ -185,7 +186,7 @@ pub struct Hole {
     /// The name in the job file.
     pub name: String,
     /// Path in the job file, for problems.
-    pub path: String,
+    pub path: SettingPath,
     /// Its form and place.
     pub form: HoleForm,
     /// `Kerb` for a rooflight or hatch, `Wall` for a chimney. A pipe (round) carries its collar instead of a trim.
@@ -279,7 +280,7 @@ pub struct Roof {
     /// Its name.
     pub name: String,
     /// Path in the job file: `roofs[0]`.
-    pub path: String,
+    pub path: SettingPath,
     /// The outline as measured.
     pub outline: Outline,
     /// The name of the edge that the roof falls to.

@@ -196,8 +196,19 @@ pub struct Field {
     pub label: String,
     /// Part of the row that it takes: all fields of a row add up to 12.
     pub twelfths: u8,
-    /// Taller, for a signature.
-    pub tall: bool,
+    /// How much room it has.
+    pub room: FieldRoom,
+}
+
+/// The room of a field.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FieldRoom {
+    /// A line.
+    Line,
+    /// A box for several lines.
+    Tall,
+    /// A box for a signature, which is written by hand.
+    Signature,
 }
 
 /// How a box stands out. Never by colour alone: each tone has its own word or sign.
@@ -264,6 +275,13 @@ pub struct Row {
     pub cells: Vec<Vec<Span>>,
     /// What kind of row.
     pub kind: RowKind,
+}
+
+impl Row {
+    /// Whether it is the heading of the rows below it.
+    pub(super) fn is_group(&self) -> bool {
+        self.kind == RowKind::Group
+    }
 }
 
 /// What kind of row.

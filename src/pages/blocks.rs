@@ -4,9 +4,9 @@
 //! grows. All spaces and sizes are shares of the document's text size, so that the site's sheet is the same design,
 //! larger.
 
-use super::block::{Block, Field, Figure, Span, Tone};
-use super::flow::Flow;
-use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, lowered};
+use super::block::{Block, Field, FieldRoom, Figure, Span, Tone};
+use super::flow::{Above, Flow};
+use super::page::{Item, NodeId, NodeRole, Placed, Rectangle, Taking, lowered};
 use super::pager::{TextBounds, paginate};
 use super::piece::{BoxFrame, Piece, Tie, as_decoration, tie_together};
 use super::scene::{Ink, Mark, Pen, Scene};
@@ -31,8 +31,13 @@ impl Flow {
                 Block::Columns(columns) => !columns.iter().flatten().any(|b| matches!(b, Block::Heading { .. })),
                 _ => false,
             };
+            let before = place.checked_sub(1).map(|before| &blocks[before]);
+            let announced = before.and_then(announcement).filter(|_| matches!(block, Block::Fields(_)));
+            let led = self.led.len();
+            self.led.extend(announced);
             let next = self.block(block, measure, parent);
-            let leads = led_up_to && !next.is_empty() && place > 0 && words(&blocks[place - 1]);
+            self.led.truncate(led);
+            let leads = led_up_to && !next.is_empty() && before.is_some_and(words);
             if let Some(last) = pieces.last_mut().filter(|_| leads) {
                 last.tie = last.tie.max(Tie::Firm);
             }
@@ -96,7 +101,8 @@ impl Flow {
 
     fn heading(&mut self, level: u8, text: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let level = level.clamp(1, 3);
-        let tagged = level.min(self.last_heading + 1);
+        let over = self.under.iter().rposition(|above| above.level < level);
+        let tagged = over.map_or(0, |place| self.under[place].tagged) + 1;
         let node = self.node(parent, NodeRole::Heading(tagged));
         // Headings of pages are alike on all of them.
         let size = if level < 3 { self.plain_size } else { self.size };
@@ -105,11 +111,13 @@ impl Flow {
             self.forget_from(node);
             return pieces;
         }
-        self.last_heading = tagged;
+        let words: String = text.iter().map(|span| span.text.replace(['\n', '\u{ad}'], " ")).collect();
+        self.under.truncate(over.map_or(0, |place| place + 1));
+        self.under.push(Above { level, tagged, words: words.clone() });
         pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
         let (above, below) = [(2.2, 0.7), (1.75, 0.45), (1.25, 0.3)][usize::from(level - 1)];
         pieces[0].above = above * size;
-        pieces[0].entry = Some((tagged, text.iter().map(|span| span.text.replace(['\n', '\u{ad}'], " ")).collect()));
+        pieces[0].entry = Some((tagged, words));
         if let Some(last) = pieces.last_mut() {
             last.below = below * size;
         }
@@ -222,10 +230,10 @@ impl Flow {
     fn tick_field(&mut self, spans: &[Span], setting: Setting, x: f64, parent: NodeId) -> Vec<Placed> {
         let label: String = spans.iter().map(|span| span.text.as_str()).collect();
         let owner = self.node(parent, NodeRole::Form { label: label.clone() });
-        let sign = self.tick_box(setting, x, owner);
+        let sign = self.tick_box(setting, x, parent);
         let side = 1.1 * self.size;
         let area = Rectangle { x, y: baseline(setting) - 0.9 * self.size, width: side, height: side };
-        vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, tick: true } }]
+        vec![sign, Placed { owner: Some(owner), item: Item::Field { area, label, taking: Taking::Tick } }]
     }
 
     fn figure(&mut self, figure: &Figure, measure: Measure, parent: NodeId) -> Vec<Piece> {
@@ -296,6 +304,7 @@ impl Flow {
 
     fn callout(&mut self, tone: Tone, title: &str, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let size = self.size;
+        let led = self.led.len();
         let node = self.node(parent, NodeRole::Division);
         let inner = Measure { x: measure.x + 1.3 * size, width: (measure.width - 2.3 * size).max(1.0) };
         let title_node = self.node(node, NodeRole::Paragraph);
@@ -305,10 +314,12 @@ impl Flow {
         let mut repeated = as_decoration(&again);
         space(&mut repeated, 0.0, 0.3 * size);
         let mut pieces = self.framed(Some(frame(tone, measure, size)), repeated, |flow| {
+            flow.led.extend(Some(title.trim().to_owned()).filter(|title| !title.is_empty()));
             let mut head = flow.set(&[Span::plain(words)], setting, inner, Some(title_node));
             head.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
             space(&mut head, 0.0, 0.25 * size);
             head.extend(flow.blocks(blocks, inner, node));
+            flow.led.truncate(led);
             head
         });
         space(&mut pieces, 0.9 * size, 0.9 * size);
@@ -352,7 +363,7 @@ impl Flow {
         if columns.is_empty() {
             return Vec::new();
         }
-        let (nodes, heading, outer) = (self.nodes.len(), self.last_heading, std::mem::take(&mut self.within));
+        let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let gap = 1.8 * self.size;
         let width = (measure.width - gap * (columns.len() - 1) as f64) / columns.len() as f64;
         let (mut marks, mut notes) = (Vec::new(), Vec::new());
@@ -371,7 +382,7 @@ impl Flow {
         self.within = outer;
         if height > self.tallest() {
             self.forget_from(nodes);
-            self.last_heading = heading;
+            self.under = under;
             return columns.iter().flat_map(|blocks| self.blocks(blocks, measure, parent)).collect();
         }
         vec![Piece { above, below: 0.55 * self.size, notes, ..self.piece(height, marks) }]
@@ -388,7 +399,7 @@ impl Flow {
     /// A row of fields, each with its label under it.
     fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
         let line = if self.size > 11.0 { 2.4 } else { 2.7 };
-        let height = if row.iter().any(|field| field.tall) { 5.0 } else { line } * self.size;
+        let height = if row.iter().any(|field| field.room != FieldRoom::Line) { 5.0 } else { line } * self.size;
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();
@@ -397,16 +408,27 @@ impl Flow {
         for field in row {
             let share = twelfth * f64::from(field.twelfths.clamp(1, 12));
             let width = (share - gap).max(self.size);
-            let role = if field.tall { NodeRole::Paragraph } else { NodeRole::Form { label: field.label.clone() } };
-            let node = self.node(parent, role);
+            let named = self.node(parent, NodeRole::Paragraph);
+            let label = self.spoken(&field.label);
+            let signed = field.room == FieldRoom::Signature;
+            let node = if signed { named } else { self.node(parent, NodeRole::Form { label: label.clone() }) };
             let top = 0.2 * self.size;
-            marks.extend(field_marks(field, node, Rectangle { x: left, y: top, width, height: height - top }));
-            let (label, end) = self.field_label(&field.label, node, Measure { x: left, width }, height);
+            let area = Rectangle { x: left, y: top, width, height: height - top };
+            marks.extend(field_marks(field.room, label, node, area));
+            let (label, end) = self.field_label(&field.label, named, Measure { x: left, width }, height);
             marks.extend(label);
             bottom = bottom.max(end);
             left += share;
         }
         Piece { below: 0.5 * self.size, ..self.piece(bottom, marks) }
+    }
+
+    /// What a field is called to somebody who hears it: the headings that it stands under, and what leads up to it, tell
+    /// whose name and which time.
+    fn spoken(&self, label: &str) -> String {
+        let headings = self.under.iter().filter(|above| above.tagged > 1).map(|above| above.words.trim());
+        let under: Vec<&str> = headings.chain(self.led.iter().map(String::as_str)).collect();
+        if under.is_empty() { label.to_owned() } else { format!("{}: {label}", under.join(", ")) }
     }
 
     /// The marks of a label below a height, and where they end.
@@ -451,18 +473,25 @@ fn field_rows(fields: &[Field]) -> Vec<Vec<&Field>> {
     rows
 }
 
-/// A rule to write on, or a ruled box for a signature.
-fn field_marks(field: &Field, node: NodeId, area: Rectangle) -> Vec<Placed> {
+/// The title that a paragraph gives to what follows it, as `For the firm:` does.
+fn announcement(block: &Block) -> Option<String> {
+    let Block::Paragraph(spans) = block else { return None };
+    let words: String = spans.iter().map(|span| span.text.as_str()).collect();
+    words.trim().strip_suffix(':').map(str::to_owned)
+}
+
+/// A rule to write on, or a ruled box for several lines or a signature.
+fn field_marks(room: FieldRoom, label: String, node: NodeId, area: Rectangle) -> Vec<Placed> {
     let bottom = area.y + area.height;
     let pen = Pen { ink: Ink::Grey(0.35), width: 0.6, dash: None };
-    if field.tall {
-        return vec![Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) })];
-    }
+    let field = |taking| Placed { owner: Some(node), item: Item::Field { area, label, taking } };
+    let frame = Placed::bare(Item::Panel { area, fill: Some(Ink::White), pen: Some(pen) });
     let rule = Item::Rule { from: (area.x, bottom), to: (area.x + area.width, bottom), pen };
-    vec![
-        Placed { owner: Some(node), item: Item::Field { area, label: field.label.clone(), tick: false } },
-        Placed::bare(rule),
-    ]
+    match room {
+        FieldRoom::Line => vec![field(Taking::Line), Placed::bare(rule)],
+        FieldRoom::Tall => vec![frame, field(Taking::Lines)],
+        FieldRoom::Signature => vec![frame],
+    }
 }
 
 fn bullet(depth: usize) -> &'static str {

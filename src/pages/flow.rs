@@ -29,12 +29,28 @@ pub struct Flow {
     pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
     notes: Vec<Vec<Span>>,
+    /// The node in whose words each note is first pointed to, by the note's place.
+    pointers: BTreeMap<usize, NodeId>,
     /// Height of a page's text, pt.
     pub(super) page: f64,
     pub(super) within: Vec<Rc<Surround>>,
     pub(super) surrounds: usize,
     pub(super) depth: usize,
-    pub(super) last_heading: u8,
+    /// The headings that the text stands under.
+    pub(super) under: Vec<Above>,
+    /// The titles of the boxes that the text stands in, and the words that lead up to it.
+    pub(super) led: Vec<String>,
+}
+
+/// A heading that text stands under.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Above {
+    /// Its level as the text has it, 1 to 3.
+    pub(super) level: u8,
+    /// The level that it is tagged with: one below the heading that it stands under, so that none is left out.
+    pub(super) tagged: u8,
+    /// Its words.
+    pub(super) words: String,
 }
 
 impl Flow {
@@ -49,11 +65,13 @@ impl Flow {
             sheets: 0,
             tells: Vec::new(),
             notes: Vec::new(),
+            pointers: BTreeMap::new(),
             page,
             within: Vec::new(),
             surrounds: 0,
             depth: 0,
-            last_heading: 0,
+            under: Vec::new(),
+            led: Vec::new(),
         }
     }
 
@@ -67,6 +85,7 @@ impl Flow {
     pub(super) fn forget_from(&mut self, node: NodeId) {
         self.nodes.truncate(node);
         self.tells.retain(|(_, teller)| *teller < node);
+        self.pointers.retain(|_, pointer| *pointer < node);
     }
 
     /// A piece inside the frames that are open.
@@ -127,14 +146,17 @@ impl Flow {
         }
         let size = (self.size * 0.82).max(7.5);
         let setting = Setting { size, leading: 1.3, ink: Ink::Grey(0.25), ..self.running() };
-        let list = self.node(parent, NodeRole::List { ordered: true });
-        notes.iter().enumerate().map(|(place, words)| self.foot(place + 1, words, setting, measure, list)).collect()
+        let pointers = std::mem::take(&mut self.pointers);
+        let feet = notes.iter().enumerate().map(|(place, words)| {
+            let node = self.node(pointers.get(&place).copied().unwrap_or(parent), NodeRole::Note);
+            self.foot(place + 1, words, setting, measure, node)
+        });
+        feet.collect()
     }
 
-    fn foot(&mut self, number: usize, words: &[Span], setting: Setting, measure: Measure, list: NodeId) -> Piece {
-        let item = self.node(list, NodeRole::ListItem);
-        let label = self.node(item, NodeRole::Label);
-        let body = self.node(item, NodeRole::Body);
+    /// A note is read where it is first pointed to.
+    fn foot(&mut self, number: usize, words: &[Span], setting: Setting, measure: Measure, body: NodeId) -> Piece {
+        let label = self.node(body, NodeRole::Label);
         let mut marks = Vec::new();
         for line in self.set(&[Span::plain(format!("{number}."))], setting, measure, Some(label)) {
             marks.extend(line.marks);
@@ -169,7 +191,7 @@ impl Flow {
         pieces
     }
 
-    /// The node of each span: the owner, or a link under it.
+    /// The node of each span: the owner, or a link or the figure of a note under it.
     pub fn owners(&mut self, spans: &[Span], owner: Option<NodeId>) -> Vec<Option<NodeId>> {
         let Some(owner) = owner else { return vec![None; spans.len()] };
         self.tells.extend(spans.iter().flat_map(|span| &span.tells).map(|name| (name.clone(), owner)));
@@ -181,7 +203,15 @@ impl Flow {
                 (Some(target), _) => Some((target, self.node(owner, NodeRole::Link { words: span.text.clone() }))),
                 (None, _) => None,
             };
-            owners.push(Some(last.map_or(owner, |(_, node)| node)));
+            let own = match span.note.as_slice() {
+                [] => last.map_or(owner, |(_, node)| node),
+                note => {
+                    let number = self.number_of(note);
+                    self.pointers.entry(number).or_insert(owner);
+                    self.node(owner, NodeRole::Reference)
+                }
+            };
+            owners.push(Some(own));
         }
         owners
     }

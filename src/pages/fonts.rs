@@ -101,6 +101,23 @@ impl Fonts {
         self.loaded(face).kern(first, second)
     }
 
+    /// The face that fields are filled in with: the characters of Windows' code page 1252, reached by their codes there.
+    pub fn for_fields(&self) -> FieldFace {
+        let loaded = self.loaded(Face::Regular);
+        let glyphs: Vec<u16> =
+            codes_1252().map(|code| loaded.glyph(Face::Regular, code).map_or(0, |glyph| glyph.id)).collect();
+        let ids = with_first(glyphs.iter().copied());
+        let mut bytes = loaded.cut_with(&ids, &[tag::CMAP, tag::POST]).expect("a face that was read can be cut down");
+        call_windows(&mut bytes);
+        let width = |&id: &u16| loaded.thousandths(i32::from(loaded.advances[usize::from(id)]));
+        FieldFace {
+            bytes,
+            name: format!("{}+{}", tag_letters(&ids), loaded.name),
+            widths: glyphs.iter().map(width).collect(),
+            measures: loaded.measures,
+        }
+    }
+
     /// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
     /// bytes.
     pub fn cut_down(&self, face: Face, characters: &BTreeSet<char>) -> Subset {
@@ -164,6 +181,60 @@ pub struct Glyph {
 pub const ASCENT: f64 = 0.78;
 /// See [`ASCENT`].
 pub const DESCENT: f64 = 0.22;
+
+/// First code of code page 1252 that stands for a character.
+pub const FIRST_CODE: u8 = 0x20;
+
+/// The characters of Windows' code page 1252 from [`FIRST_CODE`] on (ISO 32000-1, annex D: WinAnsiEncoding); a code that
+/// stands for none is a space.
+fn codes_1252() -> impl Iterator<Item = char> {
+    const SECOND: [char; 32] = [
+        '€', ' ', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', ' ', 'Ž', ' ', ' ', '‘', '’', '“', '”', '•',
+        '–', '—', '˜', '™', 'š', '›', 'œ', ' ', 'ž', 'Ÿ',
+    ];
+    (FIRST_CODE..=u8::MAX).map(|code| match code {
+        0x7f => ' ',
+        0x80..=0x9f => SECOND[usize::from(code - 0x80)],
+        other => char::from(other),
+    })
+}
+
+/// Calls a font's one table of characters Windows' (3, 1), as a PDF asks of a font that is reached by codes (ISO 32000-1,
+/// 9.6.6.4); the library calls it Unicode's (0, 3), of the same content. The sums that guard the file are kept true
+/// (OpenType 1.9, "Calculating checksums").
+fn call_windows(font: &mut [u8]) {
+    let word = |font: &[u8], at: usize| font.get(at..at + 4).map(|w| u32::from_be_bytes([w[0], w[1], w[2], w[3]]));
+    // A directory of tables: name, sum, place and length of each, from the twelfth byte on.
+    let entry = |font: &[u8], name: u32| (12..font.len()).step_by(16).take(32).find(|&at| word(font, at) == Some(name));
+    let place = |font: &[u8], name: u32| Some((entry(font, name)?, word(font, entry(font, name)? + 8)? as usize));
+    let add = |font: &mut [u8], at: usize, by: u32| {
+        if let (Some(old), Some(there)) = (word(font, at), font.get_mut(at..at + 4)) {
+            there.copy_from_slice(&old.wrapping_add(by).to_be_bytes());
+        }
+    };
+    let (Some((cmap, characters)), Some((_, head))) = (place(font, tag::CMAP), place(font, tag::HEAD)) else { return };
+    const WAS: u32 = 0x0000_0003;
+    const IS: u32 = 0x0003_0001;
+    if word(font, characters + 4) == Some(WAS) {
+        let by = IS - WAS;
+        add(font, characters + 4, by);
+        add(font, cmap + 4, by);
+        add(font, head + 8, 0_u32.wrapping_sub(2 * by));
+    }
+}
+
+/// The face that fields are filled in with.
+#[derive(Debug, Clone)]
+pub struct FieldFace {
+    /// The font file, with a table of its characters.
+    pub bytes: Vec<u8>,
+    /// Base name with its six-letter tag.
+    pub name: String,
+    /// Advance of each code from [`FIRST_CODE`] on, in thousandths of the type size.
+    pub widths: Vec<i32>,
+    /// Measures of the whole face.
+    pub measures: Measures,
+}
 
 /// A face cut down to the glyphs that one document uses.
 #[derive(Debug, Clone)]
@@ -290,8 +361,14 @@ impl LoadedFace {
     /// Of a face that is reached by numbers of glyphs, a PDF needs these tables alone (ISO 32000-1, 9.9); the library adds
     /// the outlines and where they begin.
     fn cut_down(&self, ids: &[u16]) -> Option<Vec<u8>> {
+        self.cut_with(ids, &[])
+    }
+
+    /// The same with some tables more.
+    fn cut_with(&self, ids: &[u16], more: &[u32]) -> Option<Vec<u8>> {
         let tables = [tag::CVT, tag::FPGM, tag::HEAD, tag::HHEA, tag::HMTX, tag::MAXP, tag::PREP];
-        subset(&self.provider, ids, &SubsetProfile::Custom(tables.to_vec()), CmapTarget::Unicode).ok()
+        let tables = [&tables, more].concat();
+        subset(&self.provider, ids, &SubsetProfile::Custom(tables), CmapTarget::Unicode).ok()
     }
 
     fn glyph(&self, face: Face, character: char) -> Option<Glyph> {

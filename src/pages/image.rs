@@ -4,6 +4,7 @@
 //! is left to whoever draws it.
 
 use crate::model::problem::Source;
+use crate::model::whereabouts::SettingPath;
 use std::sync::Arc;
 
 /// A picture that can be placed.
@@ -22,7 +23,7 @@ pub struct Image {
     /// The file that asks for it.
     pub source: Source,
     /// The setting that asks for it.
-    pub path: String,
+    pub path: SettingPath,
 }
 
 /// The pixels of a picture.

@@ -38,7 +38,7 @@ fn goes_on(paper: &Paper, first: &Placed, line: &Text, next: &Placed) -> bool {
 fn block_of(paper: &Paper, owner: Option<NodeId>) -> Option<NodeId> {
     let node = owner?;
     match paper.nodes[node].role {
-        NodeRole::Link { .. } => Some(paper.nodes[node].parent),
+        NodeRole::Link { .. } | NodeRole::Reference => Some(paper.nodes[node].parent),
         _ => Some(node),
     }
 }
@@ -79,11 +79,14 @@ fn role_of(paper: &Paper, owner: Option<NodeId>) -> &'static str {
         NodeRole::Paragraph => "p",
         NodeRole::List { .. } | NodeRole::ListItem | NodeRole::Body => "item",
         NodeRole::Label => "label",
-        NodeRole::Table | NodeRole::TableRow | NodeRole::Cell => "cell",
+        NodeRole::Table | NodeRole::TableHead | NodeRole::TableBody | NodeRole::TableRow | NodeRole::Cell { .. } => {
+            "cell"
+        }
         NodeRole::HeadingCell { .. } => "head",
         NodeRole::Figure { .. } => "figure",
         NodeRole::Caption => "caption",
-        NodeRole::Link { .. } => "link",
+        NodeRole::Link { .. } | NodeRole::Reference => "link",
+        NodeRole::Note => "note",
         NodeRole::Form { .. } => "field",
     }
 }

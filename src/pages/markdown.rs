@@ -4,8 +4,8 @@
 //! is by its first word (`table price`, `note Before you start`, `ticks`); a line of three hyphens starts a new page.
 //! HTML is never obeyed: it is shown as the text that it is.
 
-use super::block::{Block, Field, Span, Tone};
-use crate::model::Problem;
+use super::block::{Block, Field, FieldRoom, Span, Tone};
+use crate::model::{Problem, Whereabouts};
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -33,7 +33,7 @@ pub struct Astray {
 
 impl Astray {
     fn new(words: &str, fault: impl Into<String>, cure: impl Into<String>) -> Astray {
-        Astray { problem: Problem::fault("", fault, cure), words: words.to_owned() }
+        Astray { problem: Problem::fault(Whereabouts::WholeFile, fault, cure), words: words.to_owned() }
     }
 }
 
@@ -231,22 +231,23 @@ fn split_columns(text: &str) -> Vec<String> {
     columns
 }
 
-/// `Label | twelfths | tall`. An upright stroke that is escaped belongs to the label.
+/// `Label | twelfths | tall`, or `sign` for a signature. An upright stroke that is escaped belongs to the label.
 fn field(line: &str) -> Result<Field, Astray> {
     let parts: Vec<&str> = split_unescaped(line).into_iter().map(str::trim).collect();
     let wrong = || {
         let fault = format!("the field `{}` cannot be read", line.trim());
-        let cure = "write `Label | 6` or `Label | 6 | tall`; the number is its share of the row in twelfths";
+        let cure = "write `Label | 6`, `Label | 6 | tall` or, for a signature, `Label | 6 | sign`; the number is its share of the row in twelfths";
         Astray::new(line, fault, cure)
     };
-    let (label, twelfths, tall) = match parts.as_slice() {
-        [label] => (label, "12", false),
-        [label, twelfths] => (label, *twelfths, false),
-        [label, twelfths, "tall"] => (label, *twelfths, true),
+    let (label, twelfths, room) = match parts.as_slice() {
+        [label] => (label, "12", FieldRoom::Line),
+        [label, twelfths] => (label, *twelfths, FieldRoom::Line),
+        [label, twelfths, "tall"] => (label, *twelfths, FieldRoom::Tall),
+        [label, twelfths, "sign"] => (label, *twelfths, FieldRoom::Signature),
         _ => return Err(wrong()),
     };
     let twelfths = twelfths.parse().ok().filter(|share| (1..=12).contains(share)).ok_or_else(wrong)?;
-    Ok(Field { label: plain_words(label), twelfths, tall })
+    Ok(Field { label: plain_words(label), twelfths, room })
 }
 
 /// Parts between upright strokes that no backslash stands before.

@@ -5,6 +5,7 @@
 
 use super::block::{Block, Document, Span};
 use super::flow::Flow;
+use super::links;
 use super::page::{HEIGHT, Item, NodeId, NodeRole, Page, Placed, Rectangle, WIDTH, lowered};
 use super::pictures;
 use super::piece::{Piece, Tie};
@@ -107,7 +108,7 @@ fn logo(
     area.height
 }
 
-/// Sets words ranged right from a height; gives the height below them. An e-mail address becomes a link.
+/// Sets words ranged right from a height; gives the height below them. An address becomes a link.
 fn ranged_right(
     flow: &mut Flow,
     words: &str,
@@ -117,11 +118,11 @@ fn ranged_right(
     node: NodeId,
     marks: &mut Vec<Placed>,
 ) -> f64 {
-    let spans = with_links(words);
+    let spans = links::spans(words);
     let shaped = shape(&spans, setting.bold, &mut flow.faults);
     let owners = flow.owners(&spans, Some(node));
-    let links: Vec<Option<String>> = spans.into_iter().map(|span| span.link).collect();
-    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &links };
+    let targets: Vec<Option<String>> = spans.into_iter().map(|span| span.link).collect();
+    let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &targets };
     let mut y = top;
     for line in shaped.lines(setting.size, measure.width, setting.fit) {
         let x = measure.x + measure.width - f64::from(line.width) * setting.size / 1000.0;
@@ -129,16 +130,6 @@ fn ranged_right(
         y += setting.size * setting.leading;
     }
     y
-}
-
-fn with_links(words: &str) -> Vec<Span> {
-    let parts = words.split_inclusive(' ').flat_map(|part| {
-        let word = part.trim_end();
-        let address = word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
-        let link = address.then(|| format!("mailto:{word}"));
-        [Span { link, ..Span::plain(word) }, Span::plain(&part[word.len()..])]
-    });
-    parts.collect()
 }
 
 fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece> {

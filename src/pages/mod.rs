@@ -9,6 +9,7 @@ pub mod fitting;
 pub mod flow;
 pub mod fonts;
 pub mod image;
+pub mod links;
 pub mod listing;
 pub mod markdown;
 pub mod masthead;

@@ -5,9 +5,9 @@
 //! the process ends.
 
 use super::fonts::{FACES, Face, Fonts, LoadedFace, Style, Unfit};
-use crate::model::Problem;
 use crate::model::problem::Source;
 use crate::model::words::plural;
+use crate::model::{Problem, Whereabouts};
 use std::sync::Mutex;
 
 /// A font file of the firm, as it was read.
@@ -55,7 +55,7 @@ fn read(file: &FontFile, taken: &[(Face, usize)], files: &[FontFile]) -> Result<
     let face = face_of(&file.name).ok_or_else(|| no_style(&file.name))?;
     if let Some((_, other)) = taken.iter().find(|(known, _)| *known == face) {
         let fault = format!("`{}` and `{}` are both for {}", files[*other].name, file.name, style_of(face));
-        return Err(Problem::fault("", fault, "keep one of the two"));
+        return Err(Problem::fault(Whereabouts::WholeFile, fault, "keep one of the two"));
     }
     loaded(&file.bytes).map(|loaded| (face, loaded)).map_err(|unfit| unusable(&file.name, unfit))
 }
@@ -96,7 +96,11 @@ fn style_of(face: Face) -> &'static str {
 fn no_style(name: &str) -> Problem {
     let cure = "call it regular.ttf, bold.ttf, italic.ttf, symbols.ttf or math.ttf, let its name end in one of these \
                 words, or take it out of the folder";
-    Problem::fault("", format!("the name of the font `{name}` does not say which style it is for"), cure)
+    Problem::fault(
+        Whereabouts::WholeFile,
+        format!("the name of the font `{name}` does not say which style it is for"),
+        cure,
+    )
 }
 
 fn unusable(name: &str, unfit: Unfit) -> Problem {
@@ -112,7 +116,7 @@ fn unusable(name: &str, unfit: Unfit) -> Problem {
             ("says that it may not be put into documents, or not in part", "use a font whose licence allows it")
         }
     };
-    Problem::fault("", format!("the font `{name}` {fault}"), cure)
+    Problem::fault(Whereabouts::WholeFile, format!("the font `{name}` {fault}"), cure)
 }
 
 /// A font that was looked at: its bytes, and the face or why there is none.
@@ -152,7 +156,7 @@ fn lacks(name: &str, missing: &[char]) -> Problem {
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     let count = plural(missing.len(), "character", "characters");
     let fault = format!("the font `{name}` lacks {count} that the documents need: {}{more}", shown.join(" "));
-    Problem::fault("", fault, "use a font that has them, or add a `symbols.ttf` that does")
+    Problem::fault(Whereabouts::WholeFile, fault, "use a font that has them, or add a `symbols.ttf` that does")
 }
 
 fn shown(c: char) -> String {

@@ -126,9 +126,20 @@ pub enum Item {
         area: Rectangle,
         /// What is to be written there, or is said by ticking it.
         label: String,
-        /// It takes a tick, and not text.
-        tick: bool,
+        /// What it takes.
+        taking: Taking,
     },
+}
+
+/// What a field takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Taking {
+    /// A tick.
+    Tick,
+    /// A line of text.
+    Line,
+    /// Several lines of text.
+    Lines,
 }
 
 /// A rectangle: left, top, width and height.
@@ -214,6 +225,10 @@ pub enum NodeRole {
     Body,
     /// A table.
     Table,
+    /// The row of a table's headings.
+    TableHead,
+    /// Rows of a table, under a group's heading where it has groups.
+    TableBody,
     /// A row.
     TableRow,
     /// A heading cell.
@@ -224,7 +239,10 @@ pub enum NodeRole {
         span: usize,
     },
     /// A cell.
-    Cell,
+    Cell {
+        /// The heading cells that speak for it, where the place in the table does not say so: its column's and its group's.
+        headers: Vec<NodeId>,
+    },
     /// A drawing or picture.
     Figure {
         /// What it shows.
@@ -242,6 +260,10 @@ pub enum NodeRole {
         /// What is to be written there.
         label: String,
     },
+    /// The raised figure that points to a note.
+    Reference,
+    /// A note at the foot of a page.
+    Note,
 }
 
 /// A heading in the outline.

@@ -6,9 +6,9 @@
 
 use super::image::{Image, Pixels, Plain};
 use super::page::{Item, Page, Rectangle};
-use crate::model::Problem;
 use crate::model::firm::Picture;
 use crate::model::problem::Source;
+use crate::model::{Problem, SettingPath};
 use jpeg_encoder::{ColorType, Encoder};
 use std::sync::{Arc, Mutex};
 
@@ -48,7 +48,7 @@ pub fn read(picture: &Picture) -> Result<Image, Problem> {
     }
 }
 
-fn told(name: &str, source: Source, path: &str, (fault, cure): Fault) -> Problem {
+fn told(name: &str, source: Source, path: &SettingPath, (fault, cure): Fault) -> Problem {
     Problem::fault(path, format!("the picture {name} {fault}"), cure).within(source)
 }
 
@@ -203,7 +203,15 @@ fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
 
 /// A picture whose name and place are not known here.
 fn unnamed(width: u32, height: u32, orientation: u8, pixels: Pixels) -> Image {
-    Image { name: String::new(), width, height, orientation, pixels, source: Source::default(), path: String::new() }
+    Image {
+        name: String::new(),
+        width,
+        height,
+        orientation,
+        pixels,
+        source: Source::default(),
+        path: SettingPath::default(),
+    }
 }
 
 /// Colours and opacity from samples of 1 (grey), 2 (grey, opacity) or 4 (colour, opacity) bytes.

@@ -20,7 +20,9 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
     let headings = headings_of(table);
     let shaped = Shapes::of(flow, table, headings.as_deref());
     let grid = Grid::new(flow, table, &shaped, measure);
-    let head = headings.map(|spans| head_row(flow, &grid, &spans, &shaped.headings, node)).unwrap_or_default();
+    let mut headers = Headers { columns: Vec::new(), group: None, grouped: table.rows.iter().any(Row::is_group) };
+    let head = headings.map(|spans| head_row(flow, &grid, &spans, &shaped.headings, node, &mut headers));
+    let head = head.unwrap_or_default();
     let repeated = as_decoration(&head);
     let mut pieces = flow.framed(None, repeated, |flow| {
         let mut pieces: Vec<Piece> = Vec::new();
@@ -29,8 +31,12 @@ pub fn pieces(flow: &mut Flow, table: &Table, measure: Measure, parent: NodeId) 
             piece.tie = Tie::Firm;
             pieces.push(piece);
         }
+        let mut body = None;
         for (row, shapes) in table.rows.iter().zip(&shaped.rows) {
-            add_row(flow, &grid, row, shapes, node, &mut pieces);
+            if row.is_group() || body.is_none() {
+                body = Some(flow.node(node, NodeRole::TableBody));
+            }
+            add_row(flow, &grid, row, shapes, body.unwrap_or(node), &mut headers, &mut pieces);
         }
         pieces
     });
@@ -205,12 +211,38 @@ fn shrink(widths: &mut [f64], wishes: &[Wish], whole: f64, giving: impl Fn(&Wish
     }
 }
 
-fn head_row(flow: &mut Flow, grid: &Grid, spans: &[Vec<Span>], shapes: &[Shaped], table: NodeId) -> Vec<Piece> {
-    let row = flow.node(table, NodeRole::TableRow);
+/// The heading cells that speak for the cells below them.
+struct Headers {
+    /// Of each column.
+    columns: Vec<NodeId>,
+    /// Of the group that the row stands in.
+    group: Option<NodeId>,
+    /// Whether the table has groups: only then must a cell say whom it hears.
+    grouped: bool,
+}
+
+impl Headers {
+    fn of(&self, column: usize) -> Vec<NodeId> {
+        let heard = self.columns.get(column).copied().into_iter().chain(self.group);
+        heard.filter(|_| self.grouped).collect()
+    }
+}
+
+fn head_row(
+    flow: &mut Flow,
+    grid: &Grid,
+    spans: &[Vec<Span>],
+    shapes: &[Shaped],
+    table: NodeId,
+    headers: &mut Headers,
+) -> Vec<Piece> {
+    let head = flow.node(table, NodeRole::TableHead);
+    let row = flow.node(head, NodeRole::TableRow);
     let setting = Setting { ink: Ink::Accent, fit: Fit::Balanced, ..grid.setting(flow, true) };
     let mut cells = Vec::new();
     for ((spans, shaped), &(x, width, align)) in spans.iter().zip(shapes).zip(&grid.columns) {
         let node = flow.node(row, NodeRole::HeadingCell { of_row: false, span: 1 });
+        headers.columns.push(node);
         cells.push(set_cell(flow, spans, shaped, setting, (x, width, align), grid.padding, node));
     }
     let padding = 0.32 * grid.size;
@@ -261,8 +293,16 @@ fn rule(grid: &Grid, y: f64, pen: Pen) -> Placed {
     Placed::bare(Item::Rule { from: (grid.x, y), to: (grid.x + grid.width, y), pen })
 }
 
-fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: NodeId, pieces: &mut Vec<Piece>) {
-    let node = flow.node(table, NodeRole::TableRow);
+fn add_row(
+    flow: &mut Flow,
+    grid: &Grid,
+    row: &Row,
+    shapes: &[Shaped],
+    body: NodeId,
+    headers: &mut Headers,
+    pieces: &mut Vec<Piece>,
+) {
+    let node = flow.node(body, NodeRole::TableRow);
     let setting = grid.setting(flow, row.kind != RowKind::Plain);
     let mut cells = Vec::new();
     for (place, &column) in grid.columns.iter().enumerate() {
@@ -270,16 +310,19 @@ fn add_row(flow: &mut Flow, grid: &Grid, row: &Row, shapes: &[Shaped], table: No
         if row.kind == RowKind::Group && place > 0 {
             break;
         }
-        let (role, column) = cell_role(grid, row.kind, column);
+        let (role, column) = cell_role(grid, row.kind, headers.of(place), column);
         let cell = flow.node(node, role);
+        if row.is_group() {
+            headers.group = Some(cell);
+        }
         let own = if row.kind == RowKind::Group { setting } else { enlarged(setting, grid.scales[place]) };
         let lines = set_cell(flow, spans, shaped, own, column, grid.padding, cell);
         let up = baseline(setting) - baseline(own);
         cells.push(lines.into_iter().map(|line| lowered(line, up)).collect());
     }
     if row.kind != RowKind::Group {
-        (cells.len()..grid.columns.len()).for_each(|_| {
-            flow.node(node, NodeRole::Cell);
+        (cells.len()..grid.columns.len()).for_each(|place| {
+            flow.node(node, NodeRole::Cell { headers: headers.of(place) });
         });
     }
     let mut parts = row_parts(flow, grid, row.kind, cells, setting);
@@ -304,13 +347,18 @@ fn enlarged(setting: Setting, scale: f64) -> Setting {
     Setting { size: setting.size * scale, leading: setting.leading / scale, ..setting }
 }
 
-fn cell_role(grid: &Grid, kind: RowKind, column: (f64, f64, Align)) -> (NodeRole, (f64, f64, Align)) {
+fn cell_role(
+    grid: &Grid,
+    kind: RowKind,
+    headers: Vec<NodeId>,
+    column: (f64, f64, Align),
+) -> (NodeRole, (f64, f64, Align)) {
     match kind {
         RowKind::Group => {
             let role = NodeRole::HeadingCell { of_row: false, span: grid.columns.len() };
             (role, (grid.x, grid.width, Align::Left))
         }
-        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (NodeRole::Cell, column),
+        RowKind::Plain | RowKind::Total | RowKind::Marked | RowKind::ToFill => (NodeRole::Cell { headers }, column),
     }
 }
 
@@ -388,6 +436,7 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     }
     let size = flow.size;
     let node = flow.node(parent, NodeRole::Table);
+    let body = flow.node(node, NodeRole::TableBody);
     let running = Setting { leading: 1.36, ..flow.running() };
     let label_setting = Setting { ink: GREY, ..running };
     let labels: Vec<Vec<Span>> = facts.iter().map(|(label, _)| vec![Span::plain(label.as_str())]).collect();
@@ -406,11 +455,11 @@ pub fn facts(flow: &mut Flow, facts: &[(String, Vec<Span>)], measure: Measure, p
     let mut pieces = flow.framed(Some(frame), Vec::new(), |flow| {
         let mut rows = Vec::new();
         for ((label, shaped), (_, value)) in labels.iter().zip(&shaped).zip(facts) {
-            let row = flow.node(node, NodeRole::TableRow);
+            let row = flow.node(body, NodeRole::TableRow);
             let head = flow.node(row, NodeRole::HeadingCell { of_row: true, span: 1 });
             let column = (inner.x, label_width, Align::Left);
             let left = set_cell(flow, label, shaped, label_setting, column, 0.0, head);
-            let cell = flow.node(row, NodeRole::Cell);
+            let cell = flow.node(row, NodeRole::Cell { headers: Vec::new() });
             let shaped = flow.shaped(value, false);
             let column = (inner.x + label_width, inner.width - label_width, Align::Left);
             let right = set_cell(flow, value, &shaped, running, column, 0.0, cell);

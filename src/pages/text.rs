@@ -9,7 +9,7 @@ use super::fonts::{FACES, Face, Fonts, Glyph, Style};
 use super::page::{FaceRun, NodeId, Placed, Text};
 use super::scene::Ink;
 use super::unparted;
-use crate::model::Problem;
+use crate::model::{Problem, Whereabouts};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use unicode_normalization::UnicodeNormalization;
@@ -47,7 +47,7 @@ fn missing_character(character: char, around: &str, own: bool) -> Problem {
     let shown = if character.is_control() { String::new() } else { format!(" “{character}”") };
     let kind = if character.is_control() { "control character" } else { "character" };
     Problem::fault(
-        "",
+        Whereabouts::WholeFile,
         format!("the {kind}{shown} (U+{code:04X}) in “{around}” cannot be printed: no font of the documents has it"),
         match own {
             true => "write it with other characters, leave it out, or use fonts of your own that have it",

@@ -7,9 +7,10 @@
 use super::object_streams;
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
+use crate::pages::fonts::{FIRST_CODE, FieldFace, Fonts};
 use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A stretch of marks on a page that belongs to a node.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,10 +42,24 @@ pub enum AnnotationAction {
     /// Opens an address.
     Link(String),
     /// Takes text.
-    Field(String),
+    Field {
+        /// What is to be written there.
+        label: String,
+        /// It takes several lines.
+        tall: bool,
+    },
     /// Takes a tick.
     Tick(String),
 }
+
+/// The name of the font that fields are filled in with.
+const FIELD_FONT: &str = "Field";
+/// How a field is filled in: as large as its box allows (ISO 32000-1, 12.7.3.3: size 0), in black.
+const FIELD_LOOK: &str = "/Field 0 Tf 0 g";
+/// A field of several lines (ISO 32000-1, table 228).
+const SEVERAL_LINES: i64 = 1 << 12;
+/// A font of Latin letters (ISO 32000-1, table 123).
+const NONSYMBOLIC: i64 = 1 << 5;
 
 /// What made the file, for its metadata.
 const MAKER: &str = concat!("wetout ", env!("CARGO_PKG_VERSION"));
@@ -63,12 +78,16 @@ pub fn tag(role: &NodeRole) -> &'static str {
         NodeRole::Label => "Lbl",
         NodeRole::Body => "LBody",
         NodeRole::Table => "Table",
+        NodeRole::TableHead => "THead",
+        NodeRole::TableBody => "TBody",
         NodeRole::TableRow => "TR",
         NodeRole::HeadingCell { .. } => "TH",
-        NodeRole::Cell => "TD",
+        NodeRole::Cell { .. } => "TD",
         NodeRole::Figure { .. } => "Figure",
         NodeRole::Link { .. } => "Link",
         NodeRole::Form { .. } => "Form",
+        NodeRole::Reference => "Reference",
+        NodeRole::Note => "Note",
     }
 }
 
@@ -84,7 +103,7 @@ pub fn finish(
     let mut finisher = Finisher { file, pages };
     let annotation_ids = finisher.annotations(annotations);
     let tree = finisher.tree(paper, contents, annotations, &annotation_ids);
-    let fields = finisher.form(annotations, &annotation_ids);
+    let fields = finisher.form(annotations, &annotation_ids, &paper.fonts);
     let outline = finisher.outline(&paper.outline);
     let mut catalog = dictionary! {
         "Type" => "Catalog",
@@ -135,7 +154,9 @@ impl Finisher {
             .map(|annotation| {
                 let dictionary = match &annotation.target {
                     AnnotationAction::Link(address) => link(annotation, address),
-                    AnnotationAction::Field(label) => self.widget(annotation, &unique(label, &mut names)),
+                    AnnotationAction::Field { label, tall } => {
+                        self.widget(annotation, label, &unique(label, &mut names), *tall)
+                    }
                     AnnotationAction::Tick(words) => self.tick(annotation, words, &unique("Tick", &mut names)),
                 };
                 self.file.add_object(dictionary)
@@ -155,16 +176,17 @@ impl Finisher {
         made
     }
 
-    fn widget(&mut self, annotation: &Annotation, label: &str) -> Dictionary {
+    fn widget(&mut self, annotation: &Annotation, label: &str, name: &str, tall: bool) -> Dictionary {
         let appearance = self.appearance(annotation.area, String::new());
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
             "FT" => "Tx",
-            "T" => words(label),
+            "Ff" => if tall { SEVERAL_LINES } else { 0 },
+            "T" => words(name),
             "TU" => words(label),
             "Contents" => words(label),
-            "DA" => Object::string_literal("/Helv 11 Tf 0 g"),
+            "DA" => Object::string_literal(FIELD_LOOK),
             "Rect" => rectangle(annotation.area),
             "F" => 4,
             "P" => self.pages[annotation.page],
@@ -203,7 +225,7 @@ impl Finisher {
         }
     }
 
-    fn form(&mut self, annotations: &[Annotation], annotation_ids: &[ObjectId]) -> Option<Object> {
+    fn form(&mut self, annotations: &[Annotation], annotation_ids: &[ObjectId], fonts: &Fonts) -> Option<Object> {
         let fields = annotations
             .iter()
             .zip(annotation_ids)
@@ -212,12 +234,43 @@ impl Finisher {
         if fields.is_empty() {
             return None;
         }
-        let plain = self.file.add_object(dictionary! {
-            "Type" => "Font", "Subtype" => "Type1", "BaseFont" => "Helvetica", "Encoding" => "WinAnsiEncoding",
+        let face = self.field_font(&fonts.for_fields());
+        let resources = dictionary! { "Font" => dictionary! { FIELD_FONT => face } };
+        let look = Object::string_literal(FIELD_LOOK);
+        Some(dictionary! { "Fields" => fields, "DR" => resources, "DA" => look }.into())
+    }
+
+    /// The font of what is filled in, embedded as every font of the file is (ISO 19005-3, 6.2.11.4.1), so that a filled
+    /// document is still one to keep.
+    fn field_font(&mut self, face: &FieldFace) -> ObjectId {
+        let measures = face.measures;
+        let file = Stream::new(dictionary! { "Length1" => face.bytes.len() as i64 }, face.bytes.clone());
+        let file = self.file.add_object(file);
+        let thousandths = |units: i16| i64::from(units) * 1000 / i64::from(measures.units);
+        let bounds: Vec<Object> = measures.bounds.map(|units| thousandths(units).into()).to_vec();
+        let descriptor = self.file.add_object(dictionary! {
+            "Type" => "FontDescriptor",
+            "FontName" => face.name.as_str(),
+            "Flags" => NONSYMBOLIC,
+            "FontBBox" => bounds,
+            "ItalicAngle" => 0,
+            "Ascent" => thousandths(measures.ascent),
+            "Descent" => thousandths(measures.descent),
+            "CapHeight" => thousandths(measures.ascent),
+            "StemV" => 80,
+            "FontFile2" => file,
         });
-        let resources = dictionary! { "Font" => dictionary! { "Helv" => plain } };
-        let appearance = Object::string_literal("/Helv 11 Tf 0 g");
-        Some(dictionary! { "Fields" => fields, "DR" => resources, "DA" => appearance }.into())
+        let widths: Vec<Object> = face.widths.iter().map(|&width| i64::from(width).into()).collect();
+        self.file.add_object(dictionary! {
+            "Type" => "Font",
+            "Subtype" => "TrueType",
+            "BaseFont" => face.name.as_str(),
+            "Encoding" => "WinAnsiEncoding",
+            "FirstChar" => i64::from(FIRST_CODE),
+            "LastChar" => 255,
+            "Widths" => widths,
+            "FontDescriptor" => descriptor,
+        })
     }
 
     /// The tree of tags; gives its root.
@@ -232,6 +285,7 @@ impl Finisher {
         let root = self.file.new_object_id();
         let ids: Vec<ObjectId> = paper.nodes.iter().map(|_| self.file.new_object_id()).collect();
         let boxes = figure_boxes(paper);
+        let named = named_nodes(paper, &kids);
         for (node, role) in paper.nodes.iter().enumerate().map(|(place, node)| (place, &node.role)) {
             if !kids.kept[node] {
                 continue;
@@ -240,17 +294,33 @@ impl Finisher {
             let mut element = dictionary! { "S" => tag(role), "P" => parent };
             self.fill(&mut element, node, &kids, &ids, annotation_ids);
             describe_element(&mut element, role, boxes.get(&node));
+            if named.contains(&node) {
+                element.set("ID", Object::string_literal(node_name(node)));
+            }
             self.file.set_object(ids[node], element);
         }
         let (numbers, next) = self.parent_numbers(contents, annotations, &ids, annotation_ids);
-        let root_element = dictionary! {
+        let mut root_element = dictionary! {
             "Type" => "StructTreeRoot",
             "K" => vec![ids[0].into()],
             "ParentTree" => self.file.add_object(dictionary! { "Nums" => numbers }),
             "ParentTreeNextKey" => next,
         };
+        if let Some(names) = self.names(&named, &ids) {
+            root_element.set("IDTree", names);
+        }
         self.file.set_object(root, root_element);
         root
+    }
+
+    /// The way from the name of an element to it (ISO 32000-1, table 322).
+    fn names(&mut self, named: &BTreeSet<NodeId>, ids: &[ObjectId]) -> Option<ObjectId> {
+        let (first, last) = (named.first()?, named.last()?);
+        let ends = [first, last].map(|&node| Object::string_literal(node_name(node)));
+        let pair = |&node: &NodeId| [Object::string_literal(node_name(node)), ids[node].into()];
+        let names: Vec<Object> = named.iter().flat_map(pair).collect();
+        let leaf = self.file.add_object(dictionary! { "Limits" => ends.to_vec(), "Names" => names });
+        Some(self.file.add_object(dictionary! { "Kids" => vec![leaf.into()] }))
     }
 
     fn fill(&self, element: &mut Dictionary, node: NodeId, kids: &Kids, ids: &[ObjectId], annotation_ids: &[ObjectId]) {
@@ -462,6 +532,10 @@ fn describe_element(element: &mut Dictionary, role: &NodeRole, area: Option<&Rec
             }
             element.set("A", attributes);
         }
+        NodeRole::Cell { headers } if !headers.is_empty() => {
+            let headers: Vec<Object> = headers.iter().map(|&node| Object::string_literal(node_name(node))).collect();
+            element.set("A", dictionary! { "O" => "Table", "Headers" => headers });
+        }
         NodeRole::List { ordered } => {
             let numbering = if *ordered { "Decimal" } else { "Disc" };
             element.set("A", dictionary! { "O" => "List", "ListNumbering" => numbering });
@@ -470,6 +544,22 @@ fn describe_element(element: &mut Dictionary, role: &NodeRole, area: Option<&Rec
         NodeRole::Form { label } => element.set("Alt", words(label)),
         _ => {}
     }
+}
+
+/// The nodes that have a name: notes, and the heading cells that others point to.
+fn named_nodes(paper: &Paper, kids: &Kids) -> BTreeSet<NodeId> {
+    let kept = || paper.nodes.iter().enumerate().filter(|&(node, _)| kids.kept[node]);
+    let pointed = |(node, role): (NodeId, &NodeRole)| match role {
+        NodeRole::Note => vec![node],
+        NodeRole::Cell { headers } => headers.clone(),
+        _ => Vec::new(),
+    };
+    kept().flat_map(|(node, element)| pointed((node, &element.role))).collect()
+}
+
+/// The name of an element. Names stand in the order of the nodes.
+fn node_name(node: NodeId) -> String {
+    format!("n{node:06}")
 }
 
 /// Where each figure stands; the last of its marks counts.
@@ -514,7 +604,9 @@ impl Kids {
         for node in 1..count {
             let parent = paper.nodes[node].parent;
             kept[node] = kept[parent]
-                && (filled[node] || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
+                && (filled[node]
+                    || matches!(paper.nodes[node].role, NodeRole::Form { .. })
+                    || (may_be_empty(&paper.nodes[node].role) && filled[table_of(paper, node)]));
             let at = if filled[node] { first[node] } else { last_of[parent] };
             last_of[parent] = at;
             if kept[node] {
@@ -537,7 +629,8 @@ impl Kids {
 
 /// Whether a node may stand empty in the tree: a table keeps its empty cells.
 fn may_be_empty(role: &NodeRole) -> bool {
-    matches!(role, NodeRole::TableRow | NodeRole::Cell | NodeRole::HeadingCell { .. } | NodeRole::Body)
+    use NodeRole::{Body, Cell, HeadingCell, TableBody, TableHead, TableRow};
+    matches!(role, TableHead | TableBody | TableRow | Cell { .. } | HeadingCell { .. } | Body)
 }
 
 /// The table (or list item) that a cell stands in: an empty one is left out whole.

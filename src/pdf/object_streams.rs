@@ -154,7 +154,8 @@ impl StreamObject {
         out.extend(self.head);
         out.extend(format!("/Length {}>>stream\n", self.content.len()).bytes());
         out.extend(self.content);
-        out.extend(b"\nendstream\nendobj\n");
+        // Two bytes, for content that ends in the first of them would else lose its last (ISO 32000-1, 7.3.8.1).
+        out.extend(b"\r\nendstream\nendobj\n");
     }
 }
 

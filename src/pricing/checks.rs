@@ -7,7 +7,7 @@ use super::sale;
 use super::terms::{ClaimedRate, JobMoney, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
-use crate::model::{Job, Problem, Rules};
+use crate::model::{Job, Problem, Rules, SettingPath};
 use crate::programme::Programme;
 use rust_decimal::Decimal;
 use time::Duration;
@@ -21,15 +21,15 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
     found
 }
 
-fn firm(path: &str, fault: String, cure: &str) -> Problem {
-    Problem::fault(format!("money.{path}"), fault, cure).within(Source::Firm)
+fn in_firm_file(path: SettingPath, fault: String, cure: &str) -> Problem {
+    Problem::fault(path, fault, cure).within(Source::Firm)
 }
 
 fn terms_faults(terms: &Terms) -> Vec<Problem> {
     let mut found = Vec::new();
     if terms.crew.is_empty() {
         let cure = "name at least one person with what an hour costs";
-        found.push(Problem::fault("people", "nobody is in the crew", cure).within(Source::Firm));
+        found.push(Problem::fault(["people"], "nobody is in the crew", cure).within(Source::Firm));
     }
     found.extend(rate_faults(terms));
     found
@@ -40,9 +40,14 @@ fn rate_faults(terms: &Terms) -> Vec<Problem> {
     let backwards = terms.vat_rates.windows(2).enumerate().filter(|(_, pair)| pair[1].from <= pair[0].from);
     let order = backwards.map(|(i, pair)| {
         let fault = format!("the rate from {} does not come after the rate from {}", pair[1].from, pair[0].from);
-        firm(&format!("vat.rates[{}].from", i + 1), fault, "write the rates with the earliest day first")
+        in_firm_file(dated_rate(i + 1).key("from"), fault, "write the rates with the earliest day first")
     });
     order.collect()
+}
+
+/// An entry of the firm's dated rates of VAT.
+fn dated_rate(i: usize) -> SettingPath {
+    SettingPath::from(["money", "vat", "rates"]).entry(i)
 }
 
 /// A covering that the firm takes away and has no price for.
@@ -58,7 +63,7 @@ fn unpriced(tip: &Tipping) -> Problem {
         VAN => "add `van_load: 38.00` and `van_volume: 1.5 m3`, with your own figures, under `money` in the firm file",
         _ => "add it to `tips` in the firm file, with its `cost` and what it `holds`",
     };
-    Problem::fault("strip.tip", fault, cure)
+    Problem::fault(["strip", "tip"], fault, cure)
 }
 
 /// A claimed rate needs a reason that is known, and the rate that goes with it.
@@ -67,12 +72,12 @@ fn claim_fault(claim: &ClaimedRate) -> Option<Problem> {
     let list: Vec<String> = VAT_REASONS.iter().map(|(key, rate, what)| format!("`{key}` ({rate} %: {what})")).collect();
     match known {
         None => Some(Problem::fault(
-            "quote.vat.reason",
+            ["quote", "vat", "reason"],
             format!("`{}` is not a known reason for a rate of VAT", claim.reason),
             format!("write {}, or leave the rate to the firm", list.join(", ")),
         )),
         Some((key, rate, _)) if Decimal::from(*rate) != claim.rate => Some(Problem::fault(
-            "quote.vat.rate",
+            ["quote", "vat", "rate"],
             format!("`{key}` allows {rate} % and not {} %", claim.rate.normalize()),
             format!("write {rate} %, or another reason"),
         )),
@@ -92,7 +97,7 @@ fn holds_fault(i: usize, a: &Article) -> Option<Problem> {
     (holds.scale() > 6).then(|| {
         let fault = format!("a pack of {} cannot hold {holds}", a.code);
         let cure = "write what one pack holds, in the role's unit, with six decimals at most";
-        Problem::fault(format!("articles[{i}].holds"), fault, cure)
+        Problem::fault(SettingPath::from(["articles"]).entry(i).key("holds"), fault, cure)
     })
 }
 
@@ -101,7 +106,7 @@ fn twice(i: usize, a: &Article, all: &[Article]) -> Option<Problem> {
     let same_thing = |o: &Article| (o.role == a.role && o.size == a.size) || (o.price, &o.pack) != (a.price, &a.pack);
     let first = all[..i].iter().position(|o| o.code == a.code && same_thing(o))?;
     Some(Problem::fault(
-        format!("articles[{i}].code"),
+        SettingPath::from(["articles"]).entry(i).key("code"),
         format!("the code {} stands here and at article {}, which is not the same", a.code, first + 1),
         "keep one of the two, or correct its code",
     ))
@@ -130,7 +135,7 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
             "the prices of {} are {days} days old on {} (prices_stale: {} days)",
             book.merchant.name, job.prepared, rules.prices_stale
         );
-        Problem::warning("dated", fault, "ask the merchant for today's prices and correct the date")
+        Problem::warning(["dated"], fault, "ask the merchant for today's prices and correct the date")
             .within(Source::Prices(b))
     })
 }
@@ -145,7 +150,7 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
             "{} takes {days} to deliver: ordered on {} the goods come on {arrives}, and they are wanted by {wanted}",
             book.merchant.name, job.prepared
         );
-        Problem::warning("merchant.lead_days", fault, "order sooner, start later, or buy elsewhere")
+        Problem::warning(["merchant", "lead_days"], fault, "order sooner, start later, or buy elsewhere")
             .within(Source::Prices(b))
     })
 }
@@ -157,7 +162,7 @@ fn changing_rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMon
     }
     let end = sale::tax_point(job, programme);
     let (i, change) = terms.vat_rates.iter().enumerate().rfind(|(_, r)| r.from > job.prepared)?;
-    let path = format!("money.vat.rates[{i}]");
+    let path = dated_rate(i);
     let (now, then) = (terms.rate_on(job.prepared).normalize(), terms.rate_on(end).normalize());
     let problem = match job.start {
         None => Problem::assumed(
@@ -180,8 +185,8 @@ fn low_rate(rate: Decimal, terms: &Terms, money: &JobMoney) -> Option<Problem> {
     let fault = format!("VAT is charged at {} %", rate.normalize());
     let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
     let problem = match money.vat {
-        Some(_) => Problem::warning("quote.vat", fault, cure),
-        None => Problem::warning("money.vat.rate", fault, cure).within(Source::Firm),
+        Some(_) => Problem::warning(["quote", "vat"], fault, cure),
+        None => Problem::warning(["money", "vat", "rate"], fault, cure).within(Source::Firm),
     };
     (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

@@ -10,7 +10,7 @@ use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
-use crate::model::{Access, Job, Problem};
+use crate::model::{Access, Job, Problem, SettingPath};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
 use crate::works::{self, Operation, WorkKind};
@@ -137,11 +137,11 @@ fn access_sum(question: Access, answer: Forced, terms: &Terms, money: &JobMoney)
 }
 
 fn no_sum(question: Access, answer: Forced) -> Problem {
-    let path = format!("access.{}", question.key());
+    let path = SettingPath::from(["access", question.key()]);
     match answer {
-        Forced::Sum => Problem::fault(path, "a sum is promised and none is given", "write the sum, as 120.00"),
+        Forced::Sum => Problem::fault(&path, "a sum is promised and none is given", "write the sum, as 120.00"),
         _ => Problem::fault(
-            path.clone(),
+            &path,
             "the answer is yes, and neither the job nor the firm says what it costs",
             format!("write a sum here, or `{path}` with a sum in the firm file"),
         ),
@@ -267,7 +267,7 @@ fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decima
     (vat > Money::ZERO).then(|| {
         let fault =
             format!("the firm is not registered for VAT: the {rate} % that it pays on materials is counted as a cost");
-        Problem::assumed("money.vat", fault, "write `registered: yes` where the firm is registered")
+        Problem::assumed(["money", "vat"], fault, "write `registered: yes` where the firm is registered")
             .within(Source::Firm)
     })
 }

@@ -22,7 +22,7 @@ pub mod vat;
 pub use book::{Article, Merchant, PriceBook};
 pub use money::Money;
 pub use offers::{Offer, RotRate};
-pub use options::{Alternative, OptionPrice};
+pub use options::{Alternative, ChangedWords, OptionPrice};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;

@@ -7,7 +7,7 @@
 use super::terms::JobMoney;
 use super::{Cost, Money, Pricing};
 use crate::model::problem::Source;
-use crate::model::{Job, Problem};
+use crate::model::{Job, Problem, SettingPath, Whereabouts};
 
 /// How an option is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -17,6 +17,32 @@ pub enum Show {
     Difference,
     /// The total that then stands.
     Total,
+}
+
+/// What an option changes in the words of the quote, each as it is written in the job file.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ChangedWords {
+    /// Notes that the job has and the option has not.
+    pub notes_gone: Vec<String>,
+    /// Notes that come with the option.
+    pub notes_new: Vec<String>,
+    /// What the job leaves out and the option does not.
+    pub exclusions_gone: Vec<String>,
+    /// What only the option leaves out.
+    pub exclusions_new: Vec<String>,
+}
+
+impl ChangedWords {
+    /// From the job as it stands to the job with the change made.
+    pub fn between(job: &Job, changed: &Job) -> ChangedWords {
+        let without = |all: &[String], known: &[String]| all.iter().filter(|w| !known.contains(w)).cloned().collect();
+        ChangedWords {
+            notes_gone: without(&job.notes, &changed.notes),
+            notes_new: without(&changed.notes, &job.notes),
+            exclusions_gone: without(&job.exclusions, &changed.exclusions),
+            exclusions_new: without(&changed.exclusions, &job.exclusions),
+        }
+    }
 }
 
 /// An alternative of the job, as it was read.
@@ -30,9 +56,11 @@ pub struct Alternative {
     pub job: Job,
     /// The sums of that job.
     pub money: JobMoney,
+    /// What it changes in the words of the quote.
+    pub words: ChangedWords,
     /// Where its settings stand: a path of the changed job, and the path of the same setting in the job file. The first
     /// entry is the whole change.
-    pub places: Vec<(String, String)>,
+    pub places: Vec<(SettingPath, SettingPath)>,
 }
 
 impl Alternative {
@@ -43,24 +71,24 @@ impl Alternative {
 }
 
 /// A problem of a changed job, with the option's name and the place where the job file says it.
-pub fn told(label: &str, places: &[(String, String)], problem: Problem) -> Problem {
+pub fn told(label: &str, places: &[(SettingPath, SettingPath)], problem: Problem) -> Problem {
     let fault = format!("option `{label}`: {}", problem.fault);
-    let path = match problem.source {
-        Source::Job => place(places, &problem.path),
-        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.path.clone(),
+    let place = match problem.source {
+        Source::Job => place(places, &problem.place),
+        Source::Firm | Source::Prices(_) | Source::Own(_) => problem.place.clone(),
     };
-    Problem { fault, path, ..problem }
+    Problem { fault, place, ..problem }
 }
 
 /// The place of the longest part of a path that the option changes; the option as a whole where it changes none of it.
-fn place(places: &[(String, String)], path: &str) -> String {
-    let inside = |of: &str| path.strip_prefix(of).filter(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
-    let fits = places.iter().filter_map(|(job, file)| Some((job.len(), file, inside(job)?)));
-    let nearest = fits.filter(|(length, ..)| *length > 0).max_by_key(|(length, ..)| *length);
+fn place(places: &[(SettingPath, SettingPath)], of: &Whereabouts) -> Whereabouts {
+    let path = if let Whereabouts::Setting(path) = of { path } else { &SettingPath::default() };
+    let fits = places.iter().filter_map(|(job, file)| Some((job.steps().len(), path.moved(job, file)?)));
+    let nearest = fits.filter(|(length, _)| *length > 0).max_by_key(|(length, _)| *length);
     match (nearest, places.first()) {
-        (Some((_, file, rest)), _) => format!("{file}{rest}"),
-        (None, Some((_, whole))) => whole.clone(),
-        (None, None) => String::new(),
+        (Some((_, moved)), _) => moved.into(),
+        (None, Some((_, whole))) => whole.into(),
+        (None, None) => Whereabouts::WholeFile,
     }
 }
 
@@ -71,6 +99,8 @@ pub struct OptionPrice {
     pub label: String,
     /// How it is printed.
     pub show: Show,
+    /// What it changes in the words of the quote.
+    pub words: ChangedWords,
     /// The total with VAT where the option is taken instead.
     pub total: Money,
     /// That total less the total of the job as it stands; below nothing where the option saves.

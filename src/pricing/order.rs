@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, Drops, LeftOver, Order, OrderLine};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Mass, Problem};
+use crate::model::{Mass, Problem, Whereabouts};
 use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
@@ -61,7 +61,7 @@ const NOTHING: Split = Split { chosen: Vec::new(), total: Money::ZERO, proven: t
 
 fn not_proven() -> Problem {
     let fault = "the order is split between merchants as well as was found, and a cheaper split may exist";
-    Problem::warning("", fault, "leave out the price book of a merchant that you would not use")
+    Problem::warning(Whereabouts::WholeFile, fault, "leave out the price book of a merchant that you would not use")
         .within(Source::Prices(0))
 }
 
@@ -97,7 +97,7 @@ pub(super) fn missing(needs: &[Need], books: &[PriceBook]) -> Vec<Problem> {
     let needed = || pooled.iter().filter(|n| !n.optional);
     if books.is_empty() && needed().next().is_some() {
         let cure = "write a prices.yaml beside the job or above it, or name one with --prices";
-        return vec![Problem::fault("", "there is no price book to order from", cure)];
+        return vec![Problem::fault(Whereabouts::WholeFile, "there is no price book to order from", cure)];
     }
     let sold = |n: &&Need| books.iter().flat_map(|b| &b.articles).any(|a| serves(a, n));
     needed().filter(|n| !sold(n)).map(|n| not_sold(n, books)).collect()
@@ -119,7 +119,7 @@ pub(super) fn too_many_packs(needs: &[Need], books: &[PriceBook]) -> Vec<Problem
                         need.role, article.code
                     );
                     let cure = "write what a whole pack holds, or leave the article out of the price book";
-                    found.push(Problem::fault("articles", fault, cure).within(Source::Prices(n)));
+                    found.push(Problem::fault(["articles"], fault, cure).within(Source::Prices(n)));
                 }
             }
         }
@@ -141,7 +141,7 @@ fn not_sold(need: &Need, books: &[PriceBook]) -> Problem {
     let size = need.size.map(|s| format!(", size: {s}")).unwrap_or_default();
     let about = need.role.facts().about;
     let cure = format!("add an article with role: {}{size} ({about}) to {}", need.role, books[0].file);
-    Problem::fault("articles", fault, cure).within(Source::Prices(0))
+    Problem::fault(["articles"], fault, cure).within(Source::Prices(0))
 }
 
 fn other_sizes(need: &Need, books: &[PriceBook]) -> String {
@@ -168,7 +168,7 @@ fn list<T: std::fmt::Display>(words: &[T]) -> String {
 fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
     let file = books.first().map_or("the price book", |b| b.file.as_str());
     let fault = format!("`{}` cannot be offered: no merchant of this order sells it", named(need));
-    Problem::warning("articles", fault, format!("add it to {file}, or leave it")).within(Source::Prices(0))
+    Problem::warning(["articles"], fault, format!("add it to {file}, or leave it")).within(Source::Prices(0))
 }
 
 // ---- Lines ---------------------------------------------------------------------------------------------------------

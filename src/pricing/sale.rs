@@ -11,7 +11,7 @@ use super::terms::{ExtraSum, JobMoney, LinesBy, PriceTarget, Terms, VAT_REASONS}
 use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
-use crate::model::{Job, Problem};
+use crate::model::{Job, Problem, SettingPath};
 use crate::programme::{Operation, Programme};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
@@ -219,7 +219,7 @@ fn fixed_extras(money: &JobMoney) -> Vec<(String, Money)> {
 fn not_in_profit(label: &str, sum: Money, money: &JobMoney) -> Problem {
     let i = money.extras.iter().position(|e| e.title() == label).unwrap_or(0);
     Problem::assumed(
-        format!("extras[{i}]"),
+        SettingPath::from(["extras"]).entry(i),
         format!("`{label}` is sold at {sum} and its cost is not given, so it is in neither cost nor profit"),
         "write `cost:` instead of `price:` to have it in both",
     )
@@ -241,7 +241,7 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
     let missed = bill(best).total;
     let notice = (missed != target).then(|| {
         let fault = format!("no price without VAT gives a total of exactly {target}: it is {missed}");
-        Problem::warning("money.round_total_to", fault, "round to a smaller sum")
+        Problem::warning(["money", "round_total_to"], fault, "round to a smaller sum")
             .within(crate::model::problem::Source::Firm)
     });
     (best, notice)
@@ -266,7 +266,7 @@ fn rounded_too_far(worked: Rounded, step: Money, before: Money, after: Money) ->
         return None;
     };
     let cure = "round to a smaller sum, such as `round_total_to: 5.00`, or take it out";
-    Some(Problem::fault("money.round_total_to", fault, cure).within(crate::model::problem::Source::Firm))
+    Some(Problem::fault(["money", "round_total_to"], fault, cure).within(crate::model::problem::Source::Firm))
 }
 
 // ---- Lines of the householder --------------------------------------------------------------------------------------

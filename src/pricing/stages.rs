@@ -22,8 +22,8 @@ pub enum StagesFrom {
 impl StagesFrom {
     fn problem(self, fault: String, cure: &str) -> Problem {
         match self {
-            StagesFrom::Firm => Problem::fault("money.stages", fault, cure).within(Source::Firm),
-            StagesFrom::Job => Problem::fault("quote.stages", fault, cure),
+            StagesFrom::Firm => Problem::fault(["money", "stages"], fault, cure).within(Source::Firm),
+            StagesFrom::Job => Problem::fault(["quote", "stages"], fault, cure),
         }
     }
 }

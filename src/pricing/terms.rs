@@ -5,7 +5,7 @@
 use super::money::Money;
 use crate::model::covering::Covering;
 use crate::model::tipping::{SKIP, Tipping, VAN};
-use crate::model::{Access, Mass};
+use crate::model::{Access, Mass, SettingPath};
 use crate::programme::Operation;
 use rust_decimal::Decimal;
 use time::Date;
@@ -105,34 +105,34 @@ pub struct Load {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LoadPlaces {
     /// Of [`Load::cost`].
-    pub cost: String,
+    pub cost: SettingPath,
     /// Of [`Load::holds`].
-    pub holds: String,
+    pub holds: SettingPath,
     /// Of [`Load::bears`].
-    pub bears: String,
+    pub bears: SettingPath,
 }
 
 impl Load {
     /// A skip, as `money` prices it.
     pub fn skip(cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
-        let places = ["money.skip", "money.skip_volume", "money.skip_mass"];
+        let places = ["skip", "skip_volume", "skip_mass"].map(|key| ["money", key].into());
         Load::at(SKIP, cost, holds, bears, places)
     }
 
     /// A load of the firm's own van, as `money` prices it.
     pub fn van(cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
-        let places = ["money.van_load", "money.van_volume", "money.van_mass"];
+        let places = ["van_load", "van_volume", "van_mass"].map(|key| ["money", key].into());
         Load::at(VAN, cost, holds, bears, places)
     }
 
     /// A load of the firm's own list of tips, entry `n`.
     pub fn of_list(n: usize, key: &str, cost: Money, holds: Decimal, bears: Option<Mass>) -> Load {
-        let places = ["cost", "holds", "bears"].map(|setting| format!("tips[{n}].{setting}"));
-        Load::at(key, cost, holds, bears, places.each_ref().map(String::as_str))
+        let tip = SettingPath::from(["tips"]).entry(n);
+        Load::at(key, cost, holds, bears, ["cost", "holds", "bears"].map(|setting| tip.key(setting)))
     }
 
-    fn at(key: &str, cost: Money, holds: Decimal, bears: Option<Mass>, places: [&str; 3]) -> Load {
-        let [cost_at, holds_at, bears_at] = places.map(str::to_owned);
+    fn at(key: &str, cost: Money, holds: Decimal, bears: Option<Mass>, places: [SettingPath; 3]) -> Load {
+        let [cost_at, holds_at, bears_at] = places;
         let places = LoadPlaces { cost: cost_at, holds: holds_at, bears: bears_at };
         Load { key: key.to_owned(), cost, holds, bears, places }
     }

@@ -11,10 +11,12 @@ pub mod gel;
 mod labour;
 pub mod mix;
 pub mod pots;
+pub mod timetable;
 mod warning;
 pub mod weather;
 
-pub use warning::SiteWarning;
+pub use self::timetable::Timetable;
+pub use self::warning::SiteWarning;
 
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
@@ -205,7 +207,7 @@ fn too_long(days: usize) -> Option<Problem> {
     let Most { what, most } = limits::DAYS;
     (days > most).then(|| {
         let fault = format!("the job takes {days} {what}: more than {most} are not planned");
-        Problem::fault("rules", fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
+        Problem::fault(["rules"], fault, "check `day_hours` and the norms that begin with `hours_`, or split the job")
             .within(Source::Firm)
     })
 }

@@ -120,7 +120,7 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
         })?
     };
     let cure = format!("correct `laying_rate`, `pot_margin`, `max_pot` or the gel times: {why}");
-    Some(Problem::fault("rules.laying_rate", fault, cure).within(Source::Firm))
+    Some(Problem::fault(["rules", "laying_rate"], fault, cure).within(Source::Firm))
 }
 
 /// The end of the range where the resin gels soonest, with its row of the table.

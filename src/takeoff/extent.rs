@@ -6,26 +6,26 @@
 use super::layout::shape::RoofShape;
 use super::quantities::mat_lines;
 use crate::model::limits::{self, Most};
-use crate::model::{Length, Problem, Products, Roof, Rules};
+use crate::model::{Length, Problem, Products, Roof, Rules, Whereabouts};
 
 /// What is too many pieces for one roof, or for the job.
 pub(super) fn faults(shapes: &[RoofShape], roofs: &[Roof], rules: &Rules, products: &Products) -> Vec<Problem> {
     let counts: Vec<i64> = shapes.iter().zip(roofs).map(|(s, r)| pieces(s, r, rules, products)).collect();
     let each = counts.iter().zip(roofs).filter_map(|(count, roof)| {
-        too_many(*count, limits::PIECES, &format!("{}.outline", roof.path), &format!("`{}` takes", roof.name))
+        too_many(*count, limits::PIECES, &roof.path.key("outline"), &format!("`{}` takes", roof.name))
     });
     let mut found: Vec<Problem> = each.collect();
     if found.is_empty() {
-        found.extend(too_many(counts.iter().sum(), limits::JOB_PIECES, "roofs", "the roofs of this job take"));
+        found.extend(too_many(counts.iter().sum(), limits::JOB_PIECES, ["roofs"], "the roofs of this job take"));
     }
     found
 }
 
-fn too_many(count: i64, most: Most, path: &str, whose: &str) -> Option<Problem> {
+fn too_many(count: i64, most: Most, place: impl Into<Whereabouts>, whose: &str) -> Option<Problem> {
     let Most { what, most } = most;
     (count > most as i64).then(|| {
         Problem::fault(
-            path,
+            place,
             format!("{whose} about {count} {what}: more than {most} are not laid out"),
             "check the sizes of the roof, of its boards and of the mat; a roof that is so large is priced in parts",
         )

@@ -98,7 +98,7 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
             if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
         }
         None => Err(vec![Problem::fault(
-            format!("{}.deck.board", roof.path),
+            roof.path.keys(["deck", "board"]),
             format!("no price book says how large the board {key} is"),
             format!("add an article with `role: board.{key}` and its length, width and thickness"),
         )]),
@@ -108,7 +108,7 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
 /// A roof that its gaps eat up.
 fn no_board(roof: &Roof) -> Problem {
     Problem::fault(
-        format!("{}.outline", roof.path),
+        roof.path.key("outline"),
         format!("no board lies on `{}`: its gaps at walls and pipes leave no deck", roof.name),
         "check the lengths of the outline and their units, and `wall_gap` and `pipe_gap` in the firm's rules",
     )

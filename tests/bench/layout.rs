@@ -14,7 +14,7 @@ mod support;
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
-use support::{at, mm, rectangle, roof};
+use support::{at, mm, rectangle, roof, setting};
 use wetout::job_file::Loaded;
 use wetout::model::{Finish, Hole, HoleForm, Job, Point, Roof};
 use wetout::takeoff::take_off;
@@ -52,7 +52,7 @@ const NAMES: [&str; 38] = [
 fn rooflight(i: i64) -> Hole {
     let place = at(2_300 + 7_450 * (i % 5), 5_200 + 11_130 * (i / 5));
     let form = HoleForm::Box { at: place, width: mm(1_000 + 150 * i), depth: mm(1_500) };
-    Hole { name: format!("rooflight {i}"), path: format!("roofs[0].holes[{i}]"), form, finish: Finish::Kerb }
+    Hole { name: format!("rooflight {i}"), path: setting(&format!("roofs[0].holes[{i}]")), form, finish: Finish::Kerb }
 }
 
 fn demo_jobs(c: &mut Criterion) {

@@ -7,6 +7,7 @@ use crate::demo::{self, KINDS};
 use crate::documents::jpeg;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, Overrides, describe, method, quote, wording};
 use wetout::model::Photo;
 use wetout::model::firm::Picture;
@@ -150,7 +151,9 @@ fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
 fn no_drawing_of_a_demo_job_is_made_smaller_by_its_page() {
     for name in demo::names() {
         let job = demo::work(&demo::request(&name));
-        for document in [quote::document(&job.worked(), &words()), method::document(&job.worked(), &words())] {
+        for document in
+            [quote::document(&QuoteView::of(&job.worked()), &words()), method::document(&job.worked(), &words())]
+        {
             let pages = fitting::lay_out(&document.unwrap()).unwrap().pages;
             let drawings: Vec<f64> = pages
                 .iter()

@@ -5,7 +5,7 @@
 use super::roofs::{self, Dice, Wish, random_roof};
 use super::{bandage, deck, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
-use crate::support::{at, mm};
+use crate::support::{at, mm, setting};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::By;
@@ -63,7 +63,7 @@ pub fn random_job(dice: &mut Dice, like: &Job) -> Job {
 fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     let mut roof = random_roof(dice, Wish { turned: false, clear: 500 });
     roof.name = format!("Roof {}", index + 1);
-    roof.path = format!("roofs[{index}]");
+    roof.path = setting(&format!("roofs[{index}]"));
     if dice.below(3) == 0 {
         in_stretches(dice, &mut roof);
     } else if dice.below(3) == 0 {
@@ -73,7 +73,7 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         }
     }
     for edge in &mut roof.outline.edges {
-        edge.path = format!("roofs[{index}].edges.{}", edge.name);
+        edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
     }
     (roof.deck.action, roof.deck.board) = match dice.below(8) {

@@ -1,13 +1,14 @@
 //! The day chart: which operation stands on which day.
 //!
-//! Given the programme; gives a figure, or none where it has no days: in detail for the site, plain for the householder. It
-//! shows when, never how many hours.
+//! Given the programme, or its timetable alone; gives a figure, or none where it has no days: in detail for the site, from
+//! the timetable for the householder. It shows when, never how many hours.
 
 use super::Space;
 use super::drawing::{Drawing, pen, spot, text_width};
 use crate::documents::wording;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink};
+use crate::programme::timetable::{DayOnSite, Timetable};
 use crate::programme::{Day, Operation, Programme};
 use rust_decimal::prelude::ToPrimitive;
 
@@ -17,22 +18,23 @@ const ROW: f64 = 15.0;
 
 /// Draws the chart for the site: every operation, in the order of each day.
 pub fn draw(programme: &Programme, space: Space) -> Option<Figure> {
-    let rows = operations(programme);
-    let rows = rows.into_iter().map(|i| ChartRow { label: programme.work[i].label.clone(), work: vec![i] });
-    figure(&Chart { programme, rows: rows.collect(), plain: false }, space)
+    let timetable = &programme.timetable();
+    let rows = operations(timetable).into_iter();
+    let rows = rows.map(|i| ChartRow { label: timetable.tasks[i].label.to_owned(), tasks: vec![i] }).collect();
+    figure(&Chart { timetable, rows, parts: Some(parts(programme)) }, space)
 }
 
 /// Draws the chart for the householder: what happens on which day, in a few plain rows.
-pub fn draw_plain(programme: &Programme, space: Space) -> Option<Figure> {
-    let worked = operations(programme);
-    let insulated = worked.iter().any(|i| programme.work[*i].operation == Operation::Insulate);
+pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
+    let worked = operations(timetable);
+    let insulated = worked.iter().any(|i| timetable.tasks[*i].operation == Operation::Insulate);
     let row = |(first, last, label): &(Operation, Operation, &str)| {
-        let within = |i: &usize| (*first..=*last).contains(&programme.work[*i].operation);
-        let work: Vec<usize> = worked.iter().copied().filter(within).collect();
+        let within = |i: &usize| (*first..=*last).contains(&timetable.tasks[*i].operation);
+        let tasks: Vec<usize> = worked.iter().copied().filter(within).collect();
         let label = if insulated && *first == Operation::Prepare { "New deck and insulation" } else { label };
-        (!work.is_empty()).then(|| ChartRow { label: label.to_owned(), work })
+        (!tasks.is_empty()).then(|| ChartRow { label: label.to_owned(), tasks })
     };
-    figure(&Chart { programme, rows: STAGES.iter().filter_map(row).collect(), plain: true }, space)
+    figure(&Chart { timetable, rows: STAGES.iter().filter_map(row).collect(), parts: None }, space)
 }
 
 /// The work as a householder sees it.
@@ -45,24 +47,23 @@ const STAGES: [(Operation, Operation, &str); 5] = [
 ];
 
 fn figure(chart: &Chart<'_>, space: Space) -> Option<Figure> {
-    let programme = chart.programme;
-    if programme.days.is_empty() {
+    let timetable = chart.timetable;
+    if timetable.days.is_empty() {
         return None;
     }
-    let again = programme.days.iter().find(|d| d.visit > 1).map(|d| d.number);
+    let again = timetable.days.iter().find(|d| d.visit > 1).map(|d| d.number);
     let again = again.map_or_else(String::new, |n| format!(" From day {n} it is a second visit."));
     Some(Figure {
         scene: chart.sheet(space).finish(),
         caption: format!("Which work stands on which day. Weather moves it.{again}"),
-        alt: programme.days.iter().map(|d| day_in_words(programme, d)).collect::<Vec<_>>().join(" "),
+        alt: timetable.days.iter().map(|d| day_in_words(timetable, d)).collect::<Vec<_>>().join(" "),
     })
 }
 
 /// `Day 1, 1 February 2027: strip, lay the deck.`
-pub fn day_in_words(programme: &Programme, day: &Day) -> String {
+pub fn day_in_words(timetable: &Timetable<'_>, day: &DayOnSite) -> String {
     let date = day.date.map_or_else(String::new, |d| format!(", {}", wording::day_and_date(d)));
-    let work: Vec<String> =
-        day.work.iter().filter_map(|(i, _)| programme.work.get(*i)).map(|w| w.label.clone()).collect();
+    let work: Vec<&str> = day.tasks.iter().filter_map(|i| timetable.tasks.get(*i)).map(|task| task.label).collect();
     let again = if day.visit > 1 { " (second visit)" } else { "" };
     let joined = work.iter().enumerate().map(|(i, w)| if i == 0 { wording::capital(w) } else { lower(w) });
     format!("Day {}{date}{again}: {}.", day.number, joined.collect::<Vec<_>>().join(", "))
@@ -92,37 +93,48 @@ fn date_in(d: time::Date, wide: f64) -> Vec<String> {
 }
 
 /// The operations that any day works on, in order.
-fn operations(programme: &Programme) -> Vec<usize> {
-    (0..programme.work.len()).filter(|i| programme.days.iter().any(|d| d.work.iter().any(|(w, _)| w == i))).collect()
+fn operations(timetable: &Timetable<'_>) -> Vec<usize> {
+    (0..timetable.tasks.len()).filter(|i| timetable.days.iter().any(|d| d.tasks.contains(i))).collect()
+}
+
+/// How much of each day its operations take, in the order of the day.
+fn parts(programme: &Programme) -> Vec<Vec<f64>> {
+    let of_day = |d: &Day| {
+        let hours = d.work.iter().map(|(_, h)| h.to_f64());
+        let all: f64 = hours.clone().flatten().sum();
+        hours.map(|h| h.unwrap_or(0.0) / all.max(1e-9)).collect()
+    };
+    programme.days.iter().map(of_day).collect()
 }
 
 /// A row of the chart: the operations that it stands for.
 struct ChartRow {
     label: String,
-    work: Vec<usize>,
+    tasks: Vec<usize>,
 }
 
 struct Chart<'a> {
-    programme: &'a Programme,
+    timetable: &'a Timetable<'a>,
     rows: Vec<ChartRow>,
-    /// Whole days are filled, instead of parts of them.
-    plain: bool,
+    /// How much of each day its operations take; `None`: whole days are filled.
+    parts: Option<Vec<Vec<f64>>>,
 }
 
 impl Chart<'_> {
     fn sheet(&self, space: Space) -> Drawing {
         let labels = self.rows.iter().map(|r| text_width(&r.label, 7.5)).fold(30.0, f64::max) + 10.0;
-        let wide = ((space.width - labels - 4.0) / self.programme.days.len() as f64).min(90.0);
+        let wide = ((space.width - labels - 4.0) / self.timetable.days.len() as f64).min(90.0);
         let mut sheet = Drawing::default();
         self.grid(&mut sheet, labels, wide);
-        for (d, day) in self.programme.days.iter().enumerate() {
-            self.day(&mut sheet, day, labels + wide * d as f64, wide);
+        for (d, day) in self.timetable.days.iter().enumerate() {
+            let parts = self.parts.as_ref().map(|parts| parts[d].as_slice());
+            self.day(&mut sheet, (day, parts), labels + wide * d as f64, wide);
         }
         sheet
     }
 
     fn grid(&self, sheet: &mut Drawing, labels: f64, wide: f64) {
-        let (right, foot) = (labels + wide * self.programme.days.len() as f64, self.row() * self.rows.len() as f64);
+        let (right, foot) = (labels + wide * self.timetable.days.len() as f64, self.row() * self.rows.len() as f64);
         for (r, row) in self.rows.iter().enumerate() {
             let y = self.row() * r as f64;
             sheet.line(&[spot(0.0, y), spot(right, y)], pen(Ink::Grey(0.7), 0.4));
@@ -135,32 +147,31 @@ impl Chart<'_> {
             );
         }
         sheet.line(&[spot(0.0, foot), spot(right, foot)], pen(Ink::Grey(0.7), 0.4));
-        for d in 0..=self.programme.days.len() {
+        for d in 0..=self.timetable.days.len() {
             let x = labels + wide * d as f64;
             sheet.line(&[spot(x, -self.row()), spot(x, foot)], pen(Ink::Grey(0.7), 0.4));
         }
     }
 
     /// A day's heading and bars: each as long as its part of that day's work, one after the other.
-    fn day(&self, sheet: &mut Drawing, day: &Day, left: f64, wide: f64) {
+    fn day(&self, sheet: &mut Drawing, (day, parts): (&DayOnSite, Option<&[f64]>), left: f64, wide: f64) {
         for (up, words) in day.date.map_or_else(Vec::new, |date| date_in(date, wide)).iter().rev().enumerate() {
             let foot = -self.row() - 2.0 - 9.0 * up as f64;
             sheet.words(spot(left + wide / 2.0, foot), words, 7.5, false, Anchor::Middle);
         }
         let heading = if wide > 34.0 { format!("Day {}", day.number) } else { day.number.to_string() };
         sheet.words(spot(left + wide / 2.0, -4.5), &heading, 7.5, true, Anchor::Middle);
-        let all: f64 = day.work.iter().filter_map(|(_, h)| h.to_f64()).sum();
-        if self.plain {
-            let worked = |r: &ChartRow| day.work.iter().any(|(i, _)| r.work.contains(i));
+        let Some(parts) = parts else {
+            let worked = |r: &ChartRow| day.tasks.iter().any(|i| r.tasks.contains(i));
             for (n, _) in self.rows.iter().enumerate().filter(|(_, r)| worked(r)) {
                 self.bar(sheet, n, left + 3.0, left + wide - 3.0);
             }
             return;
-        }
+        };
         let mut x = left;
-        for (i, hours) in &day.work {
-            let long = wide * hours.to_f64().unwrap_or(0.0) / all.max(1e-9);
-            if let Some(row) = self.rows.iter().position(|r| r.work.contains(i)) {
+        for (i, part) in day.tasks.iter().zip(parts) {
+            let long = wide * part;
+            if let Some(row) = self.rows.iter().position(|r| r.tasks.contains(i)) {
                 self.bar(sheet, row, x, x + long);
             }
             x += long;
@@ -168,13 +179,17 @@ impl Chart<'_> {
     }
 
     fn bar(&self, sheet: &mut Drawing, row: usize, from: f64, to: f64) {
-        let air = if self.plain { 3.0 } else { 2.5 };
+        let air = if self.is_plain() { 3.0 } else { 2.5 };
         let (top, foot) = (self.row() * row as f64 + air, self.row() * (row + 1) as f64 - air);
         let ring = vec![spot(from, top), spot(to, top), spot(to, foot), spot(from, foot)];
         sheet.area(vec![ring], Some(Ink::Accent), Some(pen(Ink::Black, 0.5)));
     }
 
+    const fn is_plain(&self) -> bool {
+        self.parts.is_none()
+    }
+
     const fn row(&self) -> f64 {
-        if self.plain { ROW } else { CLOSE_ROW }
+        if self.is_plain() { ROW } else { CLOSE_ROW }
     }
 }

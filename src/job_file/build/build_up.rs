@@ -17,7 +17,7 @@ use crate::model::build_up::{
 use crate::model::limits;
 use crate::model::products::Slab;
 use crate::model::shape::{DeckChoice, LaminateChoice};
-use crate::model::{Length, Problem, Rules};
+use crate::model::{Length, Problem, Rules, SettingPath};
 use rust_decimal::Decimal;
 
 /// What the build-up lies on and under.
@@ -39,10 +39,10 @@ pub(crate) struct RoofMakeUp<'a> {
 pub(crate) fn build_up(
     raw: RawBuildUp,
     around: RoofMakeUp<'_>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<BuildUp> {
-    let path = format!("{path}.build_up");
+    let path = path.key("build_up");
     let ceiling = ceiling(raw.ceiling, &path, found);
     let joists = raw.joists.take().and_then(joists);
     found.extend(joists.iter().flat_map(|j| warm_roof::joist_faults(j, around.spacing, &path)));
@@ -77,10 +77,10 @@ pub(crate) fn build_up(
 }
 
 /// Layers that a roof of this kind does not have, or lacks.
-fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, found: &mut Vec<Problem>) {
+fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &SettingPath, found: &mut Vec<Problem>) {
     if kind == RoofKind::Warm && !overlay {
         found.push(Problem::fault(
-            format!("{path}.overlay"),
+            path.key("overlay"),
             "no laminate is laid on insulation: a board must lie over it",
             "name the board: `overlay: osb3-18`",
         ));
@@ -88,7 +88,7 @@ fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, fo
     if kind == RoofKind::Cold && (insulation || overlay) {
         let key = if insulation { "insulation" } else { "overlay" };
         found.push(Problem::fault(
-            format!("{path}.{key}"),
+            path.key(key),
             format!("a cold roof has its insulation between the joists: `{key}` lies over the deck"),
             "write it under `joists: {between: …}`, or `kind: warm`",
         ));
@@ -96,11 +96,11 @@ fn misplaced(kind: RoofKind, (insulation, overlay): (bool, bool), path: &str, fo
 }
 
 /// The roof as it is now; the whole of it is taken to be renovated where nothing is said.
-fn existing(raw: RawExisting, path: &str, found: &mut Vec<Problem>) -> Option<Existing> {
-    let path = format!("{path}.existing");
+fn existing(raw: RawExisting, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Existing> {
+    let path = path.key("existing");
     let of_roof = raw.of_roof.or_taken(Percent(Decimal::ONE_HUNDRED), || {
         found.push(Problem::assumed(
-            format!("{path}.of_roof"),
+            path.key("of_roof"),
             "how much of the roof is renovated is not said: all of it is taken",
             "add `of_roof: 100 %`",
         ));
@@ -117,7 +117,7 @@ fn sheet(raw: RawSheet) -> Option<MaterialLayer> {
 }
 
 /// 12.5 mm of plasterboard where nothing is said; 0.21 W/mK (BR 443, from memory).
-fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<MaterialLayer>> {
+fn ceiling(raw: Slot<List<RawSheet>>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Vec<MaterialLayer>> {
     let usual = || MaterialLayer {
         name: "plasterboard".into(),
         thickness: Thickness::mm(Decimal::new(125, 1)),
@@ -125,14 +125,14 @@ fn ceiling(raw: Slot<List<RawSheet>>, path: &str, found: &mut Vec<Problem>) -> O
     };
     if raw.is_missing() {
         found.push(Problem::assumed(
-            format!("{path}.ceiling"),
+            path.key("ceiling"),
             "the ceiling is not said: 12.5 mm of plasterboard, 0.21 W/mK, is taken",
             "add `ceiling: [{name: plasterboard, thickness: 12.5 mm, lambda: 0.21 W/mK}]`, or `ceiling: []`",
         ));
         return Some(vec![usual()]);
     }
     let raw = raw.take()?;
-    if too_many(raw.len(), limits::CEILING, &format!("{path}.ceiling"), found) {
+    if too_many(raw.len(), limits::CEILING, &path.key("ceiling"), found) {
         return None;
     }
     raw.into_iter().map(|s| sheet(s.take()?)).collect()
@@ -153,7 +153,12 @@ fn joists(raw: RawJoistDetail) -> Option<JoistDetail> {
 }
 
 /// The deck under the insulation: as said, else the new board; a kept deck that is not described counts as 18 mm.
-fn deck(raw: Slot<RawSheet>, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
+fn deck(
+    raw: Slot<RawSheet>,
+    around: RoofMakeUp<'_>,
+    path: &SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<MaterialLayer> {
     if !raw.is_missing() {
         return sheet(raw.take()?);
     }
@@ -161,7 +166,7 @@ fn deck(raw: Slot<RawSheet>, around: RoofMakeUp<'_>, path: &str, found: &mut Vec
         return board(key, around);
     }
     found.push(Problem::assumed(
-        format!("{path}.deck"),
+        path.key("deck"),
         "what the kept deck is made of is not said: 18 mm of timber board, 0.13 W/mK, is taken",
         "add `deck: {name: boards, thickness: 18 mm, lambda: 0.13 W/mK}`",
     ));
@@ -178,18 +183,18 @@ fn board(key: &str, around: RoofMakeUp<'_>) -> Option<MaterialLayer> {
     shelf.sizes.boards.get(key).map(|b| timber(key, b.thickness))
 }
 
-fn overlay(key: &str, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
+fn overlay(key: &str, around: RoofMakeUp<'_>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<MaterialLayer> {
     let sheet = board(key, around);
     if let (None, Some(shelf)) = (&sheet, around.shelf) {
         let sold: Vec<&String> = shelf.sizes.boards.keys().collect();
         let fault = format!("no board `{key}` is {}", shelf.whence());
-        found.push(Problem::fault(format!("{path}.overlay"), fault, suggest::cure(key, &sold)));
+        found.push(Problem::fault(path.key("overlay"), fault, suggest::cure(key, &sold)));
     }
     let thin = sheet.as_ref().filter(|s| s.thickness < around.rules.least_overlay.into());
     if let Some(thin) = thin {
         let fault = format!("`{key}` is {} mm thick: too thin to lie over insulation", thin.thickness.as_mm());
         let cure = format!("choose a board of at least {}, screwed to the joists", around.rules.least_overlay);
-        found.push(Problem::fault(format!("{path}.overlay"), fault, cure));
+        found.push(Problem::fault(path.key("overlay"), fault, cure));
     }
     sheet
 }
@@ -197,16 +202,16 @@ fn overlay(key: &str, around: RoofMakeUp<'_>, path: &str, found: &mut Vec<Proble
 fn insulation(
     raw: RawInsulation,
     shelf: Option<Shelf<'_>>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<InsulationBoard> {
-    let path = format!("{path}.insulation");
+    let path = path.key("insulation");
     let key = raw.board.take()?.0;
     let slab = shelf.and_then(|s| s.sizes.insulation.get(&key));
     unsold(&key, slab, shelf, &path, found);
-    let mut size = |key: &str, said: Slot<Length>, sold: Option<Length>, example: &str| {
+    let mut size = |key: &'static str, said: Slot<Length>, sold: Option<Length>, example: &str| {
         let (bad, said) = (said.is_bad(), said.take());
-        let path = format!("{path}.{key}");
+        let path = path.key(key);
         match (said, sold) {
             (Some(said), Some(sold)) if said != sold => {
                 let fault = format!("the price book sells this board with a {key} of {sold}, not {said}");
@@ -229,7 +234,7 @@ fn insulation(
     if lambda.is_none() && !lambda_bad {
         let fault = "how well the insulation conducts heat is not known";
         let cure = "add `lambda` from its data sheet, such as `lambda: 0.022 W/mK`";
-        found.push(Problem::fault(format!("{path}.lambda"), fault, cure));
+        found.push(Problem::fault(path.key("lambda"), fault, cure));
     }
     let name = raw.name.take().map_or_else(|| format!("insulation {key}"), |t| t.0);
     Some(InsulationBoard {
@@ -242,19 +247,19 @@ fn insulation(
 }
 
 /// A board that a price book could sell and does not, where it sells others.
-fn unsold(key: &str, slab: Option<&Slab>, shelf: Option<Shelf<'_>>, path: &str, found: &mut Vec<Problem>) {
+fn unsold(key: &str, slab: Option<&Slab>, shelf: Option<Shelf<'_>>, path: &SettingPath, found: &mut Vec<Problem>) {
     let Some(shelf) = shelf.filter(|s| s.from_book && slab.is_none() && !s.sizes.insulation.is_empty()) else { return };
     let sold: Vec<&String> = shelf.sizes.insulation.keys().collect();
     let fault = format!("no insulation board `{key}` is {}", shelf.whence());
-    found.push(Problem::fault(format!("{path}.board"), fault, suggest::cure(key, &sold)));
+    found.push(Problem::fault(path.key("board"), fault, suggest::cure(key, &sold)));
 }
 
-fn vapour(raw: RawVapour, rules: &Rules, path: &str, found: &mut Vec<Problem>) -> Option<VapourLayer> {
+fn vapour(raw: RawVapour, rules: &Rules, path: &SettingPath, found: &mut Vec<Problem>) -> Option<VapourLayer> {
     let (roll_width, roll_length) = (raw.roll_width.take()?, raw.roll_length.take()?);
     for (key, size) in [("roll_width", roll_width), ("roll_length", roll_length)] {
         if size <= rules.vapour_lap {
             let fault = format!("a roll of {size} leaves nothing beside its lap of {}", rules.vapour_lap);
-            found.push(Problem::fault(format!("{path}.vapour.{key}"), fault, "read the size off the roll"));
+            found.push(Problem::fault(path.key("vapour").key(key), fault, "read the size off the roll"));
         }
     }
     Some(VapourLayer { roll_width, roll_length })

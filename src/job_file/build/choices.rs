@@ -10,7 +10,7 @@ use crate::job_file::read::suggest;
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, DeckChoice, LaminateChoice, TopcoatChoice};
 use crate::model::surface::SMOOTH;
-use crate::model::{Length, Problem, Products, Rules, Surface};
+use crate::model::{Length, Problem, Products, Rules, SettingPath, Surface};
 
 /// What can be chosen from.
 #[derive(Debug, Clone, Copy)]
@@ -33,10 +33,10 @@ pub(crate) fn deck(
     raw: RawDeck,
     products: Option<Shelf<'_>>,
     rules: &Rules,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<DeckChoice> {
-    let path = format!("{path}.deck.board");
+    let path = path.keys(["deck", "board"]);
     let action = *raw.action.given()?;
     let missing = raw.board.is_missing();
     let key = raw.board.take().map(|t| t.0);
@@ -76,7 +76,7 @@ pub(crate) fn deck(
     Some(DeckChoice { action, board: Some(key) })
 }
 
-fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &str, found: &mut Vec<Problem>) {
+fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &SettingPath, found: &mut Vec<Problem>) {
     if action == DeckAction::Overlay && board.thickness < rules.least_overlay {
         found.push(Problem::fault(
             path,
@@ -97,16 +97,16 @@ fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &str, found
 pub(crate) fn laminate(
     raw: RawLaminate,
     products: Option<Shelf<'_>>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<LaminateChoice> {
-    let path = format!("{path}.laminate");
+    let path = path.key("laminate");
     let mat = *raw.mat.given()?;
     let unsaid = raw.layers.is_missing();
     let layers = raw.layers.take().unwrap_or(1);
     if unsaid {
         found.push(Problem::assumed(
-            format!("{path}.layers"),
+            path.key("layers"),
             "the number of layers is not said: one is taken",
             "add `layers: 1`",
         ));
@@ -122,7 +122,7 @@ pub(crate) fn laminate(
             .min_by_key(|w| w.abs_diff(mat))
             .map_or(String::new(), |w| format!("; the nearest is {w}"));
         found.push(Problem::fault(
-            format!("{path}.mat"),
+            path.key("mat"),
             format!("no mat of {mat} g/m² is {}", products.whence()),
             format!("what is sold: {}{near}", suggest::listed(&sold, "and")),
         ));
@@ -135,19 +135,19 @@ pub(crate) fn topcoat(
     raw: RawTopcoat,
     products: Option<Shelf<'_>>,
     surfaces: &[Surface],
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<TopcoatChoice> {
-    let path = format!("{path}.topcoat");
+    let path = path.key("topcoat");
     let unsaid = raw.finish.is_missing();
     let word = if unsaid { Some(SMOOTH.to_owned()) } else { raw.finish.take().map(|t| t.0) };
     let finish = word.and_then(|word| {
         let what = ("a surface of the topcoat", "surfaces");
-        trade::named(&word, surfaces, what, &format!("{path}.finish"), found)
+        trade::named(&word, surfaces, what, &path.key("finish"), found)
     });
     if unsaid {
         found.push(Problem::assumed(
-            format!("{path}.finish"),
+            path.key("finish"),
             "the finish of the topcoat is not said: smooth is taken",
             "add `finish: smooth`",
         ));
@@ -158,7 +158,7 @@ pub(crate) fn topcoat(
         && !products.sizes.colours.contains(&colour)
     {
         found.push(Problem::fault(
-            format!("{path}.colour"),
+            path.key("colour"),
             format!("no topcoat in `{colour}` is {}", products.whence()),
             suggest::cure(&colour, &products.sizes.colours),
         ));

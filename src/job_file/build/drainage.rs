@@ -5,7 +5,7 @@
 
 use crate::job_file::read::suggest;
 use crate::model::shape::Outlet;
-use crate::model::{Edge, Finish, Outline, Problem};
+use crate::model::{Edge, Finish, Outline, Problem, SettingPath};
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
 const LEVEL: f64 = 0.999_39;
@@ -15,14 +15,14 @@ pub(crate) fn check(
     outline: &Outline,
     falls_to: &str,
     outlet: Option<&Outlet>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
     let Some(low) = outline.edges.iter().position(|e| e.name == falls_to) else {
         let mut names: Vec<&str> = outline.edges.iter().map(|e| e.name.as_str()).collect();
         names.dedup();
         found.push(Problem::fault(
-            format!("{path}.falls_to"),
+            path.key("falls_to"),
             format!("the roof falls to `{falls_to}`, which is not an edge of its outline"),
             suggest::cure(falls_to, &names),
         ));
@@ -33,7 +33,7 @@ pub(crate) fn check(
     }
     if outline.edges.iter().all(|e| e.finish != Finish::Drip) {
         found.push(Problem::fault(
-            format!("{path}.edges"),
+            path.key("edges"),
             "this roof has neither a drip edge nor an outlet: the water stays on it",
             "give the low edge `finish: drip`, or the roof an `outlet: {at: […], size: 75 mm}`",
         ));
@@ -48,7 +48,7 @@ pub(crate) fn check(
         found.extend(wall_below(edge, falls_to));
         if dams(edge, falls_to) {
             found.push(Problem::fault(
-                format!("{}.finish", edge.path),
+                edge.path.key("finish"),
                 format!("`{}` ({}) lies along the low side: it holds the water", edge.label(), edge.finish.word()),
                 "give it `finish: drip`, let the roof fall to another edge, or give the roof an `outlet`",
             ));
@@ -61,7 +61,7 @@ pub(crate) fn check(
 fn wall_below(edge: &Edge, falls_to: &str) -> Option<Problem> {
     (edge.finish == Finish::Wall && edge.name != falls_to).then(|| {
         Problem::warning(
-            format!("{}.finish", edge.path),
+            edge.path.key("finish"),
             format!("the wall `{}` faces down the fall: the water runs to it and stands there", edge.label()),
             "turn the water with a tapered piece, let the roof fall another way, or give the roof an `outlet` there",
         )

@@ -9,7 +9,7 @@ use crate::job_file::raw::job::RawEdge;
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
-use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules};
+use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath};
 use crate::takeoff::layout::junctions;
 
 /// Most unknown edges that are told.
@@ -19,15 +19,15 @@ const MOST_TOLD: usize = 50;
 pub(crate) fn edges(
     measured: &Measured,
     raw: ByName<OneOrMany<RawEdge>>,
-    path: &str,
+    path: &SettingPath,
     rules: &Rules,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<(Point, Edge)>> {
-    let path = format!("{path}.edges");
+    let path = path.key("edges");
     let names: Vec<&str> = measured.sides.iter().map(|s| s.name.as_str()).collect();
     for (name, _) in raw.0.iter().filter(|(name, _)| !names.contains(&name.as_str())).take(MOST_TOLD) {
         found.push(Problem::fault(
-            format!("{path}.{name}"),
+            path.key(name.clone()),
             format!("`{name}` is not an edge of the outline"),
             suggest::cure(name, &names),
         ));
@@ -38,7 +38,7 @@ pub(crate) fn edges(
     for (n, side) in measured.sides.iter().enumerate() {
         let ends = (points[n], points[(n + 1) % points.len()]);
         let entry = given.iter_mut().find(|(name, _)| *name == side.name).map(|(_, slot)| std::mem::take(slot));
-        let at = format!("{path}.{}", side.name);
+        let at = path.key(side.name.clone());
         all.push(match entry {
             None => {
                 found.push(Problem::fault(
@@ -63,13 +63,13 @@ fn whole(
     name: &str,
     length: Length,
     start: Point,
-    path: &str,
+    path: &SettingPath,
     rules: &Rules,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<(Point, Edge)>> {
     if !raw.go.is_missing() {
         found.push(Problem::fault(
-            format!("{path}.go"),
+            path.key("go"),
             "`go` is for stretches: this edge has one finish from end to end",
             "take `go` out, or give the edge a list of stretches",
         ));
@@ -82,7 +82,7 @@ fn stretches(
     name: &str,
     whole: Length,
     (start, end): (Point, Point),
-    path: &str,
+    path: &SettingPath,
     rules: &Rules,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<(Point, Edge)>> {
@@ -95,7 +95,7 @@ fn stretches(
     }
     let (count, mut gone, mut all) = (list.len(), Length::ZERO, Vec::new());
     for (n, raw) in list.into_iter().enumerate() {
-        let path = format!("{path}[{n}]");
+        let path = path.entry(n);
         let Some(raw) = raw.take() else {
             all.push(None);
             continue;
@@ -118,7 +118,7 @@ fn stretch_length(
     last: bool,
     left: Length,
     name: &str,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
     match (last, raw.go.given()) {
@@ -128,13 +128,13 @@ fn stretch_length(
         (_, None) if raw.go.is_bad() => None,
         (true, Some(go)) => {
             let fault = format!("the last stretch of `{name}` is {go} here, but {left} of the edge is left");
-            found.push(Problem::fault(format!("{path}.go"), fault, "take `go` out: the last stretch takes the rest"));
+            found.push(Problem::fault(path.key("go"), fault, "take `go` out: the last stretch takes the rest"));
             None
         }
         (false, Some(go)) => {
             let fault = format!("this stretch goes {go}, but only {left} of `{name}` is left");
             found.push(Problem::fault(
-                format!("{path}.go"),
+                path.key("go"),
                 fault,
                 "make it shorter, so that the last stretch has something left",
             ));
@@ -142,7 +142,7 @@ fn stretch_length(
         }
         (_, None) => {
             let fault = "a stretch that is not the last needs `go`";
-            found.push(Problem::fault(format!("{path}.go"), fault, "add, for example, `go: 2.0 m`"));
+            found.push(Problem::fault(path.key("go"), fault, "add, for example, `go: 2.0 m`"));
             None
         }
     }
@@ -163,7 +163,7 @@ fn edge(
     name: &str,
     stretch: Option<usize>,
     length: Length,
-    path: &str,
+    path: &SettingPath,
     rules: &Rules,
     found: &mut Vec<Problem>,
 ) -> Option<Edge> {
@@ -172,13 +172,9 @@ fn edge(
         let called = stretch.map_or_else(|| format!("`{name}`"), |n| format!("stretch {} of `{name}`", n + 1));
         found.push(Problem::warning(path, format!("{called} is only {length} long"), "check the figure and its unit"));
     }
-    let mut only = |given: bool, fits: bool, key: &str, fault: &str| {
+    let mut only = |given: bool, fits: bool, key: &'static str, fault: &str| {
         if given && !fits {
-            found.push(Problem::fault(
-                format!("{path}.{key}"),
-                fault,
-                format!("take `{key}` out, or change the finish"),
-            ));
+            found.push(Problem::fault(path.key(key), fault, format!("take `{key}` out, or change the finish")));
         }
     };
     only(!raw.gutter.is_missing(), finish == Finish::Drip, "gutter", "a gutter hangs under a drip edge only");
@@ -202,14 +198,14 @@ fn edge(
         length,
         finish,
         joints: raw.joints.take().unwrap_or_default(),
-        gutter: gutters::gutter(raw.gutter, &format!("{path}.gutter"), found),
+        gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
         upstand: raw.upstand.take(),
         flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
     };
     if flashing_unsaid {
         found.push(Problem::assumed(
-            format!("{path}.flashing"),
+            path.key("flashing"),
             format!("the flashing at `{}` is not said: lead is taken", edge.label()),
             "add `flashing: lead`, `flashing: lead-free` or `flashing: none`",
         ));
@@ -218,7 +214,7 @@ fn edge(
 }
 
 /// Refuses a ladder point that does not lie within its edge: its middle is what is measured.
-fn ladder_point(middle: Length, edge: Length, size: Length, path: &str, found: &mut Vec<Problem>) {
+fn ladder_point(middle: Length, edge: Length, size: Length, path: &SettingPath, found: &mut Vec<Problem>) {
     let before = Length::mm(size.as_mm() / 2);
     let after = size - before;
     if middle >= before && middle + after <= edge {
@@ -234,7 +230,7 @@ fn ladder_point(middle: Length, edge: Length, size: Length, path: &str, found: &
         ),
         false => "take it out, or make the rule `ladder_point` shorter in the firm file".to_owned(),
     };
-    found.push(Problem::fault(format!("{path}.ladder_point"), fault, cure));
+    found.push(Problem::fault(path.key("ladder_point"), fault, cure));
 }
 
 /// Refuses neighbours whose finishes no junction covers.

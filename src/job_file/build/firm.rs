@@ -16,7 +16,7 @@ use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
-use crate::model::{Access, Firm, Mass, Problem, Rules, Trade};
+use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade};
 use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
@@ -50,10 +50,10 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
     rules::check(&given, found);
     let (mut people, mut crew) = (Vec::new(), Vec::new());
     if raw.people.given().is_some_and(Vec::is_empty) {
-        found.push(Problem::fault("people", "there is nobody in this list", "add at least one person"));
+        found.push(Problem::fault(["people"], "there is nobody in this list", "add at least one person"));
     }
-    too_many(raw.people.given().map_or(0, Vec::len), limits::PEOPLE, "people", found);
-    too_many(raw.holidays.given().map_or(0, Vec::len), limits::HOLIDAYS, "holidays", found);
+    too_many(raw.people.given().map_or(0, Vec::len), limits::PEOPLE, ["people"], found);
+    too_many(raw.holidays.given().map_or(0, Vec::len), limits::HOLIDAYS, ["holidays"], found);
     for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
         let day = person.day.take();
@@ -97,21 +97,21 @@ fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
     if registered && party.vat_number.is_missing() {
         let fault = "a firm that is registered for VAT needs `vat_number`";
         found.push(Problem::fault(
-            "firm.vat_number",
+            ["firm", "vat_number"],
             fault,
             "add its number, or write `registered: no` under `money: vat:`",
         ));
     }
     if !registered && party.vat_number.given().is_some() {
         let fault = "`vat_number` is given, but the firm is not registered for VAT under `money`";
-        found.push(Problem::warning("firm.vat_number", fault, "take it out, or write `registered: yes`"));
+        found.push(Problem::warning(["firm", "vat_number"], fault, "take it out, or write `registered: yes`"));
     }
 }
 
 fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> {
     let full = folder.join(name);
     let mut tell = |fault: String, cure: &str| {
-        found.push(Problem::fault("firm.logo", fault, cure));
+        found.push(Problem::fault(["firm", "logo"], fault, cure));
         None
     };
     match std::fs::metadata(&full) {
@@ -135,7 +135,7 @@ fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> 
     };
     let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
     match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {
-        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: "firm.logo".to_owned() }),
+        true => Some(Picture { name: name.to_owned(), bytes, source: Source::Firm, path: ["firm", "logo"].into() }),
         false => tell(format!("`{name}` is not a PNG or JPEG picture"), "save the logo as PNG or JPEG"),
     }
 }
@@ -146,7 +146,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
     let mut raw_vat = raw.vat.take();
     let vat_rates = raw_vat.as_mut().map(|v| vat_rates(std::mem::take(&mut v.rates))).unwrap_or_default();
     let vat = raw_vat.and_then(|v| vat(v, found));
-    let stages = raw.stages.take().map(|s| stage_rules(s, "money.stages", found));
+    let stages = raw.stages.take().map(|s| stage_rules(s, &["money", "stages"].into(), found));
     let access = access_sums(raw.access, "access", found);
     let access_day = access_sums(raw.access_day, "access_day", found);
     let overhead = raw.overhead.take().map(|p| p.0);
@@ -163,12 +163,12 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
                 "write `{} %` if that is meant: the figure is a percentage",
                 (part * Decimal::ONE_HUNDRED).normalize()
             );
-            found.push(Problem::warning(format!("money.{key}"), fault, cure));
+            found.push(Problem::warning(SettingPath::from(["money"]).key(key), fault, cure));
         }
     }
     let contingency = raw.contingency.or_taken(crate::job_file::read::scalars::Percent(Decimal::ZERO), || {
         found.push(Problem::assumed(
-            "money.contingency",
+            ["money", "contingency"],
             "no contingency is given: 0 % is taken",
             "add `contingency: 3 %`",
         ));
@@ -207,7 +207,7 @@ fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option
     if paid != sized || (!paid && !bears.is_missing()) {
         let lacks = if paid { "van_volume" } else { "van_load" };
         found.push(Problem::fault(
-            format!("money.{lacks}"),
+            SettingPath::from(["money"]).key(lacks),
             format!("a load of the van is only known with what it costs and what it holds: `{lacks}` is missing"),
             "write both, for example `van_load: 38.00` and `van_volume: 1.5 m3`, or neither",
         ));
@@ -232,7 +232,7 @@ fn target(raw: &RawMoney, found: &mut Vec<Problem>) -> Option<PriceTarget> {
                 None => "neither `margin` nor `markup` is given",
             };
             let cure = "give one: `margin: 25 %` is a part of the price, `markup: 33 %` a part of the cost";
-            found.push(Problem::fault("money", fault, cure));
+            found.push(Problem::fault(["money"], fault, cure));
             None
         }
     }
@@ -242,13 +242,17 @@ fn vat(raw: RawVat, found: &mut Vec<Problem>) -> Option<Vat> {
     let registered = raw.registered.take()?.0;
     if registered && raw.rate.is_missing() {
         let fault = "a firm that is registered for VAT states its rate";
-        found.push(Problem::fault("money.vat.rate", fault, "add `rate: 20 %`; ask your accountant which rate applies"));
+        found.push(Problem::fault(
+            ["money", "vat", "rate"],
+            fault,
+            "add `rate: 20 %`; ask your accountant which rate applies",
+        ));
     }
     if !registered && raw.rate.is_missing() {
         let fault =
             "a firm that is not registered for VAT pays it on materials and cannot reclaim it: its rate is missing";
         let cure = "write the rate that you pay on materials, as `vat: {registered: no, rate: 20 %}`";
-        found.push(Problem::fault("money.vat.rate", fault, cure));
+        found.push(Problem::fault(["money", "vat", "rate"], fault, cure));
     }
     let rate = raw.rate.take().map_or(Decimal::ZERO, |p| p.0);
     Some(Vat { registered, rate, rounding: raw.rounding.take().unwrap_or_default() })
@@ -264,13 +268,13 @@ fn vat_rates(raw: Slot<List<RawRateFrom>>) -> Vec<RateFrom> {
 }
 
 /// What the firm charges for a forced answer that says yes. Scaffold and minimum charge have keys of their own.
-fn access_sums(raw: Slot<ByName<Money>>, key: &str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
+fn access_sums(raw: Slot<ByName<Money>>, key: &'static str, found: &mut Vec<Problem>) -> Vec<(Access, Money)> {
     let asked = || Access::all().filter(|a| !matches!(a, Access::Scaffold | Access::MinimumCharge));
     let mut sums = Vec::new();
     for (name, sum) in raw.take().map(|n| n.0).unwrap_or_default() {
         match asked().find(|a| a.key() == name) {
             Some(question) => sums.extend(sum.take().map(|s| (question, s))),
-            None => found.push(no_question(&format!("money.{key}.{name}"), &name, asked())),
+            None => found.push(no_question(&SettingPath::from(["money", key]).key(name.clone()), &name, asked())),
         }
     }
     sums

@@ -6,19 +6,19 @@
 use crate::checks::rainwater;
 use crate::job_file::raw::checks::{RawGutter, RawGutterDetail, RawGutterOutlet};
 use crate::job_file::read::reading::Slot;
-use crate::model::Problem;
 use crate::model::gutter::{GutterDetail, OutletDetail, OutletPlace};
 use crate::model::shape::Gutter;
+use crate::model::{Problem, SettingPath};
 
 /// The gutter of an edge; `path` is that of the gutter.
-pub(crate) fn gutter(raw: Slot<RawGutter>, path: &str, found: &mut Vec<Problem>) -> Option<Gutter> {
+pub(crate) fn gutter(raw: Slot<RawGutter>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Gutter> {
     match raw.take()? {
         RawGutter::Short(gutter) => Some(gutter),
         RawGutter::Long(raw) => long(*raw, path, found),
     }
 }
 
-fn long(raw: RawGutterDetail, path: &str, found: &mut Vec<Problem>) -> Option<Gutter> {
+fn long(raw: RawGutterDetail, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Gutter> {
     let bad = [raw.area.is_bad(), raw.depth.is_bad(), raw.depth_factor.is_bad(), raw.shape_factor.is_bad()];
     let unsure = bad.contains(&true) || raw.carries.is_bad();
     let (shape, size) = (raw.shape.take()?, raw.size.take()?);
@@ -37,7 +37,7 @@ fn long(raw: RawGutterDetail, path: &str, found: &mut Vec<Problem>) -> Option<Gu
         stated: raw.carries.take(),
     };
     if !unsure {
-        let told = |p: &Problem| found.iter().any(|f| f.path == p.path);
+        let told = |p: &Problem| found.iter().any(|f| f.place == p.place);
         let missing: Vec<Problem> = rainwater::missing(&detail).into_iter().filter(|p| !told(p)).collect();
         found.extend(missing);
     }
@@ -45,10 +45,10 @@ fn long(raw: RawGutterDetail, path: &str, found: &mut Vec<Problem>) -> Option<Gu
 }
 
 /// Where the outlet stands, and its detail where its size is known.
-fn outlet(raw: RawGutterOutlet, path: &str, found: &mut Vec<Problem>) -> (OutletPlace, Option<OutletDetail>) {
+fn outlet(raw: RawGutterOutlet, path: &SettingPath, found: &mut Vec<Problem>) -> (OutletPlace, Option<OutletDetail>) {
     let place = raw.at.or_taken(OutletPlace::End, || {
         found.push(Problem::assumed(
-            format!("{path}.outlet.at"),
+            path.keys(["outlet", "at"]),
             "where the gutter's outlet stands is not said: at one end is taken, which is on the safe side",
             "add `at: end`, or `at: middle`",
         ));
@@ -56,7 +56,7 @@ fn outlet(raw: RawGutterOutlet, path: &str, found: &mut Vec<Problem>) -> (Outlet
     let sized = !raw.size.is_missing();
     if !sized && (!raw.head.is_missing() || !raw.strainer.is_missing()) {
         let fault = "an outlet's `head` and `strainer` say nothing without its size";
-        found.push(Problem::fault(format!("{path}.outlet.size"), fault, "add, for example, `size: 63 mm`"));
+        found.push(Problem::fault(path.keys(["outlet", "size"]), fault, "add, for example, `size: 63 mm`"));
     }
     let Some(diameter) = raw.size.take() else { return (place, None) };
     let strainer = raw.strainer.take().is_some_and(|s| s.0);

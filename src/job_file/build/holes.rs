@@ -8,21 +8,21 @@ use crate::job_file::raw::job::{RawHole, RawOutlet};
 use crate::job_file::read::reading::{List, Slot};
 use crate::model::limits;
 use crate::model::shape::Outlet;
-use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem};
+use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, SettingPath};
 use crate::takeoff::layout::holes as placed;
 
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
 pub(crate) fn holes(
     raw: List<RawHole>,
     outline: Option<&Outline>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Hole>> {
-    if too_many(raw.len(), limits::HOLES, &format!("{path}.holes"), found) {
+    if too_many(raw.len(), limits::HOLES, &path.key("holes"), found) {
         return None;
     }
     let read: Vec<Option<Hole>> =
-        raw.into_iter().enumerate().map(|(n, raw)| hole(raw.take()?, &format!("{path}.holes[{n}]"), found)).collect();
+        raw.into_iter().enumerate().map(|(n, raw)| hole(raw.take()?, &path.key("holes").entry(n), found)).collect();
     let good: Vec<&Hole> = read.iter().flatten().collect();
     if let Some(outline) = outline {
         good.iter().for_each(|h| placed::inside(h, &format!("the hole `{}`", h.name), outline, found));
@@ -35,24 +35,20 @@ pub(crate) fn holes(
     read.into_iter().collect()
 }
 
-fn hole(raw: RawHole, path: &str, found: &mut Vec<Problem>) -> Option<Hole> {
-    let at = raw.at.take().and_then(|l| pair(l, &format!("{path}.at"), found));
+fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Hole> {
+    let at = raw.at.take().and_then(|l| pair(l, &path.key("at"), found));
     let name = raw.name.take().map(|t| t.0);
     let form = match (raw.size, raw.round) {
         (Slot::Missing, Slot::Missing) => {
             let cure = "add `size: [1.0 m, 1.0 m]`, or `round: 110 mm` for a pipe";
-            found.push(Problem::fault(format!("{path}.size"), "a hole needs `size` or `round`", cure));
+            found.push(Problem::fault(path.key("size"), "a hole needs `size` or `round`", cure));
             None
         }
         (Slot::Given(_), Slot::Given(_)) => {
-            found.push(Problem::fault(
-                format!("{path}.round"),
-                "this hole has `size` and `round`",
-                "keep one of the two",
-            ));
+            found.push(Problem::fault(path.key("round"), "this hole has `size` and `round`", "keep one of the two"));
             None
         }
-        (Slot::Given(size), _) => pair(size, &format!("{path}.size"), found)
+        (Slot::Given(size), _) => pair(size, &path.key("size"), found)
             .and_then(|(width, depth)| Some(HoleForm::Box { at: point(at?), width, depth })),
         (_, Slot::Given(diameter)) => Some(HoleForm::Round { at: point(at?), diameter }),
         _ => None,
@@ -61,7 +57,12 @@ fn hole(raw: RawHole, path: &str, found: &mut Vec<Problem>) -> Option<Hole> {
     Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish? })
 }
 
-fn hole_finish(raw: Slot<Finish>, form: Option<&HoleForm>, path: &str, found: &mut Vec<Problem>) -> Option<Finish> {
+fn hole_finish(
+    raw: Slot<Finish>,
+    form: Option<&HoleForm>,
+    path: &SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<Finish> {
     let round = matches!(form, Some(HoleForm::Round { .. }));
     let fault = match raw {
         Slot::Bad => return None,
@@ -76,12 +77,12 @@ fn hole_finish(raw: Slot<Finish>, form: Option<&HoleForm>, path: &str, found: &m
         true => "take `finish` out",
         false => "write `finish: kerb` for a rooflight or hatch, `finish: wall` for a chimney",
     };
-    found.push(Problem::fault(format!("{path}.finish"), fault, cure));
+    found.push(Problem::fault(path.key("finish"), fault, cure));
     None
 }
 
 /// Two lengths: along the front, then up the roof.
-fn pair(list: List<Length>, path: &str, found: &mut Vec<Problem>) -> Option<(Length, Length)> {
+fn pair(list: List<Length>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<(Length, Length)> {
     let [x, y] = &list[..] else {
         let fault = format!("this should be two lengths, not {}", list.len());
         found.push(Problem::fault(
@@ -102,11 +103,11 @@ fn point((x, y): (Length, Length)) -> Point {
 pub(crate) fn outlet(
     raw: RawOutlet,
     outline: Option<&Outline>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Outlet> {
-    let path = format!("{path}.outlet");
-    let at = raw.at.take().and_then(|l| pair(l, &format!("{path}.at"), found));
+    let path = path.key("outlet");
+    let at = raw.at.take().and_then(|l| pair(l, &path.key("at"), found));
     let size = raw.size.given().copied();
     let head = raw.head.take();
     let strainer = raw.strainer.take().is_some_and(|s| s.0);

@@ -17,7 +17,7 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
 use crate::model::lift::Lift;
 use crate::model::limits;
-use crate::model::{Access, Finish, Job, Photo, Problem, Roof, Trade};
+use crate::model::{Access, Finish, Job, Photo, Problem, Roof, SettingPath, Trade};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -63,10 +63,14 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let quote = raw.quote.take().unwrap_or_default();
     let valid_days = quote.valid_days.or_taken(VALID_DAYS, || {
         let fault = format!("how long the quote stands is not said: {VALID_DAYS} days is taken");
-        found.push(Problem::assumed("quote.valid_days", fault, format!("add `quote: {{valid_days: {VALID_DAYS}}}`")));
+        found.push(Problem::assumed(
+            ["quote", "valid_days"],
+            fault,
+            format!("add `quote: {{valid_days: {VALID_DAYS}}}`"),
+        ));
     });
     let lines_by = quote.prices.take().unwrap_or_default();
-    let stages = quote.stages.take().map(|s| stage_rules(s, "quote.stages", found));
+    let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));
     let vat =
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
@@ -100,7 +104,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
 }
 
 /// Tells what is taken where a whole group was left out.
-fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
+fn unsaid(groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
     for (key, _) in groups.into_iter().filter(|(_, missing)| *missing) {
         let (fault, cure) = match key {
             "conditions" => (
@@ -120,19 +124,18 @@ fn unsaid(groups: [(&str, bool); 4], found: &mut Vec<Problem>) {
                 "add, for example, `boundary: 1.2 m`",
             ),
         };
-        found.push(Problem::assumed(key, fault, cure));
+        found.push(Problem::assumed([key], fault, cure));
     }
 }
 
 /// What comes off and how it leaves, each a word that has figures.
 fn strip(raw: RawStrip, trade: &Trade, found: &mut Vec<Problem>) -> Option<Strip> {
     let covering = raw.covering.take().and_then(|word| {
-        trade::named(&word.0, &trade.coverings, ("an old covering", "coverings"), "strip.covering", found)
+        trade::named(&word.0, &trade.coverings, ("an old covering", "coverings"), ["strip", "covering"], found)
     });
-    let tip = raw
-        .tip
-        .take()
-        .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), "strip.tip", found));
+    let tip = raw.tip.take().and_then(|word| {
+        trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), ["strip", "tip"], found)
+    });
     Some(Strip { covering: covering?, tip: tip? })
 }
 
@@ -143,20 +146,27 @@ fn roofs(
 ) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
     if raw.is_empty() {
-        found.push(Problem::fault("roofs", "a job needs at least one roof", "add one under `roofs`"));
+        found.push(Problem::fault(["roofs"], "a job needs at least one roof", "add one under `roofs`"));
         return None;
     }
-    if too_many(raw.len(), limits::ROOFS, "roofs", found) {
+    if too_many(raw.len(), limits::ROOFS, ["roofs"], found) {
         return None;
     }
-    let built: Vec<Option<Roof>> =
-        raw.into_iter().enumerate().map(|(n, r)| roof(r.take()?, &format!("roofs[{n}]"), stock, found)).collect();
+    let built: Vec<Option<Roof>> = raw
+        .into_iter()
+        .enumerate()
+        .map(|(n, r)| roof(r.take()?, &SettingPath::from(["roofs"]).entry(n), stock, found))
+        .collect();
     let names: Vec<(usize, &str)> =
         built.iter().enumerate().filter_map(|(n, r)| Some((n, r.as_ref()?.name.as_str()))).collect();
     for (at, (n, name)) in names.iter().enumerate() {
         if names[..at].iter().any(|(_, before)| before == name) {
             let fault = format!("another roof is called `{name}` already");
-            found.push(Problem::fault(format!("roofs[{n}].name"), fault, "give every roof its own name"));
+            found.push(Problem::fault(
+                SettingPath::from(["roofs"]).entry(*n).key("name"),
+                fault,
+                "give every roof its own name",
+            ));
         }
     }
     built.into_iter().collect()
@@ -176,14 +186,14 @@ fn site(raw: Slot<RawSite>, customer: Option<&Party>, found: &mut Vec<Problem>) 
     let home = customer.map(|c| c.address.clone()).unwrap_or_default();
     let address = raw.address.or_taken(crate::job_file::raw::job::Lines(vec!["same".into()]), || {
         found.push(Problem::assumed(
-            "site.address",
+            ["site", "address"],
             "the address of the site is not said: the customer's is taken",
             "add `site: {address: same}`, or its own address",
         ));
     });
     if raw.eaves_height.is_missing() {
         found.push(Problem::assumed(
-            "site.eaves_height",
+            ["site", "eaves_height"],
             "the height of the eaves is not said: nothing is taken from it",
             "add, for example, `eaves_height: 2.6 m`",
         ));
@@ -211,7 +221,7 @@ pub(crate) fn lift(raw: RawLift) -> Lift {
 fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
     if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {
         found.push(Problem::assumed(
-            "conditions.surface",
+            ["conditions", "surface"],
             "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
             "measure the roof itself and add, for example, `surface: 9 C`",
         ));
@@ -234,7 +244,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
     match raw.take() {
         Some(Answer::NotKnown) => {
             let fault = "whether there is asbestos is not known: it counts as yes";
-            found.push(Problem::warning("asbestos", fault, CURE));
+            found.push(Problem::warning(["asbestos"], fault, CURE));
             Answer::NotKnown
         }
         Some(answer) => answer,
@@ -247,12 +257,12 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
             let fault = format!(
                 "an old covering comes off a building that {age}, and `asbestos` is not answered: it counts as yes"
             );
-            found.push(Problem::warning("asbestos", fault, CURE));
+            found.push(Problem::warning(["asbestos"], fault, CURE));
             Answer::NotKnown
         }
         None => {
             let fault = "whether there is asbestos is not answered: none is taken, as no covering of a building from before 2000 comes off";
-            found.push(Problem::assumed("asbestos", fault, "add `asbestos: no`, once you are sure"));
+            found.push(Problem::assumed(["asbestos"], fault, "add `asbestos: no`, once you are sure"));
             Answer::No
         }
     }
@@ -265,7 +275,7 @@ fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access
     let bad = raw.is_bad();
     let given = raw.take().map(|n| n.0).unwrap_or_default();
     for (name, _) in given.iter().filter(|(name, _)| Access::of(name).is_none()).take(50) {
-        found.push(no_question(&format!("access.{name}"), name, Access::all()));
+        found.push(no_question(&SettingPath::from(["access"]).key(name.clone()), name, Access::all()));
     }
     let answer = |asked: Access| given.iter().find(|(n, _)| Access::of(n) == Some(asked)).map(|(_, slot)| slot);
     let mut sums = Vec::new();
@@ -285,13 +295,13 @@ fn access(raw: Slot<ByName<YesNoSum>>, found: &mut Vec<Problem>) -> (Vec<(Access
         .collect();
     if !open.is_empty() && !bad {
         let fault = format!("not answered, and so not included in the price: {}", suggest::listed(&open, "and"));
-        found.push(Problem::assumed("access", fault, "answer each under `access:` with `yes`, `no` or a sum"));
+        found.push(Problem::assumed(["access"], fault, "answer each under `access:` with `yes`, `no` or a sum"));
     }
     (answers, sums)
 }
 
 /// A key that is none of the questions.
-pub(crate) fn no_question(path: &str, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
+pub(crate) fn no_question(path: &SettingPath, key: &str, asked: impl Iterator<Item = Access>) -> Problem {
     let known: Vec<&str> = asked.map(Access::key).collect();
     Problem::fault(path, format!("`{key}` is not one of the questions of `access`"), suggest::cure(key, &known))
 }
@@ -301,7 +311,7 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> 
     raw.or_taken(By::Us, || {
         if walls {
             found.push(Problem::assumed(
-                "flashing",
+                ["flashing"],
                 "who cuts in the flashing is not said: the firm is taken to do it",
                 "add `flashing: us`, or `flashing: others`",
             ));
@@ -310,7 +320,7 @@ fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> 
 }
 
 fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
-    if too_many(raw.len(), limits::EXTRAS, "extras", found) {
+    if too_many(raw.len(), limits::EXTRAS, ["extras"], found) {
         return Vec::new();
     }
     let one = |(n, raw): (usize, Slot<RawExtra>)| {
@@ -326,7 +336,7 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
         let sums: Vec<ExtraSum> = sums.into_iter().flatten().collect();
         let [sum] = sums[..] else {
             found.push(Problem::fault(
-                format!("extras[{n}]"),
+                SettingPath::from(["extras"]).entry(n),
                 "an extra needs one of `cost`, `cost_a_day` and `price`",
                 "write `cost: 120.00` for what it costs you, `cost_a_day: 45.00` for plant on hire, or `price: 120.00` for \
                  what it is sold for without VAT",
@@ -342,8 +352,8 @@ fn extras(raw: List<RawExtra>, found: &mut Vec<Problem>) -> Vec<Extra> {
 /// How an extra stands in the price; `None` where the answers do not go together.
 fn extra_kind(raw: &RawExtra, n: usize, found: &mut Vec<Problem>) -> Option<ExtraKind> {
     let yes = |slot: &Slot<YesNo>| slot.given().is_some_and(|y| y.0);
-    let mut tell = |key: &str, fault: &str, cure: &str| {
-        found.push(Problem::fault(format!("extras[{n}].{key}"), fault, cure));
+    let mut tell = |key: &'static str, fault: &str, cure: &str| {
+        found.push(Problem::fault(SettingPath::from(["extras"]).entry(n).key(key), fault, cure));
         None
     };
     match (yes(&raw.optional), yes(&raw.provisional), raw.in_total.given().map(|y| y.0)) {
@@ -368,7 +378,7 @@ fn extra_kind(raw: &RawExtra, n: usize, found: &mut Vec<Problem>) -> Option<Extr
 }
 
 /// The payments of a list, checked.
-pub(crate) fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Problem>) -> Vec<StageRule> {
+pub(crate) fn stage_rules(raw: List<RawStage>, path: &SettingPath, found: &mut Vec<Problem>) -> Vec<StageRule> {
     let one = |raw: Slot<RawStage>| {
         let raw = raw.take()?;
         let part = match raw.part.take()? {
@@ -390,7 +400,7 @@ pub(crate) fn stage_rules(raw: List<RawStage>, path: &str, found: &mut Vec<Probl
 }
 
 fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
-    if too_many(raw.len(), limits::PHOTOS, "photos", found) {
+    if too_many(raw.len(), limits::PHOTOS, ["photos"], found) {
         return Vec::new();
     }
     let one = |(n, raw): (usize, Slot<RawPhoto>)| {
@@ -399,14 +409,19 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
         let full = folder.join(&file);
         let bytes = full.is_file().then(|| std::fs::read(&full).ok()).flatten().unwrap_or_else(|| {
             found.push(Problem::fault(
-                format!("photos[{n}].file"),
+                SettingPath::from(["photos"]).entry(n).key("file"),
                 format!("there is no photograph `{file}` in the job's folder"),
                 "check its name, or take the entry out",
             ));
             Vec::new()
         });
         let caption = raw.caption.take().map(|t| t.0);
-        let picture = Picture { name: file.clone(), bytes, path: format!("photos[{n}].file"), ..Picture::default() };
+        let picture = Picture {
+            name: file.clone(),
+            bytes,
+            path: SettingPath::from(["photos"]).entry(n).key("file"),
+            ..Picture::default()
+        };
         Some(Photo { file, caption, picture })
     };
     raw.into_iter().enumerate().filter_map(one).collect()
@@ -419,7 +434,7 @@ fn wind(name: Option<String>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) 
     edges.dedup();
     if !edges.contains(&name.as_str()) {
         let fault = format!("the wind comes from `{name}`, which is not an edge of any roof");
-        found.push(Problem::fault("wind_from", fault, suggest::cure(&name, &edges)));
+        found.push(Problem::fault(["wind_from"], fault, suggest::cure(&name, &edges)));
     }
     Some(name)
 }
@@ -430,14 +445,15 @@ fn dates(job: &Job, found: &mut Vec<Problem>) {
         && last < first
     {
         found.push(Problem::fault(
-            "delivery.latest",
+            ["delivery", "latest"],
             format!("the latest day, {last}, comes before the earliest, {first}"),
             "swap the two",
         ));
     }
-    for (path, what, day) in
-        [("start", "the first day on site", job.start), ("delivery.earliest", "the delivery", earliest)]
-    {
+    for (path, what, day) in [
+        (SettingPath::from(["start"]), "the first day on site", job.start),
+        (["delivery", "earliest"].into(), "the delivery", earliest),
+    ] {
         if let Some(day) = day.filter(|d| *d < job.prepared) {
             let fault = format!("{what}, {day}, lies before the date of the documents, {}", job.prepared);
             found.push(Problem::warning(path, fault, "check both dates"));
@@ -446,12 +462,12 @@ fn dates(job: &Job, found: &mut Vec<Problem>) {
     let (years, reach) = (limits::YEARS, limits::DAYS_AHEAD);
     if !years.limit.holds(job.prepared.year().into()) {
         let fault = format!("the documents are dated {}: the year lies {}", job.prepared, years.words());
-        found.push(Problem::fault("prepared", fault, "check the year"));
+        found.push(Problem::fault(["prepared"], fault, "check the year"));
     }
     for (path, what, day) in [
-        ("start", "the first day on site", job.start),
-        ("delivery.earliest", "the delivery", earliest),
-        ("delivery.latest", "the last day of delivery", latest),
+        (SettingPath::from(["start"]), "the first day on site", job.start),
+        (["delivery", "earliest"].into(), "the delivery", earliest),
+        (["delivery", "latest"].into(), "the last day of delivery", latest),
     ] {
         let Some(day) = day else { continue };
         let days = (day - job.prepared).whole_days();

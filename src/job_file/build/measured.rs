@@ -6,7 +6,7 @@
 
 use crate::model::limits::Most;
 use crate::model::shape::Misclosure;
-use crate::model::{Length, Point, Problem};
+use crate::model::{Length, Point, Problem, SettingPath};
 
 /// One side as it was measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,11 +36,11 @@ impl Measured {
 }
 
 /// Tells a list that is longer than any real one; the layout's work grows with the square of some of them.
-pub(crate) fn too_many(count: usize, most: Most, path: &str, found: &mut Vec<Problem>) -> bool {
+pub(crate) fn too_many(count: usize, most: Most, path: impl Into<SettingPath>, found: &mut Vec<Problem>) -> bool {
     let Most { what, most } = most;
     if count > most {
         found.push(Problem::fault(
-            path,
+            path.into(),
             format!("there are {count} {what} here: more than {most} are not read"),
             "give fewer, or split the job",
         ));

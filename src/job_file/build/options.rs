@@ -15,9 +15,9 @@ use crate::job_file::read::suggest;
 use crate::job_file::read::tree::Tree;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem};
-use crate::pricing::Alternative;
+use crate::model::{Job, Level, Problem, SettingPath, Whereabouts};
 use crate::pricing::options::told;
+use crate::pricing::{Alternative, ChangedWords};
 use std::path::Path;
 
 /// What makes the job this job: no option changes it.
@@ -29,19 +29,19 @@ const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 
-/// Reads the options of a job that stands. `before` are the problems of the job without them.
+/// Reads the options of a job that stands. `base` is the job without them and `before` are the problems of the job without them.
 pub(crate) fn read(
     places: &Places,
     raw: &List<RawOption>,
     stock: RoofSupplies<'_>,
     folder: &Path,
-    before: &[Problem],
+    (base, before): (&Job, &[Problem]),
 ) -> (Vec<Alternative>, Vec<Problem>) {
     let mut found = Vec::new();
     let most = limits::OPTIONS.most;
     if raw.len() > most {
         let fault = format!("{} options are more than a quote can hold", raw.len());
-        found.push(Problem::fault("options", fault, format!("keep the {most} that matter")));
+        found.push(Problem::fault(["options"], fault, format!("keep the {most} that matter")));
         return (Vec::new(), found);
     }
     let tree = places.tree(0);
@@ -50,16 +50,42 @@ pub(crate) fn read(
         let Some((raw, label)) = raw.given().and_then(|r| Some((r, &r.name.given()?.0))) else { continue };
         if alternatives.iter().any(|a| a.label == *label) {
             let fault = format!("another option is called `{label}` already");
-            found.push(Problem::fault(format!("options[{n}].name"), fault, "give every option its own name"));
+            found.push(Problem::fault(
+                SettingPath::from(["options"]).entry(n).key("name"),
+                fault,
+                "give every option its own name",
+            ));
             continue;
         }
         let reading = Reading { n, label, stock, folder, before };
         if let Some((job, places)) = reading.changed(&tree, &mut found) {
             let show = raw.show.given().copied().unwrap_or_default();
-            alternatives.push(Alternative { label: label.clone(), show, job: job.job, money: job.money, places });
+            let words = ChangedWords::between(base, &job.job);
+            let (label, job::BuiltJob { job, money, .. }) = (label.clone(), job);
+            alternatives.push(Alternative { label, show, job, money, words, places });
         }
     }
     (alternatives, found)
+}
+
+/// Tells every option that neither changes a setting nor leaves anything out, whatever else is wrong with the job.
+pub(crate) fn without_change(raw: &List<RawOption>) -> Vec<Problem> {
+    let empty = |option: &RawOption| match &option.change {
+        Slot::Missing => option.without.is_missing(),
+        Slot::Given(change) => !change.0,
+        Slot::Bad => false,
+    };
+    let bare = raw.iter().enumerate().filter_map(|(n, o)| Some((n, o.given().filter(|o| empty(o))?)));
+    let told = bare.map(|(n, option)| {
+        let whose = option.name.given().map_or_else(String::new, |name| format!("option `{}`: ", name.0));
+        Problem::fault(
+            SettingPath::from(["options"]).entry(n).key("change"),
+            format!("{whose}an option needs the settings that it changes"),
+            "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or name what \
+             it leaves out, as `without: {extras: [Paint the fascia]}`",
+        )
+    });
+    told.collect()
 }
 
 /// One option while it is read.
@@ -73,11 +99,16 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     /// The job with the change made, and where its changed settings stand in the file.
-    fn changed(&self, tree: &Tree, found: &mut Vec<Problem>) -> Option<(job::BuiltJob, Vec<(String, String)>)> {
-        let (whole, without) = (format!("options[{}].change", self.n), format!("options[{}].without", self.n));
+    fn changed(
+        &self,
+        tree: &Tree,
+        found: &mut Vec<Problem>,
+    ) -> Option<(job::BuiltJob, Vec<(SettingPath, SettingPath)>)> {
+        let option = SettingPath::from(["options"]).entry(self.n);
+        let (whole, without) = (option.key("change"), option.key("without"));
         let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
         let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
-        let mut merge = Merge { places: vec![(String::new(), at)], faults: Vec::new() };
+        let mut merge = Merge { places: vec![(SettingPath::default(), at)], faults: Vec::new() };
         let mut changed = tree.clone();
         if let Tree::Group(settings) = &mut changed {
             settings.retain(|(key, _)| key != "options");
@@ -87,15 +118,10 @@ impl Reading<'_> {
             match change {
                 Some(Tree::Group(change)) if !change.is_empty() => {
                     merge.refuse_fixed(change, &whole);
-                    merge.group(settings, change, "", &whole);
+                    merge.group(settings, change, &SettingPath::default(), &whole);
                 }
-                None if left_out.is_some() => {}
-                _ => merge.faults.push(Problem::fault(
-                    whole,
-                    "an option needs the settings that it changes",
-                    "write them as in the job, for example `change: {roofs: {Main roof: {laminate: {mat: 600}}}}`, or \
-                     name what it leaves out, as `without: {extras: [Paint the fascia]}`",
-                )),
+                // One with neither was told before: see `without_change`.
+                _ => {}
             }
         }
         let Merge { places, faults } = merge;
@@ -113,9 +139,14 @@ impl Reading<'_> {
 
     /// Whether the job without the option has the problem too. Where entries are left out, those behind them have moved up.
     fn was_told(&self, problem: &Problem, moved: bool) -> bool {
-        let kept = |path: &str| path.split(['[', ']']).step_by(2).collect::<String>();
         let alike = |b: &Problem| (&b.fault, &b.cure) == (&problem.fault, &problem.cure);
-        let same = |b: &Problem| alike(b) && kept(&b.path) == kept(&problem.path);
+        let same = |b: &Problem| {
+            alike(b)
+                && match (&b.place, &problem.place) {
+                    (Whereabouts::Setting(of), Whereabouts::Setting(here)) => of.has_keys_of(here),
+                    (of, here) => of == here,
+                }
+        };
         self.before.contains(problem) || (moved && self.before.iter().any(same))
     }
 
@@ -140,22 +171,28 @@ fn part_of<'a>(tree: &'a Tree, n: usize, key: &str) -> Option<&'a Tree> {
 
 /// A change while it is made: where each changed setting stands in the job and in the file, and what is wrong.
 struct Merge {
-    places: Vec<(String, String)>,
+    places: Vec<(SettingPath, SettingPath)>,
     faults: Vec<Problem>,
 }
 
 impl Merge {
-    fn refuse_fixed(&mut self, change: &[(String, Tree)], whole: &str) {
+    fn refuse_fixed(&mut self, change: &[(String, Tree)], whole: &SettingPath) {
         for (key, _) in change.iter().filter(|(key, _)| FIXED.contains(&key.as_str())) {
             let fault = format!("an option cannot change `{key}`");
             let cure = "take it out: an option changes what is built, not whose job it is";
-            self.faults.push(Problem::fault(format!("{whole}.{key}"), fault, cure));
+            self.faults.push(Problem::fault(whole.key(key.clone()), fault, cure));
         }
     }
 
-    fn group(&mut self, settings: &mut Vec<(String, Tree)>, change: &[(String, Tree)], job: &str, file: &str) {
+    fn group(
+        &mut self,
+        settings: &mut Vec<(String, Tree)>,
+        change: &[(String, Tree)],
+        job: &SettingPath,
+        file: &SettingPath,
+    ) {
         for (key, value) in change {
-            let (job, file) = (below(job, key), below(file, key));
+            let (job, file) = (job.key(key.clone()), file.key(key.clone()));
             match settings.iter_mut().find(|(k, _)| k == key) {
                 Some((_, setting)) => self.setting(setting, value, job, file),
                 None => {
@@ -166,10 +203,9 @@ impl Merge {
         }
     }
 
-    fn setting(&mut self, setting: &mut Tree, change: &Tree, job: String, file: String) {
-        let key = job.rsplit('.').next().unwrap_or(&job).to_owned();
+    fn setting(&mut self, setting: &mut Tree, change: &Tree, job: SettingPath, file: SettingPath) {
         if let (Tree::List(entries), Tree::List(more)) = (&mut *setting, change)
-            && ADDED_TO.contains(&key.as_str())
+            && job.last_key().is_some_and(|key| ADDED_TO.contains(&key))
         {
             return self.add(entries, more, &job, &file);
         }
@@ -183,9 +219,9 @@ impl Merge {
 
     /// Adds entries to a list of the job. One with the name of an entry that is there already is refused: it would stand
     /// there twice.
-    fn add(&mut self, entries: &mut Vec<Tree>, more: &[Tree], job: &str, file: &str) {
+    fn add(&mut self, entries: &mut Vec<Tree>, more: &[Tree], job: &SettingPath, file: &SettingPath) {
         for (i, entry) in more.iter().enumerate() {
-            let (job, file) = (format!("{job}[{}]", entries.len()), format!("{file}[{i}]"));
+            let (job, file) = (job.entry(entries.len()), file.entry(i));
             if let Some(name) = entry.name().filter(|name| entries.iter().any(|e| e.name() == Some(*name))) {
                 let fault = format!("`{name}` is in the job already, and a list of an option is added to the job's");
                 let cure = format!("to change it, write its settings below its name, as `{{{name}: {{…}}}}`");
@@ -197,7 +233,7 @@ impl Merge {
     }
 
     /// Takes what is named out of the job's lists. Holes are looked for on every roof.
-    fn leave_out(&mut self, settings: &mut [(String, Tree)], names: &[(String, Tree)], file: &str) {
+    fn leave_out(&mut self, settings: &mut [(String, Tree)], names: &[(String, Tree)], file: &SettingPath) {
         for (key, names) in names {
             let Tree::List(names) = names else { continue };
             for (i, name) in names.iter().enumerate() {
@@ -215,22 +251,22 @@ impl Merge {
                         true => format!("take it out: the job has no `{key}`"),
                         false => suggest::cure(name, &known),
                     };
-                    self.faults.push(Problem::fault(format!("{file}.{key}[{i}]"), fault, cure));
+                    self.faults.push(Problem::fault(file.key(key.clone()).entry(i), fault, cure));
                 }
             }
         }
     }
 
     /// Changes the entries of a list that are named.
-    fn entries(&mut self, entries: &mut [Tree], change: &[(String, Tree)], job: &str, file: &str) {
+    fn entries(&mut self, entries: &mut [Tree], change: &[(String, Tree)], job: &SettingPath, file: &SettingPath) {
         for (name, value) in change {
-            let file = below(file, name);
+            let file = file.key(name.clone());
             let named = |entry: &Tree| NAMES.iter().any(|k| entry.get(k) == Some(&Tree::Text(name.clone())));
             let mut hit = false;
             for (i, entry) in entries.iter_mut().enumerate() {
                 if name == EVERY || named(entry) {
                     hit = true;
-                    self.setting(entry, value, format!("{job}[{i}]"), file.clone());
+                    self.setting(entry, value, job.entry(i), file.clone());
                 }
             }
             if !hit {
@@ -239,10 +275,6 @@ impl Merge {
             }
         }
     }
-}
-
-fn below(above: &str, key: &str) -> String {
-    if above.is_empty() { key.to_owned() } else { format!("{above}.{key}") }
 }
 
 /// What the entries of a list are called, and the word for all of them.

@@ -6,10 +6,10 @@ use super::measured::{Measured, MeasuredSide};
 use super::{quadrilateral, walk};
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
-use crate::model::{Length, Problem};
+use crate::model::{Length, Problem, SettingPath};
 
 /// Works out an outline. `most` is by how much a check may miss.
-pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
     let ways = [
         ("rectangle", !raw.rectangle.is_missing()),
         ("quadrilateral", !raw.quadrilateral.is_missing()),
@@ -28,9 +28,9 @@ pub(crate) fn outline(raw: RawOutline, path: &str, most: Length, found: &mut Vec
         return rectangle(&r);
     }
     if let Slot::Given(q) = raw.quadrilateral {
-        return quadrilateral::outline(&q, &format!("{path}.quadrilateral"), most, found);
+        return quadrilateral::outline(&q, &path.key("quadrilateral"), most, found);
     }
-    walk::outline(raw.walk.take()?, &format!("{path}.walk"), most, found)
+    walk::outline(raw.walk.take()?, &path.key("walk"), most, found)
 }
 
 fn rectangle(raw: &RawRectangle) -> Option<Measured> {

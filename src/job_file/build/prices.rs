@@ -11,7 +11,7 @@ use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
 use crate::model::role::ROLES;
-use crate::model::{Finish, Length, Problem, Products, Role};
+use crate::model::{Finish, Length, Problem, Products, Role, SettingPath};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
@@ -50,16 +50,16 @@ pub(crate) fn book(
     let mut codes: Vec<(String, usize)> = Vec::new();
     let mut articles = Vec::new();
     let mut listed = raw.articles.take().unwrap_or_default();
-    if too_many(listed.len(), limits::ARTICLES, "articles", &mut here) {
+    if too_many(listed.len(), limits::ARTICLES, ["articles"], &mut here) {
         listed.clear();
     }
     for (n, raw) in listed.into_iter().enumerate() {
-        let path = format!("articles[{n}]");
+        let path = SettingPath::from(["articles"]).entry(n);
         let Some(raw) = raw.take() else { continue };
         if let Some(code) = raw.code.given() {
             match codes.iter().find(|(c, _)| *c == code.0) {
                 Some((_, first)) => here.push(Problem::fault(
-                    format!("{path}.code"),
+                    path.key("code"),
                     format!("the code `{}` stands twice in this price book", code.0),
                     format!("article {} has it already: give each article its own code", first + 1),
                 )),
@@ -90,17 +90,17 @@ fn merchant(raw: RawMerchant) -> Option<Merchant> {
 fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
     let fault = format!("these prices are dated {dated}, after the job, which was prepared on {prepared}");
     if dated > prepared.saturating_add(Duration::days(366)) {
-        found.push(Problem::fault("dated", fault, "check the year"));
+        found.push(Problem::fault(["dated"], fault, "check the year"));
     } else if dated > prepared {
         found.push(Problem::warning(
-            "dated",
+            ["dated"],
             fault,
             "check that the prices hold for this job, or bring `prepared` up to date",
         ));
     }
 }
 
-fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
+fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Article> {
     let role = role(&raw.role.given()?.0, path, found)?;
     let unit = role.unit();
     let holds = raw.holds.given().and_then(|h| {
@@ -108,7 +108,7 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
         if !fits {
             let fault = format!("a pack of `{role}` holds so many {unit}, not {}", h.unit);
             found.push(Problem::fault(
-                format!("{path}.holds"),
+                path.key("holds"),
                 fault,
                 format!("write, for example, `holds: {} {unit}`", h.amount),
             ));
@@ -116,14 +116,14 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
         let whole = unit != crate::takeoff::Unit::Each || h.amount.fract().is_zero();
         if !whole {
             let fault = format!("a pack of `{role}` holds {} pieces: nobody sells a part of one", h.amount.normalize());
-            found.push(Problem::fault(format!("{path}.holds"), fault, "write a whole number, such as `holds: 1`"));
+            found.push(Problem::fault(path.key("holds"), fault, "write a whole number, such as `holds: 1`"));
         }
         (fits && whole).then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
     if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {
         found.push(Problem::fault(
-            format!("{path}.size"),
+            path.key("size"),
             format!("`{role}` comes in sizes, and this article does not say which"),
             format!("add its `size`: {}", role.facts().about),
         ));
@@ -145,7 +145,7 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
         breaks: raw
             .breaks
             .take()
-            .filter(|b| !too_many(b.len(), limits::BREAKS, &format!("{path}.breaks"), found))
+            .filter(|b| !too_many(b.len(), limits::BREAKS, &path.key("breaks"), found))
             .unwrap_or_default()
             .into_iter()
             .filter_map(price_break)
@@ -154,7 +154,7 @@ fn article(raw: RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Pr
 }
 
 /// The role of a word of the price book.
-fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
+fn role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
     let role = Role::parse(word);
     let numbered = match role {
         Some(Role::Mat(n)) => Some((limits::MAT, n)),
@@ -183,7 +183,7 @@ fn role(word: &str, path: &str, found: &mut Vec<Problem>) -> Option<Role> {
             format!("the roles are {}", suggest::words(&family(word, &known), "and")),
         ),
     };
-    found.push(Problem::fault(format!("{path}.role"), fault, cure));
+    found.push(Problem::fault(path.key("role"), fault, cure));
     None
 }
 
@@ -199,8 +199,8 @@ fn family<'a>(role: &str, known: &[&'a str]) -> Vec<&'a str> {
     if same.is_empty() { known.to_vec() } else { same }
 }
 
-fn price(raw: &RawArticle, path: &str, found: &mut Vec<Problem>) -> Option<Money> {
-    let path = format!("{path}.price");
+fn price(raw: &RawArticle, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Money> {
+    let path = path.key("price");
     if raw.price.is_missing() {
         let fault = "this article has no price: its size is used, but it cannot be bought from this book";
         found.push(Problem::assumed(path, fault, "add, for example, `price: 12.10`"));
@@ -215,7 +215,7 @@ fn sizes(
     raw: &RawArticle,
     role: &Role,
     holds: Option<Decimal>,
-    path: &str,
+    path: &SettingPath,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
@@ -243,8 +243,8 @@ fn sizes(
 }
 
 /// The catalyst's density, by which grams become millilitres: that of the first article which gives one.
-fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
-    let path = format!("{path}.density");
+fn density(raw: &RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) {
+    let path = path.key("density");
     if raw.density.is_missing() && sold.density.is_none() {
         found.push(Problem::assumed(
             path,
@@ -287,8 +287,8 @@ fn density(raw: &RawArticle, path: &str, sold: &mut SizesSold, found: &mut Vec<P
 fn needed(
     slot: &Slot<Length>,
     limits: Number,
-    (key, example): (&str, &str),
-    path: &str,
+    (key, example): (&'static str, &str),
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
     match slot {
@@ -296,13 +296,13 @@ fn needed(
         Slot::Given(l) => {
             let fault = format!("`{key}` is {l}; it lies {}", limits.words());
             let cure = format!("check the figure and its unit; {} is, for example, `{key}: {example}`", limits.what);
-            found.push(Problem::fault(format!("{path}.{key}"), fault, cure));
+            found.push(Problem::fault(path.key(key), fault, cure));
             None
         }
         Slot::Bad => None,
         _ => {
             let fault = format!("an article of this role needs `{key}`");
-            found.push(Problem::fault(format!("{path}.{key}"), fault, format!("add, for example, `{key}: {example}`")));
+            found.push(Problem::fault(path.key(key), fault, format!("add, for example, `{key}: {example}`")));
             None
         }
     }
@@ -311,7 +311,7 @@ fn needed(
 fn trim(
     raw: &RawArticle,
     finish: Finish,
-    path: &str,
+    path: &SettingPath,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<Length> {
@@ -322,13 +322,13 @@ fn trim(
     Some(length)
 }
 
-fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Board> {
+fn board(raw: &RawArticle, key: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Board> {
     let length = needed(&raw.length, limits::BOARD_LENGTH, ("length", "2400 mm"), path, found);
     let width = needed(&raw.width, limits::BOARD_WIDTH, ("width", "590 mm"), path, found);
     let thickness = needed(&raw.thickness, limits::BOARD_THICKNESS, ("thickness", "18 mm"), path, found);
     if raw.edge.is_missing() {
         let cure = "add `edge: tongued`, or `edge: square`";
-        found.push(Problem::fault(format!("{path}.edge"), "an article of this role needs `edge`", cure));
+        found.push(Problem::fault(path.key("edge"), "an article of this role needs `edge`", cure));
     }
     Some(Board {
         key: key.to_owned(),
@@ -340,7 +340,7 @@ fn board(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> O
     })
 }
 
-fn slab(raw: &RawArticle, key: &str, path: &str, found: &mut Vec<Problem>) -> Option<Slab> {
+fn slab(raw: &RawArticle, key: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Slab> {
     let length = needed(&raw.length, limits::SLAB_LENGTH, ("length", "2400 mm"), path, found);
     let width = needed(&raw.width, limits::SLAB_WIDTH, ("width", "1200 mm"), path, found);
     let thickness = needed(&raw.thickness, limits::INSULATION, ("thickness", "120 mm"), path, found);
@@ -352,7 +352,7 @@ fn mat(
     raw: &RawArticle,
     weight: u32,
     holds: Option<Decimal>,
-    path: &str,
+    path: &SettingPath,
     sold: &mut SizesSold,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
@@ -363,7 +363,7 @@ fn mat(
         Some(mat) if mat.width != width => {
             let fault =
                 format!("mat of {weight} g/m² is sold {} wide and {width} wide: the layout takes one width", mat.width);
-            found.push(Problem::fault(format!("{path}.width"), fault, "keep one width of each mat in the price books"));
+            found.push(Problem::fault(path.key("width"), fault, "keep one width of each mat in the price books"));
         }
         Some(mat) => mat.rolls.push(roll),
         None => sold.mats.push(MatRoll { weight, width, rolls: vec![roll] }),
@@ -372,17 +372,17 @@ fn mat(
 }
 
 /// The roll's length; a pack of a metre or less is cut off a longer roll.
-fn bandage(width: u32, holds: Option<Decimal>, path: &str, sold: &mut SizesSold, found: &mut Vec<Problem>) {
+fn bandage(width: u32, holds: Option<Decimal>, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) {
     let roll = holds.and_then(|h| roll(h, limits::BANDAGE_ROLL, path, found));
     sold.bandages.extend(roll.filter(|r| *r > Length::mm(1000)).map(|r| (width, r)));
 }
 
 /// The length of a roll that holds so many metres.
-fn roll(metres: Decimal, limits: Number, path: &str, found: &mut Vec<Problem>) -> Option<Length> {
+fn roll(metres: Decimal, limits: Number, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Length> {
     let mm = metres * Decimal::ONE_THOUSAND;
     if !limits.limit.holds(mm) {
         let fault = format!("`holds` is {} m; it lies {}", metres.normalize(), limits.words());
-        found.push(Problem::fault(format!("{path}.holds"), fault, "write the metres on one roll, such as `33 m`"));
+        found.push(Problem::fault(path.key("holds"), fault, "write the metres on one roll, such as `33 m`"));
         return None;
     }
     mm.to_i64().map(Length::mm)

@@ -8,7 +8,7 @@
 use super::measured::{Measured, MeasuredSide};
 use crate::job_file::raw::job::RawQuadrilateral;
 use crate::model::shape::Misclosure;
-use crate::model::{Length, Problem};
+use crate::model::{Length, Problem, SettingPath};
 
 const NAMES: [&str; 4] = ["front", "right", "back", "left"];
 
@@ -16,16 +16,18 @@ const NAMES: [&str; 4] = ["front", "right", "back", "left"];
 type Sides = [f64; 5];
 
 /// Works out the corners.
-pub(crate) fn outline(raw: &RawQuadrilateral, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(
+    raw: &RawQuadrilateral,
+    path: &SettingPath,
+    most: Length,
+    found: &mut Vec<Problem>,
+) -> Option<Measured> {
     let slots = [&raw.front, &raw.right, &raw.back, &raw.left, &raw.diagonal];
     let read: Option<Vec<Length>> = slots.iter().map(|slot| slot.given().copied()).collect();
     let lengths: [Length; 5] = read?.try_into().ok()?;
     let (front, back) = (triangle(&lengths, [0, 1]), triangle(&lengths, [2, 3]));
     found.extend(
-        [front, back]
-            .into_iter()
-            .flatten()
-            .map(|(fault, cure)| Problem::fault(format!("{path}.diagonal"), fault, cure)),
+        [front, back].into_iter().flatten().map(|(fault, cure)| Problem::fault(path.key("diagonal"), fault, cure)),
     );
     if triangle(&lengths, [0, 1]).is_some() || triangle(&lengths, [2, 3]).is_some() || raw.other_diagonal.is_bad() {
         return None;
@@ -79,7 +81,7 @@ fn check(
     measured: Sides,
     other: Length,
     most: Length,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<(Sides, Option<Misclosure>)> {
     let computed = Length::mm(other_diagonal(measured).round() as i64);
@@ -94,7 +96,7 @@ fn check(
     );
     if by > most {
         found.push(Problem::fault(
-            format!("{path}.other_diagonal"),
+            path.key("other_diagonal"),
             format!("{statement}, and the rule `misclosure` allows {most}"),
             "measure both diagonals and the four sides again",
         ));

@@ -13,7 +13,7 @@ use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
 use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
-use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, Trade};
+use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade};
 use crate::takeoff::layout::holes as placed;
 use rust_decimal::Decimal;
 
@@ -29,10 +29,14 @@ pub(crate) struct RoofSupplies<'a> {
 }
 
 /// Builds a roof. `path` is its path in the job file.
-pub(crate) fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Roof> {
+pub(crate) fn roof(
+    raw: RawRoof,
+    path: &SettingPath,
+    stock: RoofSupplies<'_>,
+    found: &mut Vec<Problem>,
+) -> Option<Roof> {
     let RoofSupplies { rules, products, trade } = stock;
-    let shape =
-        raw.outline.take().and_then(|o| outline::outline(o, &format!("{path}.outline"), rules.misclosure, found));
+    let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules.misclosure, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
     tell_misclosure(misclosure.as_ref(), path, found);
     let edges = match (&shape, raw.edges.take()) {
@@ -60,7 +64,7 @@ pub(crate) fn roof(raw: RawRoof, path: &str, stock: RoofSupplies<'_>, found: &mu
     let joists = joists(raw.joists, path, found);
     let measured_to = raw.measured_to.or_taken(Default::default(), || {
         found.push(Problem::assumed(
-            format!("{path}.measured_to"),
+            path.key("measured_to"),
             "what the sizes were measured to is not said: the outside of the edge battens is taken",
             "add `measured_to: battens`, or `measured_to: fascia`",
         ));
@@ -96,12 +100,12 @@ fn build_up(
     raw: Slot<RawBuildUp>,
     (deck, laminate, spacing): (Option<&DeckChoice>, Option<LaminateChoice>, Length),
     stock: RoofSupplies<'_>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<BuildUp> {
     if raw.is_missing() {
         found.push(Problem::assumed(
-            format!("{path}.build_up"),
+            path.key("build_up"),
             "what lies over and under the joists is not said: heat, damp and air are left unchecked",
             "add `build_up: {kind: warm, …}` or `{kind: cold, …}`; covering anew may oblige the house to insulate",
         ));
@@ -111,12 +115,12 @@ fn build_up(
     built::build_up(raw.take()?, around, path, found)
 }
 
-fn roof_above(raw: Slot<RawRoofAbove>, path: &str, found: &mut Vec<Problem>) -> Option<(Area, u32)> {
+fn roof_above(raw: Slot<RawRoofAbove>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<(Area, u32)> {
     let raw = raw.take()?;
     let (area, pitch) = (raw.area.take()?, raw.pitch.take()?.0);
     if rainwater::pitch_factor(pitch).is_none() {
         found.push(Problem::fault(
-            format!("{path}.roof_above.pitch"),
+            path.keys(["roof_above", "pitch"]),
             format!("a roof of {pitch}° above is steeper than the table of effective areas goes"),
             "above 70° give it as `wall_above` with the area of its face; from 61° to 70° give half of the face it \
              shows, added to the plan, by hand",
@@ -125,17 +129,17 @@ fn roof_above(raw: Slot<RawRoofAbove>, path: &str, found: &mut Vec<Problem>) -> 
     Some((area, pitch))
 }
 
-fn tell_misclosure(misclosure: Option<&Misclosure>, path: &str, found: &mut Vec<Problem>) {
+fn tell_misclosure(misclosure: Option<&Misclosure>, path: &SettingPath, found: &mut Vec<Problem>) {
     if let Some(m) = misclosure {
         found.push(Problem::warning(
-            format!("{path}.outline"),
+            path.key("outline"),
             m.statement.clone(),
             "trims are cut to the measured lengths; measure again where this surprises you",
         ));
     }
 }
 
-fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> Option<Outline> {
+fn outline(edges: Vec<(Point, Edge)>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Outline> {
     let labels: Vec<String> = edges.iter().map(|(_, e)| e.label()).collect();
     let (corners, edges) = edges.into_iter().unzip();
     let (fault, cure) = match Outline::new(corners, edges) {
@@ -150,7 +154,7 @@ fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> O
             "stand below looking at the roof, walk along the front from left to right, then turn left up the right-hand side",
         ),
     };
-    found.push(Problem::fault(format!("{path}.outline"), fault, cure));
+    found.push(Problem::fault(path.key("outline"), fault, cure));
     None
 }
 
@@ -158,7 +162,7 @@ fn outline(edges: Vec<(Point, Edge)>, path: &str, found: &mut Vec<Problem>) -> O
 fn falls_to(
     raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: &Outline,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<String> {
     if !raw.is_missing() {
@@ -167,7 +171,7 @@ fn falls_to(
     let mut drips: Vec<&str> =
         outline.edges.iter().filter(|e| e.finish == Finish::Drip).map(|e| e.name.as_str()).collect();
     drips.dedup();
-    let path = format!("{path}.falls_to");
+    let path = path.key("falls_to");
     match drips[..] {
         [only] => {
             found.push(Problem::assumed(
@@ -193,10 +197,10 @@ fn falls_to(
 fn way_off(
     raw: Slot<crate::job_file::read::scalars::PrintedText>,
     outline: Option<&Outline>,
-    path: &str,
+    path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<String> {
-    let path = format!("{path}.way_off");
+    let path = path.key("way_off");
     if raw.is_missing() {
         found.push(Problem::assumed(
             path,
@@ -217,19 +221,19 @@ fn way_off(
     Some(name)
 }
 
-fn fall(raw: Slot<Fall>, rules: &Rules, path: &str, found: &mut Vec<Problem>) -> Fall {
+fn fall(raw: Slot<Fall>, rules: &Rules, path: &SettingPath, found: &mut Vec<Problem>) -> Fall {
     let fall = raw.or_taken(Fall { run: Decimal::from(40) }, || {
-        found.push(Problem::assumed(format!("{path}.fall"), "the fall is not said: 1:40 is taken", "add `fall: 1:40`"));
+        found.push(Problem::assumed(path.key("fall"), "the fall is not said: 1:40 is taken", "add `fall: 1:40`"));
     });
     found.extend(falls::steepness(fall, rules, path));
     fall
 }
 
-fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists {
+fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) -> Joists {
     let usual = Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO };
     if raw.is_missing() {
         found.push(Problem::assumed(
-            format!("{path}.joists"),
+            path.key("joists"),
             "the joists are not said: front to back at 400 mm, the first at the left corner, is taken",
             "add `joists: {run: front to back, spacing: 400 mm}`",
         ));
@@ -243,7 +247,7 @@ fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists 
     if !limits::JOIST_SPACING.limit.holds(joists.spacing.as_mm().into()) {
         let fault = format!("joists at {} centres carry no deck", joists.spacing);
         found.push(Problem::fault(
-            format!("{path}.joists.spacing"),
+            path.keys(["joists", "spacing"]),
             fault,
             "check the unit; 400 mm and 600 mm are usual",
         ));
@@ -251,7 +255,7 @@ fn joists(raw: Slot<RawJoists>, path: &str, found: &mut Vec<Problem>) -> Joists 
     if joists.first >= joists.spacing && joists.spacing > Length::ZERO {
         let fault = format!("the first joist lies {} in, further than the spacing of {}", joists.first, joists.spacing);
         found.push(Problem::fault(
-            format!("{path}.joists.first"),
+            path.keys(["joists", "first"]),
             fault,
             "measure from the front left corner to the first centre-line",
         ));
@@ -264,7 +268,7 @@ fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
         let label = edge.label();
         if edge.upstand.is_none() {
             found.push(Problem::assumed(
-                format!("{}.upstand", edge.path),
+                edge.path.key("upstand"),
                 format!("the upstand at `{label}` was not measured: {} is taken to be there", rules.least_upstand),
                 format!("measure it and add `upstand: {}`", rules.least_upstand),
             ));
@@ -275,7 +279,7 @@ fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
 fn gutters(outline: &Outline, found: &mut Vec<Problem>) {
     for edge in outline.edges.iter().filter(|e| e.finish == Finish::Drip && e.gutter.is_none()) {
         found.push(Problem::assumed(
-            format!("{}.gutter", edge.path),
+            edge.path.key("gutter"),
             format!("no gutter is given at `{}`: none is taken off, put back or checked", edge.label()),
             "add, for example, `gutter: half-round 112 mm`",
         ));

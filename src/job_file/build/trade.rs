@@ -11,7 +11,7 @@ use crate::model::covering::OldWaste;
 use crate::model::surface::{Aggregate, Figures, SMOOTH};
 use crate::model::trade::{self, Keyed};
 use crate::model::words::capital;
-use crate::model::{Covering, Mass, Problem, Surface, Tipping, Trade};
+use crate::model::{Covering, Mass, Problem, SettingPath, Surface, Tipping, Trade};
 use crate::pricing::terms::Load;
 
 /// Looks a word of the job up. `what` it should be, and `list` where a firm adds its own.
@@ -19,7 +19,7 @@ pub(crate) fn named<T: Keyed + Clone>(
     word: &str,
     known: &[T],
     (what, list): (&str, &str),
-    path: &str,
+    path: impl Into<SettingPath>,
     found: &mut Vec<Problem>,
 ) -> Option<T> {
     let entry = trade::find(known, word).cloned();
@@ -30,7 +30,7 @@ pub(crate) fn named<T: Keyed + Clone>(
             None => format!("write {}, or add your own to `{list}` in the firm file", suggest::words(&keys, "or")),
         };
         let word: String = word.chars().take(60).collect();
-        found.push(Problem::fault(path, format!("`{word}` is not {what}"), cure));
+        found.push(Problem::fault(path.into(), format!("`{word}` is not {what}"), cure));
     }
     entry
 }
@@ -63,17 +63,17 @@ pub(crate) fn of_firm(raw: &mut RawFirm, found: &mut Vec<Problem>) -> (Trade, Ve
 /// Reads every entry of a list; a key that stands twice is refused.
 fn each<R>(
     list: Slot<Vec<Slot<R>>>,
-    name: &str,
+    name: &'static str,
     found: &mut Vec<Problem>,
-    mut read: impl FnMut(R, (usize, &str), &mut Vec<Problem>) -> Option<String>,
+    mut read: impl FnMut(R, (usize, &SettingPath), &mut Vec<Problem>) -> Option<String>,
 ) {
     let mut keys: Vec<String> = Vec::new();
     for (n, raw) in list.take().unwrap_or_default().into_iter().enumerate() {
-        let path = format!("{name}[{n}]");
+        let path = SettingPath::from([name]).entry(n);
         let Some(key) = raw.take().and_then(|raw| read(raw, (n, &path), found)) else { continue };
         if keys.contains(&key) {
             let fault = format!("`{key}` stands twice in `{name}`");
-            found.push(Problem::fault(format!("{path}.key"), fault, "give each entry its own key"));
+            found.push(Problem::fault(path.key("key"), fault, "give each entry its own key"));
         }
         keys.push(key);
     }
@@ -108,7 +108,7 @@ fn tip(raw: RawTip, n: usize) -> Option<(Tipping, Load)> {
     Some((Tipping { key, words: raw.words.take()?.0, crew: raw.crew.take()?.0, load: load_words, by_firm: true }, load))
 }
 
-fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surface> {
+fn surface(raw: RawSurface, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Surface> {
     let role = raw.role.take().map(|t| t.0);
     let rate = raw.rate.take().map(|r| r.0);
     let topcoat = raw.topcoat.take().map(|p| p.0);
@@ -117,12 +117,12 @@ fn surface(raw: RawSurface, path: &str, found: &mut Vec<Problem>) -> Option<Surf
     if let (Some(role), None) = (&role, &sold) {
         let fault = format!("`{role}` is not the role of an aggregate");
         let cure = "write, for example, `role: aggregate.coarse`, as an article of your price book has it";
-        found.push(Problem::fault(format!("{path}.role"), fault, cure));
+        found.push(Problem::fault(path.key("role"), fault, cure));
     }
     let key = raw.key.take()?.0;
     if key == SMOOTH {
         let cure = "give your surface a key of its own: `smooth` is one coat without aggregate";
-        found.push(Problem::fault(format!("{path}.key"), "`smooth` has no figures that could be replaced", cure));
+        found.push(Problem::fault(path.key("key"), "`smooth` has no figures that could be replaced", cure));
     }
     let own = Some(Figures { rate: rate?, topcoat: topcoat?, hours: hours? });
     let aggregate = Aggregate { role: sold?, grade: raw.grade.take()?.0, own };

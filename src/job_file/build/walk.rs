@@ -9,7 +9,7 @@ use crate::job_file::read::reading::List;
 use crate::job_file::read::suggest::listed;
 use crate::model::limits;
 use crate::model::shape::Misclosure;
-use crate::model::{Length, Problem};
+use crate::model::{Length, Problem, SettingPath};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::FRAC_1_SQRT_2;
@@ -22,7 +22,12 @@ struct Leg {
 }
 
 /// Works out the corners.
-pub(crate) fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(
+    raw: List<RawLeg>,
+    path: &SettingPath,
+    most: Length,
+    found: &mut Vec<Problem>,
+) -> Option<Measured> {
     if raw.len() < 3 {
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
         return None;
@@ -54,11 +59,11 @@ pub(crate) fn outline(raw: List<RawLeg>, path: &str, most: Length, found: &mut V
     Some(Measured { corners, sides, misclosure })
 }
 
-fn legs(raw: List<RawLeg>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<Leg>> {
+fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Vec<Leg>> {
     let mut heading = Decimal::ZERO;
     let mut all: Vec<Option<Leg>> = Vec::new();
     for (n, leg) in raw.into_iter().enumerate() {
-        let path = format!("{path}[{n}]");
+        let path = path.entry(n);
         let Some(leg) = leg.take() else {
             all.push(None);
             continue;
@@ -70,7 +75,7 @@ fn legs(raw: List<RawLeg>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<L
             && all.iter().flatten().any(|l| l.name == *name)
         {
             found.push(Problem::fault(
-                format!("{path}.edge"),
+                path.key("edge"),
                 format!("another leg is called `{name}` already"),
                 "give every leg its own name",
             ));
@@ -80,11 +85,11 @@ fn legs(raw: List<RawLeg>, path: &str, found: &mut Vec<Problem>) -> Option<Vec<L
     all.into_iter().collect()
 }
 
-fn turn(leg: &RawLeg, n: usize, path: &str, found: &mut Vec<Problem>) -> Option<Decimal> {
+fn turn(leg: &RawLeg, n: usize, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Decimal> {
     match (n, leg.turn.given()) {
         (0, Some(_)) => {
             found.push(Problem::fault(
-                format!("{path}.turn"),
+                path.key("turn"),
                 "the first leg runs along the front from left to right: it has no turn",
                 "take `turn` out here",
             ));
@@ -94,7 +99,7 @@ fn turn(leg: &RawLeg, n: usize, path: &str, found: &mut Vec<Problem>) -> Option<
         (_, Some(turn)) => Some(turn.0),
         (_, None) if leg.turn.is_missing() => {
             found.push(Problem::fault(
-                format!("{path}.turn"),
+                path.key("turn"),
                 "a leg of the walk needs `turn`",
                 "add, for example, `turn: left`, or `turn: left 45`",
             ));

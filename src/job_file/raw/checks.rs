@@ -11,7 +11,7 @@ use crate::model::fire::RoofClass;
 use crate::model::gutter::{FlowRate, GutterShape, OutletPlace};
 use crate::model::lift::{FilterColumn, Reach, Zone};
 use crate::model::shape::Gutter;
-use crate::model::{Area, Length, Mass};
+use crate::model::{Area, Length, Mass, SettingPath};
 use rust_decimal::Decimal;
 
 /// A gutter: shape and size in one line, or its settings one by one.
@@ -159,7 +159,7 @@ impl Word for GutterShape {
     const WHAT: &'static str = "a shape of gutter";
     fn parse(text: &str) -> Result<GutterShape, Wrong> {
         let short: String = text.chars().take(40).collect();
-        rainwater::shape_of(&short, "").map_err(|p| Wrong { fault: p.fault, cure: p.cure })
+        rainwater::shape_of(&short, &SettingPath::default()).map_err(|p| Wrong { fault: p.fault, cure: p.cure })
     }
 }
 

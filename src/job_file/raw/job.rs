@@ -4,7 +4,7 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove};
-use crate::job_file::read::reading::{Anything, At, ByName, FromFile, List, OneOrMany, Slot, Word, Wrong};
+use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong};
 use crate::job_file::read::scalars::{
     Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
 };
@@ -240,7 +240,7 @@ settings! {
     /// An alternative.
     pub(crate) struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
-        change: Anything;
+        change: Unread;
         without: RawWithout;
         show: Show;
     }

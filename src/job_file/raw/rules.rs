@@ -12,7 +12,7 @@ use crate::job_file::read::settings::settings;
 use crate::job_file::read::suggest;
 use crate::model::limits::{self, Limit};
 use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
-use crate::model::{Finish, Length, Problem, Rules};
+use crate::model::{Finish, Length, Problem, Rules, SettingPath};
 use rust_decimal::Decimal;
 
 /// The one key of `rules` that is no rule: the firm's data sheet allows more catalyst than 2.5 %.
@@ -260,8 +260,9 @@ fn unknown_rule(at: At<'_>) {
 /// Tells the rules that cannot be true.
 pub(crate) fn check(read: &GivenRules, found: &mut Vec<Problem>) {
     let rules = &read.rules;
-    let mut tell =
-        |name: &str, fault: String, cure: &str| found.push(Problem::fault(format!("rules.{name}"), fault, cure));
+    let mut tell = |name: &'static str, fault: String, cure: &str| {
+        found.push(Problem::fault(SettingPath::from(["rules"]).key(name), fault, cure))
+    };
     for (name, fault, cure) in orders(rules) {
         tell(name, fault, cure);
     }
@@ -340,7 +341,7 @@ fn tables(rules: &Rules, found: &mut Vec<Problem>) {
     table("gel_points", gels.collect(), found);
 }
 
-fn table(name: &'static str, table: Vec<Vec<(&str, Decimal)>>, found: &mut Vec<Problem>) {
+fn table(name: &'static str, table: Vec<Vec<(&'static str, Decimal)>>, found: &mut Vec<Problem>) {
     let Some(Limits::Rows { rows, temperature, dose, minutes }) =
         Rules::LIMITS.iter().find(|r| r.name == name).map(|r| r.limits)
     else {
@@ -348,7 +349,7 @@ fn table(name: &'static str, table: Vec<Vec<(&str, Decimal)>>, found: &mut Vec<P
     };
     if !rows.holds(table.len().into()) {
         let fault = format!("there are {} rows in `{name}`; there may be up to {}", table.len(), rows.most);
-        found.push(Problem::fault(format!("rules.{name}"), fault, "keep the rows that the firm uses"));
+        found.push(Problem::fault(SettingPath::from(["rules"]).key(name), fault, "keep the rows that the firm uses"));
     }
     for (n, row) in table.iter().enumerate() {
         for &(key, value) in row {
@@ -362,7 +363,7 @@ fn table(name: &'static str, table: Vec<Vec<(&str, Decimal)>>, found: &mut Vec<P
                 let (least, most) = (shown(limit.least), shown(limit.most));
                 let fault = format!("`{key}` is {}; it lies between {least} and {most}", shown(value));
                 found.push(Problem::fault(
-                    format!("rules.{name}[{n}].{key}"),
+                    SettingPath::from(["rules"]).key(name).entry(n).key(key),
                     fault,
                     "copy the data sheet's row again",
                 ));
@@ -374,12 +375,13 @@ fn table(name: &'static str, table: Vec<Vec<(&str, Decimal)>>, found: &mut Vec<P
 /// The catalyst table: in order, without gap or overlap, no dose below 1 % (it may never cure, from memory), and none
 /// above 2.5 % unless a data sheet allows it (sources disagree above 2.5 %).
 fn doses(rules: &Rules, allowed: bool, found: &mut Vec<Problem>) {
-    let mut tell =
-        |n: usize, fault: String, cure: &str| found.push(Problem::fault(format!("rules.catalyst[{n}]"), fault, cure));
+    let mut tell = |n: usize, fault: String, cure: &str| {
+        found.push(Problem::fault(SettingPath::from(["rules", "catalyst"]).entry(n), fault, cure))
+    };
     let most = if allowed { Decimal::from(4) } else { Decimal::new(25, 1) };
     if rules.catalyst.is_empty() {
         found.push(Problem::fault(
-            "rules.catalyst",
+            ["rules", "catalyst"],
             "the catalyst table has no row",
             "give at least one row, or take `catalyst` out",
         ));
@@ -422,7 +424,7 @@ fn doses(rules: &Rules, allowed: bool, found: &mut Vec<Problem>) {
 /// catalyst gels it sooner.
 fn gel_points(points: &[GelPoint], found: &mut Vec<Problem>) {
     for (n, point) in points.iter().enumerate() {
-        let path = format!("rules.gel_points[{n}]");
+        let path = SettingPath::from(["rules", "gel_points"]).entry(n);
         let against = points[..n].iter().position(|b| contradicts(b, point));
         if let Some(m) = against {
             let fault =

@@ -3,8 +3,7 @@
 //! Given the bytes of one file; gives its text, or the one reason why it cannot be read. Nothing here looks at more
 //! than [`LARGEST`] bytes: a file of 50 MB is refused by its length alone.
 
-use super::places::line_and_column;
-use crate::model::Problem;
+use crate::model::{Problem, Whereabouts};
 
 /// No job file, firm file or price book is larger than this, in bytes.
 pub(crate) const LARGEST: usize = 1_000_000;
@@ -28,7 +27,7 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     }
     if let Some(at) = indenting_tab(text) {
         return Err(Box::new(Problem::fault(
-            line_and_column(text, at),
+            Whereabouts::of_byte(text, at),
             "there is a tab in the indentation",
             "indent with spaces, two for each step",
         )));
@@ -40,13 +39,13 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
 }
 
 fn whole(fault: String, cure: String) -> Box<Problem> {
-    Box::new(Problem::fault("", fault, cure))
+    Box::new(Problem::fault(Whereabouts::WholeFile, fault, cure))
 }
 
 fn not_text(bytes: &[u8], valid: usize) -> Box<Problem> {
     let before = std::str::from_utf8(&bytes[..valid]).unwrap_or_default();
     Box::new(Problem::fault(
-        line_and_column(before, valid),
+        Whereabouts::of_byte(before, valid),
         "this file is not UTF-8 text from here on",
         "save it again from a text editor with the encoding UTF-8",
     ))
@@ -58,7 +57,7 @@ fn control(text: &str, at: usize) -> Box<Problem> {
         '\0' => "a NUL character".to_owned(),
         c => format!("a control character (U+{:04X})", u32::from(c)),
     };
-    Box::new(Problem::fault(line_and_column(text, at), format!("there is {what} here"), "take it out"))
+    Box::new(Problem::fault(Whereabouts::of_byte(text, at), format!("there is {what} here"), "take it out"))
 }
 
 /// Where a line that says something is indented with a tab. YAML readers blame the line above, so it is looked for

@@ -19,7 +19,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem, Products, Rules, Trade};
+use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -55,7 +55,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let stock = RoofSupplies { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
-    let mut options = files.options(&asked, stock, &request.folder);
+    let base = built.as_ref().map(|b| &b.job);
+    let mut options = files.options(&asked, base, stock, &request.folder);
+    files.problems.extend(options::without_change(&asked));
     if let Some(date) = request.date {
         options.iter_mut().for_each(|option| option.job.prepared = date);
     }
@@ -93,7 +95,7 @@ fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Proble
     built.job.lift = built.job.lift.or_else(|| firms.cloned());
     if unsaid {
         found.push(Problem::assumed(
-            "lift",
+            ["lift"],
             "how packs are lifted is not said: through every height, close to the body, by the women's column of the \
              filter, which holds for nearly everybody, is taken",
             "add `lift: {zones: [elbow to knuckle], reach: close, column: men}` to the job or the firm file",
@@ -108,7 +110,7 @@ fn told(mut problems: Vec<Problem>) -> Vec<Problem> {
     if problems.len() > MOST_TOLD {
         problems.truncate(MOST_TOLD);
         let fault = format!("there are more problems than these {MOST_TOLD}");
-        problems.push(Problem::fault("", fault, "put these right first, then look again"));
+        problems.push(Problem::fault(Whereabouts::WholeFile, fault, "put these right first, then look again"));
     }
     problems
 }
@@ -132,7 +134,11 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
     let most = limits::BOOKS.most;
     if paths.len() > most {
         let fault = format!("there are {} price books: more than {most} are not read", paths.len());
-        files.problems.push(Problem::fault("", fault, "keep those of the merchants that you would use"));
+        files.problems.push(Problem::fault(
+            Whereabouts::WholeFile,
+            fault,
+            "keep those of the merchants that you would use",
+        ));
         return (Vec::new(), Products::default());
     }
     let mut sold = SizesSold::default();
@@ -164,7 +170,9 @@ impl FilesRead {
             Err(error) => {
                 let fault = format!("this file cannot be read: {error}");
                 self.keep(source, SourceText::new(name, String::new()));
-                self.problems.push(Problem::fault("", fault, "check its name and its permissions").within(source));
+                self.problems.push(
+                    Problem::fault(Whereabouts::WholeFile, fault, "check its name and its permissions").within(source),
+                );
                 Slot::Bad
             }
         }
@@ -204,12 +212,17 @@ impl FilesRead {
     }
 
     /// Reads the options of a job in which nothing is wrong: each fault of the job itself would be told once an option.
-    fn options(&mut self, asked: &List<RawOption>, stock: RoofSupplies<'_>, folder: &Path) -> Vec<Alternative> {
+    fn options(
+        &mut self,
+        asked: &List<RawOption>,
+        base: Option<&Job>,
+        stock: RoofSupplies<'_>,
+        folder: &Path,
+    ) -> Vec<Alternative> {
         let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
-        let Some(places) = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty()) else {
-            return Vec::new();
-        };
-        let (options, found) = options::read(&places, asked, stock, folder, &self.problems);
+        let places = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty());
+        let Some((places, base)) = places.zip(base) else { return Vec::new() };
+        let (options, found) = options::read(&places, asked, stock, folder, (base, &self.problems));
         self.problems.extend(found);
         options
     }
@@ -219,7 +232,7 @@ impl FilesRead {
         if !had_firm && self.sources.firm.is_none() {
             let fault = "no firm file was found: the usual rules are taken, and nothing can be priced";
             self.problems.push(Problem::assumed(
-                "",
+                Whereabouts::WholeFile,
                 fault,
                 "keep a `firm.yaml` in the job's folder or above it, or name one",
             ));
@@ -227,7 +240,7 @@ impl FilesRead {
         if books.is_empty() && self.sources.prices.is_empty() {
             let fault = "no price book was found: the usual sizes are taken, and nothing can be priced";
             self.problems.push(Problem::assumed(
-                "",
+                Whereabouts::WholeFile,
                 fault,
                 "keep a `prices.yaml` in the job's folder or above it, or name one",
             ));

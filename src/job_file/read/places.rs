@@ -2,11 +2,12 @@
 //!
 //! Given the text; gives a tree of places (key and value, with their text and by byte) and the problems that only the text shows: a key
 //! written twice, a comment that swallows part of a value. It also refuses what a later reader could choke on: deep
-//! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is found in the
-//! tree by its longest part that exists, so that a missing setting points to the group that lacks it.
+//! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is followed in the
+//! tree step by step as far as it exists, so that a missing setting points to the group that lacks it.
 
 use super::tree::Tree;
-use crate::model::Problem;
+use crate::model::whereabouts::PathStep;
+use crate::model::{Problem, SettingPath, Whereabouts};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -17,8 +18,6 @@ pub(crate) const DEEPEST: usize = 32;
 pub(crate) const MOST: u64 = 30_000;
 /// Most keys written twice, and most swallowed comments, that are told of one file.
 const MOST_TOLD: usize = 100;
-/// Most points that a name may hold and still be found by its path.
-const MOST_POINTS: usize = 16;
 
 /// What stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,14 +60,6 @@ pub(crate) struct Places {
     by_name: OnceLock<Vec<u32>>,
 }
 
-/// `line 3, column 7`, counted from one, of a byte in the text: how a problem names a place that has no path.
-pub(crate) fn line_and_column(text: &str, at: usize) -> String {
-    let before = &text.as_bytes()[..at.min(text.len())];
-    let line = before.iter().filter(|b| **b == b'\n').count() + 1;
-    let start = before.iter().rposition(|b| *b == b'\n').map_or(0, |n| n + 1);
-    format!("line {line}, column {}", String::from_utf8_lossy(&before[start..]).chars().count() + 1)
-}
-
 impl Places {
     /// Reads the places of a file, with the problems that do not stop the reading.
     ///
@@ -106,7 +97,7 @@ impl Places {
         let node = self.nodes.len() as u32;
         if u64::from(node) >= MOST {
             let (fault, cure) = too_many();
-            return Err(Box::new(Problem::fault("", fault, cure)));
+            return Err(Box::new(Problem::fault(Whereabouts::WholeFile, fault, cure)));
         }
         let (kind, text) = match tree {
             Tree::Empty => (YamlKind::Empty, String::new()),
@@ -170,16 +161,15 @@ impl Places {
     }
 
     /// The path of a place: `roofs[0].edges.back`.
-    pub(crate) fn path(&self, node: u32) -> String {
+    pub(crate) fn path(&self, node: u32) -> SettingPath {
         let here = &self.nodes[node as usize];
         if node == 0 {
-            return String::new();
+            return SettingPath::default();
         }
         let above = self.path(here.parent);
         match &here.name {
-            Some(name) if above.is_empty() => name.clone(),
-            Some(name) => format!("{above}.{name}"),
-            None => format!("{above}[{}]", here.index),
+            Some(name) => above.key(name.clone()),
+            None => above.entry(here.index as usize),
         }
     }
 
@@ -191,7 +181,7 @@ impl Places {
 
     /// The bytes that a problem points to; `None` where it is about the file as a whole, as a missing setting at the
     /// top is. A fault that opens with the key in backticks is about the key; any other is about the value.
-    pub(crate) fn find(&self, path: &str, fault: &str) -> Option<Range<usize>> {
+    pub(crate) fn find(&self, path: &SettingPath, fault: &str) -> Option<Range<usize>> {
         if self.nodes.is_empty() {
             return None;
         }
@@ -205,27 +195,24 @@ impl Places {
     }
 
     /// The nearest place that exists, and whether it is the whole path.
-    fn nearest(&self, path: &str) -> (u32, bool) {
-        let (mut node, mut rest) = (0, path);
-        while !rest.is_empty() {
-            let Some((child, left)) = self.step(self.meant(node), rest) else { return (node, false) };
-            (node, rest) = (child, left);
+    fn nearest(&self, path: &SettingPath) -> (u32, bool) {
+        let mut node = 0;
+        for step in path.steps() {
+            let Some(child) = self.child(self.meant(node), step) else { return (node, false) };
+            node = child;
         }
         (node, true)
     }
 
-    /// The child that a path begins with, and what is left of the path. Of several names that fit, as a name may hold
-    /// a point itself, the longest counts.
-    fn step<'p>(&self, node: u32, path: &'p str) -> Option<(u32, &'p str)> {
-        if let Some((index, left)) = path.strip_prefix('[').and_then(|p| p.split_once(']')) {
-            let entry = self.nodes[node as usize].children.get(index.parse::<usize>().ok()?)?;
-            return self.nodes[*entry as usize].name.is_none().then_some((*entry, left));
+    /// The setting or the entry that one step leads to.
+    fn child(&self, node: u32, step: &PathStep) -> Option<u32> {
+        match step {
+            PathStep::Key(name) => self.named(node, name),
+            PathStep::Entry(n) => {
+                let entry = self.nodes[node as usize].children.get(*n)?;
+                self.nodes[*entry as usize].name.is_none().then_some(*entry)
+            }
         }
-        let path = path.strip_prefix('.').unwrap_or(path);
-        let ends = path.match_indices(['.', '[']).map(|(at, _)| at).take(MOST_POINTS);
-        let mut ends: Vec<usize> = ends.chain([path.len()]).collect();
-        ends.reverse();
-        ends.into_iter().find_map(|end| Some((self.named(node, &path[..end])?, &path[end..])))
     }
 
     /// The first child of that name.
@@ -279,7 +266,7 @@ fn unreadable(text: &str, error: &granit_parser::ScanError) -> Box<Problem> {
             "look at this line and the one above: indentation, a missing colon or space, quotes, brackets",
         ),
     };
-    Box::new(Problem::fault(line_and_column(text, at), fault, cure))
+    Box::new(Problem::fault(Whereabouts::of_byte(text, at), fault, cure))
 }
 
 /// Whether the line is of the form `name:value`.
@@ -329,7 +316,7 @@ impl Survey<'_> {
     }
 
     fn refuse(&self, at: &Range<usize>, fault: impl Into<String>, cure: &str) -> Box<Problem> {
-        Box::new(Problem::fault(line_and_column(self.text, at.start), fault, cure))
+        Box::new(Problem::fault(Whereabouts::of_byte(self.text, at.start), fault, cure))
     }
 
     fn document(&mut self, at: &Range<usize>) -> Result<(), Box<Problem>> {
@@ -440,10 +427,10 @@ impl Survey<'_> {
             let left = MOST_TOLD - found.len();
             for pair in names.windows(2).filter(|pair| pair[0].0 == pair[1].0).take(left) {
                 let (first, second) = (&nodes[pair[0].1 as usize], &nodes[pair[1].1 as usize]);
-                let place = line_and_column(self.text, first.key.start);
+                let place = Whereabouts::of_byte(self.text, first.key.start);
                 let cure = format!("keep one of the two: the first is at {place}");
                 let fault = format!("`{}` is written twice", pair[0].0);
-                found.push(Problem::fault(line_and_column(self.text, second.key.start), fault, cure));
+                found.push(Problem::fault(Whereabouts::of_byte(self.text, second.key.start), fault, cure));
             }
         }
         found
@@ -476,6 +463,6 @@ impl Survey<'_> {
         let whole = format!("{value} {comment}");
         let fault = format!("`{comment}` is not read as part of `{name}`: a space and # begin a comment");
         let cure = format!("put the value in quotes, `\"{}\"`, or a space after the # of a comment", whole.trim());
-        Some(Problem::warning(line_and_column(self.text, at), fault, cure))
+        Some(Problem::warning(Whereabouts::of_byte(self.text, at), fault, cure))
     }
 }

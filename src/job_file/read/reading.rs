@@ -7,7 +7,7 @@
 use super::places::{Places, YamlKind};
 use super::suggest;
 use crate::model::problem::Source;
-use crate::model::{Level, Problem};
+use crate::model::{Level, Problem, SettingPath};
 use std::cell::RefCell;
 
 /// Most problems that are kept of one file.
@@ -146,7 +146,7 @@ impl<'a> At<'a> {
     }
 
     /// The path of the place.
-    pub(crate) fn path(self) -> String {
+    pub(crate) fn path(self) -> SettingPath {
         self.reader.places.path(self.node)
     }
 
@@ -159,8 +159,8 @@ impl<'a> At<'a> {
     }
 
     /// Tells a fault of a setting in the group here.
-    pub(crate) fn fault_in(self, key: &str, fault: impl Into<String>, cure: impl Into<String>) {
-        self.tell(Problem::fault(format!("{}.{key}", self.path()), fault, cure));
+    pub(crate) fn fault_in(self, key: &'static str, fault: impl Into<String>, cure: impl Into<String>) {
+        self.tell(Problem::fault(self.path().key(key), fault, cure));
     }
 
     /// Tells that a key here is not known; gives the known key that was probably meant.
@@ -178,13 +178,9 @@ impl<'a> At<'a> {
     }
 
     /// Tells that a key is missing here.
-    pub(crate) fn lacks(self, key: &str, what: &str, example: &str) {
-        let path = match self.path() {
-            above if above.is_empty() => key.to_owned(),
-            above => format!("{above}.{key}"),
-        };
+    pub(crate) fn lacks(self, key: &'static str, what: &str, example: &str) {
         self.tell(Problem::fault(
-            path,
+            self.path().key(key),
             format!("{what} needs `{key}`"),
             format!("add, for example, `{key}: {example}`"),
         ));
@@ -321,13 +317,13 @@ impl<T: FromFile> FromFile for OneOrMany<T> {
     }
 }
 
-/// Something whose shape is not looked into.
+/// Something that is read elsewhere: whether it is a group with settings in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Anything;
+pub(crate) struct Unread(pub bool);
 
-impl FromFile for Anything {
-    fn read(_: At<'_>) -> Slot<Self> {
-        Slot::Given(Anything)
+impl FromFile for Unread {
+    fn read(at: At<'_>) -> Slot<Self> {
+        Slot::Given(Unread(at.kind() == YamlKind::Group && at.entries().next().is_some()))
     }
 }
 

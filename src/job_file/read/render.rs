@@ -6,7 +6,7 @@
 use crate::job_file::loaded::{SourceText, Sources};
 use crate::model::problem::Source;
 use crate::model::words::plural;
-use crate::model::{Level, Problem};
+use crate::model::{Level, Problem, Whereabouts};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Shown, Origin, Renderer, Snippet};
 use std::ops::Range;
@@ -47,21 +47,21 @@ pub(crate) fn source_of(sources: &Sources, source: Source) -> Option<&SourceText
 
 /// The bytes that a problem points to; `None` where it is about the file as a whole.
 pub(crate) fn target(problem: &Problem, file: &SourceText) -> Option<Range<usize>> {
-    match line_of(&problem.path) {
-        Some((line, column)) => Some(byte_of(&file.text, line, column)),
-        None if problem.path.is_empty() => None,
-        None => file.places.as_ref()?.find(&problem.path, &problem.fault),
+    match &problem.place {
+        Whereabouts::WholeFile => None,
+        Whereabouts::Setting(path) => file.places.as_ref()?.find(path, &problem.fault),
+        Whereabouts::Text { line, column } => Some(byte_of(&file.text, *line, *column)),
     }
 }
 
 /// Gives each problem that is about a character the place where the character stands, if it stands in one of the files as
 /// it is and not in a comment.
 pub fn find_characters(problems: &mut [Problem], sources: &Sources) {
-    for problem in problems.iter_mut().filter(|problem| problem.path.is_empty()) {
+    for problem in problems.iter_mut().filter(|problem| problem.place == Whereabouts::WholeFile) {
         let place = problem.about.and_then(|character| place_of(character, sources));
         if let Some((source, line, column)) = place {
             problem.source = source;
-            problem.path = format!("line {line}, column {column}");
+            problem.place = Whereabouts::Text { line, column };
         }
     }
 }
@@ -78,12 +78,6 @@ fn place_of(character: char, sources: &Sources) -> Option<(Source, usize, usize)
             Some((source, line + 1, words[..at].chars().count() + 1))
         })
     })
-}
-
-/// A path of the form `line 3, column 7`.
-fn line_of(path: &str) -> Option<(usize, usize)> {
-    let (line, column) = path.strip_prefix("line ")?.split_once(", column ")?;
-    Some((line.parse().ok()?, column.parse().ok()?))
 }
 
 fn byte_of(text: &str, line: usize, column: usize) -> Range<usize> {

@@ -8,7 +8,7 @@ use crate::geometry::region::Bounds;
 use crate::geometry::ring::{PointPlace, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
-use crate::model::{Hole, HoleForm, Outline, Point, Problem};
+use crate::model::{Hole, HoleForm, Outline, Point, Problem, SettingPath};
 
 /// Tells a hole that does not lie inside the outline, or whose trim lies on that of an edge. `called` is what it is called.
 pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>) {
@@ -35,7 +35,7 @@ pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Prob
         None => return found.extend(near_edge(hole, called, outline)),
     };
     let cure = "check `at` (its nearest corner, or a pipe's centre, from the front left corner: along the front, then up the roof) and its size";
-    found.push(Problem::fault(format!("{}.at", hole.path), fault, cure));
+    found.push(Problem::fault(hole.path.key("at"), fault, cure));
 }
 
 /// Less than this between two trims, in mm, and their flanges, each about 100 mm, lie on one another (common practice,
@@ -59,7 +59,7 @@ fn near_edge(hole: &Hole, called: &str, outline: &Outline) -> Option<Problem> {
 
 fn narrow(hole: &Hole, fault: &str) -> Problem {
     Problem::warning(
-        format!("{}.at", hole.path),
+        hole.path.key("at"),
         format!("{fault}: the flanges of the two trims lie on one another"),
         "check `at` and the size; where they are right, agree with the crew how the flanges are cut",
     )
@@ -69,7 +69,7 @@ fn narrow(hole: &Hole, fault: &str) -> Problem {
 pub fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
     if overlap(&before.form, &hole.form) {
         found.push(Problem::fault(
-            format!("{}.at", hole.path),
+            hole.path.key("at"),
             format!("the holes `{}` and `{}` overlap or touch", before.name, hole.name),
             "check `at` and the size of both",
         ));
@@ -82,11 +82,11 @@ pub fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
 }
 
 /// Tells an outlet that stands in a hole.
-pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], path: &str, found: &mut Vec<Problem>) {
+pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], path: &SettingPath, found: &mut Vec<Problem>) {
     let round = HoleForm::Round { at: outlet.at, diameter: outlet.size };
     if let Some(hole) = holes.iter().find(|h| overlap(&h.form, &round)) {
         let fault = format!("the outlet stands in or against the hole `{}`", hole.name);
-        found.push(Problem::fault(format!("{path}.outlet.at"), fault, "check `at` and the size of both"));
+        found.push(Problem::fault(path.keys(["outlet", "at"]), fault, "check `at` and the size of both"));
     }
 }
 

@@ -8,7 +8,7 @@
 use super::shape::{Corner, RoofShape, Side, Turn};
 use super::{CornerFigures, Junction, Treatment};
 use crate::geometry::ring::around;
-use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules};
+use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules, SettingPath};
 use rust_decimal::prelude::ToPrimitive;
 
 /// The junctions of one roof: its outline's corners, then the corners of its holes.
@@ -109,10 +109,10 @@ pub fn is_made(ends: Finish, starts: Finish) -> bool {
 
 /// A pair that is not in the table: the edge that ends, the one that starts, each with its label, and the path of the
 /// one that starts. Told when a job is read, with everything else that is wrong there.
-pub fn no_junction((ends, from): (&str, Finish), (starts, to): (&str, Finish), path: &str) -> Problem {
+pub fn no_junction((ends, from): (&str, Finish), (starts, to): (&str, Finish), path: &SettingPath) -> Problem {
     let (from, to) = (from.word(), to.word());
     Problem::fault(
-        format!("{path}.finish"),
+        path.key("finish"),
         format!("`{ends}` ({from}) meets `{starts}` ({to}), and there is no junction for {from} and {to}"),
         "a kerb stands round a hole; at the edge of a roof write drip, raised, wall or step",
     )

@@ -7,7 +7,7 @@ use crate::geometry::region::Region;
 use crate::geometry::segment::distance;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
-use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof};
+use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
 use std::f64::consts::PI;
 
 /// Which way the outline turns at a corner.
@@ -38,7 +38,7 @@ pub struct Side {
     /// Its label: `back`, `back (2)`.
     pub label: String,
     /// Path in the job file, for problems.
-    pub path: String,
+    pub path: SettingPath,
     /// Start, in walking order.
     pub from: Point,
     /// End.
@@ -55,7 +55,7 @@ pub struct HoleShape {
     /// Its name.
     pub name: String,
     /// Path in the job file.
-    pub path: String,
+    pub path: SettingPath,
     /// Its form as given.
     pub form: HoleForm,
     /// Its outline to the outside of the kerb (a pipe: a polygon that encloses the circle's area).
@@ -354,14 +354,14 @@ fn move_out(roof: &Roof, rules: &Rules) -> Result<Outline, Vec<Problem>> {
     }
     Outline::new(corners, edges).map_err(|_| {
         vec![Problem::fault(
-            format!("{}.measured_to", roof.path),
+            roof.path.key("measured_to"),
             "moved out to the battens, the outline crosses itself",
             "measure to the outside of the battens and write `measured_to: battens`",
         )]
     })
 }
 
-fn uneven_stretches(path: &str) -> Problem {
+fn uneven_stretches(path: &SettingPath) -> Problem {
     Problem::fault(
         path,
         "two stretches of one straight edge would move out by different amounts, which leaves a step between them",

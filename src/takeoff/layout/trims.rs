@@ -10,7 +10,7 @@ use super::{Bar, EndCut, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPie
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
-use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules};
+use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
 
 /// Everything the trims are planned from.
 #[derive(Debug, Clone, Copy)]
@@ -59,7 +59,7 @@ pub fn plan_trims(job: &TrimJob) -> Result<(Vec<ProfilePlan>, Vec<Problem>), Vec
 struct Wanted {
     place: RunPlace,
     label: String,
-    path: String,
+    path: SettingPath,
     run: Length,
     start_allowance: Length,
     end_allowance: Length,
@@ -264,7 +264,7 @@ fn ladder_run(
     Some(Wanted {
         place: RunPlace::Ladder { roof: shape.index, side },
         label: format!("{}, ladder point on {}", shape.name, at.label),
-        path: format!("{}.ladder_point", at.path),
+        path: at.path.key("ladder_point"),
         run: length,
         start_allowance: Length::ZERO,
         end_allowance: Length::ZERO,
@@ -278,7 +278,7 @@ fn ladder_run(
 
 fn no_ladder(side: &Side) -> Problem {
     Problem::fault(
-        format!("{}.ladder_point", side.path),
+        side.path.key("ladder_point"),
         format!(
             "{} is finished {}, and a ladder point stands on a drip or a raised edge",
             side.label,
@@ -351,7 +351,7 @@ fn in_words(fault: RunPlanFault, finish: Finish, wanted: &[Wanted], sold: &[Sold
             format!("give the product with the role trim.{role} the lengths it is sold in"),
         ),
         RunPlanFault::Rules => Problem::fault(
-            "rules",
+            ["rules"],
             "a lap, a kerf or a shortest piece is less than nothing",
             "give trim_lap, kerf and shortest_piece as lengths, 0 mm or more",
         ),
@@ -387,7 +387,7 @@ fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
     (!proof.is_proven()).then(|| {
         let unit = if cut.in_pence { "pence" } else { "lengths" };
         Problem::warning(
-            "",
+            Whereabouts::WholeFile,
             format!(
                 "the cut plan for {} takes {} {unit}; {} is the least that any plan could take, and nothing between was found",
                 trim_name(finish),

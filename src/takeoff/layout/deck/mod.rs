@@ -282,7 +282,7 @@ fn check_sizes(roof: &Roof, board: &Board) -> Result<(), Vec<Problem>> {
     let mut problems = Vec::new();
     if board.length <= Length::ZERO || board.width <= Length::ZERO {
         problems.push(Problem::fault(
-            format!("{}.deck.board", roof.path),
+            roof.path.keys(["deck", "board"]),
             format!("the board {} is {} by {}, which is no size", board.key, board.length, board.width),
             "give its laid length and width in the price book",
         ));
@@ -310,7 +310,7 @@ fn check_reach(
         n => format!("reaches over {n} joist spaces only"),
     };
     Err(vec![Problem::fault(
-        format!("{}.joists.spacing", roof.path),
+        roof.path.keys(["joists", "spacing"]),
         format!(
             "with joists {} apart, the board {} ({} long) {reaches}; every board must span at least {spaces}",
             roof.joists.spacing, board.key, board.length
@@ -324,7 +324,7 @@ fn check_reach(
 
 fn no_stagger(roof: &Roof, board: &Board) -> Problem {
     Problem::fault(
-        format!("{}.joists.spacing", roof.path),
+        roof.path.keys(["joists", "spacing"]),
         format!(
             "with joists {} apart and boards {} long, no layout was found that keeps the joints of neighbouring rows on \
              different joists",

@@ -59,7 +59,7 @@ pub fn lay_mat(
 }
 
 fn check(roof: &Roof, rules: &Rules, roll: &MatRoll) -> Result<(), Vec<Problem>> {
-    let path = format!("{}.laminate.mat", roof.path);
+    let path = roof.path.keys(["laminate", "mat"]);
     let mut problems = Vec::new();
     if roll.width < rules.mat_lap * 4 || rules.mat_lap < Length::ZERO {
         problems.push(Problem::fault(

@@ -1,0 +1,380 @@
+//! What each reader may see of a job: the householder's view, which the quote is made from, and the merchant's, which an
+//! order is made from.
+//!
+//! Given a whole job; gives views, and is the only place where they are made. Neither holds a cost, a margin, a rate of
+//! pay or an hour, and the merchant's holds no price either: what is not in a view cannot be printed by mistake. A value
+//! that knows more than its reader may (a roof's surface brings the firm's own hours) stands here in a private field.
+
+use super::drawings::Space;
+use super::drawings::firrings::alike;
+use super::drawings::roof_plan::{self, Audience};
+use super::letterhead::Parties;
+use super::whole_job::WholeJob;
+use crate::checks::finding::Finding;
+use crate::model::build_up::MaterialLayer;
+use crate::model::job::{Answer, By, Delivery, Forced};
+use crate::model::shape::{DeckAction, Edge, LaminateChoice};
+use crate::model::{Access, Fall, Flashing, Length, Mass, Photo, Role, Roof};
+use crate::pages::block::Figure;
+use crate::pricing::{
+    Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+};
+use crate::programme::Timetable;
+use crate::takeoff::layout::{RoofLayout, over_deck};
+use crate::works::Works;
+use time::Date;
+
+// ---- The householder's ---------------------------------------------------------------------------------------------
+
+/// A job as the householder may see it.
+#[derive(Debug, Clone)]
+pub struct QuoteView<'a> {
+    /// Who writes to whom.
+    pub parties: Parties<'a>,
+    /// The roofs, in the order of the layout.
+    pub roofs: Vec<RoofView<'a>>,
+    /// What is promised.
+    pub works: &'a Works,
+    /// What comes off first.
+    pub strip: Option<StripView<'a>>,
+    /// Whether asbestos may be there.
+    pub asbestos: Answer,
+    /// Who cuts in the flashing.
+    pub flashing: By,
+    /// What the checks found.
+    pub findings: &'a [Finding],
+    /// What happens on which day.
+    pub timetable: Timetable<'a>,
+    /// What is to be paid.
+    pub price: QuotedPrice<'a>,
+    /// Notes for this job.
+    pub notes: &'a [String],
+    /// What this job leaves out.
+    pub exclusions: &'a [String],
+    /// Days the quote stands.
+    pub valid_days: u32,
+    /// The last of them.
+    pub valid_until: Date,
+    /// Photographs, in their order.
+    pub photos: &'a [Photo],
+    access: &'a [(Access, Forced)],
+}
+
+/// One roof as the householder may see it.
+#[derive(Debug, Clone, Copy)]
+pub struct RoofView<'a> {
+    /// Its placed pieces.
+    pub layout: &'a RoofLayout,
+    /// Its name.
+    pub name: &'a str,
+    /// How steep it is.
+    pub fall: Fall,
+    /// The edge that it falls to.
+    pub falls_to: &'a str,
+    /// Its edges, as they were surveyed.
+    pub edges: &'a [Edge],
+    /// What its chimneys are flashed with.
+    pub chimney_flashing: Flashing,
+    /// Water leaves through an outlet in it.
+    pub outlet: bool,
+    /// What is done to the deck.
+    pub deck: DeckAction,
+    /// How thick its new boards are.
+    pub board: Option<Length>,
+    /// The insulation over its deck.
+    pub insulation: Option<&'a MaterialLayer>,
+    /// The boards over that.
+    pub overlay: Option<&'a MaterialLayer>,
+    /// How much higher both make it.
+    pub raised_by: Length,
+    /// Mat and layers.
+    pub laminate: LaminateChoice,
+    /// The colour of its topcoat.
+    pub colour: &'a str,
+    /// How the topcoat is finished, in words.
+    pub surface: &'a str,
+    /// Grains are strewn into it.
+    pub grains: bool,
+    drawn: &'a Roof,
+}
+
+/// What comes off, and how it leaves.
+#[derive(Debug, Clone, Copy)]
+pub struct StripView<'a> {
+    /// The old covering.
+    pub covering: &'a str,
+    /// How it leaves the site.
+    pub away: &'a str,
+    /// The firm takes it away.
+    pub by_firm: bool,
+}
+
+/// What the householder pays.
+#[derive(Debug, Clone, Copy)]
+pub struct QuotedPrice<'a> {
+    /// The lines; they add up to `net`.
+    pub lines: &'a [PriceLine],
+    /// Without VAT.
+    pub net: Money,
+    /// The firm charges VAT.
+    pub registered: bool,
+    /// VAT by rate.
+    pub vat: &'a [VatLine],
+    /// Why the rate is not the usual one, where it is not.
+    pub reason: Option<&'a str>,
+    /// With VAT.
+    pub total: Money,
+    /// The payments; they add up to `total`.
+    pub stages: &'a [Stage],
+    /// What the extras that are a part of it are for.
+    pub extras: &'a [String],
+    /// Extras beside it.
+    pub offers: &'a [Offer],
+    /// Alternatives of the whole job.
+    pub options: &'a [OptionPrice],
+    /// Rates for rot.
+    pub rot_rates: &'a [RotRate],
+}
+
+impl<'a> QuoteView<'a> {
+    /// The householder's view of a job.
+    pub fn of(whole: &WholeJob<'a>) -> QuoteView<'a> {
+        let job = whole.job;
+        let roofs = whole.take_off.roofs.iter();
+        QuoteView {
+            parties: whole.parties(),
+            roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, job.roofs.get(l.shape.index)?))).collect(),
+            works: &whole.take_off.works,
+            strip: job.strip.as_ref().map(|s| StripView {
+                covering: &s.covering.words,
+                away: &s.tip.words,
+                by_firm: s.tip.by_firm,
+            }),
+            asbestos: job.asbestos,
+            flashing: job.flashing,
+            findings: whole.findings,
+            timetable: whole.programme.timetable(),
+            price: QuotedPrice::of(whole),
+            notes: &job.notes,
+            exclusions: &job.exclusions,
+            valid_days: job.valid_days,
+            valid_until: job.valid_until(),
+            photos: whole.photos,
+            access: &job.access,
+        }
+    }
+
+    /// The answer to a question of access.
+    pub fn answer(&self, question: Access) -> Forced {
+        self.access.iter().find(|(q, _)| *q == question).map_or(Forced::Unanswered, |(_, answer)| *answer)
+    }
+
+    /// The edges of all roofs.
+    pub fn edges(&self) -> impl Iterator<Item = &'a Edge> + '_ {
+        self.roofs.iter().flat_map(|r| r.edges)
+    }
+}
+
+impl<'a> RoofView<'a> {
+    fn of(whole: &WholeJob<'a>, layout: &'a RoofLayout, roof: &'a Roof) -> RoofView<'a> {
+        let board = roof.deck.board.as_ref().and_then(|key| whole.products.boards.get(key));
+        let over = roof.build_up.as_ref().filter(|_| layout.over.is_some());
+        RoofView {
+            layout,
+            name: &roof.name,
+            fall: roof.fall,
+            falls_to: &roof.falls_to,
+            edges: &roof.outline.edges,
+            chimney_flashing: roof.chimney_flashing(),
+            outlet: roof.outlet.is_some(),
+            deck: roof.deck.action,
+            board: board.map(|b| b.thickness),
+            insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
+            overlay: over.and_then(|b| b.overlay.as_ref()),
+            raised_by: over_deck::height(roof),
+            laminate: roof.laminate,
+            colour: &roof.topcoat.colour,
+            surface: &roof.topcoat.finish.words,
+            grains: roof.topcoat.finish.aggregate.is_some(),
+            drawn: roof,
+        }
+    }
+
+    /// Its plan, for the householder.
+    pub fn plan(&self, space: Space) -> Figure {
+        roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
+    }
+}
+
+impl<'a> QuotedPrice<'a> {
+    fn of(whole: &WholeJob<'a>) -> QuotedPrice<'a> {
+        let pricing = whole.pricing;
+        QuotedPrice {
+            lines: &pricing.lines,
+            net: pricing.net,
+            registered: whole.terms.vat.registered,
+            vat: &pricing.vat,
+            reason: pricing.vat_reason.as_deref(),
+            total: pricing.total,
+            stages: &pricing.stages,
+            extras: &pricing.extras,
+            offers: &pricing.offers,
+            options: &pricing.options,
+            rot_rates: &pricing.rot_rates,
+        }
+    }
+}
+
+// ---- The merchant's ------------------------------------------------------------------------------------------------
+
+/// One merchant's order as the merchant may see it, with its number.
+#[derive(Debug, Clone)]
+pub struct OrderView<'a> {
+    /// Who writes, and where the goods go to.
+    pub parties: Parties<'a>,
+    /// The job's reference and a letter: `26-041-A`.
+    pub number: String,
+    /// The merchant's name.
+    pub merchant: &'a str,
+    /// The firm's account there.
+    pub account: Option<&'a str>,
+    /// Whether asbestos may be there.
+    pub asbestos: Answer,
+    /// The lines, in the order of the picker's walk.
+    pub lines: Vec<PickLine<'a>>,
+    /// In how many drops it comes.
+    pub drops: Drops,
+    /// What is taken at once.
+    pub payload: Option<Mass>,
+    /// Mass of all that has one.
+    pub mass: Mass,
+    /// Lines that give no mass.
+    pub lines_without_mass: usize,
+    /// The longest item.
+    pub longest: Option<Length>,
+    /// When it is to come.
+    pub delivery: &'a Delivery,
+    /// How one gets there.
+    pub access: Option<&'a str>,
+    /// The colours of the roofs, in their order.
+    pub colours: Vec<&'a str>,
+    /// What the packs hold beyond the need.
+    pub left_over: Vec<LeftOver>,
+    /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
+    pub firrings: Vec<([i64; 3], usize)>,
+}
+
+/// One line of an order, without its price.
+#[derive(Debug, Clone, Copy)]
+pub struct PickLine<'a> {
+    /// Group on the picker's walk.
+    pub group: &'static str,
+    /// The role that it serves.
+    pub role: &'a Role,
+    /// The size, where the role comes in sizes.
+    pub size: Option<Length>,
+    /// The merchant's own code.
+    pub code: &'a str,
+    /// The merchant's own description.
+    pub description: &'a str,
+    /// The pack.
+    pub pack: &'a str,
+    /// How many packs.
+    pub quantity: u64,
+    /// Mass of the line, where it is known.
+    pub mass: Option<Mass>,
+    /// Longest dimension of a pack, where it is known.
+    pub longest: Option<Length>,
+    /// Hazard words.
+    pub hazard: Option<&'a str>,
+    /// Offered, not needed.
+    pub optional: bool,
+}
+
+impl<'a> OrderView<'a> {
+    /// The orders of a job, a letter each.
+    pub fn all(whole: &WholeJob<'a>) -> Vec<OrderView<'a>> {
+        let orders = whole.pricing.orders.iter().enumerate();
+        orders.map(|(i, order)| OrderView::of(whole, order, letter(i))).collect()
+    }
+
+    fn of(whole: &WholeJob<'a>, order: &'a Order, letter: String) -> OrderView<'a> {
+        let (job, merchant) = (whole.job, &order.merchant);
+        let mut view = OrderView {
+            parties: whole.parties(),
+            number: format!("{}-{letter}", job.reference),
+            merchant: &merchant.name,
+            account: merchant.account.as_deref(),
+            asbestos: job.asbestos,
+            lines: order.lines.iter().map(PickLine::of).collect(),
+            drops: order.drops,
+            payload: job.lift.as_ref().and_then(|lift| lift.payload),
+            mass: order.mass,
+            lines_without_mass: order.lines_without_mass,
+            longest: order.longest,
+            delivery: &job.delivery,
+            access: job.site.access.as_deref(),
+            colours: job.roofs.iter().map(|r| r.topcoat.colour.as_str()).collect(),
+            left_over: order.left_over(),
+            firrings: Vec::new(),
+        };
+        if view.has(|role| *role == Role::Firring) {
+            view.firrings = alike(whole.take_off.roofs.iter().flat_map(|roof| &roof.firrings));
+        }
+        view
+    }
+
+    /// Not to be sent: asbestos is there, or nobody knows.
+    pub fn held(&self) -> bool {
+        self.asbestos != Answer::No
+    }
+
+    /// The lines that are ordered, those that are only offered left out.
+    pub fn needed(&self) -> impl Iterator<Item = &PickLine<'a>> {
+        self.lines.iter().filter(|l| !l.optional)
+    }
+
+    /// Whether something with such a role is ordered.
+    pub fn has(&self, is: impl Fn(&Role) -> bool) -> bool {
+        self.needed().any(|l| is(l.role))
+    }
+
+    /// To what sizes a line's goods are cut for this job: `12 of 3400 × 0–85`, `2 of 1100 × 28`, mm, length and depth
+    /// from the low end to the high end, the longest first; none where they are taken as they are sold.
+    pub fn cut_to(&self, line: &PickLine<'_>) -> Vec<String> {
+        if *line.role == Role::Firring { self.firring_sizes() } else { Vec::new() }
+    }
+
+    /// To what sizes the firrings are cut.
+    pub fn firring_sizes(&self) -> Vec<String> {
+        let words = |([length, low, high], count): &([i64; 3], usize)| match low == high {
+            true => format!("{count} of {length} × {high}"),
+            false => format!("{count} of {length} × {low}–{high}"),
+        };
+        self.firrings.iter().map(words).collect()
+    }
+}
+
+impl<'a> PickLine<'a> {
+    fn of(line: &'a OrderLine) -> PickLine<'a> {
+        PickLine {
+            group: line.group,
+            role: &line.role,
+            size: line.size,
+            code: &line.code,
+            description: &line.description,
+            pack: &line.pack,
+            quantity: line.quantity,
+            mass: line.mass,
+            longest: line.longest,
+            hazard: line.hazard.as_deref(),
+            optional: line.optional,
+        }
+    }
+}
+
+/// `A` to `Z`, then `A1` and on.
+fn letter(i: usize) -> String {
+    let c = char::from(b'A' + (i % 26) as u8);
+    if i < 26 { c.to_string() } else { format!("{c}{}", i / 26) }
+}

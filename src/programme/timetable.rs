@@ -1,0 +1,58 @@
+//! The timetable: what happens on which day. It is the programme without its hours.
+//!
+//! Given the programme; gives its days with the operations that stand on each, for whoever must not read how long an
+//! operation takes. What a day is paid, set up or stood through is not here either.
+
+use super::Programme;
+use crate::works::Operation;
+use time::Date;
+
+/// One operation, by its name alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Task<'a> {
+    /// Which.
+    pub operation: Operation,
+    /// In words: `Lay the deck`.
+    pub label: &'a str,
+}
+
+/// One day on site: when it is and what is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayOnSite {
+    /// Counting from 1.
+    pub number: u32,
+    /// The date, where the job has a start.
+    pub date: Option<Date>,
+    /// Which visit the day belongs to.
+    pub visit: u32,
+    /// Index into [`Timetable::tasks`], in the order of the work.
+    pub tasks: Vec<usize>,
+}
+
+/// What happens on which day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Timetable<'a> {
+    /// The operations of the job, in their order.
+    pub tasks: Vec<Task<'a>>,
+    /// The days.
+    pub days: Vec<DayOnSite>,
+}
+
+impl Programme {
+    /// The programme without its hours.
+    pub fn timetable(&self) -> Timetable<'_> {
+        Timetable {
+            tasks: self.work.iter().map(|w| Task { operation: w.operation, label: &w.label }).collect(),
+            days: self
+                .days
+                .iter()
+                .map(|d| DayOnSite {
+                    number: d.number,
+                    date: d.date,
+                    visit: d.visit,
+                    tasks: d.work.iter().map(|(i, _)| *i).collect(),
+                })
+                .collect(),
+        }
+    }
+}
