@@ -15,6 +15,7 @@ pub mod cli;
 pub mod cutting;
 pub mod documents;
 pub mod estimate;
+pub mod facts;
 pub mod geometry;
 pub mod job_file;
 pub mod model;

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::drawing::text_box;
-use wetout::documents::drawings::firrings::{alike, draw};
+use wetout::documents::drawings::firrings::{alike, draw, level};
 use wetout::geometry::segment::distance;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
@@ -302,15 +302,43 @@ fn a_back_edge_out_of_square_is_measured_where_it_is_narrowest() {
     assert!(deck.joints.iter().filter(|j| !j.end_joint).all(|j| j.from.y == 505));
 }
 
-/// Where the rule asks for more than two rows can give (400 of 611), boards are laid as they come and it is said.
+/// Where the rule asks for more than two rows can give (400 of 611), the last is made as wide as it can be and it is said.
 #[test]
 fn a_narrow_last_row_that_no_first_row_can_help_is_told() {
     let rules = Rules { narrowest_row: mm(400), ..rules() };
     let r = flush(2400, 611);
     let deck = lay_deck(&shape(&r), &r, &rules, &tongued()).unwrap();
-    assert_eq!(row_widths(&deck), [590, 21]);
+    assert_eq!(row_widths(&deck), [400, 211]);
     let notices = deck_notices(&r, &rules, &tongued(), &deck);
-    assert_eq!(notices[0].fault, "the last row of boards is only 21 mm wide");
+    assert_eq!(notices[0].fault, "the last row of boards is only 211 mm wide");
+}
+
+// ---- Slivers -----------------------------------------------------------------------------------------------------
+
+/// By hand: joists at 600 from 0, rows 2474 long. A whole board of 2400 leaves 74; 1200 and 1274 serve, in turn with 600 and
+/// 1874 or 1800 and 674.
+#[test]
+fn a_row_is_shared_out_rather_than_ended_in_a_sliver() {
+    let mut r = flush(2474, 1180);
+    r.joists.spacing = mm(600);
+    let ends = |deck: &DeckLayout| deck.pieces.iter().map(|p| p.length.as_mm()).min().unwrap();
+    let deck = laid(&r, &tongued());
+    assert!(ends(&deck) >= 600, "{}", ends(&deck));
+    r.joists.first = mm(337);
+    let deck = laid(&r, &tongued());
+    assert!(ends(&deck) >= 300, "{}", ends(&deck));
+}
+
+/// By hand: a rooflight from 0 to 610 up the roof, with boards of 590: above the line at 590 there stand 20 beside it, and
+/// between 3 m of rooflight and the line nothing else holds a strip. With the first row ripped to 510 the line is 100 below
+/// its top.
+#[test]
+fn the_first_row_leaves_no_small_piece_beside_a_long_rooflight() {
+    let mut r = flush(4800, 2600);
+    r.holes = vec![hole(HoleForm::Box { at: at(100, 600), width: mm(4600), depth: mm(600) }, Finish::Kerb)];
+    let deck = laid(&r, &tongued());
+    let small: Vec<_> = deck.pieces.iter().filter(|p| p.length.min(p.width) < mm(100)).map(|p| &p.mark).collect();
+    assert_eq!(small, Vec::<&String>::new());
 }
 
 // ---- What carries the edges --------------------------------------------------------------------------------------
@@ -565,7 +593,7 @@ fn firrings_rise_by_the_span_over_the_fall() {
         let mut r = flush(4000, span);
         r.fall = Fall { run: fall.into() };
         let s = shape(&r);
-        let all = firrings(&s, &r);
+        let all = firrings(&s, &r, &rules());
         assert_eq!(all.len(), 11);
         assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
         assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
@@ -611,10 +639,10 @@ fn firred_round_a_rooflight() -> Roof {
 #[test]
 fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
     let r = firred_round_a_rooflight();
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     let kinds: Vec<([i64; 3], usize)> = alike(&all);
     assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
 }
@@ -666,21 +694,40 @@ fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_c
     );
 }
 
-/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth: six on the first drawing, four on the
-/// next, all at one scale.
+/// Joists across the fall of 4.0 m take ten level firrings, each of its own depth, 10 mm apart: a list, not drawings.
 #[test]
-fn many_kinds_of_firring_go_on_over_several_drawings() {
+fn level_firrings_are_a_list_and_no_drawing() {
     let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
     let mut r = rectangle(5200, 4000);
     r.joists.run = JoistRun::LeftToRight;
     let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
+    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    assert!(draw(&laid.roofs[0]).is_empty());
+    let sizes: Vec<(i64, i64, usize)> = level(&laid.roofs[0]).iter().map(|l| (l.0.as_mm(), l.1.as_mm(), l.2)).collect();
+    let wanted: Vec<(i64, i64, usize)> = (1..=10).rev().map(|k| (5200, 10 * k, 1)).collect();
+    assert_eq!(sizes, wanted);
+}
+
+/// By hand: depths of skew firrings go on over several drawings, six kinds on each, all at one scale.
+#[test]
+fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
+    let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
+    let r = Finish::Raised;
+    // Eleven joists, from 1000 to 3000 long by steps of 200.
+    let skew = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(4000, 0), "right", r),
+        (at(4000, 3000), "back", r),
+        (at(0, 1000), "left", r),
+    ]);
+    let job = wetout::model::Job { roofs: vec![skew], ..loaded.0.job };
     let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
     let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
     assert_eq!(
         captions,
         [
             "Main roof: 6 firrings to cut, drawing 1 of 2. Thick end high.",
-            "Main roof: 4 firrings to cut, drawing 2 of 2. Thick end high."
+            "Main roof: 5 firrings to cut, drawing 2 of 2. Thick end high."
         ]
     );
 }
@@ -689,20 +736,75 @@ fn many_kinds_of_firring_go_on_over_several_drawings() {
 fn joists_across_the_fall_take_level_firrings_in_steps() {
     let mut r = flush(4000, 2000);
     r.joists.run = JoistRun::LeftToRight;
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     let depths: Vec<(i64, i64)> = all.iter().map(|f| (f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
     assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].id, lines[0].quantity), (LineId::FirringLength, Decimal::from(20)));
     assert_eq!((&needs[0].role, needs[0].quantity), (&Role::Firring, Decimal::from(20)));
+}
+
+/// By hand: a back out of square from 3000 to 3100 over 4000 has eleven joists 10 mm apart in length. From the longest, six
+/// lie within 50 mm (3100 to 3050) and five are left (3040 to 3000); 3100 ÷ 40 = 77.5 and 3040 ÷ 40 = 76. With no rule
+/// each is a size of its own.
+#[test]
+fn firrings_that_differ_by_less_than_the_rules_are_of_one_size_the_largest() {
+    let r = Finish::Raised;
+    let skew = roof(&[
+        (at(0, 0), "front", r),
+        (at(4000, 0), "right", r),
+        (at(4000, 3100), "back", r),
+        (at(0, 3000), "left", r),
+    ]);
+    let of = |rules: &Rules| alike(&firrings(&shape(&skew), &skew, rules));
+    assert_eq!(of(&rules()), [([3100, 0, 78], 6), ([3040, 0, 76], 5)]);
+    let each = Rules { firring_group: mm(0), firring_step: mm(0), ..rules() };
+    assert_eq!(of(&each).len(), 11);
+    // 75 to 78 deep: with 1 mm of depth to a size, 78 and 77 are one and 76 and 75 another.
+    let by_depth = Rules { firring_group: mm(100), firring_step: mm(1), ..rules() };
+    assert_eq!(of(&by_depth).iter().map(|k| k.0[2]).collect::<Vec<_>>(), [78, 76]);
+}
+
+/// By hand, joists across a fall of 1:40 at 400 from 200: 200 ÷ 40 = 5 is less than the rule's 6, so that joist is packed; the
+/// others take 15, 25, 35 and 45.
+#[test]
+fn a_joist_that_wants_less_than_a_firring_takes_is_packed_and_it_is_said() {
+    let mut r = flush(4000, 2000);
+    r.joists.run = JoistRun::LeftToRight;
+    r.joists.first = mm(200);
+    let depths =
+        |rules: &Rules| -> Vec<i64> { firrings(&shape(&r), &r, rules).iter().map(|f| f.high_depth.as_mm()).collect() };
+    assert_eq!(depths(&rules()), [15, 25, 35, 45]);
+    assert_eq!(depths(&Rules { firring_toe: mm(0), ..rules() }), [5, 15, 25, 35, 45]);
+    let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules()));
+    let said = "1 joist wants less than firring_toe 6 mm and takes none: packed or planed on site";
+    assert!(lines[0].working.contains(&Step::Note(said.into())), "{:?}", lines[0].working);
+}
+
+/// An edge a millimetre askew has one joist along it, not two halves, nor one counted twice.
+#[test]
+fn a_joist_beside_an_edge_that_is_hardly_askew_is_one_joist() {
+    let r = Finish::Raised;
+    for (low, high) in [(-1, 0), (0, -1), (1, 0), (0, 1), (-2, 0), (2, 0)] {
+        let skew = roof(&[
+            (at(low, 0), "front", r),
+            (at(4000 + low, 0), "right", r),
+            (at(4000 + high, 3000), "back", r),
+            (at(high, 3000), "left", r),
+        ]);
+        let places: Vec<i64> = joist_lines(&shape(&skew), &skew).iter().map(|(a, _)| a.x).collect();
+        let mut once = places.clone();
+        once.dedup();
+        assert_eq!(places, once, "{low} {high}");
+    }
 }
 
 #[test]
 fn a_firring_runs_up_the_fall_whichever_way_that_is() {
     let mut r = flush(4000, 2000);
     r.falls_to = "back".into();
-    let all = firrings(&shape(&r), &r);
+    let all = firrings(&shape(&r), &r, &rules());
     assert!(all.iter().all(|f| f.from.y == 2000 && f.to.y == 0 && f.high_depth == mm(50)));
 }
 
@@ -711,8 +813,8 @@ fn a_deck_that_stays_or_is_covered_takes_no_firrings() {
     let mut r = flush(4000, 2000);
     for action in [DeckAction::Overlay, DeckAction::Keep] {
         r.deck.action = action;
-        assert!(firrings(&shape(&r), &r).is_empty());
-        assert!(fall_lines(&shape(&r), &r, &[]).0.is_empty());
+        assert!(firrings(&shape(&r), &r, &rules()).is_empty());
+        assert!(fall_lines(&shape(&r), &r, &rules(), &[]).0.is_empty());
     }
     assert_eq!(joist_lines(&shape(&r), &r).len(), 11);
 }

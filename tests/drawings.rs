@@ -36,6 +36,11 @@ fn method_of(desk: &Desk) -> Document {
     method::document(&desk.worked(), &words()).unwrap()
 }
 
+/// All that stands in the kitchen's method statement.
+pub fn kitchen_sheet() -> String {
+    text_of(&method_of(&kitchen()))
+}
+
 fn order_of(desk: &Desk) -> (Document, String) {
     let worked = desk.worked();
     let order = &OrderView::all(&worked)[0];
@@ -281,7 +286,7 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("what is supplied", "What we supply: the work described in this quotation, materials and labour"),
     ("who the trader is", "Who we are: {firm}"),
     ("address, phone and e-mail", "Where we are: {address}. Phone {phone}. E-mail {email}"),
-    ("where complaints go, and how they are dealt with", "Complaints go to the same address. We answer within five"),
+    ("where complaints go, and how they are dealt with", "Complaints go to the same address. We answer within 5"),
     ("total price with taxes", "Total price: {total}, VAT included"),
     ("how what is not known yet is charged", "Rot is charged only as agreed, at the rates given"),
     ("delivery and other charges", "Delivery and other charges: none beyond this price"),
@@ -293,14 +298,14 @@ const SCHEDULE_2: [(&str, &str); 25] = [
     ("guarantee and help afterwards", "Guarantee and help afterwards: {years} years, from {firm}"),
     ("redress out of court", "Settling a dispute without a court"),
     ("where the right to cancel is told", "Your right to cancel: how long you have"),
-    ("right to cancel, its limit", "you may cancel within 14 days, without giving a reason"),
-    ("from when the time is counted", "from the day after the last of the materials reaches you"),
+    ("right to cancel, its limit", "You may cancel this contract within 14 days, without giving a reason"),
+    ("from when the time is counted", "on which the last of them reaches you"),
     ("the law is not settled", "If it matters to you, take advice"),
-    ("how to cancel", "How. Tell us clearly, in any way: by letter to {firm}, {address}"),
-    ("the form", "I cancel my contract for the roof work under your reference {reference}"),
-    ("when money comes back", "We pay back what you have paid, without undue delay and within 14 days"),
-    ("cost of return", "Goods not yet built in we fetch at our own cost"),
-    ("what an early start costs", "you pay a fair part of the price"),
+    ("how to cancel", "How. Tell us in a clear statement: by letter to {firm}, {address}"),
+    ("the form", "under your reference {reference}"),
+    ("when money comes back", "without undue delay: within 14 days of having the materials back"),
+    ("cost of return", "Those not yet built in we fetch at our own cost"),
+    ("what an early start costs", "in proportion to the whole of the contract"),
     ("when the right ends", "Once all of the work is done at your request, the right to cancel it ends"),
     ("when there is no right", "When there is no such right"),
 ];
@@ -366,6 +371,64 @@ fn an_option_tells_what_is_said_and_left_out_otherwise_with_it() {
         "Bare. Left out then: Skirting; Coving. Then also holds: Dust below.",
     ] {
         assert!(quote.contains(words), "{words}: {quote}");
+    }
+}
+
+/// Consumer Contracts Regulations 2013, Schedule 3. Part A after its notes for goods and for services (from memory, beside
+/// a sister text of the same directive that was read); part B as a trader's page gives it (read), in its order.
+const INSTRUCTIONS: [&str; 16] = [
+    "within 14 days, without giving a reason",
+    "14 days after the day on which you accept",
+    "reaches you, or someone whom you name to take them in",
+    "in a clear statement",
+    "You may use the form below, but need not",
+    "It is enough to send it before the time is over",
+    "All that you have paid, the usual cost of delivery included",
+    "without undue delay",
+    "of your showing that you have sent them if that is sooner",
+    "within 14 days of your telling us where none were delivered",
+    "We may wait until then",
+    "in the way you paid, unless you agree to another, and take no fee",
+    "What a dearer delivery cost more",
+    "fetch at our own cost: have them ready within 14 days",
+    "what they have lost in value",
+    "in proportion to the whole of the contract",
+];
+const FORM: [&str; 8] = [
+    "To Brackenhall Flat Roofs",
+    "I/we give notice that I/we cancel my/our contract",
+    "Work: ordered on",
+    "Goods: received on",
+    "Name",
+    "Address",
+    "Signature (only on paper)",
+    "Date",
+];
+
+#[test]
+fn the_cancellation_page_holds_every_element_and_the_form_is_in_its_order() {
+    let text = text_of(&quote_of(&kitchen()));
+    let page = text.split_once("You may cancel this contract").unwrap().1;
+    let (instructions, form) = page.split_once("Cancellation form").unwrap();
+    for element in INSTRUCTIONS {
+        assert!(instructions.contains(element), "missing: {element}");
+    }
+    let mut rest = form;
+    for element in FORM {
+        let at = rest.find(element).unwrap_or_else(|| panic!("“{element}” is missing or out of order in\n{form}"));
+        rest = &rest[at + element.len()..];
+    }
+}
+
+/// Regulation 36: work begins within the period only on the consumer's express request. Prepared on 25 November 2026,
+/// open for 30 days, the period ends at the latest on 8 January 2027.
+#[test]
+fn a_start_within_the_time_for_cancelling_needs_the_express_request() {
+    for (start, within) in [("2027-01-08", true), ("2027-01-11", false), ("2026-12-01", true)] {
+        let desk = kitchen_with(&[("start: 2027-02-01", &format!("start: {start}"))]);
+        let text = text_of(&quote_of(&desk));
+        assert_eq!(text.contains("we then need your express request"), within, "{start}");
+        assert_eq!(text.contains("without it we start when that time is over"), within, "{start}");
     }
 }
 
@@ -755,7 +818,7 @@ fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
         let row = wetout::safety::substances::LIMITS.iter().find(|l| l.what.starts_with(what)).unwrap();
         let mass = ppm * molar / 24.055_26;
         assert!((mass - printed).abs() / printed < 0.01, "{what}: {mass}");
-        assert_eq!(row.eight_hours, format!("{ppm} ppm, {printed} mg/m³"));
+        assert_eq!(wetout::facts::filled(row.eight_hours), format!("{ppm} ppm, {printed} mg/m³"));
     }
     assert!(text_of(&method_of(&kitchen())).contains("Check the current edition"));
 }
@@ -1073,8 +1136,9 @@ fn every_piece_of_trim_board_and_mat_is_marked_on_its_plan() {
             ("mat", &mat, laid.mat.pieces.iter().map(|p| p.mark.clone()).collect()),
         ] {
             for mark in marks {
+                let begins = [format!("{mark}: "), format!("{mark} with ")];
                 assert!(
-                    texts(scene).any(|t| t == mark || t.starts_with(&format!("{mark}: "))),
+                    texts(scene).any(|t| t == mark || begins.iter().any(|b| t.starts_with(b))),
                     "{name}: {mark} is not on the {what} plan"
                 );
             }

@@ -414,7 +414,8 @@ fn a_rounding_that_changes_the_price_is_a_fault() {
         worked(&loaded).map(|w| w.pricing.total)
     };
     assert!(rounded("5.00").is_ok());
-    let found = rounded("499.99").unwrap_err();
+    // How far a total is from the nearest step hangs on the total: one of these is far.
+    let found = ["499.99", "431.00", "389.00"].into_iter().find_map(|to| rounded(to).err()).unwrap();
     assert!(
         found.iter().any(|p| p.place.to_string() == "money.round_total_to" && p.fault.contains("more than 1 %")),
         "{found:?}"

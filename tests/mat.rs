@@ -172,8 +172,9 @@ fn where_the_fewest_pieces_cannot_be_staggered_every_other_strip_takes_one_more(
     assert_eq!((count(0), count(1)), (2, 3));
 }
 
-/// Pitch 950: the second layer's first strip is 1000 − 475 = 525 wide, so that its laps lie half a strip off. The first
-/// layer's last strip (650) and the second's narrow ones (525 and 1025 − 900 = 125 …) are cut side by side where they fit.
+/// Pitch 950: the second layer's first strip is 1000 − 475 = 525 wide, so that its laps lie half a strip off, and 25 less, so
+/// that its last is 200 and not 175. The first layer's last strip (650) and the second's narrow ones are cut side by side
+/// where they fit.
 #[test]
 fn the_second_layer_lies_half_a_strip_off_the_first() {
     let mut r = rectangle(5200, 3400);
@@ -183,12 +184,78 @@ fn the_second_layer_lies_half_a_strip_off_the_first() {
         layout.pieces.iter().filter(|p| p.layer == layer && p.strip > 0).map(|p| extent(p).0.y).collect()
     };
     assert_eq!(laps(0), [950, 1900, 2850]);
-    assert_eq!(laps(1), [475, 1425, 2375, 3325]);
+    assert_eq!(laps(1), [450, 1400, 2350, 3300]);
     let widths: Vec<i64> = layout.pieces.iter().filter(|p| p.layer == 1).map(|p| p.width.as_mm()).collect();
-    assert_eq!(widths, [525, 1000, 1000, 1000, 175]);
+    assert_eq!(widths, [500, 1000, 1000, 1000, 200]);
     assert_eq!(layout.pieces.iter().map(|p| p.order).collect::<Vec<_>>(), (1..=9).collect::<Vec<_>>());
-    // Full-width strips: 3 + 3. Narrow ones: 650 + 175 share a width, 525 takes its own: 8 × 5.32 m.
+    // Full-width strips: 3 + 3. Narrow ones: 650 + 200 share a width, 500 takes its own: 8 × 5.32 m.
     assert_eq!(layout.roll, mm(8 * 5320));
+}
+
+/// W = 2860 + 100 = 2960: four strips, the last 2960 − 3 × 950 = 110 wide. The first is cut 90 narrower, and the last is 200.
+#[test]
+fn a_last_strip_that_would_be_a_sliver_is_made_up_for_by_the_first() {
+    let layout = lay(&rectangle(5200, 2860));
+    assert_eq!(sizes(&layout), [(5320, 910), (5320, 1000), (5320, 1000), (5320, 200)]);
+    let note = "The first strip is cut 90 mm narrower, so that no strip is narrower than 200 mm.";
+    assert!(support::notes_told(&layout).iter().any(|n| n == note), "{:?}", layout.notes);
+    // A roof that is no wider than a sliver has one strip, and nothing to be told.
+    assert!(!support::notes_told(&lay(&rectangle(5200, 60))).iter().any(|n| n.contains("narrower")));
+}
+
+/// The sides meet the laps at two levels, 60 apart: the lower one in strip 2, the upper one in strip 3 unless the laps move.
+#[test]
+fn a_sliver_on_an_arm_of_the_roof_moves_the_laps_too() {
+    let r = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(6000, 0), "right", Finish::Drip),
+        (at(6000, 2000), "yard", Finish::Drip),
+        (at(3000, 2000), "side", Finish::Drip),
+        (at(3000, 3500), "back", Finish::Drip),
+        (at(0, 3500), "left", Finish::Drip),
+    ]);
+    // Laps at 950, 1900, 2850: the right arm would end in a piece of 2000 − 1900 = 100.
+    let layout = lay(&r);
+    assert!(layout.pieces.iter().all(|p| p.width >= mm(200)), "{:?}", sizes(&layout));
+    assert_eq!(layout.pieces.iter().map(|p| p.strip).max(), Some(3));
+}
+
+/// 6000 + 2 × 60 = 6120 of mat is more than a piece of 6000: the second is 500 and not 170.
+#[test]
+fn returns_that_pass_the_longest_piece_leave_no_scrap_at_the_end() {
+    let layout = lay(&rectangle(6000, 1800));
+    let mut lengths: Vec<i64> = layout.pieces.iter().map(|p| p.length.as_mm()).collect();
+    lengths.sort_unstable();
+    assert!(lengths[0] >= 500, "{lengths:?}");
+    assert_eq!(layout.pieces.len(), 4);
+    let rules = Rules { mat_shortest: mm(100), ..Rules::default() };
+    let shape = lay_out(&rectangle(6000, 1800), 0, &rules).unwrap();
+    let (scrap, _) = lay_mat(&shape, &rectangle(6000, 1800), None, &rules, &roll()).unwrap();
+    assert!(scrap.pieces.iter().any(|p| p.length < mm(200)), "{:?}", sizes(&scrap));
+}
+
+/// W = 2150 + 100 = 2250: the last strip is 350 wide, 100 of it up the wall and 50 over the one below. Nobody stands on the
+/// 200 that are left.
+#[test]
+fn a_last_strip_without_room_to_stand_is_laid_together_with_the_one_before() {
+    let layout = lay(&rectangle(5200, 2150));
+    assert_eq!(layout.pieces[2].together.as_deref(), Some("2"));
+    assert!(support::notes_told(&layout).iter().any(|n| n.starts_with("Lay 3 together with 2,")), "{:?}", layout.notes);
+    // With 100 more there is room.
+    assert!(lay(&rectangle(5200, 2300)).pieces.iter().all(|p| p.together.is_none()));
+}
+
+/// The court, the chimney and the slanting tip are cut out of the strips, and take no resin.
+#[test]
+fn what_is_cut_out_at_an_opening_is_not_laid() {
+    let mut r = rectangle(5200, 3400);
+    r.holes = vec![box_hole(2000, 300, 1200, 500, Finish::Wall)];
+    let layout = lay(&r);
+    let (cut, net) =
+        layout.pieces.iter().fold((0, 0), |(c, n), p| (c + (p.length * p.width).as_mm2(), n + p.net.as_mm2()));
+    // The chimney stands in strip 1 alone; the mat goes 100 up each of its sides: 1000 × 300 stay bare, and so do the
+    // two corners at the back, where neither return reaches: 60 × 100 each.
+    assert_eq!(cut - net, 1000 * 300 + 2 * 60 * 100);
 }
 
 /// A joint at 1000 lies in the first lap (950 to 1000). Shifting the strips down by 100 puts the lap at 850 to 900, the
@@ -451,7 +518,8 @@ fn strips_start_at_the_lowest_line_that_touches_the_outline() {
     assert_eq!(lows, [-200, 750, 1700, 2650]);
 }
 
-/// The third layer lies a quarter of a strip off the first, the fourth three quarters: 950 ÷ 4 = 237, 950 × 3 ÷ 4 = 712.
+/// The third layer lies a quarter of a strip off the first, the fourth three quarters: 950 ÷ 4 = 237, 950 × 3 ÷ 4 = 712. The
+/// second lies 25 more than a half off it, so that its last strip is 200 wide.
 #[test]
 fn four_layers_have_no_lap_over_another() {
     let mut r = rectangle(5200, 3400);
@@ -459,7 +527,7 @@ fn four_layers_have_no_lap_over_another() {
     let layout = lay(&r);
     let first_lap =
         |layer| layout.pieces.iter().find(|p| p.layer == layer && p.strip == 1).map(|p| extent(p).0.y).unwrap();
-    assert_eq!([0, 1, 2, 3].map(first_lap), [950, 475, 713, 238]);
+    assert_eq!([0, 1, 2, 3].map(first_lap), [950, 450, 713, 238]);
 }
 
 /// Two hundred random roofs, and the rectangles that strips along the low edge and strips up the fall must cover, as
@@ -483,7 +551,8 @@ fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() 
             let (x, y) = (whole(&h[0]), whole(&h[1]));
             r.holes.push(box_hole(x, y, whole(&h[2]) - x, whole(&h[3]) - y, finish(&h[4])));
         }
-        let rules = Rules::default();
+        // The least width is a rule of ours, and not the library's.
+        let rules = Rules { mat_narrowest: mm(50), ..Rules::default() };
         let layout = lay_mat(&lay_out(&r, 0, &rules).unwrap(), &r, None, &rules, &roll()).unwrap().0;
         if support::notes_told(&layout).iter().any(|n| n.contains("narrower")) {
             continue;
@@ -661,6 +730,7 @@ fn a_corner_that_a_junction_calls_straight_takes_no_patch() {
 fn every_trim_lap_is_bandaged_across_the_trim() {
     let lap = Lap { at: mm(2600), length: mm(50), over: LapOver::Later, clear_of_corners: true };
     let run = |place| TrimRun {
+        leg: mm(0),
         place,
         label: String::new(),
         run: mm(5200),
@@ -671,6 +741,7 @@ fn every_trim_lap_is_bandaged_across_the_trim() {
     };
     let plan = |finish, runs| ProfilePlan {
         finish,
+        in_pence: false,
         runs,
         bars: Vec::new(),
         proof: Proof { found: 0, bound: 0, reason: String::new() },

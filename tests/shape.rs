@@ -32,6 +32,27 @@ fn measured_to_the_fascia_drip_moves_two_battens_raised_one_and_the_wall_stays()
     assert_eq!(shape.area, Area::mm2(5250 * 3450));
 }
 
+/// By hand: a back of 5200, the first 2000 of it (walked from the right) a wall that stays and the rest raised, which moves
+/// out by one batten of 25: the outline steps by 25 there, and the wall's run grows by 25 at the right as the rest's does at the
+/// left. 5250 × 3450 and the 3225 of the raised stretch × 25.
+#[test]
+fn stretches_of_one_line_that_move_by_unlike_amounts_leave_a_step() {
+    let mut r = rectangle(5200, 3400);
+    let edges = &mut r.outline.edges;
+    let mut rest = edges[2].clone();
+    (edges[2].length, edges[2].stretch) = (mm(2000), Some(1));
+    (rest.length, rest.stretch, rest.finish) = (mm(3200), Some(2), Finish::Raised);
+    edges.insert(3, rest);
+    r.outline.corners.insert(3, at(3200, 3400));
+    r.measured_to = MeasuredTo::Fascia;
+    let shape = lay_out(&r, 0, &rules()).unwrap();
+    let back = [at(5225, 3400), at(3200, 3400), at(3200, 3425), at(-25, 3425)];
+    assert_eq!(shape.ring()[..], [[at(-25, -50), at(5225, -50)].as_slice(), &back].concat());
+    assert_eq!(shape.sides.iter().map(|s| s.run.as_mm()).collect::<Vec<_>>(), [5250, 3450, 2025, 3225, 3475]);
+    assert_eq!((shape.corners[3].turn, shape.corners[3].inside.round()), (Turn::Straight, 180.0));
+    assert_eq!(shape.area, Area::mm2(5250 * 3450 + 3225 * 25));
+}
+
 #[test]
 fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
     let mut r = rectangle(5000, 3000);

@@ -60,6 +60,7 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
     let notes = [
         MatNote::AlongLowEdge { way_off: text("back"), lap: mm(50) },
         MatNote::UpTheFall { way_off: text("front"), lap: mm(50) },
+        MatNote::NarrowerForStrips { by: mm(100), least: mm(300) },
         MatNote::NarrowerToLeave { by: mm(100) },
         MatNote::NarrowerOffJoints { by: mm(100), offset: mm(100) },
         MatNote::NearJoints { strips: vec![1], offset: mm(100) },
@@ -70,6 +71,9 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         MatNote::Tucked { mark: text("2a") },
         MatNote::Squeezed { mark: text("2a") },
         MatNote::CutOff { mark: text("2a"), way_off: text("back") },
+        MatNote::Together { mark: text("3"), with: text("2") },
+        MatNote::Narrow { marks: vec![text("3")], least: mm(300) },
+        MatNote::Narrow { marks: vec![text("3"), text("6")], least: mm(300) },
         MatNote::Rolls { rolls: 1, needed: mm(8000), fewest: 1 },
         MatNote::Rolls { rolls: 3, needed: mm(8000), fewest: 3 },
         MatNote::Rolls { rolls: 4, needed: mm(8000), fewest: 3 },
@@ -84,7 +88,7 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         verdict: WeatherVerdict::Stop,
         reason,
     };
-    let (limit, above, dew_point, margin) = (d(5), Decimal::ONE, d(7), d(3));
+    let (limit, above, dew_point, margin, least) = (d(5), Decimal::ONE, d(7), d(3), d(10));
     use WeatherReading::{Air, Dry, Humidity, Moisture, Night, Surface};
     let mut checks: Vec<Check> =
         [Air, Night, Humidity, Moisture, Dry].map(|m| check(m, WeatherReason::NotStated)).to_vec();
@@ -96,9 +100,16 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
         check(Humidity, WeatherReason::NoSuchHumidity),
         check(Surface, WeatherReason::NoDewPoint),
         check(Surface, WeatherReason::SurfaceNotStated { least: limit }),
-        check(Surface, WeatherReason::NearDewPoint { above, dew_point, margin }),
-        check(Surface, WeatherReason::NearDewPoint { above: -above, dew_point, margin }),
+        check(Surface, WeatherReason::NearDewPoint { above, dew_point, margin, least }),
+        check(Surface, WeatherReason::NearDewPoint { above: -above, dew_point, margin, least }),
         check(Surface, WeatherReason::AboveDewPoint { above, dew_point }),
+        check(Surface, WeatherReason::NeverNear { dew_point, margin }),
+        check(Surface, WeatherReason::NearBelow { dew_point, margin, least, air: d(12) }),
+        check(Surface, WeatherReason::NearAllDay { dew_point, margin, least }),
+        check(Humidity, WeatherReason::DampBelow { air: d(9), limit: d(85) }),
+        check(Air, WeatherReason::PartOfDay { from: Some(d(5)), to: None }),
+        check(Air, WeatherReason::PartOfDay { from: None, to: Some(d(30)) }),
+        check(Air, WeatherReason::PartOfDay { from: Some(d(5)), to: Some(d(30)) }),
     ]);
     distinct(checks.iter().map(|c| site_words::weather_reason(&words, c).unwrap()));
     let warnings = [

@@ -2,6 +2,7 @@
 
 use crate::support::{self, laid_out, lean_to, setting};
 use rust_decimal::Decimal;
+use wetout::cutting::{Joining, RunCut, RunPlan, RunWanted, SoldLength, cut_runs, share_out};
 use wetout::documents::drawings::corners::{self, Drawn};
 use wetout::documents::site_words;
 use wetout::model::products::Stock;
@@ -490,12 +491,13 @@ fn on_a_level_edge_laps_face_away_from_the_wind() {
 
 #[test]
 fn joints_keep_away_from_corners_where_they_can() {
-    // 6.0 m takes 3000, 2800 and 300. In the middle the 300 would crowd both joints; at an end it crowds one.
+    // 6.0 m takes 3000, 2800 and 300: the 300 takes what it needs from the longest. Where pieces may not be so long, it
+    // crowds one joint at an end; in the middle it would crowd both.
     let job = usual(&[rectangle(6000, 2900, [Drip, Raised, Wall, Raised])]);
     let run = &job.runs(Drip)[0];
     let lengths: Vec<i64> = run.pieces.iter().map(|p| p.length.as_mm()).collect();
-    assert_eq!(lengths, [3000, 2800, 300]);
-    assert_eq!(run.laps.iter().map(|l| l.clear_of_corners).collect::<Vec<_>>(), [true, false]);
+    assert_eq!(lengths, [2850, 2800, 450]);
+    assert_eq!(run.laps.iter().map(|l| l.clear_of_corners).collect::<Vec<_>>(), [true, true]);
     for plan in &job.plans {
         for run in &plan.runs {
             for (n, lap) in run.laps.iter().enumerate() {
@@ -510,8 +512,8 @@ fn joints_keep_away_from_corners_where_they_can() {
 
 #[test]
 fn a_joint_too_near_a_corner_is_moved_where_the_lengths_have_room() {
-    // 3.26 m is 3000 and 310, with the joint 285 mm from the corner. The 310 comes from a length that has room and is
-    // not the one with the longest offcut, so 15 mm move over and the joint lies at 300 mm.
+    // 3.26 m is 3000 and 310, with the joint 285 mm from the corner. The 310 comes from a length that has room, so 40 mm
+    // move over and the joint keeps its 300 mm, a lap's length allowed.
     let porch = |index, width| {
         let name = if index == 1 { "Porch" } else { "Bay" };
         roof(
@@ -520,13 +522,15 @@ fn a_joint_too_near_a_corner_is_moved_where_the_lengths_have_room() {
             &[(0, 0, "front", Drip), (width, 0, "right", Raised), (width, 900, "back", Wall), (0, 900, "left", Raised)],
         )
     };
-    let job = usual(&[rectangle(3260, 2900, [Drip, Raised, Wall, Raised]), porch(1, 2500), porch(2, 2000)]);
+    let roofs = [rectangle(3260, 2900, [Drip, Raised, Wall, Raised]), porch(1, 2500), porch(2, 2000)];
+    let rules = Rules { least_trim: mm(300), ..Rules::default() };
+    let job = planned(&roofs, None, &rules, &Products::default());
     let front = &job.runs(Drip)[0];
     let lengths: Vec<i64> = front.pieces.iter().map(|p| p.length.as_mm()).collect();
-    assert_eq!(lengths, [2985, 325]);
+    assert_eq!(lengths, [2960, 350]);
     assert!(front.laps[0].clear_of_corners);
     let left: Vec<i64> = job.plans[0].bars.iter().map(|b| b.offcut.as_mm()).collect();
-    assert_eq!(left, [15, 175 - 150, 1000]);
+    assert_eq!(left, [40, 150 - 150, 1000]);
 }
 
 // ---- Junctions ---------------------------------------------------------------------------------------------------
@@ -886,4 +890,79 @@ fn a_large_roof_is_planned_with_proof() {
     assert!(job.plans.iter().all(|p| p.proof.is_proven()), "{:?}", job.notices);
     let runs: usize = job.plans.iter().map(|p| p.runs.len()).sum();
     assert_eq!(runs, 80);
+}
+
+// ---- No sliver ---------------------------------------------------------------------------------------------------
+
+/// The raised edges of a roof, each as cut.
+fn raised_cuts(planned: &Planned) -> Vec<Vec<i64>> {
+    let of = |run: &TrimRun| run.pieces.iter().map(|p| p.length.as_mm()).collect();
+    planned.runs(Raised).iter().map(of).collect()
+}
+
+#[test]
+fn a_short_end_takes_from_the_long_piece_of_its_run() {
+    // 3150 and the lap are 3000 and 200, or 2900 and 300 by shortest_piece; an offcut gives it more
+    let planned = usual(&[rectangle(5200, 3150, [Drip, Raised, Wall, Raised])]);
+    for cut in raised_cuts(&planned) {
+        assert!(cut.iter().all(|&p| p >= 450), "{cut:?}");
+        assert_eq!(cut.iter().sum::<i64>(), 3200);
+    }
+    assert!(planned.notices.is_empty(), "{:?}", planned.notices);
+}
+
+#[test]
+fn a_short_end_that_cannot_be_longer_is_told() {
+    // six runs of 3450: six rests of 500 fill one length of 3000, and 600 for each would take another
+    let rules = Rules { least_trim: mm(600), ..Rules::default() };
+    let roof = |n| {
+        let (mut shape, mut model) = rectangle(5200, 3450, [Drip, Raised, Wall, Raised]);
+        (shape.index, shape.name, model.name) = (n, format!("Roof {n}"), format!("Roof {n}"));
+        (shape, model)
+    };
+    let planned = planned(&[roof(0), roof(1), roof(2)], None, &rules, &Products::default());
+    assert_eq!(planned.plans.iter().find(|p| p.finish == Raised).unwrap().bars.len(), 7);
+    let short = raised_cuts(&planned).iter().filter(|c| c.iter().any(|&p| p < 600)).count();
+    let told = planned.notices.iter().filter(|n| n.fault.contains("least_trim (600 mm)")).count();
+    assert!(short > 0 && told == short, "{short} short, {told} told: {:?}", planned.notices);
+}
+
+/// Room is made where a short piece lies: another piece of the same length moves away.
+#[test]
+fn lengths_are_shared_out_without_buying_more() {
+    let mut seed = 2_026_u64;
+    let mut dice = |low: i64, high: i64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + ((seed >> 33) as i64) % (high - low + 1)
+    };
+    let (mut before, mut after) = (0, 0);
+    for _ in 0..60 {
+        let wanted: Vec<RunWanted> =
+            (0..dice(1, 12)).map(|_| RunWanted { length: mm(dice(400, 9000)), single: false }).collect();
+        let sold = [SoldLength { length: mm(3000), pence: None }];
+        let kerf = mm(dice(0, 1) * 3);
+        let joining = Joining { lap: mm(50), shortest: mm(300), extra_laps: 0, kerf };
+        let plan = cut_runs(&wanted, &sold, &joining, 5_000_000).unwrap();
+        let mut shared = plan.clone();
+        let wished = vec![mm(450); wanted.len()];
+        share_out(&mut shared, &wished, &wished, kerf);
+        let short =
+            |p: &RunPlan| p.runs.iter().filter(|r| r.len() > 1).flatten().filter(|c| c.length < mm(450)).count();
+        assert!(short(&shared) <= short(&plan), "{plan:?}\n{shared:?}");
+        before += short(&plan);
+        after += short(&shared);
+        assert_eq!(shared.bars.len(), plan.bars.len());
+        for (was, is) in plan.runs.iter().zip(&shared.runs) {
+            let all = |r: &[RunCut]| r.iter().map(|c| c.length).sum::<Length>();
+            assert_eq!((was.len(), all(was)), (is.len(), all(is)));
+        }
+        for (b, bar) in shared.bars.iter().enumerate() {
+            let load: Length = bar.cuts.iter().map(|&(r, p)| shared.runs[r][p].length).sum();
+            let n = bar.cuts.len() as i64;
+            assert!(n > 0 && load + kerf * (n - 1) <= bar.stock, "{bar:?}");
+            assert_eq!(bar.offcut, (bar.stock - load - kerf * n).max(Length::ZERO));
+            assert!(bar.cuts.iter().all(|&(r, p)| shared.runs[r][p].bar == b));
+        }
+    }
+    assert!(after * 10 <= before, "{before} short pieces before, {after} after");
 }

@@ -4,7 +4,7 @@ use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof, settin
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use wetout::checks::catchment::catchments;
+use wetout::checks::catchment::{below_walls, catchments};
 use wetout::checks::finding::Verdict;
 use wetout::checks::rainwater::{
     GUTTER_TABLE, RunOff, WaterFromAbove, capacity, check_gutter, check_outlet, long_gutter_factor, outlet_capacity,
@@ -508,4 +508,45 @@ fn a_pitched_roof_above_brings_its_rain_with_it() {
     // (18.0 + 20.0 × 1.29) × 0.021 = 0.9198 l/s (Approved Document H, Table 1, from memory).
     let found = finding(&laid, "gutter.front");
     assert!(found.statement.contains("0.92 l/s") && found.verdict == Verdict::Fail, "{}", found.statement);
+}
+
+/// Rain that a wall sheds lands on the strip of roof beside it (BS EN 12056-3: the wall drains onto the roof below it, from
+/// memory). The garage's wall runs along the fall beside the front: none of its rain comes to the yard.
+#[test]
+fn rain_on_a_wall_goes_to_the_strip_of_roof_beside_it() {
+    let demo = crate::demo::work(&crate::demo::request("garage-utility"));
+    let shape = &demo.take_off.roofs[0].shape;
+    let named: Vec<(&str, i64)> =
+        below_walls(shape).iter().map(|(i, l)| (shape.sides[*i].label.as_str(), l.as_mm())).collect();
+    let wall = shape.sides.iter().find(|s| s.label == "house").unwrap().run.as_mm();
+    assert_eq!(named, [("front", wall)]);
+    let above = WaterFromAbove { wall: demo.loaded.job.roofs[0].wall_above, pitched: None };
+    for share in run_off(shape, &above, &demo.loaded.rules).unwrap() {
+        // Half of 14 m2 of wall (Approved Document H, Table 1, from memory).
+        let from_wall = if share.label == "front" { "7" } else { "0" };
+        let counted = (share.effective - share.plan.square_metres()).round_dp(6).normalize();
+        assert_eq!(counted.to_string(), from_wall, "{}", share.label);
+    }
+}
+
+/// A wall at the back of a roof with two drips in front of it: its rain is parted by how much of each lies below it.
+#[test]
+fn rain_on_a_wall_across_the_fall_is_parted_by_what_lies_below_it() {
+    let roof = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(2000, 0), "step", Finish::Raised),
+        (at(2000, 1000), "yard", Finish::Drip),
+        (at(5000, 1000), "right", Finish::Raised),
+        (at(5000, 3000), "back", Finish::Wall),
+        (at(0, 3000), "left", Finish::Raised),
+    ]);
+    let shape = shape(&roof);
+    let named: Vec<(&str, i64)> =
+        below_walls(&shape).iter().map(|(i, l)| (shape.sides[*i].label.as_str(), l.as_mm())).collect();
+    let wall = shape.sides.iter().find(|s| s.label == "back").unwrap().run.as_mm();
+    assert_eq!(named.iter().map(|(_, l)| l).sum::<i64>(), wall);
+    assert_eq!(named.len(), 2);
+    // Battens stand outside the measured outline: the parts are 2 and 3 m give or take their thickness.
+    let part = named[0].1 as f64 / wall as f64;
+    assert!((part - 0.4).abs() < 0.03, "{named:?}");
 }

@@ -9,7 +9,7 @@ use crate::model::{Area, Problem, Roof, Rules};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::row_widths;
-use crate::takeoff::quantities::deck_lines::cut_back;
+use crate::takeoff::quantities::deck_lines::{cut_back, small_pieces};
 
 /// What the installer should know: a board over the lifting filter, boards cut back to a joist, a last row that is very
 /// narrow.
@@ -51,7 +51,19 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
             ),
         ));
     }
+    out.extend(small(roof, rules, deck));
     out
+}
+
+/// Pieces of board that are too small to span joists.
+fn small(roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Option<Problem> {
+    small_pieces(deck, rules).map(|words| {
+        Problem::warning(
+            roof.path.keys(["deck", "board"]),
+            format!("boards of {}: {words}", roof.name),
+            "carry every edge of such a piece on a noggin, or move an opening or an edge by what is missing",
+        )
+    })
 }
 
 /// Large areas move.

@@ -4,13 +4,13 @@
 //! covering's own test certificate. A class is never worked out here: it belongs to a build-up as tested.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
+use crate::facts::{FACTS, Fact};
 use crate::model::fire::RoofClass;
 use crate::model::{Length, Problem};
 use crate::takeoff::quantities::line::{Step, Unit};
 
 /// Source of the table and its notes.
-pub const SOURCE: &str =
-    "Approved Document B, volume 1 (dwellings), 2019 edition, Table 12.1, cells from memory; BS EN 13501-5, test t4";
+pub const SOURCE: &str = "Approved Document B, volume 1 (dwellings), 2019 edition as amended, Table 12.1, cells from memory; BS EN 13501-5:2016, test t4";
 
 /// A note to the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,13 +23,15 @@ pub enum Note {
 
 impl Note {
     /// Its words.
-    pub const fn words(self) -> &'static str {
+    pub fn words(self) -> String {
         match self {
-            Note::NoTerraceNorLarge => "not on terraces of three or more houses, nor on buildings over 1500 m3",
-            Note::SmallParts => {
-                "only as parts of at most 3 m2 each, at least 1500 mm apart, the roof \
-                 between them of class A2-s3,d2 or better"
+            Note::NoTerraceNorLarge => {
+                format!("not on terraces of three or more houses, nor on buildings over {}", FACTS.large_building)
             }
+            Note::SmallParts => format!(
+                "only as parts of at most {} each, at least {} apart, the roof between them of class A2-s3,d2 or better",
+                FACTS.small_part, FACTS.part_spacing
+            ),
         }
     }
 }
@@ -49,12 +51,15 @@ const A: &[Note] = &[Note::NoTerraceNorLarge];
 const AB: &[Note] = &[Note::NoTerraceNorLarge, Note::SmallParts];
 
 /// The table's columns: at least so far from the boundary.
-const COLUMNS: [Length; 4] = [Length::ZERO, Length::mm(6_000), Length::mm(12_000), Length::mm(20_000)];
+fn columns() -> [Length; 4] {
+    let from = |fact: &Fact| Length::mm(fact.millimetres());
+    [Length::ZERO, from(&FACTS.boundary_near), from(&FACTS.boundary_mid), from(&FACTS.boundary_far)]
+}
 
 /// Approved Document B volume 1 (2019), Table 12.1: cells from memory, notes as published.
 pub fn permission(class: RoofClass, distance: Length) -> Permission {
     use Permission::{No, Subject, Yes};
-    let column = COLUMNS.iter().rposition(|from| distance >= *from).unwrap_or(0);
+    let column = columns().iter().rposition(|from| distance >= *from).unwrap_or(0);
     let row = match class {
         RoofClass::B => [Yes, Yes, Yes, Yes],
         RoofClass::C => [No, Yes, Yes, Yes],

@@ -5,7 +5,7 @@
 //! roof.
 
 use crate::geometry::ring::ring_area;
-use crate::model::{Area, Finish};
+use crate::model::{Area, Finish, Length};
 use crate::takeoff::layout::shape::RoofShape;
 
 /// A drip edge and the plan area that drains to it.
@@ -35,6 +35,58 @@ pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
         largest.area += ring_area(&shape.ring()) - total;
     }
     found
+}
+
+/// Where the rain on the walls goes: it falls on the strip of roof beside each, and runs from there straight down the fall.
+/// Each drip edge with the length of wall that drains to it; the lengths add up to the walls'. Empty where the roof has no
+/// drip or no wall.
+pub fn below_walls(shape: &RoofShape) -> Vec<(usize, Length)> {
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    let walls = (0..shape.sides.len()).filter(|&i| matches!(shape.sides[i].finish, Finish::Wall | Finish::Step));
+    let length: Length = walls.clone().map(|i| shape.sides[i].run).sum();
+    if drips.is_empty() || length <= Length::ZERO {
+        return Vec::new();
+    }
+    let mut reached = vec![0.0; shape.sides.len()];
+    walls.for_each(|wall| below_wall(shape, wall, &mut reached));
+    let held: f64 = (0..reached.len()).filter(|i| !drips.contains(i)).map(|i| reached[i]).sum();
+    share_by_run(shape, &drips, held, &mut reached);
+    let mut found: Vec<(usize, Length)> =
+        drips.iter().map(|&side| (side, Length::mm(reached[side].round() as i64))).collect();
+    let total: Length = found.iter().map(|(_, l)| *l).sum();
+    if let Some(most) = found.iter_mut().max_by_key(|(_, l)| *l) {
+        most.1 += length - total;
+    }
+    found.retain(|(_, l)| *l > Length::ZERO);
+    found
+}
+
+/// Shares the length of one wall among the sides below it.
+fn below_wall(shape: &RoofShape, wall: usize, reached: &mut [f64]) {
+    let ring: Vec<(f64, f64)> = shape.ring().iter().map(|&p| turned(shape, p.x as f64, p.y as f64)).collect();
+    let (a, b) = (ring[wall], ring[(wall + 1) % ring.len()]);
+    let run = shape.sides[wall].run.as_mm() as f64;
+    let (from, to) = (a.0.min(b.0), a.0.max(b.0));
+    let mut cuts: Vec<f64> = ring.iter().map(|p| p.0).filter(|x| (from..=to).contains(x)).collect();
+    cuts.sort_by(f64::total_cmp);
+    let mut placed = 0.0;
+    for slab in cuts.windows(2).filter(|w| w[1] - w[0] > 1e-6) {
+        let pairs = crossings(&ring, (slab[0] + slab[1]) / 2.0);
+        let Some(pair) = pairs.chunks_exact(2).find(|pair| pair.iter().any(|(_, side)| *side == wall)) else {
+            continue;
+        };
+        let part = run * (slab[1] - slab[0]) / (to - from);
+        reached[pair[0].1] += part;
+        placed += part;
+    }
+    // A wall along the fall: the strip beside it lies a hair inside.
+    let middle = f64::midpoint(a.1, b.1);
+    let beside = [from - 0.5, to + 0.5].into_iter().find_map(|across| {
+        let pairs = crossings(&ring, across);
+        let over = pairs.chunks_exact(2).find(|pair| (pair[0].0..=pair[1].0).contains(&middle))?;
+        Some(over[0].1)
+    });
+    reached[beside.unwrap_or(wall)] += run - placed;
 }
 
 /// Adds `held` to the drips on the low line, by their runs.

@@ -55,7 +55,7 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
         verdict,
         statement,
         design: format!("void {}, continuous gap {} at two opposite sides", rules.cold_void, rules.cold_gap),
-        source: "BS 5250, from memory; wider spans want more".into(),
+        source: "BS 5250:2021, from memory; wider spans want more".into(),
         caution: CAUTION,
         working,
     };

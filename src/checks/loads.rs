@@ -1,127 +1,23 @@
-//! What the new roof weighs, and how heavy its packs are to lift.
+//! How heavy the packs are to lift, and in how many drops they come.
 //!
-//! Given the build-up and the packs; gives the dead weight added on each square metre and the heaviest lift against
-//! the filter of the guidance. The filter is no safe limit, and no weight is ever called safe here: whether joists
-//! carry it is an engineer's question.
+//! Given the packs; gives the heaviest lift against the filter of the guidance, and the drops. The filter is no safe limit,
+//! and no weight is ever called safe here.
 
 use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
-use crate::model::build_up::{InsulationBoard, Thickness};
+use crate::facts::FACTS;
+use crate::model::Mass;
 use crate::model::lift::{FilterColumn, Package, Reach, Zone, filter};
-use crate::model::products::Board;
-use crate::model::shape::LaminateChoice;
-use crate::model::surface::Figures;
-use crate::model::{Mass, Rules};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::sync::LazyLock;
 
-/// Standard gravity, m/s² (3rd General Conference on Weights and Measures, 1901).
-pub const GRAVITY: Decimal = Decimal::from_parts(980_665, 0, 0, false, 5);
-
-const ENGINEER: &str = "Whether the joists and what carries them can take it is a question for a structural engineer.";
-
-/// What is put on the roof.
-#[derive(Debug, Clone, Copy)]
-pub struct Added<'a> {
-    /// The laminate.
-    pub laminate: LaminateChoice,
-    /// New boards of the deck, and over the insulation.
-    pub boards: &'a [&'a Board],
-    /// Insulation over the deck.
-    pub insulation: Option<&'a InsulationBoard>,
-    /// What its surface takes, where aggregate is broadcast into a second topcoat.
-    pub surface: Option<Figures>,
-}
-
-/// Dead weight added on a square metre of roof.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DeadWeight {
-    /// kg/m².
-    pub kg_per_m2: Decimal,
-    /// kN/m².
-    pub kn_per_m2: Decimal,
-    /// What to say of it. Always referred to an engineer.
-    pub finding: Finding,
-}
-
-/// What the new roof weighs on a square metre. What is stripped off is not taken from it: it comes off before, and
-/// its weight is not known.
-pub fn dead_weight(added: &Added<'_>, rules: &Rules) -> DeadWeight {
-    let mut working = vec![Step::Rule { name: "glass_fraction", value: format!("{} by mass", rules.glass_fraction) }];
-    let mut parts = vec![laminate(added.laminate, rules), topcoat(rules)];
-    parts.extend(added.surface.iter().flat_map(|figures| aggregate(figures, rules)));
-    if !added.boards.is_empty() {
-        parts.push(("resin that the board takes up".into(), rules.deck_soak));
-    }
-    parts.extend(added.boards.iter().map(|b| board(b, rules)));
-    parts.extend(added.insulation.and_then(insulation));
-    let total: Decimal = parts.iter().map(|p| p.1).sum();
-    working.extend(parts.into_iter().map(|(text, kg)| formula(text, kg, Unit::KilogramPerSquareMetre)));
-    working.push(formula("all together", total, Unit::KilogramPerSquareMetre));
-    let force = total * GRAVITY / Decimal::ONE_THOUSAND;
-    working.push(formula(
-        format!("{} kg/m2 × 9.80665 m/s2 ÷ 1000", figure(total, 3)),
-        force,
-        Unit::KilonewtonPerSquareMetre,
-    ));
-    let unknown = added.insulation.is_some_and(|i| i.density.is_none());
-    let without = if unknown { " The insulation is not in it: its data sheet's density is not given." } else { "" };
-    let statement = format!(
-        "The new roof weighs about {} kg on each square metre ({} kN/m2), what is stripped off not taken \
-         away.{without} {ENGINEER}",
-        figure(total, 1),
-        figure(force, 3)
-    );
-    let finding = Finding {
-        id: "weight.dead".into(),
-        kind: Subject::Weight,
-        roof: None,
-        subject: "dead weight".into(),
-        verdict: Verdict::Refer,
-        statement,
-        design: "weight of what is laid, without snow, people or stores".into(),
-        source: "sum of the layers; laminate as glass ÷ glass fraction (ISO 12215-5, from memory)".into(),
-        caution: "No structural check. Store nothing heavy in one place on the roof.",
-        working,
-    };
-    DeadWeight { kg_per_m2: total, kn_per_m2: force, finding }
-}
-
-/// Mass of the laminate: glass w ÷ glass fraction ψ (identity; ISO 12215-5 has resin = w(1 − ψ)/ψ, from memory).
-fn laminate(choice: LaminateChoice, rules: &Rules) -> (String, Decimal) {
-    let glass = Decimal::new(i64::from(choice.mat) * i64::from(choice.layers), 3);
-    let text = format!("laminate: {} kg/m2 of glass ÷ {}", glass.normalize(), rules.glass_fraction);
-    (text, glass / rules.glass_fraction)
-}
-
-fn topcoat(rules: &Rules) -> (String, Decimal) {
-    (format!("topcoat: topcoat_rate {} kg/m2", rules.topcoat_rate), rules.topcoat_rate)
-}
-
-/// The second topcoat, and the aggregate in it: all of it is taken to stay.
-fn aggregate(figures: &Figures, rules: &Rules) -> [(String, Decimal); 2] {
-    let (share, rate) = (figures.topcoat.normalize(), rules.topcoat_rate);
-    let second = format!("second topcoat: topcoat_rate {rate} kg/m2 × {share} ÷ 100");
-    let grains = format!("aggregate: {} kg/m2", figures.rate.normalize());
-    [(second, rate * figures.topcoat / Decimal::ONE_HUNDRED), (grains, figures.rate)]
-}
-
-/// Mass of a board: as the price book gives it, else thickness × the rule's density.
-fn board(board: &Board, rules: &Rules) -> (String, Decimal) {
-    if let Some(mass) = board.mass {
-        let area = (board.length * board.width).square_metres();
-        let text = format!("{}: {} kg ÷ {} m2", board.key, figure(mass.as_kg(), 2), figure(area, 4));
-        return (text, mass.as_kg() / area);
-    }
-    let kg = Thickness::from(board.thickness).metres() * rules.board_density;
-    (format!("{}: {} × board_density {} kg/m3", board.key, board.thickness, rules.board_density), kg)
-}
-
-fn insulation(board: &InsulationBoard) -> Option<(String, Decimal)> {
-    let density = board.density?;
-    let kg = board.sheet.thickness.metres() * density;
-    Some((format!("{}: {} mm × {density} kg/m3", board.sheet.name, board.sheet.thickness.as_mm().normalize()), kg))
-}
+static FILTER_CAUTION: LazyLock<String> = LazyLock::new(|| {
+    format!(
+        "A filter, not a safe limit. It holds for steady footing and up to about {}; a ladder is no place to carry loads.",
+        FACTS.lift_rate
+    )
+});
 
 /// The smallest filter of the heights that a lift crosses; every height counts where none is named.
 pub fn filter_across(zones: &[Zone], reach: Reach, column: FilterColumn) -> (Zone, Mass) {
@@ -167,9 +63,8 @@ pub fn heaviest_lift(packages: &[Package], way: LiftWay<'_>) -> Option<Finding> 
             kilograms(allowed)
         ),
         design: format!("filter {} kg, the smallest of the heights that the lift crosses", kilograms(allowed)),
-        source: "HSE leaflet INDG143 (rev 4), figures from memory".into(),
-        caution: "A filter, not a safe limit. It holds for steady footing and up to about 30 lifts an hour; a ladder \
-                  is no place to carry loads.",
+        source: "HSE leaflet INDG143, revision 4 (2020), figures from memory".into(),
+        caution: FILTER_CAUTION.as_str(),
         working: lifted().map(lift_step).collect(),
     })
 }
@@ -239,7 +134,7 @@ pub fn loads(packages: &[Package], way: LiftWay<'_>, vehicle: Option<Vehicle<'_>
             Some(most) => format!("{} kg at once by vehicle or hoist; no pack is split", kilograms(most)),
             None => "what one person carries at once; what the vehicle takes is not given".into(),
         },
-        source: "first-fit decreasing; filter of HSE leaflet INDG143 (rev 4), figures from memory".into(),
+        source: "first-fit decreasing; filter of HSE leaflet INDG143, revision 4 (2020), figures from memory".into(),
         caution: "Never load a vehicle, a hoist or a scaffold beyond its plate. Spread what is set down on the roof.",
         working,
     })

@@ -7,25 +7,28 @@ pub mod boards;
 pub mod boundary;
 pub mod catchment;
 pub mod cold_roof;
+pub mod dead_weight;
 pub mod falls;
 pub mod finding;
 pub mod loads;
 pub mod rainwater;
 pub mod root;
+pub mod starting;
 pub mod warm_roof;
 
+use self::dead_weight::Laid;
 use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
 use self::rainwater::{RunOff, WaterFromAbove};
+use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::{GutterDetail, OutletDetail};
-use crate::model::products::Board;
 use crate::model::shape::{DeckAction, Gutter};
 use crate::model::{Edge, Finish, Job, Level, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
-use crate::takeoff::quantities::line::{Step, Unit};
-use crate::takeoff::quantities::working::measured;
+use crate::takeoff::quantities::line::{Line, Step};
+use rust_decimal::Decimal;
 
 /// What the checks found.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -40,15 +43,16 @@ pub struct Checked {
 pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Checked {
     let mut out = Checked::default();
     let laid = || job.roofs.iter().zip(&take_off.roofs);
+    out.notices.extend(starting::notice(job));
     out.notices.extend(laid().flat_map(|(roof, layout)| roof_notices(roof, layout, rules, products)));
     for (roof, layout) in laid() {
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
         if let Some(build_up) = &roof.build_up {
-            heat(build_up, roof, rules, &mut out);
+            heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);
         }
-        out.findings.push(weight(roof, rules, products));
+        out.findings.push(weight(roof, take_off, rules, products));
         for finding in &mut out.findings[from..] {
             *finding = finding.clone().of_roof(&roof.name);
         }
@@ -117,7 +121,7 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     }
     working.append(&mut finding.working);
     finding.working = working;
-    out.warn_of(&finding, &roof.path.key("outlet"), "make the outlet larger, or add another");
+    out.warn_of(&finding, roof.path.key("outlet"), "make the outlet larger, or add another");
     out.findings.push(finding);
 }
 
@@ -140,7 +144,7 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     let subject = format!("outlet of the gutter at {}", share.label);
     let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
-    out.warn_of(&finding, &path.key("outlet"), "fit a larger outlet, or a second one");
+    out.warn_of(&finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
 }
 
@@ -174,7 +178,7 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
             wants.join(" and ")
         ),
         design: "Approved Document H3".into(),
-        source: "Approved Document H3 and BS EN 12056-3, from memory".into(),
+        source: rainwater::SOURCE.into(),
         caution: CAUTION,
         working: share.working.clone(),
     }
@@ -182,19 +186,43 @@ fn unchecked(share: &RunOff, problems: &[Problem]) -> Finding {
 
 // ---- Heat and air ------------------------------------------------------------------------------------------------
 
-fn heat(build_up: &BuildUp, roof: &Roof, rules: &Rules, out: &mut Checked) {
+fn heat(
+    build_up: &BuildUp,
+    (roof, layout): (&Roof, &RoofLayout),
+    products: &Products,
+    rules: &Rules,
+    out: &mut Checked,
+) {
+    let screws = screws(layout, products);
     out.notices.extend(warm_roof::warnings(build_up));
-    match warm_roof::judge(build_up, roof.joists.spacing, rules) {
+    match warm_roof::judge(build_up, roof.joists.spacing, screws, rules) {
         Ok(finding) => {
+            if finding.verdict == Verdict::Refer && matches!(screws, Screws::Unknown(_)) {
+                let fault = "the screws through the insulation are not counted in its U-value";
+                let cure = "add their diameter and lambda to the price book: `{role: fixings.overlay, …, diameter: 4.8 mm, lambda: 50 W/mK}`; \
+                            carbon steel has 50, austenitic stainless steel 17 (EN ISO 10456, from memory)";
+                out.notices.push(Problem::warning(build_up.path.key("overlay"), fault, cure));
+            }
             let key = if build_up.kind == RoofKind::Warm { "insulation" } else { "joists.between" };
             let cure = "use thicker or better insulation, or agree with Building Control what is possible";
-            out.warn_of(&finding, &build_up.path.key(key), cure);
+            out.warn_of(&finding, build_up.path.key(key), cure);
             out.findings.push(finding);
         }
         Err(problems) => out.keep(problems),
     }
     let improvement = build_up.existing.as_ref().map(|existing| warm_roof::improvement(existing, rules));
     out.findings.extend(improvement);
+}
+
+/// The screws that the layout puts through the insulation, over the area of the insulation.
+fn screws(layout: &RoofLayout, products: &Products) -> Screws {
+    let fixings = layout.over.as_ref().and_then(|over| over.overlay.as_ref()).map_or(0, |overlay| overlay.fixings);
+    let area = layout.shape.area.square_metres();
+    if fixings == 0 || area.is_zero() {
+        return Screws::None;
+    }
+    let per_m2 = Decimal::from(fixings) / area;
+    products.overlay_screw.map_or(Screws::Unknown(per_m2), |screw| Screws::Known(screw, per_m2))
 }
 
 fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
@@ -206,16 +234,10 @@ fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out:
 
 // ---- Weight ------------------------------------------------------------------------------------------------------
 
-fn weight(roof: &Roof, rules: &Rules, products: &Products) -> Finding {
+fn weight(roof: &Roof, take_off: &TakeOff, rules: &Rules, products: &Products) -> Finding {
     let new_deck = roof.deck.board.as_ref().filter(|_| roof.deck.action != DeckAction::Keep);
     let deck = new_deck.and_then(|key| products.boards.get(key));
-    let build_up = roof.build_up.as_ref();
-    let overlay = build_up.and_then(|b| over_deck::overlay_board(b, products));
-    let boards: Vec<&Board> = [deck, overlay].into_iter().flatten().collect();
-    let insulation = build_up.and_then(|b| b.insulation.as_ref());
-    let surface = roof.topcoat.finish.aggregate.as_ref().map(|a| a.figures(rules));
-    let added = loads::Added { laminate: roof.laminate, boards: &boards, insulation, surface };
-    let mut finding = loads::dead_weight(&added, rules);
-    finding.finding.working.insert(0, measured("layers of mat", roof.laminate.layers.into(), Unit::Each));
-    finding.finding
+    let overlay = roof.build_up.as_ref().and_then(|b| over_deck::overlay_board(b, products));
+    let lines: Vec<&Line> = take_off.lines.iter().filter(|l| l.roof.as_ref() == Some(&roof.name)).collect();
+    dead_weight::dead_weight(&Laid { roof, lines: &lines, deck, overlay, products }, rules).finding
 }

@@ -4,7 +4,7 @@
 //! and a verdict each. Run-off and capacity follow Approved Document H3 and BS EN 12056-3, both from memory. A gutter
 //! is always taken as level: a fall towards the outlet is a reserve that is not counted.
 
-use super::catchment::{Catchment, catchments};
+use super::catchment::{Catchment, below_walls, catchments};
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula, id_of, measured};
 use super::root::{fourth_root, square_root};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
@@ -13,7 +13,7 @@ use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 
-const SOURCE: &str = "Approved Document H3 and BS EN 12056-3, from memory";
+pub(crate) const SOURCE: &str = "Approved Document H3 (2015 edition) and BS EN 12056-3:2000, from memory";
 
 /// Said beside the outlets of the table.
 const SHARP_EDGED: &str = "sharp-edged outlet, from memory; a round-edged outlet may drain more";
@@ -75,7 +75,8 @@ pub struct RunOff {
     pub working: Vec<Step>,
 }
 
-/// The run-off of each drip edge. What comes from above is shared as the plan areas are. A roof without a drip gives
+/// The run-off of each drip edge. What comes from above goes to the strip of roof beside the wall and down the fall from
+/// there; where no wall is drawn it is shared as the plan areas are. A roof without a drip gives
 /// none: its outlet takes [`whole_run_off`].
 ///
 /// # Errors
@@ -84,7 +85,14 @@ pub fn run_off(shape: &RoofShape, above: &WaterFromAbove, rules: &Rules) -> Resu
     let extra = from_above(shape, above, rules)?;
     let shares = catchments(shape);
     let whole: Area = shares.iter().map(|c| c.area).sum();
-    Ok(shares.iter().map(|c| run_off_of(shape, *c, whole, &extra, rules)).collect())
+    let walls = below_walls(shape);
+    let length: Length = walls.iter().map(|(_, l)| *l).sum();
+    let of_walls = |side: usize| walls.iter().filter(|(s, _)| *s == side).map(|(_, l)| *l).sum::<Length>();
+    let part = |c: &Catchment| match length > Length::ZERO {
+        true => (of_walls(c.side).metres(), length.metres(), "m"),
+        false => (c.area.square_metres(), whole.square_metres(), "m2"),
+    };
+    Ok(shares.iter().map(|c| run_off_of(shape, *c, part(c), &extra, rules)).collect())
 }
 
 /// The run-off of the whole roof, for an outlet in it.
@@ -103,19 +111,26 @@ pub fn whole_run_off(
     Ok((flow, working))
 }
 
-fn run_off_of(shape: &RoofShape, share: Catchment, whole: Area, extra: &(Decimal, Vec<Step>), rules: &Rules) -> RunOff {
+fn run_off_of(
+    shape: &RoofShape,
+    share: Catchment,
+    (of, all, unit): (Decimal, Decimal, &str),
+    extra: &(Decimal, Vec<Step>),
+    rules: &Rules,
+) -> RunOff {
     let side = &shape.sides[share.side];
     let plan = share.area.square_metres();
     let what = format!("plan area that drains straight down the fall to {} (rooflights not taken off)", side.label);
     let mut working = vec![measured(what, plan, Unit::SquareMetre)];
     working.extend(extra.1.iter().cloned());
-    let part = extra.0 * plan / whole.square_metres();
-    if share.area < whole && !extra.0.is_zero() {
+    let part = extra.0 * of / all;
+    if of < all && !extra.0.is_zero() {
+        let how = if unit == "m" { "it falls on the roof beside the walls" } else { "shared as the plan is" };
         let text = format!(
-            "{} m2 from above, shared as the plan is: × {} m2 ÷ {} m2",
+            "{} m2 from above, {how}: × {} {unit} ÷ {} {unit}",
             figure(extra.0, 3),
-            figure(plan, 3),
-            figure(whole.square_metres(), 3)
+            figure(of, 3),
+            figure(all, 3)
         );
         working.push(formula(text, part, Unit::SquareMetre));
     }

@@ -5,8 +5,10 @@
 //! worse than 0.16 although it is reported as 0.16. Nothing in here changes the VAT of the work.
 
 use super::finding::{CAUTION, Finding, Subject, Verdict, figure, formula};
+use crate::facts::FACTS;
 use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, RoofKind, ThermalWork, Thickness};
 pub use crate::model::build_up::{Existing, Transmittance};
+use crate::model::products::Screw;
 use crate::model::shape::LaminateChoice;
 use crate::model::{Length, Problem, Rules, SettingPath};
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -282,8 +284,7 @@ pub struct HeatLimit {
 }
 
 /// Where the limits come from.
-pub const LIMITS_SOURCE: &str =
-    "Approved Document L, volume 1, 2021 edition (England, in force 15 June 2022), and EN ISO 6946, from memory";
+pub const LIMITS_SOURCE: &str = "Approved Document L, volume 1, 2021 edition (England, in force 15 June 2022), and BS EN ISO 6946:2017, from memory";
 
 /// The limit for this kind of work (Approved Document L volume 1, 2021, from memory: 0.15 new, 0.16 renovated flat
 /// roof).
@@ -298,16 +299,66 @@ pub fn limit(work: ThermalWork, rules: &Rules) -> HeatLimit {
     }
 }
 
-/// Judges a build-up against the limit for its work.
+/// What goes through the insulation to hold it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Screws {
+    /// Nothing does.
+    None,
+    /// So many to a square metre, of this kind.
+    Known(Screw, Decimal),
+    /// So many to a square metre, and no price book says how thick they are and of what metal.
+    Unknown(Decimal),
+}
+
+/// What screws add to a U-value, W/m²K: ΔU = α λ A n ÷ d × (R₁ ÷ R)², with α = 0.8 where they go right through the
+/// insulation, A their section, n their number on a square metre, d and R₁ the insulation's thickness and resistance, R
+/// that of all layers (EN ISO 6946:2017, annex F, from memory). The standard lets it be left out under 3 % of U; it is
+/// always counted here.
+pub fn screw_correction(screw: Screw, per_m2: Decimal, insulation: &MaterialLayer, total: Decimal) -> Decimal {
+    let diameter = screw.diameter.metres();
+    let section = Decimal::new(3_141_592_653_590, 12) * diameter * diameter / Decimal::from(4);
+    let ratio = resistance(insulation.thickness, insulation.conductivity) / total;
+    let straight = ALPHA * screw.conductivity.as_w_per_mk() * section * per_m2 / insulation.thickness.metres();
+    straight * ratio * ratio
+}
+
+const ALPHA: Decimal = Decimal::from_parts(8, 0, 0, false, 1);
+
+/// The U-value with the screws in it, where they are known; else without them.
+fn with_screws(build_up: &BuildUp, combined: &Combined, screws: Screws, working: &mut Vec<Step>) -> Transmittance {
+    let (Screws::Known(screw, per_m2), Some(board)) = (screws, &build_up.insulation) else {
+        return combined.transmittance;
+    };
+    let added = screw_correction(screw, per_m2, &board.sheet, combined.total);
+    let text = format!(
+        "screws: 0.8 × {} W/mK × π × ({} mm)² ÷ 4 × {} a m2 ÷ {} mm × (R of the insulation ÷ R)² (EN ISO 6946, annex F)",
+        screw.conductivity.as_w_per_mk().normalize(),
+        screw.diameter.as_mm().normalize(),
+        figure(per_m2, 2),
+        board.sheet.thickness.as_mm().normalize()
+    );
+    working.push(formula(text, added, Unit::ThermalTransmittance));
+    let with = Transmittance::new(combined.transmittance.as_w_per_m2k() + added);
+    working.push(formula("U with the screws", with.as_w_per_m2k(), Unit::ThermalTransmittance));
+    let how = "as reported: two significant figures, halves up".to_owned();
+    working.push(Step::Rounded { how, result: with.reported(), unit: Unit::ThermalTransmittance });
+    with
+}
+
+/// Judges a build-up against the limit for its work. Screws of which nothing is known leave the answer open, unless it
+/// fails without them.
 ///
 /// # Errors
 /// Those of [`stack`].
-pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Finding, Vec<Problem>> {
+pub fn judge(build_up: &BuildUp, spacing: Length, screws: Screws, rules: &Rules) -> Result<Finding, Vec<Problem>> {
     let combined = combine(&stack(build_up, spacing)?);
     let limit = limit(build_up.work, rules);
-    let (u, worst) = (combined.transmittance, limit.worst.as_w_per_m2k());
+    let mut working = combined.working.clone();
+    let u = with_screws(build_up, &combined, screws, &mut working);
+    let worst = limit.worst.as_w_per_m2k();
     let meets = u <= limit.worst;
-    let verdict = if combined.holds() { Verdict::of(meets) } else { Verdict::Refer };
+    let open = !combined.holds() || meets && matches!(screws, Screws::Unknown(_));
+    let verdict = if open { Verdict::Refer } else { Verdict::of(meets) };
     let mut statement = format!(
         "U-value {} W/m2K before rounding, {} as reported; the limit for {} is {}: {}.",
         figure(u.as_w_per_m2k(), 4),
@@ -317,13 +368,16 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
         comparison(u, limit.worst)
     );
     match verdict {
-        Verdict::Refer => {
+        Verdict::Refer if !combined.holds() => {
             statement.push_str(" The timber bridges too much for this method: have it calculated in detail.")
         }
-        Verdict::Fail => statement.extend(thicker(build_up, spacing, limit.worst)),
+        Verdict::Refer => statement.push_str(UNKNOWN_SCREWS),
+        Verdict::Fail => statement.extend(thicker(build_up, spacing, screws, limit.worst)),
         Verdict::Pass => {}
     }
-    let mut working = combined.working;
+    if let Screws::Unknown(per_m2) = screws {
+        working.push(formula("screws through the insulation, a m2, not counted", per_m2, Unit::Each));
+    }
     working.push(Step::Note("insulation under a roof that is covered anew does not change the VAT of the work".into()));
     Ok(Finding {
         id: "heat.u".into(),
@@ -343,6 +397,9 @@ pub fn judge(build_up: &BuildUp, spacing: Length, rules: &Rules) -> Result<Findi
     })
 }
 
+const UNKNOWN_SCREWS: &str = " The screws through the insulation are not in it: their diameter and metal are not known, \
+                              and they can add a third or more.";
+
 fn comparison(u: Transmittance, worst: Transmittance) -> &'static str {
     match (u <= worst, u.reported() <= worst.as_w_per_m2k()) {
         (true, _) => "it meets the limit",
@@ -352,13 +409,14 @@ fn comparison(u: Transmittance, worst: Transmittance) -> &'static str {
 }
 
 /// The thickness of the same insulation that would meet the limit, in steps of 10 mm from what is there.
-fn thicker(build_up: &BuildUp, spacing: Length, worst: Transmittance) -> Option<String> {
+fn thicker(build_up: &BuildUp, spacing: Length, screws: Screws, worst: Transmittance) -> Option<String> {
     let board = build_up.insulation.as_ref()?;
     let try_with = |extra: i64| {
         let mut tried = build_up.clone();
         let thickness = board.sheet.thickness.as_mm() + Decimal::from(extra);
         tried.insulation.as_mut()?.sheet.thickness = Thickness::mm(thickness);
-        let u = combine(&stack(&tried, spacing).ok()?).transmittance;
+        let combined = combine(&stack(&tried, spacing).ok()?);
+        let u = with_screws(&tried, &combined, screws, &mut Vec::new());
         (u <= worst).then_some(thickness.normalize())
     };
     let enough = (1..=40).find_map(|step| try_with(step * 10))?;
@@ -389,8 +447,8 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
 /// Whether an existing roof is to be improved along with the work: over half of it, or over a quarter of the
 /// envelope, is renovated and it is worse than the threshold (Approved Document L volume 1, 2021, from memory).
 pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
-    let triggered =
-        existing.of_roof > Decimal::from(50) || existing.of_envelope.is_some_and(|share| share > Decimal::from(25));
+    let triggered = existing.of_roof > FACTS.improve_roof.number()
+        || existing.of_envelope.is_some_and(|share| share > FACTS.improve_envelope.number());
     let poor = existing.transmittance.as_w_per_m2k() > rules.u_threshold;
     let now = figure(existing.transmittance.as_w_per_m2k(), 4);
     let (verdict, statement) = match (triggered, poor) {
@@ -398,8 +456,8 @@ pub fn improvement(existing: &Existing, rules: &Rules) -> Finding {
             Verdict::Refer,
             format!(
                 "The roof lets through {now} W/m2K, worse than {}: it is to be improved to {}, as far as that can be \
-                 done and pays for itself within 15 years. Agree it with Building Control.",
-                rules.u_threshold, rules.u_renovated
+                 done and pays for itself within {}. Agree it with Building Control.",
+                rules.u_threshold, rules.u_renovated, FACTS.pays_within
             ),
         ),
         (true, false) => (Verdict::Pass, format!("The roof lets through {now} W/m2K: it need not be improved.")),

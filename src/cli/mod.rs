@@ -5,6 +5,7 @@
 mod arguments;
 mod figures;
 mod jobs;
+mod layout_json;
 mod make;
 mod own;
 mod table;
@@ -70,20 +71,32 @@ pub fn run(arguments: Arguments) -> Outcome {
 fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
     let jobs = jobs::find(typed).map_err(Stopped::Usage)?;
     let mut worst = Outcome::Done;
+    let mut own_words = false;
     for job in &jobs {
-        if let Err(stopped) = check_one(job, files) {
-            worst = worst.max(report(&stopped));
+        match check_one(job, files) {
+            Ok(words) => own_words |= words,
+            Err(stopped) => worst = worst.max(report(&stopped)),
         }
+    }
+    if own_words {
+        terminal::say(OWN_WORDS);
     }
     Ok(worst)
 }
 
-/// A job without a firm file is checked as far as its sizes go.
-fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
+/// Said once, however many jobs are checked.
+const OWN_WORDS: &str = "The page on cancelling is in this program's own words, not in the official text of the Regulations. To print that, \
+                         put it into `templates/cancelling.md` next to the firm file.\n";
+
+/// A job without a firm file is checked as far as its sizes go. Gives whether its quote would have the program's own words
+/// on cancelling.
+fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
     let laid = work::lay_out(job, files)?;
+    let mut own_words = false;
     let (summary, notices, sources) = match laid.loaded.firm.is_some() {
         true => {
             let priced = work::price_laid(laid)?;
+            own_words = !priced.replaces("cancelling.md")?;
             let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
             let untold = priced.check_documents(&all)?;
             let notices = [priced.notices(), untold].concat();
@@ -93,7 +106,7 @@ fn check_one(job: &JobSource, files: &Files) -> Result<(), Stopped> {
     };
     terminal::say(&summary);
     terminal::say(&job_file::render(&notices, &sources, terminal::in_colour()));
-    Ok(())
+    Ok(own_words)
 }
 
 fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Outcome, Stopped> {

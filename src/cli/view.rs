@@ -3,6 +3,7 @@
 //! Given a job as far as it was worked; gives text. Computes nothing that the layers have not computed.
 
 use super::figures;
+use super::layout_json;
 use super::table::{Ranged, table};
 use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
@@ -52,7 +53,7 @@ fn lines_table(lines: &[&Line]) -> String {
     table(&columns, &lines.iter().map(row).collect::<Vec<_>>())
 }
 
-/// The take-off as JSON.
+/// The take-off as JSON, in the form that `takeoff.schema.json` states.
 pub(super) fn takeoff_json(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let need = |n: &Need| {
@@ -70,6 +71,7 @@ pub(super) fn takeoff_json(laid: &LaidOutJob) -> String {
     pretty(&json!({
         "reference": job.reference,
         "title": job.title,
+        "layout": layout_json::layout(laid),
         "lines": laid.layout.take_off.lines.iter().map(figures::line).collect::<Vec<_>>(),
         "needs": laid.layout.take_off.needs.iter().map(need).collect::<Vec<_>>(),
         "findings": laid.layout.checked.findings.iter().map(figures::finding).collect::<Vec<_>>(),

@@ -171,6 +171,14 @@ impl PricedJob {
         if problems.is_empty() { Ok(done) } else { Err(self.stopped(problems, own)) }
     }
 
+    /// Whether the firm has words of its own in place of a built-in template.
+    ///
+    /// # Errors
+    /// What is wrong with the firm's own files.
+    pub(super) fn replaces(&self, template: &str) -> Result<bool, Stopped> {
+        Ok(self.own()?.overrides.templates.iter().any(|(name, _)| name == template))
+    }
+
     /// The firm's own words and fonts.
     fn own(&self) -> Result<Own, Stopped> {
         let mut own = own::read(&self.laid.loaded);

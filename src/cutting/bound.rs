@@ -3,13 +3,13 @@
 //! Given weights, bins and, for each item, a whole-number price; gives the least cost that any packing must reach.
 //! A floating-point number may suggest the prices but never enters the proof.
 
-use super::instance::{Bin, Instance};
+use super::instance::Bin;
 use crate::geometry::whole::{div_ceil, gcd, wide_div_ceil};
 
 /// Above this the list of attainable totals is not kept and a bound is rounded to the common divisor alone.
 const LONGEST_LIST: i64 = 4_000_000;
 
-/// Which total costs some number of bins can have at all. A bound between two of them may be raised to the upper.
+/// Which totals sums of a few costs can have at all. A bound between two of them may be raised to the upper.
 #[derive(Debug, Clone)]
 pub(crate) struct Totals {
     divisor: i64,
@@ -18,17 +18,17 @@ pub(crate) struct Totals {
 
 impl Totals {
     /// The totals up to and including `top`.
-    pub(super) fn new(bins: &[Bin], top: i64) -> Totals {
-        let divisor = bins.iter().fold(0, |d, b| gcd(d, b.cost)).max(1);
+    pub(super) fn new(costs: &[i64], top: i64) -> Totals {
+        let divisor = costs.iter().fold(0, |d, &c| gcd(d, c)).max(1);
         let length = top / divisor + 1;
-        if length > LONGEST_LIST || bins.iter().any(|b| b.cost == divisor) {
+        if length > LONGEST_LIST || costs.contains(&divisor) {
             return Totals { divisor, attainable: Vec::new() };
         }
         let mut attainable = vec![false; length as usize];
         attainable[0] = true;
         for total in 1..attainable.len() {
-            let reached = |b: &Bin| total.checked_sub((b.cost / divisor) as usize).is_some_and(|t| attainable[t]);
-            attainable[total] = bins.iter().any(reached);
+            let reached = |c: &i64| total.checked_sub((c / divisor) as usize).is_some_and(|t| attainable[t]);
+            attainable[total] = costs.iter().any(reached);
         }
         Totals { divisor, attainable }
     }
@@ -54,14 +54,10 @@ impl Totals {
 }
 
 /// The least cost by weight alone: all the weight at the best cost for a unit of capacity.
-pub(crate) fn total_weight_bound(instance: &Instance, demand: &[u32]) -> i64 {
-    let total: i64 = instance.weights.iter().zip(demand).map(|(w, &d)| w * i64::from(d)).sum();
-    let least = instance
-        .bins
-        .iter()
-        .map(|b| wide_div_ceil(i128::from(total) * i128::from(b.cost), b.capacity.into()) as i64)
-        .min();
-    least.unwrap_or(0)
+pub(crate) fn total_weight_bound(weights: &[i64], demand: &[u32], bins: &[Bin]) -> i64 {
+    let total: i64 = weights.iter().zip(demand).map(|(w, &d)| w * i64::from(d)).sum();
+    let least = bins.iter().map(|b| wide_div_ceil(i128::from(total) * i128::from(b.cost), b.capacity.into()) as i64);
+    least.min().unwrap_or(0)
 }
 
 /// The least cost by prices (Farley 1990): where the best filling of a bin of cost `c` is worth `v`, items worth `w`
@@ -72,4 +68,10 @@ pub(crate) fn priced_bound(worth: i128, best: &[(i64, i64)]) -> i64 {
         .map(|&(cost, value)| wide_div_ceil(worth * i128::from(cost), value.into()) as i64)
         .min()
         .unwrap_or(0)
+}
+
+/// The least cost by prices where items cost something of their own: each of at most `bins` bins may be worth up to
+/// `over` more than it costs, in prices of so many to one unit of cost.
+pub(crate) fn lagrangian_bound(worth: i128, over: i64, bins: u64, scale: i64) -> i64 {
+    wide_div_ceil(worth - i128::from(over) * i128::from(bins), scale.into()) as i64
 }

@@ -31,9 +31,9 @@ pub(crate) struct Branching {
 impl Branching {
     /// Prepares for a set of values; gives up after `most` steps a search.
     pub(super) fn new(instance: &Instance, values: &[i64], limits: &[u32], most: u64) -> Branching {
-        let (weights, gives) = (&instance.weights, &instance.gives);
+        let (weights, gives, needed) = (&instance.weights, &instance.gives, instance.most_needed() > 0);
         let mut offers: Vec<OfferedItem> = (0..weights.len())
-            .filter(|&i| values[i] > 0 && limits[i] > 0)
+            .filter(|&i| limits[i] > 0 && (values[i] > 0 || (needed && gives[i] > 0)))
             .map(|item| OfferedItem {
                 item,
                 weight: weights[item],
@@ -66,9 +66,10 @@ impl Branching {
         }
     }
 
-    /// The best filling of a kind of bin and its value; `None` when the steps run out.
+    /// The best filling of a kind of bin and its value, far below nothing where its needs cannot be met; `None` when the
+    /// steps run out.
     pub(super) fn best(&mut self, bin: &Bin) -> Option<(i64, Filling)> {
-        self.best = 0;
+        self.best = if bin.needs > 0 { i64::MIN / 4 } else { 0 };
         self.filling.clear();
         let stop = self.work + self.most;
         self.search(0, bin.capacity, 0, bin.needs, stop);
@@ -92,7 +93,7 @@ impl Branching {
             let offer = &self.offers[i];
             let (item, weight, worth, gives) = (offer.item, offer.weight, offer.value, offer.gives);
             // nothing from here on is worth more for its weight than this
-            let hope = i128::from(room) * i128::from(worth);
+            let hope = i128::from(room) * i128::from(worth.max(0));
             if self.work >= stop
                 || room < self.lightest[i]
                 || hope <= i128::from(self.best - value) * i128::from(weight)

@@ -107,8 +107,13 @@ fn is_overfull(members: &[Member], rules: &CutRules) -> bool {
         _ => 2usize.saturating_sub(normal),
     };
     let made_longer: i64 = small.iter().take(ends).map(|r| rules.shortest - r).sum();
+    // a lap that is not needed costs its own length, and lets a chain close to a ring that has no ends
+    let lost = match members.iter().any(|m| m.spare_laps > 0) {
+        true => made_longer.min(rules.lap + rules.kerf),
+        false => made_longer,
+    };
     let rests: i64 = members.iter().map(|m| m.rest(rules) + rules.kerf).sum();
-    rests + made_longer > rules.longest_stock + rules.kerf
+    rests + lost > rules.longest_stock + rules.kerf
 }
 
 /// Cuts a group; `None` when no way was found.

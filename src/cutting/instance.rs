@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub(crate) struct Bin {
     /// What it holds.
     pub capacity: i64,
-    /// What one costs; positive.
+    /// What one costs; below nothing only where items cost something of their own.
     pub cost: i64,
     /// It takes only fillings whose items give this much together.
     pub needs: i64,
@@ -52,8 +52,14 @@ pub(crate) struct Instance<'a> {
     pub demand: Vec<u32>,
     /// What each item gives towards the needs of a bin.
     pub gives: Vec<i64>,
+    /// What each item costs in whatever bin it lies: a filling costs its bin and its items, and never less than nothing.
+    pub own: Vec<i64>,
     /// Kinds of bin; the widest needs nothing.
     pub bins: Vec<Bin>,
+    /// Every total cost is a sum of these.
+    pub parts_of_cost: Vec<i64>,
+    /// No packing of everything wanted costs less, by weight alone.
+    pub least: i64,
     /// A further question about a filling, where weight alone does not decide.
     pub question: Option<Question<'a>>,
     /// Answers to that question, and what they cost.
@@ -92,6 +98,21 @@ impl Instance<'_> {
         filling.iter().map(|&(i, n)| self.weights[i] * i64::from(n)).sum()
     }
 
+    /// What a filled bin costs, with its items.
+    pub(super) fn cost(&self, bin: usize, filling: &[(usize, u32)]) -> i64 {
+        self.bins[bin].cost + filling.iter().map(|&(i, n)| self.own[i] * i64::from(n)).sum::<i64>()
+    }
+
+    /// Whether items cost something of their own.
+    pub(super) fn has_own_costs(&self) -> bool {
+        self.own.iter().any(|&c| c != 0)
+    }
+
+    /// The most that any kind of bin needs of its items.
+    pub(super) fn most_needed(&self) -> i64 {
+        self.bins.iter().map(|b| b.needs).max().unwrap_or(0).max(0)
+    }
+
     /// The cheapest kind of bin that takes a filling.
     pub(super) fn cheapest_for(&self, filling: &[(usize, u32)]) -> Option<usize> {
         let load = self.load(filling);
@@ -114,5 +135,5 @@ pub(crate) struct Packed {
 
 /// What a packing costs.
 pub(crate) fn cost_of(instance: &Instance, packed: &[Packed]) -> i64 {
-    packed.iter().map(|p| instance.bins[p.bin].cost * i64::from(p.times)).sum()
+    packed.iter().map(|p| instance.cost(p.bin, &p.filling) * i64::from(p.times)).sum()
 }

@@ -4,7 +4,7 @@
 //! It is warm-started: after the demand changes, the dual simplex method repairs the basis and the primal method goes
 //! on. Floating point is used for the search only: the bound comes from whole-number prices checked by the knapsack.
 
-use super::bound::{Totals, priced_bound};
+use super::bound::{Totals, lagrangian_bound, priced_bound};
 use super::branching::Branching;
 use super::instance::{Filling, Instance};
 use super::knapsack::Knapsack;
@@ -42,14 +42,23 @@ pub(crate) struct Relaxed {
     pub bound: i64,
     /// Whole-number prices that prove it.
     pub prices: Vec<i64>,
+    /// What each item is worth at those prices beyond what it costs of its own.
+    pub values: Vec<i64>,
     /// Cost and best value of each kind of bin at those prices.
     pub best: Vec<(i64, i64)>,
+    /// Prices to one unit of cost, where items cost something of their own.
+    pub scale: i64,
 }
 
 impl Relaxed {
     /// What the demand is worth at the prices.
     pub(super) fn worth(&self, demand: &[u32]) -> i128 {
         self.prices.iter().zip(demand).map(|(&p, &d)| i128::from(p) * i128::from(d)).sum()
+    }
+
+    /// How much more a bin may be worth than it costs, in prices.
+    pub(super) fn over(&self) -> i64 {
+        self.best.iter().map(|b| b.1.saturating_sub(b.0 * self.scale)).max().unwrap_or(0).max(0)
     }
 }
 
@@ -75,11 +84,12 @@ impl<'a> Master<'a> {
     /// Starts from one filling for each item, of that item alone.
     pub(super) fn new(instance: &'a Instance<'a>, effort: u64) -> Master<'a> {
         let rows = instance.weights.len();
-        let dearest = instance.bins.iter().map(|b| b.cost).max().unwrap_or(1);
+        let dearest = instance.bins.iter().map(|b| b.cost).max().unwrap_or(1) + instance.own.iter().max().unwrap_or(&0);
+        let scale = PRICE_SCALE / dearest as f64;
         let mut master = Master {
             instance,
             unit: instance.weights.iter().fold(0, |d, &w| gcd(d, w)).max(1),
-            scale: PRICE_SCALE / dearest as f64,
+            scale: if instance.has_own_costs() { scale.floor().max(1.0) } else { scale },
             columns: Vec::new(),
             basis: Vec::new(),
             surplus_basic: vec![false; rows],
@@ -121,7 +131,8 @@ impl<'a> Master<'a> {
     pub(super) fn relax(&mut self, demand: &[u32], totals: &Totals) -> Relaxed {
         self.set_demand(demand);
         self.repair();
-        let mut best = Relaxed { bound: 0, prices: vec![0; demand.len()], best: Vec::new() };
+        let none = vec![0; demand.len()];
+        let mut best = Relaxed { bound: 0, prices: none.clone(), values: none, best: Vec::new(), scale: 1 };
         loop {
             let duals = self.primal();
             let (found, added) = self.price(&duals, totals);
@@ -150,7 +161,7 @@ impl<'a> Master<'a> {
     }
 
     fn cost_under_demand(&self, bin: usize, filling: &Filling) -> f64 {
-        let cost = self.instance.bins[bin].cost as f64;
+        let cost = self.instance.cost(bin, filling) as f64;
         match filling.iter().all(|&(i, n)| n <= self.demand[i]) {
             true => cost,
             false => {
@@ -390,28 +401,39 @@ impl<'a> Master<'a> {
     /// Prices every kind of bin: a bound in whole numbers, and whether a cheaper filling joined the columns.
     fn price(&mut self, duals: &[f64], totals: &Totals) -> (Relaxed, bool) {
         let prices: Vec<i64> = duals.iter().map(|d| (d.max(0.0) * self.scale).floor() as i64).collect();
-        let fillings = self.best_fillings(&prices);
+        let scale = self.scale as i64;
+        let values: Vec<i64> = prices.iter().zip(&self.instance.own).map(|(p, own)| p - own * scale).collect();
+        let fillings = self.best_fillings(&values);
         let cost = |bin: usize| self.instance.bins[bin].cost;
         let best = fillings.iter().enumerate().map(|(bin, f)| (cost(bin), f.0)).collect();
-        let mut relaxed = Relaxed { bound: 0, prices, best };
-        relaxed.bound = totals.round_up(priced_bound(relaxed.worth(&self.demand), &relaxed.best));
+        let mut relaxed = Relaxed { bound: 0, prices, values, best, scale };
+        relaxed.bound = totals.round_up(self.bound_of(&relaxed));
         let mut added = false;
         for (bin, (_, filling)) in fillings.into_iter().enumerate() {
             if self.add_if_cheaper(bin, &filling, duals) {
                 added = true;
-                self.add_apart(bin, filling, duals, &relaxed.prices);
+                self.add_apart(bin, filling, duals, &relaxed.values);
             }
         }
         (relaxed, added)
     }
 
+    fn bound_of(&self, relaxed: &Relaxed) -> i64 {
+        let worth = relaxed.worth(&self.demand);
+        if !self.instance.has_own_costs() {
+            return priced_bound(worth, &relaxed.best);
+        }
+        let bins = self.demand.iter().map(|&d| u64::from(d)).sum();
+        lagrangian_bound(worth, relaxed.over(), bins, relaxed.scale)
+    }
+
     /// The best filling of each kind of bin, exactly: by branch and bound, or by the table where that takes too long.
-    fn best_fillings(&mut self, prices: &[i64]) -> Vec<(i64, Filling)> {
+    fn best_fillings(&mut self, values: &[i64]) -> Vec<(i64, Filling)> {
         let instance = self.instance;
         let mut all = None;
         if self.table_rounds == 0 {
             let table = (instance.widest() / self.unit) as u64 * instance.weights.len() as u64;
-            let mut branching = Branching::new(instance, prices, &self.demand, table / 4 + 100);
+            let mut branching = Branching::new(instance, values, &self.demand, table / 4 + 100);
             all = instance.bins.iter().map(|b| branching.best(b)).collect::<Option<Vec<_>>>();
             self.spend(branching.work * 4);
             self.table_rounds = if all.is_none() { TABLE_ROUNDS } else { 0 };
@@ -419,15 +441,15 @@ impl<'a> Master<'a> {
             self.table_rounds -= 1;
         }
         all.unwrap_or_else(|| {
-            let sack = Knapsack::new(&instance.weights, prices, &self.demand, instance.widest(), self.unit);
+            let sack = Knapsack::new(instance, values, &self.demand, self.unit);
             self.spend(sack.work);
-            instance.bins.iter().map(|b| (sack.value(b.capacity), sack.filling(b.capacity))).collect()
+            instance.bins.iter().map(|b| (sack.value(b), sack.filling(b))).collect()
         })
     }
 
     fn add_if_cheaper(&mut self, bin: usize, filling: &Filling, duals: &[f64]) -> bool {
-        let cheaper = self.instance.bins[bin].cost as f64 - dot(duals, filling) < -1e-7;
-        let new = cheaper && !self.knows(bin, filling);
+        let cheaper = self.instance.cost(bin, filling) as f64 - dot(duals, filling) < -1e-7;
+        let new = cheaper && !filling.is_empty() && !self.knows(bin, filling);
         self.spend(2 * self.columns.len() as u64);
         if new {
             self.add_column(bin, filling.clone());
@@ -437,9 +459,9 @@ impl<'a> Master<'a> {
 
     /// More fillings of the same kind of bin that share no item with those before them: so that one round of prices
     /// serves the whole demand.
-    fn add_apart(&mut self, bin: usize, mut filling: Filling, duals: &[f64], prices: &[i64]) {
+    fn add_apart(&mut self, bin: usize, mut filling: Filling, duals: &[f64], values: &[i64]) {
         let instance = self.instance;
-        let mut branching = Branching::new(instance, prices, &self.demand, 500);
+        let mut branching = Branching::new(instance, values, &self.demand, 500);
         for _ in 0..MOST_APART {
             branching.without(&filling);
             let Some((_, next)) = branching.best(&instance.bins[bin]) else { break };

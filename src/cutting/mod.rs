@@ -19,10 +19,12 @@ mod proof;
 pub mod rolls;
 mod runs;
 mod search;
+mod sharing;
 mod stock;
 
 pub use self::proof::Proof;
-pub use self::runs::{Joining, RunCut, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
+pub use self::runs::{Joining, RunCut, RunPlan, RunPlanFault, RunWanted, SoldLength, cost_in_words, cut_runs};
+pub use self::sharing::share_out;
 pub use self::stock::{CutPattern, Demand, StockFault, StockLength, StockPlan, cut_stock};
 
 /// Work after which a search gives up and hands back the gap: about a second on one core of an ordinary machine.

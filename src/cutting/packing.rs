@@ -4,7 +4,7 @@
 //! packing can beat, and where that bound comes from. A bound is only ever stated in whole numbers; when the counted
 //! work runs out the gap is handed back as it stands.
 
-use super::bound::{Totals, total_weight_bound};
+use super::bound::Totals;
 use super::first_fit;
 use super::instance::{Instance, Packed, cost_of};
 use super::master::Master;
@@ -81,8 +81,8 @@ impl Start {
             Some(ceiling) if cost >= ceiling => (None, ceiling),
             _ => (packed, cost),
         };
-        let totals = Totals::new(&instance.bins, cost);
-        let bound = totals.round_up(total_weight_bound(instance, &instance.demand)).min(cost);
+        let totals = Totals::new(&instance.parts_of_cost, cost);
+        let bound = totals.round_up(instance.least).min(cost);
         Start { packed, cost, bound, totals }
     }
 

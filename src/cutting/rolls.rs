@@ -9,6 +9,7 @@ use super::Proof;
 use super::{CutPattern, Demand, RUN_EFFORT, StockLength, cut_stock};
 use crate::geometry::whole::div_ceil;
 use crate::model::Length;
+use std::collections::BTreeMap;
 
 /// A length cut off the roll, and the pieces that come out of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,9 +33,14 @@ pub fn cut_roll(pieces: &[(Length, Length)], roll: Length) -> Vec<RollCut> {
     let mut order: Vec<usize> = (0..pieces.len()).collect();
     order.sort_by_key(|&i| (std::cmp::Reverse(pieces[i]), i));
     let mut cuts: Vec<RollCut> = Vec::new();
+    // Only beside a piece narrower than the roll does another find room.
+    let mut roomy: Vec<usize> = Vec::new();
     for i in order {
         let (length, width) = pieces[i];
-        if width == roll || !cuts.iter_mut().any(|c| c.take(i, length, width, roll)) {
+        if width == roll || !roomy.iter().any(|&c| cuts[c].take(i, length, width, roll)) {
+            if width < roll {
+                roomy.push(cuts.len());
+            }
             cuts.push(RollCut { length, pieces: vec![i], lanes: vec![Lane { width, used: length }] });
         }
     }
@@ -67,12 +73,14 @@ impl RollCut {
 }
 
 /// One roll and how much of it is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Roll {
     /// Its length.
     pub length: Length,
     /// What is cut from it.
     pub used: Length,
+    /// Which cuts, as indices into what was given.
+    pub cuts: Vec<usize>,
 }
 
 /// The rolls that cuts come from.
@@ -95,16 +103,19 @@ pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
     if rolls.is_empty() {
         return None;
     }
-    let demands: Vec<Demand> = cuts.iter().map(|&length| Demand { length, count: 1 }).collect();
+    let mut counts: BTreeMap<Length, u32> = BTreeMap::new();
+    cuts.iter().for_each(|&length| *counts.entry(length).or_default() += 1);
+    let demands: Vec<Demand> = counts.into_iter().map(|(length, count)| Demand { length, count }).collect();
     let stock: Option<Vec<StockLength>> = rolls
         .iter()
         .map(|&length| Some(StockLength { length, cost: u32::try_from(length.as_mm()).ok().filter(|&c| c > 0)? }))
         .collect();
     let plan = cut_stock(&demands, &stock?, Length::ZERO, RUN_EFFORT).ok()?;
-    let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| cuts[d] * i64::from(n)).sum();
+    let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| demands[d].length * i64::from(n)).sum();
     let mut found: Vec<Roll> = Vec::new();
     for p in &plan.patterns {
-        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p) }));
+        let cuts: Vec<usize> = p.pieces.iter().map(|c| c.0).collect();
+        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p), cuts: cuts.clone() }));
     }
     found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
     let enough = enough(cuts, &rolls, &found);
@@ -119,16 +130,26 @@ fn enough(cuts: &[Length], rolls: &[Length], found: &[Roll]) -> Length {
     let mut sorted = cuts.to_vec();
     sorted.sort_by(|a, b| b.cmp(a));
     let total: Length = cuts.iter().copied().sum();
-    let sound = |c: &Choice| c.has(found) || holds(&sorted, &c.taken);
+    let of_found: Vec<usize> = rolls.iter().map(|&l| found.iter().filter(|r| r.length == l).count()).collect();
     let (mut need, mut work) = (total, 0);
-    while let Some(choices) = choices(rolls, need, &mut work) {
-        match choices.iter().filter(|c| !sound(c)).map(|c| c.total).max() {
-            Some(short) => need = short + Length::mm(1),
-            None if need == total => return total,
-            None => return choices.iter().map(|c| c.total).min().unwrap_or(need),
+    loop {
+        let (mut short, mut least) = (None, None);
+        let all_seen = each_choice(rolls, need, &mut work, |choice| {
+            let sound = choice.taken.iter().zip(&of_found).all(|(has, wants)| has >= wants)
+                || holds(&sorted, rolls, &choice.taken);
+            match sound {
+                true => least = Some(least.map_or(choice.total, |l: Length| l.min(choice.total))),
+                false => short = Some(short.map_or(choice.total, |s: Length| s.max(choice.total))),
+            }
+            sorted.len() / CUTS_A_STEP
+        });
+        match (all_seen, short) {
+            (false, _) => return at_worst(&sorted, rolls),
+            (true, Some(short)) => need = short + Length::mm(1),
+            (true, None) if need == total => return total,
+            (true, None) => return least.unwrap_or(need),
         }
     }
-    at_worst(&sorted, rolls)
 }
 
 /// A need whose rolls hold every cut, whichever they are, as long as each roll takes the longest cut. Put one by one into
@@ -145,63 +166,73 @@ fn at_worst(sorted: &[Length], rolls: &[Length]) -> Length {
 }
 
 /// The fewest metres of roll that come to a length, wherever the rolls end; as many as the longest rolls alone take,
-/// where there are too many choices. `rolls` are the lengths sold.
+/// where there are too many choices. `rolls` are the lengths sold, ascending.
 pub fn fewest_metres(rolls: &[Length], length: Length) -> Length {
-    let fewest = choices(rolls, length, &mut 0).and_then(|all| all.iter().map(|c| c.total).min());
+    let mut fewest: Option<Length> = None;
+    let all_seen = each_choice(rolls, length, &mut 0, |choice| {
+        fewest = Some(fewest.map_or(choice.total, |f| f.min(choice.total)));
+        0
+    });
     let longest = rolls.iter().max().filter(|l| **l > Length::ZERO);
-    fewest.or(longest.map(|l| *l * length.pieces_of(*l))).unwrap_or(length)
+    fewest.filter(|_| all_seen).or(longest.map(|l| *l * length.pieces_of(*l))).unwrap_or(length)
 }
 
-/// Most choices of rolls that are looked at for one need: two or three lengths on any roof, a few rolls of more.
+/// Most steps that a look through choices of rolls takes: two or three lengths on any roof, a few rolls of more.
 const MOST_TRIED: usize = 20_000;
 
-/// Every choice of rolls that covers a need and cannot spare a roll; `None` where that takes more work than there is.
-fn choices(rolls: &[Length], need: Length, work: &mut usize) -> Option<Vec<Choice>> {
-    let mut open = vec![(0, Choice { taken: Vec::new(), total: Length::ZERO, least: Length::mm(i64::MAX) })];
-    let mut found = Vec::new();
-    while let Some((from, choice)) = open.pop() {
-        *work += 1;
-        if *work > MOST_TRIED {
-            return None;
-        }
-        if choice.total < need {
-            open.extend((from..rolls.len()).map(|i| (i, choice.with(rolls[i]))));
-        } else if choice.total - choice.least < need {
-            found.push(choice);
-        }
-    }
-    Some(found)
-}
+/// So many cuts put into rolls are one more step.
+const CUTS_A_STEP: usize = 100;
 
-/// Some rolls that could be bought.
+/// Some rolls that could be bought: how many of each length, and what they come to.
 struct Choice {
-    taken: Vec<Length>,
+    taken: Vec<usize>,
     total: Length,
-    least: Length,
 }
 
-impl Choice {
-    fn with(&self, roll: Length) -> Choice {
-        let mut taken = self.taken.clone();
-        taken.push(roll);
-        Choice { taken, total: self.total + roll, least: self.least.min(roll) }
-    }
-
-    /// Whether some rolls are among these.
-    fn has(&self, rolls: &[Roll]) -> bool {
-        let count = |length: Length| self.taken.iter().filter(|&&l| l == length).count();
-        rolls.iter().all(|r| count(r.length) >= rolls.iter().filter(|o| o.length == r.length).count())
-    }
-}
-
-/// Whether the cuts, longest first, fit into some rolls: each into the fullest that takes it.
-fn holds(sorted: &[Length], rolls: &[Length]) -> bool {
-    let mut left = rolls.to_vec();
-    sorted.iter().all(|&cut| match left.iter_mut().filter(|l| **l >= cut).min() {
-        Some(roll) => {
-            *roll -= cut;
-            true
+/// Shows every choice of rolls that covers a need and cannot spare a roll, one at a time, so that none is kept; what
+/// `see` gives is work on top. False where there is more of it than [`MOST_TRIED`]. `rolls` are ascending.
+fn each_choice(rolls: &[Length], need: Length, work: &mut usize, mut see: impl FnMut(&Choice) -> usize) -> bool {
+    let mut order: Vec<usize> = Vec::new();
+    let mut choice = Choice { taken: vec![0; rolls.len()], total: Length::ZERO };
+    let mut next = Some(0);
+    loop {
+        match next.filter(|&i| i < rolls.len()) {
+            Some(i) if choice.total < need => {
+                *work += 1;
+                order.push(i);
+                choice.taken[i] += 1;
+                choice.total += rolls[i];
+                next = Some(i);
+            }
+            _ => {
+                let least = order.first().map_or(Length::ZERO, |&i| rolls[i]);
+                if choice.total >= need && (order.is_empty() || choice.total - least < need) {
+                    *work += see(&choice);
+                }
+                let Some(last) = order.pop() else { return true };
+                choice.taken[last] -= 1;
+                choice.total -= rolls[last];
+                next = Some(last + 1);
+            }
         }
-        None => false,
+        if *work > MOST_TRIED {
+            return false;
+        }
+    }
+}
+
+/// Whether the cuts, longest first, fit into some rolls, so many of each length: each into the fullest that takes it.
+fn holds(sorted: &[Length], rolls: &[Length], taken: &[usize]) -> bool {
+    let mut left: BTreeMap<Length, usize> =
+        rolls.iter().copied().zip(taken.iter().copied()).filter(|r| r.1 > 0).collect();
+    sorted.iter().all(|&cut| {
+        let Some((&roll, &count)) = left.range(cut..).next() else { return false };
+        if count == 1 {
+            left.remove(&roll);
+        } else {
+            left.insert(roll, count - 1);
+        }
+        *left.entry(roll - cut).or_default() += 1;
+        true
     })
 }

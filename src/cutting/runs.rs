@@ -11,6 +11,9 @@
 //! lengths; everything else is full lengths. An extra lap adds a piece, and with it one more shared length to the
 //! group; a shorter stock length takes the place of a full one. Each is a kind of bin. With a kerf every piece is
 //! longer by it, and so is every length.
+//!
+//! Where several lengths are sold, the full lengths that a run needs are counted with the run and not beforehand: a
+//! kind of bin with many short lengths then saves on them, and what a group costs is what its lengths cost.
 
 use super::chain::{CutBar, CutRules, Member, SharedLengths, arrange, can_be_cut};
 use super::instance::{Bin, Filling, Instance, Packed};
@@ -18,7 +21,7 @@ use super::knapsack::Knapsack;
 use super::packing::{PackingOutcome, Reason, solve};
 use super::proof::Proof;
 use super::stock::reason;
-use crate::geometry::whole::{div_ceil, gcd};
+use crate::geometry::whole::{div_ceil, gcd, wide_div_ceil};
 use crate::model::Length;
 use std::collections::BTreeMap;
 
@@ -89,6 +92,11 @@ pub struct RunPlan {
 }
 
 impl RunPlan {
+    /// A figure of the proof with its unit.
+    pub fn in_words(&self, figure: i64) -> String {
+        cost_in_words(figure, self.in_pence)
+    }
+
     /// Laps in all.
     pub fn laps(&self) -> usize {
         self.runs.iter().map(|r| r.len() - 1).sum()
@@ -97,6 +105,15 @@ impl RunPlan {
     /// The longest offcut.
     pub fn longest_offcut(&self) -> Length {
         self.bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO)
+    }
+}
+
+/// What a plan costs, with its unit: `£94.31`, `5 lengths`.
+pub fn cost_in_words(figure: i64, in_pence: bool) -> String {
+    match (in_pence, figure) {
+        (true, _) => format!("£{}.{:02}", figure / 100, figure % 100),
+        (false, 1) => "1 length".into(),
+        (false, _) => format!("{figure} lengths"),
     }
 }
 
@@ -176,9 +193,11 @@ struct PreparedRuns {
     kinds: Vec<SharedLengths>,
     /// Capacity, first and fine cost of each kind.
     sizes: Vec<(i64, i64, i64)>,
-    /// First cost of the full lengths that the runs need anyway.
-    base: i64,
-    in_pence: bool,
+    stock: LengthsSold,
+    /// First and fine cost of each length sold, as in `stock`.
+    costs: Vec<(i64, i64)>,
+    /// What a lap that is not needed adds to the fine cost.
+    lap_cost: i64,
     /// Kinds were left out, so that a bound by prices proves nothing.
     capped: bool,
 }
@@ -190,25 +209,69 @@ impl PreparedRuns {
         let stock = LengthsSold::of(sold);
         let pieces: i64 = members.iter().map(|m| m.pieces - 1).sum();
         let laps: i64 = members.iter().map(|m| m.spare_laps).sum();
-        let most_extra = laps.min(members.len() as i64 - 1).max(0);
+        // from one length, each run cut alone takes no more lengths than a group with more laps than this
+        let most_extra = match stock.lengths.len() {
+            1 => laps.min(members.len() as i64 - 1).max(0),
+            _ => laps,
+        };
         let kinds = kinds(&stock, &rules, most_extra.min(MOST_EXTRA), pieces);
         let mut job = PreparedRuns {
             rules,
             sizes: Vec::new(),
-            base: pieces * stock.cost(rules.longest_stock),
-            in_pence: stock.in_pence,
+            costs: Vec::new(),
+            lap_cost: 0,
             capped: most_extra > MOST_EXTRA,
             members,
             kinds,
+            stock,
         };
-        let (lap_weight, length_weight) = job.weights(&stock);
-        job.sizes = job.kinds.iter().map(|k| size(k, &rules, &stock, lap_weight, length_weight)).collect();
+        let (lap_weight, length_weight) = job.weights();
+        let fine = |&(length, cost): &(i64, i64)| cost * length_weight + job.stock.metres(length, lap_weight);
+        job.costs = job.stock.lengths.iter().map(|l| (l.1, fine(l))).collect();
+        job.lap_cost = if job.kinds.iter().any(|k| k.extra > 0) { lap_weight } else { 0 };
+        job.sizes = job.kinds.iter().map(|k| size(k, &rules, &job.stock, lap_weight, length_weight)).collect();
         Ok(job)
     }
 
+    /// What a length sold costs in a measure.
+    fn cost_of_length(&self, at: usize, measure: CountedIn) -> i64 {
+        if measure == CountedIn::First { self.costs[at].0 } else { self.costs[at].1 }
+    }
+
+    /// What the full lengths cost that a run needs beside its rest. From one length they are the same in every plan and
+    /// are counted in none.
+    fn own_cost(&self, member: &Member, measure: CountedIn) -> i64 {
+        match self.costs.len() {
+            1 => 0,
+            n => (member.pieces - 1) * self.cost_of_length(n - 1, measure),
+        }
+    }
+
+    /// First cost of what is counted in no plan.
+    fn base(&self) -> i64 {
+        match self.costs.as_slice() {
+            [only] => self.members.iter().map(|m| (m.pieces - 1) * only.0).sum(),
+            _ => 0,
+        }
+    }
+
+    /// The least cost by weight alone: all pieces, with their kerfs, from the length that is cheapest for its size.
+    fn least(&self, members: &[Member], measure: CountedIn) -> i64 {
+        let kerf = self.rules.kerf;
+        let total: i64 = members.iter().map(|m| m.total + m.pieces * kerf).sum();
+        let from = |(at, &(length, _)): (usize, &(i64, i64))| {
+            let cost = i128::from(total) * i128::from(self.cost_of_length(at, measure));
+            wide_div_ceil(cost, (length + kerf).into()) as i64
+        };
+        let least = self.stock.lengths.iter().enumerate().map(from).min().unwrap_or(0);
+        let counted_in_none = if self.costs.len() == 1 { members.iter().map(|m| m.pieces - 1).sum() } else { 0 };
+        (least - counted_in_none * self.cost_of_length(0, measure)).max(0)
+    }
+
     /// What one lap and one unit of length count in the fine measure, so that neither outweighs what goes before it.
-    fn weights(&self, stock: &LengthsSold) -> (i64, i64) {
-        let lengths = self.members.len() as i64 + 1;
+    fn weights(&self) -> (i64, i64) {
+        let stock = &self.stock;
+        let lengths = self.members.iter().map(|m| m.pieces + m.spare_laps).sum::<i64>() + 1;
         let units = stock.lengths.last().map_or(1, |l| l.0 / stock.unit) * lengths + 1;
         let laps = self.kinds.iter().any(|k| k.extra > 0);
         match (stock.in_pence || stock.lengths.len() == 1, laps) {
@@ -224,7 +287,8 @@ impl PreparedRuns {
     }
 
     fn fine_cost(&self, groups: &[Group]) -> i64 {
-        groups.iter().map(|g| self.sizes[g.1].2).sum()
+        let own = |g: &Group| g.0.iter().map(|&m| self.own_cost(&self.members[m], CountedIn::Fine)).sum::<i64>();
+        groups.iter().map(|g| self.sizes[g.1].2 + own(g)).sum()
     }
 
     /// Packs the rests of `members` (the job's own, or with an offcut that is to be kept as one more).
@@ -240,6 +304,9 @@ impl PreparedRuns {
             weights: items.kinds.iter().map(|m| m.0.rest(&self.rules) + self.rules.kerf).collect(),
             demand: items.kinds.iter().map(|m| m.1.len() as u32).collect(),
             gives: items.kinds.iter().map(|m| m.0.pieces - 1).collect(),
+            own: items.kinds.iter().map(|m| self.own_cost(&m.0, measure)).collect(),
+            parts_of_cost: self.parts_of_cost(measure),
+            least: self.least(members, measure),
             bins: (self.sizes.iter().zip(&self.kinds))
                 .map(|(s, k)| Bin { capacity: s.0, cost: cost(s), needs: k.own_needed() })
                 .collect(),
@@ -254,14 +321,20 @@ impl PreparedRuns {
         Solved { groups: items.shared_out(outcome.packed.unwrap_or_default()), proof, effort, longest_by_prices }
     }
 
+    /// What every plan's cost is a sum of.
+    fn parts_of_cost(&self, measure: CountedIn) -> Vec<i64> {
+        let lengths = (0..self.costs.len()).map(|at| self.cost_of_length(at, measure));
+        let lap = if measure == CountedIn::Fine { self.lap_cost } else { 0 };
+        lengths.chain([lap]).filter(|&c| c > 0).collect()
+    }
+
     fn proof(&self, outcome: &PackingOutcome, instance: &Instance) -> Proof {
-        let plain = crate::cutting::bound::total_weight_bound(instance, &instance.demand);
         let (bound, why) = match self.capped && outcome.reason != Reason::Total {
-            true => (plain.min(outcome.bound), Reason::Total),
+            true => (instance.least.min(outcome.bound), Reason::Total),
             false => (outcome.bound, outcome.reason),
         };
         let reason = reason(why, bound == outcome.cost);
-        Proof { found: self.base + outcome.cost, bound: self.base + bound, reason }
+        Proof { found: self.base() + outcome.cost, bound: self.base() + bound, reason }
     }
 
     /// Tries to keep a longer offcut in one piece: an offcut of `z` is a run of `z` that is never cut. Tries the longest
@@ -304,11 +377,23 @@ impl PreparedRuns {
         let own: Vec<i64> = weights.iter().map(price).collect();
         let counts: Vec<u32> = items.kinds.iter().map(|k| k.1.len() as u32).collect();
         let capacity = self.sizes[0].0;
-        let sack = Knapsack::new(&weights, &own, &counts, capacity, 1);
-        let worth: i128 = own.iter().zip(&counts).map(|(&p, &n)| i128::from(p) * i128::from(n)).sum();
+        let rests = Instance {
+            gives: vec![0; weights.len()],
+            own: vec![0; weights.len()],
+            bins: vec![Bin { capacity, cost: 1, needs: 0 }],
+            parts_of_cost: vec![1],
+            least: 0,
+            demand: counts,
+            weights,
+            question: None,
+            answers: Default::default(),
+        };
+        let sack = Knapsack::new(&rests, &own, &rests.demand, 1);
+        let within = |capacity: i64| i128::from(sack.value(&Bin { capacity, ..rests.bins[0] }));
+        let worth: i128 = own.iter().zip(&rests.demand).map(|(&p, &n)| i128::from(p) * i128::from(n)).sum();
         let bins = i128::from((ceiling - 1) / self.sizes[0].2);
-        let needed = worth - (bins - 1) * i128::from(sack.value(capacity));
-        let room = (0..=capacity).collect::<Vec<_>>().partition_point(|&c| i128::from(sack.value(c)) < needed) as i64;
+        let needed = worth - (bins - 1) * within(capacity);
+        let room = (0..=capacity).collect::<Vec<_>>().partition_point(|&c| within(c) < needed) as i64;
         capacity - room - self.rules.kerf
     }
 
@@ -356,10 +441,10 @@ impl PreparedRuns {
             bar.pieces.sort_by_key(|p| (p.0, -p.1));
         }
         bars.sort_by_key(|b| (b.pieces.first().map(|p| (p.0, -p.1)), b.pieces.len(), -b.stock));
-        if !self.in_pence {
+        if !self.stock.in_pence {
             proof.found = bars.len() as i64;
         }
-        numbered(&bars, self.members.len(), &self.rules, proof, self.in_pence, offcut_proven)
+        numbered(&bars, self.members.len(), &self.rules, proof, self.stock.in_pence, offcut_proven)
     }
 }
 
@@ -454,6 +539,11 @@ impl LengthsSold {
         let cost = |p: Option<u64>| if in_pence { p.unwrap_or(1) as i64 } else { 1 };
         let unit = by_length.keys().fold(0, |d, &l| gcd(d, l)).max(1);
         LengthsSold { lengths: by_length.into_iter().map(|(l, p)| (l, cost(p))).collect(), in_pence, unit }
+    }
+
+    /// What the metres of a length count in the fine measure.
+    fn metres(&self, length: i64, lap_weight: i64) -> i64 {
+        if lap_weight == 1 { 0 } else { length / self.unit }
     }
 
     fn cost(&self, length: i64) -> i64 {

@@ -131,7 +131,7 @@ impl<'a> Search<'a> {
         let column = self.master.column(column);
         let packed = Packed { bin: column.bin, filling: column.filling.clone(), times };
         let next = less(demand, &packed);
-        let cost = self.instance.bins[packed.bin].cost * i64::from(times);
+        let cost = self.instance.cost(packed.bin, &packed.filling) * i64::from(times);
         self.path.push(packed);
         (next, cost)
     }
@@ -181,7 +181,7 @@ impl<'a> Search<'a> {
             return;
         }
         for packed in self.fillings(&demand, &relaxed, allowance) {
-            let cost = self.instance.bins[packed.bin].cost;
+            let cost = self.instance.cost(packed.bin, &packed.filling);
             let next = less(&demand, &packed);
             self.path.push(packed);
             self.exhaust_from(next, spent + cost);
@@ -219,9 +219,10 @@ impl<'a> Search<'a> {
 struct Lister<'a> {
     instance: &'a Instance<'a>,
     demand: &'a [u32],
-    prices: &'a [i64],
+    /// What each item is worth, in prices, beyond what it costs of its own.
+    values: &'a [i64],
     bin: usize,
-    /// A filling must be worth at least this, in prices.
+    /// A filling must be worth at least this.
     least: i128,
     /// Most value for a unit of weight among this item and smaller ones, as a fraction.
     density: Vec<(i64, i64)>,
@@ -242,10 +243,10 @@ impl<'a> Lister<'a> {
         largest: usize,
     ) -> Lister<'a> {
         let least = least_worth(instance, demand, relaxed, allowance, bin);
-        let density = densities(instance, demand, &relaxed.prices);
+        let density = densities(instance, demand, &relaxed.values);
         let (filling, found) = (Filling::new(), Vec::new());
-        let prices = &relaxed.prices;
-        Lister { instance, demand, prices, bin, least, density, filling, found, complete: true, largest, work: 0 }
+        let values = &relaxed.values;
+        Lister { instance, demand, values, bin, least, density, filling, found, complete: true, largest, work: 0 }
     }
 
     fn list(&mut self) {
@@ -254,7 +255,7 @@ impl<'a> Lister<'a> {
         let most = self.demand[self.largest].min((room / weight).max(0) as u32);
         for times in (1..=most).rev() {
             self.filling.push((self.largest, times));
-            let worth = i128::from(self.prices[self.largest]) * i128::from(times);
+            let worth = i128::from(self.values[self.largest]) * i128::from(times);
             self.extend(self.largest + 1, room - weight * i64::from(times), worth);
             self.filling.pop();
         }
@@ -279,7 +280,7 @@ impl<'a> Lister<'a> {
             self.extend(
                 item + 1,
                 room - weight * i64::from(times),
-                worth + i128::from(self.prices[item]) * i128::from(times),
+                worth + i128::from(self.values[item]) * i128::from(times),
             );
             self.filling.pop();
         }
@@ -309,6 +310,13 @@ impl<'a> Lister<'a> {
 
 /// The least that a filling of `bin` must be worth, in prices, to belong to a packing within the allowance.
 fn least_worth(instance: &Instance, demand: &[u32], relaxed: &Relaxed, allowance: i64, bin: usize) -> i128 {
+    if instance.has_own_costs() {
+        // a bin may be worth `over` more than it costs, and what is dearer than its worth takes from the allowance
+        let others = demand.iter().map(|&d| i128::from(d)).sum::<i128>() - 1;
+        let slack = i128::from(allowance) * i128::from(relaxed.scale) - relaxed.worth(demand)
+            + others * i128::from(relaxed.over());
+        return i128::from(instance.bins[bin].cost) * i128::from(relaxed.scale) - slack;
+    }
     let tightest = relaxed
         .best
         .iter()
@@ -321,11 +329,11 @@ fn least_worth(instance: &Instance, demand: &[u32], relaxed: &Relaxed, allowance
     least.div_euclid(i128::from(cost))
 }
 
-fn densities(instance: &Instance, demand: &[u32], prices: &[i64]) -> Vec<(i64, i64)> {
+fn densities(instance: &Instance, demand: &[u32], values: &[i64]) -> Vec<(i64, i64)> {
     let mut best = (0, 1);
     let mut all = vec![best; demand.len()];
     for i in (0..demand.len()).rev() {
-        let own = (prices[i], instance.weights[i]);
+        let own = (values[i], instance.weights[i]);
         if demand[i] > 0 && i128::from(own.0) * i128::from(best.1) > i128::from(best.0) * i128::from(own.1) {
             best = own;
         }

@@ -4,6 +4,7 @@
 //! that comes out of the very end of a length needs no cut of its own, so a length of `S` holds `n` pieces that add up
 //! to `S - (n - 1) · kerf`.
 
+use super::bound::total_weight_bound;
 use super::instance::{Bin, Instance, Packed};
 use super::packing::{Reason, solve};
 use super::proof::Proof;
@@ -73,14 +74,19 @@ pub fn cut_stock(
 ) -> Result<StockPlan, StockFault> {
     check(demands, stock, kerf)?;
     let wanted = Wanted::of(demands);
+    let weights: Vec<i64> = wanted.lengths.iter().map(|l| l + kerf.as_mm()).collect();
+    let bins: Vec<Bin> = stock
+        .iter()
+        .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost), needs: 0 })
+        .collect();
     let instance = Instance {
-        weights: wanted.lengths.iter().map(|l| l + kerf.as_mm()).collect(),
         demand: wanted.counts.clone(),
         gives: vec![0; wanted.counts.len()],
-        bins: stock
-            .iter()
-            .map(|s| Bin { capacity: s.length.as_mm() + kerf.as_mm(), cost: i64::from(s.cost), needs: 0 })
-            .collect(),
+        own: vec![0; wanted.counts.len()],
+        parts_of_cost: bins.iter().map(|b| b.cost).collect(),
+        least: total_weight_bound(&weights, &wanted.counts, &bins),
+        weights,
+        bins,
         question: None,
         answers: Default::default(),
     };

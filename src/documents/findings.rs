@@ -37,12 +37,9 @@ const fn in_words(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A finding's words as they are printed: units with their raised figures, and sources by their names alone. Whether a
-/// figure was looked up or recalled is for whoever checks the program, and stands in its workings.
+/// A finding's words as they are printed: units with their raised figures. That a figure is from memory stays on paper.
 fn for_readers(words: &str) -> String {
-    const MARKS: [&str; 4] = [", cells from memory", ", figures from memory", ", from memory", " (from memory)"];
-    let named = MARKS.iter().fold(words.to_owned(), |text, mark| text.replace(mark, ""));
-    named.replace("m2", "m²").replace("m3", "m³")
+    words.replace("m2", "m²").replace("m3", "m³")
 }
 
 /// The cautions of these findings, each once.

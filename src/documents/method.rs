@@ -13,13 +13,15 @@ use super::words::{Vocabulary, Words, escape};
 use super::{WholeJob, findings, site_words, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::{Finding, Subject};
+use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::tipping;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
-use crate::programme::pots::{Pot, PotPart};
+use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
@@ -29,8 +31,8 @@ use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePla
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
 use crate::works::WorkKind;
-use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -57,6 +59,7 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
 fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
+    v.facts();
     the_job(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -186,10 +189,10 @@ fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Pr
 /// `Main roof: at the back`.
 fn way_off(r: &RoofLayout) -> Option<String> {
     let side = r.shape.sides.get(r.shape.way_off)?;
-    let low = if r.shape.low_sides.contains(&r.shape.way_off) {
-        ", the low edge: lay up the fall, towards it last"
-    } else {
-        ""
+    let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
+        (true, true) => ", the low edge: strips run up the fall, the furthest from it first",
+        (true, false) => ", the low edge",
+        _ => "",
     };
     Some(format!("{}: at {}{low}", r.shape.name, side.label))
 }
@@ -209,8 +212,23 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
+        .yes("van_carries", job.strip.as_ref().is_some_and(|s| s.tip.key == tipping::VAN))
+        .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
+}
+
+/// Who works there besides the firm, as far as the job tells: with one of them there is more than one contractor.
+fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
+    let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let all = [
+        ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever fits the flashing", job.flashing == By::Others && walls),
+        ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
+    ];
+    all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
 }
 
 fn adhesive(worked: &WholeJob<'_>) -> bool {
@@ -285,12 +303,18 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
-        .text("go", worked.programme.weather.verdict.word())
+        .text("go", close_up(&worked.programme.weather.words()))
+        .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
-        .maybe("dew_point", worked.programme.weather.dew_point.map(|r| wording::range_rounded(r, 1)))
-        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(t, 1)))
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
+        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// A surface that is said to be warm enough is never a fraction too cold.
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity)
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
@@ -317,13 +341,28 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
+        .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
         .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
         .maybe("pots_at", plan.map(|p| format!("{} °C", wording::number(p.temperature))))
         .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
         .maybe("pot_size", plan.map(|p| weight(p.size)))
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
-        .maybe("pot_dose", plan.map(|p| format!("{} ml", wording::rounded(p.dose.ml_per_kg, 1))));
+        .maybe("pot_dose", plan.map(pot_doses));
+}
+
+/// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.
+fn pot_doses(plan: &PotPlan) -> String {
+    let ml = |d: &PotDose| format!("{} ml", wording::rounded(d.laminate.ml_per_kg, 1));
+    match plan.doses.as_slice() {
+        [one] => ml(one),
+        all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
+    }
+}
+
+/// `5 to 10 °C`, as the mix card names its rows.
+fn row_of_card(dose: &PotDose) -> String {
+    format!("{} to {} °C", wording::number(dose.from), wording::number(dose.to))
 }
 
 /// What a scale at the mixing place shows: `3.42 kg`.
@@ -416,7 +455,7 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
-    put("firring-views", figures(worked.take_off.roofs.iter().flat_map(firrings::draw)));
+    put("firring-views", firring_views(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
@@ -455,7 +494,12 @@ fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
 /// The pots with their strips, resin and catalyst, a box to tick for each; equal shares of one strip stand in one row.
 fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
     let Some(plan) = &worked.programme.pots else { return Vec::new() };
-    let columns = vec![left("Pot"), wide("Lays", 1), right("Resin"), right("Catalyst"), left("Laid")];
+    let mut columns = vec![left("Pot"), wide("Lays", 1), right("Resin")];
+    match plan.doses.as_slice() {
+        [_] => columns.push(right("Catalyst")),
+        several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
+    }
+    columns.push(left("Laid"));
     let mut rows = vec![group("Laminate", columns.len())];
     rows.extend(alike(&plan.pots).into_iter().map(|p| pot_row(p, worked, "strip")));
     if !plan.topcoat.is_empty() {
@@ -468,7 +512,7 @@ fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
 /// Runs of pots that share one strip evenly; every other pot alone.
 fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
     let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
-    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml);
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml.clone());
     pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
 }
 
@@ -489,13 +533,11 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
             wording::list(&parts.collect::<Vec<_>>())
         }
     };
-    plain(vec![
-        strong(numbers),
-        cell(wording::capital(&lays)),
-        strong(format!("{}{each}", weight(first.resin))),
-        strong(format!("{} ml{each}", wording::number(first.catalyst_ml))),
-        cell(vec!["☐"; pots.len()].join(" ")),
-    ])
+    let mut cells =
+        vec![strong(numbers), cell(wording::capital(&lays)), strong(format!("{}{each}", weight(first.resin)))];
+    cells.extend(first.catalyst_ml.iter().map(|ml| strong(format!("{} ml{each}", wording::number(*ml)))));
+    cells.push(cell(vec!["☐"; pots.len()].join(" ")));
+    plain(cells)
 }
 
 /// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
@@ -634,6 +676,28 @@ fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<
     }
     let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
     vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
+}
+
+/// The tapered firrings of every roof as drawings, then the level ones as one table.
+fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let mut blocks = figures(roofs.iter().flat_map(firrings::draw));
+    let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
+    let mut rows = Vec::new();
+    for (name, kinds) in &lists {
+        if lists.len() > 1 {
+            rows.push(group(*name, 3));
+        }
+        let row = |&(length, depth, n): &(Length, Length, usize)| {
+            plain(vec![cell(n.to_string()), cell(length.as_mm().to_string()), cell(depth.as_mm().to_string())])
+        };
+        rows.extend(kinds.iter().map(row));
+    }
+    if !rows.is_empty() {
+        let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
+        blocks.push(Block::Table(Table { columns, rows, header: true }));
+    }
+    blocks
 }
 
 fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
@@ -937,15 +1001,24 @@ fn hazards(worked: &WholeJob<'_>) -> Vec<Block> {
     let columns = vec![wide("Hazard", 3), wide("What we do", 6)];
     let table = Table { columns, rows: rows.collect(), header: true };
     let named = risks.iter().flat_map(|r| r.hazard.source.split("; ")).filter(|s| s.contains("Regulations"));
-    let named = named.map(|s| s.split(',').next().unwrap_or(s).trim());
-    let sources = wording::once(named.map(str::to_owned)).join("; ");
+    let sources = wording::once(named.map(|source| source_and_mark(source.trim()))).join("; ");
     let note = format!("From: {sources}; HSE guidance; product data sheets; common practice.");
     let note = Block::Paragraph(vec![Span { text: note, italic: true, ..Span::default() }]);
     vec![Block::Table(table), Block::Keep(vec![note])]
 }
 
+/// A source by its title, with how its facts are known: `Work at Height Regulations 2005 (SI 2005/735) (in part from memory)`.
+fn source_and_mark(words: &str) -> String {
+    let source = facts::ALL_SOURCES.iter().find(|source| words.starts_with(source.title));
+    let marked = |source: &&facts::FactSource| match source.known() {
+        "" | "published" => source.title.to_owned(),
+        mark => format!("{} ({mark})", source.title),
+    };
+    source.map_or_else(|| words.split(',').next().unwrap_or(words).trim().to_owned(), marked)
+}
+
 fn pairs(a: &str, b: &str, rows: &[(&str, &str)]) -> Table {
-    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(*y)])).collect();
+    let rows = rows.iter().map(|(x, y)| plain(vec![strong(*x), cell(facts::filled(y))])).collect();
     Table { columns: vec![wide(a, 2), wide(b, 5)], rows, header: true }
 }
 
@@ -965,7 +1038,9 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
 }
 
 fn limits(worked: &WholeJob<'_>) -> Table {
-    let limit = |l: &ExposureLimit| plain(vec![strong(l.what), cell(l.eight_hours), cell(l.fifteen_minutes)]);
+    let limit = |l: &ExposureLimit| {
+        plain(vec![strong(l.what), cell(facts::filled(l.eight_hours)), cell(facts::filled(l.fifteen_minutes))])
+    };
     let rows = LIMITS.iter().filter(|l| meets(worked, l.of)).map(limit).collect();
     Table {
         columns: vec![wide("In the air", 2), wide("Over 8 hours", 2), wide("Over 15 minutes", 2)],
@@ -979,10 +1054,11 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Always => true,
         From::Adhesive => adhesive(worked),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
+        From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.asbestos != Answer::No,
     };
-    let mut rows: Vec<Row> =
-        WASTES.iter().filter(has).map(|w| plain(vec![strong(w.what), cell(w.code), cell(w.how)])).collect();
+    let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
+    let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
     if let Some(strip) = &worked.job.strip {
         let OldWaste { what, code, how } = &strip.covering.waste;
         let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
@@ -1003,7 +1079,7 @@ fn emergency(worked: &WholeJob<'_>) -> Block {
     let lead =
         leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
     Block::Facts(vec![
-        ("Ring".to_owned(), strong("999 or 112")),
+        ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
         ("We are at".to_owned(), strong(job.site.address.join(", "))),
         ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
         ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),

@@ -44,6 +44,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
 fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.works, None);
+    v.facts();
     page_one(&mut v, view);
     scope(&mut v, view);
     money(&mut v, view);
@@ -70,6 +71,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let (roofs, firm) = (&view.roofs, view.parties.firm);
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
+        .yes("start_within", view.starts_early)
         .yes("many_roofs", roofs.len() > 1)
         .text("roof_count", wording::plural(roofs.len(), "roof", "roofs"))
         .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))

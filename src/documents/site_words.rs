@@ -114,15 +114,20 @@ fn something(length: Length) -> Option<String> {
 /// # Errors
 /// Whatever is wrong with the template.
 pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
-    use MatNote::{AlongLowEdge, CutOff, Metres, NarrowerOffJoints, NarrowerToLeave, NearJoints, Rolls};
-    use MatNote::{FurtherLayers, InnerCorner, Squeezed, Tucked, UpTheFall, Upstand};
+    use MatNote::{
+        AlongLowEdge, CutOff, Metres, Narrow, NarrowerForStrips, NarrowerOffJoints, NarrowerToLeave, NearJoints,
+    };
+    use MatNote::{FurtherLayers, InnerCorner, Rolls, Squeezed, Together, Tucked, UpTheFall, Upstand};
     let metres = |length: Length| format!("{} m", length.metres().normalize());
     let (mut lap, mut by, mut offset, mut way_off, mut mark) = (None, None, None, None, None);
     let (mut near, mut rolls, mut needed, mut fewest, mut bought) = (Vec::new(), None, None, None, None);
-    let mut rest_too_short = false;
+    let (mut rest_too_short, mut least_width, mut with, mut marks) = (false, None, None, Vec::new());
     match note {
         AlongLowEdge { way_off: side, lap: over } | UpTheFall { way_off: side, lap: over } => {
             (way_off, lap) = (Some(side), Some(over.to_string()));
+        }
+        NarrowerForStrips { by: width, least: narrowest } => {
+            (by, least_width) = (Some(width.to_string()), Some(narrowest.to_string()));
         }
         NarrowerToLeave { by: width } => by = Some(width.to_string()),
         NarrowerOffJoints { by: width, offset: off } => (by, offset) = (Some(width.to_string()), Some(off.to_string())),
@@ -131,6 +136,10 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
             offset = Some(off.to_string());
         }
         Tucked { mark: piece } | Squeezed { mark: piece } => mark = Some(piece),
+        Together { mark: piece, with: other } => (mark, with) = (Some(piece), Some(other)),
+        Narrow { marks: pieces, least: narrowest } => {
+            (marks, least_width) = (pieces.clone(), Some(narrowest.to_string()));
+        }
         CutOff { mark: piece, way_off: side } => (mark, way_off) = (Some(piece), Some(side)),
         Rolls { rolls: n, needed: length, fewest: least } => {
             (rolls, needed, fewest) = (Some(*n), Some(metres(*length)), Some(least.to_string()));
@@ -145,6 +154,13 @@ pub fn mat_note(words: &Words, note: &MatNote) -> Result<String, Vec<Problem>> {
     let mut v = Vocabulary::default();
     v.yes("along_low_edge", matches!(note, AlongLowEdge { .. }))
         .yes("up_the_fall", matches!(note, UpTheFall { .. }))
+        .yes("narrower_for_strips", matches!(note, NarrowerForStrips { .. }))
+        .yes("together", with.is_some())
+        .yes("narrow", !marks.is_empty())
+        .yes("one_piece", marks.len() == 1)
+        .text("marks", marks.join(", "))
+        .maybe("with", with)
+        .maybe("least", least_width)
         .yes("narrower_to_leave", matches!(note, NarrowerToLeave { .. }))
         .yes("narrower_off_joints", matches!(note, NarrowerOffJoints { .. }))
         .yes("near_joints", matches!(note, NearJoints { .. }))
@@ -227,26 +243,46 @@ const WEATHER_REASON: &str = "weather-reason.md";
 
 fn weather_facts(check: &Check) -> Vocabulary {
     use WeatherReason::{
-        AboveDewPoint, Cool, NearDewPoint, NoDewPoint, NoSuchHumidity, NotStated, Over, SurfaceNotStated, Under,
+        AboveDewPoint, Cool, DampBelow, NearAllDay, NearBelow, NearDewPoint, NeverNear, Over, PartOfDay,
     };
-    let reason = check.reason;
-    let limit = if let Under { limit } | Over { limit } | Cool { limit } = reason { Some(limit) } else { None };
-    let least = if let SurfaceNotStated { least } = reason { Some(least) } else { None };
-    let margin = if let NearDewPoint { margin, .. } = reason { Some(margin) } else { None };
-    let dew = match reason {
-        NearDewPoint { above, dew_point, .. } | AboveDewPoint { above, dew_point } => Some((above, dew_point)),
-        _ => None,
-    };
+    use WeatherReason::{NoDewPoint, NoSuchHumidity, NotStated, SurfaceNotStated, Under, Within};
     // To two places as they fall: nothing here is rounded up to a temperature that would do.
     let shown = |t: Decimal| t.round_dp(2).to_string();
+    let reason = check.reason;
+    let (mut limit, mut least, mut margin, mut above, mut dew) = (None, None, None, None, None);
+    let (mut begin, mut end) = (None, None);
+    match reason {
+        Under { limit: l } | Over { limit: l } | Cool { limit: l } => limit = Some(l),
+        SurfaceNotStated { least: l } => least = Some(shown(l)),
+        NearDewPoint { above: a, dew_point, margin: m, least: l } => {
+            (above, dew, margin, least) = (Some(a), Some(shown(dew_point)), Some(m), Some(shown(l)));
+        }
+        AboveDewPoint { above: a, dew_point } => (above, dew) = (Some(a), Some(shown(dew_point))),
+        NeverNear { dew_point, margin: m } => (dew, margin) = (Some(wording::number(dew_point)), Some(m)),
+        NearBelow { dew_point, margin: m, least: l, air } => {
+            (dew, margin, least) = (Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
+            begin = Some(air);
+        }
+        NearAllDay { dew_point, margin: m, least: l } => {
+            (dew, margin, least) = (Some(wording::number(dew_point)), Some(m), Some(wording::number(l)));
+        }
+        DampBelow { air, limit: l } => (begin, limit) = (Some(air), Some(l)),
+        PartOfDay { from, to } => (begin, end) = (from, to),
+        NotStated | NoDewPoint | NoSuchHumidity | Within => {}
+    }
     let mut v = Vocabulary::default();
     v.yes("not_stated", reason == NotStated)
-        .yes("surface_not_stated", least.is_some())
+        .yes("surface_not_stated", matches!(reason, SurfaceNotStated { .. }))
         .yes("no_dew_point", reason == NoDewPoint)
         .yes("no_such_humidity", reason == NoSuchHumidity)
-        .yes("near_dew_point", margin.is_some())
+        .yes("near_dew_point", matches!(reason, NearDewPoint { .. }))
         .yes("above_dew_point", matches!(reason, AboveDewPoint { .. }))
-        .yes("below_it", dew.is_some_and(|d| d.0 < Decimal::ZERO))
+        .yes("never_near", matches!(reason, NeverNear { .. }))
+        .yes("near_below", matches!(reason, NearBelow { .. }))
+        .yes("near_all_day", matches!(reason, NearAllDay { .. }))
+        .yes("damp_below", matches!(reason, DampBelow { .. }))
+        .yes("part_of_day", matches!(reason, PartOfDay { .. }))
+        .yes("below_it", above.is_some_and(|a| a < Decimal::ZERO))
         .yes("under", matches!(reason, Under { .. }))
         .yes("over", matches!(reason, Over { .. }))
         .yes("cool", matches!(reason, Cool { .. }))
@@ -255,10 +291,12 @@ fn weather_facts(check: &Check) -> Vocabulary {
         .yes("humidity", check.measured == WeatherReading::Humidity)
         .yes("moisture", check.measured == WeatherReading::Moisture)
         .maybe("limit", limit.map(wording::number))
-        .maybe("least", least.map(shown))
+        .maybe("least", least)
         .maybe("margin", margin.map(wording::number))
-        .maybe("apart", dew.map(|d| shown(d.0.abs())))
-        .maybe("dew_point", dew.map(|d| shown(d.1)));
+        .maybe("apart", above.map(|a| shown(a.abs())))
+        .maybe("dew_point", dew)
+        .maybe("from", begin.map(wording::number))
+        .maybe("to", end.map(wording::number));
     v
 }
 

@@ -11,6 +11,7 @@ use super::drawings::roof_plan::{self, Audience};
 use super::letterhead::Parties;
 use super::whole_job::WholeJob;
 use crate::checks::finding::Finding;
+use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
 use crate::model::job::{Answer, By, Delivery, Forced};
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
@@ -51,6 +52,8 @@ pub struct QuoteView<'a> {
     pub notes: &'a [String],
     /// What this job leaves out.
     pub exclusions: &'a [String],
+    /// The first day may lie inside the time for cancelling.
+    pub starts_early: bool,
     /// Days the quote stands.
     pub valid_days: u32,
     /// The last of them.
@@ -157,6 +160,7 @@ impl<'a> QuoteView<'a> {
             price: QuotedPrice::of(whole),
             notes: &job.notes,
             exclusions: &job.exclusions,
+            starts_early: whole.first_day().is_some_and(|first| starting::may_lie_within(first, job)),
             valid_days: job.valid_days,
             valid_until: job.valid_until(),
             photos: whole.photos,

@@ -5,6 +5,7 @@
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
 use super::overrides::Overrides;
+use crate::facts;
 use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
@@ -19,6 +20,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("quote.md", include_str!("../../templates/quote.md")),
     ("quote-roof.md", include_str!("../../templates/quote-roof.md")),
     ("statutory.md", include_str!("../../templates/statutory.md")),
+    ("cancelling.md", include_str!("../../templates/cancelling.md")),
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
     ("safety.md", include_str!("../../templates/safety.md")),
@@ -351,6 +353,17 @@ impl Vocabulary {
     /// Several lines of Markdown that came out of another template: their texts are escaped already.
     pub fn filled_lines(&mut self, name: &'static str, lines: &[String]) -> &mut Vocabulary {
         self.put(name, lines)
+    }
+
+    /// The facts of safety and law, and the titles of their sources, each by its name.
+    pub fn facts(&mut self) -> &mut Vocabulary {
+        for fact in facts::ALL_FACTS {
+            self.text(fact.name, fact.value);
+        }
+        for source in facts::ALL_SOURCES {
+            self.text(source.name, source.title).text(source.known_name, source.known());
+        }
+        self
     }
 
     /// Markdown that came out of another template: its texts are escaped already.

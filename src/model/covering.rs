@@ -5,6 +5,7 @@
 //! its own takes the rule `hours_strip`.
 
 use super::units::Mass;
+use crate::facts;
 use rust_decimal::Decimal;
 
 /// An old covering.
@@ -60,11 +61,11 @@ struct CoveringRow {
     waste: (&'static str, &'static str, &'static str),
 }
 
-const BITUMEN: &str = "Skip or tip. With coal tar it is 17 03 01* and goes apart: have it tested if old.";
+const BITUMEN: &str = "Skip or tip. With coal tar it is {code_coal_tar} and goes apart: have it tested if old.";
 const METAL: &str = "Kept clean and apart: scrap metal.";
 
-/// The coverings that every job may name. Volumes, masses and hours: common practice, no source. Codes: List of Wastes,
-/// from memory.
+/// The coverings that every job may name. Volumes, masses and hours: common practice, no source. Codes: see
+/// `facts`.
 const ROWS: [CoveringRow; 9] = [
     CoveringRow {
         key: "felt",
@@ -72,7 +73,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 3,
         mass: 12,
         hours: None,
-        waste: ("Old felt without coal tar", "17 03 02", BITUMEN),
+        waste: ("Old felt without coal tar", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
         key: "felt and chippings",
@@ -80,7 +81,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 5,
         mass: 28,
         hours: Some(22),
-        waste: ("Old felt without coal tar, with chippings", "17 03 02", BITUMEN),
+        waste: ("Old felt without coal tar, with chippings", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
         key: "asphalt",
@@ -88,7 +89,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 4,
         mass: 45,
         hours: Some(30),
-        waste: ("Old asphalt without coal tar", "17 03 02", BITUMEN),
+        waste: ("Old asphalt without coal tar", "{code_bitumen}", BITUMEN),
     },
     CoveringRow {
         key: "glass fibre",
@@ -96,7 +97,11 @@ const ROWS: [CoveringRow; 9] = [
         volume: 3,
         mass: 6,
         hours: Some(20),
-        waste: ("Old glass-fibre laminate", "17 02 03", "Skip or tip. Cut wet or with extraction: the dust harms."),
+        waste: (
+            "Old glass-fibre laminate",
+            "{code_plastic}",
+            "Skip or tip. Cut wet or with extraction: the dust harms.",
+        ),
     },
     CoveringRow {
         key: "single ply",
@@ -104,7 +109,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 2,
         mass: 3,
         hours: Some(8),
-        waste: ("Old single-ply membrane", "17 02 03", "Skip or tip, rolled up."),
+        waste: ("Old single-ply membrane", "{code_plastic}", "Skip or tip, rolled up."),
     },
     CoveringRow {
         key: LEAD,
@@ -112,16 +117,23 @@ const ROWS: [CoveringRow; 9] = [
         volume: 1,
         mass: 26,
         hours: None,
-        waste: ("Old lead", "17 04 03", "Kept clean and apart: scrap metal. Gloves; wash hands before food."),
+        waste: ("Old lead", "{code_lead}", "Kept clean and apart: scrap metal. Gloves; wash hands before food."),
     },
-    CoveringRow { key: "zinc", words: "zinc", volume: 2, mass: 6, hours: None, waste: ("Old zinc", "17 04 04", METAL) },
+    CoveringRow {
+        key: "zinc",
+        words: "zinc",
+        volume: 2,
+        mass: 6,
+        hours: None,
+        waste: ("Old zinc", "{code_zinc}", METAL),
+    },
     CoveringRow {
         key: "copper",
         words: "copper",
         volume: 2,
         mass: 7,
         hours: None,
-        waste: ("Old copper", "17 04 01", METAL),
+        waste: ("Old copper", "{code_copper}", METAL),
     },
     CoveringRow {
         key: "metal sheet",
@@ -129,7 +141,7 @@ const ROWS: [CoveringRow; 9] = [
         volume: 4,
         mass: 8,
         hours: None,
-        waste: ("Old metal sheets", "17 04 07", METAL),
+        waste: ("Old metal sheets", "{code_mixed_metal}", METAL),
     },
 ];
 
@@ -141,7 +153,11 @@ pub fn built_in() -> Vec<Covering> {
         volume: Decimal::new(row.volume, 2),
         mass: Mass::kg(Decimal::from(row.mass)),
         hours: row.hours.map(|h| Decimal::new(h, 2)),
-        waste: OldWaste { what: row.waste.0.to_owned(), code: row.waste.1.to_owned(), how: row.waste.2.to_owned() },
+        waste: OldWaste {
+            what: row.waste.0.to_owned(),
+            code: facts::filled(row.waste.1),
+            how: facts::filled(row.waste.2),
+        },
         own: false,
     };
     ROWS.iter().map(covering).collect()

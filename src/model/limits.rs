@@ -143,6 +143,7 @@ numbers! {
     // From the ceiling to the covering.
     LAYER = 1, 10_000, 1, "mm", "the thickness of a layer";
     INSULATION = 10, 400, 0, "mm", "the thickness of an insulation board";
+    SCREW = 20, 150, 1, "mm", "a screw's diameter";
     LAMBDA = 5, 100_000, 3, "W/mK", "a conductivity", because "still gas under a foil has about 0.01 W/mK, steel about 50";
     DENSITY = 5, 3000, 0, "kg/m3", "the density of a board";
     JOIST_BREADTH = 20, 300, 0, "mm", "a joist's breadth";

@@ -2,7 +2,8 @@
 //!
 //! Given by the price books (sizes only); gives the standard sizes where no book says otherwise.
 
-use super::build_up::Conductivity;
+use super::build_up::{Conductivity, Thickness};
+use super::role::Role;
 use super::rules::Rules;
 use super::shape::Finish;
 use super::units::{Length, Mass};
@@ -79,6 +80,15 @@ pub struct Slab {
     pub conductivity: Option<Conductivity>,
 }
 
+/// A screw through insulation, as the heat sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Screw {
+    /// Diameter of its shank.
+    pub diameter: Thickness,
+    /// Conductivity of its metal.
+    pub conductivity: Conductivity,
+}
+
 /// A mat on a roll.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MatRoll {
@@ -97,6 +107,11 @@ pub struct Products {
     pub boards: BTreeMap<String, Board>,
     /// Insulation boards by key; none is usual.
     pub insulation: BTreeMap<String, Slab>,
+    /// What a unit of each role weighs, kg (a trim by the metre), by its size where it comes in sizes; the heaviest that a
+    /// book sells. A role without a mass in any book is not there.
+    pub masses: BTreeMap<(Role, Option<Length>), Decimal>,
+    /// The screws through insulation; `None` where a book does not say what they are made of and how thick they are.
+    pub overlay_screw: Option<Screw>,
     /// Trim profiles by finish.
     pub profiles: BTreeMap<Finish, Profile>,
     /// Mats by weight.
@@ -113,6 +128,14 @@ pub struct Products {
     pub catalyst_density: Decimal,
     /// Colours of topcoat that are sold.
     pub colours: Vec<String>,
+}
+
+impl Products {
+    /// What a unit of this role weighs, kg; of any size where that size has no mass of its own.
+    pub fn mass_of(&self, role: &Role, size: Option<Length>) -> Option<Decimal> {
+        let any = || self.masses.iter().filter(|((of, _), _)| of == role).map(|(_, kg)| *kg).max();
+        self.masses.get(&(role.clone(), size)).copied().or_else(any)
+    }
 }
 
 impl Default for Products {
@@ -138,6 +161,8 @@ impl Default for Products {
             .map(|b| (b.key.clone(), b))
             .into(),
             insulation: BTreeMap::new(),
+            masses: BTreeMap::new(),
+            overlay_screw: None,
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
             bandages: BTreeMap::new(),

@@ -173,11 +173,16 @@ macro_rules! for_each_rule {
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
+            firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
+            firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
             shortest_board: u32 = 2, whole(1, 4), "joist spaces", "every board spans at least this many joist spaces where the row allows", because "a board of 2.4 m reaches over 4 spaces of 600 mm";
             narrowest_row: Length = mm(100), whole(0, 300), "mm", "the first row of boards is ripped so that no later one is narrower than this";
+            shortest_end: Length = mm(300), whole(0, 600), "mm", "joints between boards are shared out so that no board is shorter than this where they can be", because "two such boards and their joint must find room between joists 600 mm apart";
+            least_board_piece: Length = mm(100), whole(0, 300), "mm", "joints and the first row of boards lie so that no piece is smaller than this, along or across, where they can";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
             deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
             deck_field_fixing: Length = mm(300), whole(50, 600), "mm", "most between fixings on joists under the board";
@@ -185,6 +190,7 @@ macro_rules! for_each_rule {
             // Trims
             trim_lap: Length = mm(50), whole(20, 200), "mm", "lap where two lengths of trim join";
             shortest_piece: Length = mm(300), whole(100, 1200), "mm", "shortest piece of trim in a run", because "two such pieces and their lap must come out of any length that is sold";
+            least_trim: Length = mm(450), whole(100, 1500), "mm", "a piece of trim in a joined run is no shorter than this where the lengths bought leave room for more", because "a short end lifts on its three nails; no more than half of the shortest length sold";
             extra_laps: u32 = 0, whole(0, 4), "each", "laps allowed in a run over the fewest it needs", because "each lap is a joint that may leak; more than 4 over the fewest help no plan";
             kerf: Length = mm(0), whole(0, 20), "mm", "lost at each cut (snips: nothing)", because "no saw takes more: 0 mm for snips, 2 mm for a saw";
             mitre_allowance: Length = mm(100), whole(0, 500), "mm", "extra length at a mitred inner corner where the price book gives no flange width", because "no flange is wider; 100 mm is usual";
@@ -210,9 +216,12 @@ macro_rules! for_each_rule {
             mat_lap: Length = mm(50), whole(25, 200), "mm", "side lap of mat strips";
             mat_end_lap: Length = mm(50), whole(25, 300), "mm", "end lap of a mat strip";
             mat_longest: Length = mm(6000), whole(1000, 20_000), "mm", "longest strip of mat that two people can lay in one piece", because "two people cannot place a longer strip before its resin gels";
+            mat_narrowest: Length = mm(200), whole(50, 300), "mm", "the laps are moved so that no strip of mat is narrower than this, where that takes no strip more (common practice, no source)", because "two such strips must come out of the width of any roll";
+            mat_shortest: Length = mm(500), whole(100, 500), "mm", "shortest end piece of a joined strip of mat (common practice, no source)", because "two such pieces must come out of the shortest `mat_longest`, 1 m";
             mat_stagger: Length = mm(300), whole(0, 1500), "mm", "end joints of neighbouring mat strips keep this far apart";
             mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
             mat_joint_offset: Length = mm(100), whole(0, 300), "mm", "a mat lap keeps this far from a deck joint where it can";
+            spare_mat: Decimal = dec(3, 0), whole(0, 25), "%", "mat bought over what the strips take, for a strip cut wrongly (common practice, no source)", because "a quarter more than is laid is a second roof's mat";
             // Resin and topcoat
             glass_fraction: Decimal = dec(25, 2), hundredths(15, 50), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass", because "richer only adds brittle resin; drier than 0.5 is not wetted out by hand";
             deck_soak: Decimal = dec(15, 2), hundredths(0, 100), "kg/m2", "resin that bare board takes up", because "no board takes up more than a kilogram";

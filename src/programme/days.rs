@@ -132,18 +132,25 @@ fn sections(take_off: &TakeOff) -> Vec<OpenSection> {
 }
 
 fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec<OpenSection> {
-    let mut found: Vec<(usize, OpenSection)> = Vec::new();
+    let mut found: Vec<(Vec<usize>, OpenSection)> = Vec::new();
     for piece in &roof.mat.pieces {
         let area = piece.length * piece.width;
         let reach = piece.ring.iter().map(|p| height(p, &roof.shape)).max();
-        match found.iter_mut().find(|(strip, _)| *strip == piece.strip) {
-            Some((_, s)) => {
+        // A strip that is laid together with one before it is closed with it.
+        let at = found.iter().position(|(strips, _)| strips.contains(&piece.strip));
+        let last = found.len().checked_sub(1).filter(|_| piece.together.is_some());
+        match at.or(last).and_then(|at| found.get_mut(at)) {
+            Some((strips, s)) => {
+                if !strips.contains(&piece.strip) {
+                    strips.push(piece.strip);
+                    s.mark = piece.mark.clone();
+                }
                 s.area += area;
                 s.reach = s.reach.max(reach);
             }
             None => {
                 let (name, mark) = (roof.shape.name.clone(), piece.mark.clone());
-                found.push((piece.strip, OpenSection { roof: index, name, mark, area, reach }));
+                found.push((vec![piece.strip], OpenSection { roof: index, name, mark, area, reach }));
             }
         }
     }

@@ -4,6 +4,7 @@
 //! of two rows is read from the warmer one.
 
 use super::MixDose;
+use crate::model::Range;
 use crate::model::rules::Dose;
 use rust_decimal::Decimal;
 
@@ -21,4 +22,9 @@ pub fn row_at(table: &[Dose], temperature: Decimal) -> Option<&Dose> {
 
 fn holds(row: &Dose, last: bool, t: Decimal) -> bool {
     t >= row.from && (t < row.to || (last && t == row.to))
+}
+
+/// Whether some temperatures lie in a row of the table, in part at least.
+pub(super) fn touches(row: &Dose, last: bool, air: Range) -> bool {
+    air.high >= row.from && (air.low < row.to || (last && air.low == row.to))
 }

@@ -4,7 +4,7 @@
 //! Per cent is by mass and the catalyst is heavier than water, so the millilitres are always fewer than the grams:
 //! `1 ml for each 100 g is 1 %` overdoses by 10 to 18 %.
 
-use super::dose::dose;
+use super::dose::{dose, touches};
 use super::{MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
@@ -37,10 +37,6 @@ pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> 
         }
     };
     rules.catalyst.iter().enumerate().map(row).collect()
-}
-
-fn touches(row: &Dose, last: bool, air: Range) -> bool {
-    air.high >= row.from && (air.low < row.to || (last && air.low == row.to))
 }
 
 /// Doses that only a data sheet allows, and temperatures that the table does not reach.

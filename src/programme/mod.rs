@@ -224,7 +224,10 @@ fn site_warnings(
     days: Vec<SiteWarning>,
 ) -> Vec<SiteWarning> {
     use weather::WeatherVerdict;
-    let told = weather.checks.iter().filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::Care));
+    let told = weather
+        .checks
+        .iter()
+        .filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::While | WeatherVerdict::Care));
     let told = told.cloned().map(SiteWarning::Weather);
     told.chain(no_dose.map(SiteWarning::NoDose)).chain(days).collect()
 }

@@ -2,17 +2,20 @@
 //!
 //! Given the gel time, the crew's laying rate and the strips in laying order; gives numbered pots with kilograms of
 //! resin and millilitres of catalyst. A pot lays whole strips where it can; a strip that is too heavy for one pot is
-//! shared evenly among several. The shortest gel time of the stated temperatures counts.
+//! shared evenly among several. No pot goes from one roof, layer or coat to another. The shortest gel time of the stated
+//! temperatures counts, and the catalyst is given for every row of the card that they touch: on the day the thermometer
+//! says which.
 
 use super::MixDose;
-use super::dose::{dose, row_at};
+use super::dose::{dose, row_at, touches};
 use super::gel::{self, GelTime};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
-use crate::model::{Area, LineId, Mass, Problem, Range, Rules};
+use crate::model::{LineId, Mass, Problem, Range, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::MatPiece;
+use crate::takeoff::quantities::line::Line;
 use crate::takeoff::quantities::resin::RESIN;
 use rust_decimal::Decimal;
 
@@ -36,8 +39,21 @@ pub struct Pot {
     pub parts: Vec<PotPart>,
     /// Resin.
     pub resin: Mass,
-    /// Catalyst, to the nearest ml.
-    pub catalyst_ml: Decimal,
+    /// Catalyst, to the nearest ml, for each of [`PotPlan::doses`].
+    pub catalyst_ml: Vec<Decimal>,
+}
+
+/// What the pots take in one row of the card that the stated temperatures touch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PotDose {
+    /// From this air temperature, °C.
+    pub from: Decimal,
+    /// To this one.
+    pub to: Decimal,
+    /// The laminate's dose.
+    pub laminate: MixDose,
+    /// The topcoat's dose.
+    pub topcoat: MixDose,
 }
 
 /// The pots of a job.
@@ -53,10 +69,8 @@ pub struct PotPlan {
     pub size: Mass,
     /// Where the size comes from.
     pub why: String,
-    /// The laminate's dose there.
-    pub dose: MixDose,
-    /// The topcoat's dose there.
-    pub topcoat_dose: MixDose,
+    /// The doses of every row that the temperatures touch, the coldest first.
+    pub doses: Vec<PotDose>,
     /// Pots for the mat, in laying order.
     pub pots: Vec<Pot>,
     /// Resin of all pots for the mat.
@@ -67,44 +81,48 @@ pub struct PotPlan {
     pub topcoat: Vec<Pot>,
 }
 
-/// Plans the pots; `None` where the catalyst table has no dose for the stated temperature, where the density is not a
+/// Plans the pots; `None` where the catalyst table has no dose for any stated temperature, where the density is not a
 /// catalyst's, or where the rules leave no pot at all or more than anybody mixes ([`problem`] tells it).
 pub fn plan(take_off: &TakeOff, rules: &Rules, density: Decimal, air: Option<Range>) -> Option<PotPlan> {
-    let twenty = Decimal::from(20);
-    let (temperature, row, gel) = shortest(rules, air.unwrap_or(Range::exactly(twenty)))?;
+    let rows = touched(rules, air);
+    let (temperature, gel) = shortest(rules, &rows)?;
     let (size, why) = size(rules, &gel);
     if size <= Mass::ZERO || density <= Decimal::ONE {
         return None;
     }
-    let (laminate, topcoat_dose) = (dose(row.laminate, density), dose(row.topcoat, density));
+    let doses: Vec<PotDose> = rows.iter().map(|(row, _)| pot_dose(row, density)).collect();
     let (strips, coats) = (strips(take_off, rules), topcoat(take_off));
     if count(&strips, size) + count(&coats, size) > Decimal::from(limits::POTS.most) {
         return None;
     }
-    let pots = group(strips, size, laminate);
+    let pots = group(strips, size, &doses.iter().map(|d| d.laminate).collect::<Vec<_>>());
     Some(PotPlan {
         temperature,
         assumed: air.is_none(),
         gel,
         size,
         why,
-        dose: laminate,
-        topcoat_dose,
         resin: pots.iter().map(|p| p.resin).sum(),
         pots,
         ordered: resin_lines(take_off),
-        topcoat: group(coats, size, topcoat_dose),
+        topcoat: group(coats, size, &doses.iter().map(|d| d.topcoat).collect::<Vec<_>>()),
+        doses,
     })
 }
 
+fn pot_dose(row: &Dose, density: Decimal) -> PotDose {
+    let (laminate, topcoat) = (dose(row.laminate, density), dose(row.topcoat, density));
+    PotDose { from: row.from, to: row.to, laminate, topcoat }
+}
+
 /// At most so many pots: shares of a part that is over the size, one for every other part.
-fn count(parts: &[(PotPart, Mass)], size: Mass) -> Decimal {
-    parts.iter().map(|(_, mass)| (mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE)).sum()
+fn count(portions: &[Portion], size: Mass) -> Decimal {
+    portions.iter().map(|p| (p.mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE)).sum()
 }
 
 /// Tells a job whose pots nobody could mix.
 pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<Problem> {
-    let (_, _, gel) = shortest(rules, air.unwrap_or(Range::exactly(Decimal::from(20))))?;
+    let (_, gel) = shortest(rules, &touched(rules, air))?;
     let (size, why) = size(rules, &gel);
     let Most { what, most } = limits::POTS;
     let fault = if size <= Mass::ZERO {
@@ -123,14 +141,27 @@ pub fn problem(take_off: &TakeOff, rules: &Rules, air: Option<Range>) -> Option<
     Some(Problem::fault(["rules", "laying_rate"], fault, cure).within(Source::Firm))
 }
 
-/// The end of the range where the resin gels soonest, with its row of the table.
-fn shortest(rules: &Rules, air: Range) -> Option<(Decimal, Dose, GelTime)> {
-    let at = |t| {
-        let row = *row_at(&rules.catalyst, t)?;
-        Some((t, row, gel_at(rules, t, &row)))
+/// The rows of the table that the stated temperatures touch, 20 °C where none was stated, each with what its pot is worked
+/// for: a single temperature as it is; of a range all of the row up to its warm end, as on the mix card, so that the pot is
+/// the smallest of those that the card names. What lies outside the table has no row, and is told where it is looked at.
+fn touched(rules: &Rules, air: Option<Range>) -> Vec<(Dose, Range)> {
+    let air = air.unwrap_or(Range::exactly(Decimal::from(20)));
+    let last = rules.catalyst.len().saturating_sub(1);
+    let rows = rules.catalyst.iter().enumerate().filter(|(i, row)| touches(row, *i == last, air));
+    let part = |row: &Dose| if air.is_exact() { air } else { Range { low: air.low.max(row.from), high: row.to } };
+    rows.map(|(_, row)| (*row, part(row))).collect()
+}
+
+/// Where in these rows the resin gels soonest: at an end of the row, where the dose changes, or at one of the data sheet's
+/// temperatures.
+fn shortest(rules: &Rules, rows: &[(Dose, Range)]) -> Option<(Decimal, GelTime)> {
+    let at = |(row, part): &(Dose, Range)| {
+        let points = rules.gel_points.iter().map(|p| p.temperature).filter(|t| part.low < *t && *t < part.high);
+        let looked_at: Vec<Decimal> = [part.low, part.high].into_iter().chain(points).collect();
+        let row = *row;
+        looked_at.into_iter().map(move |t| (t, gel_at(rules, t, &row)))
     };
-    let (low, high) = (at(air.low)?, at(air.high)?);
-    Some(if low.2.minutes < high.2.minutes { low } else { high })
+    rows.iter().flat_map(at).min_by(|a, b| a.1.minutes.cmp(&b.1.minutes).then(b.0.cmp(&a.0)))
 }
 
 fn gel_at(rules: &Rules, temperature: Decimal, row: &Dose) -> GelTime {
@@ -162,28 +193,46 @@ fn size(rules: &Rules, gel: &GelTime) -> (Mass, String) {
     }
 }
 
-/// Resin that a piece of mat takes: area × weight × (1 − g)/g, with g the glass by mass.
+/// Resin that a piece of mat takes: area as laid × weight × (1 − g)/g, with g the glass by mass.
 fn resin_of(piece: &MatPiece, weight: u32, rules: &Rules) -> Mass {
-    let area: Area = piece.length * piece.width;
-    let glass = area.square_metres() * Decimal::from(weight) / Decimal::ONE_THOUSAND;
+    let glass = piece.net.square_metres() * Decimal::from(weight) / Decimal::ONE_THOUSAND;
     Mass::kg(glass * (Decimal::ONE - rules.glass_fraction) / rules.glass_fraction.max(Decimal::new(1, 2)))
 }
 
-fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<(PotPart, Mass)> {
-    let of_roof = |roof: &'_ crate::takeoff::layout::RoofLayout| {
-        let mut pieces: Vec<&MatPiece> = roof.mat.pieces.iter().collect();
-        pieces.sort_by_key(|p| p.order);
-        let part = |p: &MatPiece| PotPart { roof: roof.shape.name.clone(), mark: p.mark.clone(), share: (1, 1) };
-        pieces.into_iter().map(|p| (part(p), resin_of(p, roof.mat.weight, rules))).collect::<Vec<_>>()
-    };
-    take_off.roofs.iter().flat_map(of_roof).collect()
+/// Something that pots lay.
+struct Portion {
+    part: PotPart,
+    mass: Mass,
+    /// The roof and the layer, or the coat: no pot goes from one to another.
+    stage: (usize, usize),
+    /// It is laid together with the portion before it, out of one pot where that holds both.
+    together: bool,
 }
 
-fn topcoat(take_off: &TakeOff) -> Vec<(PotPart, Mass)> {
+fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
+    let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
+        let mut pieces: Vec<&MatPiece> = roof.mat.pieces.iter().collect();
+        pieces.sort_by_key(|p| p.order);
+        let portion = |p: &MatPiece| Portion {
+            part: PotPart { roof: roof.shape.name.clone(), mark: p.mark.clone(), share: (1, 1) },
+            mass: resin_of(p, roof.mat.weight, rules),
+            stage: (i, p.layer),
+            together: p.together.is_some(),
+        };
+        pieces.into_iter().map(portion).collect::<Vec<_>>()
+    };
+    take_off.roofs.iter().enumerate().flat_map(of_roof).collect()
+}
+
+fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
     let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat));
-    let part =
-        |roof: &Option<String>| PotPart { roof: roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) };
-    lines.map(|l| (part(&l.roof), Mass::kg(l.quantity))).collect()
+    let portion = |(i, line): (usize, &Line)| Portion {
+        part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) },
+        mass: Mass::kg(line.quantity),
+        stage: (i, 0),
+        together: false,
+    };
+    lines.enumerate().map(portion).collect()
 }
 
 /// Laminating resin over all lines of the take-off.
@@ -191,32 +240,53 @@ fn resin_lines(take_off: &TakeOff) -> Mass {
     take_off.lines.iter().filter(|l| RESIN.contains(&l.id)).map(|l| Mass::kg(l.quantity)).sum()
 }
 
-/// Whole parts to a pot in their order, as many as it holds; a part over the size is shared evenly.
-fn group(parts: Vec<(PotPart, Mass)>, size: Mass, dose: MixDose) -> Vec<Pot> {
+/// Whole portions to a pot in their order, as many as it holds; one over the size is shared evenly. What is laid together
+/// goes into one pot where it fits.
+fn group(portions: Vec<Portion>, size: Mass, doses: &[MixDose]) -> Vec<Pot> {
     let mut pots: Vec<Pot> = Vec::new();
-    let mut open = false;
-    for (part, mass) in parts {
+    // The stage of the pot that is open, if one is.
+    let mut open: Option<(usize, usize)> = None;
+    for unit in units(portions, size) {
+        let mass: Mass = unit.iter().map(|p| p.mass).sum();
+        let Some(first) = unit.first() else { continue };
+        let stage = first.stage;
         let shares = (mass.as_kg() / size.as_kg()).ceil().max(Decimal::ONE);
         let n = u32::try_from(shares).unwrap_or(u32::MAX);
-        match pots.last_mut().filter(|p| open && n == 1 && p.resin + mass <= size) {
+        match pots.last_mut().filter(|p| open == Some(stage) && n == 1 && p.resin + mass <= size) {
             Some(pot) => {
-                pot.parts.push(part);
+                pot.parts.extend(unit.into_iter().map(|p| p.part));
                 pot.resin += mass;
             }
             None => pots.extend((1..=n).map(|i| Pot {
                 number: 0,
-                parts: vec![PotPart { share: (i, n), ..part.clone() }],
+                parts: unit.iter().map(|p| PotPart { share: (i, n), ..p.part.clone() }).collect(),
                 resin: share_of(mass, i, n),
-                catalyst_ml: Decimal::ZERO,
+                catalyst_ml: Vec::new(),
             })),
         }
-        open = n == 1;
+        open = (n == 1).then_some(stage);
     }
     for (pot, number) in pots.iter_mut().zip(1..) {
         pot.number = number;
-        pot.catalyst_ml = (pot.resin.as_kg() * dose.ml_per_kg).round();
+        pot.catalyst_ml = doses.iter().map(|dose| (pot.resin.as_kg() * dose.ml_per_kg).round()).collect();
     }
     pots
+}
+
+/// Portions one by one, those laid together as one where a pot holds them.
+fn units(portions: Vec<Portion>, size: Mass) -> Vec<Vec<Portion>> {
+    let mut units: Vec<Vec<Portion>> = Vec::new();
+    for portion in portions {
+        let fits = |unit: &&mut Vec<Portion>| {
+            let mass: Mass = unit.iter().map(|p| p.mass).sum();
+            portion.together && mass + portion.mass <= size && unit.iter().all(|p| p.stage == portion.stage)
+        };
+        match units.last_mut().filter(fits) {
+            Some(unit) => unit.push(portion),
+            None => units.push(vec![portion]),
+        }
+    }
+    units
 }
 
 /// Share `i` of `n`; the last takes what is left, so that the shares add up.

@@ -2,6 +2,10 @@
 //!
 //! Given temperatures, humidity, moisture and the hours until rain; gives one check a rule, each with its limit and its
 //! reason, and the answer. The stricter rule wins: 85 % humidity alone would pass where the dew point already stops.
+//!
+//! A range is a day: its air warms from the one end to the other, its surface with it, and the moisture in its air stays
+//! what it is. So it has one dew point, and is damp and near it at the cold end alone. What holds on a part of the day is
+//! answered with the temperatures of the air that bound that part.
 
 use crate::model::job::Conditions;
 use crate::model::{Range, Rules};
@@ -15,6 +19,8 @@ pub enum WeatherVerdict {
     Go,
     /// Allowed, with care.
     Care,
+    /// Within the limit on a part of the day: while the air is as warm, or no warmer, as is said.
+    While,
     /// Not stated, or not possible: measure it first.
     #[default]
     NotKnown,
@@ -28,6 +34,7 @@ impl WeatherVerdict {
         match self {
             WeatherVerdict::Go => "go",
             WeatherVerdict::Care => "go with care",
+            WeatherVerdict::While => "go while",
             WeatherVerdict::NotKnown => "measure first",
             WeatherVerdict::Stop => "stop",
         }
@@ -117,6 +124,20 @@ pub enum WeatherReason {
         /// The limit.
         limit: Decimal,
     },
+    /// The air is within its limits on a part of the day: as warm as this, no warmer than that, or both.
+    PartOfDay {
+        /// From this temperature, where the day begins below it.
+        from: Option<Decimal>,
+        /// To this one, where the day goes above it.
+        to: Option<Decimal>,
+    },
+    /// The air is dry enough on a part of the day: as it cools, its humidity rises.
+    DampBelow {
+        /// Dry enough from this temperature of the air.
+        air: Decimal,
+        /// The limit of the humidity.
+        limit: Decimal,
+    },
     /// The surface lies too near the dew point, or under it.
     NearDewPoint {
         /// How far above; less than nothing below.
@@ -125,6 +146,8 @@ pub enum WeatherReason {
         dew_point: Decimal,
         /// How far above it must be.
         margin: Decimal,
+        /// How warm it must be.
+        least: Decimal,
     },
     /// The surface lies far enough above the dew point.
     AboveDewPoint {
@@ -132,6 +155,33 @@ pub enum WeatherReason {
         above: Decimal,
         /// The dew point.
         dew_point: Decimal,
+    },
+    /// At no time of the day does the surface lie too near the dew point.
+    NeverNear {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+    },
+    /// On a part of the day the surface lies too near the dew point.
+    NearBelow {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+        /// How warm it must be, to a tenth up.
+        least: Decimal,
+        /// The air at which it is about so warm.
+        air: Decimal,
+    },
+    /// All day the surface lies too near the dew point.
+    NearAllDay {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+        /// How warm it must be, to a tenth up.
+        least: Decimal,
     },
     /// It is within its limits.
     Within,
@@ -144,10 +194,22 @@ pub struct WeatherAnswer {
     pub verdict: WeatherVerdict,
     /// The checks, in the order in which a crew makes them.
     pub checks: Vec<Check>,
-    /// Dew point in °C, from the driest and coolest to the dampest and warmest of what was stated.
-    pub dew_point: Option<Range>,
-    /// The coldest that the surface may be, °C: the highest dew point and the margin.
+    /// Dew point of the day's air, °C.
+    pub dew_point: Option<Decimal>,
+    /// The coldest that the surface may be, °C: the dew point and the margin.
     pub least_surface: Option<Decimal>,
+    /// The air temperatures at which the laminate may be laid, °C, where that is a part of the stated range.
+    pub window: Option<Range>,
+}
+
+impl WeatherAnswer {
+    /// The answer for the sheet: `go`, `go while the air is 6.8 to 12 °C`.
+    pub fn words(&self) -> String {
+        match (self.verdict, self.window) {
+            (WeatherVerdict::While, Some(window)) => format!("go while the air is {}", words(window, "°C")),
+            (verdict, _) => verdict.word().into(),
+        }
+    }
 }
 
 /// Dew point in °C by the Magnus form over water with the constants of Sonntag (WMO Guide to Instruments, from
@@ -188,24 +250,100 @@ pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
     airs.map(|air| LeastSurfaces { air, least: least(air) }).collect()
 }
 
+/// The air temperature, °C, at which air of a dew point has a humidity in %: the Magnus form of [`dew_point`] solved for
+/// the other of the two.
+fn air_at(dew: Decimal, humidity: Decimal) -> Option<Decimal> {
+    const A: f64 = 17.62;
+    const B: f64 = 243.12;
+    let (d, rh) = (dew.to_f64()?, humidity.to_f64()?);
+    let gamma = A * d / (B + d) - (rh / 100.0).ln();
+    Decimal::from_f64(B * gamma / (A - gamma)).map(|t| t.round_dp(4))
+}
+
+/// One day: what its air and its surface do together.
+struct WeatherDay {
+    air: Range,
+    /// Dew point: the moisture in the air, which stays.
+    dew: Decimal,
+}
+
+impl WeatherDay {
+    /// A humidity that is one figure for the day holds at the middle of its air; of a range the high end goes with the
+    /// cold end of the air. No air is damper than its dew is at the coldest.
+    fn of(stated: &Conditions) -> Option<WeatherDay> {
+        let (air, humidity) = (stated.air?, stated.humidity.filter(|h| !impossible(*h))?);
+        let dew = match humidity.is_exact() {
+            true => dew_point(middle(air), humidity.high)?,
+            false => dew_point(air.low, humidity.high)?.max(dew_point(air.high, humidity.low)?),
+        };
+        Some(WeatherDay { air, dew: if air.is_exact() { dew } else { dew.min(air.low) } })
+    }
+
+    /// The air at which the surface has a temperature. A surface that is one figure for the day holds at the middle of
+    /// its air; of a range each end goes with the same end of the air.
+    fn air_with_surface(&self, surface: Range, wanted: Decimal) -> Decimal {
+        match surface.is_exact() {
+            true => middle(self.air) + wanted - surface.low,
+            false => {
+                let share = (wanted - surface.low) / (surface.high - surface.low);
+                self.air.low + share * (self.air.high - self.air.low)
+            }
+        }
+    }
+}
+
+fn middle(range: Range) -> Decimal {
+    (range.low + range.high) / Decimal::TWO
+}
+
+/// A check of the day, and the air temperatures between which it is passed.
+type Judged = (Check, Option<Range>);
+
 /// Holds the stated weather against the rules.
 pub fn judge(stated: &Conditions, rules: &Rules) -> WeatherAnswer {
-    let dew = dew_range(stated);
-    let checks = vec![
+    let day = WeatherDay::of(stated);
+    let of_the_air = [
         air(stated.air, rules),
+        humidity(stated.humidity, day.as_ref(), rules),
+        surface(stated.surface, day.as_ref(), rules),
+    ];
+    let passed = of_the_air.iter().filter_map(|(_, passed)| *passed);
+    let window = passed.reduce(|a, b| Range { low: a.low.max(b.low), high: a.high.min(b.high) });
+    let [air, humidity, surface] = of_the_air.map(|(check, _)| check);
+    let checks = vec![
+        air,
         night(stated.night_low, rules),
-        humidity(stated.humidity, rules),
-        surface(stated, dew, rules),
+        humidity,
+        surface,
         moisture(stated.moisture, rules),
         dry(stated.dry_hours, rules),
     ];
-    let verdict = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
-    WeatherAnswer { verdict, checks, dew_point: dew, least_surface: dew.map(|d| d.high + rules.dew_margin) }
+    let worst = checks.iter().map(|c| c.verdict).max().unwrap_or_default();
+    let verdict = match window {
+        // Each rule lets a part of the day through, and no part is let through by all.
+        Some(w) if w.low > w.high => WeatherVerdict::Stop,
+        _ => worst,
+    };
+    let is_part = checks.iter().any(|c| c.verdict == WeatherVerdict::While) && verdict != WeatherVerdict::Stop;
+    WeatherAnswer {
+        verdict,
+        checks,
+        dew_point: day.as_ref().map(|d| d.dew),
+        least_surface: day.map(|d| d.dew + rules.dew_margin),
+        window: window.filter(|_| is_part),
+    }
 }
 
-fn dew_range(stated: &Conditions) -> Option<Range> {
-    let (air, humidity) = (stated.air?, stated.humidity?);
-    Some(Range { low: dew_point(air.low, humidity.low)?, high: dew_point(air.high, humidity.high)? })
+/// What a rule that needs air of at least so many degrees comes to over a day's air; the bound is rounded to a tenth up.
+/// `None` where the whole day passes.
+fn from_air(day: Range, least: Decimal) -> Option<(WeatherVerdict, Range)> {
+    let least = up_to_a_tenth(least);
+    let passed = Range { low: least.max(day.low), high: day.high };
+    match () {
+        () if least <= day.low => None,
+        () if least > day.high => Some((WeatherVerdict::Stop, passed)),
+        () => Some((WeatherVerdict::While, passed)),
+    }
 }
 
 /// `12 °C`, or `5 to 12 °C`.
@@ -229,16 +367,23 @@ fn check(
 const NOT_STATED: (WeatherVerdict, WeatherReason) = (WeatherVerdict::NotKnown, WeatherReason::NotStated);
 const WITHIN: (WeatherVerdict, WeatherReason) = (WeatherVerdict::Go, WeatherReason::Within);
 
-fn air(stated: Option<Range>, rules: &Rules) -> Check {
+fn air(stated: Option<Range>, rules: &Rules) -> Judged {
     let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
+    let passed = stated.map(|r| Range { low: r.low.max(stop), high: r.high.min(hot) });
     let found = match stated {
         None => NOT_STATED,
-        Some(r) if r.low < stop => (WeatherVerdict::Stop, WeatherReason::Under { limit: stop }),
-        Some(r) if r.high > hot => (WeatherVerdict::Stop, WeatherReason::Over { limit: hot }),
+        Some(r) if r.high < stop || (r.is_exact() && r.low < stop) => {
+            (WeatherVerdict::Stop, WeatherReason::Under { limit: stop })
+        }
+        Some(r) if r.low > hot => (WeatherVerdict::Stop, WeatherReason::Over { limit: hot }),
+        Some(r) if r.low < stop || r.high > hot => {
+            let (from, to) = ((r.low < stop).then_some(stop), (r.high > hot).then_some(hot));
+            (WeatherVerdict::While, WeatherReason::PartOfDay { from, to })
+        }
         Some(r) if r.low < warn => (WeatherVerdict::Care, WeatherReason::Cool { limit: warn }),
         Some(_) => WITHIN,
     };
-    check(WeatherReading::Air, stated, format!("{stop} to {hot} °C"), found)
+    (check(WeatherReading::Air, stated, format!("{stop} to {hot} °C"), found), passed)
 }
 
 fn night(stated: Option<Range>, rules: &Rules) -> Check {
@@ -251,15 +396,22 @@ fn night(stated: Option<Range>, rules: &Rules) -> Check {
     check(WeatherReading::Night, stated, format!("above {stop} °C"), found)
 }
 
-fn humidity(stated: Option<Range>, rules: &Rules) -> Check {
+fn humidity(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let stop = rules.humidity_stop.normalize();
-    let found = match stated {
-        None => NOT_STATED,
-        Some(r) if impossible(r) => (WeatherVerdict::NotKnown, WeatherReason::NoSuchHumidity),
-        Some(r) if r.high > stop => (WeatherVerdict::Stop, WeatherReason::Over { limit: stop }),
-        Some(_) => WITHIN,
+    let bound = day.filter(|d| !d.air.is_exact()).and_then(|d| from_air(d.air, air_at(d.dew, stop)?));
+    let damp = WeatherReason::Over { limit: stop };
+    let found = match (stated, bound) {
+        (None, _) => NOT_STATED,
+        (Some(r), _) if impossible(r) => (WeatherVerdict::NotKnown, WeatherReason::NoSuchHumidity),
+        (Some(_), Some((WeatherVerdict::While, passed))) => {
+            (WeatherVerdict::While, WeatherReason::DampBelow { air: passed.low, limit: stop })
+        }
+        (Some(_), Some((verdict, _))) => (verdict, damp),
+        (Some(r), None) if r.high > stop && day.is_none_or(|d| d.air.is_exact()) => (WeatherVerdict::Stop, damp),
+        (Some(_), None) => WITHIN,
     };
-    check(WeatherReading::Humidity, stated, format!("at most {stop} %"), found)
+    let passed = bound.map(|(_, passed)| passed);
+    (check(WeatherReading::Humidity, stated, format!("at most {stop} %"), found), passed)
 }
 
 fn impossible(humidity: Range) -> bool {
@@ -267,20 +419,39 @@ fn impossible(humidity: Range) -> bool {
 }
 
 /// Surface against dew point: by analogy with ISO 8502-4, which is written for steel before painting.
-fn surface(stated: &Conditions, dew: Option<Range>, rules: &Rules) -> Check {
+fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let margin = rules.dew_margin.normalize();
-    let found = match (dew, stated.surface) {
+    let mut passed = None;
+    let found = match (day, stated) {
         (None, _) => (WeatherVerdict::NotKnown, WeatherReason::NoDewPoint),
-        (Some(d), None) => (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: d.high + margin }),
+        (Some(d), None) => (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: d.dew + margin }),
+        (Some(d), Some(s)) if d.air.is_exact() => at_one_time(s.low, d.dew, margin),
         (Some(d), Some(s)) => {
-            let (above, dew_point) = (s.low - d.high, d.high);
-            match above < margin {
-                true => (WeatherVerdict::Stop, WeatherReason::NearDewPoint { above, dew_point, margin }),
-                false => (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point }),
+            let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
+            passed = bound.map(|(_, passed)| passed);
+            let (dew_point, least) = (d.dew.round_dp(1), up_to_a_tenth(d.dew + margin));
+            match bound {
+                None => (WeatherVerdict::Go, WeatherReason::NeverNear { dew_point, margin }),
+                Some((WeatherVerdict::While, p)) => {
+                    (WeatherVerdict::While, WeatherReason::NearBelow { dew_point, margin, least, air: p.low })
+                }
+                Some((verdict, _)) => (verdict, WeatherReason::NearAllDay { dew_point, margin, least }),
             }
         }
     };
-    check(WeatherReading::Surface, stated.surface, format!("dew point and {margin} °C"), found)
+    (check(WeatherReading::Surface, stated, format!("dew point and {margin} °C"), found), passed)
+}
+
+fn at_one_time(surface: Decimal, dew_point: Decimal, margin: Decimal) -> (WeatherVerdict, WeatherReason) {
+    let (above, least) = (surface - dew_point, dew_point + margin);
+    match above < margin {
+        true => (WeatherVerdict::Stop, WeatherReason::NearDewPoint { above, dew_point, margin, least }),
+        false => (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point }),
+    }
+}
+
+fn up_to_a_tenth(t: Decimal) -> Decimal {
+    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize()
 }
 
 fn moisture(stated: Option<Range>, rules: &Rules) -> Check {

@@ -4,6 +4,7 @@
 //! bring it, and a `When` here if a circumstance must hold as well and none fits. A mistake in the file, a misspelt work
 //! among them, is found by the tests, never by a user: the file is compiled in.
 
+use crate::facts;
 use crate::works::{WorkKind, Works};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
@@ -108,12 +109,15 @@ pub struct Hazard {
 
 /// Every hazard, the gravest first.
 pub static HAZARDS: LazyLock<Vec<Hazard>> =
-    LazyLock::new(|| read(include_str!("hazards.yaml")).expect("the compiled-in hazards can be read"));
+    LazyLock::new(|| read(WRITTEN).expect("the compiled-in hazards can be read"));
 
-/// Hazards as they are written.
+/// The hazards as they are written, each fact by its name.
+pub const WRITTEN: &str = include_str!("hazards.yaml");
+
+/// Hazards as they are written, with the facts that they name.
 ///
 /// # Errors
 /// What cannot be read, a work or a circumstance that there is not among it.
 pub fn read(text: &str) -> Result<Vec<Hazard>, serde_yaml::Error> {
-    serde_yaml::from_str(text)
+    serde_yaml::from_str(&facts::filled(text))
 }

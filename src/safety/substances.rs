@@ -1,7 +1,7 @@
 //! Exposure limits and protective equipment.
 //!
-//! Given nothing; gives tables. The limits are those of EH40/2005, fourth edition (2020), most of them from memory, two
-//! as read on HSE pages; the sheet prints "check the current edition" beside them.
+//! Given nothing; gives tables, each figure by its name in `facts` (`facts::filled`), where source and edition stand; the
+//! sheet prints "check the current edition" beside them.
 
 /// A workplace exposure limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,47 +29,48 @@ pub enum Substance {
     Chase,
 }
 
-/// Where the limits come from.
-pub const EDITION: &str = "EH40/2005, fourth edition 2020. Check the current edition.";
-
 /// The limits. Milligrams per cubic metre agree with ppm × molar mass ÷ 24.06 at 20 °C.
 pub const LIMITS: &[ExposureLimit] = &[
     ExposureLimit {
         of: Substance::Always,
         what: "Styrene (resin, topcoat)",
-        eight_hours: "100 ppm, 430 mg/m³",
-        fifteen_minutes: "250 ppm, 1080 mg/m³",
+        eight_hours: "{air_styrene_day}",
+        fifteen_minutes: "{air_styrene_short}",
     },
     ExposureLimit {
         of: Substance::Always,
         what: "Acetone",
-        eight_hours: "500 ppm, 1210 mg/m³",
-        fifteen_minutes: "1500 ppm, 3620 mg/m³",
+        eight_hours: "{air_acetone_day}",
+        fifteen_minutes: "{air_acetone_short}",
     },
     ExposureLimit {
         of: Substance::Always,
         what: "Methyl ethyl ketone peroxide (catalyst)",
         eight_hours: "none",
-        fifteen_minutes: "0.2 ppm, 1.5 mg/m³",
+        fifteen_minutes: "{air_peroxide_short}",
     },
     ExposureLimit {
         of: Substance::Adhesive,
         what: "Isocyanates, as NCO (adhesive)",
-        eight_hours: "0.02 mg/m³",
-        fifteen_minutes: "0.07 mg/m³",
+        eight_hours: "{air_isocyanate_day}",
+        fifteen_minutes: "{air_isocyanate_short}",
     },
-    ExposureLimit { of: Substance::Boards, what: "Softwood dust", eight_hours: "5 mg/m³", fifteen_minutes: "none" },
-    // EH40/2005, from memory.
+    ExposureLimit {
+        of: Substance::Boards,
+        what: "Softwood dust",
+        eight_hours: "{air_softwood_day}",
+        fifteen_minutes: "none",
+    },
     ExposureLimit {
         of: Substance::Chase,
         what: "Silica dust, the part that reaches the lungs (chasing)",
-        eight_hours: "0.1 mg/m³",
+        eight_hours: "{air_silica_day}",
         fifteen_minutes: "none",
     },
     ExposureLimit {
         of: Substance::Always,
         what: "Dust of cured glass-fibre laminate",
-        eight_hours: "no limit of its own; 10 mg/m³ as nuisance dust",
+        eight_hours: "no limit of its own; {air_nuisance_day} as nuisance dust",
         fifteen_minutes: "none",
     },
 ];
@@ -85,10 +86,19 @@ pub const PROTECTION: &[(Substance, &str, &str)] = &[
     (
         Substance::Always,
         "Wetting out and topcoat",
-        "Gloves that resist styrene (see the data sheet), sleeves; organic vapour mask where air is still.",
+        "Gloves that resist styrene (see the data sheet), sleeves; where air is still a fitted mask, gas filter type {mask_styrene}.",
     ),
-    (Substance::Always, "Cutting boards, sanding, chasing", "Glasses, fitted FFP3 mask or better, ear protection."),
-    (Substance::Adhesive, "Adhesive", "Gloves, glasses, sleeves."),
+    (
+        Substance::Always,
+        "Cleaning with acetone",
+        "Gloves that resist acetone, glasses; where air is still a fitted mask, filter type {mask_acetone}, used once. Type {mask_styrene} does not hold acetone.",
+    ),
+    (
+        Substance::Always,
+        "Cutting boards, sanding, chasing",
+        "Glasses, fitted {mask_dust} mask or better, ear protection.",
+    ),
+    (Substance::Adhesive, "Adhesive", "Gloves, glasses, sleeves; mask and filter as its data sheet says."),
     (
         Substance::Always,
         "At an edge with no guard",

@@ -12,7 +12,7 @@ use crate::model::{Length, Problem, Products, Roof, Rules, Whereabouts};
 pub(super) fn faults(shapes: &[RoofShape], roofs: &[Roof], rules: &Rules, products: &Products) -> Vec<Problem> {
     let counts: Vec<i64> = shapes.iter().zip(roofs).map(|(s, r)| pieces(s, r, rules, products)).collect();
     let each = counts.iter().zip(roofs).filter_map(|(count, roof)| {
-        too_many(*count, limits::PIECES, &roof.path.key("outline"), &format!("`{}` takes", roof.name))
+        too_many(*count, limits::PIECES, roof.path.key("outline"), &format!("`{}` takes", roof.name))
     });
     let mut found: Vec<Problem> = each.collect();
     if found.is_empty() {

@@ -137,7 +137,7 @@ fn lay_roof(
     notices.extend(more);
     Ok(RoofLayout {
         heights: falls::heights(&shape, roof),
-        firrings: falls::firrings(&shape, roof),
+        firrings: falls::firrings(&shape, roof, rules),
         bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products),
         shape,
         deck,
@@ -163,7 +163,7 @@ fn lines(
         needs.extend(wanted);
     };
     for (roof, l) in roofs.iter().zip(laid) {
-        take(fall_lines::fall_lines(&l.shape, roof, &l.firrings));
+        take(fall_lines::fall_lines(&l.shape, roof, rules, &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
         if let (Some(board), Some(deck)) = (board, &l.deck) {
             take(deck_lines::deck_lines(&l.shape, roof, rules, board, deck));

@@ -1,6 +1,7 @@
 //! How long the layout takes: the demo jobs, a large roof with many corners and holes, and roofs of growing size.
 //!
-//! Aims, on one core of an ordinary machine: a demo job under 5 ms; 1,000 m² with 40 corners and 10 holes under 250 ms.
+//! Aims, on one core of an ordinary machine: a demo job under 5 ms; 1,000 m² with 40 corners and 10 holes under 250 ms; 10,000 m²
+//! under a second, and the mat's time growing no faster than its pieces by much.
 
 #![allow(missing_docs, clippy::unwrap_used, reason = "criterion's macros write undocumented items; a bench may panic")]
 #![allow(unreachable_pub, reason = "shared with the tests")]
@@ -16,7 +17,8 @@ use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
 use support::{at, mm, rectangle, roof, setting};
 use wetout::job_file::Loaded;
-use wetout::model::{Finish, Hole, HoleForm, Job, Point, Roof};
+use wetout::model::shape::DeckAction;
+use wetout::model::{Finish, Hole, HoleForm, Job, Point, Roof, Rules};
 use wetout::takeoff::take_off;
 
 fn kitchen() -> Loaded {
@@ -77,10 +79,30 @@ fn large_roof(c: &mut Criterion) {
 fn growth(c: &mut Criterion) {
     let loaded = kitchen();
     let mut group = c.benchmark_group("rectangle of so many m2: layout");
-    for (area, width, depth) in [(10, 4_000, 2_500), (100, 12_500, 8_000), (1_000, 40_000, 25_000)] {
+    for (area, width, depth) in
+        [(10, 4_000, 2_500), (100, 12_500, 8_000), (1_000, 40_000, 25_000), (10_000, 100_000, 100_000)]
+    {
         let job = of_roofs(&loaded, vec![rectangle(width, depth)]);
         group.bench_with_input(BenchmarkId::from_parameter(area), &job, |b, job| {
             b.iter(|| take_off(black_box(job), &loaded.rules, &loaded.products).unwrap());
+        });
+    }
+    group.finish();
+}
+
+/// Two layers of mat on a kept deck, so that little but the mat is laid: the order of laying above all. Short pieces make
+/// many of them.
+fn mat_growth(c: &mut Criterion) {
+    let loaded = kitchen();
+    let mut group = c.benchmark_group("mat, two layers on a kept deck, square of so many m: layout");
+    for (side, longest) in [(25_000, 6_000), (50_000, 6_000), (100_000, 6_000), (80_000, 1_000)] {
+        let mut roof = rectangle(side, side);
+        (roof.deck.action, roof.deck.board, roof.laminate.layers) = (DeckAction::Keep, None, 2);
+        roof.way_off = Some("front".into());
+        let job = of_roofs(&loaded, vec![roof]);
+        let rules = Rules { mat_longest: mm(longest), ..loaded.rules.clone() };
+        group.bench_with_input(BenchmarkId::new(format!("pieces of {longest} mm"), side), &job, |b, job| {
+            b.iter(|| take_off(black_box(job), &rules, &loaded.products).unwrap());
         });
     }
     group.finish();
@@ -90,5 +112,5 @@ fn config() -> Criterion {
     Criterion::default().sample_size(20)
 }
 
-criterion_group! { name = benches; config = config(); targets = demo_jobs, large_roof, growth }
+criterion_group! { name = benches; config = config(); targets = demo_jobs, large_roof, growth, mat_growth }
 criterion_main!(benches);

@@ -182,9 +182,9 @@ fn the_order_of_every_demo_job_takes_two_pages_at_most_and_its_quote_no_more_tha
 }
 
 #[test]
-fn the_crew_of_the_kitchen_carries_no_more_than_twenty_six_pages() {
+fn the_crew_of_the_kitchen_carries_no_more_than_twenty_eight_pages() {
     let pages = pages(&demo::work(&demo::request("kitchen-extension")), DocumentKind::Method);
-    assert!((10..=26).contains(&pages), "{pages} pages");
+    assert!((10..=28).contains(&pages), "{pages} pages");
 }
 
 /// The height of a figure, from its line `figure 58.0 68.0 395.1 × 473.9 Words`, pt.
@@ -228,7 +228,7 @@ fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
     let job = demo::work(&demo::request("kitchen-extension"));
     let text = describe(DocumentKind::Method, &job.worked(), &Overrides::default()).unwrap();
     let plan = job.programme.pots.as_ref().unwrap();
-    let ml = format!("{} ml", plan.pots[0].catalyst_ml.normalize());
+    let ml = format!("{} ml", plan.pots[0].catalyst_ml[0].normalize());
     for needed in ["Pots", "Where to stop each day", "Firrings to cut", "Weather: go or stop", ml.as_str(), "Dew point"]
     {
         assert!(text.contains(needed), "missing: {needed}");

@@ -3,12 +3,12 @@
 //! Given a roof and its layout; gives the faults found. It has its own geometry (edges crossed by straight lines, in
 //! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
 
-use super::roofs::{self, Dice, Wish, random_roof};
-use crate::support::mm;
+use super::roofs::{self, Dice, Wish, mirrored, quarter_turned, random_roof};
+use crate::support::{at, mm, rectangle, setting};
 use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
-use wetout::model::{Finish, HoleForm, Point, Roof, Rules};
+use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
 use wetout::takeoff::layout::deck::lay_deck;
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::layout::{BoardPiece, DeckLayout};
@@ -78,18 +78,19 @@ struct Should {
 impl Should {
     fn of(shape: &RoofShape, rules: &Rules) -> Should {
         let ring: Ring = shape.ring().into_iter().map(pt).collect();
-        let n = ring.len();
+        let starts: Ring = shape.sides.iter().map(|s| pt(s.from)).collect();
+        let n = starts.len();
         let gap = rules.wall_gap.as_mm() as f64;
         let wall = |i: usize| shape.sides[i % n].finish == Finish::Wall;
         let mut taken: Vec<Ring> = Vec::new();
         for i in (0..n).filter(|&i| wall(i)) {
             let reflex = |k: usize| {
-                let (a, b, c) = (ring[(k + n - 1) % n], ring[k % n], ring[(k + 1) % n]);
+                let (a, b, c) = (starts[(k + n - 1) % n], starts[k % n], starts[(k + 1) % n]);
                 (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0) < 0.0
             };
             let before = if reflex(i) && wall(i + n - 1) { gap } else { 0.0 };
             let after = if reflex(i + 1) && wall(i + 1) { gap } else { 0.0 };
-            let (a, b) = (ring[i], ring[(i + 1) % n]);
+            let (a, b) = (starts[i], pt(shape.sides[i].to));
             let length = (b.0 - a.0).hypot(b.1 - a.1);
             let (ux, uy) = ((b.0 - a.0) / length, (b.1 - a.1) / length);
             let place = |p: Pt, on: f64, left: f64| (p.0 + ux * on - uy * left, p.1 + uy * on + ux * left);
@@ -238,10 +239,10 @@ pub fn faults(shape: &RoofShape, roof: &Roof, rules: &Rules, board: &Board, deck
     boards(board, deck, &seen, &mut out);
     let joints = Joints::of(&seen);
     joints.listed(deck, &mut out);
-    joints.on_joists(roof, along_x, &mut out);
+    joints.on_joists(roof, &mut out);
     joints.staggered(roof, &mut out);
     joints.edges_kept(board, &seen, &mut out);
-    long_enough(roof, rules, board, along_x, &seen, &joints, &mut out);
+    long_enough(roof, rules, board, &seen, &joints, &mut out);
     out
 }
 
@@ -375,8 +376,8 @@ impl Joints {
         }
     }
 
-    fn on_joists(&self, roof: &Roof, along_x: bool, out: &mut Vec<String>) {
-        for j in self.ends.iter().filter(|j| off_joist(roof, along_x, j.1) != 0) {
+    fn on_joists(&self, roof: &Roof, out: &mut Vec<String>) {
+        for j in self.ends.iter().filter(|j| off_joist(roof, j.1) != 0) {
             out.push(format!("row {}: a joint at {} lies off the joists", j.0 + 1, j.1));
         }
     }
@@ -406,9 +407,9 @@ impl Joints {
     }
 }
 
-fn off_joist(roof: &Roof, along_x: bool, place: i64) -> i64 {
+fn off_joist(roof: &Roof, place: i64) -> i64 {
     let corner = roof.outline.corners[0];
-    let from = (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm();
+    let from = (if roof.joists.run == JoistRun::FrontToBack { corner.x } else { corner.y }) + roof.joists.first.as_mm();
     (place - from).rem_euclid(roof.joists.spacing.as_mm())
 }
 
@@ -417,18 +418,10 @@ fn shared(a: &[(i64, i64, i64)], b: &[(i64, i64, i64)]) -> Vec<(i64, i64, i64)> 
     pairs.filter(|(e, f)| e.0 == f.0).map(|(e, f)| (e.0, e.1.max(f.1), e.2.min(f.2))).filter(|s| s.1 < s.2).collect()
 }
 
-/// A row has short pieces only where no division clear of its neighbours' joints has fewer.
-fn long_enough(
-    roof: &Roof,
-    rules: &Rules,
-    board: &Board,
-    along_x: bool,
-    seen: &[Seen],
-    joints: &Joints,
-    out: &mut Vec<String>,
-) {
+/// A row has slivers, and then short pieces, only where no division clear of its neighbours' joints has fewer.
+fn long_enough(roof: &Roof, rules: &Rules, board: &Board, seen: &[Seen], joints: &Joints, out: &mut Vec<String>) {
     let spacing = roof.joists.spacing.as_mm();
-    let least = spacing * i64::from(rules.shortest_board);
+    let (least, sliver) = (spacing * i64::from(rules.shortest_board), rules.shortest_end.as_mm());
     let rows = seen.iter().map(|s| s.piece.row + 1).max().unwrap_or(0);
     for row in 0..rows {
         let mut pieces: Vec<(i64, i64)> = seen.iter().filter(|s| s.piece.row == row).map(|s| s.range(true)).collect();
@@ -448,25 +441,28 @@ fn long_enough(
             ends.push(to);
             ends.sort_unstable();
             ends.dedup();
-            let is_short = |a: i64, b: i64| usize::from(b - a < least && (a, b) != (from, to));
-            let short: usize = ends.windows(2).map(|w| is_short(w[0], w[1])).sum();
-            if short == 0 {
+            let below = |a: i64, b: i64, least: i64| usize::from(b - a < least && (a, b) != (from, to));
+            // Slivers, then short pieces.
+            let unwanted = |a: i64, b: i64| (below(a, b, sliver), below(a, b, least));
+            let add = |a: (usize, usize), b: (usize, usize)| (a.0 + b.0, a.1 + b.1);
+            let found = ends.windows(2).map(|w| unwanted(w[0], w[1])).fold((0, 0), add);
+            if found == (0, 0) {
                 continue;
             }
-            let mut places: Vec<i64> = (from + 1..to).filter(|&p| off_joist(roof, along_x, p) == 0).collect();
+            let mut places: Vec<i64> = (from + 1..to).filter(|&p| off_joist(roof, p) == 0).collect();
             places.retain(|p| !joints.ends.iter().any(|j| j.0.abs_diff(row) == 1 && j.1 == *p));
             places.insert(0, from);
             places.push(to);
-            let mut best = vec![usize::MAX; places.len()];
-            best[0] = 0;
+            let mut best = vec![None; places.len()];
+            best[0] = Some((0, 0));
             for k in 1..places.len() {
-                let reach = |i: &usize| places[k] - places[*i] <= board.length.as_mm() && best[*i] < usize::MAX;
-                let ways = (0..k).filter(reach).map(|i| best[i] + is_short(places[i], places[k]));
-                best[k] = ways.min().unwrap_or(usize::MAX);
+                let reach = |i: &usize| places[k] - places[*i] <= board.length.as_mm();
+                let ways = (0..k).filter(reach).filter_map(|i| best[i].map(|b| add(b, unwanted(places[i], places[k]))));
+                best[k] = ways.min();
             }
             let fewest = best[places.len() - 1];
-            if short > fewest {
-                out.push(format!("row {}: {short} short pieces where {fewest} would do", row + 1));
+            if fewest.is_some_and(|fewest| found > fewest) {
+                out.push(format!("row {}: {found:?} slivers and short pieces where {fewest:?} would do", row + 1));
             }
         }
     }
@@ -506,6 +502,156 @@ fn random_decks_are_covered_once_by_pieces_that_come_out_of_their_boards() {
     assert!(proven * 2 >= count, "only {proven} of {count} are proven");
 }
 
+/// Openings a millimetre off a joist and off the line of a row, walls a gap of any width off the boards.
+fn with_slivers(seed: u64) -> Vec<String> {
+    let mut dice = Dice::new(seed ^ 0x511_4e2);
+    let mut roof = random_roof(&mut dice, Wish { turned: false, clear: 70 });
+    let board = random_board(&mut dice);
+    let rules = Rules { wall_gap: mm(dice.size(1, 60)), pipe_gap: mm(dice.size(0, 12)), ..Rules::default() };
+    let spacing = roof.joists.spacing.as_mm();
+    let of = roof.clone();
+    let off = |dice: &mut Dice| dice.one_of(&[-1, 1, 0, 2]);
+    for h in &mut roof.holes {
+        let gap = if h.finish == Finish::Wall { rules.wall_gap.as_mm() } else { 0 };
+        if let HoleForm::Box { at, width, depth } = &mut h.form {
+            let (x, y) =
+                if roof.joists.run == JoistRun::FrontToBack { (&mut at.x, &mut at.y) } else { (&mut at.y, &mut at.x) };
+            *x += gap - off_joist(&of, *x) + off(&mut dice);
+            *y += gap - *y % board.width.as_mm() + off(&mut dice);
+            *width = mm((width.as_mm() / spacing).max(1) * spacing + off(&mut dice) - 2 * gap);
+            *depth = mm((depth.as_mm() - 2 * gap).max(100));
+        }
+    }
+    let Ok(shape) = lay_out(&roof, 0, &rules) else { return Vec::new() };
+    match lay_deck(&shape, &roof, &rules, &board) {
+        Ok(deck) => faults(&shape, &roof, &rules, &board, &deck),
+        Err(problems) => problems.iter().map(|p| format!("refused: {p}")).collect(),
+    }
+}
+
+#[test]
+fn random_decks_with_slivers_of_a_millimetre_lose_no_piece() {
+    let count = roofs::count(if cfg!(debug_assertions) { 200 } else { 2_000 });
+    roofs::assert_none_wrong(&roofs::wrong(0..count, with_slivers), count);
+}
+
+/// A gap of 2 mm along a splay leaves corners a millimetre off its ends; moved onto the lines of rows and joists, both
+/// they and their neighbours looked like needles, and with both gone a third of the deck was.
+#[test]
+fn a_narrow_gap_along_a_splay_costs_no_boards() {
+    assert_eq!(with_slivers(979), Vec::<String>::new());
+}
+
+/// How long the narrow strips are that lines between rows leave along the edges of an outline on x and y, with a first
+/// row of some width: tried line by line.
+fn narrow_strips(ring: &[Point], first: i64, width: i64, least: i64) -> i64 {
+    let ys = || ring.iter().map(|p| p.y);
+    let (low, high) = (ys().min().unwrap(), ys().max().unwrap());
+    let lines: Vec<i64> = (0..).map(|k| low + first + k * width).take_while(|&v| v < high).collect();
+    let narrow = |(a, b): (Point, Point)| {
+        // Walked anticlockwise, the roof lies above an edge that goes to the right and below one that goes to the left.
+        let beside = |v: &i64| if b.x > a.x { 0 < v - a.y && v - a.y < least } else { 0 < a.y - v && a.y - v < least };
+        let long = a.y == b.y && (b.x - a.x).abs() > least && lines.iter().any(beside);
+        if long { (b.x - a.x).abs() } else { 0 }
+    };
+    (0..ring.len()).map(|i| narrow((ring[i], ring[(i + 1) % ring.len()]))).sum()
+}
+
+/// Against every first row there is, one after another.
+#[test]
+fn no_first_row_leaves_less_of_narrow_strips_than_the_one_that_is_laid() {
+    let count = roofs::count(if cfg!(debug_assertions) { 150 } else { 2_000 });
+    let wrong = |seed: u64| {
+        let mut dice = Dice::new(seed ^ 0xf1257);
+        let mut roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
+        let board = random_board(&mut dice);
+        let (width, rules) = (board.width.as_mm(), Rules::default());
+        // Without walls, so that the boards end on the outline; only outlines on x and y.
+        let on_axes = |(i, p): (usize, &Point)| {
+            let q = roof.outline.end_of(i);
+            p.x == q.x || p.y == q.y
+        };
+        if !roof.outline.corners.iter().enumerate().all(on_axes) {
+            return Vec::new();
+        }
+        roof.outline.edges.iter_mut().filter(|e| e.finish == Finish::Wall).for_each(|e| e.finish = Finish::Raised);
+        roof.holes.clear();
+        roof.joists.run = JoistRun::FrontToBack;
+        let (shape, deck) = lay(&roof, &board);
+        let first = deck.pieces.iter().filter(|p| p.row == 0).flat_map(|p| &p.rings[0]).map(|p| p.y).max().unwrap();
+        let (ring, least) = (shape.ring(), rules.narrowest_row.as_mm());
+        let depth = ring.iter().map(|p| p.y).max().unwrap();
+        let laid = narrow_strips(&ring, first, width, least);
+        let fewest = (least.min(depth)..=width).map(|f| narrow_strips(&ring, f, width, least)).min().unwrap();
+        let said = format!("a first row of {first} leaves {laid} mm of narrow strips, another {fewest}");
+        if laid > fewest { vec![said] } else { Vec::new() }
+    };
+    roofs::assert_none_wrong(&roofs::wrong(0..count, wrong), count);
+}
+
+/// What must be the same of a deck and of its picture in a mirror: boards, joists, and millimetres of noggin.
+fn counts(roof: &Roof, board: &Board) -> Result<(usize, usize, f64), String> {
+    let (rules, shape) = (Rules::default(), lay_out(roof, 0, &Rules::default()).unwrap());
+    let deck = lay_deck(&shape, roof, &rules, board).map_err(|p| format!("refused: {}", p[0]))?;
+    let wrong = faults(&shape, roof, &rules, board, &deck);
+    if !wrong.is_empty() {
+        return Err(wrong.join("; "));
+    }
+    Ok((deck.boards, deck.joists.len(), deck.noggins.iter().map(|n| to(pt(n.0), pt(n.1))).sum()))
+}
+
+/// What comes out otherwise of a roof that is turned or seen in a mirror.
+fn unlike(roof: &Roof, board: &Board) -> Vec<String> {
+    let whole = counts(roof, board);
+    let turned = quarter_turned(roof);
+    let half = quarter_turned(&turned);
+    let mut others = vec![("turned", turned), ("turned twice", half.clone()), ("turned back", quarter_turned(&half))];
+    // Where the joists run across the fall the rows start at the left, looking up it: that is one-handed.
+    if roof.joists.run == JoistRun::FrontToBack {
+        others.push(("in a mirror", mirrored(roof)));
+        others.push(("turned, in a mirror", mirrored(&half)));
+    }
+    let other = |(how, roof): &(&str, Roof)| {
+        let seen = counts(roof, board);
+        // A gap along a slanting wall is rounded to whole millimetres, and halves not the same way round.
+        let same = match (&seen, &whole) {
+            (Ok(a), Ok(b)) => (a.0, a.1) == (b.0, b.1) && (a.2 - b.2).abs() <= 20.0,
+            _ => false,
+        };
+        (!same).then(|| format!("{how}: {seen:?} boards, joists and mm of noggin for {whole:?}"))
+    };
+    others.iter().filter_map(other).collect()
+}
+
+/// Its edges lie along x and y, so that a turn moves no corner by a hair.
+#[test]
+fn random_decks_turned_or_in_a_mirror_take_the_same() {
+    let count = roofs::count(if cfg!(debug_assertions) { 60 } else { 1_000 });
+    let unlike = |seed: u64| {
+        let mut dice = Dice::new(seed ^ 0x5eed);
+        let roof = random_roof(&mut dice, Wish { turned: false, clear: 20 });
+        unlike(&roof, &random_board(&mut dice))
+    };
+    roofs::assert_none_wrong(&roofs::wrong(0..count, unlike), count);
+}
+
+/// Openings whose sides lie on joists: a row ends there over the joint of the row before, and that is no joint.
+#[test]
+fn openings_on_joist_lines_are_laid_whichever_way_round() {
+    let mut roof = rectangle(5200, 3600);
+    let light = |n: usize, x: i64, y: i64| Hole {
+        name: format!("rooflight {n}"),
+        path: setting(&format!("roofs[0].holes[{n}]")),
+        form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
+        finish: Finish::Kerb,
+    };
+    let board = board(2400, 590, BoardEdge::TongueAndGroove);
+    for (x, y) in (0..=1_200).step_by(200).flat_map(|y| [399, 400, 401].map(|x| (x, y + 600))) {
+        roof.holes = vec![light(0, x, y), light(1, x + 2000, y)];
+        assert_eq!(unlike(&roof, &board), Vec::<String>::new(), "{x}, {y}");
+    }
+}
+
 /// A needle of a millimetre, beside the gap at a wall, is no place for a board to end.
 #[test]
 fn a_needle_beside_a_wall_does_not_hide_a_short_piece() {
@@ -515,7 +661,7 @@ fn a_needle_beside_a_wall_does_not_hide_a_short_piece() {
 /// What the checker must see: each change to a sound layout is named.
 #[test]
 fn the_replay_sees_what_is_wrong() {
-    let roof = crate::support::rectangle(5200, 3400);
+    let roof = rectangle(5200, 3400);
     let board = board(2400, 590, BoardEdge::TongueAndGroove);
     let (shape, sound) = lay(&roof, &board);
     let see = |change: &dyn Fn(&mut DeckLayout)| {

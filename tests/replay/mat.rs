@@ -221,6 +221,8 @@ pub fn faults(shape: &RoofShape, layout: &MatLayout, rules: &Rules, seed: u64) -
         found.extend(check.lapped(&laid));
         found.extend(check.laps_kept(&laid, &mut Dice(seed ^ 77)));
         found.extend(check.never_traps(&laid));
+        found.extend(check.slivers(&laid));
+        found.extend(check.net_areas(&laid, &mut Dice(seed ^ 99)));
         if layer == 0 {
             found.extend(check.strip_count(&laid));
         }
@@ -346,6 +348,56 @@ impl Check<'_> {
         found
     }
 
+    /// No piece of several is a sliver, nor an end of a joined strip too short, unless the layout says so; on a plain
+    /// rectangle there is always a way without.
+    fn slivers(&self, laid: &[Laid]) -> Vec<String> {
+        let least = self.rules.mat_narrowest.as_mm() as f64;
+        let strips = laid.iter().map(|l| l.piece.strip).max().unwrap_or(0) + 1;
+        let told = |l: &Laid| {
+            let named = |note: &MatNote| match note {
+                MatNote::Narrow { marks, .. } => marks.contains(&l.piece.mark),
+                _ => false,
+            };
+            self.layout.notes.iter().any(named)
+        };
+        let plain = self.shape.holes.is_empty() && self.wanted.borders.len() == 4 && {
+            let square =
+                |b: &Border| dot(b.along, self.wanted.up).abs() < 1e-9 || dot(b.along, self.wanted.right).abs() < 1e-9;
+            self.wanted.borders.iter().all(square)
+        };
+        let mut found = Vec::new();
+        for l in laid.iter().filter(|l| strips > 1 && l.width < least) {
+            if plain || !told(l) {
+                found.push(format!("{} is {:.0} wide", l.piece.mark, l.width));
+            }
+        }
+        for (i, a) in laid.iter().enumerate() {
+            let joined = |b: &Laid| b.piece.strip == a.piece.strip && a.overlap(b).0 > SLACK && a.overlap(b).1 > SLACK;
+            let short = a.length + SLACK < self.rules.mat_shortest.as_mm() as f64;
+            if short && laid.iter().enumerate().any(|(j, b)| j != i && joined(b)) {
+                found.push(format!("{} is an end piece {:.0} long", a.piece.mark, a.length));
+            }
+        }
+        found
+    }
+
+    /// What is said to be laid of the pieces is as much as lies under points, one by chance in each cell of a grid, to 1 %.
+    fn net_areas(&self, laid: &[Laid], dice: &mut Dice) -> Vec<String> {
+        const FINE: i32 = 24;
+        let mut part = |l: &Laid| {
+            let mut at = |i: i32, size: f64| (f64::from(i) + dice.between(0.0, 1.0)) / f64::from(FINE) * size;
+            let cells = (0..FINE).flat_map(|i| (0..FINE).map(move |j| (i, j)));
+            let spots = cells.map(|(i, j)| plus(plus(l.from, l.along, at(i, l.length)), l.across, at(j, l.width)));
+            let on = spots.filter(|&p| self.wanted.holds(p)).count();
+            on as f64 / f64::from(FINE * FINE) * l.length * l.width
+        };
+        let (said, counted, whole) = laid.iter().fold((0.0, 0.0, 0.0), |(s, c, w), l| {
+            (s + l.piece.net.as_mm2() as f64, c + part(l), w + l.length * l.width)
+        });
+        let off = (said - counted).abs() > 0.01 * whole + 2e4;
+        if off { vec![format!("{said:.0} mm² are said to be laid, and {counted:.0} are")] } else { Vec::new() }
+    }
+
     /// ⌈(W − lap) ÷ (roll − lap)⌉ in the first layer, to the millimetre that rounding may cost on a skew roof.
     fn strip_count(&self, laid: &[Laid]) -> Vec<String> {
         let w = &self.wanted;
@@ -371,9 +423,14 @@ impl Check<'_> {
                 least: (a.0.min(b.0), a.1.min(b.1)),
                 most: (a.0.max(b.0), a.1.max(b.1)),
                 said: self.said(&l.piece.mark),
+                together: l.piece.together.clone().filter(|with| self.told_together(&l.piece.mark, with)),
             }
         };
         trapped::faults(&trapped::Site::of(self.shape), &laid.iter().map(piece).collect::<Vec<_>>())
+    }
+
+    fn told_together(&self, mark: &str, with: &str) -> bool {
+        self.layout.notes.contains(&MatNote::Together { mark: mark.to_owned(), with: with.to_owned() })
     }
 
     fn said(&self, mark: &str) -> Said {

@@ -123,7 +123,8 @@ impl Laid {
 
 /// Kilograms of resin that mat, bandage and bare boards take, and what stays in the bucket.
 fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
-    let mat: f64 = roof.mat.pieces.iter().map(|p| metres(p.length) * metres(p.width)).sum();
+    // What is laid of each piece is held against points on the roof elsewhere.
+    let mat: f64 = roof.mat.pieces.iter().map(|p| p.net.as_mm2() as f64 / 1e6).sum();
     let bandage: f64 = roof.bandage.iter().map(|p| metres(p.length) * metres(p.width)).sum();
     let g = number(rules.glass_fraction);
     let wetted = (mat + bandage) * f64::from(roof.mat.weight) / 1000.0 * (1.0 - g) / g;

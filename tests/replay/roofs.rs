@@ -4,7 +4,7 @@
 use crate::support::{at, mm, roof, setting};
 use wetout::geometry::region::Region;
 use wetout::model::shape::JoistRun;
-use wetout::model::{Finish, Hole, HoleForm, Point, Roof, Rules};
+use wetout::model::{Finish, Hole, HoleForm, Outline, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{HoleShape, lay_out};
 
 /// xorshift64* (Vigna 2016), so that a seed gives the same roofs everywhere.
@@ -113,6 +113,47 @@ pub fn random_roof(dice: &mut Dice, wish: Wish) -> Roof {
         add_hole(&mut roof, dice, n, wish.clear);
     }
     roof
+}
+
+/// The roof as a mirror shows it, left for right. Its first corner stays its first.
+pub fn mirrored(roof: &Roof) -> Roof {
+    let flip = |p: Point| at(-p.x, p.y);
+    let mut corners: Vec<Point> = roof.outline.corners.iter().map(|&p| flip(p)).collect();
+    corners[1..].reverse();
+    let edges = roof.outline.edges.iter().rev().cloned().collect();
+    let mut out = Roof { outline: Outline::new(corners, edges).unwrap(), ..roof.clone() };
+    for h in &mut out.holes {
+        match &mut h.form {
+            HoleForm::Box { at: low, width, .. } => *low = at(-low.x - width.as_mm(), low.y),
+            HoleForm::Round { at: middle, .. } => *middle = flip(*middle),
+        }
+    }
+    if roof.joists.run == JoistRun::FrontToBack {
+        out.joists.first = mm((-roof.joists.first.as_mm()).rem_euclid(roof.joists.spacing.as_mm()));
+    }
+    out
+}
+
+/// The roof turned by a right angle, anticlockwise, with all that lies on it.
+pub fn quarter_turned(roof: &Roof) -> Roof {
+    let turn = |p: Point| at(-p.y, p.x);
+    let corners = roof.outline.corners.iter().map(|&p| turn(p)).collect();
+    let mut out = Roof { outline: Outline::new(corners, roof.outline.edges.clone()).unwrap(), ..roof.clone() };
+    for h in &mut out.holes {
+        match &mut h.form {
+            HoleForm::Box { at: low, width, depth } => {
+                *low = at(-low.y - depth.as_mm(), low.x);
+                std::mem::swap(width, depth);
+            }
+            HoleForm::Round { at: middle, .. } => *middle = turn(*middle),
+        }
+    }
+    let back = mm((-roof.joists.first.as_mm()).rem_euclid(roof.joists.spacing.as_mm()));
+    (out.joists.run, out.joists.first) = match roof.joists.run {
+        JoistRun::FrontToBack => (JoistRun::LeftToRight, roof.joists.first),
+        JoistRun::LeftToRight => (JoistRun::FrontToBack, back),
+    };
+    out
 }
 
 /// Tries a hole, and keeps it where the roof takes it, so far clear of its edges.

@@ -28,6 +28,8 @@ pub struct Piece {
     pub most: V,
     /// What the notes say of the way off from it.
     pub said: Said,
+    /// The mark of the piece that they say it is laid together with.
+    pub together: Option<String>,
 }
 
 /// What the layout says of the way off from a piece.
@@ -262,7 +264,7 @@ fn walked(site: &Site, pieces: &[Piece], step: f64) -> Vec<String> {
     let mut others = others.as_ref().map(|(stout, narrow)| (Reached::of(stout), Reached::of(narrow)));
     let mut back: Vec<usize> = (0..pieces.len()).collect();
     back.sort_by_key(|&i| std::cmp::Reverse(pieces[i].order));
-    let mut found = Vec::new();
+    let mut found = behind_wet_mat(&ways, pieces);
     for (n, &i) in back.iter().enumerate() {
         let (piece, sure) = (&pieces[i], ways.own(i, |s| s.alone));
         ways.make_bare(i);
@@ -283,6 +285,40 @@ fn walked(site: &Site, pieces: &[Piece], step: f64) -> Vec<String> {
         }
     }
     found
+}
+
+/// Pieces on which no man stands must be reached from bare deck: from one beside it that is laid later, or from the one
+/// laid just before, which the notes must name. `slim` has every spot where the slimmer man fits.
+fn behind_wet_mat(slim: &Reached, pieces: &[Piece]) -> Vec<String> {
+    let stands: Vec<bool> = (0..pieces.len()).map(|i| !slim.own(i, |_| true).is_empty()).collect();
+    let surely: Vec<bool> = (0..pieces.len()).map(|i| !slim.own(i, |s| s.alone).is_empty()).collect();
+    let mut found = Vec::new();
+    for (i, piece) in pieces.iter().enumerate() {
+        let beside: Vec<usize> = (0..pieces.len()).filter(|&j| j != i && broadside(piece, &pieces[j])).collect();
+        let later = beside.iter().any(|&j| stands[j] && pieces[j].order > piece.order);
+        match &piece.together {
+            None if !stands[i] && !later && beside.iter().any(|&j| surely[j]) => {
+                found.push(format!("{} lies behind wet mat, and nobody is told", piece.mark));
+            }
+            Some(_) if surely[i] => found.push(format!("{} has room to stand, and is said to have none", piece.mark)),
+            Some(with) if !pieces.iter().any(|p| p.mark == *with && p.order + 1 == piece.order) => {
+                found.push(format!("{} is not laid just after {with}", piece.mark));
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Whether two rectangles share ground for a good part of the shorter one's length: more than half, so that no
+/// millimetre decides.
+fn broadside(a: &Piece, b: &Piece) -> bool {
+    let shared = |low: f64, high: f64| (high - low).max(0.0);
+    let x = shared(a.least.0.max(b.least.0), a.most.0.min(b.most.0));
+    let y = shared(a.least.1.max(b.least.1), a.most.1.min(b.most.1));
+    let shorter = |pick: fn(&Piece) -> f64| pick(a).min(pick(b));
+    let (w, h) = (shorter(|p| p.most.0 - p.least.0), shorter(|p| p.most.1 - p.least.1));
+    x > 5.0 && y > 5.0 && (x > 0.6 * w || y > 0.6 * h)
 }
 
 /// Whether one who goes sideways gets off from near a point.

@@ -15,6 +15,7 @@ pub fn faults(take_off: &TakeOff, rules: &Rules) -> Vec<String> {
         for run in &plan.runs {
             lay(run, plan, &lengths, rules, &mut faults);
         }
+        no_short_end_without_need(plan, take_off, rules, &mut faults);
     }
     every_edge_is_served(take_off, &mut faults);
     faults
@@ -57,6 +58,24 @@ fn left_after(bar: &Bar, rules: &Rules) -> Length {
     let cuts = bar.cuts.len() as i64 + i64::from(bar.sample);
     let sample = if bar.sample { rules.sample } else { Length::ZERO };
     bar.stock - sample - rules.kerf * cuts
+}
+
+/// A piece of a joined run shorter than `least_trim` stays only where its length has no room, and is told.
+fn no_short_end_without_need(plan: &ProfilePlan, take_off: &TakeOff, rules: &Rules, faults: &mut Vec<String>) {
+    for run in plan.runs.iter().filter(|r| r.pieces.len() > 1) {
+        let all: Length = run.pieces.iter().map(|p| p.length).sum();
+        let shared_out = all >= rules.least_trim * run.pieces.len() as i64;
+        for piece in run.pieces.iter().filter(|p| p.length < rules.least_trim) {
+            let words = format!("{} of {}", piece.mark, piece.length);
+            if !take_off.notices.iter().any(|n| n.fault.contains(&words)) {
+                faults.push(format!("{}: {words} is short and nothing says so", run.label));
+            }
+            let bar = &plan.bars[piece.bar];
+            if shared_out && !bar.sample && bar.offcut >= rules.least_trim - piece.length {
+                faults.push(format!("{}: {words} is short, and {} of its length are left", run.label, bar.offcut));
+            }
+        }
+    }
 }
 
 /// Lays the pieces of one run end to end, each over the next by the lap.

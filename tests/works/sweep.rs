@@ -149,6 +149,7 @@ fn texts() -> Vec<(&'static str, String)> {
         ("everything", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("bare book", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("hall", include_str!("../jobs_for_sweep/hall.yaml").to_owned()),
+        ("porch", include_str!("../jobs_for_sweep/porch.yaml").to_owned()),
     ]
 }
 

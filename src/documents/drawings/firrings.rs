@@ -1,6 +1,7 @@
 //! The firrings from the side: each kind with its length, both depths, and how many to cut.
 //!
-//! Given a roof's layout; gives figures, none where nothing is firred. Lengths are true to the stated scale; depths are
+//! Given a roof's layout; gives figures of the tapered ones, none where nothing tapers, and the sizes of the level ones, which
+//! need no drawing. Lengths are true to the stated scale; depths are
 //! drawn deeper than they are, because a firring of 85 mm on 3.4 m would be a line. The low end is on the left.
 
 use super::drawing::{Drawing, pen, spot};
@@ -33,9 +34,16 @@ pub fn alike<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> Vec<Alike> 
     firring_kinds(firrings).into_iter().rev().map(|(sizes, count)| (sizes.map(Length::as_mm), count)).collect()
 }
 
-/// Draws every kind of firring of one roof, a few on each drawing, all at one scale.
+/// Sizes of the level firrings of one roof: length, depth, and how many; the longest first, then the deepest.
+pub fn level(layout: &RoofLayout) -> Vec<(Length, Length, usize)> {
+    let kinds = firring_kinds(&layout.firrings).into_iter().rev();
+    kinds.filter(|([_, low, high], _)| low == high).map(|([length, depth, _], n)| (length, depth, n)).collect()
+}
+
+/// Draws every kind of tapered firring of one roof, a few on each drawing, all at one scale.
 pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
-    let kinds = alike(&layout.firrings);
+    let mut kinds = alike(&layout.firrings);
+    kinds.retain(|([_, low, high], _)| low != high);
     let scale = Scale::of(&kinds);
     let parts = kinds.chunks(ON_ONE).count();
     let figure = |(i, part): (usize, &[Alike])| {

@@ -74,7 +74,8 @@ fn sheet(
     way_off(&mut sheet, frame, shape);
     let left: Vec<&&MatPiece> =
         pieces.iter().filter(|p| !number(&mut sheet, &frame.ring(&p.ring), p, &pots(p))).collect();
-    let left: Vec<(Vec<Spot>, &str)> = left.into_iter().map(|p| (frame.ring(&p.ring), p.mark.as_str())).collect();
+    let named: Vec<(Vec<Spot>, String)> = left.into_iter().map(|p| (frame.ring(&p.ring), label(p))).collect();
+    let left: Vec<(Vec<Spot>, &str)> = named.iter().map(|(ring, label)| (ring.clone(), label.as_str())).collect();
     labels::point_at_all(&mut sheet, &left);
     let reach = pieces.iter().flat_map(|p| frame.ring(&p.ring)).collect::<Vec<_>>();
     edge_names(&mut sheet, frame, shape, &outline, 5.0 + past(&outline, &reach));
@@ -104,14 +105,23 @@ fn lap(sheet: &mut Drawing, frame: PlanScale, a: &MatPiece, b: &MatPiece) -> boo
     shared
 }
 
+/// `6`, or `6 with 5` for a strip that is laid together with another.
+fn label(piece: &MatPiece) -> String {
+    match &piece.together {
+        Some(with) => format!("{} with {with}", piece.mark),
+        None => piece.mark.clone(),
+    }
+}
+
 /// Number, size and pots of a strip inside it; false where no room is.
 fn number(sheet: &mut Drawing, ring: &[Spot], piece: &MatPiece, pots: &str) -> bool {
     let middle = labels::middle_of(ring);
     let size = size_of(piece);
     let after = if pots.is_empty() { size.clone() } else { format!("{size}, {pots}") };
-    let one_line = [(format!("{}: {after}", piece.mark), true)];
-    let two = [(piece.mark.clone(), true), (after, false)];
-    let three = [(piece.mark.clone(), true), (size, false), (pots.to_owned(), false)];
+    let label = label(piece);
+    let one_line = [(format!("{label}: {after}"), true)];
+    let two = [(label.clone(), true), (after, false)];
+    let three = [(label, true), (size, false), (pots.to_owned(), false)];
     let mut put = |lines: &[(String, bool)], size: f64| labels::put_inside(sheet, ring, middle, lines, size);
     (!pots.is_empty() && put(&three, 10.0))
         || put(&two, 9.0)

@@ -106,7 +106,8 @@ impl TrimPlan<'_> {
         let mut labels = Vec::new();
         let slants = self.slants(frame, run);
         for piece in &run.pieces {
-            let (p, q) = (on(piece.at.as_mm()), on(piece.at.as_mm() + piece.length.as_mm()));
+            let at = run.leg + piece.at;
+            let (p, q) = (on(at.as_mm()), on((at + piece.length).as_mm()));
             let ends = [(p, a, slants[0]), (q, b, slants[1])];
             let slants = ends.map(|(end, corner, slant)| if apart(end, corner) < 0.5 { slant } else { 0.0 });
             band(sheet, [p, q], slants, off, finish);
@@ -122,7 +123,7 @@ impl TrimPlan<'_> {
             labels.push(label);
         }
         for lap in &run.laps {
-            lap_mark(sheet, on(lap.at.as_mm()), along, off, lap.over);
+            lap_mark(sheet, on((run.leg + lap.at).as_mm()), along, off, lap.over);
         }
         if matches!(run.place, RunPlace::Hole { .. }) { Vec::new() } else { labels }
     }
@@ -148,8 +149,10 @@ impl TrimPlan<'_> {
     fn corner_numbers(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot]) {
         for (n, junction) in numbered(self.layout).into_iter().enumerate().filter(|(_, j)| j.hole.is_none()) {
             let corner = frame.at(junction.at);
-            let at = inwards(ring, junction.corner, corner, 13.0);
-            let along = Way::between(corner, ring[(junction.corner + 1) % ring.len()]);
+            // A step between stretches of one line is a point more in the ring.
+            let place = ring.iter().position(|p| *p == corner).unwrap_or(junction.corner);
+            let at = inwards(ring, place, corner, 13.0);
+            let along = Way::between(corner, ring[(place + 1) % ring.len()]);
             // On a narrow roof the next number would stand on this one: it moves along its edge.
             let places = (0..4).map(|step| go(at, along, 14.0 * f64::from(step)));
             let free = |p: &Spot| sheet.is_free(&Quad::about(*p, Way { x: 1.0, y: 0.0 }, 13.0, 13.0));

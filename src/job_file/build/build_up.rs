@@ -132,7 +132,7 @@ fn ceiling(raw: Slot<List<RawSheet>>, path: &SettingPath, found: &mut Vec<Proble
         return Some(vec![usual()]);
     }
     let raw = raw.take()?;
-    if too_many(raw.len(), limits::CEILING, &path.key("ceiling"), found) {
+    if too_many(raw.len(), limits::CEILING, path.key("ceiling"), found) {
         return None;
     }
     raw.into_iter().map(|s| sheet(s.take()?)).collect()

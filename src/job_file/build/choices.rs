@@ -143,7 +143,7 @@ pub(crate) fn topcoat(
     let word = if unsaid { Some(SMOOTH.to_owned()) } else { raw.finish.take().map(|t| t.0) };
     let finish = word.and_then(|word| {
         let what = ("a surface of the topcoat", "surfaces");
-        trade::named(&word, surfaces, what, &path.key("finish"), found)
+        trade::named(&word, surfaces, what, path.key("finish"), found)
     });
     if unsaid {
         found.push(Problem::assumed(

@@ -18,7 +18,7 @@ pub(crate) fn holes(
     path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<Vec<Hole>> {
-    if too_many(raw.len(), limits::HOLES, &path.key("holes"), found) {
+    if too_many(raw.len(), limits::HOLES, path.key("holes"), found) {
         return None;
     }
     let read: Vec<Option<Hole>> =

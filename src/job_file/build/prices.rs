@@ -9,13 +9,14 @@ use crate::job_file::read::reading::Slot;
 use crate::job_file::read::suggest;
 use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
-use crate::model::products::{Board, MatRoll, Profile, Slab, Stock};
+use crate::model::products::{Board, MatRoll, Profile, Screw, Slab, Stock};
 use crate::model::role::ROLES;
 use crate::model::{Finish, Length, Problem, Products, Role, SettingPath};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::collections::BTreeMap;
 use time::{Date, Duration};
 
 /// What the books sell, by size, while it is gathered.
@@ -26,6 +27,8 @@ pub(crate) struct SizesSold {
     mats: Vec<MatRoll>,
     bandages: Vec<(u32, Length)>,
     slabs: Vec<Slab>,
+    screws: Vec<Option<Screw>>,
+    masses: BTreeMap<(Role, Option<Length>), Decimal>,
     external: Option<Length>,
     internal: Option<Length>,
     roles: Vec<Role>,
@@ -129,6 +132,7 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
         ));
     }
     sold.roles.push(role.clone());
+    sold.weigh(&raw, &role, size, holds);
     let price = price(&raw, path, found);
     Some(Article {
         role,
@@ -145,7 +149,7 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
         breaks: raw
             .breaks
             .take()
-            .filter(|b| !too_many(b.len(), limits::BREAKS, &path.key("breaks"), found))
+            .filter(|b| !too_many(b.len(), limits::BREAKS, path.key("breaks"), found))
             .unwrap_or_default()
             .into_iter()
             .filter_map(price_break)
@@ -236,6 +240,7 @@ fn sizes(
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
+        Role::OverlayFixings => sold.screws.push(screw(raw)),
         Role::Catalyst => density(raw, path, sold, found),
         _ => {}
     }
@@ -281,6 +286,18 @@ fn density(raw: &RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &m
         )),
         _ => sold.density = Some(given),
     }
+}
+
+/// What the heat meets in a screw; `None` where its book does not say.
+fn screw(raw: &RawArticle) -> Option<Screw> {
+    Some(Screw { diameter: *raw.diameter.given()?, conductivity: *raw.lambda.given()? })
+}
+
+/// The one that lets the most heat through, whichever is bought; `None` where one is not known.
+fn worst_screw(screws: &[Option<Screw>]) -> Option<Screw> {
+    let heat = |s: &Screw| s.conductivity.as_w_per_mk() * s.diameter.as_mm() * s.diameter.as_mm();
+    let known: Vec<Screw> = screws.iter().copied().collect::<Option<_>>()?;
+    known.into_iter().max_by_key(heat)
 }
 
 /// A size without which the article cannot be laid out.
@@ -389,6 +406,15 @@ fn roll(metres: Decimal, limits: Number, path: &SettingPath, found: &mut Vec<Pro
 }
 
 impl SizesSold {
+    /// Keeps what a unit of a role weighs: of several articles the heaviest. A pack's own weight counts as its goods'.
+    fn weigh(&mut self, raw: &RawArticle, role: &Role, size: Option<Length>, holds: Option<Decimal>) {
+        let (Some(mass), Some(holds)) = (raw.mass.given(), holds.filter(|h| *h > Decimal::ZERO)) else { return };
+        let trim = matches!(role, Role::Trim(_));
+        let length = size.filter(|l| trim && *l > Length::ZERO).map_or(Decimal::ONE, Length::metres);
+        let kept = self.masses.entry((role.clone(), size.filter(|_| !trim))).or_default();
+        *kept = (*kept).max(mass.as_kg() / holds / length);
+    }
+
     /// The sizes for the layout: what is sold, and the usual sizes of what is not.
     pub(crate) fn products(mut self) -> Products {
         let mut products = Products::default();
@@ -398,6 +424,8 @@ impl SizesSold {
         }
         self.slabs.reverse();
         products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
+        products.masses = std::mem::take(&mut self.masses);
+        products.overlay_screw = worst_screw(&self.screws);
         for finish in Finish::ALL {
             let all = || self.trims.iter().filter(|t| t.0 == finish);
             if all().next().is_some() {

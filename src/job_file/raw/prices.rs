@@ -4,7 +4,7 @@ use super::job::Lines;
 use crate::job_file::read::reading::{List, Word, Wrong};
 use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
 use crate::job_file::read::settings::settings;
-use crate::model::build_up::Conductivity;
+use crate::model::build_up::{Conductivity, Thickness};
 use crate::model::products::BoardEdge;
 use crate::model::{Length, Mass};
 use crate::pricing::Money;
@@ -55,6 +55,7 @@ settings! {
         leg: Length, within LEG;
         density: Density;
         lambda: Conductivity, within LAMBDA;
+        diameter: Thickness, within SCREW;
         least: u32, within LEAST_PACKS;
         breaks: List<RawBreak>;
     }

@@ -169,7 +169,7 @@ fn over_laps(shape: &RoofShape, finish: Finish, run: &TrimRun, rules: &Rules) ->
         let covers = BandageOver::TrimLap;
         BandagePiece { width: rules.bandage_trim, from: start, to: end, length: girth, covers }
     };
-    run.laps.iter().map(|lap| piece(lap.at)).collect()
+    run.laps.iter().map(|lap| piece(run.leg + lap.at)).collect()
 }
 
 /// Where a run lies, and whether the roof is on its left (1) or its right (−1); `None` when it is another roof's.
@@ -193,9 +193,10 @@ fn corners(shape: &RoofShape, junctions: &[Junction], rules: &Rules) -> Vec<Band
         let same = |j: &&Junction| (j.roof, j.hole, j.corner) == (shape.index, hole, corner);
         junctions.iter().find(same).is_some_and(|j| j.treatment == Treatment::Straight)
     };
-    let ring = shape.ring();
-    let outline = (0..ring.len()).filter(|&i| shape.corners[i].turn != Turn::Straight && !straight(None, i));
-    let mut pieces: Vec<BandagePiece> = outline.map(|i| patch(&ring, i, 1.0, rules)).collect();
+    let n = shape.corners.len();
+    let outline = (0..n).filter(|&i| shape.corners[i].turn != Turn::Straight && !straight(None, i));
+    let meeting = |i: usize| [shape.sides[(i + n - 1) % n].from, shape.sides[i].from, shape.sides[i].to];
+    let mut pieces: Vec<BandagePiece> = outline.map(|i| patch(&meeting(i), 1, 1.0, rules)).collect();
     for (h, hole) in boxes(shape) {
         pieces
             .extend((0..hole.ring.len()).filter(|&i| !straight(Some(h), i)).map(|i| patch(&hole.ring, i, -1.0, rules)));

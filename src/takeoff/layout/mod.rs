@@ -18,7 +18,7 @@ pub mod trims;
 
 use self::shape::RoofShape;
 use crate::cutting::Proof;
-use crate::model::{Finish, Length, Point};
+use crate::model::{Area, Finish, Length, Point};
 use std::collections::BTreeMap;
 
 // ---- Trims -------------------------------------------------------------------------------------------------------
@@ -126,6 +126,9 @@ pub struct TrimRun {
     pub label: String,
     /// The run, corner to corner, less the legs of corner pieces.
     pub run: Length,
+    /// How far from the start of its edge the run begins: the leg of a corner piece. A ladder point's places count from
+    /// the edge itself.
+    pub leg: Length,
     /// More at the start, for a mitre.
     pub start_allowance: Length,
     /// More at the end, for a mitre.
@@ -158,6 +161,8 @@ pub struct ProfilePlan {
     pub runs: Vec<TrimRun>,
     /// The stock lengths bought, each with its cuts.
     pub bars: Vec<Bar>,
+    /// The proof counts pence, not lengths.
+    pub in_pence: bool,
     /// Proof that no fewer will do.
     pub proof: Proof,
     /// A spare length is offered, because little is left over.
@@ -324,8 +329,13 @@ pub struct MatPiece {
     pub length: Length,
     /// Width as cut: the roll's width, or less for the last strip.
     pub width: Length,
+    /// What of it is laid: net of what is cut out at walls, courts and openings.
+    pub net: Area,
     /// The order in which it is laid, from 1.
     pub order: usize,
+    /// The mark of the piece before it in that order, where the two are laid together: there is no room to stand on this
+    /// one, and nothing beside it is bare any more.
+    pub together: Option<String>,
 }
 
 /// The mat as it is laid.
@@ -337,6 +347,8 @@ pub struct MatLayout {
     pub pieces: Vec<MatPiece>,
     /// Metres of roll that they take.
     pub roll: Length,
+    /// Whether the strips run up the fall, and not along the low edge.
+    pub up_the_fall: bool,
     /// How the strips lie and why, and what could not be had (a lap off a deck joint); the first tells the direction.
     pub notes: Vec<MatNote>,
 }
@@ -357,6 +369,13 @@ pub enum MatNote {
         way_off: String,
         /// How far a strip laps over the one before.
         lap: Length,
+    },
+    /// The first strip is cut narrower, so that no strip is too narrow.
+    NarrowerForStrips {
+        /// By so much.
+        by: Length,
+        /// What a strip should have at least.
+        least: Length,
     },
     /// The first strip is cut narrower, so that the crew leaves over bare deck.
     NarrowerToLeave {
@@ -399,6 +418,20 @@ pub enum MatNote {
         mark: String,
         /// The side where the crew leaves.
         way_off: String,
+    },
+    /// A piece on which nobody can stand is laid together with the one from which it is reached.
+    Together {
+        /// Which.
+        mark: String,
+        /// The other.
+        with: String,
+    },
+    /// Pieces that are too narrow, since no place of the laps makes up for it without another strip.
+    Narrow {
+        /// Which.
+        marks: Vec<String>,
+        /// What they should have at least.
+        least: Length,
     },
     /// What the strips take where rolls of one length are sold.
     Rolls {

@@ -1,13 +1,14 @@
 //! The roof as it is laid out: the outline moved to the trims' backs, corners and their angles, holes, heights.
 //!
 //! Given a measured roof and the rules; gives the polygon on which everything else is placed. Walls do not move when
-//! sizes were measured to the fascia; drip and raised edges do.
+//! sizes were measured to the fascia; drip and raised edges do. Where stretches of one line move by unlike amounts the
+//! outline steps between them, by no more than the battens: such a step is no side and takes no trim.
 
 use crate::geometry::region::Region;
 use crate::geometry::segment::distance;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
-use crate::model::{Area, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
+use crate::model::{Area, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
 use std::f64::consts::PI;
 
 /// Which way the outline turns at a corner.
@@ -118,20 +119,18 @@ pub struct RoofShape {
 /// # Errors
 /// An outline that no longer closes once its edges are moved out to their battens.
 pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
-    let moved = roof.measured_to == MeasuredTo::Fascia;
-    let outline = if moved { move_out(roof, rules)? } else { roof.outline.clone() };
-    let ring = &outline.corners;
-    let sides: Vec<Side> = (0..ring.len()).map(|i| side(&outline, i)).collect();
+    let (moved, outline) = (roof.measured_to == MeasuredTo::Fascia, &roof.outline);
+    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline) };
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
     Ok(RoofShape {
         name: roof.name.clone(),
         index,
-        corners: (0..ring.len()).map(|i| corner(&outline, i)).collect(),
-        area: net_area(ring, &holes),
+        corners: (0..sides.len()).map(|i| corner(&outline.edges, &sides, i)).collect(),
+        area: net_area(&ring_of(&sides), &holes),
         low_sides: low_sides(&sides, uphill),
-        way_off: way_off(roof, &outline, &sides, uphill),
+        way_off: way_off(roof, outline, &sides, uphill),
         sides,
         holes,
         uphill,
@@ -140,9 +139,9 @@ pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Ve
 }
 
 impl RoofShape {
-    /// The outline's corner points, anticlockwise.
+    /// The outline's corner points, anticlockwise; at a step between stretches of one line both of its ends.
     pub fn ring(&self) -> Vec<Point> {
-        self.sides.iter().map(|s| s.from).collect()
+        ring_of(&self.sides)
     }
 
     /// The roof surface: inside the outline, holes taken off.
@@ -206,24 +205,30 @@ impl HoleShape {
     }
 }
 
-fn side(outline: &Outline, i: usize) -> Side {
-    let edge = &outline.edges[i];
-    Side {
-        label: edge.label(),
-        path: edge.path.clone(),
-        from: outline.corners[i],
-        to: outline.end_of(i),
-        run: edge.length,
-        finish: edge.finish,
-    }
+fn as_measured(outline: &Outline) -> Vec<Side> {
+    let places = outline.corners.iter().enumerate().map(|(i, &from)| (from, outline.end_of(i)));
+    outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length)).collect()
 }
 
-fn corner(outline: &Outline, i: usize) -> Corner {
-    let n = outline.corners.len();
+fn side(edge: &Edge, (from, to): (Point, Point), run: Length) -> Side {
+    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish }
+}
+
+/// Where the sides start, and where one ends beside the start of the next.
+fn ring_of(sides: &[Side]) -> Vec<Point> {
+    let before = sides.iter().cycle().skip(sides.len().saturating_sub(1));
+    let points = |(before, side): (&Side, &Side)| [(before.to != side.from).then_some(before.to), Some(side.from)];
+    before.zip(sides).flat_map(points).flatten().collect()
+}
+
+fn corner(edges: &[Edge], sides: &[Side], i: usize) -> Corner {
+    let n = sides.len();
     let before = (i + n - 1) % n;
-    let (a, b, c) = (outline.corners[before], outline.corners[i], outline.end_of(i));
-    let inside = inside_angle(a, b, c);
-    let straight = n > 3 && outline.edges[before].name == outline.edges[i].name;
+    let (a, b, c) = (sides[before].from, sides[i].from, sides[i].to);
+    // At a step the side before ends a little aside.
+    let (x, y) = (b.x - sides[before].to.x, b.y - sides[before].to.y);
+    let inside = inside_angle(Point::new(a.x + x, a.y + y), b, c);
+    let straight = n > 3 && edges[before].name == edges[i].name;
     let turn = match () {
         () if straight => Turn::Straight,
         () if inside < 180.0 => Turn::External,
@@ -330,29 +335,26 @@ fn batten_depth(finish: Finish, rules: &Rules) -> Length {
     rules.batten.thickness * i64::from(layers)
 }
 
-/// The outline with its drip and raised edges moved out by their battens. A run grows by what its edge grows.
-fn move_out(roof: &Roof, rules: &Rules) -> Result<Outline, Vec<Problem>> {
+/// The sides with drip and raised edges moved out by their battens. A run grows by what its edge grows.
+fn move_out(roof: &Roof, rules: &Rules) -> Result<Vec<Side>, Vec<Problem>> {
     let old = &roof.outline;
     let n = old.corners.len();
     let out = |i: usize| batten_depth(old.edges[i].finish, rules).as_mm() as f64;
-    let mut problems = Vec::new();
-    let mut corners = Vec::with_capacity(n);
-    for i in 0..n {
-        let before = (i + n - 1) % n;
-        match moved_corner(old, before, i, out(before), out(i)) {
-            Some(p) => corners.push(p),
-            None => problems.push(uneven_stretches(&old.edges[i].path)),
-        }
-    }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let mut edges = old.edges.clone();
-    for (i, edge) in edges.iter_mut().enumerate() {
+    let corners: Vec<(Point, Point)> = (0..n)
+        .map(|i| {
+            let before = (i + n - 1) % n;
+            moved_corner(old, before, i, out(before), out(i))
+        })
+        .collect();
+    let moved = |(i, edge): (usize, &Edge)| {
+        let place = (corners[i].1, corners[(i + 1) % n].0);
         let was = distance(old.corners[i], old.end_of(i));
-        edge.length += distance(corners[i], corners[(i + 1) % n]) - was;
-    }
-    Outline::new(corners, edges).map_err(|_| {
+        side(edge, place, edge.length + distance(place.0, place.1) - was)
+    };
+    let sides: Vec<Side> = old.edges.iter().enumerate().map(moved).collect();
+    let ring = ring_of(&sides);
+    let edges = vec![old.edges[0].clone(); ring.len()];
+    Outline::new(ring, edges).map(|_| sides).map_err(|_| {
         vec![Problem::fault(
             roof.path.key("measured_to"),
             "moved out to the battens, the outline crosses itself",
@@ -361,25 +363,18 @@ fn move_out(roof: &Roof, rules: &Rules) -> Result<Outline, Vec<Problem>> {
     })
 }
 
-fn uneven_stretches(path: &SettingPath) -> Problem {
-    Problem::fault(
-        path,
-        "two stretches of one straight edge would move out by different amounts, which leaves a step between them",
-        "measure to the outside of the battens and write `measured_to: battens`, or walk the step as an edge of its own",
-    )
-}
-
-/// Where two edges meet once each is moved out; `None` where they are in line and move by different amounts.
-fn moved_corner(o: &Outline, before: usize, after: usize, out_before: f64, out_after: f64) -> Option<Point> {
+/// Where one edge ends and the next starts once each is moved out: one point where they meet; two, with a step between,
+/// where they are in line.
+fn moved_corner(o: &Outline, before: usize, after: usize, out_before: f64, out_after: f64) -> (Point, Point) {
     let (a, b, c) = (o.corners[before], o.corners[after], o.end_of(after));
     let (n, m) = (inward(a, b), inward(b, c));
     let cross = n.x * m.y - n.y * m.x;
     let place = |x: f64, y: f64| Point::new((b.x as f64 + x).round() as i64, (b.y as f64 + y).round() as i64);
     if cross.abs() < 1e-3 {
-        return (out_before == out_after).then(|| place(-n.x * out_before, -n.y * out_before));
+        return (place(-n.x * out_before, -n.y * out_before), place(-m.x * out_after, -m.y * out_after));
     }
     // The point v from the corner with v·n = −out_before and v·m = −out_after.
     let x = (-out_before * m.y + out_after * n.y) / cross;
     let y = (-out_after * n.x + out_before * m.x) / cross;
-    Some(place(x, y))
+    (place(x, y), place(x, y))
 }

@@ -7,7 +7,7 @@
 use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment, trim_name};
 use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
 use super::{Bar, EndCut, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
-use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs};
+use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs, share_out};
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
@@ -43,9 +43,9 @@ pub fn plan_trims(job: &TrimJob) -> Result<(Vec<ProfilePlan>, Vec<Problem>), Vec
             continue;
         }
         match plan_profile(job, finish, runs, &mut ladders) {
-            Ok((plan, notice)) => {
+            Ok((plan, told)) => {
                 plans.push(plan);
-                notices.extend(notice);
+                notices.extend(told);
             }
             Err(found) => problems.extend(found),
         }
@@ -61,6 +61,7 @@ struct Wanted {
     label: String,
     path: SettingPath,
     run: Length,
+    leg: Length,
     start_allowance: Length,
     end_allowance: Length,
     start_cut: EndCut,
@@ -140,6 +141,7 @@ fn side_run(
         label: format!("{}, {}", shape.name, labels(shape, &sides)),
         path: side.path.clone(),
         run,
+        leg: start.leg,
         start_allowance: start.allowance,
         end_allowance: end.allowance,
         start_cut: start.cut,
@@ -222,6 +224,7 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
             label: format!("{}, {}, {}", shape.name, hole.name, hole_side(s, n)),
             path: hole.path.clone(),
             run: distance(from, to),
+            leg: Length::ZERO,
             start_allowance: allowance,
             end_allowance: allowance,
             start_cut: cut.clone(),
@@ -266,6 +269,7 @@ fn ladder_run(
         label: format!("{}, ladder point on {}", shape.name, at.label),
         path: at.path.key("ladder_point"),
         run: length,
+        leg: Length::ZERO,
         start_allowance: Length::ZERO,
         end_allowance: Length::ZERO,
         start_cut: EndCut::Square,
@@ -315,7 +319,7 @@ fn plan_profile(
     finish: Finish,
     wanted: Vec<Wanted>,
     ladders: &mut usize,
-) -> Result<(ProfilePlan, Option<Problem>), Vec<Problem>> {
+) -> Result<(ProfilePlan, Vec<Problem>), Vec<Problem>> {
     let profile = job.products.profiles.get(&finish).ok_or_else(|| vec![not_sold(finish, &wanted[0])])?;
     let sold: Vec<SoldLength> = profile.stock.iter().map(|s| SoldLength { length: s.length, pence: s.pence }).collect();
     let runs: Vec<RunWanted> = wanted.iter().map(|w| RunWanted { length: w.length(), single: w.single }).collect();
@@ -325,11 +329,20 @@ fn plan_profile(
         extra_laps: job.rules.extra_laps,
         kerf: job.rules.kerf,
     };
-    let cut = cut_runs(&runs, &sold, &joining, cutting::RUN_EFFORT).map_err(|faults| {
+    let mut cut = cut_runs(&runs, &sold, &joining, cutting::RUN_EFFORT).map_err(|faults| {
         faults.iter().map(|f| in_words(*f, finish, &wanted, &sold, job.rules)).collect::<Vec<Problem>>()
     })?;
-    let notice = unproven(finish, &cut);
-    Ok((laid_along(job, finish, wanted, cut, ladders), notice))
+    let unproven = unproven(finish, &cut);
+    let all = |wish: fn(&Wanted, &Rules) -> Length| wanted.iter().map(|w| wish(w, job.rules)).collect::<Vec<_>>();
+    let long = all(long_enough);
+    for wished in [&long, &all(far_enough)] {
+        share_out(&mut cut, wished, &long, job.rules.kerf);
+    }
+    let paths: Vec<SettingPath> = wanted.iter().map(|w| w.path.clone()).collect();
+    let plan = laid_along(job, finish, wanted, cut, ladders);
+    let short = plan.runs.iter().zip(&paths).filter_map(|(run, path)| short_pieces(run, path, job.rules));
+    let notices = short.chain(unproven).collect();
+    Ok((plan, notices))
 }
 
 fn not_sold(finish: Finish, first: &Wanted) -> Problem {
@@ -385,14 +398,13 @@ fn in_words(fault: RunPlanFault, finish: Finish, wanted: &[Wanted], sold: &[Sold
 fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
     let proof = &cut.proof;
     (!proof.is_proven()).then(|| {
-        let unit = if cut.in_pence { "pence" } else { "lengths" };
         Problem::warning(
             Whereabouts::WholeFile,
             format!(
-                "the cut plan for {} takes {} {unit}; {} is the least that any plan could take, and nothing between was found",
+                "the cut plan for {} takes {}; {} is the least that any plan could take, and nothing between was found",
                 trim_name(finish),
-                proof.found,
-                proof.bound
+                cut.in_words(proof.found),
+                cut.in_words(proof.bound)
             ),
             "cut to the plan; it may be a little more than the best",
         )
@@ -400,17 +412,10 @@ fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
 }
 
 /// Pieces of every run put in order, marked and given their place.
-fn laid_along(
-    job: &TrimJob,
-    finish: Finish,
-    wanted: Vec<Wanted>,
-    mut cut: RunPlan,
-    ladders: &mut usize,
-) -> ProfilePlan {
+fn laid_along(job: &TrimJob, finish: Finish, wanted: Vec<Wanted>, cut: RunPlan, ladders: &mut usize) -> ProfilePlan {
     let (mut runs, mut pieces) = (Vec::new(), 0);
     let mut marks: Vec<Vec<String>> = Vec::new();
     for (r, want) in wanted.into_iter().enumerate() {
-        make_room_at_ends(&mut cut, r, &want, job.rules);
         let order = best_order(&cut, r, &want, job.rules);
         let is_ladder = matches!(want.place, RunPlace::Ladder { .. });
         let mut own = vec![String::new(); order.len()];
@@ -422,7 +427,14 @@ fn laid_along(
     }
     let bars = bars(&cut, &marks, job.rules);
     let left = bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO);
-    ProfilePlan { finish, runs, bars, proof: cut.proof, offer_spare: left < job.rules.spare_below }
+    ProfilePlan {
+        finish,
+        runs,
+        bars,
+        in_pence: cut.in_pence,
+        proof: cut.proof,
+        offer_spare: left < job.rules.spare_below,
+    }
 }
 
 fn letter(finish: Finish) -> char {
@@ -461,6 +473,7 @@ fn trim_run(want: Wanted, cut: &RunPlan, run: usize, order: &[usize], marks: &[S
         place: want.place,
         label: want.label,
         run: want.run,
+        leg: want.leg,
         start_allowance: want.start_allowance,
         end_allowance: want.end_allowance,
         pieces,
@@ -546,37 +559,31 @@ fn shortest_inside(longest_first: &[usize]) -> Vec<usize> {
     [others, last].concat()
 }
 
-/// A piece whose lap would come too near to a corner or to the next lap takes from its neighbour, as far as its stock
-/// length has room and neither the lengths bought nor the longest offcut is touched.
-fn make_room_at_ends(cut: &mut RunPlan, run: usize, want: &Wanted, rules: &Rules) {
-    if cut.runs[run].len() < 2 {
-        return;
-    }
+/// How long a piece should be so that its joint keeps away from a corner and from the next joint.
+fn far_enough(want: &Wanted, rules: &Rules) -> Length {
     let allowance = want.start_allowance.max(want.end_allowance);
-    let wished = rules.joint_from_corner + allowance + Length::mm((rules.trim_lap.as_mm() + 1) / 2);
-    let longest = cut.longest_offcut();
-    let pieces = &cut.runs[run];
-    let Some(short) = (0..pieces.len()).min_by_key(|&p| (pieces[p].length, p)) else { return };
-    let Some(long) = (0..pieces.len()).max_by_key(|&p| (pieces[p].length, std::cmp::Reverse(p))) else { return };
-    let more = wished - pieces[short].length;
-    let (from, to) = (pieces[long].bar, pieces[short].bar);
-    let fits = more > Length::ZERO
-        && from != to
-        && cut.bars[to].offcut >= more
-        && pieces[long].length - more >= wished
-        && cut.bars.iter().enumerate().any(|(b, bar)| bar.offcut == longest && b != to);
-    if fits {
-        cut.runs[run][short].length += more;
-        cut.runs[run][long].length -= more;
-        cut.bars[to].offcut -= more;
-        cut.bars[from].offcut = room_left(cut, from, rules.kerf);
-    }
+    let at_end = allowance + Length::mm((rules.trim_lap.as_mm() + 1) / 2);
+    rules.joint_from_corner + at_end.max(rules.trim_lap)
 }
 
-/// What is left of a length: a cut parts it from the last piece.
-fn room_left(cut: &RunPlan, bar: usize, kerf: Length) -> Length {
-    let used: Length = cut.bars[bar].cuts.iter().map(|&(r, p)| cut.runs[r][p].length + kerf).sum();
-    (cut.bars[bar].stock - used).max(Length::ZERO)
+/// How long a piece should be so that it is no sliver either.
+fn long_enough(want: &Wanted, rules: &Rules) -> Length {
+    far_enough(want, rules).max(rules.least_trim)
+}
+
+/// Tells of pieces in a joined run that are shorter than they should be.
+fn short_pieces(run: &TrimRun, path: &SettingPath, rules: &Rules) -> Option<Problem> {
+    let short = |p: &&TrimPiece| p.length < rules.least_trim;
+    let short: Vec<String> = run.pieces.iter().filter(short).map(|p| format!("{} of {}", p.mark, p.length)).collect();
+    (run.pieces.len() > 1 && !short.is_empty()).then(|| {
+        let fault = format!(
+            "{} has {}, shorter than least_trim ({}): the lengths bought leave no room for more",
+            run.label,
+            short.join(" and "),
+            rules.least_trim
+        );
+        Problem::warning(path.clone(), fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
+    })
 }
 
 /// The lengths as cut; the sample for the dry fit comes from the shortest offcut that gives one.

@@ -11,10 +11,10 @@ use crate::model::shape::DeckAction;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
-use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::deck::support::carried_beside;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::{BoardPiece, DeckLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
@@ -139,11 +139,30 @@ fn boards_working(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout) 
             plural(short, "piece", "pieces")
         )));
     }
+    if let Some(words) = small_pieces(deck, rules) {
+        steps.push(Step::Note(words));
+    }
     if let Some(lost) = cut_back(roof, board, deck) {
         steps.push(Step::Note(format!("boards are cut back by {lost} to end on a joist")));
     }
     steps.push(Step::Note(lifting(board, rules)));
     steps
+}
+
+/// `2 pieces are small, the smallest 74 × 590 mm (…): no joint and no first row that was tried avoids them`.
+pub fn small_pieces(deck: &DeckLayout, rules: &Rules) -> Option<String> {
+    let small = |p: &&BoardPiece| p.length < rules.shortest_end || p.length.min(p.width) < rules.least_board_piece;
+    let count = deck.pieces.iter().filter(small).count();
+    let least = deck.pieces.iter().filter(small).min_by_key(|p| (p.length.min(p.width), p.length.max(p.width)))?;
+    Some(format!(
+        "{} small, the smallest {} × {} ({}, {}): no joint and no first row that was tried avoids {}",
+        if count == 1 { "1 piece is".into() } else { format!("{count} pieces are") },
+        least.length,
+        least.width,
+        rule!(rules, shortest_end),
+        rule!(rules, least_board_piece),
+        if count == 1 { "it" } else { "them" }
+    ))
 }
 
 /// Pieces shorter along the board than `shortest`.

@@ -4,13 +4,16 @@
 
 use super::line::{Line, Need, Step, Unit};
 use super::working::line;
-use crate::model::{Length, LineId, Role, Roof};
+use crate::model::words::plural;
+use crate::model::{Length, LineId, Role, Roof, Rules};
+use crate::rule;
+use crate::takeoff::layout::falls::packed;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Firring, firring_kinds};
 use crate::works::WorkKind;
 
 /// The line `firring.length` and its need; nothing where there are no firrings.
-pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
+pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
     if firrings.is_empty() {
         return (Vec::new(), Vec::new());
     }
@@ -26,11 +29,22 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, firrings: &[Firring]) -> (Vec<
     };
     let mut working =
         vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
+    working.push(Step::Rule { name: "firring_group", value: rules.firring_group.to_string() });
+    working.push(Step::Rule { name: "firring_step", value: rules.firring_step.to_string() });
     working.extend(sizes.iter().map(size));
     let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"
     )));
+    let packed = packed(shape, roof, rules);
+    if packed > 0 {
+        working.push(Step::Note(format!(
+            "{} less than {} and {} none: packed or planed on site",
+            plural(packed, "joist wants", "joists want"),
+            rule!(rules, firring_toe),
+            if packed == 1 { "takes" } else { "take" }
+        )));
+    }
     let terms: Vec<String> = sizes.iter().map(|([l, ..], n)| format!("{n} × {} m", l.metres())).collect();
     working.push(Step::Formula { formula: terms.join(" + "), result: total.metres(), unit: Unit::Metre });
     let id = (LineId::FirringLength, WorkKind::Firrings);

@@ -24,7 +24,7 @@ pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Li
     let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
     let layers = laid.iter().flat_map(|r| [MatLayer::First, MatLayer::Further].map(|l| layer_area(r, l)));
     let mut lines: Vec<Line> = areas.chain(mats).chain(layers.flatten()).collect();
-    let (lengths, needs) = lengths(laid, &lines, products);
+    let (lengths, needs) = lengths(laid, &lines, rules, products);
     lines.extend(lengths);
     (lines, needs)
 }
@@ -59,6 +59,8 @@ fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
         rule("mat_lap", rules.mat_lap),
         rule("mat_end_lap", rules.mat_end_lap),
         rule("mat_longest", rules.mat_longest),
+        rule("mat_narrowest", rules.mat_narrowest),
+        rule("mat_shortest", rules.mat_shortest),
     ];
     working.extend(returns(roof, rules));
     let layers = roof.mat.pieces.iter().map(|p| p.layer).max().map_or(0, |l| l + 1);
@@ -120,6 +122,9 @@ fn reason(note: &MatNote) -> Option<Step> {
     let words = match note {
         MatNote::AlongLowEdge { .. } => "strips lie along the low edge".to_owned(),
         MatNote::UpTheFall { way_off, .. } => format!("strips run up the fall: the crew leaves at {way_off}"),
+        MatNote::NarrowerForStrips { by, least } => {
+            format!("the first strip is {by} narrower, so that no strip is narrower than {least}")
+        }
         MatNote::NarrowerToLeave { by } => format!("the first strip is {by} narrower, for a way off over bare deck"),
         MatNote::NarrowerOffJoints { by, offset } => {
             format!("the first strip is {by} narrower, so that laps keep {offset} off the deck's joints")
@@ -213,14 +218,14 @@ fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
 }
 
 /// Roll of each weight, over all roofs: the line and the need.
-fn lengths(laid: &[RoofLayout], layers: &[Line], products: &Products) -> (Vec<Line>, Vec<Need>) {
+fn lengths(laid: &[RoofLayout], layers: &[Line], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
     let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
     for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
         weights.entry(roof.mat.weight).or_default().push(&roof.mat);
     }
     let lines: Vec<(u32, Line)> = weights
         .into_iter()
-        .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, &roll_of(products, weight))?)))
+        .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, rules, &roll_of(products, weight))?)))
         .collect();
     let of_weight = |weight: u32| {
         let is = move |l: &&Line| {
@@ -235,7 +240,7 @@ fn lengths(laid: &[RoofLayout], layers: &[Line], products: &Products) -> (Vec<Li
 }
 
 /// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
-fn length_line(weight: u32, mats: &[&MatLayout], roll: &MatRoll) -> Option<Line> {
+fn length_line(weight: u32, mats: &[&MatLayout], rules: &Rules, roll: &MatRoll) -> Option<Line> {
     let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
     let cuts = cut_roll(&sizes, roll.width);
     let shared = sizes.len() - cuts.len();
@@ -249,15 +254,28 @@ fn length_line(weight: u32, mats: &[&MatLayout], roll: &MatRoll) -> Option<Line>
     ];
     let total: Length = lengths.iter().copied().sum();
     working.push(Step::Note(waste_words(total, least_roll(&sizes, roll.width))));
+    let with_spare = spare(total, rules, &mut working);
     if let Some(plan) = rolls_for(&lengths, &roll.rolls) {
         working.push(Step::Note(rolls_words(&plan)));
-        if plan.enough > total {
-            working.push(at_least(plan.enough.metres(), total.metres(), Unit::Metre));
+        if plan.enough.metres() > with_spare {
+            working.push(at_least(plan.enough.metres(), with_spare, Unit::Metre));
             working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));
         }
     }
     let id = (LineId::MatLength(weight), WorkKind::FirstLayer);
     line(id, format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
+}
+
+/// What the strips take and the spare over it, m; what is over in the rolls that they come out of counts as spare.
+fn spare(total: Length, rules: &Rules, working: &mut Vec<Step>) -> Decimal {
+    let (taken, share) = (total.metres(), rules.spare_mat.normalize());
+    let with_spare = taken * (Decimal::ONE_HUNDRED + share) / Decimal::ONE_HUNDRED;
+    if share > Decimal::ZERO {
+        working.push(rule("spare_mat", format!("{share} %")));
+        let text = format!("{} × (100 + {share}) ÷ 100", number(taken, Unit::Metre));
+        working.push(formula(text, with_spare, Unit::Metre));
+    }
+    with_spare
 }
 
 fn waste_words(total: Length, least: Length) -> String {

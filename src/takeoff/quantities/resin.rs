@@ -2,7 +2,7 @@
 //!
 //! Given the roofs as laid out, the rules and the catalyst's density; gives a line for each thing that takes resin,
 //! with every allowance a line of its own, and the needs over all roofs. The bandage is taken to weigh what the roof's
-//! mat weighs by the square metre. A deck that is kept counts as bare board: nothing else may be laminated on.
+//! mat weighs by the square metre. Mat takes resin where it is laid, laps twice, and not where it is cut out. A deck that is kept counts as bare board: nothing else may be laminated on.
 //!
 //! The physics of a laminate stands here too, free of voids:
 //! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
@@ -115,8 +115,15 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
 }
 
 fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let area = layout.mat.pieces.iter().map(|p| (p.length * p.width).square_metres()).sum();
-    wetted("mat, all layers as cut", area, layout.mat.weight, rules)
+    let net: Decimal = layout.mat.pieces.iter().map(|p| p.net.square_metres()).sum();
+    let cut: Decimal = layout.mat.pieces.iter().map(|p| (p.length * p.width).square_metres()).sum();
+    let mut steps = Vec::new();
+    if cut > net {
+        steps.push(measured("mat, all layers as cut off the roll", cut, Unit::SquareMetre));
+        steps.push(measured("of it cut out at walls, courts and openings", cut - net, Unit::SquareMetre));
+    }
+    steps.extend(wetted("mat, all layers as laid", net, layout.mat.weight, rules));
+    steps
 }
 
 fn bandage(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {

@@ -5,6 +5,7 @@
 
 use super::line::{Line, Need, Share, Step, Unit};
 use super::working::{count, counted, formula, line, measured, sum};
+use crate::cutting::cost_in_words;
 use crate::geometry::whole::div_ceil;
 use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::rule;
@@ -121,6 +122,7 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.extend([
         Step::Rule { name: "trim_lap", value: rules.trim_lap.to_string() },
         Step::Rule { name: "shortest_piece", value: rules.shortest_piece.to_string() },
+        Step::Rule { name: "least_trim", value: rules.least_trim.to_string() },
         Step::Rule { name: "extra_laps", value: rules.extra_laps.to_string() },
         Step::Rule { name: "kerf", value: rules.kerf.to_string() },
     ]);
@@ -169,11 +171,11 @@ fn run_step(run: &TrimRun, rules: &Rules) -> Step {
 
 fn proof_words(plan: &ProfilePlan) -> String {
     let proof = &plan.proof;
+    let words = |figure: i64| cost_in_words(figure, plan.in_pence);
+    let (found, bound) = (words(proof.found), words(proof.bound));
     match proof.is_proven() {
-        true => format!("proven: no plan does better than {}; {}", proof.found, proof.reason),
-        false => {
-            format!("not proven: {} found, no plan does better than {}; {}", proof.found, proof.bound, proof.reason)
-        }
+        true => format!("proven: no plan does better than {found}; {}", proof.reason),
+        false => format!("not proven: {found} found, no plan does better than {bound}; {}", proof.reason),
     }
 }
 

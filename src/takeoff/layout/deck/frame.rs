@@ -15,6 +15,8 @@ pub(crate) struct DeckFrame {
     pub along_x: bool,
     /// +1 where v grows with the roof's other axis, −1 where it grows against it.
     sign: i64,
+    /// +1 where u grows with the roof's own axis, −1 where it is seen in a mirror.
+    hand: i64,
     /// A joist's centre-line, on u.
     origin: i64,
     /// Joist spacing.
@@ -34,25 +36,33 @@ impl DeckFrame {
         DeckFrame {
             along_x,
             sign: if forward < 0.0 { -1 } else { 1 },
+            hand: 1,
             origin: (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm(),
             spacing: roof.joists.spacing.as_mm(),
         }
     }
 
+    /// The same deck as a mirror shows it: u runs the other way.
+    pub(crate) fn mirrored(self) -> DeckFrame {
+        DeckFrame { hand: -self.hand, origin: -self.origin, ..self }
+    }
+
     /// From the roof's plan into these axes: u as x, v as y.
     pub(crate) fn inside(&self, p: Point) -> Point {
-        if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(p.y, self.sign * p.x) }
+        let (along, across) = if self.along_x { (p.x, p.y) } else { (p.y, p.x) };
+        Point::new(self.hand * along, self.sign * across)
     }
 
     /// Back to the roof's plan.
     pub(crate) fn outside(&self, p: Point) -> Point {
-        if self.along_x { Point::new(p.x, self.sign * p.y) } else { Point::new(self.sign * p.y, p.x) }
+        let (along, across) = (self.hand * p.x, self.sign * p.y);
+        if self.along_x { Point::new(along, across) } else { Point::new(across, along) }
     }
 
     /// A ring back on the roof's plan, walked the same way round as it is here.
     pub(crate) fn ring_outside(&self, ring: &[Point]) -> Vec<Point> {
         let mut out: Vec<Point> = ring.iter().map(|&p| self.outside(p)).collect();
-        let mirrored = self.along_x == (self.sign < 0);
+        let mirrored = self.along_x == (self.sign * self.hand < 0);
         if mirrored {
             out.reverse();
         }
@@ -68,6 +78,11 @@ impl DeckFrame {
     pub(crate) fn joists_between(&self, from: i64, to: i64) -> impl Iterator<Item = i64> + use<> {
         let (first, step) = (self.joist_from(from + 1), self.spacing as usize);
         (first..to).step_by(step)
+    }
+
+    /// Whether a joist's place on u is an odd number of spacings from the first: the same in a mirror.
+    pub(crate) fn is_odd(&self, u: i64) -> bool {
+        (u - self.origin).div_euclid(self.spacing) % 2 != 0
     }
 
     /// The joist nearest to a place on u.
@@ -94,10 +109,24 @@ pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
         .joists_between(least.x - 1, most.x + 1)
         .flat_map(|u| {
             let (a, b) = (frame.outside(Point::new(u, least.y)), frame.outside(Point::new(u, most.y)));
-            carried.clip_line(a.min(b), a.max(b), true)
+            in_one(carried.clip_line(a.min(b), a.max(b), true))
         })
         .filter(|(a, b)| a != b)
         .collect();
     joists.sort();
     joists
+}
+
+/// Parts of one line, ascending, with those put together that a hair parts: beside an edge that is a millimetre askew a
+/// joist is in and out of the outline by less than anybody sees.
+fn in_one(parts: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+    const HAIR: i64 = 2;
+    let mut out: Vec<(Point, Point)> = Vec::new();
+    for (a, b) in parts {
+        match out.last_mut() {
+            Some(last) if (a.x - last.1.x).max(a.y - last.1.y) <= HAIR => last.1 = last.1.max(b),
+            _ => out.push((a, b)),
+        }
+    }
+    out
 }

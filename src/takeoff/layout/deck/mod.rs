@@ -18,11 +18,11 @@ pub(crate) mod support;
 
 pub use self::frame::joist_lines;
 
-use self::bound::{Bound, BoundInput};
-use self::divide::DivisionLimits;
+use self::bound::BoundInput;
+use self::divide::{DivisionLimits, Unwanted, Whole};
 use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
-use self::search::{DeckPlan, lay};
+use self::search::{DeckPlan, better, lay};
 use self::stock::BoardSize;
 use super::shape::RoofShape;
 use super::{BoardPiece, DeckLayout};
@@ -57,34 +57,53 @@ pub fn lay_deck_from(
     let frame = DeckFrame::of(shape, roof);
     let on_roof = shape.deck_region(rules);
     let width = board.width.as_mm();
-    let stated = first.map(|f| f.as_mm().clamp(1, width));
-    let rings = turned(&on_roof, &frame);
-    let usual = pitch(&rings, width, rules);
     let limits = limits(roof, rules, board);
-    let in_rows = |first: i64| -> Result<Option<InRows>, Vec<Problem>> {
-        let pitch = RowPitch { first, ..usual };
-        let deck = Region::of_rings(on_lines(&rings, &frame, pitch).iter().map(Vec::as_slice));
-        let rows = rows::rows(&deck, &frame, board.length.as_mm(), pitch);
-        check_reach(&rows, roof, rules, board, &limits)?;
-        let (size, area) = (board_size(&rows, board, &limits), deck.area().as_mm2());
-        let strict = BoundInput::new(&rows, &size, area, &limits, true).bound();
-        let plan = lay(&rows, &size, &limits, strict.boards as u32);
-        Ok(plan.map(|plan| InRows { rows, size, area, strict, plan }))
+    let cut = |frame: &DeckFrame, pitch: RowPitch| {
+        let rings = on_lines(&turned(&on_roof, frame), frame, pitch);
+        let deck = Region::of_rings(rings.iter().map(Vec::as_slice));
+        (rows::rows(&deck, frame, board.length.as_mm(), pitch), deck.area().as_mm2())
     };
-    // Where no layout keeps the joints apart with a ripped first row, one may with whole boards, narrow strip and all.
-    let mut found = in_rows(stated.unwrap_or(usual.first))?;
-    if found.is_none() && stated.is_none() && usual.first != width {
-        found = in_rows(width)?;
+    let pitches: Vec<RowPitch> = match first {
+        Some(first) => {
+            let low = low(&turned(&on_roof, &frame));
+            vec![RowPitch { low, first: first.as_mm().clamp(1, width), width }]
+        }
+        None => pitches(&turned(&on_roof, &frame), width, rules),
+    };
+    // Of the first rows that leave no row narrow, the one that leaves least of what nobody wants.
+    let mut best: Option<(Unwanted, RowPitch, (Vec<BoardRow>, i64))> = None;
+    for pitch in pitches {
+        let made = cut(&frame, pitch);
+        let unwanted = least_unwanted(&made.0, &limits);
+        if best.as_ref().is_none_or(|b| unwanted < b.0) {
+            best = Some((unwanted, pitch, made));
+        }
+        if unwanted == Unwanted::default() {
+            break;
+        }
     }
-    let InRows { rows, size, area, strict, plan } = found.ok_or_else(|| vec![no_stagger(roof, board)])?;
+    let (_, pitch, (rows, area)) = best.ok_or_else(|| vec![no_stagger(roof, board)])?;
+    check_reach(&rows, roof, rules, board, &limits)?;
+    let size = board_size(&rows, board, &limits);
+    let strict = BoundInput::new(&rows, &size, area, &limits, true).bound();
+    let fewest = strict.boards as u32;
+    let straight = lay(&rows, &size, &limits, fewest);
+    // The search goes along the rows one way: what it makes of the deck in a mirror may be better.
+    let mirrored = straight.as_ref().is_none_or(|p| p.unwanted != Unwanted::default() || p.boards > fewest);
+    let mirrored = mirrored.then(|| cut(&frame.mirrored(), pitch).0);
+    let in_mirror = mirrored.as_ref().and_then(|rows| lay(rows, &size, &limits, fewest));
+    let as_seen = straight.as_ref().map(DeckPlan::rank);
+    let plan = better(straight, in_mirror).ok_or_else(|| vec![no_stagger(roof, board)])?;
+    let mirrored = mirrored.filter(|_| as_seen != Some(plan.rank()));
     let ground = |strict| BoundInput::new(&rows, &size, area, &limits, strict);
     // A layout with short pieces is bounded by what any layout takes.
-    let ground = ground(plan.short == 0);
-    let bound = if plan.short == 0 { strict } else { ground.bound() };
+    let none_short = plan.unwanted.short == 0;
+    let ground = ground(none_short);
+    let bound = if none_short { strict } else { ground.bound() };
     let bound = ground.raised(bound, i64::from(plan.boards));
     let proof = Proof { found: i64::from(plan.boards), bound: bound.boards, reason: bound.reason };
-    let laid = PlannedRows { rows: &rows, plan: &plan, frame: &frame, size: &size };
-    let (pieces, placed) = laid.pieces();
+    let planned = PlannedRows { rows: mirrored.as_ref().unwrap_or(&rows), plan: &plan };
+    let (pieces, placed) = planned.pieces(&frame, &size, mirrored.is_some());
     let joists = joist_lines(shape, roof);
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
     let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
@@ -105,29 +124,32 @@ pub fn lay_deck_from(
     })
 }
 
-/// A deck in rows of one first width, and the plan found for them.
-struct InRows {
-    rows: Vec<BoardRow>,
-    size: BoardSize,
-    /// Area of the deck, mm².
-    area: i64,
-    /// What a layout without short pieces takes at least.
-    strict: Bound,
-    plan: DeckPlan,
-}
-
 /// All rings in the deck's own axes.
 fn turned(region: &Region, frame: &DeckFrame) -> Vec<Vec<Point>> {
     let ring = |r: &Vec<Point>| -> Vec<Point> { r.iter().map(|&p| frame.inside(p)).collect() };
     region.polygons().iter().flatten().map(ring).collect()
 }
 
-/// Where the rows lie: they start at the lowest point, and the first is ripped where a later one would be too narrow.
-fn pitch(rings: &[Vec<Point>], width: i64, rules: &Rules) -> RowPitch {
+/// Where the rows may lie, the best first: they start at the lowest point, and the first is ripped where a later one would
+/// be too narrow.
+fn pitches(rings: &[Vec<Point>], width: i64, rules: &Rules) -> Vec<RowPitch> {
     let region = Region::of_rings(rings.iter().map(Vec::as_slice));
     let outer: Vec<&[Point]> = region.polygons().iter().map(|p| p[0].as_slice()).collect();
-    let low = rings.iter().flatten().map(|p| p.y).min().unwrap_or(0);
-    RowPitch { low, first: first_row::first_row(&outer, low, width, rules.narrowest_row.as_mm()), width }
+    let inner: Vec<&[Point]> = region.polygons().iter().flat_map(|p| &p[1..]).map(Vec::as_slice).collect();
+    let low = low(rings);
+    let firsts = first_row::first_rows(&outer, &inner, low, width, rules.narrowest_row.as_mm());
+    firsts.into_iter().map(|first| RowPitch { low, first, width }).collect()
+}
+
+/// Where the first row starts.
+fn low(rings: &[Vec<Point>]) -> i64 {
+    rings.iter().flatten().map(|p| p.y).min().unwrap_or(0)
+}
+
+/// The least that any layout of these rows has of what nobody wants, joints of neighbours aside.
+fn least_unwanted(rows: &[BoardRow], limits: &DivisionLimits) -> Unwanted {
+    let spans = rows.iter().flat_map(|row| row.spans.iter().map(move |span| Whole { row, span }));
+    spans.fold(Unwanted::default(), |sum, whole| sum + whole.least_unwanted(limits))
 }
 
 /// Corners that lie a hair off the lines of rows and joists, moved onto them.
@@ -136,19 +158,24 @@ fn on_lines(rings: &[Vec<Point>], frame: &DeckFrame, pitch: RowPitch) -> Vec<Vec
 }
 
 /// A ring without corners at which it turns straight back on itself, less than a millimetre off: what is left where the
-/// gap at a wall runs out beside an edge that is hardly askew.
+/// gap at a wall runs out beside an edge that is hardly askew. One at a time: the corner beside a needle looks like one too,
+/// and without both a side of the deck would be cut off.
 fn without_needles(ring: &[Point]) -> Vec<Point> {
-    let n = ring.len();
-    let is_needle = |i: usize| {
-        let (before, p, after) = around(ring, i);
-        let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
-        let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
-        let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
-        // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
-        let cross = a.0 * b.1 - a.1 * b.0;
-        a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
-    };
-    (0..n).filter(|&i| !is_needle(i)).map(|i| ring[i]).collect()
+    let mut left = ring.to_vec();
+    while let Some(i) = (0..left.len()).find(|&i| left.len() > 3 && is_needle(&left, i)) {
+        left.remove(i);
+    }
+    left
+}
+
+fn is_needle(ring: &[Point], i: usize) -> bool {
+    let (before, p, after) = around(ring, i);
+    let (a, b) = ((before.x - p.x, before.y - p.y), (after.x - p.x, after.y - p.y));
+    let shorter = (a.0 * a.0 + a.1 * a.1).min(b.0 * b.0 + b.1 * b.1);
+    let longer = (a.0 * a.0 + a.1 * a.1).max(b.0 * b.0 + b.1 * b.1);
+    // The height of the end of the shorter side over the longer one is |a × b| ÷ longer.
+    let cross = a.0 * b.1 - a.1 * b.0;
+    a.0 * b.0 + a.1 * b.1 > 0 && shorter > 0 && cross.abs() < longer.isqrt()
 }
 
 /// A corner of a splay or of a pipe's ring that lies a millimetre off a row line or a joist is moved onto it: a saw does
@@ -173,6 +200,8 @@ fn limits(roof: &Roof, rules: &Rules, board: &Board) -> DivisionLimits {
     DivisionLimits {
         longest: board.length.as_mm(),
         shortest: i64::from(rules.shortest_board) * spacing,
+        sliver: rules.shortest_end.as_mm(),
+        small: rules.least_board_piece.as_mm(),
         full: board.length.as_mm() / spacing * spacing,
         spacing,
     }
@@ -193,8 +222,33 @@ fn board_size(rows: &[BoardRow], board: &Board, limits: &DivisionLimits) -> Boar
 struct PlannedRows<'a> {
     rows: &'a [BoardRow],
     plan: &'a DeckPlan,
-    frame: &'a DeckFrame,
-    size: &'a BoardSize,
+}
+
+/// A piece as planned: where it lies, what it is cut from and where.
+struct PlannedPiece {
+    on_deck: PieceOnDeck,
+    demand: stock::BoardDemand,
+    cut: stock::BoardCut,
+}
+
+impl PlannedPiece {
+    /// The same piece, out of the mirror. A board is never flipped: what was its far end is its near one.
+    fn out_of_mirror(self, size: &BoardSize) -> PlannedPiece {
+        let PieceOnDeck { row, rings, from, to } = self.on_deck;
+        let back = |ring: Vec<Point>| ring.into_iter().rev().map(|p| Point::new(-p.x, p.y)).collect();
+        let (board, x, y) = self.cut;
+        PlannedPiece {
+            on_deck: PieceOnDeck { row, rings: rings.into_iter().map(back).collect(), from: -to, to: -from },
+            cut: (board, size.length - x - self.demand.length, y),
+            ..self
+        }
+    }
+
+    /// Where it comes in laying order: row by row, along the row, then across it.
+    fn place(&self) -> (usize, i64, Option<i64>, Option<i64>) {
+        let outer = || self.on_deck.rings[0].iter();
+        (self.on_deck.row, self.on_deck.from, outer().map(|p| p.x).min(), outer().map(|p| p.y).min())
+    }
 }
 
 /// A piece in the deck's own axes.
@@ -209,30 +263,37 @@ pub(crate) struct PieceOnDeck {
 }
 
 impl PlannedRows<'_> {
-    /// Every piece in laying order, on the roof and in the deck's own axes.
-    fn pieces(&self) -> (Vec<BoardPiece>, Vec<PieceOnDeck>) {
-        let placed = self.placed();
-        let demands = self.demands();
+    /// Every piece in laying order, on the roof and in the deck's own axes. Boards are counted as their first pieces are
+    /// laid.
+    fn pieces(&self, frame: &DeckFrame, size: &BoardSize, mirrored: bool) -> (Vec<BoardPiece>, Vec<PieceOnDeck>) {
+        let cuts = self.demands().into_iter().zip(&self.plan.cut_from);
+        let planned = self.placed().into_iter().zip(cuts);
+        let mut planned: Vec<PlannedPiece> =
+            planned.map(|(on_deck, (demand, &cut))| PlannedPiece { on_deck, demand, cut }).collect();
+        if mirrored {
+            planned = planned.into_iter().map(|p| p.out_of_mirror(size)).collect();
+            planned.sort_by_key(PlannedPiece::place);
+        }
         let mut boards = Vec::new();
-        let piece = |(i, p): (usize, &PieceOnDeck)| {
-            let (opened, x, y) = self.plan.cut_from[i];
+        let piece = |(i, planned): (usize, &PlannedPiece)| {
+            let (p, d, (opened, x, y)) = (&planned.on_deck, &planned.demand, planned.cut);
             let board = boards.iter().position(|&b| b == opened).unwrap_or_else(|| {
                 boards.push(opened);
                 boards.len() - 1
             });
-            let d = demands[i];
             BoardPiece {
                 mark: (i + 1).to_string(),
                 row: p.row,
-                rings: p.rings.iter().map(|r| self.frame.ring_outside(r)).collect(),
+                rings: p.rings.iter().map(|r| frame.ring_outside(r)).collect(),
                 length: Length::mm(d.length),
                 width: Length::mm(d.width),
                 board,
                 on_board: Point::new(x, y),
-                whole: d.length == self.size.length && d.width == self.size.width && d.shaping == 0,
+                whole: d.length == size.length && d.width == size.width && d.shaping == 0,
             }
         };
-        (placed.iter().enumerate().map(piece).collect(), placed)
+        let pieces = planned.iter().enumerate().map(piece).collect();
+        (pieces, planned.into_iter().map(|p| p.on_deck).collect())
     }
 
     fn spans(&self) -> impl Iterator<Item = (usize, &rows::RowSpan, &[usize])> {

@@ -62,6 +62,8 @@ pub(crate) struct RowSpan {
     pub at: Vec<i64>,
     /// Its polygons, in the deck's axes.
     pub region: Region,
+    /// Whether the joist at `at[i]` is an odd number of spacings from the first.
+    pub odd: Vec<bool>,
     /// Whether the space from `at[i]` to `at[i + 1]` is covered from side to side of the row.
     pub plain: Vec<bool>,
     /// How many places a board reaches from each place, at most.
@@ -158,7 +160,8 @@ fn span(stretch: Stretch, group: &[&Polygon], frame: &DeckFrame, row: Stretch, l
     let rings: Vec<&[Point]> = group.iter().flat_map(|p| p.iter().map(Vec::as_slice)).collect();
     let plain = plain_spaces(&at, &rings, row);
     let pieces = vec![OnceCell::new(); at.len() * reach];
-    RowSpan { region: Region::of_rings(rings), plain, at, reach, pieces }
+    let odd = at.iter().map(|&p| frame.is_odd(p)).collect();
+    RowSpan { region: Region::of_rings(rings), plain, odd, at, reach, pieces }
 }
 
 /// A space is plain when no ring passes through it but along the row's own two sides.

@@ -1,10 +1,10 @@
 //! The search for the layout: rows one after another, with the offcuts that the rows before have left.
 //!
 //! Given the rows and a bound; gives the division of every span and the board of every piece. A beam search: after each
-//! span the best few layouts so far are kept, by short pieces, then by board spoilt, then by cuts. It is run again
+//! span the best few layouts so far are kept, by pieces that nobody wants, then by board spoilt, then by cuts. It is run again
 //! wider while the bound is not met, up to a counted amount of work, never by a clock.
 
-use super::divide::{Division, DivisionLimits, divisions, short_pieces};
+use super::divide::{Division, DivisionLimits, Unwanted, Whole, divisions};
 use super::rows::{BoardRow, RowSpan};
 use super::stock::{BoardCut, BoardDemand, BoardSize, FreeRectangle, OpenedBoards};
 use std::cmp::Reverse;
@@ -31,12 +31,13 @@ pub(crate) struct DeckPlan {
     pub cut_from: Vec<BoardCut>,
     pub boards: u32,
     pub cuts: u32,
-    /// Pieces shorter than the rule.
-    pub short: u32,
+    /// Pieces that nobody wants.
+    pub unwanted: Unwanted,
 }
 
-/// Lays all rows. `None` when no layout with staggered joints was found. No layout without short pieces does with fewer
-/// boards than `bound`.
+/// Lays all rows. `None` where a board does not reach over two joist spaces: where it does, joints on even joists in one row
+/// and on odd joists in the next keep apart whatever the outline. No layout without short pieces does with fewer boards
+/// than `bound`.
 pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &DivisionLimits, bound: u32) -> Option<DeckPlan> {
     let mut best: Option<DeckPlan> = None;
     let mut work = 0;
@@ -45,21 +46,32 @@ pub(crate) fn lay(rows: &[BoardRow], size: &BoardSize, limits: &DivisionLimits, 
         if met && work > POLISH || best.is_some() && work > MOST_WORK / 4 {
             break;
         }
-        let plan = Beam { rows, size, limits, width, worth, work: &mut work }.run();
-        let rank = |p: &DeckPlan| (p.short, p.boards, p.cuts);
-        best = match (best, plan) {
-            (Some(old), Some(new)) if rank(&old) <= rank(&new) => Some(old),
-            (old, new) => new.or(old),
-        };
+        let plan = Beam { rows, size, limits, width, worth, by_turns: false, work: &mut work }.run();
+        best = better(best, plan);
     }
-    best
+    best.or_else(|| Beam { rows, size, limits, width: 1, worth: 7, by_turns: true, work: &mut work }.run())
+}
+
+/// The better of two plans, where there are two; of equals the first.
+pub(crate) fn better(old: Option<DeckPlan>, new: Option<DeckPlan>) -> Option<DeckPlan> {
+    match (old, new) {
+        (Some(old), Some(new)) if old.rank() <= new.rank() => Some(old),
+        (old, new) => new.or(old),
+    }
+}
+
+impl DeckPlan {
+    /// What makes one plan better than another, the weightiest first.
+    pub(crate) fn rank(&self) -> (Unwanted, u32, u32) {
+        (self.unwanted, self.boards, self.cuts)
+    }
 }
 
 /// A layout of the spans so far.
 #[derive(Debug, Clone)]
 struct State {
     stock: OpenedBoards,
-    short: u32,
+    unwanted: Unwanted,
     /// Joints of the row before and of this one.
     before: Rc<Vec<i64>>,
     joints: Vec<i64>,
@@ -78,8 +90,8 @@ struct Taken {
 /// A layout of one span more, before it is known whether it is kept.
 #[derive(Debug)]
 struct Tried {
-    /// Short pieces, then board spoilt, then cuts.
-    rank: (u32, i64, u32),
+    /// Pieces that nobody wants, then board spoilt, then cuts.
+    rank: (Unwanted, i64, u32),
     /// The layout that it goes on from.
     parent: usize,
     stock: OpenedBoards,
@@ -93,6 +105,8 @@ struct Beam<'a> {
     limits: &'a DivisionLimits,
     width: usize,
     worth: i64,
+    /// Joints of every other row on odd joists only, of the rows between on even ones.
+    by_turns: bool,
     work: &'a mut usize,
 }
 
@@ -100,41 +114,52 @@ impl Beam<'_> {
     fn run(mut self) -> Option<DeckPlan> {
         let start = State {
             stock: OpenedBoards::default(),
-            short: 0,
+            unwanted: Unwanted::default(),
             before: Rc::default(),
             joints: Vec::new(),
             step: usize::MAX,
         };
         let mut states = vec![start];
         let mut steps = Vec::new();
-        for row in self.rows {
+        for (i, row) in self.rows.iter().enumerate() {
             for state in &mut states {
                 state.before = Rc::new(std::mem::take(&mut state.joints));
             }
             for span in &row.spans {
-                states = self.advance(&states, row, span, &mut steps);
+                let turn = self.by_turns.then_some(i % 2 != 0);
+                states = self.advance(&states, (row, turn), span, &mut steps);
             }
         }
-        states.sort_by_key(|s| (s.short, s.stock.boards, s.stock.cuts, s.step));
+        states.sort_by_key(|s| (s.unwanted, s.stock.boards, s.stock.cuts, s.step));
         let plans = states.iter().take(MOST_FINISHED).map(|s| self.plan(s, &steps));
-        plans.min_by_key(|p| (p.short, p.boards, p.cuts))
+        plans.min_by_key(DeckPlan::rank)
     }
 
-    /// Lays one span after every layout so far, and keeps the best.
-    fn advance(&mut self, states: &[State], row: &BoardRow, span: &RowSpan, steps: &mut Vec<Taken>) -> Vec<State> {
+    /// Lays one span after every layout so far, and keeps the best. With a `turn`, joints stand on odd joists only, or on
+    /// even ones only.
+    fn advance(
+        &mut self,
+        states: &[State],
+        (row, turn): (&BoardRow, Option<bool>),
+        span: &RowSpan,
+        steps: &mut Vec<Taken>,
+    ) -> Vec<State> {
         let mut tried = Vec::new();
+        let whole = Whole { row, span };
         for (parent, state) in states.iter().enumerate() {
-            let blocked: Vec<bool> = span.at.iter().map(|p| state.before.binary_search(p).is_ok()).collect();
-            for division in divisions(span, &blocked, self.limits) {
-                let short = state.short + short_pieces(span, &division, self.limits);
+            let met = |p: &i64| state.before.binary_search(p).is_ok();
+            let out_of_turn = |odd: &bool| turn.is_some_and(|t| t != *odd);
+            let blocked: Vec<bool> = span.at.iter().zip(&span.odd).map(|(p, odd)| met(p) || out_of_turn(odd)).collect();
+            for division in divisions(whole, &blocked, self.limits) {
+                let unwanted = state.unwanted + whole.unwanted(&division, self.limits);
                 let demands = demands(row, span, &division);
                 let division = Rc::new(division);
                 let (plain, spoilt) = self.cut(&state.stock, &demands, false);
                 if spoilt {
                     let (thrifty, _) = self.cut(&state.stock, &demands, true);
-                    tried.push(self.tried(parent, short, thrifty, &division, true));
+                    tried.push(self.tried(parent, unwanted, thrifty, &division, true));
                 }
-                tried.push(self.tried(parent, short, plain, &division, false));
+                tried.push(self.tried(parent, unwanted, plain, &division, false));
             }
         }
         self.keep(states, tried, span, steps)
@@ -151,10 +176,17 @@ impl Beam<'_> {
         (stock, spoilt)
     }
 
-    fn tried(&self, parent: usize, short: u32, stock: OpenedBoards, division: &Rc<Division>, thrifty: bool) -> Tried {
+    fn tried(
+        &self,
+        parent: usize,
+        unwanted: Unwanted,
+        stock: OpenedBoards,
+        division: &Rc<Division>,
+        thrifty: bool,
+    ) -> Tried {
         let opened = i64::from(stock.boards) * self.size.length * self.size.width;
         let spoilt = opened - stock.worth(self.size) * self.worth / 8;
-        Tried { rank: (short, spoilt, stock.cuts), parent, stock, division: Rc::clone(division), thrifty }
+        Tried { rank: (unwanted, spoilt, stock.cuts), parent, stock, division: Rc::clone(division), thrifty }
     }
 
     /// The best few that differ in their joints or in their offcuts.
@@ -175,7 +207,7 @@ impl Beam<'_> {
             if seen.insert((joints.clone(), offcuts)) {
                 steps.push(Taken { from: parent.step, division: t.division, thrifty: t.thrifty });
                 let before = Rc::clone(&parent.before);
-                kept.push(State { stock: t.stock, short: t.rank.0, before, joints, step: steps.len() - 1 });
+                kept.push(State { stock: t.stock, unwanted: t.rank.0, before, joints, step: steps.len() - 1 });
             }
         }
         kept
@@ -197,7 +229,7 @@ impl Beam<'_> {
         let at_once = self.cut_at_once(&pieces);
         let rank = |c: &(OpenedBoards, Vec<BoardCut>)| (c.0.boards, c.0.cuts);
         let (stock, cut_from) = if rank(&at_once) < rank(&as_laid) { at_once } else { as_laid };
-        DeckPlan { divisions, cut_from, boards: stock.boards, cuts: stock.cuts, short: best.short }
+        DeckPlan { divisions, cut_from, boards: stock.boards, cuts: stock.cuts, unwanted: best.unwanted }
     }
 
     /// Cuts span by span, as the search did.

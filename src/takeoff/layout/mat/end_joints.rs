@@ -1,8 +1,8 @@
 //! Where a strip that is too long to handle is cut, and its pieces lapped end to end.
 //!
 //! Given a part's two ends, the rules and the joints that lie near; gives the pieces. All but the first and the last
-//! are as long as the rule allows; the first is shortened in steps until the joints keep clear of those of the strip
-//! beside it. One piece more is cut where the fewest cannot be staggered.
+//! are as long as the rule allows; the first is shortened in steps until the last is not too short and the joints keep
+//! clear of those of the strip beside it. One piece more is cut where the fewest cannot be staggered.
 
 use crate::geometry::whole::div_ceil;
 
@@ -14,6 +14,8 @@ const STEP: i64 = 50;
 pub(super) struct Near<'a> {
     /// Longest piece.
     pub longest: i64,
+    /// Shortest first or last piece; twice as long is no longer than the longest.
+    pub shortest: i64,
     /// End lap.
     pub lap: i64,
     /// Joints of the strip beside keep this far off.
@@ -59,7 +61,7 @@ fn fewer_clashes(a: Option<Choice>, b: Option<Choice>) -> Option<Choice> {
 /// The best length of the first of `count` pieces: fewest joints beside another, then fewest over a joint of the
 /// deck, then the longest.
 fn best(from: i64, to: i64, count: i64, near: &Near) -> Option<Choice> {
-    let shortest = 4 * near.lap.max(STEP);
+    let shortest = near.shortest.max(2 * near.lap);
     let (length, step) = (to - from, near.longest - near.lap);
     let most = near.longest.min(length + near.lap - (count - 2) * step - shortest);
     let least = shortest.max(length - (count - 1) * step);

@@ -32,14 +32,18 @@ pub(crate) fn lapping(bands: &[Band], strips: &[Vec<StripPart>], cuts: &[StripCu
     end_to_end.chain(side_by_side).collect()
 }
 
-/// Pieces of strip `k − 1` and strip `k` that lie side by side.
+/// Pieces of strip `k − 1` and strip `k` that lie side by side. The pieces of a strip stand in order along it.
 fn beside(k: usize, cuts: &[StripCut], below: &[Met], above: &[Met]) -> Vec<Lapping> {
     let start = |k: usize| cuts.partition_point(|c| c.strip < k);
     let (first, second, end) = (start(k - 1), start(k), start(k + 1));
-    let mut pairs = Vec::new();
+    let (mut pairs, mut begin) = (Vec::new(), second);
     for i in first..second {
-        for j in second..end {
-            let (a, b) = (&cuts[i], &cuts[j]);
+        let a = &cuts[i];
+        while begin < end && cuts[begin].to <= a.from {
+            begin += 1;
+        }
+        for j in (begin..end).take_while(|&j| cuts[j].from < a.to) {
+            let b = &cuts[j];
             let lines = below[a.part].iter().zip(&above[b.part]);
             let shared = lines.map(|(mine, theirs)| shared_stretch(mine, a, theirs, b)).fold(0.0, f64::max);
             let shorter = (a.to - a.from).min(b.to - b.from);

@@ -11,7 +11,11 @@
 //!   through is in separate pieces, each turned up at its end. At an inner corner two returns overlap on plan: the mat
 //!   is slit there, and the corner's patch of bandage makes it good.
 //! - A piece longer than `mat_longest`, or than the shortest roll, is joined with `mat_end_lap`, its joints kept
-//!   `mat_stagger` off those of the strip beside.
+//!   `mat_stagger` off those of the strip beside, and its end pieces no shorter than `mat_shortest`.
+//! - A layer's laps are moved so that no strip, nor any part of one, is narrower than `mat_narrowest`, where that takes no
+//!   strip more: the first strip is then cut narrower, and the last is wider by as much.
+//! - A piece too narrow to stand on, with nothing bare beside it any more, is laid together with the piece from which it
+//!   is reached.
 //! - Each further layer is shifted: the second by half a strip, a third by a quarter, a fourth by three quarters.
 //! - The first strip is narrowed where that keeps more laps `mat_joint_offset` off the deck's joints and takes no more
 //!   roll.
@@ -21,6 +25,7 @@
 mod end_joints;
 pub mod frame;
 mod lapping;
+mod narrow;
 pub mod order;
 pub mod places;
 mod strips;
@@ -29,6 +34,7 @@ mod wish;
 
 use self::frame::StripFrame;
 use self::lapping::{Lapping, lapping};
+use self::narrow::Narrow;
 use self::order::{LayingNode, Sequence};
 use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, StripCut, StripPart, StripPitch};
@@ -97,12 +103,23 @@ struct Laying<'a> {
 struct LaidLayers {
     frame: StripFrame,
     layers: Vec<Layer>,
-    /// How much narrower the first strip of the first layer is cut.
-    shift: i64,
-    /// Whether that is so that the crew gets off.
-    for_room: bool,
+    /// How much narrower the first strip of each layer is cut.
+    shifts: Vec<i64>,
+    /// Why that of the first layer is.
+    why: ShiftReason,
     /// Laps of the first layer that lie too near a joint of the deck, by the strip below the lap.
     near_joints: Vec<usize>,
+}
+
+/// Why the first strip is cut narrower than the roll.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ShiftReason {
+    /// So that no strip is too narrow.
+    Narrow,
+    /// So that the crew gets off.
+    Room,
+    /// So that laps keep off the deck's joints.
+    Joints,
 }
 
 /// One layer of it.
@@ -195,11 +212,12 @@ impl Laying<'_> {
         }
         let taken = plain.roll(self.roll.width);
         let fitting = (1..).map(|k| k * ROOM_STEP).take_while(|&s| s < self.pitch().step());
-        let tried = fitting.filter(|&s| self.keeps_the_count(ground, s)).map(|s| self.lay_shifted(ground, s));
+        let fitting = fitting.filter(|&s| self.keeps_the_count(ground, s));
+        let tried = fitting.map(|s| self.lay_shifted(ground, self.shifts_from(ground, s), ShiftReason::Room));
         let mut best = plain;
         for laid in tried.filter(|l| l.roll(self.roll.width) <= taken) {
             if laid.badness() < best.badness() {
-                best = LaidLayers { for_room: true, ..laid };
+                best = laid;
             }
         }
         best
@@ -215,7 +233,8 @@ impl Laying<'_> {
         let way_off = (frame.place(from), frame.place(to));
         let middles = Middles::of(&surface, way_off, ROOM);
         let ground = FramedRoof { frame, target, surface, way_off, middles, across, along };
-        let laid = self.lay_shifted(&ground, 0);
+        let first = self.clear_shift(&ground, 0, self.pitch().step() - 1);
+        let laid = self.lay_shifted(&ground, self.shifts_from(&ground, first), ShiftReason::Narrow);
         (ground, laid)
     }
 
@@ -234,24 +253,45 @@ impl Laying<'_> {
         let better = self.shifts(ground).into_iter().take_while(|s| s.near < plain.near_joints.len());
         better
             .take(SHIFTS_TRIED)
-            .map(|s| self.lay_shifted(ground, s.shift))
-            .find(|laid| laid.roll(self.roll.width) <= taken && laid.badness() <= plain.badness())
+            .map(|s| self.lay_shifted(ground, self.shifts_from(ground, s.shift), ShiftReason::Joints))
+            .find(|laid| {
+                let no_worse = laid.badness() <= plain.badness() && laid.narrow(self) <= plain.narrow(self);
+                laid.roll(self.roll.width) <= taken && no_worse
+            })
             .unwrap_or(plain)
     }
 
-    fn lay_shifted(&self, ground: &FramedRoof, shift: i64) -> LaidLayers {
-        let layers = (0..self.layers).map(|layer| self.lay_layer(ground, layer, shift)).collect();
-        let near_joints = near(&self.bands(ground, 0, shift), &ground.across);
-        LaidLayers { frame: ground.frame, layers, shift, for_room: false, near_joints }
+    /// The shift of each layer, where the first has this one.
+    fn shifts_from(&self, ground: &FramedRoof, first: i64) -> Vec<i64> {
+        let most = self.pitch().step() / LAYER_SHARE;
+        let further = |layer| self.clear_shift(ground, layer_shift(layer, first, self.pitch()), most);
+        (0..self.layers).map(|layer| if layer == 0 { first } else { further(layer) }).collect()
     }
 
-    fn bands(&self, ground: &FramedRoof, layer: usize, shift: i64) -> Vec<Band> {
+    /// The shift nearest to one, and no further off than `most`, at which fewest parts of strips are too narrow.
+    fn clear_shift(&self, ground: &FramedRoof, shift: i64, most: i64) -> i64 {
+        let (pitch, narrowest) = (self.pitch(), self.narrowest());
+        narrow::clear_shift(&ground.target, Narrow { pitch, narrowest, most }, shift)
+    }
+
+    /// No strip is to be narrower than this, mm.
+    fn narrowest(&self) -> i64 {
+        self.rules.mat_narrowest.as_mm().min(self.roll.width.as_mm() / 2)
+    }
+
+    fn lay_shifted(&self, ground: &FramedRoof, shifts: Vec<i64>, why: ShiftReason) -> LaidLayers {
+        let layers = shifts.iter().map(|&shift| self.lay_layer(ground, shift)).collect();
+        let near_joints = near(&self.bands(ground, shifts[0]), &ground.across);
+        LaidLayers { frame: ground.frame, layers, shifts, why, near_joints }
+    }
+
+    fn bands(&self, ground: &FramedRoof, shift: i64) -> Vec<Band> {
         let (low, high) = ground.levels();
-        strips::bands(low, high, self.pitch(), layer_shift(layer, shift, self.pitch()))
+        strips::bands(low, high, self.pitch(), shift)
     }
 
-    fn lay_layer(&self, ground: &FramedRoof, layer: usize, shift: i64) -> Layer {
-        let bands = self.bands(ground, layer, shift);
+    fn lay_layer(&self, ground: &FramedRoof, shift: i64) -> Layer {
+        let bands = self.bands(ground, shift);
         let strips = strips::parts(&ground.target, &bands);
         let cuts = self.cut_strips(&strips, &ground.along);
         let sequence = ground.sequence(&bands, &strips, &cuts);
@@ -267,6 +307,7 @@ impl Laying<'_> {
             for (part, p) in parts.iter().enumerate() {
                 let near = end_joints::Near {
                     longest: longest_piece(self.rules, self.roll).as_mm(),
+                    shortest: self.rules.mat_shortest.as_mm(),
                     lap: self.rules.mat_end_lap.as_mm(),
                     stagger: self.rules.mat_stagger.as_mm(),
                     beside: &beside,
@@ -304,7 +345,8 @@ impl Laying<'_> {
         let (pitch, width) = (self.pitch(), high - low);
         let strips = |s: i64| (0..self.layers).map(|l| pitch.strips(width, layer_shift(l, s, pitch))).sum::<i64>();
         let narrowest = (0..self.layers).map(|l| pitch.roll - layer_shift(l, shift, pitch)).min().unwrap_or(0);
-        narrowest >= 4 * pitch.lap && (pitch.strips(width, shift), strips(shift)) <= (pitch.strips(width, 0), strips(0))
+        narrowest >= self.narrowest().max(4 * pitch.lap)
+            && (pitch.strips(width, shift), strips(shift)) <= (pitch.strips(width, 0), strips(0))
     }
 
     /// Every shift of the first strip that keeps the number of strips, best first; of neighbours as good, the least.
@@ -325,6 +367,9 @@ impl Laying<'_> {
 
 /// Where the crew is hard pressed the first strip is narrowed in steps of this, mm.
 const ROOM_STEP: i64 = 50;
+
+/// A further layer's shift is moved by no more than this part of a strip, so that its laps stay well off those below.
+const LAYER_SHARE: i64 = 8;
 
 /// How many shifts of the first strip are laid out in full before the plain layout is taken.
 const SHIFTS_TRIED: usize = 6;
@@ -354,6 +399,11 @@ impl LaidLayers {
     fn badness(&self) -> (usize, usize, usize) {
         let of = self.layers.iter().map(|l| l.sequence.badness());
         of.fold((0, 0, 0), |sum, b| (sum.0 + b.0, sum.1 + b.1, sum.2 + b.2))
+    }
+
+    /// How many parts of strips are too narrow.
+    fn narrow(&self, job: &Laying) -> usize {
+        self.layers.iter().map(|l| narrow::count(&l.strips, job.narrowest())).sum()
     }
 
     fn is_hard_to_leave(&self) -> bool {
@@ -393,25 +443,32 @@ impl LaidLayers {
             notes.extend(
                 layer.sequence.cut_off.iter().map(|&i| MatNote::CutOff { mark: mark(i), way_off: way_off.clone() }),
             );
+            let together = layer.sequence.together.iter();
+            notes.extend(together.map(|&(i, with)| MatNote::Together { mark: mark(i), with: mark(with) }));
+            notes.extend(layer.narrow_note(mark, job.narrowest()));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
+                piece.together = layer.sequence.together.iter().find(|t| t.0 == i).map(|t| mark(t.1));
                 pieces.push(piece);
             }
             strips_below += layer.strips.len();
         }
         notes.extend(roll_note(&pieces, job.roll));
         let roll = self.roll(job.roll.width);
-        MatLayout { weight: job.roll.weight, pieces, roll, notes }
+        MatLayout { weight: job.roll.weight, pieces, roll, up_the_fall: self.frame.up_the_fall, notes }
     }
 
     /// What the layout does that the crew must know.
     fn notes(&self, job: &Laying) -> Vec<MatNote> {
         let (lap, offset) = (job.rules.mat_lap, job.rules.mat_joint_offset);
         let way_off = job.shape.sides[job.shape.way_off].label.clone();
-        let by = Length::mm(self.shift);
-        let narrower =
-            if self.for_room { MatNote::NarrowerToLeave { by } } else { MatNote::NarrowerOffJoints { by, offset } };
+        let by = Length::mm(self.shifts[0]);
+        let narrower = match self.why {
+            ShiftReason::Narrow => MatNote::NarrowerForStrips { by, least: Length::mm(job.narrowest()) },
+            ShiftReason::Room => MatNote::NarrowerToLeave { by },
+            ShiftReason::Joints => MatNote::NarrowerOffJoints { by, offset },
+        };
         let strips = self.near_joints.iter().map(|k| k + 1).collect();
         let inner_corner = job.shape.corners.iter().any(|c| c.turn == Turn::Internal);
         let upstand = job.shape.holes.iter().any(|h| !h.round);
@@ -421,7 +478,7 @@ impl LaidLayers {
             } else {
                 MatNote::AlongLowEdge { way_off, lap }
             }),
-            (self.shift > 0).then_some(narrower),
+            (self.shifts[0] > 0).then_some(narrower),
             (!self.near_joints.is_empty()).then_some(MatNote::NearJoints { strips, offset }),
             (self.layers.len() > 1).then_some(MatNote::FurtherLayers),
             inner_corner.then_some(MatNote::InnerCorner),
@@ -432,6 +489,14 @@ impl LaidLayers {
 }
 
 impl Layer {
+    /// Says which pieces are too narrow, where they lie beside others and not alone on a narrow part of the roof.
+    fn narrow_note<'a>(&'a self, mark: impl Fn(usize) -> String + 'a, least: i64) -> Option<MatNote> {
+        let is_narrow = |c: &StripCut| narrow::is_narrow(&self.strips[c.strip][c.part], least);
+        let marks: Vec<String> =
+            (0..self.cuts.len()).filter(|&i| self.strips.len() > 1 && is_narrow(&self.cuts[i])).map(mark).collect();
+        (!marks.is_empty()).then(|| MatNote::Narrow { marks, least: Length::mm(least) })
+    }
+
     fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
         self.cuts.iter().map(|c| {
             let lies = c.lies(&self.strips);
@@ -458,6 +523,8 @@ impl Layer {
             ring: frame.rectangle(lies.least, lies.most),
             length: Length::mm(lies.most.x - lies.least.x),
             width: Length::mm(lies.most.y - lies.least.y),
+            net: self.strips[cut.strip][cut.part].net(cut.from, cut.to),
+            together: None,
             order: 0,
         }
     }

@@ -8,7 +8,9 @@
 //! is tucked, and the answer says so.
 
 use super::places::StandingPlaces;
+use std::cell::RefCell;
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 /// One piece, as far as the order cares.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -32,6 +34,9 @@ pub struct Sequence {
     pub squeezed: Vec<usize>,
     /// Pieces from which no bare deck leads off. Whoever leaves over one of them has the way that it is given.
     pub cut_off: Vec<usize>,
+    /// Pieces without room to stand, behind mat that is wet: each with the piece that is laid just before it, from which
+    /// it is reached.
+    pub together: Vec<(usize, usize)>,
 }
 
 impl Sequence {
@@ -43,25 +48,16 @@ impl Sequence {
 
 /// Finds the order. `narrow` gives the places of one who squeezes by; it is asked for only where nobody can walk.
 pub fn sequence(nodes: &[LayingNode], wide: StandingPlaces, narrow: impl FnOnce() -> StandingPlaces) -> Sequence {
-    let mut left: Vec<usize> = (0..nodes.len()).collect();
-    left.sort_by_key(|&i| (nodes[i].wish, Reverse(i)));
     let mut narrow = Some(narrow);
-    let mut back = Backwards {
-        nodes,
-        bare: vec![false; nodes.len()],
-        wide: StandingGround::new(wide),
-        narrow: None,
-        left,
-        found: Sequence::default(),
-    };
+    let mut back = Backwards::new(nodes, wide);
     while !back.left.is_empty() {
-        let at = back.at_ease().unwrap_or_else(|| {
+        let i = back.follows_its_partner().or_else(|| back.at_ease()).unwrap_or_else(|| {
             if let Some(narrow) = narrow.take() {
                 back.look_for_a_squeeze(narrow());
             }
             back.hard_pressed()
         });
-        back.take(at);
+        back.take(i);
     }
     back.found.order.reverse();
     back.found
@@ -74,31 +70,117 @@ struct Backwards<'a> {
     bare: Vec<bool>,
     wide: StandingGround,
     narrow: Option<StandingGround>,
-    /// Pieces that are not placed yet, as wished.
-    left: Vec<usize>,
+    /// Pieces from the one that is best laid last to the one that is best laid first.
+    wished: Vec<usize>,
+    /// Where each piece stands in `wished`.
+    rank: Vec<usize>,
+    /// Ranks of the pieces that are not placed yet.
+    left: BTreeSet<usize>,
+    /// Of those, the ones that may lead off. What did not is looked at again once something beside it has changed.
+    maybe: Maybe,
+    /// For each piece, how many that lap over it are not placed yet.
+    to_be_laid_over: Vec<usize>,
+    /// For each piece, those that it laps over.
+    over: Vec<Vec<usize>>,
+    /// The piece placed last, and the one that is laid just before it, because the two are laid together.
+    partner: Option<(usize, usize)>,
     found: Sequence,
 }
 
-impl Backwards<'_> {
-    /// Where in `left` the next piece stands that nobody is trapped by; a lap is tucked where it must be.
-    fn at_ease(&mut self) -> Option<usize> {
-        if let Some(at) = self.first(|s, i| s.over_laid(i) && s.leads_off(i)) {
-            return Some(at);
+/// Ranks of pieces that may lead off.
+#[derive(Default)]
+struct Maybe {
+    /// Everything that laps over them is placed.
+    over_laid: BTreeSet<usize>,
+    /// Something that laps over them is not.
+    waiting: BTreeSet<usize>,
+}
+
+impl<'a> Backwards<'a> {
+    fn new(nodes: &'a [LayingNode], wide: StandingPlaces) -> Backwards<'a> {
+        let mut wished: Vec<usize> = (0..nodes.len()).collect();
+        wished.sort_by_key(|&i| (nodes[i].wish, Reverse(i)));
+        let mut rank = vec![0; nodes.len()];
+        wished.iter().enumerate().for_each(|(at, &i)| rank[i] = at);
+        let mut over = vec![Vec::new(); nodes.len()];
+        nodes.iter().enumerate().for_each(|(i, n)| n.under.iter().for_each(|&u| over[u].push(i)));
+        let mut back = Backwards {
+            nodes,
+            bare: vec![false; nodes.len()],
+            wide: StandingGround::new(wide),
+            narrow: None,
+            wished,
+            rank,
+            left: (0..nodes.len()).collect(),
+            maybe: Maybe::default(),
+            to_be_laid_over: nodes.iter().map(|n| n.under.len()).collect(),
+            over,
+            partner: None,
+            found: Sequence::default(),
+        };
+        back.wake_all();
+        back
+    }
+
+    /// The piece that is laid just before the one placed last, which is reached from it.
+    fn follows_its_partner(&mut self) -> Option<usize> {
+        let (i, partner) = self.partner.take()?;
+        self.found.together.push((i, partner));
+        match self.leads_off(partner) {
+            true if !self.over_laid(partner) => self.found.tucked.push(partner),
+            true => {}
+            false => self.leaves_hard_pressed(partner),
         }
-        let at = self.first(|s, i| s.stands(i) && s.leads_off(i)).or_else(|| self.first(Self::leads_off))?;
-        self.found.tucked.push(self.left[at]);
-        Some(at)
+        Some(partner)
+    }
+
+    /// The next piece that nobody is trapped by; a lap is tucked where it must be.
+    fn at_ease(&mut self) -> Option<usize> {
+        if let Some(i) = self.first_that_leads_off(|m| &mut m.over_laid, |_, _| true) {
+            return Some(i);
+        }
+        let i = self
+            .first_that_leads_off(|m| &mut m.waiting, Self::stands)
+            .or_else(|| self.first_that_leads_off(|m| &mut m.waiting, |_, _| true))?;
+        self.found.tucked.push(i);
+        Some(i)
+    }
+
+    /// The first piece of a set that leads off; those before it that do not leave the set.
+    fn first_that_leads_off(
+        &mut self,
+        set: fn(&mut Maybe) -> &mut BTreeSet<usize>,
+        wanted: impl Fn(&Self, usize) -> bool,
+    ) -> Option<usize> {
+        let mut from = 0;
+        while let Some(&at) = set(&mut self.maybe).range(from..).next() {
+            let i = self.wished[at];
+            if wanted(self, i) {
+                if self.leads_off(i) {
+                    return Some(i);
+                }
+                set(&mut self.maybe).remove(&at);
+            }
+            from = at + 1;
+        }
+        None
     }
 
     /// The same where no piece leads off: one that is left by a squeeze, else one that needs a way of its own.
     fn hard_pressed(&mut self) -> usize {
         let squeezed =
             self.first(|s, i| s.over_laid(i) && s.squeezes_off(i)).or_else(|| self.first(Self::squeezes_off));
-        let at = squeezed.or_else(|| self.first(Self::stands)).unwrap_or(0);
-        let i = self.left[at];
-        match (self.stands(i), squeezed) {
-            (true, Some(_)) => self.found.squeezed.push(i),
-            (true, None) => self.found.cut_off.push(i),
+        let any = || self.left.first().map_or(0, |&at| self.wished[at]);
+        let i = squeezed.or_else(|| self.first(Self::stands)).unwrap_or_else(any);
+        self.leaves_hard_pressed(i);
+        i
+    }
+
+    /// Says how a piece is left that leads off nowhere, and lets whoever stands on it leave.
+    fn leaves_hard_pressed(&mut self, i: usize) {
+        match (self.stands(i), self.squeezes_off(i)) {
+            (true, true) => self.found.squeezed.push(i),
+            (true, false) => self.found.cut_off.push(i),
             (false, _) => {}
         }
         if !self.over_laid(i) {
@@ -107,7 +189,7 @@ impl Backwards<'_> {
         for ground in std::iter::once(&mut self.wide).chain(&mut self.narrow) {
             ground.give_way_off(i);
         }
-        at
+        self.wake_all();
     }
 
     fn look_for_a_squeeze(&mut self, narrow: StandingPlaces) {
@@ -119,11 +201,11 @@ impl Backwards<'_> {
     }
 
     fn first(&self, wanted: impl Fn(&Self, usize) -> bool) -> Option<usize> {
-        self.left.iter().position(|&i| wanted(self, i))
+        self.left.iter().map(|&at| self.wished[at]).find(|&i| wanted(self, i))
     }
 
     fn over_laid(&self, i: usize) -> bool {
-        self.nodes[i].under.iter().all(|&u| self.bare[u])
+        self.to_be_laid_over[i] == 0
     }
 
     fn stands(&self, i: usize) -> bool {
@@ -131,13 +213,32 @@ impl Backwards<'_> {
     }
 
     /// Whether one gets off from everywhere on a piece. One without room to stand, a mere return up a wall say, is laid
-    /// together with one beside it.
+    /// from one beside it that is bare still, or together with one.
     fn leads_off(&self, i: usize) -> bool {
         if self.stands(i) {
             return self.wide.leads_off(i, &[i], &self.bare);
         }
-        let together = |m: usize| self.stands(m) && self.wide.leads_off(m, &[i, m], &self.bare);
-        self.nodes[i].laps.iter().any(|&m| self.bare[m] || together(m))
+        self.reached_from_bare(i) || self.laid_together_with(i).is_some()
+    }
+
+    /// Whether a piece without room to stand lies beside one that is bare still, on which one stands.
+    fn reached_from_bare(&self, i: usize) -> bool {
+        self.nodes[i].laps.iter().any(|&m| self.bare[m] && self.stands(m))
+    }
+
+    /// The piece beside one without room to stand from which it is laid, just after: of those that lead off, one whose
+    /// upper neighbours are placed, and of these the one that is best laid last.
+    fn laid_together_with(&self, i: usize) -> Option<usize> {
+        let leads = |m: usize| !self.bare[m] && self.stands(m) && self.wide.leads_off(m, &[i, m], &self.bare);
+        let over_laid = |m: usize| self.nodes[m].under.iter().all(|&u| u == i || self.bare[u]);
+        let best = |&m: &usize| (!over_laid(m), self.rank[m]);
+        self.nodes[i].laps.iter().copied().filter(|&m| leads(m)).min_by_key(best)
+    }
+
+    /// The piece to stand on beside one without room to stand, where none leads off.
+    fn any_beside(&self, i: usize) -> Option<usize> {
+        let beside = self.nodes[i].laps.iter().copied().filter(|&m| !self.bare[m] && self.stands(m));
+        beside.min_by_key(|&m| self.rank[m])
     }
 
     /// Whether one squeezes off from everywhere on a piece; from one without room to stand, whether one does from any
@@ -149,13 +250,57 @@ impl Backwards<'_> {
         })
     }
 
-    fn take(&mut self, at: usize) {
-        let i = self.left.remove(at);
+    fn take(&mut self, i: usize) {
+        if !self.stands(i) && !self.reached_from_bare(i) {
+            self.partner = self.laid_together_with(i).or_else(|| self.any_beside(i)).map(|m| (i, m));
+        }
+        self.left.remove(&self.rank[i]);
+        self.maybe.over_laid.remove(&self.rank[i]);
+        self.maybe.waiting.remove(&self.rank[i]);
         self.bare[i] = true;
-        for ground in std::iter::once(&mut self.wide).chain(&mut self.narrow) {
-            ground.grow(&[i], &self.bare);
+        self.over[i].iter().for_each(|&u| self.to_be_laid_over[u] -= 1);
+        if let Some(narrow) = &mut self.narrow {
+            narrow.grow(&[i], &self.bare);
+        }
+        let joined = self.wide.grow(&[i], &self.bare);
+        match self.wide.has_pocket(i, &self.bare) {
+            true => self.wake_all(),
+            false => self.wake_around(i, &joined),
         }
         self.found.order.push(i);
+    }
+
+    /// After a piece is placed: only those beside it, or beside a place that is joined to the way off since, may lead
+    /// off now that did not before. A way over bare deck that is joined to nothing is not among them: see `has_pocket`.
+    fn wake_around(&mut self, i: usize, joined: &[usize]) {
+        let walk = &self.wide.walk;
+        let near = walk.over[i].iter().chain(joined.iter().flat_map(|&p| &walk.places[p].next));
+        let mut woken: Vec<usize> = near.flat_map(|&p| walk.places[p].needs.iter().copied()).chain([i]).collect();
+        woken.extend(&self.over[i]);
+        woken.sort_unstable();
+        woken.dedup();
+        for m in woken {
+            self.wake(m);
+            self.nodes[m].laps.iter().for_each(|&l| self.wake(l));
+        }
+    }
+
+    fn wake_all(&mut self) {
+        let left: Vec<usize> = self.left.iter().map(|&at| self.wished[at]).collect();
+        left.into_iter().for_each(|i| self.wake(i));
+    }
+
+    fn wake(&mut self, i: usize) {
+        if self.bare[i] {
+            return;
+        }
+        let at = self.rank[i];
+        if self.over_laid(i) {
+            self.maybe.waiting.remove(&at);
+            self.maybe.over_laid.insert(at);
+        } else {
+            self.maybe.waiting.insert(at);
+        }
     }
 }
 
@@ -163,11 +308,14 @@ impl Backwards<'_> {
 struct StandingGround {
     walk: StandingPlaces,
     joined: Vec<bool>,
+    /// When each place was last seen, by the number of the look round: nothing is wiped between two.
+    seen: RefCell<(u32, Vec<u32>)>,
 }
 
 impl StandingGround {
     fn new(walk: StandingPlaces) -> StandingGround {
-        StandingGround { joined: vec![false; walk.places.len()], walk }
+        let places = walk.places.len();
+        StandingGround { joined: vec![false; places], walk, seen: RefCell::new((0, vec![0; places])) }
     }
 
     fn stands(&self, i: usize) -> bool {
@@ -176,6 +324,9 @@ impl StandingGround {
 
     /// Whether one gets off from everywhere on piece `i` where `more` is bare as well.
     fn leads_off(&self, i: usize, more: &[usize], bare: &[bool]) -> bool {
+        if self.walk.own[i].iter().all(|&p| self.joined[p]) {
+            return true;
+        }
         let new = self.newly_joined(more, bare);
         self.walk.own[i].iter().all(|&p| self.joined[p] || new.contains(&p))
     }
@@ -187,10 +338,17 @@ impl StandingGround {
         }
     }
 
-    fn grow(&mut self, more: &[usize], bare: &[bool]) {
-        for p in self.newly_joined(more, bare) {
-            self.joined[p] = true;
-        }
+    /// Joins what the bare pieces `more` join to the way off; gives it.
+    fn grow(&mut self, more: &[usize], bare: &[bool]) -> Vec<usize> {
+        let new = self.newly_joined(more, bare);
+        new.iter().for_each(|&p| self.joined[p] = true);
+        new
+    }
+
+    /// Whether there is bare deck on piece `i` from which no bare deck leads off.
+    fn has_pocket(&self, i: usize, bare: &[bool]) -> bool {
+        let over = self.walk.over[i].iter().filter(|&&p| !self.joined[p]);
+        over.copied().any(|p| self.walk.places[p].needs.iter().all(|&n| bare[n]))
     }
 
     /// The places that are joined to the way off as soon as `more` is bare.
@@ -198,12 +356,14 @@ impl StandingGround {
         let places = &self.walk.places;
         let open = |p: usize| !self.joined[p] && places[p].needs.iter().all(|n| bare[*n] || more.contains(n));
         let begins = |p: usize| open(p) && (places[p].leaves || places[p].next.iter().any(|&q| self.joined[q]));
+        let (round, seen) = &mut *self.seen.borrow_mut();
+        *round += 1;
+        let mut unseen = |p: usize| std::mem::replace(&mut seen[p], *round) != *round;
         let over = more.iter().flat_map(|&i| &self.walk.over[i]).copied();
-        let mut seen = vec![false; places.len()];
-        let mut found: Vec<usize> = over.filter(|&p| begins(p) && !std::mem::replace(&mut seen[p], true)).collect();
+        let mut found: Vec<usize> = over.filter(|&p| begins(p) && unseen(p)).collect();
         let mut done = 0;
         while let Some(&p) = found.get(done) {
-            found.extend(places[p].next.iter().filter(|&&q| open(q) && !std::mem::replace(&mut seen[q], true)));
+            found.extend(places[p].next.iter().filter(|&&q| open(q) && unseen(q)));
             done += 1;
         }
         found

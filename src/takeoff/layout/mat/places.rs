@@ -12,6 +12,7 @@ use crate::geometry::region::{Bounds, Region};
 use crate::geometry::ring::sides;
 use crate::model::Point;
 use crate::takeoff::layout::shape::inward;
+use std::ops::Range;
 
 /// One patch of places to stand.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -85,25 +86,42 @@ impl Middles {
             around.iter().flat_map(|b| [b.least.y, b.most.y]).chain(corners().map(|p| p.y)).collect();
         lines.sort_unstable();
         lines.dedup();
-        lines.windows(2).flat_map(|w| self.row(w[0], w[1], &around)).collect()
+        let mut from_below: Vec<usize> = (0..around.len()).collect();
+        from_below.sort_by_key(|&i| around[i].least.y);
+        let mut coming = from_below.into_iter().peekable();
+        let mut over: Vec<usize> = Vec::new();
+        let mut found = Vec::new();
+        for w in lines.windows(2) {
+            over.retain(|&i| w[1] <= around[i].most.y);
+            over.extend(std::iter::from_fn(|| coming.next_if(|&i| around[i].least.y <= w[0])));
+            over.retain(|&i| w[1] <= around[i].most.y);
+            over.sort_by_key(|&i| around[i].least.x);
+            found.extend(self.row(w[0], w[1], &around, &over));
+        }
+        found
     }
 
-    /// The patches between two lines that no corner lies between.
-    fn row(&self, low: i64, high: i64, around: &[Bounds]) -> Vec<Patch> {
+    /// The patches between two lines that no corner lies between; `over` are the pieces that reach from one to the
+    /// other, in order along them.
+    fn row(&self, low: i64, high: i64, around: &[Bounds], over: &[usize]) -> Vec<Patch> {
         let sides = self.sides_across(low, high);
-        let over: Vec<usize> =
-            (0..around.len()).filter(|&i| around[i].least.y <= low && high <= around[i].most.y).collect();
+        let mut all: Vec<f64> =
+            over.iter().flat_map(|&i| [around[i].least.x as f64, around[i].most.x as f64]).collect();
+        all.sort_by(f64::total_cmp);
         let mut found = Vec::new();
         for pair in sides.chunks_exact(2) {
             let (left, right) = (pair[0], pair[1]);
             let (least, most) = (left.0.min(left.1), right.0.max(right.1));
-            let ends = over.iter().flat_map(|&i| [around[i].least.x as f64, around[i].most.x as f64]);
-            let mut at: Vec<f64> = ends.filter(|&x| least < x && x < most).chain([least, most]).collect();
-            at.sort_by(f64::total_cmp);
+            let ends = all.iter().copied().filter(|&x| least < x && x < most);
+            let mut at: Vec<f64> = std::iter::once(least).chain(ends).chain([most]).collect();
             at.dedup();
+            let mut coming = over.iter().copied().peekable();
+            let mut on: Vec<usize> = Vec::new();
             for w in at.windows(2) {
-                let on = |i: &&usize| around[**i].least.x as f64 <= w[0] && w[1] <= around[**i].most.x as f64;
-                let needs = over.iter().filter(on).copied().collect();
+                on.extend(std::iter::from_fn(|| coming.next_if(|&i| around[i].least.x as f64 <= w[0])));
+                on.retain(|&i| w[1] <= around[i].most.x as f64);
+                let mut needs = on.clone();
+                needs.sort_unstable();
                 let joined = w[0] > least;
                 found.push(Patch { low, high, from: w[0], to: w[1], left, right, needs, joined });
             }
@@ -221,23 +239,54 @@ impl StandingPlaces {
                 walk.join(p - 1, p);
             }
         }
-        let mut above = 0;
-        for (p, patch) in patches.iter().enumerate() {
-            while patches.get(above).is_some_and(|q| q.low < patch.high) {
-                above += 1;
-            }
-            for (q, upper) in patches.iter().enumerate().skip(above).take_while(|(_, q)| q.low == patch.high) {
-                let (a, b) = (patch.above(), upper.below());
+        for [lower, upper] in rows_that_touch(patches) {
+            walk.join_rows(patches, lower, upper);
+        }
+        walk
+    }
+
+    /// Joins the patches of one row to those of the row above it.
+    fn join_rows(&mut self, patches: &[Patch], lower: Range<usize>, upper: Range<usize>) {
+        let reach: Vec<(f64, f64)> = patches[upper.clone()].iter().map(Patch::below).collect();
+        // Past the last patch that ends before a stretch begins, and before the first that begins after it ends: sides
+        // may lean, so that neither need be in order.
+        let furthest: Vec<f64> = reach
+            .iter()
+            .scan(f64::NEG_INFINITY, |m, r| {
+                *m = m.max(r.1);
+                Some(*m)
+            })
+            .collect();
+        let mut nearest: Vec<f64> = reach
+            .iter()
+            .rev()
+            .scan(f64::INFINITY, |m, r| {
+                *m = m.min(r.0);
+                Some(*m)
+            })
+            .collect();
+        nearest.reverse();
+        for p in lower {
+            let a = patches[p].above();
+            let (from, to) = (furthest.partition_point(|&f| f <= a.0), nearest.partition_point(|&n| n < a.1));
+            for k in from..to {
+                let b = reach[k];
                 if a.1.min(b.1) - a.0.max(b.0) > TOUCH {
-                    walk.join(p, q);
+                    self.join(p, upper.start + k);
                 }
             }
         }
-        walk
     }
 
     fn join(&mut self, a: usize, b: usize) {
         self.places[a].next.push(b);
         self.places[b].next.push(a);
     }
+}
+
+/// Each row of patches with the row that begins where it ends. Patches stand row by row, from the lowest.
+fn rows_that_touch(patches: &[Patch]) -> impl Iterator<Item = [Range<usize>; 2]> + '_ {
+    let start = |low: i64| patches.partition_point(|p| p.low < low);
+    let row = move |low: i64| start(low)..start(low + 1);
+    patches.chunk_by(|a, b| a.low == b.low).map(move |same| [row(same[0].low), row(same[0].high)])
 }

@@ -7,7 +7,7 @@
 use crate::geometry::region::{Bounds, Polygon, Region, bounds_of};
 use crate::geometry::ring::sides;
 use crate::geometry::whole::div_ceil;
-use crate::model::Point;
+use crate::model::{Area, Point};
 
 /// The roll's width and the side lap, mm. The width is more than twice the lap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,8 +51,11 @@ pub(super) fn bands(low: i64, high: i64, pitch: StripPitch, shift: i64) -> Vec<B
 pub(super) struct StripPart {
     /// The rectangle in the frame.
     pub extent: Bounds,
-    /// The target inside it.
+    /// The target inside it that is its own.
     pub polygons: Vec<Polygon>,
+    /// All of the strip's target that its rectangle may reach: what lies in a lap alone is the neighbour's, and the mat
+    /// lies over it all the same.
+    under: Vec<Polygon>,
 }
 
 /// The parts of every band.
@@ -65,7 +68,12 @@ pub(super) fn parts(target: &Region, bands: &[Band]) -> Vec<Vec<StripPart>> {
             let inside = target.intersect(&slice);
             let mut found: Vec<StripPart> = inside.polygons().iter().filter_map(|p| part(p, bands[k])).collect();
             found.retain(|p| !left_to_neighbour(&p.extent, k, bands));
-            merge(found)
+            let mut parts = merge(found);
+            for part in &mut parts {
+                let reached = |p: &&Polygon| bounds_of(p[0].iter().copied()).is_some_and(|b| b.touches(&part.extent));
+                part.under = inside.polygons().iter().filter(reached).cloned().collect();
+            }
+            parts
         })
         .collect()
 }
@@ -75,7 +83,7 @@ fn part(polygon: &Polygon, band: Band) -> Option<StripPart> {
     let mut extent = bounds_of(polygon[0].iter().copied())?;
     extent.least.y = extent.least.y.max(band.low);
     extent.most.y = extent.most.y.min(band.high);
-    Some(StripPart { extent, polygons: vec![polygon.clone()] })
+    Some(StripPart { extent, polygons: vec![polygon.clone()], under: Vec::new() })
 }
 
 /// Whether a part lies wholly inside the lap with the strip below or above.
@@ -102,6 +110,13 @@ fn merge(mut parts: Vec<StripPart>) -> Vec<StripPart> {
 }
 
 impl StripPart {
+    /// What of the target lies in it from one place along it to another.
+    pub(super) fn net(&self, from: i64, to: i64) -> Area {
+        let under = Region::of_rings(self.under.iter().flatten().map(Vec::as_slice));
+        let (low, high) = (self.extent.least.y, self.extent.most.y);
+        under.intersect(&Region::of_box(Point::new(from, low), Point::new(to, high))).area()
+    }
+
     fn take_in(&mut self, other: StripPart) {
         let e = &mut self.extent;
         e.least = Point::new(e.least.x.min(other.extent.least.x), e.least.y.min(other.extent.least.y));

@@ -1,0 +1,330 @@
+//! The layout as JSON: every placed piece with its place on the roof, for other programs.
+//!
+//! Given a job as laid out; gives plain values in whole millimetres on each roof's own plan (x along its front edge, y up
+//! the page). Form and meaning of every key stand in `takeoff.schema.json`, which the tests hold against what is written
+//! here. Nothing is computed but where a piece of trim begins and ends.
+
+use super::work::LaidOutJob;
+use crate::cutting::Proof;
+use crate::cutting::rolls::{cut_roll, rolls_for};
+use crate::geometry::ring;
+use crate::model::{Length, Point};
+use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, Turn, inward};
+use crate::takeoff::layout::{
+    BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
+    MatLayout, MatPiece, OverDeck, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
+};
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+
+/// The whole layout.
+pub(super) fn layout(laid: &LaidOutJob) -> Value {
+    let (take_off, rules) = (&laid.layout.take_off, &laid.loaded.rules);
+    json!({
+        "unit": "mm",
+        "rules": {
+            "wall_gap": rules.wall_gap.as_mm(),
+            "pipe_gap": rules.pipe_gap.as_mm(),
+            "trim_lap": rules.trim_lap.as_mm(),
+            "shortest_piece": rules.shortest_piece.as_mm(),
+            "least_trim": rules.least_trim.as_mm(),
+            "joint_from_corner": rules.joint_from_corner.as_mm(),
+            "kerf": rules.kerf.as_mm(),
+            "mat_lap": rules.mat_lap.as_mm(),
+            "bandage_lap": rules.bandage_lap.as_mm(),
+            "corner_patch": rules.corner_patch.as_mm(),
+        },
+        "roofs": take_off.roofs.iter().map(|r| roof(r, laid)).collect::<Vec<_>>(),
+        "trims": take_off.profiles.iter().map(|p| profile(p, &take_off.roofs)).collect::<Vec<_>>(),
+        "mat_rolls": mat_rolls(laid),
+    })
+}
+
+fn mm(length: Length) -> i64 {
+    length.as_mm()
+}
+
+fn point(p: Point) -> Value {
+    json!([p.x, p.y])
+}
+
+fn points(of: &[Point]) -> Vec<Value> {
+    of.iter().map(|&p| point(p)).collect()
+}
+
+fn rings(of: &[Vec<Point>]) -> Vec<Vec<Value>> {
+    of.iter().map(|r| points(r)).collect()
+}
+
+fn proof(of: &Proof) -> Value {
+    json!({"found": of.found, "bound": of.bound, "proven": of.is_proven(), "reason": of.reason})
+}
+
+// ---- Roofs -------------------------------------------------------------------------------------------------------
+
+fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
+    let shape = &of.shape;
+    json!({
+        "name": shape.name,
+        "outline": points(&shape.ring()),
+        "sides": shape.sides.iter().map(side).collect::<Vec<_>>(),
+        "holes": shape.holes.iter().map(hole).collect::<Vec<_>>(),
+        "corners": of.junctions.iter().map(|j| corner(j, shape)).collect::<Vec<_>>(),
+        "way_off": shape.sides.get(shape.way_off).map(|s| s.label.as_str()),
+        "uphill": [shape.uphill.x, shape.uphill.y],
+        "heights": of.heights.iter().map(|&h| mm(h)).collect::<Vec<_>>(),
+        "firrings": of.firrings.iter().map(firring).collect::<Vec<_>>(),
+        "deck": of.deck.as_ref().map(|d| deck(d, laid)),
+        "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
+        "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
+        "mat": mat(&of.mat),
+    })
+}
+
+fn side(of: &Side) -> Value {
+    json!({
+        "edge": of.label, "finish": of.finish.word(), "from": point(of.from), "to": point(of.to), "run": mm(of.run),
+    })
+}
+
+fn hole(of: &HoleShape) -> Value {
+    json!({"name": of.name, "finish": of.finish.word(), "round": of.round, "ring": points(&of.ring)})
+}
+
+/// A corner of the outline or of a hole, with what is done there.
+fn corner(of: &Junction, shape: &RoofShape) -> Value {
+    let turn = match of.hole {
+        None => shape.corners.get(of.corner).map(turn),
+        Some(_) => Some("internal"),
+    };
+    json!({
+        "hole": of.hole.and_then(|h| shape.holes.get(h)).map(|h| h.name.as_str()),
+        "corner": of.corner,
+        "at": point(of.at),
+        "turn": turn,
+        "treatment": treatment(of.treatment),
+    })
+}
+
+fn turn(of: &Corner) -> &'static str {
+    match of.turn {
+        Turn::External => "external",
+        Turn::Internal => "internal",
+        Turn::Straight => "straight",
+    }
+}
+
+const fn treatment(of: Treatment) -> &'static str {
+    match of {
+        Treatment::ClosureLeft => "closure left",
+        Treatment::ClosureRight => "closure right",
+        Treatment::Notch => "notch",
+        Treatment::PreformedExternal => "preformed external",
+        Treatment::PreformedInternal => "preformed internal",
+        Treatment::Mitre => "mitre",
+        Treatment::Butt => "butt",
+        Treatment::CarriedUp => "carried up",
+        Treatment::Straight => "straight",
+    }
+}
+
+fn firring(of: &Firring) -> Value {
+    json!({
+        "from": point(of.from), "to": point(of.to), "length": mm(of.length), "low_depth": mm(of.low_depth),
+        "high_depth": mm(of.high_depth),
+    })
+}
+
+fn deck(of: &DeckLayout, laid: &LaidOutJob) -> Value {
+    let size = laid.loaded.products.boards.get(&of.board).map(|b| [mm(b.length), mm(b.width)]);
+    let lines = |of: &[(Point, Point)]| -> Vec<Value> {
+        of.iter().map(|&(a, b)| json!({"from": point(a), "to": point(b)})).collect()
+    };
+    let joint = |j: &crate::takeoff::layout::DeckJoint| json!({"from": point(j.from), "to": point(j.to), "end_joint": j.end_joint});
+    json!({
+        "board": of.board,
+        "board_size": size,
+        "along_x": of.along_x,
+        "boards": of.boards,
+        "pieces": of.pieces.iter().map(board_piece).collect::<Vec<_>>(),
+        "joints": of.joints.iter().map(joint).collect::<Vec<_>>(),
+        "noggins": lines(&of.noggins),
+        "joists": lines(&of.joists),
+        "proof": proof(&of.proof),
+    })
+}
+
+fn board_piece(of: &BoardPiece) -> Value {
+    json!({
+        "mark": of.mark, "row": of.row, "rings": rings(&of.rings), "length": mm(of.length), "width": mm(of.width),
+        "board": of.board, "on_board": point(of.on_board), "whole": of.whole,
+    })
+}
+
+fn over_deck(of: &OverDeck, laid: &LaidOutJob) -> Value {
+    json!({
+        "insulation": insulation(&of.insulation, laid),
+        "vapour": of.vapour.iter().map(|v| json!({"length": mm(v.length), "width": mm(v.width)})).collect::<Vec<_>>(),
+        "overlay": of.overlay.as_ref().map(|d| deck(d, laid)),
+    })
+}
+
+fn insulation(of: &InsulationLayout, laid: &LaidOutJob) -> Value {
+    let size = laid.loaded.products.insulation.get(&of.board).map(|b| [mm(b.length), mm(b.width)]);
+    let piece = |p: &InsulationPiece| {
+        json!({
+            "mark": p.mark, "row": p.row, "rings": rings(&p.rings), "length": mm(p.length), "width": mm(p.width),
+            "board": p.board,
+        })
+    };
+    json!({
+        "board": of.board,
+        "board_size": size,
+        "along_x": of.along_x,
+        "boards": of.boards,
+        "pieces": of.pieces.iter().map(piece).collect::<Vec<_>>(),
+        "proof": proof(&of.proof),
+    })
+}
+
+fn bandage(of: &BandagePiece) -> Value {
+    let covers = match of.covers {
+        BandageOver::BoardJoint => "board joint",
+        BandageOver::Flange => "flange",
+        BandageOver::TrimLap => "trim lap",
+        BandageOver::Corner => "corner",
+    };
+    json!({
+        "covers": covers, "width": mm(of.width), "from": point(of.from), "to": point(of.to), "length": mm(of.length),
+    })
+}
+
+fn mat(of: &MatLayout) -> Value {
+    let piece = |p: &MatPiece| {
+        json!({
+            "mark": p.mark, "layer": p.layer, "strip": p.strip, "order": p.order, "ring": points(&p.ring),
+            "length": mm(p.length), "width": mm(p.width),
+        })
+    };
+    json!({"weight": of.weight, "roll": mm(of.roll), "pieces": of.pieces.iter().map(piece).collect::<Vec<_>>()})
+}
+
+/// What is cut off the rolls of each weight, over all roofs, and which roll each cut comes from.
+fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
+    let roofs = &laid.layout.take_off.roofs;
+    let weights: BTreeSet<u32> = roofs.iter().map(|r| r.mat.weight).collect();
+    let of_weight = |weight: u32| {
+        let roll = laid.loaded.products.mats.get(&weight)?;
+        let of = roofs.iter().filter(|r| r.mat.weight == weight);
+        let pieces: Vec<(&str, &MatPiece)> =
+            of.flat_map(|r| r.mat.pieces.iter().map(|p| (r.shape.name.as_str(), p))).collect();
+        let sizes: Vec<(Length, Length)> = pieces.iter().map(|(_, p)| (p.length, p.width)).collect();
+        let cuts = cut_roll(&sizes, roll.width);
+        let lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
+        let plan = rolls_for(&lengths, &roll.rolls);
+        let named = |i: &usize| json!({"roof": pieces[*i].0, "mark": pieces[*i].1.mark});
+        let rolls =
+            plan.map(|p| p.rolls.iter().map(|r| json!({"length": mm(r.length), "cuts": r.cuts})).collect::<Vec<_>>());
+        Some(json!({
+            "weight": weight,
+            "width": mm(roll.width),
+            "cuts": cuts.iter().map(|c| json!({
+                "length": mm(c.length), "pieces": c.pieces.iter().map(named).collect::<Vec<_>>(),
+            })).collect::<Vec<_>>(),
+            "rolls": rolls,
+        }))
+    };
+    weights.into_iter().filter_map(of_weight).collect()
+}
+
+// ---- Trims -------------------------------------------------------------------------------------------------------
+
+fn profile(of: &ProfilePlan, roofs: &[RoofLayout]) -> Value {
+    let bar = |b: &crate::takeoff::layout::Bar| json!({"stock": mm(b.stock), "cuts": b.cuts, "offcut": mm(b.offcut), "sample": b.sample});
+    json!({
+        "finish": of.finish.word(),
+        "bars": of.bars.iter().map(bar).collect::<Vec<_>>(),
+        "runs": of.runs.iter().filter_map(|r| run(r, roofs)).collect::<Vec<_>>(),
+        "counted_in": if of.in_pence { "pence" } else { "lengths" },
+        "proof": proof(&of.proof),
+    })
+}
+
+/// Where a run lies: its roof, the line that it follows, and the corners at both ends of that line.
+struct EdgeLine<'a> {
+    roof: &'a RoofShape,
+    hole: Option<&'a HoleShape>,
+    edge: String,
+    side: usize,
+    from: Point,
+    to: Point,
+}
+
+fn line_of<'a>(of: &TrimRun, roofs: &'a [RoofLayout]) -> Option<EdgeLine<'a>> {
+    match of.place {
+        RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } => {
+            let roof = &roofs.get(roof)?.shape;
+            let at = roof.sides.get(side)?;
+            Some(EdgeLine { roof, hole: None, edge: at.label.clone(), side, from: at.from, to: at.to })
+        }
+        RunPlace::Hole { roof, hole, side } => {
+            let roof = &roofs.get(roof)?.shape;
+            let hole = roof.holes.get(hole)?;
+            let (from, to) = (side < hole.ring.len()).then(|| ring::side(&hole.ring, side))?;
+            Some(EdgeLine { roof, hole: Some(hole), edge: format!("{} ({})", hole.name, side + 1), side, from, to })
+        }
+    }
+}
+
+fn run(of: &TrimRun, roofs: &[RoofLayout]) -> Option<Value> {
+    let line = line_of(of, roofs)?;
+    let left = inward(line.from, line.to);
+    let on = |at: Length| {
+        let by = (of.leg + at).as_mm() as f64;
+        point(Point::new(
+            (line.from.x as f64 + left.y * by).round() as i64,
+            (line.from.y as f64 - left.x * by).round() as i64,
+        ))
+    };
+    let last = of.pieces.len().saturating_sub(1);
+    let ladder = matches!(of.place, RunPlace::Ladder { .. });
+    let at_corner = if ladder { "free" } else { "corner" };
+    let joint = |lap: usize, later: bool| {
+        let on_top = of.laps.get(lap).is_some_and(|l| (l.over == LapOver::Later) == later);
+        if on_top { "over lap" } else { "under lap" }
+    };
+    let pieces = of.pieces.iter().enumerate().map(|(n, p)| {
+        json!({
+            "mark": p.mark,
+            "length": mm(p.length),
+            "at": mm(p.at),
+            "from": on(p.at),
+            "to": on(p.at + p.length),
+            "bar": p.bar,
+            "start": if n == 0 { at_corner } else { joint(n - 1, true) },
+            "end": if n == last { at_corner } else { joint(n, false) },
+        })
+    });
+    let laps = of.laps.iter().enumerate().map(|(n, l)| {
+        let (top, under) = if l.over == LapOver::Later { (n + 1, n) } else { (n, n + 1) };
+        let mark = |p: usize| of.pieces.get(p).map(|p| p.mark.as_str());
+        json!({
+            "at": mm(l.at), "place": on(l.at), "length": mm(l.length), "on_top": mark(top), "under": mark(under),
+            "clear_of_corners": l.clear_of_corners,
+        })
+    });
+    Some(json!({
+        "label": of.label,
+        "roof": line.roof.name,
+        "hole": line.hole.map(|h| h.name.as_str()),
+        "edge": line.edge,
+        "side": line.side,
+        "ladder_point": ladder,
+        "run": mm(of.run),
+        "leg": mm(of.leg),
+        "start_allowance": mm(of.start_allowance),
+        "end_allowance": mm(of.end_allowance),
+        "pieces": pieces.collect::<Vec<_>>(),
+        "laps": laps.collect::<Vec<_>>(),
+    }))
+}
