@@ -3,7 +3,7 @@
 //! Given the legs; gives the corners, with a small closing error spread by length (the compass rule of Bowditch, 1808).
 //! A larger one is a problem that says by how much and in which direction the walk misses, and which leg would close it.
 
-use super::measured::{Measured, MeasuredSide, positive, too_many};
+use super::measured::{Measured, MeasuredSide, too_many};
 use crate::job_file::raw::job::RawLeg;
 use crate::job_file::read::reading::List;
 use crate::job_file::read::suggest::listed;
@@ -71,7 +71,7 @@ fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Opti
             continue;
         };
         heading += turn(&leg, n, &path, found).unwrap_or_default();
-        let length = positive(&leg.go, path.key("go"), found);
+        let length = leg.go.given().copied();
         let name = leg.edge.take().map(|t| t.0);
         if let Some(name) = &name
             && all.iter().flatten().any(|l| l.name == *name)
