@@ -1320,7 +1320,7 @@ fn a_note_is_tagged_where_it_is_pointed_to() {
     source.blocks = read("Limit[^a] here.\n\nAgain[^a].\n\n[^a]: Source.\n");
     let pdf = pdf(&source);
     let tree = pdf.get_dictionary(catalog(&pdf).get(b"StructTreeRoot").unwrap().as_reference().unwrap()).unwrap();
-    let tags = tags(&pdf, tree.get(b"K").unwrap());
+    let tags = tags(&pdf, &tree.get(b"K").unwrap().as_array().unwrap()[0]);
     assert!(tags.contains("P(Reference Note(Lbl))") && tags.contains("P(Reference)"), "{tags}");
     assert_eq!(elements(&pdf, "Note").len(), 1);
     assert!(elements(&pdf, "Note")[0].has(b"ID"), "ISO 14289-1, 7.9");

@@ -4,6 +4,7 @@ mod fixture;
 mod printed;
 
 use crate::demo;
+use crate::support;
 use fixture::{Desk, bare, desk, kitchen, kitchen_with, laid, private, shapes};
 use rust_decimal::Decimal;
 use time::macros::date;
@@ -13,13 +14,13 @@ use wetout::documents::drawings::sections::Build;
 use wetout::documents::drawings::{Space, corners, day_chart, deck_plan, mat_plan, roof_plan, sections, trim_plan};
 use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::{TEMPLATES, Vocabulary, Words, escape};
-use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, wording};
-use wetout::model::job::{Answer, By, Forced, Party};
-use wetout::model::{Access, Finish, Flashing, Length, Problem, Range};
+use wetout::documents::{DocumentKind, Overrides, WholeJob, csv, make, method, order, quote, site_words, wording};
+use wetout::model::job::{Answer, Party};
+use wetout::model::{Finish, Flashing, Length, Problem};
 use wetout::pages::block::{Block, Document, Span};
 use wetout::pages::scene::{Mark, Scene};
 use wetout::pricing::{Money, OrderLine};
-use wetout::safety::{Circumstances, risks};
+use wetout::takeoff::layout::Junction;
 
 // ---- Reading a document -------------------------------------------------------------------------------------------
 
@@ -808,71 +809,6 @@ fn optional_lines_stand_apart_and_are_marked_in_the_csv() {
 
 // ---- Safety -------------------------------------------------------------------------------------------------------
 
-fn hazards_of(desk: &Desk) -> Vec<&'static str> {
-    let crew = desk.programme.crew;
-    let all = risks(&Circumstances { job: &desk.job, take_off: &desk.take_off, crew });
-    all.into_iter().map(|r| r.hazard.id.as_str()).collect()
-}
-
-#[test]
-fn hazards_are_those_of_this_job() {
-    let full = hazards_of(&kitchen());
-    for id in ["height", "peroxide", "styrene", "fire", "isocyanate", "openings", "old-deck", "lead", "lifting", "cold"]
-        .into_iter()
-        .chain([
-            "ladder",
-            "cables",
-            "weather",
-            "dust",
-            "silica",
-            "neighbours",
-            "falling-things",
-            "glass-fibre",
-            "tools",
-        ])
-    {
-        assert!(full.contains(&id), "{id} is missing: {full:?}");
-    }
-    for id in ["asbestos", "alone", "no-edge-protection", "warm"] {
-        assert!(!full.contains(&id), "{id} does not belong to this job: {full:?}");
-    }
-}
-
-#[test]
-fn each_hazard_comes_and_goes_with_its_cause() {
-    let with = |change: &dyn Fn(&mut Desk)| {
-        let mut desk = kitchen();
-        change(&mut desk);
-        hazards_of(&desk)
-    };
-    assert!(with(&|d| d.job.asbestos = Answer::NotKnown).contains(&"asbestos"), "not known counts as yes");
-    assert!(with(&|d| d.programme.crew = 1).contains(&"alone"));
-    assert!(with(&|d| d.job.access = vec![(Access::Scaffold, Forced::No)]).contains(&"no-edge-protection"));
-    assert!(with(&|d| d.job.access.clear()).contains(&"no-edge-protection"), "unanswered is not a yes");
-    assert!(!with(&|d| d.take_off.needs.clear()).contains(&"isocyanate"));
-    assert!(!with(&|d| d.take_off.roofs[0].shape.holes.clear()).contains(&"openings"));
-    assert!(!with(&|d| d.job.strip = None).contains(&"old-deck"));
-    let others = with(&|d| d.job.flashing = By::Others);
-    assert!(!others.contains(&"lead") && !others.contains(&"silica"), "whoever cuts the chase has the dust");
-    let none = with(&|d| d.job.roofs[0].outline.edges.iter_mut().for_each(|e| e.flashing = Some(Flashing::None)));
-    assert!(!none.contains(&"silica"), "no flashing, no chase");
-    assert!(with(&|d| d.job.access.clear()).contains(&"aerials"), "unanswered is not a no");
-    assert!(!with(&|d| d.job.access = vec![(Access::Aerials, Forced::No)]).contains(&"aerials"));
-    let hot = Range::exactly(Decimal::from(26));
-    let summer = with(&|d| d.job.conditions.air = Some(hot));
-    assert!(summer.contains(&"warm") && !summer.contains(&"cold"));
-    assert!(with(&|d| d.job.conditions.air = None).contains(&"warm"), "not known counts as possible");
-}
-
-#[test]
-fn every_hazard_has_controls_and_a_source() {
-    for h in wetout::safety::HAZARDS.iter() {
-        assert!(!h.controls.is_empty() && !h.source.is_empty() && !h.harm.is_empty(), "{}", h.id);
-    }
-    let ids: std::collections::BTreeSet<_> = wetout::safety::HAZARDS.iter().map(|h| &h.id).collect();
-    assert_eq!(ids.len(), wetout::safety::HAZARDS.len(), "two hazards share a name");
-}
-
 #[test]
 fn limits_agree_with_the_molar_masses_and_tell_their_edition() {
     // mg/m³ = ppm × M ÷ 24.055 at 20 °C; molar masses 104.15 and 58.08 (textbook). EH40 rounds to three figures.
@@ -903,7 +839,9 @@ fn drawings() -> Vec<(String, Scene)> {
         put("trim plan", trim_plan::draw(&plans, &laid, Space::PAGE).scene);
         put("deck plan", deck_plan::draw(&laid, Space::PAGE).unwrap().scene);
         mat_plan::draw(&laid, None, Space::PAGE).into_iter().for_each(|f| put("mat plan", f.scene));
-        corners::draw(&laid).into_iter().for_each(|c| put("corner", c.figure.scene));
+        let words = support::built_in_words();
+        let told = |j: &Junction| site_words::corner(&words, &laid.shape, j);
+        corners::draw(&laid, told).unwrap().into_iter().for_each(|c| put("corner", c.figure.scene));
     }
     let desk = kitchen();
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();

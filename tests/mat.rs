@@ -1,10 +1,11 @@
 //! Mat and bandage worked by hand.
 
-use crate::support::{at, mm, rectangle, roof, setting};
+use crate::support::{self, at, mm, rectangle, roof, setting};
 use wetout::cutting::Proof;
 use wetout::cutting::rolls::{cut_roll, rolls_for};
 use wetout::model::products::MatRoll;
 use wetout::model::{Finish, Hole, HoleForm, Length, Point, Products, Roof, Rules};
+use wetout::takeoff::layout::CornerFigures;
 use wetout::takeoff::layout::bandage::lay_bandage;
 use wetout::takeoff::layout::mat::lay_mat;
 use wetout::takeoff::layout::shape::lay_out;
@@ -116,7 +117,7 @@ fn a_strip_is_in_two_parts_where_the_outline_is() {
     ]);
     r.way_off = Some("front".into());
     let across = lay(&r);
-    assert!(across.notes[0].starts_with("Strips run up the fall"), "{:?}", across.notes);
+    assert!(support::notes_told(&across)[0].starts_with("Strips run up the fall"), "{:?}", across.notes);
     // Looked at with its low side at the right, the strips up the fall cross the court: four columns, two of them cut.
     let low: Vec<(i64, i64)> = sizes(&across);
     assert_eq!(low.iter().filter(|s| s.0 == 2960).count(), 6, "{low:?}");
@@ -197,9 +198,9 @@ fn a_last_strip_that_would_be_a_sliver_is_made_up_for_by_the_first() {
     let layout = lay(&rectangle(5200, 2860));
     assert_eq!(sizes(&layout), [(5320, 910), (5320, 1000), (5320, 1000), (5320, 200)]);
     let note = "The first strip is cut 90 mm narrower, so that no strip is narrower than 200 mm.";
-    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout).iter().any(|n| n == note), "{:?}", layout.notes);
     // A roof that is no wider than a sliver has one strip, and nothing to be told.
-    assert!(!lay(&rectangle(5200, 60)).notes.iter().any(|n| n.contains("narrower")));
+    assert!(!support::notes_told(&lay(&rectangle(5200, 60))).iter().any(|n| n.contains("narrower")));
 }
 
 /// The sides meet the laps at two levels, 60 apart: the lower one in strip 2, the upper one in strip 3 unless the laps move.
@@ -239,7 +240,7 @@ fn returns_that_pass_the_longest_piece_leave_no_scrap_at_the_end() {
 fn a_last_strip_without_room_to_stand_is_laid_together_with_the_one_before() {
     let layout = lay(&rectangle(5200, 2150));
     assert_eq!(layout.pieces[2].together.as_deref(), Some("2"));
-    assert!(layout.notes.iter().any(|n| n.starts_with("Lay 3 together with 2,")), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout).iter().any(|n| n.starts_with("Lay 3 together with 2,")), "{:?}", layout.notes);
     // With 100 more there is room.
     assert!(lay(&rectangle(5200, 2300)).pieces.iter().all(|p| p.together.is_none()));
 }
@@ -279,7 +280,7 @@ fn the_first_strip_is_narrowed_to_keep_a_lap_off_a_deck_joint() {
     let layout = lay_on(&rectangle(5200, 3400), Some(&deck(&[(at(0, 1000), at(5200, 1000))])));
     assert_eq!(sizes(&layout), [(5320, 900), (5320, 1000), (5320, 1000), (5320, 750)]);
     assert_eq!(layout.roll, mm(21_280));
-    assert!(layout.notes.iter().any(|n| n.contains("100 mm narrower")), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout).iter().any(|n| n.contains("100 mm narrower")), "{:?}", layout.notes);
 }
 
 #[test]
@@ -289,7 +290,7 @@ fn what_cannot_be_kept_off_a_deck_joint_is_said() {
     assert_eq!(sizes(&layout)[0], (5320, 1000));
     let note = "The laps between strips 1 and 2, 2 and 3, 3 and 4 lie within 100 mm of a deck joint: \
                 no width of the first strip avoids it without buying more.";
-    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout).iter().any(|n| n == note), "{:?}", layout.notes);
 }
 
 #[test]
@@ -307,7 +308,7 @@ fn a_crew_that_leaves_at_the_low_edge_lays_strips_up_the_fall() {
     assert_eq!(sizes(&layout), [(3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 1000), (3500, 570)]);
     assert_eq!(marks(&layout), ["1", "2", "3", "4", "5", "6"]);
     assert_eq!(extent(&layout.pieces[0]), (at(-60, 0), at(940, 3500)));
-    assert!(layout.notes[0].contains("because the crew leaves at front"), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout)[0].contains("because the crew leaves at front"), "{:?}", layout.notes);
 }
 
 /// Two stretches at the low edge, the way off at the left one: the strip furthest from it comes first.
@@ -335,7 +336,8 @@ fn the_last_piece_at_the_low_edge_is_tucked_under_the_one_above() {
     let layout = lay(&r);
     let last = layout.pieces.last().unwrap();
     assert_eq!(extent(last).0.y, 0);
-    let tucked: Vec<&String> = layout.notes.iter().filter(|n| n.contains("tuck")).collect();
+    let told = support::notes_told(&layout);
+    let tucked: Vec<&String> = told.iter().filter(|n| n.contains("tuck")).collect();
     assert_eq!(tucked.len(), 1, "{:?}", layout.notes);
     assert!(tucked[0].starts_with(&format!("Piece {} ", last.mark)));
 }
@@ -349,18 +351,18 @@ fn rolls_of_a_known_length_bound_the_pieces_and_are_counted() {
         let roll = MatRoll { rolls: rolls.iter().map(|&l| mm(l)).collect(), ..roll() };
         lay_mat(&shape, &r, None, &rules, &roll).unwrap().0
     };
-    assert_eq!(with(&[30_000]).notes.last().unwrap(), "All strips come whole out of one roll.");
+    assert_eq!(support::notes_told(&with(&[30_000])).last().unwrap(), "All strips come whole out of one roll.");
     // 8 m rolls give one strip of 5.32 m each: four, though 21.28 m would be in three.
     let short = with(&[8000]);
     let note = "The strips take 4 rolls, though 21.28 m would be in 3: what is left of a roll is too short.";
-    assert_eq!(short.notes.last().unwrap(), note);
+    assert_eq!(support::notes_told(&short).last().unwrap(), note);
     // Two lengths are sold: 24 m is in 24 m, as one roll or as three, whichever is cheaper.
     let either = with(&[8000, 24_000]);
-    assert_eq!(either.notes.last().unwrap(), "All strips come whole out of 24 m of roll.");
+    assert_eq!(support::notes_told(&either).last().unwrap(), "All strips come whole out of 24 m of roll.");
     // Rolls of 8 m and 9 m give one strip each: 32 m, though three of 8 m would hold the metres.
     let note =
         "The strips take rolls of 32 m together, though 21.28 m would be in 24 m: what is left of a roll is too short.";
-    assert_eq!(with(&[8000, 9000]).notes.last().unwrap(), note);
+    assert_eq!(support::notes_told(&with(&[8000, 9000])).last().unwrap(), note);
     assert!(with(&[3000]).pieces.iter().all(|p| p.length <= mm(3000)));
 }
 
@@ -459,7 +461,7 @@ fn past_a_rooflight(gap: i64) -> (MatLayout, Vec<String>) {
 }
 
 fn is_left_by_a_squeeze(layout: &MatLayout) -> bool {
-    layout.notes.iter().any(|n| n.contains("is left over a narrow strip of bare deck"))
+    support::notes_told(&layout).iter().any(|n| n.contains("is left over a narrow strip of bare deck"))
 }
 
 /// One piece, and two places to stand on it. Three hundred millimetres are room to walk, a millimetre of rounding
@@ -472,7 +474,7 @@ fn a_piece_that_a_rooflight_narrows_is_walked_past_where_there_is_room_and_else_
     let (tight, problems) = past_a_rooflight(200);
     assert_eq!((marks(&tight), problems.len()), (vec!["1"], 0));
     let note = "Piece 1 is left over a narrow strip of bare deck: see the way clear before it is laid.";
-    assert!(tight.notes.iter().any(|n| n == note), "{:?}", tight.notes);
+    assert!(support::notes_told(&tight).iter().any(|n| n == note), "{:?}", tight.notes);
 }
 
 /// Nobody gets past where 50 mm are left: the warning comes before the job, the note on the day.
@@ -488,7 +490,7 @@ fn a_part_that_no_bare_deck_joins_to_the_way_off_is_told_before_and_on_the_sheet
     );
     let note = "Piece 1 cannot be left over bare deck towards right: have a ladder there, or a board over the kerb, before \
                 it is laid.";
-    assert!(layout.notes.iter().any(|n| n == note), "{:?}", layout.notes);
+    assert!(support::notes_told(&layout).iter().any(|n| n == note), "{:?}", layout.notes);
 }
 
 /// Strip 2 lies from 950 to 1950, inside two rooflights from 700 to 2200: it is in three parts, each with its own place to
@@ -567,10 +569,10 @@ fn every_strip_covers_what_a_general_purpose_geometry_library_says_lies_in_it() 
         // The least width is a rule of ours, and not the library's.
         let rules = Rules { mat_narrowest: mm(50), ..Rules::default() };
         let layout = lay_mat(&lay_out(&r, 0, &rules).unwrap(), &r, None, &rules, &roll()).unwrap().0;
-        if layout.notes.iter().any(|n| n.contains("narrower")) {
+        if support::notes_told(&layout).iter().any(|n| n.contains("narrower")) {
             continue;
         }
-        let is_up = layout.notes[0].starts_with("Strips run up the fall");
+        let is_up = support::notes_told(&layout)[0].starts_with("Strips run up the fall");
         *(if is_up { &mut up } else { &mut along }) += 1;
         let expected = given[if is_up { "up" } else { "along" }].as_array().unwrap();
         for (strip, wanted) in expected.iter().enumerate() {
@@ -732,7 +734,7 @@ fn a_corner_that_a_junction_calls_straight_takes_no_patch() {
         corner: 1,
         at: at(5200, 0),
         treatment: Treatment::Straight,
-        instruction: String::new(),
+        figures: CornerFigures::default(),
     };
     let pieces = bandage(&rectangle(5200, 3400), None, &[], &[junction]);
     assert_eq!(lengths(&pieces, BandageOver::Corner).len(), 3);

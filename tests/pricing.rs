@@ -831,33 +831,24 @@ fn the_price_reports_margin_and_markup_of_what_was_really_charged() {
     assert_eq!(p.total, gbp("1600.00"));
 }
 
+/// What one number may be is the reader's to judge; what no price can be made from is judged here, all of it at once.
 #[test]
 fn terms_that_cannot_be_met_are_all_refused_at_once() {
-    let mut terms = Terms { target: PriceTarget::Margin(d("100")), overhead: d("-1"), crew: Vec::new(), ..terms() };
-    terms.vat.rate = d("120");
-    let bad = [article("resin", "demo-resin", "0", "60.00"), article("brush", "demo-brush", "1", "-2.00")];
+    let terms = Terms { crew: Vec::new(), ..terms() };
+    let sold = [article("resin", "demo-resin", "0.0000001", "60.00"), article("brush", "demo-brush", "1", "2.00")];
     let again = [article("brush", "demo-brush", "1", "3.00")];
-    let money = JobMoney {
-        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Cost(gbp("-5")) }],
-        ..JobMoney::default()
-    };
-    let books = [book([bad.to_vec(), again.to_vec()].concat())];
+    let books = [book([sold.to_vec(), again.to_vec()].concat())];
+    let needs = [need("gloves", "1", LineId::Gloves)];
     let problems =
-        price(&job(), &Rules::default(), &[need("gloves", "1", LineId::Gloves)], &programme(), &books, &terms, &money)
-            .unwrap_err();
+        price(&job(), &Rules::default(), &needs, &programme(), &books, &terms, &JobMoney::default()).unwrap_err();
     let paths: Vec<(Source, String)> = problems.iter().map(|p| (p.source, p.place.to_string())).collect();
     assert_eq!(
         paths,
         [
-            (Source::Firm, "people"),
-            (Source::Firm, "money.margin"),
-            (Source::Firm, "money.overhead"),
-            (Source::Firm, "money.vat.rate"),
-            (Source::Job, "extras[0]"),
-            (Source::Prices(0), "articles[0].holds"),
-            (Source::Prices(0), "articles[1].price"),
-            (Source::Prices(0), "articles[2].code"),
-            (Source::Prices(0), "articles"),
+            (Source::Firm, "people".to_owned()),
+            (Source::Prices(0), "articles[0].holds".to_owned()),
+            (Source::Prices(0), "articles[2].code".to_owned()),
+            (Source::Prices(0), "articles".to_owned()),
         ]
         .map(|(source, path)| (source, path.to_owned()))
     );
@@ -865,44 +856,7 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
 }
 
 #[test]
-fn sums_that_cannot_be_meant_are_refused_and_never_overflow() {
-    let huge = Money::pounds(Decimal::MAX);
-    let tiny = Decimal::new(1, 28);
-    let mut terms = Terms {
-        target: PriceTarget::Margin(d("99.9999999999999999999999999")),
-        overhead: Decimal::MAX,
-        loads: vec![Load::skip(huge, tiny, None)],
-        strip_volume: Some(Decimal::MAX),
-        round_total_to: Some(Money::pounds(tiny)),
-        stages: vec![stage("All of it", StagePart::Percent(Decimal::MAX))],
-        ..terms()
-    };
-    terms.crew[1].day = Some(huge);
-    let job = stripped();
-    let mut bad = article("resin", "demo-resin", "0.0000000000000000000000000001", "1.00001");
-    bad.breaks = vec![PriceBreak { from: 2, price: huge }];
-    let money = JobMoney {
-        extras: vec![Extra { kind: ExtraKind::Fixed, label: "Bin".into(), sum: ExtraSum::Price(huge) }],
-        ..JobMoney::default()
-    };
-    let needs = [need("resin", "79228162514264337593543", LineId::LaminateResin)];
-    let problems =
-        price(&job, &Rules::default(), &needs, &programme(), &[book(vec![bad])], &terms, &money).unwrap_err();
-    let paths: Vec<String> = problems.iter().map(|p| p.place.to_string()).collect();
-    for path in [
-        "money.margin",
-        "money.overhead",
-        "money.skip",
-        "money.skip_volume",
-        "money.strip_volume",
-        "money.round_total_to",
-        "people[1].hour",
-        "extras[0]",
-        "articles[0].holds",
-        "articles[0].price",
-    ] {
-        assert!(paths.contains(&path.to_owned()), "{path} is not among {paths:?}");
-    }
+fn two_stages_of_more_than_the_whole_are_two_problems() {
     let rules =
         [stage("All of it", StagePart::Percent(Decimal::MAX)), stage("And more", StagePart::Percent(Decimal::MAX))];
     assert_eq!(stages(gbp("100"), &rules, StagesFrom::Firm).unwrap_err().len(), 2);
@@ -1321,17 +1275,11 @@ fn a_claimed_rate_and_an_unregistered_firm_know_no_dates() {
 }
 
 #[test]
-fn dated_rates_that_cannot_be_are_refused() {
-    let terms = Terms {
-        vat_rates: vec![
-            RateFrom { from: date!(2027 - 04 - 01), rate: d("120") },
-            RateFrom { from: date!(2027 - 04 - 01), rate: d("20") },
-        ],
-        ..terms()
-    };
+fn dated_rates_out_of_their_order_are_refused() {
+    let from = |rate: &str| RateFrom { from: date!(2027 - 04 - 01), rate: d(rate) };
+    let terms = Terms { vat_rates: vec![from("22"), from("20")], ..terms() };
     let said =
         refused(price(&job(), &Rules::default(), &[], &programme(), &[], &terms, &only_cost("10.00"))).join("\n");
-    assert!(said.contains("a rate of VAT of 120 % is not possible"), "{said}");
     assert!(said.contains("the rate from 2027-04-01 does not come after the rate from 2027-04-01"), "{said}");
 }
 

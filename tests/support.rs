@@ -1,12 +1,18 @@
 //! Roofs made by hand, for tests that need no file.
 
 use wetout::checks::finding::Finding;
+use wetout::documents::words::Words;
+use wetout::documents::{Overrides, site_words};
 use wetout::estimate::{LaidOut, lay_out};
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::Strip;
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
 use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, SettingPath, Surface, Trade, trade};
+use wetout::programme::Programme;
+use wetout::programme::weather::Check;
+use wetout::takeoff::layout::shape::RoofShape;
+use wetout::takeoff::layout::{EndCut, Junction, MatLayout};
 
 /// An old covering and how it leaves, of those that the program knows.
 pub fn strip(covering: &str, tip: &str) -> Strip {
@@ -134,4 +140,43 @@ pub fn finding<'a>(laid: &'a LaidOut, id: &str) -> &'a Finding {
     let findings = &laid.checked.findings;
     let ids: Vec<&str> = findings.iter().map(|f| f.id.as_str()).collect();
     findings.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no {id} among {ids:?}"))
+}
+
+// ---- Facts in words ------------------------------------------------------------------------------------------------
+
+/// The built-in words.
+pub fn built_in_words() -> Words {
+    Words::new(&Overrides::default()).unwrap()
+}
+
+/// What the crew reads of a corner.
+pub fn corner_told(shape: &RoofShape, junction: &Junction) -> String {
+    site_words::plain(&site_words::corner(&built_in_words(), shape, junction).unwrap())
+}
+
+/// What the cut list says of an end.
+pub fn cut_told(cut: &EndCut) -> String {
+    site_words::plain(&site_words::cut(&built_in_words(), cut).unwrap())
+}
+
+/// What the crew reads of a mat.
+pub fn notes_told(layout: &MatLayout) -> Vec<String> {
+    let words = built_in_words();
+    layout.notes.iter().map(|note| unescaped(&site_words::mat_note(&words, note).unwrap())).collect()
+}
+
+/// What the crew hears before it starts.
+pub fn warnings_told(programme: &Programme) -> Vec<String> {
+    let words = built_in_words();
+    programme.warnings.iter().map(|w| unescaped(&site_words::warning(&words, w).unwrap())).collect()
+}
+
+/// Why the weather is judged as it is.
+pub fn reason_told(check: &Check) -> String {
+    unescaped(&site_words::weather_reason(&built_in_words(), check).unwrap())
+}
+
+/// Markdown as it is read: a sign that was escaped stands for itself (CommonMark 0.31, section 2.4).
+pub fn unescaped(markdown: &str) -> String {
+    markdown.replace('\\', "")
 }

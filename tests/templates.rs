@@ -354,7 +354,10 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
             }
             Block::Columns(columns) => columns.iter().for_each(|column| found.extend(skeleton(column))),
             Block::Paragraph(spans) => {
-                let styles = spans.iter().map(|s| (s.bold, s.italic, s.link.is_some())).collect::<Vec<_>>();
+                // An address that opens itself is one whoever typed it; it hides nothing.
+                let hides = |s: &Span| s.link.as_ref().is_some_and(|target| !target.ends_with(s.text.trim_start()));
+                let mut styles = spans.iter().map(|s| (s.bold, s.italic, hides(s))).collect::<Vec<_>>();
+                styles.dedup();
                 found.push(format!("paragraph {styles:?}"));
             }
             Block::Fields(fields) => found.push(format!("{} fields", fields.len())),

@@ -4,6 +4,7 @@ use crate::support::{self, laid_out, lean_to, setting};
 use rust_decimal::Decimal;
 use wetout::cutting::{Joining, RunCut, RunPlan, RunWanted, SoldLength, cut_runs, share_out};
 use wetout::documents::drawings::corners::{self, Drawn};
+use wetout::documents::site_words;
 use wetout::model::products::Stock;
 use wetout::model::shape::{DeckAction, DeckChoice, Gutter, Joints, JoistRun, Joists, LaminateChoice, TopcoatChoice};
 use wetout::model::{
@@ -156,6 +157,7 @@ fn pipe(mut shape: RoofShape) -> RoofShape {
 struct Planned {
     plans: Vec<ProfilePlan>,
     notices: Vec<Problem>,
+    shapes: Vec<RoofShape>,
     junctions: Vec<Vec<Junction>>,
     lines: Vec<Line>,
     needs: Vec<Need>,
@@ -170,7 +172,7 @@ fn planned(roofs: &[(RoofShape, Roof)], wind: Option<&str>, rules: &Rules, produ
     let (lines, needs) = trim_lines(&shapes, &plans, &junctions, rules, products);
     plans.iter().for_each(|p| replay(p, rules));
     lines.iter().for_each(adds_up);
-    Planned { plans, notices, junctions, lines, needs }
+    Planned { plans, notices, shapes, junctions, lines, needs }
 }
 
 fn usual(roofs: &[(RoofShape, Roof)]) -> Planned {
@@ -178,6 +180,11 @@ fn usual(roofs: &[(RoofShape, Roof)]) -> Planned {
 }
 
 impl Planned {
+    /// What the crew reads of a corner of the first roof.
+    fn told_at(&self, corner: usize) -> String {
+        support::corner_told(&self.shapes[0], &self.junctions[0][corner])
+    }
+
     fn runs(&self, finish: Finish) -> &[TrimRun] {
         self.plans.iter().find(|p| p.finish == finish).map_or(&[], |p| &p.runs)
     }
@@ -318,7 +325,7 @@ fn preformed_corners_take_off_their_legs_and_no_mitre_is_allowed_there() {
     assert_eq!(run("inner").start_allowance, Length::ZERO);
     assert_eq!(job.quantity("corner.external"), number(1, 0));
     assert_eq!(job.quantity("corner.internal"), number(1, 0));
-    assert_eq!(run("return").pieces[0].end_cut, "square, into the internal corner piece");
+    assert_eq!(support::cut_told(&run("return").pieces[0].end_cut), "square, into the internal corner piece");
 }
 
 #[test]
@@ -328,7 +335,7 @@ fn a_mitred_inner_corner_takes_more_of_both_trims() {
     assert_eq!((run("return").end_allowance, run("inner").start_allowance), (mm(100), mm(100)));
     assert_eq!((run("return").start_allowance, run("inner").end_allowance), (mm(0), mm(0)));
     assert_eq!(job.quantity("trim.wall.run"), number(30 + 25 + 30, 1));
-    assert_eq!(run("inner").pieces[0].start_cut, "mitre at 45°; 100 mm allowed");
+    assert_eq!(support::cut_told(&run("inner").pieces[0].start_cut), "mitre at 45°; 100 mm allowed");
 }
 
 #[test]
@@ -401,9 +408,12 @@ fn stretches_of_one_edge_with_one_finish_are_one_run() {
     assert_eq!(job.runs(Wall).len(), 1);
     assert_eq!(job.runs(Wall)[0].label, "Main roof, back and back (2)");
     assert_eq!(job.runs(Wall)[0].run, mm(4000));
-    assert_eq!(job.runs(Wall)[0].pieces.last().unwrap().end_cut, "square, against the raised edge trim of back (3)");
+    assert_eq!(
+        support::cut_told(&job.runs(Wall)[0].pieces.last().unwrap().end_cut),
+        "square, against the raised edge trim of back (3)"
+    );
     assert_eq!(job.junctions[0][3].treatment, Treatment::Straight);
-    assert_eq!(job.junctions[0][3].instruction, "The wall fillet runs straight on; no joint is made here.");
+    assert_eq!(job.told_at(3), "The wall fillet runs straight on; no joint is made here.");
 }
 
 #[test]
@@ -539,7 +549,7 @@ fn closures_are_handed_as_seen_from_the_ground() {
     let job = usual(&[kitchen()]);
     assert_eq!((job.quantity("closure.left"), job.quantity("closure.right")), (Decimal::ONE, Decimal::ONE));
     assert_eq!(
-        job.junctions[0][1].instruction,
+        job.told_at(1),
         "Fit the right-hand closure over the drip trim of front and the \
          raised edge trim of right, both cut square."
     );
@@ -599,7 +609,7 @@ fn preformed_corners_stand_from_80_to_100_degrees_only() {
     use Treatment::{Mitre, PreformedExternal};
     assert_eq!(treatments(&bay, &Products::default())[2..], [Mitre, Mitre, PreformedExternal]);
     let job = usual(&[bay]);
-    assert_eq!(job.junctions[0][2].instruction, "Mitre the raised edge trim of right and of slant at 68°.");
+    assert_eq!(job.told_at(2), "Mitre the raised edge trim of right and of slant at 68°.");
     assert_eq!(job.quantity("corner.external"), Decimal::ONE);
 }
 
@@ -607,14 +617,14 @@ fn preformed_corners_stand_from_80_to_100_degrees_only() {
 fn inner_corners_say_how_much_longer_the_trims_are_cut() {
     let job = usual(&[l_shape([Wall, Wall])]);
     assert_eq!(
-        job.junctions[0][3].instruction,
+        job.told_at(3),
         "Mitre the wall fillet of return and of inner at 45°. Inner corner: each is cut 100 mm longer."
     );
     let (shape, model) = kitchen();
     let job = usual(&[(with_hole(shape, "rooflight", Kerb, (1800, 1100), (1000, 1000)), model)]);
     assert_eq!(job.junctions[0].len(), 8);
     assert_eq!(
-        job.junctions[0][4].instruction,
+        job.told_at(4),
         "Mitre the angle fillet at 45° on both sides of this corner of the rooflight; each is cut 100 mm longer for it."
     );
 }
@@ -626,7 +636,9 @@ fn job_of(roof: &Roof, products: &Products) -> (TakeOff, Vec<Drawn>) {
     let (loaded, _) = laid_out(&lean_to("", "", ""));
     let job = Job { roofs: vec![roof.clone()], ..loaded.job };
     let take_off = take_off(&job, &Rules::default(), products).unwrap();
-    let drawn = corners::draw(&take_off.roofs[0]);
+    let layout = &take_off.roofs[0];
+    let words = support::built_in_words();
+    let drawn = corners::draw(layout, |j| site_words::corner(&words, &layout.shape, j)).unwrap();
     (take_off, drawn)
 }
 
@@ -639,7 +651,8 @@ fn corner_shown(roof: &Roof, products: &Products, ends: &str, starts: &str) -> S
         d.figure.alt.contains(&format!(", {ends} (")) && d.figure.alt.contains(&format!("meets {starts} ("))
     };
     let found = drawn.iter().find(meets).unwrap_or_else(|| panic!("{ends} and {starts} are not shown"));
-    let junction = layout.junctions.iter().find(|j| j.instruction == found.instruction).unwrap();
+    let told = site_words::plain(&found.instruction);
+    let junction = layout.junctions.iter().find(|j| support::corner_told(&layout.shape, j) == told).unwrap();
     let ring = |m: &Mark| matches!(m, Mark::Circle { pen: Some(p), .. } if p.dash.is_some());
     assert!(found.figure.scene.marks.iter().any(ring), "{ends} and {starts}: no ring for the patch");
     let cut = found.figure.scene.marks.iter().filter(|m| matches!(m, Mark::Line { .. } | Mark::Area { .. })).count();
@@ -647,7 +660,7 @@ fn corner_shown(roof: &Roof, products: &Products, ends: &str, starts: &str) -> S
     let near = |p: Point| (p.x - junction.at.x).abs() <= 2 && (p.y - junction.at.y).abs() <= 2;
     let patch = layout.bandage.iter().find(|b| b.covers == BandageOver::Corner && near(b.from)).unwrap();
     assert_eq!((patch.width, patch.length), (mm(150), mm(300)), "{ends} and {starts}: the patch");
-    found.instruction.clone()
+    told
 }
 
 /// Row by row the table of the trade (common practice, no source). Angles by hand: a mitre halves the angle between the
@@ -742,7 +755,7 @@ fn the_cut_list_tells_the_angle_and_the_allowance_of_every_end() {
     let ends = |finish, label: &str| {
         let runs = take_off.profiles.iter().filter(|q| q.finish == finish).flat_map(|q| &q.runs);
         let run = runs.into_iter().find(|r| r.label.ends_with(label)).unwrap();
-        (run.pieces[0].start_cut.clone(), run.pieces.last().unwrap().end_cut.clone())
+        (support::cut_told(&run.pieces[0].start_cut), support::cut_told(&run.pieces.last().unwrap().end_cut))
     };
     let pair = |a: &str, b: &str| (a.to_string(), b.to_string());
     assert_eq!(ends(Drip, ", front"), pair("mitre at 68°", "mitre at 68°"));

@@ -27,7 +27,7 @@ pub fn everything() -> Demo {
 }
 
 /// The demo jobs, the long, many and tiny ones, and the one with every work; each with its name.
-fn all() -> Vec<(String, Demo)> {
+pub fn every_job() -> Vec<(String, Demo)> {
     let mut jobs: Vec<(String, Demo)> =
         demo::names().into_iter().map(|n| (n.clone(), demo::work(&demo::request(&n)))).collect();
     for folder in ["tests/big_jobs", "tests/jobs_for_sweep"] {
@@ -132,7 +132,7 @@ fn faults(take_off: &TakeOff, programme: &Programme) -> Vec<String> {
 #[test]
 fn every_work_of_every_job_has_its_faces_and_nothing_is_without_a_work() {
     let mut wrong = Vec::new();
-    for (name, demo) in all() {
+    for (name, demo) in every_job() {
         wrong.extend(faults(&demo.take_off, &demo.programme).into_iter().map(|f| format!("{name}: {f}")));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -152,7 +152,7 @@ fn random_jobs_have_the_faces_of_their_works_and_nothing_else() {
 /// So that no kind of work is promised in the table and met by no test.
 #[test]
 fn the_job_with_everything_has_every_work_that_there_is() {
-    let done: BTreeSet<WorkKind> = all().iter().flat_map(|(_, d)| d.take_off.works.kinds()).collect();
+    let done: BTreeSet<WorkKind> = every_job().iter().flat_map(|(_, d)| d.take_off.works.kinds()).collect();
     let missed: Vec<&str> = WorkKind::ALL.iter().filter(|k| !done.contains(k)).map(|k| k.key()).collect();
     assert_eq!(missed, [""; 0]);
 }
@@ -211,7 +211,7 @@ fn priced_by(demo: &Demo, rules: &Rules) -> (Programme, Pricing) {
 #[test]
 #[allow(clippy::print_stdout, reason = "which price each norm moves is read with --nocapture")]
 fn every_norm_raised_tenfold_raises_the_price_of_every_job_that_has_its_work() {
-    let jobs = all();
+    let jobs = every_job();
     let norms = norms();
     for (rule, kinds) in &norms {
         let mut moved = Vec::new();
@@ -311,7 +311,7 @@ fn what_is_needed_in_a_size_that_nobody_sells_is_refused_with_its_size_and_is_bo
 
 #[test]
 fn every_need_of_a_sized_role_says_its_size_and_no_other_need_does() {
-    for (name, demo) in all() {
+    for (name, demo) in every_job() {
         for need in &demo.take_off.needs {
             let facts = need.role.facts();
             assert_eq!(need.size.is_some(), facts.sized, "{name}: {}", need.role);

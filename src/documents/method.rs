@@ -9,8 +9,8 @@ use super::drawings::roof_plan::{self, Audience};
 use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
-use super::words::{Vocabulary, Words};
-use super::{WholeJob, findings, told, wording};
+use super::words::{Vocabulary, Words, escape};
+use super::{WholeJob, findings, site_words, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
@@ -30,6 +30,7 @@ use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
+use crate::works::WorkKind;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
@@ -42,7 +43,7 @@ const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
 /// # Errors
 /// Whatever is wrong with the templates.
 pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
-    let blocks = words.blocks("method.md", &vocabulary(worked), &places(worked))?;
+    let blocks = words.blocks("method.md", &vocabulary(worked, words)?, &places(worked, words)?)?;
     let title = Title {
         kind: "Method statement",
         reference: format!("Site {}", worked.job.reference),
@@ -55,7 +56,7 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
+fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(worked.parties());
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
@@ -65,10 +66,22 @@ fn vocabulary(worked: &WholeJob<'_>) -> Vocabulary {
     the_rules(&mut v, worked);
     weather(&mut v, worked);
     pots(&mut v, worked);
+    found_out(&mut v, worked, words)?;
     materials(&mut v, worked);
     let checked = checked(worked);
     v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
-    v
+    Ok(v)
+}
+
+/// What the engine found out, in the words of templates of their own.
+fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result<(), Vec<Problem>> {
+    let warnings =
+        worked.programme.warnings.iter().map(|w| site_words::warning(words, w)).collect::<Result<Vec<_>, _>>()?;
+    let basis = worked.programme.pots.as_ref().map(|p| site_words::gel_basis(words, p.gel.basis)).transpose()?;
+    v.filled_lines("warnings", &wording::once(warnings))
+        .filled_lines("mat_notes", &mat_notes(worked, words)?)
+        .filled("gel_basis", basis.as_deref().unwrap_or_default());
+    Ok(())
 }
 
 /// What was checked for the site; what is lifted comes from the orders.
@@ -95,7 +108,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
-        .yes("flashed", safety::cuts_chase(job))
+        .yes("flashed", take_off.works.has(WorkKind::Flashing))
         .yes("flashing_by_others", job.flashing == By::Others)
         .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
@@ -104,7 +117,6 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("extras", &job.extras)
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
-        .texts("mat_notes", &mat_notes(take_off))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
 }
 
@@ -162,15 +174,16 @@ fn vapour_strips(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<String> {
 }
 
 /// What is to be known of the mat: what holds for every roof once, what holds for some under their names.
-fn mat_notes(take_off: &crate::takeoff::TakeOff) -> Vec<String> {
-    let roofs = &take_off.roofs;
-    let all = wording::once(roofs.iter().flat_map(|r| r.mat.notes.clone()));
+fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Problem>> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, note)).collect();
+    let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
     let told = |note: String| {
-        let with: Vec<String> =
-            roofs.iter().filter(|r| r.mat.notes.contains(&note)).map(|r| r.shape.name.clone()).collect();
-        if with.len() == roofs.len() { note } else { format!("{}: {note}", wording::list(&with)) }
+        let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
+        let with: Vec<String> = with.map(|(r, _)| r.shape.name.clone()).collect();
+        if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list(&with))) }
     };
-    all.into_iter().map(told).collect()
+    Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
 }
 
 /// `Main roof: at the back`.
@@ -290,7 +303,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
         .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
         .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
-        .texts("warnings", &warnings(worked).iter().map(|w| wording::sentence(&close_up(w))).collect::<Vec<_>>())
         .text("go", close_up(&worked.programme.weather.words()))
         .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
         .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
@@ -303,14 +315,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// A surface that is said to be warm enough is never a fraction too cold.
 fn up_to_a_tenth(t: Decimal) -> Decimal {
     t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity)
-}
-
-/// The warnings of the programme, the stops of the single days gathered into one: the days stand in a list of their own.
-fn warnings(worked: &WholeJob<'_>) -> Vec<String> {
-    const CLOSE: &str = "Open no more than you close the same day: see “Where to stop each day”";
-    let advice: Vec<String> = worked.programme.stops.iter().map(Stop::advice).collect();
-    let warnings = worked.programme.warnings.iter();
-    wording::once(warnings.map(|w| if advice.contains(w) { CLOSE.to_owned() } else { w.clone() }))
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
@@ -341,7 +345,6 @@ fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
         .maybe("pots_at", plan.map(|p| format!("{} °C", wording::number(p.temperature))))
         .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
-        .maybe("gel_basis", plan.map(|p| close_up(&p.gel.basis)))
         .maybe("pot_size", plan.map(|p| weight(p.size)))
         .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
         .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
@@ -447,14 +450,14 @@ fn amount(item: &str, unit: Unit, sum: Decimal) -> String {
 
 // ---- Places ------------------------------------------------------------------------------------------------------
 
-fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
+fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<Block>>, Vec<Problem>> {
     let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
     let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-views", firring_views(worked));
     put("pot-list", pot_list(worked));
-    put("weather-answer", vec![Block::Table(weather_answer(worked))]);
+    put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
     put("deck-list", deck_list(worked));
@@ -464,9 +467,9 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     put("overlay-plans", figures(overlays));
     put("overlay-list", overlay_list(worked));
     put("trim-plans", trim_plans(worked));
-    put("cut-list", cut_list(worked));
+    put("cut-list", cut_list(worked, words)?);
     put("laps", laps(worked));
-    put("corners", corner_list(worked));
+    put("corners", corner_list(worked, words)?);
     put("sections", figures(edge_sections(worked)));
     put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
     put("mat-list", mat_list(worked));
@@ -481,7 +484,7 @@ fn places(worked: &WholeJob<'_>) -> BTreeMap<String, Vec<Block>> {
     put("waste", vec![Block::Table(waste(worked))]);
     put("briefed", vec![Block::Table(briefed())]);
     put("emergency", vec![emergency(worked)]);
-    places
+    Ok(places)
 }
 
 fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
@@ -551,20 +554,18 @@ fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
 }
 
 /// Each rule held against the stated weather.
-fn weather_answer(worked: &WholeJob<'_>) -> Table {
-    let answer = |c: &crate::programme::weather::Check| {
-        let mut words = vec![Span::bold(wording::capital(c.verdict.word()))];
-        if c.verdict != WeatherVerdict::Go {
-            words.push(Span::plain(format!(": {}", close_up(&c.reason))));
-        }
-        words
-    };
+fn weather_answer(worked: &WholeJob<'_>, words: &Words) -> Result<Table, Vec<Problem>> {
     let row = |c: &crate::programme::weather::Check| {
+        let mut answer = vec![Span::bold(wording::capital(c.verdict.word()))];
+        if c.verdict != WeatherVerdict::Go {
+            answer.push(Span::plain(": "));
+            answer.extend(site_words::weather_answer(words, c)?);
+        }
         let stated = c.stated.as_deref().map_or_else(|| "not stated".to_owned(), close_up);
-        plain(vec![cell(wording::capital(c.what)), cell(stated), cell(close_up(&c.limit)), answer(c)])
+        Ok(plain(vec![cell(wording::capital(c.measured.words())), cell(stated), cell(close_up(&c.limit)), answer]))
     };
-    let rows = worked.programme.weather.checks.iter().map(row).collect();
-    Table { columns: vec![left("What"), left("Stated"), left("Limit"), wide("Answer", 1)], rows, header: true }
+    let rows = worked.programme.weather.checks.iter().map(row).collect::<Result<Vec<Row>, Vec<Problem>>>()?;
+    Ok(Table { columns: vec![left("What"), left("Stated"), left("Limit"), wide("Answer", 1)], rows, header: true })
 }
 
 fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
@@ -714,7 +715,7 @@ fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
-fn cut_list(worked: &WholeJob<'_>) -> Vec<Block> {
+fn cut_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
     let columns = vec![
         left("No."),
         left("Piece"),
@@ -729,10 +730,10 @@ fn cut_list(worked: &WholeJob<'_>) -> Vec<Block> {
     for profile in &worked.take_off.profiles {
         rows.push(group(profile_title(profile, worked), columns.len()));
         for (i, bar) in profile.bars.iter().enumerate() {
-            rows.extend(bar_rows(profile, i, bar, only_roof(worked)));
+            rows.extend(bar_rows(profile, i, bar, only_roof(worked), words)?);
         }
     }
-    vec![Block::Table(Table { columns, rows, header: true })]
+    Ok(vec![Block::Table(Table { columns, rows, header: true })])
 }
 
 /// `Drip trim: 2 lengths of 3000 mm. Samples from lengths 1 and 2`.
@@ -762,27 +763,37 @@ pub const fn profile_name(finish: Finish) -> &'static str {
 }
 
 /// The pieces of one stock length: its number stands at the first, what is left over at the last.
-fn bar_rows(profile: &ProfilePlan, number: usize, bar: &Bar, only: Option<&str>) -> Vec<Row> {
-    let mut rows: Vec<Row> = bar.cuts.iter().filter_map(|mark| piece_row(profile, mark, only)).collect();
+fn bar_rows(
+    profile: &ProfilePlan,
+    number: usize,
+    bar: &Bar,
+    only: Option<&str>,
+    words: &Words,
+) -> Result<Vec<Row>, Vec<Problem>> {
+    let found = bar.cuts.iter().filter_map(|mark| piece_of(profile, mark));
+    let mut rows = found.map(|(run, piece)| piece_row(run, piece, only, words)).collect::<Result<Vec<Row>, _>>()?;
     if let Some(first) = rows.first_mut() {
         first.cells[0] = cell((number + 1).to_string());
     }
     if let Some(last) = rows.last_mut() {
         last.cells[6] = cell(bar.offcut.as_mm().to_string());
     }
-    rows
+    Ok(rows)
 }
 
-fn piece_row(profile: &ProfilePlan, mark: &str, only: Option<&str>) -> Option<Row> {
+fn piece_of<'a>(profile: &'a ProfilePlan, mark: &str) -> Option<(&'a TrimRun, &'a TrimPiece)> {
     let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
-    let (run, p): (&TrimRun, &TrimPiece) = pieces.find(|(_, p)| p.mark == mark)?;
-    Some(plain(vec![
+    pieces.find(|(_, p)| p.mark == mark)
+}
+
+fn piece_row(run: &TrimRun, p: &TrimPiece, only: Option<&str>, words: &Words) -> Result<Row, Vec<Problem>> {
+    Ok(plain(vec![
         cell(""),
         strong(&p.mark),
         strong(p.length.as_mm().to_string()),
         cell(short_label(&run.label, only)),
-        cell(&p.start_cut),
-        cell(&p.end_cut),
+        site_words::cut(words, &p.start_cut)?,
+        site_words::cut(words, &p.end_cut)?,
         cell(""),
         cell("☐"),
     ]))
@@ -831,21 +842,22 @@ fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
 }
 
 /// Each kind of corner: its drawing with what is done there beneath, three in a row.
-fn corner_list(worked: &WholeJob<'_>) -> Vec<Block> {
+fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
     let many = worked.take_off.roofs.len() > 1;
     let mut blocks = Vec::new();
     for layout in &worked.take_off.roofs {
-        let drawn = corners::draw(layout);
+        let drawn = corners::draw(layout, |j| site_words::corner(words, &layout.shape, j))?;
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
         blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
     }
-    blocks
+    Ok(blocks)
 }
 
 fn corner(drawn: corners::Drawn) -> Vec<Block> {
-    let words = vec![Span::bold(format!("{}. ", drawn.corners)), Span::plain(wording::sentence(&drawn.instruction))];
+    let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
+    words.extend(drawn.instruction);
     let figure = Figure { caption: String::new(), ..drawn.figure };
     vec![Block::Figure(figure), Block::Paragraph(words)]
 }
@@ -1020,7 +1032,7 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
     match substance {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
-        Substance::Chase => safety::cuts_chase(worked.job),
+        Substance::Chase => worked.take_off.works.has(WorkKind::Flashing),
         Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
     }
 }

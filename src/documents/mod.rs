@@ -14,6 +14,7 @@ pub mod order;
 mod overrides;
 pub mod private;
 pub mod quote;
+pub mod site_words;
 pub mod told;
 pub mod views;
 pub mod whole_job;

@@ -8,7 +8,7 @@ use super::overrides::Overrides;
 use crate::facts;
 use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
-use crate::pages::block::Block;
+use crate::pages::block::{Block, Span};
 use crate::pages::{markdown, template_place};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,6 +24,12 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
     ("safety.md", include_str!("../../templates/safety.md")),
+    ("corner.md", include_str!("../../templates/corner.md")),
+    ("cut.md", include_str!("../../templates/cut.md")),
+    ("mat-note.md", include_str!("../../templates/mat-note.md")),
+    ("site-warning.md", include_str!("../../templates/site-warning.md")),
+    ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
+    ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
 ];
 
 /// The words of all documents, ready to be filled.
@@ -83,6 +89,22 @@ impl Words {
         }
         let noted = self.noted.take();
         if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }
+    }
+
+    /// The running text that a template gives: one paragraph, or nothing.
+    ///
+    /// # Errors
+    /// As [`Words::blocks`]; more than one paragraph, a list, a fence or a heading.
+    pub fn sentence(&self, template: &str, vocabulary: &Vocabulary) -> Result<Vec<Span>, Vec<Problem>> {
+        match self.blocks(template, vocabulary, &BTreeMap::new())?.as_mut_slice() {
+            [] => Ok(Vec::new()),
+            [Block::Paragraph(spans)] => Ok(std::mem::take(spans)),
+            _ => {
+                let fault = format!("{} gives more than one paragraph of running text", self.title(template));
+                let cure = "write the sentences of each case one after the other: no list, no heading, no empty line";
+                Err(vec![Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template))])
+            }
+        }
     }
 
     /// Fills a template. A name that the vocabulary lacks is noted, and told by [`Words::blocks`] together with whatever
@@ -326,6 +348,11 @@ impl Vocabulary {
     /// Yes or no.
     pub fn yes(&mut self, name: &'static str, value: bool) -> &mut Vocabulary {
         self.put(name, &value)
+    }
+
+    /// Several lines of Markdown that came out of another template: their texts are escaped already.
+    pub fn filled_lines(&mut self, name: &'static str, lines: &[String]) -> &mut Vocabulary {
+        self.put(name, lines)
     }
 
     /// The facts of safety and law, and the titles of their sources, each by its name.

@@ -27,6 +27,16 @@ pub struct Covering {
     pub own: bool,
 }
 
+impl Covering {
+    /// Whether it is sheet lead.
+    pub fn is_lead(&self) -> bool {
+        self.key == LEAD
+    }
+}
+
+/// The word of the job file for sheet lead.
+const LEAD: &str = "lead";
+
 /// What becomes of an old covering.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OldWaste {
@@ -102,7 +112,7 @@ const ROWS: [CoveringRow; 9] = [
         waste: ("Old single-ply membrane", "{code_plastic}", "Skip or tip, rolled up."),
     },
     CoveringRow {
-        key: "lead",
+        key: LEAD,
         words: "lead",
         volume: 1,
         mass: 26,

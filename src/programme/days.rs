@@ -5,7 +5,7 @@
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
 use super::calendar;
-use super::{Day, Labour, Operation, Stop};
+use super::{Day, Labour, Operation, SiteWarning, Stop};
 use crate::model::{Area, Job, Length, Point, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::shape::RoofShape;
@@ -16,7 +16,7 @@ use time::Date;
 pub(super) struct Planned {
     pub days: Vec<Day>,
     pub stops: Vec<Stop>,
-    pub warnings: Vec<String>,
+    pub warnings: Vec<SiteWarning>,
 }
 
 /// A part of a roof that is opened and closed in one go: a strip of mat, all of its layers and pieces.
@@ -42,9 +42,8 @@ pub(super) fn plan(
     let mut warnings = Vec::new();
     let sections = sections(take_off);
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
-    let stripped = work.iter().any(|w| w.operation == Operation::Strip);
-    let stops = stops(&groups, &sections, take_off, stripped);
-    warnings.extend(stops.iter().map(Stop::advice));
+    let stops = stops(&groups, &sections, take_off);
+    warnings.extend(stops.iter().cloned().map(SiteWarning::Stop));
     topcoat(&mut site, job, rules, work, &mut warnings);
     second_coat(&mut site, work);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
@@ -184,7 +183,7 @@ fn close_each_day(
     site: &mut SiteDays,
     work: &[Labour],
     sections: &[OpenSection],
-    warnings: &mut Vec<String>,
+    warnings: &mut Vec<SiteWarning>,
 ) -> Vec<Group> {
     let all: Decimal = work.iter().filter(|w| is_covering(w)).map(|w| w.hours).sum();
     let opens = work.iter().any(|w| matches!(w.operation, Operation::Strip | Operation::Deck));
@@ -193,7 +192,7 @@ fn close_each_day(
         for (i, w) in work.iter().enumerate().filter(|(_, w)| is_covering(w)) {
             site.fill(i, w.hours);
         }
-        warnings.extend((opens && site.days.len() > 1).then(|| OPEN_OVERNIGHT.to_owned()));
+        warnings.extend((opens && site.days.len() > 1).then_some(SiteWarning::OpenOvernight));
         return Vec::new();
     }
     let share = |range: &std::ops::Range<usize>| -> Decimal {
@@ -230,24 +229,14 @@ fn group_in_order(n: usize, fits: impl Fn(&std::ops::Range<usize>) -> bool) -> V
     groups
 }
 
-const OPEN_OVERNIGHT: &str = "The roof cannot be opened and laminated in one day and no strips are laid out: cover the \
-     open deck with the night sheet, made fast on all sides, before anybody leaves";
-
-fn stays_open(section: &OpenSection) -> String {
-    let what = match section.mark.as_str() {
-        "" => section.name.clone(),
-        mark => format!("{}, strip {mark},", section.name),
-    };
-    format!(
-        "{what} cannot be opened and laminated in one day: cover the open deck with the night sheet, made fast on all \
-         sides, before anybody leaves, or bring a larger crew"
-    )
+fn stays_open(section: &OpenSection) -> SiteWarning {
+    SiteWarning::StaysOpen { roof: section.name.clone(), strip: section.mark.clone() }
 }
 
 /// Where to stop on each day but the last.
-fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeOff, stripped: bool) -> Vec<Stop> {
+fn stops(groups: &[Group], sections: &[OpenSection], take_off: &TakeOff) -> Vec<Stop> {
     let earlier = groups.iter().take(groups.len().saturating_sub(1));
-    earlier.map(|g| Stop { stripped, ..stop(g, sections, take_off) }).collect()
+    earlier.map(|g| stop(g, sections, take_off)).collect()
 }
 
 fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
@@ -267,35 +256,13 @@ fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
         line,
         whole_roof: whole,
         opened: Area::mm2(opened as i64),
-        stripped: false,
-    }
-}
-
-impl Stop {
-    /// What to do, in a sentence without its full stop.
-    pub fn advice(&self) -> String {
-        let about = self.opened.square_metres().round_dp(1).normalize();
-        let place = match (self.whole_roof, self.line) {
-            (true, _) => format!("at the end of {}", self.roof),
-            (false, Some(up)) => format!("after strip {} of {}, {up} up from the low edge", self.strip, self.roof),
-            (false, None) => format!("after strip {} of {}", self.strip, self.roof),
-        };
-        let (open, night) = match self.stripped {
-            true => ("open", "seal the edge of the old covering down onto the new laminate"),
-            false => ("deck", "cover every board that the laminate has not reached"),
-        };
-        format!(
-            "Day {}: {open} no more than about {about} m², which is what the crew can close; stop {place}, and {night} \
-             for the night",
-            self.day
-        )
     }
 }
 
 // ---- Topcoat -------------------------------------------------------------------------------------------------------
 
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
-fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<String>) {
+fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<SiteWarning>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
     let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
@@ -313,10 +280,7 @@ fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warni
     } else {
         if cold {
             site.visit = 2;
-            warnings.push(format!(
-                "Below {} °C the laminate hardens slowly: the topcoat goes on at a second visit, when the laminate is hard",
-                rules.second_visit_below.normalize()
-            ));
+            warnings.push(SiteWarning::SecondVisit { below: rules.second_visit_below });
         }
         let night = Decimal::from(24) - site.elapsed();
         site.new_day();
@@ -356,7 +320,7 @@ fn whole_days(hours: Decimal) -> u32 {
 // ---- Dates ---------------------------------------------------------------------------------------------------------
 
 /// Puts dates to the days; says so where the start had to move.
-fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<String> {
+fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<SiteWarning> {
     let start = start?;
     let first = calendar::on_or_after(start, holidays);
     let mut at = first;
@@ -364,11 +328,11 @@ fn date(site: &mut SiteDays, start: Option<Date>, holidays: &[Date]) -> Option<S
         at = calendar::working_days_after(at, idle + u32::from(i > 0), holidays);
         day.date = Some(at);
     }
-    (first != start).then(|| format!("Nobody works on {start}: the work starts on {first}"))
+    (first != start).then_some(SiteWarning::StartMoved { from: start, to: first })
 }
 
 /// Warns where the first laminate is too old when its topcoat comes.
-fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<String> {
+fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<SiteWarning> {
     let on = |op| site.days.iter().find(|d| d.work.iter().any(|(i, _)| work[*i].operation == op));
     let (laid, coated) = (on(Operation::Laminate)?, on(Operation::Topcoat)?);
     let days = match (laid.date, coated.date) {
@@ -376,12 +340,5 @@ fn stale_laminate(site: &SiteDays, rules: &Rules, work: &[Labour]) -> Option<Str
         _ => i64::from(coated.number) - i64::from(laid.number),
     };
     let hours = Decimal::from(days * 24);
-    (hours > rules.recoat_hours).then(|| {
-        format!(
-            "The first laminate is {} hours old when the topcoat comes, over the {} that it may be: abrade and wipe it \
-             first, as the resin's data sheet says",
-            hours,
-            rules.recoat_hours.normalize()
-        )
-    })
+    (hours > rules.recoat_hours).then_some(SiteWarning::StaleLaminate { hours, most: rules.recoat_hours })
 }

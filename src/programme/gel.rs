@@ -4,21 +4,36 @@
 //! dose, and says when they rest on the rule of thumb. Nothing is read off beyond the data sheet's points: past them
 //! the nearest point is carried on by the rule of thumb, and marked so.
 
-use crate::model::problem::Source;
+use crate::model::Rules;
 use crate::model::rules::GelPoint;
-use crate::model::{Problem, Rules, SettingPath};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
 /// A gel time and what it rests on.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct GelTime {
     /// Minutes, to a hundredth.
     pub minutes: Decimal,
     /// It rests on the rule of thumb (good to about 30 %), not on the data sheet alone.
     pub rule_of_thumb: bool,
-    /// How it was found, in words.
-    pub basis: String,
+    /// How it was found.
+    pub basis: GelBasis,
+}
+
+/// What a gel time was found from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GelBasis {
+    /// The rule of thumb alone.
+    RuleOfThumb {
+        /// Minutes at 20 °C.
+        at_20: Decimal,
+        /// The dose that they were seen with, % by mass.
+        dose: Decimal,
+    },
+    /// The data sheet, between its points.
+    DataSheet,
+    /// The data sheet's nearest point, carried on by the rule of thumb.
+    NearestPoint,
 }
 
 /// How much longer than at 20 °C a resin takes to gel: it halves for each 10 °C (Arrhenius rule of thumb, from memory;
@@ -42,9 +57,9 @@ fn rounded(x: f64, places: u32) -> Decimal {
 /// Gel time at a temperature (°C) and dose (% by mass). `dose_at_20` is the dose that `gel_at_20` was seen with: gel
 /// time goes inversely with the dose (from memory, between 1 and 2 %).
 pub fn gel_time(rules: &Rules, temperature: Decimal, dose: Decimal, dose_at_20: Decimal) -> GelTime {
-    match problems(rules).is_empty() && !rules.gel_points.is_empty() {
-        true => from_points(&rules.gel_points, temperature, dose),
-        false => from_rule(rules, temperature, dose, dose_at_20),
+    match rules.gel_points.is_empty() {
+        true => from_rule(rules, temperature, dose, dose_at_20),
+        false => from_points(&rules.gel_points, temperature, dose),
     }
 }
 
@@ -54,11 +69,7 @@ fn from_rule(rules: &Rules, temperature: Decimal, dose: Decimal, dose_at_20: Dec
     GelTime {
         minutes: rounded(minutes, 2),
         rule_of_thumb: true,
-        basis: format!(
-            "rule of thumb: {} min at 20 °C with {} %, halving for each 10 °C and inversely with the dose",
-            rules.gel_at_20.normalize(),
-            dose_at_20.normalize()
-        ),
+        basis: GelBasis::RuleOfThumb { at_20: rules.gel_at_20, dose: dose_at_20 },
     }
 }
 
@@ -75,10 +86,7 @@ fn from_points(points: &[GelPoint], temperature: Decimal, dose: Decimal) -> GelT
         t if t >= last.0 => last.1 + thumb(last.0, t).ln(),
         t => between(&curve, t),
     };
-    let basis = match carried {
-        false => "data sheet, between its points".to_owned(),
-        true => "data sheet's nearest point, carried on by the rule of thumb".to_owned(),
-    };
+    let basis = if carried { GelBasis::NearestPoint } else { GelBasis::DataSheet };
     GelTime { minutes: rounded(log.exp(), 2), rule_of_thumb: carried, basis }
 }
 
@@ -108,32 +116,4 @@ fn between(curve: &[(f64, f64)], x: f64) -> f64 {
     let i = curve.partition_point(|p| p.0 < x).clamp(1, curve.len() - 1);
     let ((x0, y0), (x1, y1)) = (curve[i - 1], curve[i]);
     y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-}
-
-/// Points of the data sheet that cannot be right, or that contradict each other.
-pub fn problems(rules: &Rules) -> Vec<Problem> {
-    let points = &rules.gel_points;
-    let fault = |i: usize, fault: String| {
-        let cure = "copy the points from the resin's data sheet again; until then the rule of thumb is used";
-        Problem::fault(SettingPath::from(["rules", "gel_points"]).entry(i), fault, cure).within(Source::Firm)
-    };
-    let empty = points.iter().enumerate().filter(|(_, p)| p.minutes <= Decimal::ZERO || p.dose <= Decimal::ZERO);
-    let empty = empty.map(|(i, _)| fault(i, "minutes and dose must be more than nothing".into()));
-    let pairs = (0..points.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
-    let against = pairs.filter(|&(i, j)| contradict(&points[i], &points[j]));
-    let against = against.map(|(i, j)| fault(j, contradiction(&points[i], &points[j])));
-    empty.chain(against).collect()
-}
-
-/// Warmer or stronger must gel sooner.
-fn contradict(a: &GelPoint, b: &GelPoint) -> bool {
-    let warmer_and_stronger = |x: &GelPoint, y: &GelPoint| x.temperature >= y.temperature && x.dose >= y.dose;
-    (warmer_and_stronger(a, b) && a.minutes >= b.minutes) || (warmer_and_stronger(b, a) && b.minutes >= a.minutes)
-}
-
-fn contradiction(a: &GelPoint, b: &GelPoint) -> String {
-    let words = |p: &GelPoint| {
-        format!("{} min at {} °C and {} %", p.minutes.normalize(), p.temperature.normalize(), p.dose.normalize())
-    };
-    format!("{} contradicts {}: warmer or stronger resin gels sooner", words(b), words(a))
 }

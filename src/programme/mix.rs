@@ -39,27 +39,10 @@ pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> 
     rules.catalyst.iter().enumerate().map(row).collect()
 }
 
-/// What is wrong with the table or the density, and temperatures that the table does not reach.
-pub fn problems(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<Problem> {
-    let mut found = density_problem(density).into_iter().collect::<Vec<_>>();
-    found.extend(rules.catalyst.iter().enumerate().filter_map(|(i, row)| row_problem(i, row)));
-    found.extend(order_problems(&rules.catalyst));
-    found.extend(air.and_then(|a| outside(&rules.catalyst, a)));
-    found
-}
-
-fn density_problem(density: Decimal) -> Option<Problem> {
-    (density <= Decimal::ONE).then(|| {
-        Problem::fault(
-            ["articles"],
-            format!(
-                "a catalyst density of {} g/ml is not that of a peroxide catalyst, which is heavier than water",
-                density.normalize()
-            ),
-            "write the density of the catalyst's data sheet, usually 1.10 to 1.18 g/ml; no mix card is made until then",
-        )
-        .within(Source::Prices(0))
-    })
+/// Doses that only a data sheet allows, and temperatures that the table does not reach.
+pub fn problems(rules: &Rules, air: Option<Range>) -> Vec<Problem> {
+    let rows = rules.catalyst.iter().enumerate().filter_map(|(i, row)| row_problem(i, row));
+    rows.chain(outside(rules, air).map(no_dose)).collect()
 }
 
 fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
@@ -75,44 +58,34 @@ fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
     )
 }
 
-fn order_problems(table: &[Dose]) -> Vec<Problem> {
-    let bad = |i: usize, fault: String| {
-        Problem::fault(
-            SettingPath::from(["rules", "catalyst"]).entry(i),
-            fault,
-            "let each row begin where the one before it ends",
-        )
-        .within(Source::Firm)
-    };
-    let upside = table.iter().enumerate().filter(|(_, r)| r.from >= r.to);
-    let upside = upside.map(|(i, r)| {
-        bad(i, format!("the row ends at {} °C and begins at {} °C", r.to.normalize(), r.from.normalize()))
-    });
-    let gaps = table.windows(2).enumerate().filter(|(_, w)| w[0].to != w[1].from);
-    let gaps = gaps.map(|(i, w)| {
-        bad(
-            i + 1,
-            format!(
-                "the row before ends at {} °C and this one begins at {} °C",
-                w[0].to.normalize(),
-                w[1].from.normalize()
-            ),
-        )
-    });
-    upside.chain(gaps).collect()
+/// A temperature for which the catalyst table has no dose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outside {
+    /// Where the table begins, °C.
+    pub from: Decimal,
+    /// Where it ends, °C.
+    pub to: Decimal,
+    /// The temperature of the job that lies outside, °C.
+    pub at: Decimal,
 }
 
-fn outside(table: &[Dose], air: Range) -> Option<Problem> {
-    let (first, last) = (table.first()?, table.last()?);
-    let t = [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to)?;
-    Some(Problem::warning(
+/// What of the job's temperatures lies outside the catalyst table.
+pub(super) fn outside(rules: &Rules, air: Option<Range>) -> Option<Outside> {
+    let (first, last) = (rules.catalyst.first()?, rules.catalyst.last()?);
+    let at = air.and_then(|air| [air.low, air.high].into_iter().find(|t| *t < first.from || *t > last.to))?;
+    Some(Outside { from: first.from, to: last.to, at })
+}
+
+fn no_dose(outside: Outside) -> Problem {
+    let Outside { from, to, at } = outside;
+    Problem::warning(
         ["conditions", "air"],
         format!(
             "the catalyst table runs from {} to {} °C and has no dose for {} °C",
-            first.from.normalize(),
-            last.to.normalize(),
-            t.normalize()
+            from.normalize(),
+            to.normalize(),
+            at.normalize()
         ),
         "follow the resin's data sheet; no dose is guessed outside the table",
-    ))
+    )
 }

@@ -12,12 +12,14 @@ mod labour;
 pub mod mix;
 pub mod pots;
 pub mod timetable;
+mod warning;
 pub mod weather;
 
 pub use self::timetable::Timetable;
+pub use self::warning::SiteWarning;
+
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::words::capital;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
 use crate::takeoff::{Step, TakeOff};
 pub use crate::works::Operation;
@@ -92,8 +94,6 @@ pub struct Stop {
     pub whole_roof: bool,
     /// How much roof is opened on that day.
     pub opened: Area,
-    /// An old covering comes off, so that its edge is left for the night.
-    pub stripped: bool,
 }
 
 /// One row of the mix card.
@@ -138,7 +138,7 @@ pub struct Programme {
     /// The mix card.
     pub mix: Vec<MixRow>,
     /// Warnings for the site: cold, hot, near the dew point, where to stop.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<SiteWarning>,
     /// Whether the laminate may be laid in the stated weather, and why.
     pub weather: weather::WeatherAnswer,
     /// How warm the surface must be, by air temperature and humidity, for the crew to read on the day.
@@ -184,13 +184,12 @@ pub fn plan(
     let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
     let weather = weather::judge(&job.conditions, rules);
-    let mut notices: Vec<Problem> =
-        mix::problems(rules, catalyst_density, air).into_iter().chain(gel::problems(rules)).collect();
+    let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
     Programme {
         crew: crew.max(1),
-        warnings: site_warnings(&weather, &notices, planned.warnings),
+        warnings: site_warnings(&weather, mix::outside(rules, air), planned.warnings),
         mix: mix::card(rules, catalyst_density, air),
         pots: pots::plan(take_off, rules, catalyst_density, air),
         least_surfaces: weather::least_surfaces(rules),
@@ -219,14 +218,16 @@ fn stripped(take_off: &TakeOff) -> Area {
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.
-fn site_warnings(weather: &weather::WeatherAnswer, notices: &[Problem], days: Vec<String>) -> Vec<String> {
+fn site_warnings(
+    weather: &weather::WeatherAnswer,
+    no_dose: Option<mix::Outside>,
+    days: Vec<SiteWarning>,
+) -> Vec<SiteWarning> {
     use weather::WeatherVerdict;
     let told = weather
         .checks
         .iter()
         .filter(|c| matches!(c.verdict, WeatherVerdict::Stop | WeatherVerdict::While | WeatherVerdict::Care));
-    let told = told.map(|c| format!("{}, {}: {}", c.what, c.verdict.word(), c.reason));
-    let dose =
-        notices.iter().filter(|p| p.place == ["conditions", "air"].into()).map(|p| format!("{}: {}", p.fault, p.cure));
-    told.chain(dose).map(|s| capital(&s)).chain(days).collect()
+    let told = told.cloned().map(SiteWarning::Weather);
+    told.chain(no_dose.map(SiteWarning::NoDose)).chain(days).collect()
 }

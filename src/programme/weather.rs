@@ -44,16 +44,147 @@ impl WeatherVerdict {
 /// One rule held against the stated weather.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Check {
-    /// What is measured: `air temperature`.
-    pub what: &'static str,
+    /// What is measured.
+    pub measured: WeatherReading,
     /// What was stated, with its unit: `12 °C`; `None` where it was not.
     pub stated: Option<String>,
     /// The limit, with its rule: `5 to 30 °C`.
     pub limit: String,
     /// What it comes to.
     pub verdict: WeatherVerdict,
-    /// Why, in a sentence without its full stop.
-    pub reason: String,
+    /// Why.
+    pub reason: WeatherReason,
+}
+
+/// What a crew measures, or asks the forecast for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WeatherReading {
+    /// Temperature of the air.
+    Air,
+    /// Low of the coming night.
+    Night,
+    /// Humidity of the air.
+    Humidity,
+    /// Temperature of the surface.
+    Surface,
+    /// Moisture of the deck.
+    Moisture,
+    /// Hours until rain.
+    Dry,
+}
+
+impl WeatherReading {
+    /// What it is called.
+    pub const fn words(self) -> &'static str {
+        match self {
+            WeatherReading::Air => "air temperature",
+            WeatherReading::Night => "low of the coming night",
+            WeatherReading::Humidity => "humidity",
+            WeatherReading::Surface => "surface",
+            WeatherReading::Moisture => "moisture of the deck",
+            WeatherReading::Dry => "hours until rain",
+        }
+    }
+
+    const fn unit(self) -> &'static str {
+        match self {
+            WeatherReading::Air | WeatherReading::Night | WeatherReading::Surface => "°C",
+            WeatherReading::Humidity | WeatherReading::Moisture => "%",
+            WeatherReading::Dry => "hours",
+        }
+    }
+}
+
+/// Why a check comes to what it does. Every figure is in the unit of what is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WeatherReason {
+    /// The job does not state it.
+    NotStated,
+    /// The surface is not stated; it must be at least so warm.
+    SurfaceNotStated {
+        /// Dew point and margin.
+        least: Decimal,
+    },
+    /// No dew point can be worked, for want of air temperature or humidity.
+    NoDewPoint,
+    /// No air has such a humidity.
+    NoSuchHumidity,
+    /// It lies under its limit.
+    Under {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// It lies under the limit below which care is taken.
+    Cool {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// It lies over its limit.
+    Over {
+        /// The limit.
+        limit: Decimal,
+    },
+    /// The air is within its limits on a part of the day: as warm as this, no warmer than that, or both.
+    PartOfDay {
+        /// From this temperature, where the day begins below it.
+        from: Option<Decimal>,
+        /// To this one, where the day goes above it.
+        to: Option<Decimal>,
+    },
+    /// The air is dry enough on a part of the day: as it cools, its humidity rises.
+    DampBelow {
+        /// Dry enough from this temperature of the air.
+        air: Decimal,
+        /// The limit of the humidity.
+        limit: Decimal,
+    },
+    /// The surface lies too near the dew point, or under it.
+    NearDewPoint {
+        /// How far above; less than nothing below.
+        above: Decimal,
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+        /// How warm it must be.
+        least: Decimal,
+    },
+    /// The surface lies far enough above the dew point.
+    AboveDewPoint {
+        /// How far above.
+        above: Decimal,
+        /// The dew point.
+        dew_point: Decimal,
+    },
+    /// At no time of the day does the surface lie too near the dew point.
+    NeverNear {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+    },
+    /// On a part of the day the surface lies too near the dew point.
+    NearBelow {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+        /// How warm it must be, to a tenth up.
+        least: Decimal,
+        /// The air at which it is about so warm.
+        air: Decimal,
+    },
+    /// All day the surface lies too near the dew point.
+    NearAllDay {
+        /// The dew point.
+        dew_point: Decimal,
+        /// How far above it must be.
+        margin: Decimal,
+        /// How warm it must be, to a tenth up.
+        least: Decimal,
+    },
+    /// It is within its limits.
+    Within,
 }
 
 /// The answer for the stated weather.
@@ -223,67 +354,64 @@ fn words(range: Range, unit: &str) -> String {
     }
 }
 
-fn check(what: &'static str, stated: Option<(Range, &str)>, limit: String, found: (WeatherVerdict, String)) -> Check {
-    Check { what, stated: stated.map(|(r, unit)| words(r, unit)), limit, verdict: found.0, reason: found.1 }
+fn check(
+    measured: WeatherReading,
+    stated: Option<Range>,
+    limit: String,
+    found: (WeatherVerdict, WeatherReason),
+) -> Check {
+    let (verdict, reason) = found;
+    Check { measured, stated: stated.map(|r| words(r, measured.unit())), limit, verdict, reason }
 }
 
-fn not_stated(how: &str) -> (WeatherVerdict, String) {
-    (WeatherVerdict::NotKnown, format!("not stated: {how}"))
-}
+const NOT_STATED: (WeatherVerdict, WeatherReason) = (WeatherVerdict::NotKnown, WeatherReason::NotStated);
+const WITHIN: (WeatherVerdict, WeatherReason) = (WeatherVerdict::Go, WeatherReason::Within);
 
 fn air(stated: Option<Range>, rules: &Rules) -> Judged {
     let (stop, warn, hot) = (rules.air_stop.normalize(), rules.air_warn.normalize(), rules.air_hot.normalize());
-    let cold = format!("below {stop} °C the resin may never cure");
-    let warm = format!("above {hot} °C the resin goes off before it is rolled out");
     let passed = stated.map(|r| Range { low: r.low.max(stop), high: r.high.min(hot) });
     let found = match stated {
-        None => not_stated("read the thermometer in the shade"),
-        Some(r) if r.high < stop || (r.is_exact() && r.low < stop) => (WeatherVerdict::Stop, cold),
-        Some(r) if r.low > hot => (WeatherVerdict::Stop, warm),
-        Some(r) if r.low < stop && r.high > hot => {
-            (WeatherVerdict::While, format!("the air is {stop} to {hot} °C; {cold}, and {warm}"))
+        None => NOT_STATED,
+        Some(r) if r.high < stop || (r.is_exact() && r.low < stop) => {
+            (WeatherVerdict::Stop, WeatherReason::Under { limit: stop })
         }
-        Some(r) if r.low < stop => (WeatherVerdict::While, format!("the air is {stop} °C or warmer; {cold}")),
-        Some(r) if r.high > hot => (WeatherVerdict::While, format!("the air is {hot} °C or cooler; {warm}")),
-        Some(r) if r.low < warn => {
-            (WeatherVerdict::Care, format!("below {warn} °C the cure is slow and a chill stops it"))
+        Some(r) if r.low > hot => (WeatherVerdict::Stop, WeatherReason::Over { limit: hot }),
+        Some(r) if r.low < stop || r.high > hot => {
+            let (from, to) = ((r.low < stop).then_some(stop), (r.high > hot).then_some(hot));
+            (WeatherVerdict::While, WeatherReason::PartOfDay { from, to })
         }
-        Some(_) => (WeatherVerdict::Go, "within the limits".into()),
+        Some(r) if r.low < warn => (WeatherVerdict::Care, WeatherReason::Cool { limit: warn }),
+        Some(_) => WITHIN,
     };
-    (check("air temperature", stated.map(|r| (r, "°C")), format!("{stop} to {hot} °C"), found), passed)
+    (check(WeatherReading::Air, stated, format!("{stop} to {hot} °C"), found), passed)
 }
 
 fn night(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.air_stop.normalize();
     let found = match stated {
-        None => not_stated("ask for the forecast of the coming night"),
-        Some(r) if r.low <= stop => {
-            (WeatherVerdict::Stop, format!("the night falls to {stop} °C or below before the laminate is hard"))
-        }
-        Some(_) => (WeatherVerdict::Go, "the night stays warm enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.low <= stop => (WeatherVerdict::Stop, WeatherReason::Under { limit: stop }),
+        Some(_) => WITHIN,
     };
-    check("low of the coming night", stated.map(|r| (r, "°C")), format!("above {stop} °C"), found)
+    check(WeatherReading::Night, stated, format!("above {stop} °C"), found)
 }
 
 fn humidity(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let stop = rules.humidity_stop.normalize();
     let bound = day.filter(|d| !d.air.is_exact()).and_then(|d| from_air(d.air, air_at(d.dew, stop)?));
-    let damp = format!("above {stop} % the surface will not stay dry");
+    let damp = WeatherReason::Over { limit: stop };
     let found = match (stated, bound) {
-        (None, _) => not_stated("read the hygrometer"),
-        (Some(r), _) if impossible(r) => {
-            (WeatherVerdict::NotKnown, "no air has such a humidity: read the hygrometer again".into())
+        (None, _) => NOT_STATED,
+        (Some(r), _) if impossible(r) => (WeatherVerdict::NotKnown, WeatherReason::NoSuchHumidity),
+        (Some(_), Some((WeatherVerdict::While, passed))) => {
+            (WeatherVerdict::While, WeatherReason::DampBelow { air: passed.low, limit: stop })
         }
-        (Some(_), Some((WeatherVerdict::While, passed))) => (
-            WeatherVerdict::While,
-            format!("the air is {} °C or warmer; as it cools its humidity rises, and {damp}", passed.low),
-        ),
         (Some(_), Some((verdict, _))) => (verdict, damp),
         (Some(r), None) if r.high > stop && day.is_none_or(|d| d.air.is_exact()) => (WeatherVerdict::Stop, damp),
-        (Some(_), None) => (WeatherVerdict::Go, "dry enough".into()),
+        (Some(_), None) => WITHIN,
     };
     let passed = bound.map(|(_, passed)| passed);
-    (check("humidity", stated.map(|r| (r, "%")), format!("at most {stop} %"), found), passed)
+    (check(WeatherReading::Humidity, stated, format!("at most {stop} %"), found), passed)
 }
 
 fn impossible(humidity: Range) -> bool {
@@ -293,53 +421,32 @@ fn impossible(humidity: Range) -> bool {
 /// Surface against dew point: by analogy with ISO 8502-4, which is written for steel before painting.
 fn surface(stated: Option<Range>, day: Option<&WeatherDay>, rules: &Rules) -> Judged {
     let margin = rules.dew_margin.normalize();
-    let least = |d: &WeatherDay| shown(d.dew + margin);
     let mut passed = None;
     let found = match (day, stated) {
-        (None, _) => not_stated("the dew point needs the air temperature and the humidity"),
-        (Some(d), None) => not_stated(&format!("measure the surface; it must be at least {} °C", least(d))),
+        (None, _) => (WeatherVerdict::NotKnown, WeatherReason::NoDewPoint),
+        (Some(d), None) => (WeatherVerdict::NotKnown, WeatherReason::SurfaceNotStated { least: d.dew + margin }),
         (Some(d), Some(s)) if d.air.is_exact() => at_one_time(s.low, d.dew, margin),
         (Some(d), Some(s)) => {
             let bound = from_air(d.air, d.air_with_surface(s, d.dew + margin));
             passed = bound.map(|(_, passed)| passed);
-            let near = format!("within {margin} °C of the dew point of {} °C", d.dew.round_dp(1).normalize());
-            let least = up_to_a_tenth(d.dew + margin);
+            let (dew_point, least) = (d.dew.round_dp(1), up_to_a_tenth(d.dew + margin));
             match bound {
-                None => (WeatherVerdict::Go, format!("never {near}")),
-                Some((WeatherVerdict::While, p)) => (
-                    WeatherVerdict::While,
-                    format!(
-                        "the surface is {least} °C or warmer, about when the air is {} °C; below, it lies {near}",
-                        p.low
-                    ),
-                ),
-                Some((verdict, _)) => (verdict, format!("all day {near}: wait until it is {least} °C or warmer")),
+                None => (WeatherVerdict::Go, WeatherReason::NeverNear { dew_point, margin }),
+                Some((WeatherVerdict::While, p)) => {
+                    (WeatherVerdict::While, WeatherReason::NearBelow { dew_point, margin, least, air: p.low })
+                }
+                Some((verdict, _)) => (verdict, WeatherReason::NearAllDay { dew_point, margin, least }),
             }
         }
     };
-    (check("surface", stated.map(|r| (r, "°C")), format!("dew point and {margin} °C"), found), passed)
+    (check(WeatherReading::Surface, stated, format!("dew point and {margin} °C"), found), passed)
 }
 
-fn at_one_time(surface: Decimal, dew: Decimal, margin: Decimal) -> (WeatherVerdict, String) {
-    let point = format!("the dew point of {} °C", shown(dew));
-    match surface < dew + margin {
-        true => (
-            WeatherVerdict::Stop,
-            format!(
-                "{} {point}: {margin} °C are wanted, so wait until the surface is {} °C",
-                apart(surface - dew),
-                shown(dew + margin)
-            ),
-        ),
-        false => (WeatherVerdict::Go, format!("{} °C above {point}", shown(surface - dew))),
-    }
-}
-
-/// How far a surface lies off the dew point, where that is not far enough.
-fn apart(above: Decimal) -> String {
-    match above < Decimal::ZERO {
-        true => format!("{} °C below", shown(-above)),
-        false => format!("only {} °C above", shown(above)),
+fn at_one_time(surface: Decimal, dew_point: Decimal, margin: Decimal) -> (WeatherVerdict, WeatherReason) {
+    let (above, least) = (surface - dew_point, dew_point + margin);
+    match above < margin {
+        true => (WeatherVerdict::Stop, WeatherReason::NearDewPoint { above, dew_point, margin, least }),
+        false => (WeatherVerdict::Go, WeatherReason::AboveDewPoint { above, dew_point }),
     }
 }
 
@@ -347,28 +454,22 @@ fn up_to_a_tenth(t: Decimal) -> Decimal {
     t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize()
 }
 
-fn shown(t: Decimal) -> Decimal {
-    t.round_dp(2)
-}
-
 fn moisture(stated: Option<Range>, rules: &Rules) -> Check {
     let stop = rules.moisture_stop.normalize();
     let found = match stated {
-        None => not_stated("measure the deck with the moisture meter"),
-        Some(r) if r.high > stop => {
-            (WeatherVerdict::Stop, format!("above {stop} % resin does not bond and boards blister"))
-        }
-        Some(_) => (WeatherVerdict::Go, "the deck is dry enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.high > stop => (WeatherVerdict::Stop, WeatherReason::Over { limit: stop }),
+        Some(_) => WITHIN,
     };
-    check("moisture of the deck", stated.map(|r| (r, "%")), format!("at most {stop} %"), found)
+    check(WeatherReading::Moisture, stated, format!("at most {stop} %"), found)
 }
 
 fn dry(stated: Option<Range>, rules: &Rules) -> Check {
     let least = rules.dry_hours.normalize();
     let found = match stated {
-        None => not_stated("ask for the forecast of rain"),
-        Some(r) if r.low < least => (WeatherVerdict::Stop, format!("rain is forecast sooner than in {least} hours")),
-        Some(_) => (WeatherVerdict::Go, "dry for long enough".into()),
+        None => NOT_STATED,
+        Some(r) if r.low < least => (WeatherVerdict::Stop, WeatherReason::Under { limit: least }),
+        Some(_) => WITHIN,
     };
-    check("hours until rain", stated.map(|r| (r, "hours")), format!("at least {least} hours"), found)
+    check(WeatherReading::Dry, stated, format!("at least {least} hours"), found)
 }

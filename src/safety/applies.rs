@@ -35,26 +35,25 @@ const COLD_BELOW: i64 = 10;
 
 /// The hazards of a job, the gravest first.
 pub fn risks(circumstances: &Circumstances<'_>) -> Vec<Risk> {
-    HAZARDS.iter().filter_map(|hazard| circumstances.here(hazard.when).map(|here| Risk { hazard, here })).collect()
+    let brought = HAZARDS.iter().filter(|hazard| hazard.works.is_in(&circumstances.take_off.works));
+    brought.filter_map(|hazard| Some(Risk { hazard, here: circumstances.here(hazard.when)? })).collect()
 }
 
 impl Circumstances<'_> {
     /// Where or why a job has it; `None` where it has not.
-    fn here(&self, when: When) -> Option<String> {
+    fn here(&self, when: Option<When>) -> Option<String> {
+        let Some(when) = when else { return Some(String::new()) };
         match when {
-            When::Always => Some(String::new()),
             When::AsbestosMayBe => self.asbestos(),
             When::Openings => self.openings(),
-            When::Strip => self.job.strip.as_ref().map(|s| s.covering.words.clone()),
-            When::Boards => plainly(self.take_off.roofs.iter().any(|r| r.deck.is_some())),
+            When::OldCovering => Some(self.job.strip.as_ref().map_or_else(String::new, |s| s.covering.words.clone())),
             When::Adhesive => plainly(self.needs(&Role::Adhesive)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
             When::Cold => self.temperature(|r| r.low < Decimal::from(COLD_BELOW)),
             When::NoEdgeProtection => plainly(!matches!(self.job.answer(Access::Scaffold), Forced::Yes | Forced::Sum)),
-            When::Lead => plainly(self.job.flashings().contains(&Flashing::Lead)),
+            When::Lead => plainly(self.lead()),
             When::Aerials => plainly(self.job.answer(Access::Aerials) != Forced::No),
-            When::Chase => plainly(cuts_chase(self.job)),
             When::Neighbours => self.neighbours(),
         }
     }
@@ -77,6 +76,12 @@ impl Circumstances<'_> {
         (!all.is_empty()).then(|| all.join(", "))
     }
 
+    /// Whether the firm strips lead, or lets it into a wall or a chimney.
+    fn lead(&self) -> bool {
+        let stripped = self.job.strip.as_ref().is_some_and(|s| s.covering.is_lead());
+        stripped || self.job.flashings().contains(&Flashing::Lead)
+    }
+
     fn needs(&self, role: &Role) -> bool {
         self.take_off.needs.iter().any(|n| n.role == *role && !n.optional)
     }
@@ -92,11 +97,6 @@ impl Circumstances<'_> {
     fn neighbours(&self) -> Option<String> {
         Some(self.job.boundary.map_or_else(String::new, |b| format!("boundary {b} away")))
     }
-}
-
-/// Whether the firm lets a flashing into a wall or a chimney.
-pub fn cuts_chase(job: &Job) -> bool {
-    !job.flashings().is_empty()
 }
 
 fn plainly(is: bool) -> Option<String> {

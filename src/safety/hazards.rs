@@ -1,30 +1,66 @@
 //! The hazards, as data: what it is, whom it harms, when a job has it, what controls it, and where that comes from.
 //!
-//! Given nothing; gives the table of `hazards.yaml`, read once. To add a hazard, add an entry there, and a `When` here if
-//! none fits. A mistake in the file is found by the tests, never by a user: the file is compiled in.
+//! Given nothing; gives the table of `hazards.yaml`, read once. To add a hazard, add an entry there with the works that
+//! bring it, and a `When` here if a circumstance must hold as well and none fits. A mistake in the file, a misspelt work
+//! among them, is found by the tests, never by a user: the file is compiled in.
 
 use crate::facts;
-use serde::Deserialize;
+use crate::works::{WorkKind, Works};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
 use std::sync::LazyLock;
 
-/// When a job has a hazard.
+/// The works that bring a hazard.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BroughtBy {
+    /// Any work that the firm does.
+    Any,
+    /// These.
+    Works(Vec<WorkKind>),
+}
+
+impl BroughtBy {
+    /// Whether the firm does any of them.
+    pub fn is_in(&self, works: &Works) -> bool {
+        match self {
+            BroughtBy::Any => works.ours().next().is_some(),
+            BroughtBy::Works(kinds) => kinds.iter().any(|kind| works.has(*kind)),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for BroughtBy {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<BroughtBy, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(untagged)]
+        enum Written {
+            Word(String),
+            Keys(Vec<String>),
+        }
+        let work = |key: String| {
+            let known = WorkKind::ALL.iter().copied().find(|kind| kind.key() == key);
+            known.ok_or_else(|| D::Error::custom(format!("there is no work `{key}`")))
+        };
+        match Written::deserialize(from)? {
+            Written::Word(word) if word == "any" => Ok(BroughtBy::Any),
+            Written::Word(word) => Err(D::Error::custom(format!("`{word}` is neither `any` nor a list of works"))),
+            Written::Keys(keys) => Ok(BroughtBy::Works(keys.into_iter().map(work).collect::<Result<_, _>>()?)),
+        }
+    }
+}
+
+/// A circumstance that must hold for a job to have a hazard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 pub enum When {
-    /// Every job of this kind.
-    #[serde(rename = "always")]
-    Always,
     /// The answer about asbestos is yes or not known.
     #[serde(rename = "asbestos may be")]
     AsbestosMayBe,
     /// A rooflight, hatch or other opening stands in a roof.
     #[serde(rename = "openings")]
     Openings,
-    /// An old covering comes off.
-    #[serde(rename = "strip")]
-    Strip,
-    /// New boards are laid or cut.
-    #[serde(rename = "boards")]
-    Boards,
+    /// Always; the old covering is named where one comes off.
+    #[serde(rename = "old covering")]
+    OldCovering,
     /// Polyurethane adhesive is used.
     #[serde(rename = "adhesive")]
     Adhesive,
@@ -40,15 +76,12 @@ pub enum When {
     /// No scaffold or edge protection was agreed.
     #[serde(rename = "no edge protection")]
     NoEdgeProtection,
-    /// Lead is worked by the firm.
+    /// Lead is among what the firm strips or fits.
     #[serde(rename = "lead")]
     Lead,
     /// Aerials or dishes stand in the way, or nobody has said that none does.
     #[serde(rename = "aerials")]
     Aerials,
-    /// The firm cuts a chase into a wall for the flashing.
-    #[serde(rename = "chase")]
-    Chase,
     /// A road or a neighbour's ground is near.
     #[serde(rename = "neighbours")]
     Neighbours,
@@ -64,8 +97,10 @@ pub struct Hazard {
     pub title: String,
     /// What it does to whom.
     pub harm: String,
-    /// When a job has it.
-    pub when: When,
+    /// The works that bring it to a job.
+    pub works: BroughtBy,
+    /// What must hold as well.
+    pub when: Option<When>,
     /// What is done about it.
     pub controls: Vec<String>,
     /// Where the controls come from.
@@ -74,7 +109,15 @@ pub struct Hazard {
 
 /// Every hazard, the gravest first.
 pub static HAZARDS: LazyLock<Vec<Hazard>> =
-    LazyLock::new(|| serde_yaml::from_str(&facts::filled(WRITTEN)).expect("the compiled-in hazards can be read"));
+    LazyLock::new(|| read(WRITTEN).expect("the compiled-in hazards can be read"));
 
 /// The hazards as they are written, each fact by its name.
 pub const WRITTEN: &str = include_str!("hazards.yaml");
+
+/// Hazards as they are written, with the facts that they name.
+///
+/// # Errors
+/// What cannot be read, a work or a circumstance that there is not among it.
+pub fn read(text: &str) -> Result<Vec<Hazard>, serde_yaml::Error> {
+    serde_yaml::from_str(&facts::filled(text))
+}

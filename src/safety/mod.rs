@@ -10,5 +10,5 @@ pub mod response;
 pub mod substances;
 pub mod waste;
 
-pub use applies::{Circumstances, Risk, cuts_chase, risks};
-pub use hazards::{HAZARDS, Hazard, When};
+pub use applies::{Circumstances, Risk, risks};
+pub use hazards::{BroughtBy, HAZARDS, Hazard, When};

@@ -97,7 +97,7 @@ impl Works {
     pub fn with_found(self, found: impl IntoIterator<Item = (WorkKind, usize)>) -> Works {
         let found = found.into_iter().filter(|(kind, _)| FOUND_BY_LAYOUT.contains(kind));
         let found = found.map(|(kind, roof)| Work { kind, place: Place::Roof(roof), by: Doer::Us });
-        Works::new(self.0.into_iter().chain(found).collect())
+        self.0.into_iter().chain(found).collect()
     }
 
     /// Every work.
@@ -133,13 +133,19 @@ impl Works {
     }
 }
 
+impl FromIterator<Work> for Works {
+    fn from_iter<I: IntoIterator<Item = Work>>(works: I) -> Works {
+        Works::new(works.into_iter().collect())
+    }
+}
+
 /// The works that a job promises.
 pub fn of(job: &Job) -> Works {
     let mut works = of_job(job);
     for (index, roof) in job.roofs.iter().enumerate() {
         works.extend(of_roof(job, roof, index));
     }
-    Works::new(works)
+    works.into_iter().collect()
 }
 
 fn us(kind: WorkKind, place: Place) -> Work {

@@ -234,7 +234,7 @@ fn the_crew_reads_the_pots_the_weather_and_where_to_stop() {
         assert!(text.contains(needed), "missing: {needed}");
     }
     for check in &job.programme.weather.checks {
-        assert!(text.to_lowercase().contains(check.what), "missing: {}", check.what);
+        assert!(text.to_lowercase().contains(check.measured.words()), "missing: {:?}", check.measured);
     }
 }
 

@@ -13,7 +13,7 @@ use wetout::model::{Length, Point, Products, Rules};
 use wetout::takeoff::layout::bandage::lay_bandage;
 use wetout::takeoff::layout::mat::lay_mat;
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
-use wetout::takeoff::layout::{BandageOver, BandagePiece, DeckJoint, DeckLayout, MatLayout, MatPiece};
+use wetout::takeoff::layout::{BandageOver, BandagePiece, DeckJoint, DeckLayout, MatLayout, MatNote, MatPiece};
 
 // ---- The checker's own geometry ----------------------------------------------------------------------------------
 
@@ -307,7 +307,7 @@ impl Check<'_> {
         let height =
             |l: &Laid| dot(plus(plus(l.from, l.along, l.length / 2.0), l.across, l.width / 2.0), self.wanted.up);
         let (upper, lower) = if height(a) > height(b) { (a.piece, b.piece) } else { (b.piece, a.piece) };
-        let tucked = self.layout.notes.iter().any(|n| n.starts_with(&format!("Piece {} is laid after", lower.mark)));
+        let tucked = self.layout.notes.contains(&MatNote::Tucked { mark: lower.mark.clone() });
         (across_the_fall && upper.order < lower.order && !tucked && self.meet_on_roof(a, b))
             .then(|| format!("{} is laid over {}, which lies above it", lower.mark, upper.mark))
     }
@@ -354,12 +354,11 @@ impl Check<'_> {
         let least = self.rules.mat_narrowest.as_mm() as f64;
         let strips = laid.iter().map(|l| l.piece.strip).max().unwrap_or(0) + 1;
         let told = |l: &Laid| {
-            let named = |n: &&String| {
-                let marks = n.split(" narrower than").next().unwrap_or("").trim_start_matches("Pieces ");
-                let marks = marks.trim_start_matches("Piece ").trim_end_matches(" is").trim_end_matches(" are");
-                n.contains("no place of the laps") && marks.split(", ").any(|m| m == l.piece.mark)
+            let named = |note: &MatNote| match note {
+                MatNote::Narrow { marks, .. } => marks.contains(&l.piece.mark),
+                _ => false,
             };
-            self.layout.notes.iter().any(|n| named(&n))
+            self.layout.notes.iter().any(named)
         };
         let plain = self.shape.holes.is_empty() && self.wanted.borders.len() == 4 && {
             let square =
@@ -431,17 +430,27 @@ impl Check<'_> {
     }
 
     fn told_together(&self, mark: &str, with: &str) -> bool {
-        self.layout.notes.iter().any(|n| n.starts_with(&format!("Lay {mark} together with {with},")))
+        self.layout.notes.contains(&MatNote::Together { mark: mark.to_owned(), with: with.to_owned() })
     }
 
     fn said(&self, mark: &str) -> Said {
-        let told = |words: &str| self.layout.notes.iter().any(|n| n.starts_with(&format!("Piece {mark} {words}")));
-        match (told("is left over a narrow strip"), told("cannot be left over bare deck")) {
+        let told = |is: fn(&MatNote) -> Option<&String>| self.layout.notes.iter().filter_map(is).any(|m| m == mark);
+        match (told(squeezed), told(cut_off)) {
             (_, true) => Said::CutOff,
             (true, _) => Said::Squeezed,
             _ => Said::Nothing,
         }
     }
+}
+
+/// The mark of a piece that is said to be left by a squeeze.
+fn squeezed(note: &MatNote) -> Option<&String> {
+    if let MatNote::Squeezed { mark } = note { Some(mark) } else { None }
+}
+
+/// The mark of a piece that is said to be cut off.
+fn cut_off(note: &MatNote) -> Option<&String> {
+    if let MatNote::CutOff { mark, .. } = note { Some(mark) } else { None }
 }
 
 /// Board joints without bandage over them, in words.
@@ -537,7 +546,7 @@ pub fn replay(seed: u64) -> Vec<String> {
     let bandage = lay_bandage(&shape, Some(&deck), &[], &[], &rules, &Products::default());
     let mut found = faults(&shape, &layout, &rules, seed);
     // A crew that cannot get off is told to the installer before he starts, and to the men on the roof.
-    let cut_off = layout.notes.iter().filter(|n| n.contains("cannot be left over bare deck")).count();
+    let cut_off = layout.notes.iter().filter_map(cut_off).count();
     if problems.len() != cut_off.min(1) {
         found.push(format!("{cut_off} pieces are said to be cut off, and {} warnings given", problems.len()));
     }
@@ -576,26 +585,29 @@ fn the_checker_sees_a_note_without_need_and_a_missing_one() {
     let roof = crate::support::rectangle(5200, 3400);
     let shape = lay_out(&roof, 0, &rules).unwrap();
     let (mut sound, _) = lay_mat(&shape, &roof, None, &rules, &roll_1000()).unwrap();
-    for words in ["is left over a narrow strip of bare deck", "cannot be left over bare deck"] {
-        sound.notes.push(format!("Piece 2 {words}"));
+    let mark = "2".to_owned();
+    let needless = [MatNote::Squeezed { mark: mark.clone() }, MatNote::CutOff { mark, way_off: "back".to_owned() }];
+    for note in needless {
+        sound.notes.push(note);
         let found = faults(&shape, &sound, &rules, 1).join("; ");
         assert!(found.contains("2 is said to be hard to leave, though"), "{found}");
         sound.notes.pop();
     }
     // Seed 30 must be squeezed off, seed 1302 has a piece that nobody gets off.
-    for (seed, words) in [(30, "is left over a narrow strip"), (1302, "cannot be left over bare deck")] {
+    let hard: [(u64, fn(&MatNote) -> Option<&String>); 2] = [(30, squeezed), (1302, cut_off)];
+    for (seed, told) in hard {
         let (shape, mut layout) = lay(seed);
         assert_eq!(faults(&shape, &layout, &rules, seed), Vec::<String>::new());
-        let told = layout.notes.iter().filter(|n| n.contains(words)).count();
-        assert!(told > 0, "{:?}", layout.notes);
-        layout.notes.retain(|n| !n.contains(words));
+        assert!(layout.notes.iter().any(|n| told(n).is_some()), "{:?}", layout.notes);
+        layout.notes.retain(|n| told(n).is_none());
         assert!(faults(&shape, &layout, &rules, seed).join("; ").contains("traps the crew"));
     }
     let (shape, mut layout) = lay(1302);
-    layout
-        .notes
-        .iter_mut()
-        .for_each(|n| *n = n.replace("cannot be left over bare", "is left over a narrow strip of bare"));
+    for note in &mut layout.notes {
+        if let Some(mark) = cut_off(note).cloned() {
+            *note = MatNote::Squeezed { mark };
+        }
+    }
     assert!(faults(&shape, &layout, &rules, 1).join("; ").contains("though it is said to be left by a squeeze"));
 }
 

@@ -146,6 +146,7 @@ fn texts() -> Vec<(&'static str, String)> {
         ("small", include_str!("../jobs_for_sweep/small.yaml").to_owned()),
         ("tiny", include_str!("../big_jobs/tiny-roof.yaml").replace("scaffold: yes", "scaffold: no")),
         ("skew", include_str!("../jobs_for_sweep/skew.yaml").to_owned()),
+        ("wedge", include_str!("../jobs_for_sweep/wedge.yaml").to_owned()),
         ("everything", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("bare book", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("hall", include_str!("../jobs_for_sweep/hall.yaml").to_owned()),

@@ -7,9 +7,9 @@ use super::drawing::{Drawing, Way, apart, dashes, go, part, pen, spot};
 use super::lines::folded;
 use super::plan_scale::PlanScale;
 use super::trim_plan::numbered;
-use crate::documents::wording;
+use crate::documents::{site_words, wording};
 use crate::model::{Finish, Point};
-use crate::pages::block::Figure;
+use crate::pages::block::{Figure, Span};
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::{Junction, RoofLayout, Treatment};
 
@@ -19,7 +19,7 @@ pub struct Drawn {
     /// `Corner 1`, `Corners 5, 6 and 7`.
     pub corners: String,
     /// What is done there.
-    pub instruction: String,
+    pub instruction: Vec<Span>,
     /// The drawing.
     pub figure: Figure,
 }
@@ -42,8 +42,12 @@ struct Meeting {
     roof_on_left: bool,
 }
 
-/// Draws every kind of corner of one roof. The dashed ring is the bandage patch, the thick broken line a cut.
-pub fn draw(layout: &RoofLayout) -> Vec<Drawn> {
+/// Draws every kind of corner of one roof; `told` has the words for a corner. The dashed ring is the bandage patch, the
+/// thick broken line a cut.
+///
+/// # Errors
+/// What is wrong with the words.
+pub fn draw<E>(layout: &RoofLayout, told: impl Fn(&Junction) -> Result<Vec<Span>, E>) -> Result<Vec<Drawn>, E> {
     let mut kinds: Vec<CornerKind<'_>> = Vec::new();
     for (n, junction) in numbered(layout).into_iter().enumerate() {
         let Some(sides) = meeting(layout, junction) else { continue };
@@ -53,15 +57,15 @@ pub fn draw(layout: &RoofLayout) -> Vec<Drawn> {
             None => kinds.push(CornerKind { junction, sides, numbers: vec![number] }),
         }
     }
-    kinds.iter().map(|kind| drawn(kind)).collect()
+    kinds.iter().map(|kind| Ok(drawn(kind, told(kind.junction)?))).collect()
 }
 
 /// Corners of one opening that are made alike need one drawing; corners of the outline are drawn each as it lies.
 fn same_kind(kind: &CornerKind<'_>, junction: &Junction, sides: &Meeting) -> bool {
     let alike = kind.junction.treatment == junction.treatment && kind.sides.finishes == sides.finishes;
     let opening = kind.junction.hole.is_some() && junction.hole.is_some();
-    let same_words = kind.junction.instruction == junction.instruction;
-    alike && same_words && (opening || kind.sides == *sides)
+    let same_figures = kind.junction.figures == junction.figures && kind.sides.names == sides.names;
+    alike && same_figures && (opening || kind.sides == *sides)
 }
 
 fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
@@ -93,7 +97,7 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
     }
 }
 
-fn drawn(kind: &CornerKind<'_>) -> Drawn {
+fn drawn(kind: &CornerKind<'_>, instruction: Vec<Span>) -> Drawn {
     let corners = match kind.numbers.as_slice() {
         [one] => format!("Corner {one}"),
         many => format!("Corners {}", wording::list(many)),
@@ -108,10 +112,10 @@ fn drawn(kind: &CornerKind<'_>) -> Drawn {
     );
     let figure = Figure {
         scene: scene(kind).finish(),
-        alt: format!("{corners} from above, {names}. {}", kind.junction.instruction),
+        alt: format!("{corners} from above, {names}. {}", site_words::plain(&instruction)),
         caption: corners.clone(),
     };
-    Drawn { corners, instruction: kind.junction.instruction.clone(), figure }
+    Drawn { corners, instruction, figure }
 }
 
 /// Length of each arm and width of a trim's band, pt.

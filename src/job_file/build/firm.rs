@@ -201,13 +201,6 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
 /// What a skip, a load of the van and each of the firm's own loads cost and hold. One of the firm's own with the key of
 /// another stands in its place.
 fn loads(raw: &mut RawMoney, own: Vec<Load>, found: &mut Vec<Problem>) -> Option<Vec<Load>> {
-    let volumes = [("skip_volume", &raw.skip_volume, "skip"), ("van_volume", &raw.van_volume, "van")];
-    for (key, slot, what) in volumes {
-        if slot.given().is_some_and(|v| v.0.is_zero()) {
-            let fault = format!("a {what} cannot hold nothing");
-            found.push(Problem::fault(SettingPath::from(["money"]).key(key), fault, "write, for example, `4.6 m3`"));
-        }
-    }
     let (load, holds, bears) =
         (std::mem::take(&mut raw.van_load), std::mem::take(&mut raw.van_volume), std::mem::take(&mut raw.van_mass));
     let (paid, sized) = (!load.is_missing(), !holds.is_missing());

@@ -3,7 +3,7 @@
 //! Given what the file says; gives holes that lie inside the outline and clear of each other
 //! (`takeoff::layout::holes`), or the problems. A pipe has no finish: it carries a collar.
 
-use super::measured::{positive, too_many};
+use super::measured::too_many;
 use crate::job_file::raw::job::{RawHole, RawOutlet};
 use crate::job_file::read::reading::{List, Slot};
 use crate::model::limits;
@@ -49,11 +49,8 @@ fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Ho
             None
         }
         (Slot::Given(size), _) => pair(size, &path.key("size"), found)
-            .filter(|s| sized(s, &path.key("size"), found))
             .and_then(|(width, depth)| Some(HoleForm::Box { at: point(at?), width, depth })),
-        (_, Slot::Given(diameter)) => sized(&(diameter, diameter), &path.key("round"), found)
-            .then_some(())
-            .and_then(|()| Some(HoleForm::Round { at: point(at?), diameter })),
+        (_, Slot::Given(diameter)) => Some(HoleForm::Round { at: point(at?), diameter }),
         _ => None,
     };
     let finish = hole_finish(raw.finish, form.as_ref(), path, found);
@@ -98,18 +95,6 @@ fn pair(list: List<Length>, path: &SettingPath, found: &mut Vec<Problem>) -> Opt
     Some((*x.given()?, *y.given()?))
 }
 
-fn sized((width, depth): &(Length, Length), path: &SettingPath, found: &mut Vec<Problem>) -> bool {
-    let good = *width > Length::ZERO && *depth > Length::ZERO;
-    if !good {
-        found.push(Problem::fault(
-            path,
-            "a hole cannot be nothing across",
-            "write its size to the outside of the kerb",
-        ));
-    }
-    good
-}
-
 fn point((x, y): (Length, Length)) -> Point {
     Point::new(x.as_mm(), y.as_mm())
 }
@@ -123,7 +108,7 @@ pub(crate) fn outlet(
 ) -> Option<Outlet> {
     let path = path.key("outlet");
     let at = raw.at.take().and_then(|l| pair(l, &path.key("at"), found));
-    let size = positive(&raw.size, path.key("size"), found);
+    let size = raw.size.given().copied();
     let head = raw.head.take();
     let strainer = raw.strainer.take().is_some_and(|s| s.0);
     let outlet = Outlet { at: point(at?), size: size?, head, strainer };

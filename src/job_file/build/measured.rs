@@ -4,7 +4,6 @@
 //! by how much a check missed. Lengths that were measured are never changed by the spreading of an error: only the
 //! points move.
 
-use crate::job_file::read::reading::Slot;
 use crate::model::limits::Most;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Point, Problem, SettingPath};
@@ -47,14 +46,4 @@ pub(crate) fn too_many(count: usize, most: Most, path: impl Into<SettingPath>, f
         ));
     }
     count > most
-}
-
-/// A length that must be more than nothing.
-pub(crate) fn positive(slot: &Slot<Length>, path: impl Into<SettingPath>, found: &mut Vec<Problem>) -> Option<Length> {
-    let length = *slot.given()?;
-    if length == Length::ZERO {
-        found.push(Problem::fault(path.into(), "this cannot be nothing", "write the length that was measured"));
-        return None;
-    }
-    Some(length)
 }

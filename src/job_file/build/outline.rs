@@ -2,7 +2,7 @@
 //!
 //! Given the raw outline; gives what was measured, or why it cannot be told. Exactly one of the ways must be given.
 
-use super::measured::{Measured, MeasuredSide, positive};
+use super::measured::{Measured, MeasuredSide};
 use super::{quadrilateral, walk};
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
@@ -25,7 +25,7 @@ pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: 
         return None;
     }
     if let Slot::Given(r) = raw.rectangle {
-        return rectangle(&r, &path.key("rectangle"), found);
+        return rectangle(&r);
     }
     if let Slot::Given(q) = raw.quadrilateral {
         return quadrilateral::outline(&q, &path.key("quadrilateral"), most, found);
@@ -33,9 +33,9 @@ pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: 
     walk::outline(raw.walk.take()?, &path.key("walk"), most, found)
 }
 
-fn rectangle(raw: &RawRectangle, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Measured> {
-    let width = positive(&raw.width, path.key("width"), found);
-    let depth = positive(&raw.depth, path.key("depth"), found);
+fn rectangle(raw: &RawRectangle) -> Option<Measured> {
+    let width = raw.width.given().copied();
+    let depth = raw.depth.given().copied();
     let (width, depth) = (width?, depth?);
     let (w, d) = (width.as_mm() as f64, depth.as_mm() as f64);
     let sides = [("front", width), ("right", depth), ("back", width), ("left", depth)];

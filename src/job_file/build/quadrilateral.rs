@@ -5,7 +5,7 @@
 //! all six lengths are adjusted by least squares, each by the more the longer it is (adjustment by conditions, Gauss;
 //! the variance of a taped length taken as proportional to it). The measured lengths themselves are kept for the runs.
 
-use super::measured::{Measured, MeasuredSide, positive};
+use super::measured::{Measured, MeasuredSide};
 use crate::job_file::raw::job::RawQuadrilateral;
 use crate::model::shape::Misclosure;
 use crate::model::{Length, Problem, SettingPath};
@@ -23,10 +23,8 @@ pub(crate) fn outline(
     found: &mut Vec<Problem>,
 ) -> Option<Measured> {
     let slots = [&raw.front, &raw.right, &raw.back, &raw.left, &raw.diagonal];
-    let names = ["front", "right", "back", "left", "diagonal"];
-    let read: Vec<Option<Length>> =
-        slots.iter().zip(names).map(|(slot, name)| positive(slot, path.key(name), found)).collect();
-    let lengths: [Length; 5] = read.into_iter().collect::<Option<Vec<_>>>()?.try_into().ok()?;
+    let read: Option<Vec<Length>> = slots.iter().map(|slot| slot.given().copied()).collect();
+    let lengths: [Length; 5] = read?.try_into().ok()?;
     let (front, back) = (triangle(&lengths, [0, 1]), triangle(&lengths, [2, 3]));
     found.extend(
         [front, back].into_iter().flatten().map(|(fault, cure)| Problem::fault(path.key("diagonal"), fault, cure)),

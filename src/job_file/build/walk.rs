@@ -3,7 +3,7 @@
 //! Given the legs; gives the corners, with a small closing error spread by length (the compass rule of Bowditch, 1808).
 //! A larger one is a problem that says by how much and in which direction the walk misses, and which leg would close it.
 
-use super::measured::{Measured, MeasuredSide, positive, too_many};
+use super::measured::{Measured, MeasuredSide, too_many};
 use crate::job_file::raw::job::RawLeg;
 use crate::job_file::read::reading::List;
 use crate::job_file::read::suggest::listed;
@@ -49,7 +49,9 @@ pub(crate) fn outline(
         found.push(Problem::fault(path, fault, cure));
         return None;
     }
-    let misclosure = (by > Length::ZERO).then(|| Misclosure {
+    // Less than half a millimetre each way is no more than what was rounded.
+    let off = [miss.0, miss.1].iter().any(|part| part.round() != 0.0);
+    let misclosure = off.then(|| Misclosure {
         check: "the walk".to_owned(),
         by,
         statement: format!("the walk ends {}; spread over all legs by their length", from_start(miss)),
@@ -69,7 +71,7 @@ fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Opti
             continue;
         };
         heading += turn(&leg, n, &path, found).unwrap_or_default();
-        let length = positive(&leg.go, path.key("go"), found);
+        let length = leg.go.given().copied();
         let name = leg.edge.take().map(|t| t.0);
         if let Some(name) = &name
             && all.iter().flatten().any(|l| l.name == *name)

@@ -162,7 +162,7 @@ fn along_hole(hole: &HoleShape, rules: &Rules, products: &Products) -> Vec<Banda
 fn over_laps(shape: &RoofShape, finish: Finish, run: &TrimRun, rules: &Rules) -> Vec<BandagePiece> {
     let Some((from, to, onto_roof)) = place_of(shape, run.place) else { return Vec::new() };
     let girth = rules.topcoat_girth.of(finish);
-    let (n, along) = (inward(from, to), along(from, to));
+    let (n, along) = (inward(from, to), Direction::along(from, to));
     let piece = |at: Length| {
         let start = shifted(from, along, at.as_mm() as f64);
         let end = shifted(start, n, onto_roof * girth.as_mm() as f64);
@@ -226,7 +226,7 @@ fn stretched(
     width: Length,
     covers: BandageOver,
 ) -> BandagePiece {
-    let along = along(from, to);
+    let along = Direction::along(from, to);
     let (a, b) = (before.as_mm() as f64, after.as_mm() as f64);
     let length = distance(from, to) + before + after;
     BandagePiece { width, from: shifted(from, along, -a), to: shifted(to, along, b), length, covers }
@@ -237,11 +237,6 @@ fn moved_in(from: Point, to: Point, by: Length) -> (Point, Point) {
     let n = inward(from, to);
     let by = by.as_mm() as f64;
     (shifted(from, n, by), shifted(to, n, by))
-}
-
-fn along(from: Point, to: Point) -> Direction {
-    let n = inward(from, to);
-    Direction { x: n.y, y: -n.x }
 }
 
 fn shifted(p: Point, way: Direction, by: f64) -> Point {

@@ -1,12 +1,12 @@
 //! What is done at each corner, by the two finishes that meet and the angle between them.
 //!
 //! Given a roof as laid out; gives for every corner of the outline, and of every hole that takes a trim, its treatment
-//! and an instruction for the man with the snips. A pair that is not in the table is refused, never guessed. Left and
-//! right are as seen from the ground, facing the drip: the outline is walked anticlockwise, so that the drip runs
-//! from the left hand to the right.
+//! and its figures; the words for the man with the snips stand in a template. A pair that is not in the table is refused,
+//! never guessed. Left and right are as seen from the ground, facing the drip: the outline is walked anticlockwise, so
+//! that the drip runs from the left hand to the right.
 
 use super::shape::{Corner, RoofShape, Side, Turn};
-use super::{Junction, Treatment};
+use super::{CornerFigures, Junction, Treatment};
 use crate::geometry::ring::around;
 use crate::model::{Finish, Length, Point, Problem, Products, Roof, Rules, SettingPath};
 use rust_decimal::prelude::ToPrimitive;
@@ -27,9 +27,9 @@ pub fn junctions(
         let turn = &shape.corners[corner];
         match treatment(ends.finish, starts.finish, turn, products, rules) {
             Some(treatment) => {
-                let instruction = instruction(roof, (ends, starts), turn, treatment, products, rules);
+                let figures = figures(roof, (ends, starts), turn, treatment, products, rules);
                 let (roof, hole, at) = (shape.index, None, turn.at);
-                all.push(Junction { roof, hole, corner, at, treatment, instruction });
+                all.push(Junction { roof, hole, corner, at, treatment, figures });
             }
             None => {
                 problems.push(no_junction((&ends.label, ends.finish), (&starts.label, starts.finish), &starts.path))
@@ -121,16 +121,11 @@ pub fn no_junction((ends, from): (&str, Finish), (starts, to): (&str, Finish), p
 fn hole_junctions(shape: &RoofShape, products: &Products, rules: &Rules) -> Vec<Junction> {
     let mut all = Vec::new();
     for (h, hole) in shape.holes.iter().enumerate().filter(|(_, h)| !h.round && h.finish.has_trim()) {
-        let allowance = mitre_allowance(hole.finish, products, rules);
-        let name = trim_name(hole.finish);
+        let longer = [mitre_allowance(hole.finish, products, rules); 2];
         for (corner, &at) in hole.ring.iter().enumerate() {
-            let half = half_angle(&hole.ring, corner);
-            let instruction = format!(
-                "Mitre the {name} at {half}° on both sides of this corner of the {}; each is cut {allowance} longer for it.",
-                hole.name
-            );
+            let figures = CornerFigures { degrees: half_angle(&hole.ring, corner), longer, ..CornerFigures::default() };
             let (roof, hole) = (shape.index, Some(h));
-            all.push(Junction { roof, hole, corner, at, treatment: Treatment::Mitre, instruction });
+            all.push(Junction { roof, hole, corner, at, treatment: Treatment::Mitre, figures });
         }
     }
     all
@@ -144,120 +139,43 @@ fn half_angle(ring: &[Point], corner: usize) -> i64 {
     (angle / 2.0).round() as i64
 }
 
-/// The words for a corner of the outline.
-fn instruction(
+/// The figures of a corner of the outline.
+fn figures(
     roof: &Roof,
-    sides: (&Side, &Side),
+    (ends, starts): (&Side, &Side),
     corner: &Corner,
     treatment: Treatment,
     products: &Products,
     rules: &Rules,
-) -> String {
-    let (ends, starts) = sides;
-    let words = match treatment {
-        Treatment::ClosureLeft => closure("left", ends, starts),
-        Treatment::ClosureRight => closure("right", ends, starts),
-        Treatment::Notch => notch(roof, ends, starts, rules),
-        Treatment::PreformedExternal => preformed_words("external", products.corner_external_leg),
-        Treatment::PreformedInternal => preformed_words("internal", products.corner_internal_leg),
-        Treatment::Mitre => mitre(ends, starts, corner),
-        Treatment::Butt => butt(ends, starts, corner),
-        Treatment::CarriedUp => carried_up(ends, starts),
-        Treatment::Straight => straight(ends, starts),
+) -> CornerFigures {
+    let drip = if ends.finish == Finish::Drip { ends } else { starts };
+    let gutter = || roof.outline.edges.iter().find(|e| e.path == drip.path)?.gutter.as_ref();
+    let notched = treatment == Treatment::Notch;
+    let longer = |side: &Side| match side.finish.has_trim() && takes_allowance(corner, treatment) {
+        true => mitre_allowance(side.finish, products, rules),
+        false => Length::ZERO,
     };
-    let longer = reflex_allowances(sides, corner, treatment, products, rules);
-    match longer.is_empty() {
-        true => words,
-        false => format!("{words} {longer}"),
+    CornerFigures {
+        degrees: cut_angle(treatment, corner),
+        back: match treatment {
+            Treatment::Notch => rules.stop_end_notch,
+            Treatment::PreformedExternal => products.corner_external_leg,
+            Treatment::PreformedInternal => products.corner_internal_leg,
+            _ => Length::ZERO,
+        },
+        gutter: gutter().filter(|_| notched).map(|g| (g.shape.clone(), g.size)),
+        longer: [longer(ends), longer(starts)],
     }
 }
 
-fn closure(hand: &str, ends: &Side, starts: &Side) -> String {
-    let (drip, raised) = if ends.finish == Finish::Drip { (ends, starts) } else { (starts, ends) };
-    format!(
-        "Fit the {hand}-hand closure over the drip trim of {} and the raised edge trim of {}, both cut square.",
-        drip.label, raised.label
-    )
-}
-
-fn notch(roof: &Roof, ends: &Side, starts: &Side, rules: &Rules) -> String {
-    let (drip, raised, hand) = match ends.finish {
-        Finish::Drip => (ends, starts, "right"),
-        _ => (starts, ends, "left"),
-    };
-    let gutter = roof.outline.edges.iter().find(|e| e.path == drip.path).and_then(|e| e.gutter.as_ref());
-    let size = gutter.map_or(String::new(), |g| format!(" ({} {})", g.shape, g.size));
-    format!(
-        "Notch the face of the drip trim of {} back by {} at its {hand}-hand end to clear the gutter's stop end{size}; close the raised edge trim of {} over it.",
-        drip.label, rules.stop_end_notch, raised.label
-    )
-}
-
-fn preformed_words(which: &str, leg: Length) -> String {
-    match leg == Length::ZERO {
-        true => format!("Bond the preformed {which} corner on adhesive over both raised edge trims, cut square."),
-        false => format!(
-            "Bond the preformed {which} corner on adhesive; both raised edge trims stop {leg} short of the corner, cut square."
-        ),
-    }
-}
-
-fn mitre(ends: &Side, starts: &Side, corner: &Corner) -> String {
-    let half = mitre_angle(corner);
-    format!("Mitre the {} of {} and of {} at {half}°.", trim_name(ends.finish), ends.label, starts.label)
-}
-
-/// The angle of a mitre to the trim's length: half the angle between the two, to the degree.
-pub fn mitre_angle(corner: &Corner) -> i64 {
-    let degrees = (corner.inside / 2.0).round() as i64;
-    if degrees > 90 { 180 - degrees } else { degrees }
-}
-
-/// How a trim is cut that ends against another: square, or at the angle between the two.
-pub fn butt_cut(corner: &Corner) -> String {
-    let degrees = corner.inside.rem_euclid(180.0).round() as i64;
-    match degrees.min(180 - degrees) {
-        90 => "square".into(),
-        slant => format!("at {slant}° to its length"),
-    }
-}
-
-fn butt(ends: &Side, starts: &Side, corner: &Corner) -> String {
-    let (wall, other) = if ends.finish == Finish::Wall { (ends, starts) } else { (starts, ends) };
-    let cut = butt_cut(corner);
-    match other.finish {
-        Finish::Raised => format!(
-            "Run the wall fillet of {} flush to the roof's edge; offer up the raised edge trim of {}, mark it against the fillet and butt cut it{}.",
-            wall.label,
-            other.label,
-            if cut == "square" { String::new() } else { format!(" {cut}") }
-        ),
-        _ => format!("Run the drip trim of {} into the wall fillet of {}, cut {cut}.", other.label, wall.label),
-    }
-}
-
-fn carried_up(ends: &Side, starts: &Side) -> String {
-    let other = if ends.finish == Finish::Step { starts } else { ends };
-    match other.finish.has_trim() {
-        true => format!(
-            "Stop the {} of {} square at the step; carry the laminate up.",
-            trim_name(other.finish),
-            other.label
-        ),
-        false => "No trim meets here; carry the laminate up on both edges.".into(),
-    }
-}
-
-fn straight(ends: &Side, starts: &Side) -> String {
-    match ends.finish == starts.finish {
-        true => format!("The {} runs straight on; no joint is made here.", trim_name(ends.finish)),
-        false => format!(
-            "Cut the {} of {} and the {} of {} square and butt them on adhesive.",
-            trim_name(ends.finish),
-            ends.label,
-            trim_name(starts.finish),
-            starts.label
-        ),
+/// The angle of the cut to the trim's length, to the degree: half the corner for a mitre, the corner for a trim that ends
+/// against another.
+pub fn cut_angle(treatment: Treatment, corner: &Corner) -> i64 {
+    let folded = |degrees: i64| degrees.min(180 - degrees);
+    match treatment {
+        Treatment::Mitre => folded((corner.inside / 2.0).round() as i64),
+        Treatment::Butt => folded(corner.inside.rem_euclid(180.0).round() as i64),
+        _ => 90,
     }
 }
 
@@ -265,27 +183,4 @@ fn straight(ends: &Side, starts: &Side) -> String {
 pub fn takes_allowance(corner: &Corner, treatment: Treatment) -> bool {
     corner.turn == Turn::Internal
         && !matches!(treatment, Treatment::PreformedInternal | Treatment::PreformedExternal | Treatment::Straight)
-}
-
-fn reflex_allowances(
-    sides: (&Side, &Side),
-    corner: &Corner,
-    treatment: Treatment,
-    products: &Products,
-    rules: &Rules,
-) -> String {
-    if !takes_allowance(corner, treatment) {
-        return String::new();
-    }
-    let allowance = |s: &Side| mitre_allowance(s.finish, products, rules);
-    let trims: Vec<&Side> = [sides.0, sides.1].into_iter().filter(|s| s.finish.has_trim()).collect();
-    match trims[..] {
-        [a, b] if allowance(a) == allowance(b) => format!("Inner corner: each is cut {} longer.", allowance(a)),
-        [a, b] => {
-            let part = |s: &Side| format!("the {} of {} is cut {} longer", trim_name(s.finish), s.label, allowance(s));
-            format!("Inner corner: {}, {}.", part(a), part(b))
-        }
-        [a] => format!("Inner corner: it is cut {} longer.", allowance(a)),
-        _ => String::new(),
-    }
 }

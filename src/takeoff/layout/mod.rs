@@ -85,10 +85,36 @@ pub struct TrimPiece {
     pub at: Length,
     /// Which stock length it is cut from: index into `ProfilePlan::bars`.
     pub bar: usize,
-    /// What is done at its start, in walking order: `butt to the wall fillet`.
-    pub start_cut: String,
+    /// What is done at its start, in walking order.
+    pub start_cut: EndCut,
     /// What is done at its end.
-    pub end_cut: String,
+    pub end_cut: EndCut,
+}
+
+/// What is done at one end of a piece of trim.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum EndCut {
+    /// Cut square; nothing meets it.
+    Square,
+    /// Cut square and laid over the next piece of its run.
+    OverLap,
+    /// Cut square and laid under the next piece of its run.
+    UnderLap,
+    /// Made to what meets it at a corner.
+    Corner {
+        /// How the corner is made.
+        treatment: Treatment,
+        /// The finish of the edge that the piece is on.
+        own: Finish,
+        /// The finish of the edge that it meets.
+        other: Finish,
+        /// What that edge is called.
+        other_label: String,
+        /// Angle of the cut to the trim's length, degrees: 90 is square.
+        degrees: i64,
+        /// How much longer the piece is for it; nothing at most corners.
+        longer: Length,
+    },
 }
 
 /// One run of trim: an edge, a side of a kerb, or a ladder point.
@@ -156,8 +182,21 @@ pub struct Junction {
     pub at: Point,
     /// Which treatment.
     pub treatment: Treatment,
-    /// The instruction for the man who cuts, one or two short sentences.
-    pub instruction: String,
+    /// What the man who cuts must know.
+    pub figures: CornerFigures,
+}
+
+/// The figures of one corner.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct CornerFigures {
+    /// Angle of the mitre, or of the trim that ends against the other, to its length, degrees: 90 is square.
+    pub degrees: i64,
+    /// How far the drip's face is notched back, or both raised edge trims stop short of a corner piece.
+    pub back: Length,
+    /// Shape and size of the gutter whose stop end a notch must clear.
+    pub gutter: Option<(String, Length)>,
+    /// How much longer the trim of the edge that ends here is cut, and of the edge that starts here.
+    pub longer: [Length; 2],
 }
 
 /// How a corner is made.
@@ -310,9 +349,108 @@ pub struct MatLayout {
     pub roll: Length,
     /// Whether the strips run up the fall, and not along the low edge.
     pub up_the_fall: bool,
-    /// How the strips lie and why, and what could not be had (a lap off a deck joint), in words; the first tells the
-    /// direction.
-    pub notes: Vec<String>,
+    /// How the strips lie and why, and what could not be had (a lap off a deck joint); the first tells the direction.
+    pub notes: Vec<MatNote>,
+}
+
+/// What is to be known of a mat: how its strips lie and why, what needs care, how it comes out of the rolls.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MatNote {
+    /// Strips lie along the low edge.
+    AlongLowEdge {
+        /// The side where the crew leaves.
+        way_off: String,
+        /// How far a strip laps over the one below.
+        lap: Length,
+    },
+    /// Strips run up the fall, because the crew leaves at the low edge.
+    UpTheFall {
+        /// The side where the crew leaves.
+        way_off: String,
+        /// How far a strip laps over the one before.
+        lap: Length,
+    },
+    /// The first strip is cut narrower, so that no strip is too narrow.
+    NarrowerForStrips {
+        /// By so much.
+        by: Length,
+        /// What a strip should have at least.
+        least: Length,
+    },
+    /// The first strip is cut narrower, so that the crew leaves over bare deck.
+    NarrowerToLeave {
+        /// By so much.
+        by: Length,
+    },
+    /// The first strip is cut narrower, so that laps keep off the deck's joints.
+    NarrowerOffJoints {
+        /// By so much.
+        by: Length,
+        /// So far off.
+        offset: Length,
+    },
+    /// Laps that lie near a joint of the deck, since no width of the first strip avoids it without buying more.
+    NearJoints {
+        /// The strip below each such lap, counted from 1.
+        strips: Vec<usize>,
+        /// How far off they should be.
+        offset: Length,
+    },
+    /// There are further layers.
+    FurtherLayers,
+    /// There is an inner corner: the mat is slit there.
+    InnerCorner,
+    /// A kerb or chimney stands in the roof.
+    Upstand,
+    /// A piece is laid after the one above it, and tucked under it.
+    Tucked {
+        /// Which.
+        mark: String,
+    },
+    /// A piece is left over a narrow strip of bare deck.
+    Squeezed {
+        /// Which.
+        mark: String,
+    },
+    /// A piece cannot be left over bare deck.
+    CutOff {
+        /// Which.
+        mark: String,
+        /// The side where the crew leaves.
+        way_off: String,
+    },
+    /// A piece on which nobody can stand is laid together with the one from which it is reached.
+    Together {
+        /// Which.
+        mark: String,
+        /// The other.
+        with: String,
+    },
+    /// Pieces that are too narrow, since no place of the laps makes up for it without another strip.
+    Narrow {
+        /// Which.
+        marks: Vec<String>,
+        /// What they should have at least.
+        least: Length,
+    },
+    /// What the strips take where rolls of one length are sold.
+    Rolls {
+        /// Rolls out of which every strip comes whole.
+        rolls: usize,
+        /// The length that the strips take.
+        needed: Length,
+        /// Rolls that hold as many metres.
+        fewest: usize,
+    },
+    /// What the strips take where rolls of several lengths are sold.
+    Metres {
+        /// Metres of roll out of which every strip comes whole.
+        bought: Length,
+        /// The length that the strips take.
+        needed: Length,
+        /// The fewest metres in rolls that hold as many.
+        fewest: Length,
+    },
 }
 
 /// One edge that needs firrings, or one firring line.

@@ -76,6 +76,19 @@ pub struct Direction {
     pub y: f64,
 }
 
+impl Direction {
+    /// From one point to another.
+    pub fn along(from: Point, to: Point) -> Direction {
+        let left = inward(from, to);
+        Direction { x: left.y, y: -left.x }
+    }
+
+    /// How far it goes in another direction: 1 where the two are one, 0 where they are square to each other.
+    pub fn dot(self, other: Direction) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+}
+
 /// A roof as laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoofShape {
@@ -302,7 +315,7 @@ fn circle(at: Point, diameter: Length) -> Vec<Point> {
 /// The strip of `depth` to the left of `from → to`, lengthened by `before` and `after` at its ends.
 fn strip(from: Point, to: Point, depth: Length, before: f64, after: f64) -> Vec<Point> {
     let n = inward(from, to);
-    let along = Direction { x: n.y, y: -n.x };
+    let along = Direction::along(from, to);
     let depth = depth.as_mm() as f64;
     let place = |p: Point, forward: f64, left: f64| {
         let x = p.x as f64 + along.x * forward + n.x * left;

@@ -4,13 +4,13 @@
 //! The plan decides how long the pieces are; only then are they put in order along their run, so that joints keep away
 //! from corners where they can.
 
-use super::junctions::{butt_cut, mitre_allowance, mitre_angle, sides_at, takes_allowance, treatment, trim_name};
-use super::shape::{Corner, Direction, HoleShape, RoofShape, Side, Turn};
-use super::{Bar, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
+use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment, trim_name};
+use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
+use super::{Bar, EndCut, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs, share_out};
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
-use crate::model::{Edge, Finish, Length, Point, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
+use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
 
 /// Everything the trims are planned from.
 #[derive(Debug, Clone, Copy)]
@@ -64,8 +64,8 @@ struct Wanted {
     leg: Length,
     start_allowance: Length,
     end_allowance: Length,
-    start_cut: String,
-    end_cut: String,
+    start_cut: EndCut,
+    end_cut: EndCut,
     single: bool,
     over: LapOver,
     /// Where the run starts along its side: only a ladder point starts elsewhere than at the corner.
@@ -135,7 +135,7 @@ fn side_run(
     if run < Length::ZERO {
         problems.push(legs_too_long(side, measured, start.leg + end.leg));
     }
-    let direction = direction(side.from, shape.sides[last].to);
+    let along = Direction::along(side.from, shape.sides[last].to);
     (run > Length::ZERO).then(|| Wanted {
         place: RunPlace::Side { roof: shape.index, side: first },
         label: format!("{}, {}", shape.name, labels(shape, &sides)),
@@ -147,7 +147,7 @@ fn side_run(
         start_cut: start.cut,
         end_cut: end.cut,
         single: may_not_be_joined(roof, first),
-        over: lap_over(direction, shape, job.wind_from),
+        over: lap_over(along, shape, job.wind_from),
         offset: Length::ZERO,
     })
 }
@@ -173,7 +173,7 @@ fn legs_too_long(side: &Side, measured: Length, legs: Length) -> Problem {
 struct End {
     leg: Length,
     allowance: Length,
-    cut: String,
+    cut: EndCut,
 }
 
 impl End {
@@ -182,7 +182,7 @@ impl End {
         let (before, after) = sides_at(shape, corner);
         let (own, other) = if ends { (before, after) } else { (after, before) };
         let at = &shape.corners[corner];
-        let none = End { leg: Length::ZERO, allowance: Length::ZERO, cut: "square".into() };
+        let none = End { leg: Length::ZERO, allowance: Length::ZERO, cut: EndCut::Square };
         let Some(how) = treatment(before.finish, after.finish, at, job.products, job.rules) else { return none };
         let leg = match how {
             Treatment::PreformedExternal => job.products.corner_external_leg,
@@ -193,31 +193,15 @@ impl End {
             true => mitre_allowance(own.finish, job.products, job.rules),
             false => Length::ZERO,
         };
-        End { leg, allowance, cut: cut_words(how, own.finish, other, at, allowance) }
-    }
-}
-
-/// The cut at a corner, for the cut list.
-fn cut_words(how: Treatment, own: Finish, other: &Side, corner: &Corner, allowance: Length) -> String {
-    let butt = butt_cut(corner);
-    let words = match how {
-        Treatment::ClosureLeft => "square, under the left-hand closure".into(),
-        Treatment::ClosureRight => "square, under the right-hand closure".into(),
-        Treatment::Notch if own == Finish::Drip => "notch to clear the gutter's stop end".into(),
-        Treatment::Notch => "close over the drip trim".into(),
-        Treatment::PreformedExternal => "square, into the external corner piece".into(),
-        Treatment::PreformedInternal => "square, into the internal corner piece".into(),
-        Treatment::Mitre => format!("mitre at {}°", mitre_angle(corner)),
-        Treatment::Butt if own == Finish::Wall => format!("{butt}, flush with the roof's edge"),
-        Treatment::Butt if own == Finish::Drip => format!("{butt}, into the wall fillet"),
-        Treatment::Butt if butt == "square" => "butt to the wall fillet".into(),
-        Treatment::Butt => format!("butt to the wall fillet, {butt}"),
-        Treatment::CarriedUp => "square, at the step".into(),
-        Treatment::Straight => format!("square, against the {} of {}", trim_name(other.finish), other.label),
-    };
-    match allowance == Length::ZERO {
-        true => words,
-        false => format!("{words}; {allowance} allowed"),
+        let cut = EndCut::Corner {
+            treatment: how,
+            own: own.finish,
+            other: other.finish,
+            other_label: other.label.clone(),
+            degrees: cut_angle(how, at),
+            longer: allowance,
+        };
+        End { leg, allowance, cut }
     }
 }
 
@@ -227,7 +211,14 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
     let n = hole.ring.len();
     let side = |s: usize| {
         let (from, to) = (hole.ring[s], hole.ring[(s + 1) % n]);
-        let cut = format!("mitre at 45°; {allowance} allowed");
+        let cut = EndCut::Corner {
+            treatment: Treatment::Mitre,
+            own: hole.finish,
+            other: hole.finish,
+            other_label: hole.name.clone(),
+            degrees: 45,
+            longer: allowance,
+        };
         Wanted {
             place: RunPlace::Hole { roof: shape.index, hole: index, side: s },
             label: format!("{}, {}, {}", shape.name, hole.name, hole_side(s, n)),
@@ -239,7 +230,7 @@ fn hole_runs(job: &TrimJob, shape: &RoofShape, index: usize, hole: &HoleShape) -
             start_cut: cut.clone(),
             end_cut: cut,
             single: false,
-            over: lap_over(direction(from, to), shape, job.wind_from),
+            over: lap_over(Direction::along(from, to), shape, job.wind_from),
             offset: Length::ZERO,
         }
     };
@@ -281,8 +272,8 @@ fn ladder_run(
         leg: Length::ZERO,
         start_allowance: Length::ZERO,
         end_allowance: Length::ZERO,
-        start_cut: "square".into(),
-        end_cut: "square".into(),
+        start_cut: EndCut::Square,
+        end_cut: EndCut::Square,
         single: true,
         over: LapOver::Later,
         offset,
@@ -301,35 +292,24 @@ fn no_ladder(side: &Side) -> Problem {
     )
 }
 
-fn direction(from: Point, to: Point) -> Direction {
-    let (x, y) = ((to.x - from.x) as f64, (to.y - from.y) as f64);
-    let length = x.hypot(y).max(1.0);
-    Direction { x: x / length, y: y / length }
-}
-
 /// Below this (about a degree off level on plan) an edge counts as level.
 const LEVEL: f64 = 0.02;
 
 /// The upper piece lies on top; on a level edge the piece nearer to the wind, else the later one.
 fn lap_over(along: Direction, shape: &RoofShape, wind_from: Option<&str>) -> LapOver {
-    let rise = dot(along, shape.uphill);
+    let rise = along.dot(shape.uphill);
     if rise.abs() > LEVEL {
         return if rise > 0.0 { LapOver::Later } else { LapOver::Earlier };
     }
-    let with_the_wind = wind_from.and_then(|w| inward(shape, w)).map_or(0.0, |w| dot(along, w));
+    let with_the_wind = wind_from.and_then(|w| over_edge(shape, w)).map_or(0.0, |w| along.dot(w));
     if with_the_wind > LEVEL { LapOver::Earlier } else { LapOver::Later }
 }
 
-fn dot(a: Direction, b: Direction) -> f64 {
-    a.x * b.x + a.y * b.y
-}
-
 /// Square to an edge, into the roof: which way the wind blows that comes over it.
-fn inward(shape: &RoofShape, name: &str) -> Option<Direction> {
+fn over_edge(shape: &RoofShape, name: &str) -> Option<Direction> {
     let stretch = format!("{name} (");
     let side = shape.sides.iter().find(|s| s.label == name || s.label.starts_with(&stretch))?;
-    let along = direction(side.from, side.to);
-    Some(Direction { x: -along.y, y: along.x })
+    Some(inward(side.from, side.to))
 }
 
 // ---- Cutting a profile -------------------------------------------------------------------------------------------
@@ -483,8 +463,8 @@ fn trim_run(want: Wanted, cut: &RunPlan, run: usize, order: &[usize], marks: &[S
             length: lengths[n],
             at,
             bar: cut.runs[run][p].bar,
-            start_cut: if n == 0 { want.start_cut.clone() } else { joint_words(want.over == LapOver::Later) },
-            end_cut: if n == last { want.end_cut.clone() } else { joint_words(want.over == LapOver::Earlier) },
+            start_cut: if n == 0 { want.start_cut.clone() } else { lap_cut(want.over == LapOver::Later) },
+            end_cut: if n == last { want.end_cut.clone() } else { lap_cut(want.over == LapOver::Earlier) },
         });
         at += lengths[n] - rules.trim_lap;
     }
@@ -501,8 +481,8 @@ fn trim_run(want: Wanted, cut: &RunPlan, run: usize, order: &[usize], marks: &[S
     }
 }
 
-fn joint_words(on_top: bool) -> String {
-    if on_top { "square, over the lap" } else { "square, under the lap" }.into()
+const fn lap_cut(on_top: bool) -> EndCut {
+    if on_top { EndCut::OverLap } else { EndCut::UnderLap }
 }
 
 fn laps(lengths: &[Length], want: &Wanted, rules: &Rules) -> Vec<Lap> {

@@ -10,9 +10,10 @@ use crate::cutting::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
 use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::MatRoll;
+use crate::model::words::plural;
 use crate::model::{Length, LineId, Point, Products, Role, Rules};
 use crate::takeoff::layout::shape::RoofShape;
-use crate::takeoff::layout::{MatLayout, MatPiece, RoofLayout};
+use crate::takeoff::layout::{MatLayout, MatNote, MatPiece, RoofLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -75,7 +76,7 @@ fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
         }
     }
     working.push(sum("all strips as cut", &areas, Unit::SquareMetre));
-    working.extend(roof.mat.notes.iter().cloned().map(Step::Note));
+    working.extend(roof.mat.notes.iter().filter_map(reason));
     line(
         (LineId::MatArea, WorkKind::FirstLayer),
         format!("Mat {} g/m2, as cut", roof.mat.weight),
@@ -113,6 +114,36 @@ fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
     finishes.dedup();
     let each = finishes.iter().map(|&f| format!("{} {}", f.word(), rules.mat_return.of(f)));
     (!finishes.is_empty()).then(|| rule("mat_return", each.collect::<Vec<_>>().join(", ")))
+}
+
+/// Why the mat is so much; what only the crew needs is left out.
+fn reason(note: &MatNote) -> Option<Step> {
+    let m = |length: &Length| format!("{} m", length.metres().normalize());
+    let words = match note {
+        MatNote::AlongLowEdge { .. } => "strips lie along the low edge".to_owned(),
+        MatNote::UpTheFall { way_off, .. } => format!("strips run up the fall: the crew leaves at {way_off}"),
+        MatNote::NarrowerForStrips { by, least } => {
+            format!("the first strip is {by} narrower, so that no strip is narrower than {least}")
+        }
+        MatNote::NarrowerToLeave { by } => format!("the first strip is {by} narrower, for a way off over bare deck"),
+        MatNote::NarrowerOffJoints { by, offset } => {
+            format!("the first strip is {by} narrower, so that laps keep {offset} off the deck's joints")
+        }
+        MatNote::NearJoints { strips, offset } => {
+            let between: Vec<String> = strips.iter().map(|k| format!("{k} and {}", k + 1)).collect();
+            format!("within {offset} of a deck joint, and dearer otherwise: laps between strips {}", between.join(", "))
+        }
+        MatNote::Rolls { rolls, needed, fewest } if rolls > fewest => {
+            format!("{} fill {rolls} rolls, not {fewest}: what is left of a roll is too short", m(needed))
+        }
+        MatNote::Rolls { rolls, .. } => format!("whole out of {}", plural(*rolls, "roll", "rolls")),
+        MatNote::Metres { bought, needed, fewest } if bought > fewest => {
+            format!("{} take {} of roll, not {}: what is left of a roll is too short", m(needed), m(bought), m(fewest))
+        }
+        MatNote::Metres { bought, .. } => format!("whole out of {} of roll", m(bought)),
+        _ => return None,
+    };
+    Some(Step::Note(words))
 }
 
 /// How the number of strips follows from the width; only the count where rounding on a skew roof hides it.

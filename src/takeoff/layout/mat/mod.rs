@@ -39,7 +39,7 @@ use self::order::{LayingNode, Sequence};
 use self::places::{Middles, ROOM, SQUEEZE};
 use self::strips::{Band, StripCut, StripPart, StripPitch};
 use super::shape::{RoofShape, Turn};
-use super::{DeckLayout, MatLayout, MatPiece};
+use super::{DeckLayout, MatLayout, MatNote, MatPiece};
 use crate::cutting::rolls;
 use crate::geometry::interval::joined_open;
 use crate::geometry::region::{Bounds, Region};
@@ -434,14 +434,18 @@ impl LaidLayers {
         let mut pieces: Vec<MatPiece> = Vec::new();
         let mut notes = self.notes(job);
         let mut strips_below = 0;
+        let way_off = &job.shape.sides[job.shape.way_off].label;
         for (number, layer) in self.layers.iter().enumerate() {
             let laid_below = pieces.len();
             let mark = |i: usize| layer.mark(i, strips_below);
-            notes.extend(layer.sequence.tucked.iter().map(|&i| tucked(&mark(i))));
-            notes.extend(layer.sequence.squeezed.iter().map(|&i| squeezed(&mark(i))));
-            notes.extend(layer.sequence.cut_off.iter().map(|&i| cut_off(&mark(i), job.shape)));
-            notes.extend(layer.sequence.together.iter().rev().map(|&(i, with)| together(&mark(i), &mark(with))));
-            notes.extend(layer.narrow_notes(mark, job.narrowest()));
+            notes.extend(layer.sequence.tucked.iter().map(|&i| MatNote::Tucked { mark: mark(i) }));
+            notes.extend(layer.sequence.squeezed.iter().map(|&i| MatNote::Squeezed { mark: mark(i) }));
+            notes.extend(
+                layer.sequence.cut_off.iter().map(|&i| MatNote::CutOff { mark: mark(i), way_off: way_off.clone() }),
+            );
+            let together = layer.sequence.together.iter().rev();
+            notes.extend(together.map(|&(i, with)| MatNote::Together { mark: mark(i), with: mark(with) }));
+            notes.extend(layer.narrow_note(mark, job.narrowest()));
             for (nth, &i) in layer.sequence.order.iter().enumerate() {
                 let mut piece = layer.piece(i, &self.frame);
                 (piece.mark, piece.layer, piece.order) = (mark(i), number, laid_below + nth + 1);
@@ -455,57 +459,42 @@ impl LaidLayers {
         MatLayout { weight: job.roll.weight, pieces, roll, up_the_fall: self.frame.up_the_fall, notes }
     }
 
-    fn notes(&self, job: &Laying) -> Vec<String> {
-        let mut notes = vec![self.direction_note(job)];
-        let offset = job.rules.mat_joint_offset;
-        if self.shifts[0] > 0 {
-            let why = match self.why {
-                ShiftReason::Narrow => format!("so that no strip is narrower than {} mm", job.narrowest()),
-                ShiftReason::Room => "so that the crew leaves over bare deck".to_string(),
-                ShiftReason::Joints => format!("to keep laps {offset} off the deck's joints"),
-            };
-            notes.push(format!("The first strip is cut {} mm narrower, {why}.", self.shifts[0]));
-        }
-        if !self.near_joints.is_empty() {
-            notes.push(near_note(&self.near_joints, offset));
-        }
-        if self.layers.len() > 1 {
-            notes.push("The laps of each further layer lie between the laps of the one below.".into());
-        }
-        if job.shape.corners.iter().any(|c| c.turn == Turn::Internal) {
-            notes.push("At an inner corner the mat is slit, and the corner's patch of bandage makes good what two returns lack.".into());
-        }
-        if job.shape.holes.iter().any(|h| !h.round) {
-            notes.push(
-                "Strips run up to a kerb or chimney and are turned up it; one that passes it is cut out round it."
-                    .into(),
-            );
-        }
-        notes
-    }
-
-    fn direction_note(&self, job: &Laying) -> String {
-        let way_off = &job.shape.sides[job.shape.way_off].label;
-        let lap = job.rules.mat_lap;
-        if self.frame.up_the_fall {
-            format!(
-                "Strips run up the fall, because the crew leaves at {way_off}: the furthest from it is laid first, each next one laps {lap} over."
-            )
-        } else {
-            format!(
-                "Strips lie along the low edge, the lowest first; each laps {lap} over the one below. The crew leaves at {way_off}."
-            )
-        }
+    /// What the layout does that the crew must know.
+    fn notes(&self, job: &Laying) -> Vec<MatNote> {
+        let (lap, offset) = (job.rules.mat_lap, job.rules.mat_joint_offset);
+        let way_off = job.shape.sides[job.shape.way_off].label.clone();
+        let by = Length::mm(self.shifts[0]);
+        let narrower = match self.why {
+            ShiftReason::Narrow => MatNote::NarrowerForStrips { by, least: Length::mm(job.narrowest()) },
+            ShiftReason::Room => MatNote::NarrowerToLeave { by },
+            ShiftReason::Joints => MatNote::NarrowerOffJoints { by, offset },
+        };
+        let strips = self.near_joints.iter().map(|k| k + 1).collect();
+        let inner_corner = job.shape.corners.iter().any(|c| c.turn == Turn::Internal);
+        let upstand = job.shape.holes.iter().any(|h| !h.round);
+        let all = [
+            Some(if self.frame.up_the_fall {
+                MatNote::UpTheFall { way_off, lap }
+            } else {
+                MatNote::AlongLowEdge { way_off, lap }
+            }),
+            (self.shifts[0] > 0).then_some(narrower),
+            (!self.near_joints.is_empty()).then_some(MatNote::NearJoints { strips, offset }),
+            (self.layers.len() > 1).then_some(MatNote::FurtherLayers),
+            inner_corner.then_some(MatNote::InnerCorner),
+            upstand.then_some(MatNote::Upstand),
+        ];
+        all.into_iter().flatten().collect()
     }
 }
 
 impl Layer {
     /// Says which pieces are too narrow, where they lie beside others and not alone on a narrow part of the roof.
-    fn narrow_notes<'a>(&'a self, mark: impl Fn(usize) -> String + 'a, least: i64) -> Option<String> {
+    fn narrow_note<'a>(&'a self, mark: impl Fn(usize) -> String + 'a, least: i64) -> Option<MatNote> {
         let is_narrow = |c: &StripCut| narrow::is_narrow(&self.strips[c.strip][c.part], least);
         let marks: Vec<String> =
             (0..self.cuts.len()).filter(|&i| self.strips.len() > 1 && is_narrow(&self.cuts[i])).map(mark).collect();
-        (!marks.is_empty()).then(|| narrow_words(&marks, least))
+        (!marks.is_empty()).then(|| MatNote::Narrow { marks, least: Length::mm(least) })
     }
 
     fn sizes(&self) -> impl Iterator<Item = (Length, Length)> + '_ {
@@ -547,79 +536,17 @@ fn letters(n: usize) -> String {
     if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
 }
 
-fn tucked(mark: &str) -> String {
-    format!(
-        "Piece {mark} is laid after the one above it, so that nobody is trapped: leave the upper one's lower edge dry and tuck {mark} under it."
-    )
-}
-
-fn squeezed(mark: &str) -> String {
-    format!("Piece {mark} is left over a narrow strip of bare deck: see the way clear before it is laid.")
-}
-
-fn cut_off(mark: &str, shape: &RoofShape) -> String {
-    let way_off = &shape.sides[shape.way_off].label;
-    format!(
-        "Piece {mark} cannot be left over bare deck towards {way_off}: have a ladder there, or a board over the kerb, before it is laid."
-    )
-}
-
-fn together(mark: &str, with: &str) -> String {
-    format!(
-        "Lay {mark} together with {with}, both out of one pot where it holds them: nobody can stand on {mark}, and it is reached from {with} alone."
-    )
-}
-
-fn narrow_words(marks: &[String], least: i64) -> String {
-    let (pieces, are) = if marks.len() == 1 { ("Piece", "is") } else { ("Pieces", "are") };
-    format!(
-        "{pieces} {} {are} narrower than {least} mm: no place of the laps makes up for it without another strip.",
-        marks.join(", ")
-    )
-}
-
-fn near_note(strips: &[usize], offset: Length) -> String {
-    let between: Vec<String> = strips.iter().map(|k| format!("{} and {}", k + 1, k + 2)).collect();
-    let (laps, lie) = if strips.len() == 1 { ("The lap", "lies") } else { ("The laps", "lie") };
-    format!(
-        "{laps} between strips {} {lie} within {offset} of a deck joint: no width of the first strip avoids it without buying more.",
-        between.join(", ")
-    )
-}
-
 /// Whether the strips come whole out of the rolls that are sold.
-fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<String> {
+fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<MatNote> {
     let sizes: Vec<(Length, Length)> = pieces.iter().map(|p| (p.length, p.width)).collect();
     let cuts: Vec<Length> = rolls::cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
     let plan = rolls::rolls_for(&cuts, &roll.rolls)?;
     let longest = roll.rolls.last()?;
     let total: Length = cuts.iter().copied().sum();
+    // Which of several rolls are bought is for their prices to say, so that metres are told and not rolls.
     if roll.rolls.len() > 1 {
-        return Some(metres_note(&plan, total, rolls::fewest_metres(&roll.rolls, total)));
+        let (bought, fewest) = (plan.rolls.iter().map(|r| r.length).sum(), rolls::fewest_metres(&roll.rolls, total));
+        return Some(MatNote::Metres { bought, needed: total, fewest });
     }
-    let fewest = total.pieces_of(*longest) as usize;
-    Some(match plan.rolls.len() {
-        1 => "All strips come whole out of one roll.".to_string(),
-        n if n <= fewest => format!("All strips come whole out of {n} rolls."),
-        n => format!(
-            "The strips take {n} rolls, though {} m would be in {fewest}: what is left of a roll is too short.",
-            total.metres().normalize()
-        ),
-    })
-}
-
-/// The same where rolls of several lengths are sold: which of them are bought is for their prices to say, so that metres
-/// are told and not rolls.
-fn metres_note(plan: &rolls::RollPlan, total: Length, fewest: Length) -> String {
-    let whole: Length = plan.rolls.iter().map(|r| r.length).sum();
-    let m = |l: Length| l.metres().normalize();
-    match whole <= fewest {
-        true => format!("All strips come whole out of {} m of roll.", m(whole)),
-        false => format!(
-            "The strips take rolls of {} m together, though {} m would be in {} m: what is left of a roll is too short.",
-            m(whole),
-            m(total),
-            m(fewest)
-        ),
-    }
+    Some(MatNote::Rolls { rolls: plan.rolls.len(), needed: total, fewest: total.pieces_of(*longest) as usize })
 }

@@ -1,0 +1,48 @@
+//! What the crew must hear before it starts: stops and cautions of the weather, and what the days bring.
+//!
+//! Given by the programme; read by the method statement. Only facts stand here: their words are a template's.
+
+use super::Stop;
+use super::mix::Outside;
+use super::weather::Check;
+use rust_decimal::Decimal;
+use time::Date;
+
+/// Something that the crew must know beforehand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SiteWarning {
+    /// The weather stated for the job stops the work, or wants care.
+    Weather(Check),
+    /// The catalyst table has no dose for the temperature stated.
+    NoDose(Outside),
+    /// The roof is opened on one day and closed on another, and no strips say how far.
+    OpenOvernight,
+    /// A strip that takes more than a day to open and close.
+    StaysOpen {
+        /// The roof.
+        roof: String,
+        /// The strip, by its mark; empty where the whole roof is one.
+        strip: String,
+    },
+    /// A day that must stop before the whole roof is open.
+    Stop(Stop),
+    /// The topcoat comes at a second visit.
+    SecondVisit {
+        /// Below this air temperature, °C.
+        below: Decimal,
+    },
+    /// Nobody works on the day that the job names for the start.
+    StartMoved {
+        /// The day named.
+        from: Date,
+        /// The first on which somebody works.
+        to: Date,
+    },
+    /// The first laminate is too old when its topcoat comes.
+    StaleLaminate {
+        /// Its age in hours.
+        hours: Decimal,
+        /// What it may be.
+        most: Decimal,
+    },
+}
