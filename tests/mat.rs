@@ -256,8 +256,9 @@ fn a_narrow_last_strip_in_two_pieces_is_laid_pair_by_pair_and_none_is_tucked() {
         layout.pieces.iter().map(|p| (p.mark.as_str(), p.together.as_deref())).collect();
     assert_eq!(layout.pieces.len(), 4, "{order:?}");
     assert_eq!(order.iter().filter(|(_, with)| with.is_some()).count(), 2, "{order:?}");
-    assert!(!layout.notes.iter().any(|n| n.contains("tuck")), "{:?}", layout.notes);
-    assert!(layout.notes[0].starts_with("Strips lie along the low edge"), "{:?}", layout.notes);
+    let told = support::notes_told(&layout);
+    assert!(!told.iter().any(|n| n.contains("tuck")), "{told:?}");
+    assert!(told[0].starts_with("Strips lie along the low edge"), "{told:?}");
 }
 
 /// The court, the chimney and the slanting tip are cut out of the strips, and take no resin.
