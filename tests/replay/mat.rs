@@ -651,11 +651,11 @@ fn the_checker_sees_a_strip_behind_wet_mat_a_sliver_a_scrap_and_a_wrong_area() {
     let (shape, sound) = lay((5200, 2150), &rules);
     assert_eq!(told(&shape, &sound), "");
     let mut silent = sound.clone();
-    silent.notes.retain(|n| !n.starts_with("Lay 3 together"));
+    silent.notes.retain(|n| !matches!(n, MatNote::Together { mark, .. } if mark == "3"));
     assert!(told(&shape, &silent).contains("3 lies behind wet mat"), "{}", told(&shape, &silent));
     let mut needless = sound.clone();
     needless.pieces[1].together = Some("1".into());
-    needless.notes.push("Lay 2 together with 1, for nothing".into());
+    needless.notes.push(MatNote::Together { mark: "2".into(), with: "1".into() });
     assert!(told(&shape, &needless).contains("2 has room to stand"), "{}", told(&shape, &needless));
     let mut gross = sound;
     gross.pieces[0].net = gross.pieces[0].net + gross.pieces[1].net;
