@@ -39,7 +39,8 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
     let walls = with(&walls, "{finish: drip}", "{finish: wall, upstand: 600 mm, flashing: lead}");
     let walls = with(&walls, "{finish: raised}", "{finish: wall, upstand: 600 mm, flashing: lead}");
     let rooflight = lean_to("", ROOFLIGHT, &format!("{AIR}{SCAFFOLD}"));
-    let cases: [(&str, (&str, u32), (&str, u32)); 12] = [
+    type Case<'a> = (&'a str, (&'a str, u32), (&'a str, u32));
+    let cases: [Case; 12] = [
         ("openings", (&rooflight, 2), (&usual, 2)),
         ("old-deck", (&usual, 2), (&no_strip, 2)),
         ("tools", (&usual, 2), (&walls, 2)),

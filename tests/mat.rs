@@ -462,7 +462,7 @@ fn past_a_rooflight(gap: i64) -> (MatLayout, Vec<String>) {
 }
 
 fn is_left_by_a_squeeze(layout: &MatLayout) -> bool {
-    support::notes_told(&layout).iter().any(|n| n.contains("is left over a narrow strip of bare deck"))
+    support::notes_told(layout).iter().any(|n| n.contains("is left over a narrow strip of bare deck"))
 }
 
 /// One piece, and two places to stand on it. Three hundred millimetres are room to walk, a millimetre of rounding

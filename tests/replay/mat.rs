@@ -594,7 +594,8 @@ fn the_checker_sees_a_note_without_need_and_a_missing_one() {
         sound.notes.pop();
     }
     // Seed 30 must be squeezed off, seed 1302 has a piece that nobody gets off.
-    let hard: [(u64, fn(&MatNote) -> Option<&String>); 2] = [(30, squeezed), (1302, cut_off)];
+    type Told = fn(&MatNote) -> Option<&String>;
+    let hard: [(u64, Told); 2] = [(30, squeezed), (1302, cut_off)];
     for (seed, told) in hard {
         let (shape, mut layout) = lay(seed);
         assert_eq!(faults(&shape, &layout, &rules, seed), Vec::<String>::new());

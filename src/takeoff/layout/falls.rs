@@ -90,8 +90,8 @@ fn in_sizes(mut firrings: Vec<Firring>, rules: &Rules) -> Vec<Firring> {
         match sizes.iter_mut().find(|s| s.takes(own, apart)) {
             Some(s) => {
                 s.members.push(i);
-                for k in 0..3 {
-                    (s.least[k], s.most[k]) = (s.least[k].min(own[k]), s.most[k].max(own[k]));
+                for ((least, most), own) in s.least.iter_mut().zip(&mut s.most).zip(own) {
+                    (*least, *most) = ((*least).min(own), (*most).max(own));
                 }
             }
             None => sizes.push(FirringSize { least: own, most: own, members: vec![i] }),
