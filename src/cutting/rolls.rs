@@ -113,9 +113,14 @@ pub fn rolls_for(cuts: &[Length], rolls: &[Length]) -> Option<RollPlan> {
     let plan = cut_stock(&demands, &stock?, Length::ZERO, RUN_EFFORT).ok()?;
     let used = |p: &CutPattern| p.pieces.iter().map(|&(d, n)| demands[d].length * i64::from(n)).sum();
     let mut found: Vec<Roll> = Vec::new();
-    for p in &plan.patterns {
-        let cuts: Vec<usize> = p.pieces.iter().map(|c| c.0).collect();
-        found.extend((0..p.times).map(|_| Roll { length: rolls[p.stock], used: used(p), cuts: cuts.clone() }));
+    // Cuts of one length are alike to the plan; each is taken once, the first first.
+    let mut left: BTreeMap<Length, Vec<usize>> = BTreeMap::new();
+    cuts.iter().enumerate().rev().for_each(|(i, &length)| left.entry(length).or_default().push(i));
+    for p in plan.patterns.iter().flat_map(|p| (0..p.times).map(move |_| p)) {
+        let mut take = |length: Length| left.get_mut(&length).and_then(Vec::pop);
+        let each = p.pieces.iter().flat_map(|&(d, n)| (0..n).map(move |_| d));
+        let cuts: Vec<usize> = each.filter_map(|d| take(demands[d].length)).collect();
+        found.push(Roll { length: rolls[p.stock], used: used(p), cuts });
     }
     found.sort_by_key(|r| std::cmp::Reverse((r.length, r.used)));
     let enough = enough(cuts, &rolls, &found);
