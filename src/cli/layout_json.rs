@@ -6,7 +6,7 @@
 
 use super::work::LaidOutJob;
 use crate::cutting::Proof;
-use crate::cutting::rolls::{cut_roll, rolls_for};
+use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
 use crate::model::{Length, Point};
 use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, Turn, inward};
@@ -219,9 +219,7 @@ fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
         let pieces: Vec<(&str, &MatPiece)> =
             of.flat_map(|r| r.mat.pieces.iter().map(|p| (r.shape.name.as_str(), p))).collect();
         let sizes: Vec<(Length, Length)> = pieces.iter().map(|(_, p)| (p.length, p.width)).collect();
-        let cuts = cut_roll(&sizes, roll.width);
-        let lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
-        let plan = rolls_for(&lengths, &roll.rolls);
+        let OutOfRolls { cuts, plan } = OutOfRolls::of(&sizes, roll.width, &roll.rolls);
         let named = |i: &usize| json!({"roof": pieces[*i].0, "mark": pieces[*i].1.mark});
         let rolls =
             plan.map(|p| p.rolls.iter().map(|r| json!({"length": mm(r.length), "cuts": r.cuts})).collect::<Vec<_>>());

@@ -94,6 +94,29 @@ pub struct RollPlan {
     pub enough: Length,
 }
 
+/// Pieces cut out of rolls of one width, and the rolls that the cuts come from where the lengths sold are known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OutOfRolls {
+    /// What is cut off the rolls.
+    pub cuts: Vec<RollCut>,
+    /// The rolls that the cuts come from whole, as [`rolls_for`] finds them.
+    pub plan: Option<RollPlan>,
+}
+
+impl OutOfRolls {
+    /// Cuts pieces, length and width each, out of rolls of a width and of these lengths.
+    pub fn of(pieces: &[(Length, Length)], width: Length, rolls: &[Length]) -> OutOfRolls {
+        let cuts = cut_roll(pieces, width);
+        let lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
+        OutOfRolls { plan: rolls_for(&lengths, rolls), cuts }
+    }
+
+    /// What is cut off altogether.
+    pub fn taken(&self) -> Length {
+        self.cuts.iter().map(|c| c.length).sum()
+    }
+}
+
 /// The rolls that the cuts come from whole, the fewest metres of roll. `rolls` are the lengths sold, ascending. `None`
 /// where no length is known, or where a cut is longer than every roll. A roll that is shorter than the longest cut is left
 /// out: whoever bought only such rolls would be short, so the layout cuts no strip longer than the shortest roll.

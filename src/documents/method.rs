@@ -22,7 +22,7 @@ use crate::model::tipping;
 use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
-use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
+use crate::programme::weather::{LeastSurfaces, WeatherVerdict, up_to_a_tenth};
 use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
@@ -31,8 +31,8 @@ use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePla
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
 use crate::works::WorkKind;
+use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
-use rust_decimal::{Decimal, RoundingStrategy};
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
@@ -310,11 +310,6 @@ fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
         .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
         .yes("mix_known", !worked.programme.mix.is_empty());
-}
-
-/// A surface that is said to be warm enough is never a fraction too cold.
-fn up_to_a_tenth(t: Decimal) -> Decimal {
-    t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity)
 }
 
 /// `Day 1: stop after strip 2, 1.90 m up from the low edge.`

@@ -13,7 +13,7 @@ use super::whole_job::WholeJob;
 use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
-use crate::model::job::{Answer, By, Delivery, Forced};
+use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Fall, Flashing, Length, Mass, Photo, Role, Roof};
 use crate::pages::block::Figure;
@@ -170,7 +170,7 @@ impl<'a> QuoteView<'a> {
 
     /// The answer to a question of access.
     pub fn answer(&self, question: Access) -> Forced {
-        self.access.iter().find(|(q, _)| *q == question).map_or(Forced::Unanswered, |(_, answer)| *answer)
+        answer_among(self.access, question)
     }
 
     /// The edges of all roofs.

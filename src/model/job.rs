@@ -158,10 +158,15 @@ pub struct Job {
     pub exclusions: Vec<String>,
 }
 
+/// The answer to a question among those that were given.
+pub fn answer_among(given: &[(Access, Forced)], question: Access) -> Forced {
+    given.iter().find(|(q, _)| *q == question).map_or(Forced::Unanswered, |(_, answer)| *answer)
+}
+
 impl Job {
     /// The answer to a question.
     pub fn answer(&self, question: Access) -> Forced {
-        self.access.iter().find(|(q, _)| *q == question).map_or(Forced::Unanswered, |(_, answer)| *answer)
+        answer_among(&self.access, question)
     }
 
     /// The questions that are answered with yes or with a sum, in their order.

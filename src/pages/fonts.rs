@@ -101,21 +101,10 @@ impl Fonts {
         self.loaded(face).kern(first, second)
     }
 
-    /// The face that fields are filled in with: the characters of Windows' code page 1252, reached by their codes there.
-    pub fn for_fields(&self) -> FieldFace {
+    /// The face that fields are filled in with.
+    pub fn for_fields(&self) -> &'static FieldFace {
         let loaded = self.loaded(Face::Regular);
-        let glyphs: Vec<u16> =
-            codes_1252().map(|code| loaded.glyph(Face::Regular, code).map_or(0, |glyph| glyph.id)).collect();
-        let ids = with_first(glyphs.iter().copied());
-        let mut bytes = loaded.cut_with(&ids, &[tag::CMAP, tag::POST]).expect("a face that was read can be cut down");
-        call_windows(&mut bytes);
-        let width = |&id: &u16| loaded.thousandths(i32::from(loaded.advances[usize::from(id)]));
-        FieldFace {
-            bytes,
-            name: format!("{}+{}", tag_letters(&ids), loaded.name),
-            widths: glyphs.iter().map(width).collect(),
-            measures: loaded.measures,
-        }
+        loaded.for_fields.get_or_init(|| loaded.field_face())
     }
 
     /// Cuts a face down to the glyphs of some characters; those it lacks are left out. The same characters give the same
@@ -129,7 +118,7 @@ impl Fonts {
         let bytes = loaded.cut_down(&ids).expect("a face that was read can be cut down");
         Subset {
             bytes,
-            name: format!("{}+{}", tag_letters(&ids), loaded.name),
+            name: loaded.name_of_part(&ids),
             glyphs: found.iter().map(|(&c, &id)| (c, place(id))).collect(),
             widths: ids.iter().map(|&id| (place(id), loaded.advances[usize::from(id)])).collect(),
             measures: loaded.measures,
@@ -305,6 +294,8 @@ pub struct LoadedFace {
     pairs: Vec<Pairs>,
     /// A row for each first glyph, filled in as pairs are met.
     kerned: Vec<OnceLock<Box<[AtomicI16]>>>,
+    /// What fields are filled in with, made for the first document that has a field.
+    for_fields: OnceLock<FieldFace>,
 }
 
 /// Characters below this are looked up by place.
@@ -332,6 +323,7 @@ impl LoadedFace {
             measures: measures_of(&provider)?,
             pairs: pairs_of(&mut font),
             kerned: (0..glyphs).map(|_| OnceLock::new()).collect(),
+            for_fields: OnceLock::new(),
             provider,
         })
     }
@@ -369,6 +361,27 @@ impl LoadedFace {
         let tables = [tag::CVT, tag::FPGM, tag::HEAD, tag::HHEA, tag::HMTX, tag::MAXP, tag::PREP];
         let tables = [&tables, more].concat();
         subset(&self.provider, ids, &SubsetProfile::Custom(tables), CmapTarget::Unicode).ok()
+    }
+
+    /// The characters of Windows' code page 1252, reached by their codes there.
+    fn field_face(&self) -> FieldFace {
+        let glyphs: Vec<u16> =
+            codes_1252().map(|code| self.glyph(Face::Regular, code).map_or(0, |glyph| glyph.id)).collect();
+        let ids = with_first(glyphs.iter().copied());
+        let mut bytes = self.cut_with(&ids, &[tag::CMAP, tag::POST]).expect("a face that was read can be cut down");
+        call_windows(&mut bytes);
+        let width = |&id: &u16| self.thousandths(i32::from(self.advances[usize::from(id)]));
+        FieldFace {
+            bytes,
+            name: self.name_of_part(&ids),
+            widths: glyphs.iter().map(width).collect(),
+            measures: self.measures,
+        }
+    }
+
+    /// The name of this face cut down to some glyphs: its own with a tag that differs where the glyphs do.
+    fn name_of_part(&self, ids: &[u16]) -> String {
+        format!("{}+{}", tag_letters(ids), self.name)
     }
 
     fn glyph(&self, face: Face, character: char) -> Option<Glyph> {

@@ -8,7 +8,7 @@ use super::object_streams;
 use crate::pages::block::{Attachment, Document as Source};
 use crate::pages::colour::srgb_profile;
 use crate::pages::fonts::{FIRST_CODE, FieldFace, Fonts};
-use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle};
+use crate::pages::page::{Entry, HEIGHT, Item, NodeId, NodeRole, Paper, Rectangle, Taking};
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -41,15 +41,13 @@ pub struct Annotation {
 pub enum AnnotationAction {
     /// Opens an address.
     Link(String),
-    /// Takes text.
+    /// Is filled in.
     Field {
-        /// What is to be written there.
+        /// What is to be written there, or is said by ticking it.
         label: String,
-        /// It takes several lines.
-        tall: bool,
+        /// What it takes.
+        taking: Taking,
     },
-    /// Takes a tick.
-    Tick(String),
 }
 
 /// The name of the font that fields are filled in with.
@@ -154,10 +152,12 @@ impl Finisher {
             .map(|annotation| {
                 let dictionary = match &annotation.target {
                     AnnotationAction::Link(address) => link(annotation, address),
-                    AnnotationAction::Field { label, tall } => {
-                        self.widget(annotation, label, &unique(label, &mut names), *tall)
+                    AnnotationAction::Field { label, taking: Taking::Tick } => {
+                        self.tick(annotation, label, &unique("Tick", &mut names))
                     }
-                    AnnotationAction::Tick(words) => self.tick(annotation, words, &unique("Tick", &mut names)),
+                    AnnotationAction::Field { label, taking } => {
+                        self.widget(annotation, label, &unique(label, &mut names), *taking)
+                    }
                 };
                 self.file.add_object(dictionary)
             })
@@ -176,13 +176,13 @@ impl Finisher {
         made
     }
 
-    fn widget(&mut self, annotation: &Annotation, label: &str, name: &str, tall: bool) -> Dictionary {
+    fn widget(&mut self, annotation: &Annotation, label: &str, name: &str, taking: Taking) -> Dictionary {
         let appearance = self.appearance(annotation.area, String::new());
         dictionary! {
             "Type" => "Annot",
             "Subtype" => "Widget",
             "FT" => "Tx",
-            "Ff" => if tall { SEVERAL_LINES } else { 0 },
+            "Ff" => if taking == Taking::Lines { SEVERAL_LINES } else { 0 },
             "T" => words(name),
             "TU" => words(label),
             "Contents" => words(label),
@@ -234,7 +234,7 @@ impl Finisher {
         if fields.is_empty() {
             return None;
         }
-        let face = self.field_font(&fonts.for_fields());
+        let face = self.field_font(fonts.for_fields());
         let resources = dictionary! { "Font" => dictionary! { FIELD_FONT => face } };
         let look = Object::string_literal(FIELD_LOOK);
         Some(dictionary! { "Fields" => fields, "DR" => resources, "DA" => look }.into())

@@ -221,6 +221,9 @@ impl Packer {
 
     /// Packs a body where that makes it shorter.
     fn tighten(&mut self, body: &mut StreamObject) {
+        if body.content.len() <= FILTER.len() + LEAST_PACKED {
+            return;
+        }
         let packed = self.pack(&body.content);
         if packed.len() + FILTER.len() < body.content.len() {
             body.head.extend(FILTER);
@@ -243,6 +246,10 @@ impl Packer {
 }
 
 const FILTER: &[u8] = b"/Filter/FlateDecode";
+
+/// Bytes that packed content takes at least: a head of two, a block of two, a sum of four (RFC 1950, 2.2; RFC 1951, 3.2.3).
+/// Most fields look like nothing, and to find that nothing cannot be packed would cost more than to pack a page.
+const LEAST_PACKED: usize = 8;
 
 /// Two 64-bit hashes after FNV-1a, eight bytes at a time, with different beginnings; as hexadecimal digits.
 fn identifier_of(bytes: &[u8]) -> String {

@@ -8,7 +8,7 @@ use super::finish::{self, Annotation, AnnotationAction, MarkedContent};
 use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
-use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Taking, Text, WIDTH};
+use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
 use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
 use printpdf::{
     Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
@@ -303,12 +303,7 @@ impl<'a> Writer<'a> {
             Item::Picture { area, image } => self.picture(*area, image),
             Item::Field { area, label, taking } => {
                 if let Some(node) = mark.owner {
-                    let label = label.clone();
-                    let target = match taking {
-                        Taking::Tick => AnnotationAction::Tick(label),
-                        Taking::Line => AnnotationAction::Field { label, tall: false },
-                        Taking::Lines => AnnotationAction::Field { label, tall: true },
-                    };
+                    let target = AnnotationAction::Field { label: label.clone(), taking: *taking };
                     self.annotations.push(Annotation { page, area: *area, node, target });
                 }
             }

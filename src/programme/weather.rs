@@ -212,18 +212,20 @@ impl WeatherAnswer {
     }
 }
 
+/// The constants of the Magnus form over water (Sonntag): a number, and °C.
+const MAGNUS: (f64, f64) = (17.62, 243.12);
+
 /// Dew point in °C by the Magnus form over water with the constants of Sonntag (WMO Guide to Instruments, from
 /// memory): `γ = ln(RH/100) + 17.62 T/(243.12 + T)`, `Td = 243.12 γ/(17.62 − γ)`. For −45 to 60 °C and 1 to 100 %;
 /// within 0.05 °C of the full equations above freezing. Four decimals; `None` outside that range.
 pub fn dew_point(air: Decimal, humidity: Decimal) -> Option<Decimal> {
-    const A: f64 = 17.62;
-    const B: f64 = 243.12;
+    let (a, b) = MAGNUS;
     let (t, rh) = (air.to_f64()?, humidity.to_f64()?);
     if !(-45.0..=60.0).contains(&t) || !(1.0..=100.0).contains(&rh) {
         return None;
     }
-    let gamma = (rh / 100.0).ln() + A * t / (B + t);
-    Decimal::from_f64(B * gamma / (A - gamma)).map(|d| d.round_dp(4))
+    let gamma = (rh / 100.0).ln() + a * t / (b + t);
+    Decimal::from_f64(b * gamma / (a - gamma)).map(|d| d.round_dp(4))
 }
 
 /// How warm the surface must be at one temperature of the air.
@@ -244,8 +246,8 @@ pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
     let steps = [50, 60, 70, 80].map(Decimal::from);
     let humidities: Vec<Decimal> = steps.into_iter().filter(|h| *h < damp).chain([damp]).collect();
     let least = |air: Decimal| {
-        let up = |t: Decimal| (t + rules.dew_margin).round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
-        humidities.iter().filter_map(|h| Some((*h, up(dew_point(air, *h)?)))).collect()
+        let least = |h: Decimal| Some((h, up_to_a_tenth(dew_point(air, h)? + rules.dew_margin)));
+        humidities.iter().filter_map(|h| least(*h)).collect()
     };
     airs.map(|air| LeastSurfaces { air, least: least(air) }).collect()
 }
@@ -253,11 +255,10 @@ pub fn least_surfaces(rules: &Rules) -> Vec<LeastSurfaces> {
 /// The air temperature, °C, at which air of a dew point has a humidity in %: the Magnus form of [`dew_point`] solved for
 /// the other of the two.
 fn air_at(dew: Decimal, humidity: Decimal) -> Option<Decimal> {
-    const A: f64 = 17.62;
-    const B: f64 = 243.12;
+    let (a, b) = MAGNUS;
     let (d, rh) = (dew.to_f64()?, humidity.to_f64()?);
-    let gamma = A * d / (B + d) - (rh / 100.0).ln();
-    Decimal::from_f64(B * gamma / (A - gamma)).map(|t| t.round_dp(4))
+    let gamma = a * d / (b + d) - (rh / 100.0).ln();
+    Decimal::from_f64(b * gamma / (a - gamma)).map(|t| t.round_dp(4))
 }
 
 /// One day: what its air and its surface do together.
@@ -450,7 +451,8 @@ fn at_one_time(surface: Decimal, dew_point: Decimal, margin: Decimal) -> (Weathe
     }
 }
 
-fn up_to_a_tenth(t: Decimal) -> Decimal {
+/// Rounded up to a tenth: a surface that is said to be warm enough is never a fraction too cold.
+pub fn up_to_a_tenth(t: Decimal) -> Decimal {
     t.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity).normalize()
 }
 

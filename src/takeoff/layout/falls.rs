@@ -29,22 +29,16 @@ pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
 /// One firring a joist, from its low end to its high end. Only a new deck takes firrings; a joist that lies on the low
 /// line needs none, and one that nowhere wants as much as the rule is packed or planed on site.
 pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
-    if roof.deck.action != DeckAction::New {
-        return Vec::new();
-    }
     let wanted = wanted(shape, roof).filter(|f| f.high_depth >= rules.firring_toe);
     in_sizes(wanted.collect(), rules)
 }
 
 /// How many joists are packed or planed, because they nowhere want as much as a firring takes.
 pub fn packed(shape: &RoofShape, roof: &Roof, rules: &Rules) -> usize {
-    if roof.deck.action != DeckAction::New {
-        return 0;
-    }
     wanted(shape, roof).filter(|f| f.high_depth < rules.firring_toe).count()
 }
 
-/// What each joist wants to the millimetre; nothing on the low line.
+/// What each joist of a new deck wants to the millimetre; nothing on the low line.
 fn wanted<'a>(shape: &'a RoofShape, roof: &'a Roof) -> impl Iterator<Item = Firring> + 'a {
     let firring = move |(a, b): (Point, Point)| {
         let (from, to) = if shape.up_from_low(a) <= shape.up_from_low(b) { (a, b) } else { (b, a) };
@@ -56,7 +50,8 @@ fn wanted<'a>(shape: &'a RoofShape, roof: &'a Roof) -> impl Iterator<Item = Firr
             high_depth: height(shape, roof, to),
         }
     };
-    joist_lines(shape, roof).into_iter().map(firring).filter(|f| f.high_depth > Length::ZERO)
+    let joists = if roof.deck.action == DeckAction::New { joist_lines(shape, roof) } else { Vec::new() };
+    joists.into_iter().map(firring).filter(|f| f.high_depth > Length::ZERO)
 }
 
 /// Firrings of one size as they are ordered: the largest of what each of them wants.

@@ -6,7 +6,7 @@
 
 use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{at_least, formula, line, measured, number, result, rule, sum};
-use crate::cutting::rolls::{RollPlan, cut_roll, least_roll, rolls_for};
+use crate::cutting::rolls::{OutOfRolls, RollPlan, least_roll};
 use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::MatRoll;
@@ -242,21 +242,20 @@ fn lengths(laid: &[RoofLayout], layers: &[Line], rules: &Rules, products: &Produ
 /// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
 fn length_line(weight: u32, mats: &[&MatLayout], rules: &Rules, roll: &MatRoll) -> Option<Line> {
     let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
-    let cuts = cut_roll(&sizes, roll.width);
-    let shared = sizes.len() - cuts.len();
-    let mut lengths: Vec<Length> = cuts.iter().map(|c| c.length).collect();
-    lengths.sort_unstable_by(|a, b| b.cmp(a));
-    let metres: Vec<Decimal> = lengths.iter().map(|l| l.metres()).collect();
+    let out_of_rolls = OutOfRolls::of(&sizes, roll.width, &roll.rolls);
+    let shared = sizes.len() - out_of_rolls.cuts.len();
+    let mut metres: Vec<Decimal> = out_of_rolls.cuts.iter().map(|c| c.length.metres()).collect();
+    metres.sort_unstable_by(|a, b| b.cmp(a));
     let mut working = vec![
         measured("strips of all layers", sizes.len().into(), Unit::Each),
         measured("of them cut from the waste beside others", shared.into(), Unit::Each),
         sum("cut off the roll", &metres, Unit::Metre),
     ];
-    let total: Length = lengths.iter().copied().sum();
+    let total = out_of_rolls.taken();
     working.push(Step::Note(waste_words(total, least_roll(&sizes, roll.width))));
     let with_spare = spare(total, rules, &mut working);
-    if let Some(plan) = rolls_for(&lengths, &roll.rolls) {
-        working.push(Step::Note(rolls_words(&plan)));
+    if let Some(plan) = &out_of_rolls.plan {
+        working.push(Step::Note(rolls_words(plan)));
         if plan.enough.metres() > with_spare {
             working.push(at_least(plan.enough.metres(), with_spare, Unit::Metre));
             working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));

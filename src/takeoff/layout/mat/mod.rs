@@ -539,10 +539,10 @@ fn letters(n: usize) -> String {
 /// Whether the strips come whole out of the rolls that are sold.
 fn roll_note(pieces: &[MatPiece], roll: &MatRoll) -> Option<MatNote> {
     let sizes: Vec<(Length, Length)> = pieces.iter().map(|p| (p.length, p.width)).collect();
-    let cuts: Vec<Length> = rolls::cut_roll(&sizes, roll.width).iter().map(|c| c.length).collect();
-    let plan = rolls::rolls_for(&cuts, &roll.rolls)?;
+    let out_of_rolls = rolls::OutOfRolls::of(&sizes, roll.width, &roll.rolls);
+    let total = out_of_rolls.taken();
+    let plan = out_of_rolls.plan?;
     let longest = roll.rolls.last()?;
-    let total: Length = cuts.iter().copied().sum();
     // Which of several rolls are bought is for their prices to say, so that metres are told and not rolls.
     if roll.rolls.len() > 1 {
         let (bought, fewest) = (plan.rolls.iter().map(|r| r.length).sum(), rolls::fewest_metres(&roll.rolls, total));
