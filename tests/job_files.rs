@@ -280,7 +280,7 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
     assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
-    let outlet = roof.outlet.unwrap();
+    let outlet = &roof.outlets[0];
     assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));
     assert_eq!(roof.roof_above, Some((Area::mm2(12_000_000), 35)));
     assert_eq!(roof.topcoat.finish.key, "slip-resistant");
@@ -758,7 +758,7 @@ fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
             .replace("    fall: 1:40\n", "    fall: 1:40\n    outlet: {at: [1.6 m, 0.3 m], size: 75 mm}\n")
     };
     assert!(refused(&porch(SQUARE, &dammed, ""))[0].fault.contains("neither a drip edge nor an outlet"));
-    assert!(read(&outlet(&dammed)).job.roofs[0].outlet.is_some());
+    assert!(read(&outlet(&dammed)).job.roofs[0].outlets.len() == 1);
     let hole = "    holes: [{name: hatch, at: [1.4 m, 0.2 m], size: [0.5 m, 0.5 m], finish: kerb}]\n    outlet:";
     let blocked = refused(&outlet(&dammed).replace("    outlet:", hole));
     assert_eq!(blocked[0].fault, "the outlet stands in or against the hole `hatch`");

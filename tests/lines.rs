@@ -238,7 +238,8 @@ fn a_chimney_is_flashed_with_lead_on_every_side() {
 #[test]
 fn an_outlet_in_the_roof_is_a_line_and_is_bought() {
     let mut r = rectangle(5200, 3400);
-    r.outlet = Some(Outlet { at: at(2600, 300), size: mm(75), head: None, strainer: true });
+    let path = r.path.key("outlet");
+    r.outlets = vec![Outlet { path, at: at(2600, 300), size: mm(75), head: None, strainer: true }];
     let (lines, needs) = all(&[r, garage()], &Rules::default());
     assert_eq!(quantity(&lines, "roof.outlets"), dec("1"));
     assert!(needs.iter().any(|n| n.role == "outlet.roof" && n.quantity == dec("1")));

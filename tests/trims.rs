@@ -55,6 +55,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         upstand: None,
         flashing: None,
         ladder_point: None,
+        overflow: None,
     });
     let shape = RoofShape {
         name: name.into(),
@@ -89,7 +90,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         wall_above: None,
         roof_above: None,
         build_up: None,
-        outlet: None,
+        outlets: Vec::new(),
         misclosure: None,
     }
 }

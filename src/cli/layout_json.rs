@@ -8,7 +8,7 @@ use super::work::LaidOutJob;
 use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
-use crate::model::{Length, Point};
+use crate::model::{Edge, Length, Point};
 use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, Turn, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
@@ -64,6 +64,8 @@ fn proof(of: &Proof) -> Value {
 
 fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
     let shape = &of.shape;
+    let measured = laid.loaded.job.roofs.get(shape.index);
+    let (outlets, edges) = measured.map_or((&[][..], &[][..]), |r| (&r.outlets[..], &r.outline.edges[..]));
     json!({
         "name": shape.name,
         "outline": points(&shape.ring()),
@@ -78,7 +80,16 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
         "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
         "mat": mat(&of.mat),
+        "outlets": outlets.iter().map(|o| json!({"at": point(o.at), "size": mm(o.size)})).collect::<Vec<_>>(),
+        "overflows": edges.iter().filter_map(overflow).collect::<Vec<_>>(),
     })
+}
+
+fn overflow(of: &Edge) -> Option<Value> {
+    let o = of.overflow?;
+    Some(json!({
+        "edge": of.label(), "at": mm(o.at), "width": mm(o.width), "height": mm(o.height), "above": mm(o.above),
+    }))
 }
 
 fn side(of: &Side) -> Value {

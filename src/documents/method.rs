@@ -36,7 +36,7 @@ use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
-const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
+const CHECKED: [Subject; 4] = [Subject::Lift, Subject::Weight, Subject::Air, Subject::Use];
 
 /// Makes the method statement.
 ///
@@ -115,9 +115,28 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
+        .texts("overflows", &overflows(job))
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// Each overflow with its place and its sizes: the roof is named where there are several.
+fn overflows(job: &crate::model::Job) -> Vec<String> {
+    let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
+        let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        let edges = roof.outline.edges.iter().filter_map(|e| Some((e.label(), e.overflow?)));
+        let line = |(edge, o): (String, crate::model::shape::Overflow)| {
+            let size = format!("{} × {}", o.width.as_mm(), o.height);
+            let at = wording::metres(o.at);
+            format!(
+                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the roof",
+                o.above
+            )
+        };
+        edges.map(line).collect()
+    };
+    job.roofs.iter().flat_map(of_roof).collect()
 }
 
 /// What is cut in: `lead flashing`.
@@ -257,6 +276,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
         .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
+        .text("walk_on_hours", wording::plural(r.walk_on_hours as usize, "hour", "hours"))
         .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
         .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
         .text("bandage_joint", r.bandage_joint.to_string())
@@ -411,6 +431,7 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::AdhesiveCartridges
                         | Id::PipeCollars
                         | Id::RoofOutlets
+                        | Id::RoofOverflows
                         | Id::TieBoard
                         | Id::TieUnderlay
                 )

@@ -120,6 +120,9 @@ numbers! {
     FALL = 2, 200, 0, "1 in", "a fall", because "flatter than 1:200 is level within what a joiner can build";
     OUTLET = 20, 500, 0, "mm", "an outlet's size";
     HEAD = 0, 500, 0, "mm", "the head over an outlet";
+    OVERFLOW_WIDTH = 50, 1000, 0, "mm", "an overflow's clear width", because "a narrower one is closed by a single leaf, a wider one needs a lintel";
+    OVERFLOW_HEIGHT = 25, 300, 0, "mm", "an overflow's clear height";
+    OVERFLOW_ABOVE = 5, 150, 0, "mm", "how far an overflow's sill lies above the roof", because "lower, it takes the water that is the outlet's; higher, the roof carries a pond";
     LAYERS = 1, 3, 0, "layers", "layers of mat";
     MAT = 100, 1200, 0, "g/m2", "a mat's weight";
     // The place.
@@ -217,6 +220,7 @@ counts! {
     LEGS = 200, "legs";
     STRETCHES = 50, "stretches";
     HOLES = 100, "holes";
+    OUTLETS = 20, "outlets";
     OPTIONS = 20, "options";
     EXTRAS = 200, "extras";
     STAGES = 50, "stages";

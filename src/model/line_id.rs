@@ -91,6 +91,8 @@ line_ids! {
     PipeCollars = "pipe.collars";
     /// Outlets in the roof.
     RoofOutlets = "roof.outlets";
+    /// Overflows through parapets and upstands.
+    RoofOverflows = "roof.overflows";
     /// Clout nails.
     NailsClout = "nails.clout";
     /// Dabs of adhesive.

@@ -126,6 +126,8 @@ pub enum Role {
     NightSheet,
     /// `sheet.floor`.
     FloorSheet,
+    /// `chute.overflow`, by its clear width.
+    OverflowChute,
 }
 
 /// What is known of a role, or of a family of them.
@@ -154,7 +156,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 45] = [
+pub const ROLES: [RoleFacts; 46] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -225,6 +227,7 @@ pub const ROLES: [RoleFacts; 45] = [
     role("gloves", Unit::Each, ToolsAndSundries, "pairs of gloves"),
     role("sheet.night", Unit::SquareMetre, ToolsAndSundries, "sheeting for the night"),
     role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
+    sized(role("chute.overflow", Unit::Each, ToolsAndSundries, "chute for an overflow, by its clear width")),
 ];
 
 impl Role {
@@ -293,6 +296,7 @@ impl Role {
             Gloves,
             NightSheet,
             FloorSheet,
+            OverflowChute,
         ];
         trims.into_iter().chain(rest)
     }
@@ -345,6 +349,7 @@ impl Role {
             Role::Gloves => 42,
             Role::NightSheet => 43,
             Role::FloorSheet => 44,
+            Role::OverflowChute => 45,
         }
     }
 

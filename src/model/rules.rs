@@ -173,6 +173,7 @@ macro_rules! for_each_rule {
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            pond_depth: Length = mm(10), whole(0, 50), "mm", "water that stands deeper than this beside or below an outlet is told (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
@@ -303,10 +304,12 @@ macro_rules! for_each_rule {
             hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
             hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
             hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
+            hours_overflow: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "overflow cut through a parapet or upstand, its chute set and lined in (common practice, no source)";
             hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
+            walk_on_hours: u32 = 24, whole(1, 336), "h", "nobody walks on a slip-resistant topcoat for so long at 15 C (common practice, no source; the data sheet decides)";
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";

@@ -93,6 +93,8 @@ pub struct Edge {
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
+    /// An overflow through what stands at the edge.
+    pub overflow: Option<Overflow>,
 }
 
 impl Edge {
@@ -262,8 +264,10 @@ pub struct TopcoatChoice {
 }
 
 /// An outlet in the roof itself, where water leaves without a drip edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outlet {
+    /// Path in the job file, for problems: `roofs[0].outlet` or `roofs[0].outlets[1]`.
+    pub path: SettingPath,
     /// Its centre.
     pub at: Point,
     /// Its diameter.
@@ -272,6 +276,19 @@ pub struct Outlet {
     pub head: Option<Length>,
     /// A strainer or leaf guard stands in it.
     pub strainer: bool,
+}
+
+/// An opening through a parapet or an upstand, by which water leaves once every outlet is blocked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Overflow {
+    /// Its middle, from the edge's start in walking order.
+    pub at: Length,
+    /// Clear width.
+    pub width: Length,
+    /// Clear height.
+    pub height: Length,
+    /// How far its sill lies above the finished roof beside it.
+    pub above: Length,
 }
 
 /// One roof of the job.
@@ -307,8 +324,8 @@ pub struct Roof {
     pub roof_above: Option<(Area, u32)>,
     /// What the roof is made of from the ceiling to the covering, where heat was asked about.
     pub build_up: Option<BuildUp>,
-    /// An outlet in the roof.
-    pub outlet: Option<Outlet>,
+    /// Outlets in the roof.
+    pub outlets: Vec<Outlet>,
     /// How far the measured closing point, or second diagonal, missed; spread over the outline.
     pub misclosure: Option<Misclosure>,
 }

@@ -291,6 +291,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("water test"),
             },
+            WorkKind::Overflow => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_overflow, "h each", LineId::RoofOverflows)]),
+                order: order(&["chute.overflow"]),
+                crew: TOLD,
+                check: signed("water test"),
+            },
             WorkKind::Bandage => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),

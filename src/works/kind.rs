@@ -160,6 +160,8 @@ kinds! {
     PipeCollar: "pipe_collar", "fit pipe collars", Trims;
     /// Outlets in the roof.
     RoofOutlet: "roof_outlet", "fit roof outlets", Trims;
+    /// Overflows through parapets and upstands.
+    Overflow: "overflow", "form overflows", Trims;
     /// Bandage over joints, flanges, laps and corners.
     Bandage: "bandage", "bandage joints, flanges and corners", Bandage;
     /// The first layer of mat and resin.

@@ -191,7 +191,7 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     add(job.strip.is_some(), WorkKind::Strip);
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
-    add(roof.outlet.is_some(), WorkKind::RoofOutlet);
+    add(!roof.outlets.is_empty(), WorkKind::RoofOutlet);
     add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
     add(true, deck(roof.deck.action));
     if let Some(built) = &roof.build_up {
@@ -240,6 +240,7 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }
         works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
+        works.extend(edge.overflow.map(|_| us(WorkKind::Overflow, here)));
     }
     works
 }

@@ -1,10 +1,9 @@
 //! Whether the water can leave the roof.
 //!
-//! Given the outline, the edge that the roof falls to and an outlet; gives the problems: a low side that holds water, a
+//! Given the outline, the edge that the roof falls to and whether it has outlets; gives the problems: a low side that holds water, a
 //! roof without drip or outlet.
 
 use crate::job_file::read::suggest;
-use crate::model::shape::Outlet;
 use crate::model::{Edge, Finish, Outline, Problem, SettingPath};
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
@@ -14,7 +13,7 @@ const LEVEL: f64 = 0.999_39;
 pub(crate) fn check(
     outline: &Outline,
     falls_to: &str,
-    outlet: Option<&Outlet>,
+    has_outlet: bool,
     path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
@@ -28,7 +27,7 @@ pub(crate) fn check(
         ));
         return None;
     };
-    if outlet.is_some() {
+    if has_outlet {
         return Some(());
     }
     if outline.edges.iter().all(|e| e.finish != Finish::Drip) {

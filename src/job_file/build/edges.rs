@@ -5,10 +5,11 @@
 
 use super::gutters;
 use super::measured::{Measured, too_many};
-use crate::job_file::raw::job::RawEdge;
+use crate::job_file::raw::job::{RawEdge, RawOverflow};
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
+use crate::model::shape::Overflow;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath};
 use crate::takeoff::layout::junctions;
 
@@ -187,9 +188,16 @@ fn edge(
         "ladder_point",
         "a ladder point stands on a drip or a raised edge only",
     );
+    only(
+        !raw.overflow.is_missing(),
+        matches!(finish, Finish::Wall | Finish::Raised),
+        "overflow",
+        "an overflow goes through a parapet or an upstand: at a wall or a raised edge only",
+    );
     if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
+    let overflow = raw.overflow.take().and_then(|o| overflow(o, length, path, found));
     let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
     let edge = Edge {
         name: name.to_owned(),
@@ -202,6 +210,7 @@ fn edge(
         upstand: raw.upstand.take(),
         flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
+        overflow,
     };
     if flashing_unsaid {
         found.push(Problem::assumed(
@@ -231,6 +240,28 @@ fn ladder_point(middle: Length, edge: Length, size: Length, path: &SettingPath, 
         false => "take it out, or make the rule `ladder_point` shorter in the firm file".to_owned(),
     };
     found.push(Problem::fault(path.key("ladder_point"), fault, cure));
+}
+
+/// An overflow, which must lie within its edge from jamb to jamb.
+fn overflow(raw: RawOverflow, edge: Length, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Overflow> {
+    let overflow =
+        Overflow { at: raw.at.take()?, width: raw.width.take()?, height: raw.height.take()?, above: raw.above.take()? };
+    let half = Length::mm((overflow.width.as_mm() + 1) / 2);
+    if overflow.at < half || overflow.at + half > edge {
+        let fault = format!(
+            "an overflow {} wide whose middle stands at {} does not lie within the edge, which is {edge} long",
+            overflow.width, overflow.at
+        );
+        let cure = match edge >= half * 2 {
+            true => format!(
+                "measure its middle from where the edge starts in walking order: from {half} to {} here",
+                edge - half
+            ),
+            false => "make it narrower".to_owned(),
+        };
+        found.push(Problem::fault(path.keys(["overflow", "at"]), fault, cure));
+    }
+    Some(overflow)
 }
 
 /// Refuses neighbours whose finishes no junction covers.

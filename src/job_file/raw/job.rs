@@ -97,7 +97,8 @@ settings! {
         wall_above: RawWallAbove;
         roof_above: RawRoofAbove;
         build_up: RawBuildUp;
-        outlet: RawOutlet;
+        outlet: OneOrMany<RawOutlet>;
+        outlets: OneOrMany<RawOutlet>;
     }
 }
 
@@ -149,6 +150,17 @@ settings! {
         flashing: Flashing;
         ladder_point: Length, within LADDER_AT;
         joints: Joints;
+        overflow: RawOverflow;
+    }
+}
+
+settings! {
+    /// An overflow through what stands at an edge.
+    pub(crate) struct RawOverflow = "`overflow`" {
+        at: Length, needed "1.2 m", within LADDER_AT;
+        width: Length, needed "200 mm", within OVERFLOW_WIDTH;
+        height: Length, needed "75 mm", within OVERFLOW_HEIGHT;
+        above: Length, needed "30 mm", within OVERFLOW_ABOVE;
     }
 }
 

@@ -63,6 +63,7 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
+        of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
         of(Id::SheetNight, W::Protect, "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
         of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
@@ -310,9 +311,21 @@ fn collars(layout: &RoofLayout) -> Vec<Step> {
 }
 
 fn outlets(roof: &Roof) -> Vec<Step> {
-    let outlet = roof.outlet.iter();
+    let outlet = roof.outlets.iter();
     let mut steps: Vec<Step> =
         outlet.map(|o| measured(format!("outlet of {} in {}", o.size, roof.name), Decimal::ONE, Unit::Each)).collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
+}
+
+fn overflows(roof: &Roof) -> Vec<Step> {
+    let each = roof.outline.edges.iter().filter_map(|e| Some((e, e.overflow?)));
+    let mut steps: Vec<Step> = each
+        .map(|(e, o)| {
+            measured(format!("overflow of {} × {} at {}", o.width, o.height, e.label()), Decimal::ONE, Unit::Each)
+        })
+        .collect();
     let count = steps.len();
     steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
     steps
@@ -452,7 +465,7 @@ fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
     BOUGHT_AS.iter().filter_map(need).collect()
 }
 
-/// What must fit what is there: brackets the gutter, a collar its pipe, an outlet its size.
+/// What must fit what is there: brackets the gutter, a collar its pipe, an outlet and an overflow its size.
 fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules) -> Vec<Need> {
     let need = |role: &Role, id: LineId, size: Length, quantity: Decimal| {
         let line = of_roof.iter().find(|l| l.id == id)?;
@@ -469,7 +482,9 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
             needs.extend(need(&Role::PipeCollar, LineId::PipeCollars, diameter, Decimal::ONE));
         }
     }
-    let outlets = roof.outlet.iter();
+    let outlets = roof.outlets.iter();
     needs.extend(outlets.filter_map(|o| need(&Role::RoofOutlet, LineId::RoofOutlets, o.size, Decimal::ONE)));
+    let overflows = roof.outline.edges.iter().filter_map(|e| e.overflow);
+    needs.extend(overflows.filter_map(|o| need(&Role::OverflowChute, LineId::RoofOverflows, o.width, Decimal::ONE)));
     needs
 }
