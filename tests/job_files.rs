@@ -106,7 +106,7 @@ fn porch(outline: &str, edges: &str, more: &str) -> String {
 const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
 const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
 
-const DEMO: [&str; 4] = ["kitchen-extension", "garage-utility", "dormer", "bay"];
+const DEMO: [&str; 5] = ["kitchen-extension", "garage-utility", "dormer", "bay", "parapet"];
 
 #[test]
 fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {
@@ -188,7 +188,15 @@ roofs:
     build_up: {kind: cold, work: new, joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}, void: 50 mm, vent_gap: 25 mm}
   - name: Bay
     outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}]}
-    edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
+    edges:
+      front:
+        finish: gutter
+        box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}
+        overflow: {at: 1 m, width: 200 mm, height: 75 mm, above: 30 mm}
+      right: {finish: raised}
+      back: {finish: wall}
+      left: {finish: raised}
+    outlets: [{at: [0.5 m, 0.5 m], size: 75 mm}]
     deck: {action: new, board: osb3-18}
     laminate: {mat: 450}
     topcoat: {colour: green}

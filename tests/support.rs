@@ -59,6 +59,7 @@ pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
         flashing: None,
         ladder_point: None,
         overflow: None,
+        box_gutter: None,
     }
 }
 

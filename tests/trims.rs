@@ -56,6 +56,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         flashing: None,
         ladder_point: None,
         overflow: None,
+        box_gutter: None,
     });
     let shape = RoofShape {
         name: name.into(),

@@ -1,6 +1,6 @@
 //! Which part of the roof drains to which drip edge.
 //!
-//! Given a roof's shape; gives each drip edge its share of the plan area inside the outline. Rain runs straight down
+//! Given a roof's shape; gives each edge that drains (a drip, the lip of a box gutter) its share of the plan area inside the outline. Rain runs straight down
 //! the fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the
 //! roof.
 
@@ -21,7 +21,7 @@ pub struct Catchment {
 /// is no drip, it is shared among the drips on the low line by their runs (among all drips where none lies there).
 /// Empty where the roof has no drip.
 pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
-    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish.drains()).collect();
     if drips.is_empty() {
         return Vec::new();
     }
@@ -41,7 +41,7 @@ pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
 /// Each drip edge with the length of wall that drains to it; the lengths add up to the walls'. Empty where the roof has no
 /// drip or no wall.
 pub fn below_walls(shape: &RoofShape) -> Vec<(usize, Length)> {
-    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish.drains()).collect();
     let walls = (0..shape.sides.len()).filter(|&i| matches!(shape.sides[i].finish, Finish::Wall | Finish::Step));
     let length: Length = walls.clone().map(|i| shape.sides[i].run).sum();
     if drips.is_empty() || length <= Length::ZERO {

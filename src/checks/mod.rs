@@ -5,6 +5,7 @@
 
 pub mod boards;
 pub mod boundary;
+pub mod box_gutters;
 pub mod catchment;
 pub mod cold_roof;
 pub mod dead_weight;
@@ -112,7 +113,10 @@ fn lower(text: &str) -> String {
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
-        Ok(shares) => shares.iter().for_each(|share| gutter(share, roof, rules, out)),
+        Ok(shares) => {
+            shares.iter().for_each(|share| gutter(share, roof, rules, out));
+            shares.iter().for_each(|share| box_gutter(share, roof, layout, rules, out));
+        }
         Err(problem) => out.keep(vec![problem]),
     }
     let (findings, notices) = outlets::check(roof, layout, &above, rules);
@@ -153,6 +157,18 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
     out.warn_of(&finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
+}
+
+fn box_gutter(share: &RunOff, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let Some(edge) = roof.outline.edges.get(share.side) else { return };
+    let laid = layout.box_gutters.iter().find(|g| g.side == share.side);
+    let (Some(gutter), Some(laid)) = (&edge.box_gutter, laid) else { return };
+    let found = box_gutters::check(share, edge, gutter, laid, rules);
+    for finding in &found.findings {
+        out.warn_of(finding, &gutter.path, "make it wider or deeper, or the outlet larger");
+    }
+    out.findings.extend(found.findings);
+    out.keep(found.notices);
 }
 
 fn detail_of(gutter: &Gutter, path: &SettingPath, out: &mut Checked) -> Option<GutterDetail> {

@@ -59,7 +59,7 @@ pub(super) fn check(
 
 /// Whether water stays on the roof once its outlets are blocked: a low side that is no drip, or no drip at all.
 fn holds_water(roof: &Roof, shape: &RoofShape) -> bool {
-    let drip = |finish: Finish| finish == Finish::Drip;
+    let drip = Finish::drains;
     let held = shape.low_sides.iter().any(|&i| !drip(shape.sides[i].finish));
     !roof.outlets.is_empty() && (held || !shape.sides.iter().any(|s| drip(s.finish)))
 }
@@ -70,7 +70,7 @@ fn each_outlet(roof: &Roof, shape: &RoofShape, flow: FlowRate, working: &[Step],
     let places: Vec<Point> = roof.outlets.iter().map(|o| o.at).collect();
     let shares = catchment::nearest(shape, &places);
     let whole: Area = shares.iter().copied().sum();
-    let drip = roof.outline.edges.iter().any(|e| e.finish == Finish::Drip);
+    let drip = roof.outline.edges.iter().any(|e| e.finish.drains());
     let several = roof.outlets.len() > 1;
     let one = |(n, (outlet, share)): (usize, (&Outlet, &Area))| {
         let subject = if several { format!("outlet {}", n + 1) } else { "outlet".to_owned() };
@@ -107,7 +107,7 @@ fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Problem> {
         let to_outlet = |p: Point| roof.outlets.iter().map(|o| distance(p, o.at)).min().unwrap_or_default();
         let furthest = furthest_level(side.from, side.to, &to_outlet);
         let rise = Length::mm((Decimal::from(furthest.as_mm()) / rules.least_fall).round().to_i64().unwrap_or(0));
-        (side.finish != Finish::Drip && rise > rules.pond_depth).then(|| {
+        (!side.finish.drains() && rise > rules.pond_depth).then(|| {
             let fault = format!(
                 "nothing falls along `{}` to an outlet, which is up to {} m away: water stands there",
                 side.label,
@@ -163,7 +163,7 @@ struct Opening {
 impl Opening {
     fn all(roof: &Roof, shape: &RoofShape) -> Vec<Opening> {
         let one = |(i, edge): (usize, &crate::model::Edge)| {
-            let (form, side) = (edge.overflow?, shape.sides.get(i)?);
+            let (form, side) = (edge.overflow.filter(|_| edge.finish != Finish::Gutter)?, shape.sides.get(i)?);
             let along = Direction::along(side.from, side.to);
             let by = form.at.as_mm() as f64;
             let (x, y) = (side.from.x as f64 + along.x * by, side.from.y as f64 + along.y * by);
@@ -184,7 +184,7 @@ impl Opening {
 /// by its name, and how high the laminate goes there.
 fn lowest_top(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<(String, Length)> {
     let up = |finish: Finish| rules.mat_return.of(finish);
-    let sides = shape.sides.iter().filter(|s| s.finish != Finish::Drip);
+    let sides = shape.sides.iter().filter(|s| !s.finish.drains());
     let edges = sides.map(|s| (s.label.clone(), rise(roof, shape, s.from).min(rise(roof, shape, s.to)) + up(s.finish)));
     let holes = shape.holes.iter().filter(|h| !h.round).filter_map(|h| {
         let low = h.ring.iter().map(|&p| rise(roof, shape, p)).min()?;

@@ -191,6 +191,8 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
+        .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
+        .text("gutter_edges", edges(Finish::Gutter))
         .text("flashings", flashings(view.flashing, roof))
         .text("chimney_flashing", chimney_flashing(view.flashing, roof))
         .text("gutters", gutters(roof))
@@ -212,7 +214,7 @@ fn flashings(by: By, roof: &RoofView<'_>) -> String {
     if by == By::Others {
         return BY_OTHERS.to_owned();
     }
-    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.meets_wall());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };

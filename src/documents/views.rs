@@ -98,6 +98,8 @@ pub struct RoofView<'a> {
     pub colour: &'a str,
     /// How the topcoat is finished, in words.
     pub surface: &'a str,
+    /// So many layers of mat at least are laid in a box gutter.
+    pub gutter_layers: u32,
     /// Grains are strewn into it.
     pub grains: bool,
     /// For so many hours nobody walks on it then.
@@ -194,7 +196,7 @@ impl<'a> RoofView<'a> {
             falls_to: &roof.falls_to,
             edges: &roof.outline.edges,
             chimney_flashing: roof.chimney_flashing(),
-            outlets: roof.outlets.len(),
+            outlets: roof.outlets.len() + roof.outline.edges.iter().filter(|e| e.box_gutter.is_some()).count(),
             overflows: roof.outline.edges.iter().filter(|e| e.overflow.is_some()).count(),
             deck: roof.deck.action,
             board: board.map(|b| b.thickness),
@@ -205,6 +207,7 @@ impl<'a> RoofView<'a> {
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,
             grains: roof.topcoat.finish.aggregate.is_some(),
+            gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
             walk_on_hours: whole.rules.walk_on_hours,
             drawn: roof,
         }

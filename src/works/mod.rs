@@ -196,7 +196,8 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     add(true, deck(roof.deck.action));
     if let Some(built) = &roof.build_up {
         let over = built.kind == RoofKind::Warm && built.insulation.is_some();
-        let open = roof.outline.edges.iter().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised));
+        let open =
+            roof.outline.edges.iter().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised | Finish::Gutter));
         add(over, WorkKind::Insulation);
         add(over && built.vapour.is_some(), WorkKind::VapourLayer);
         add(over && built.overlay.is_some(), WorkKind::BoardOver);
@@ -223,6 +224,7 @@ const fn trim(finish: Finish) -> WorkKind {
         Finish::Wall => WorkKind::WallFillet,
         Finish::Kerb => WorkKind::KerbUpstand,
         Finish::Step => WorkKind::TieIn,
+        Finish::Gutter => WorkKind::GutterLining,
     }
 }
 
@@ -235,7 +237,10 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         if edge.finish == Finish::Drip && edge.gutter.is_some() {
             works.extend([us(WorkKind::GutterOff, here), us(WorkKind::GutterOn, here)]);
         }
-        if edge.finish == Finish::Wall {
+        if edge.finish == Finish::Gutter {
+            works.extend([us(WorkKind::GutterBoards, here), us(WorkKind::RoofOutlet, here)]);
+        }
+        if edge.meets_wall() {
             works.push(us(WorkKind::TemporarySeal, here));
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }

@@ -11,7 +11,7 @@ use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::model::shape::Overflow;
-use crate::model::{Finish, HoleForm, Roof};
+use crate::model::{Finish, HoleForm, Length, Roof};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::RoofLayout;
@@ -241,6 +241,11 @@ impl RoofPlan<'_> {
             sheet.circle(at, radius / 2.5, Some(Ink::Black), None);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * radius, 2.0 * radius));
         }
+        for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
+            if let Some(gutter) = &edge.box_gutter {
+                self.sole_outlet(sheet, frame, i, gutter.outlet.at);
+            }
+        }
         notes.extend(self.outlets_note());
         for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
             if let Some(overflow) = edge.overflow {
@@ -271,7 +276,9 @@ impl RoofPlan<'_> {
 
     /// What the ringed dots are.
     fn outlets_note(&self) -> Option<String> {
-        let sizes: Vec<String> = self.roof.outlets.iter().map(|o| o.size.to_string()).collect();
+        let in_gutters = self.roof.outline.edges.iter().filter_map(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
+        let all = self.roof.outlets.iter().map(|o| o.size).chain(in_gutters);
+        let sizes: Vec<String> = all.map(|size| size.to_string()).collect();
         match &sizes[..] {
             [] => None,
             [size] => Some(format!("The ringed dot is the outlet, {size} across.")),
@@ -280,6 +287,17 @@ impl RoofPlan<'_> {
             }
             _ => Some(format!("The ringed dots are the outlets, {} across.", wording::list(&sizes))),
         }
+    }
+
+    /// A ringed dot in the trough beyond an edge.
+    fn sole_outlet(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, at: Length) {
+        let side = &self.shape.sides[side];
+        let (a, b) = (frame.at(side.from), frame.at(side.to));
+        let along = Way::between(a, b);
+        let middle = go(go(a, along, frame.pt(at.as_mm() as f64)), along.right(), 3.0);
+        sheet.circle(middle, 2.8, Some(Ink::White), Some(pen(Ink::Black, 1.0)));
+        sheet.circle(middle, 1.1, Some(Ink::Black), None);
+        sheet.take(Quad::about(middle, along, 7.0, 7.0));
     }
 
     /// A white gap in the edge's line, and an arrow that leaves through it.

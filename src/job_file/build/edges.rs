@@ -11,7 +11,7 @@ use crate::job_file::read::suggest;
 use crate::model::limits;
 use crate::model::shape::Overflow;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath};
-use crate::takeoff::layout::junctions;
+use crate::takeoff::layout::{box_gutter, junctions};
 
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
@@ -179,9 +179,16 @@ fn edge(
         }
     };
     only(!raw.gutter.is_missing(), finish == Finish::Drip, "gutter", "a gutter hangs under a drip edge only");
-    only(!raw.upstand.is_missing(), finish == Finish::Wall, "upstand", "an upstand is measured at a wall only");
-    only(!raw.flashing.is_missing(), finish == Finish::Wall, "flashing", "a flashing covers the fillet at a wall only");
-    only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
+    let wall = matches!(finish, Finish::Wall | Finish::Gutter);
+    only(!raw.upstand.is_missing(), wall, "upstand", "an upstand is measured at a wall only");
+    only(!raw.flashing.is_missing(), wall, "flashing", "a flashing covers the fillet at a wall only");
+    only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step or into a box gutter");
+    only(
+        !raw.box_gutter.is_missing(),
+        finish == Finish::Gutter,
+        "box_gutter",
+        "a box gutter lies beyond an edge with `finish: gutter`",
+    );
     only(
         !raw.ladder_point.is_missing(),
         matches!(finish, Finish::Drip | Finish::Raised),
@@ -190,7 +197,7 @@ fn edge(
     );
     only(
         !raw.overflow.is_missing(),
-        matches!(finish, Finish::Wall | Finish::Raised),
+        matches!(finish, Finish::Wall | Finish::Raised | Finish::Gutter),
         "overflow",
         "an overflow goes through a parapet or an upstand: at a wall or a raised edge only",
     );
@@ -198,7 +205,16 @@ fn edge(
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
     let overflow = raw.overflow.take().and_then(|o| overflow(o, length, path, found));
-    let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
+    let lacks_gutter = finish == Finish::Gutter && raw.box_gutter.is_missing();
+    if lacks_gutter {
+        found.push(Problem::fault(
+            path.key("box_gutter"),
+            "an edge with `finish: gutter` needs the box gutter's sizes",
+            "add `box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm}}`",
+        ));
+    }
+    let box_gutter = raw.box_gutter.take().and_then(|g| gutters::box_gutter(g, &path.key("box_gutter")));
+    let flashing_unsaid = wall && raw.flashing.is_missing();
     let edge = Edge {
         name: name.to_owned(),
         stretch,
@@ -208,10 +224,12 @@ fn edge(
         joints: raw.joints.take().unwrap_or_default(),
         gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
         upstand: raw.upstand.take(),
-        flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
+        flashing: wall.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
         overflow,
+        box_gutter,
     };
+    found.extend(box_gutter::faults(&edge));
     if flashing_unsaid {
         found.push(Problem::assumed(
             path.key("flashing"),

@@ -168,8 +168,7 @@ fn falls_to(
     if !raw.is_missing() {
         return raw.take().map(|t| t.0);
     }
-    let mut drips: Vec<&str> =
-        outline.edges.iter().filter(|e| e.finish == Finish::Drip).map(|e| e.name.as_str()).collect();
+    let mut drips: Vec<&str> = outline.edges.iter().filter(|e| e.finish.drains()).map(|e| e.name.as_str()).collect();
     drips.dedup();
     let path = path.key("falls_to");
     match drips[..] {
@@ -264,7 +263,7 @@ fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) ->
 }
 
 fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
-    for edge in outline.edges.iter().filter(|e| e.finish == Finish::Wall) {
+    for edge in outline.edges.iter().filter(|e| e.meets_wall()) {
         let label = edge.label();
         if edge.upstand.is_none() {
             found.push(Problem::assumed(

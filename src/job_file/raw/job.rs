@@ -17,6 +17,7 @@ use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
 use crate::programme::Operation;
+use rust_decimal::Decimal;
 use time::Date;
 
 settings! {
@@ -151,6 +152,29 @@ settings! {
         ladder_point: Length, within LADDER_AT;
         joints: Joints;
         overflow: RawOverflow;
+        box_gutter: RawBoxGutter;
+    }
+}
+
+settings! {
+    /// A box gutter beyond an edge.
+    pub(crate) struct RawBoxGutter = "`box_gutter`" {
+        width: Length, needed "300 mm", within BOX_WIDTH;
+        depth: Length, needed "120 mm", within BOX_DEPTH;
+        fall: Fall, needed "1:100", within BOX_FALL;
+        outlet: RawSoleOutlet, needed "{at: 0.4 m, size: 75 mm}";
+        board: PrintedText;
+        depth_factor: Decimal, within GUTTER_FACTOR;
+    }
+}
+
+settings! {
+    /// The outlet in the sole of a box gutter.
+    pub(crate) struct RawSoleOutlet = "`outlet`" {
+        at: Length, needed "0.4 m", within LADDER_AT;
+        size: Length, needed "75 mm", within OUTLET;
+        head: Length, within HEAD;
+        strainer: YesNo;
     }
 }
 
