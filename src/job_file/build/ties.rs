@@ -31,8 +31,9 @@ const TURN_MISS: f64 = 3.0;
 /// Two shapes that fit as well as each other, to within this sum of squares, cannot be told apart.
 const ALIKE: f64 = 9.0;
 
-/// A measurement of which the others fix less than this part is checked by nothing.
-const CHECKED: f64 = 0.05;
+/// A measurement of which the others fix less than this part is checked by nothing: a slip of 80 mm in it would hardly be
+/// seen.
+const CHECKED: f64 = 0.01;
 
 /// A walk with what was measured of it.
 struct Tied<'a> {
@@ -49,7 +50,8 @@ pub(crate) fn outline(
     found: &mut Vec<Problem>,
 ) -> Option<Measured> {
     let (walk_path, path) = (path.key("walk"), path.key("ties"));
-    if too_many(raw.0.len(), limits::TIED_LEGS, &walk_path, found) || too_many(raw.1.len(), limits::TIES, &path, found) {
+    if too_many(raw.0.len(), limits::TIED_LEGS, &walk_path, found) || too_many(raw.1.len(), limits::TIES, &path, found)
+    {
         return None;
     }
     let steps = walk::steps(raw.0, &walk_path, true, found)?;
@@ -255,13 +257,14 @@ impl Tied<'_> {
         let most = self.rules.misclosure;
         let turns = over.iter().any(|&i| matches!(self.measured[i].seen, Seen::Turn(..)));
         let rule = match turns {
-            true => format!("`misclosure` allows {most} and `turn_spread` three times {}°", self.rules.turn_spread.normalize()),
+            true => format!(
+                "`misclosure` allows {most} and `turn_spread` three times {}°",
+                self.rules.turn_spread.normalize()
+            ),
             false => format!("the rule `misclosure` allows {most}"),
         };
-        let fault = format!(
-            "the lengths and ties do not agree: to make one shape of them {}; {rule}",
-            self.told(all, &over)
-        );
+        let fault =
+            format!("the lengths and ties do not agree: to make one shape of them {}; {rule}", self.told(all, &over));
         let wrong = self.suspects(corners, all);
         let cure = match wrong.is_empty() {
             true => "measure the lengths and ties again; no single one of them would settle it".to_owned(),
@@ -381,8 +384,7 @@ impl Tied<'_> {
 
     /// A measurement that no other checks may be wrong without anybody's noticing.
     fn tell_unchecked(&self, corners: &[Spot], all: &[Standing], path: &SettingPath, found: &mut Vec<Problem>) {
-        let alone: Vec<String> =
-            (0..all.len()).filter(|&i| all[i].checked < CHECKED).map(|i| self.name(i)).collect();
+        let alone: Vec<String> = (0..all.len()).filter(|&i| all[i].checked < CHECKED).map(|i| self.name(i)).collect();
         if alone.is_empty() {
             return;
         }

@@ -80,12 +80,7 @@ fn legs(steps: Vec<Step>) -> Vec<Leg> {
 }
 
 /// The legs as they were measured. Where the walk is `tied` a turn may be left out.
-pub(crate) fn steps(
-    raw: List<RawLeg>,
-    path: &SettingPath,
-    tied: bool,
-    found: &mut Vec<Problem>,
-) -> Option<Vec<Step>> {
+pub(crate) fn steps(raw: List<RawLeg>, path: &SettingPath, tied: bool, found: &mut Vec<Problem>) -> Option<Vec<Step>> {
     if raw.len() < 3 {
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
         return None;
