@@ -473,7 +473,9 @@ impl Ruled for u32 {
 
 impl Ruled for ByFinish {
     fn each(&mut self, rule: &RuleLimits, pick: &mut dyn FnMut(Decimal, Limit) -> Decimal) {
-        for side in [&mut self.drip, &mut self.raised, &mut self.wall, &mut self.kerb, &mut self.step] {
+        let sides =
+            [&mut self.drip, &mut self.raised, &mut self.wall, &mut self.kerb, &mut self.step, &mut self.gutter];
+        for side in sides {
             side.each(rule, pick);
         }
     }

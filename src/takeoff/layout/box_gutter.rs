@@ -328,7 +328,7 @@ impl Trough {
             fillets: self.fillets(rules),
             girth,
             long,
-            mat: self.mat(girth, long, (roof, rules, roll)),
+            mat: self.mat((girth, long), (roof, rules, roll), marks),
         }
     }
 
@@ -390,7 +390,12 @@ impl Trough {
 
     /// Strips along the gutter, each over the one nearer to the parapet where one is not wide enough; pieces from the
     /// outlet outwards, so that each laps over the lower one.
-    fn mat(&self, girth: Length, long: Length, (roof, rules, roll): (&Roof, &Rules, &MatRoll)) -> Vec<GutterMat> {
+    fn mat(
+        &self,
+        (girth, long): (Length, Length),
+        (roof, rules, roll): (&Roof, &Rules, &MatRoll),
+        marks: &mut usize,
+    ) -> Vec<GutterMat> {
         let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
         let lengths = lapped(long, rules.mat_longest.min(shortest), rules.mat_end_lap, rules.mat_shortest);
         let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
@@ -407,7 +412,8 @@ impl Trough {
             for (strip, &(_, width)) in widths.iter().enumerate().rev() {
                 for &(at, length) in &along {
                     let order = made.len() + 1;
-                    made.push(GutterMat { mark: format!("G{order}"), layer, strip, at, length, width, order });
+                    *marks += 1;
+                    made.push(GutterMat { mark: format!("G{marks}"), layer, strip, at, length, width, order });
                 }
             }
         }

@@ -4,7 +4,7 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
 //! that are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit, shares};
+use super::line::{Line, Need, Step, Unit, pool, shares};
 use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
@@ -34,7 +34,7 @@ pub fn lines(
     }
     lines.extend(of_job(laid, before, rules));
     let mut needs = needs(&lines, before);
-    needs.extend(sizes);
+    needs.extend(pool(sizes));
     (lines, needs)
 }
 
