@@ -17,5 +17,6 @@ pub(super) mod prices;
 pub(super) mod quadrilateral;
 pub(super) mod roof;
 pub(super) mod stages;
+pub(super) mod ties;
 pub(super) mod trade;
 pub(super) mod walk;
