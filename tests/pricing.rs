@@ -9,7 +9,7 @@ use std::time::Instant;
 use time::Date;
 use time::macros::date;
 use wetout::estimate::{Office, price_options};
-use wetout::job_file::load;
+use wetout::job_file::{Loaded, load};
 use wetout::model::job::Forced;
 use wetout::model::problem::{Level, Source};
 use wetout::model::rules::ByFinish;
@@ -28,7 +28,7 @@ use wetout::pricing::terms::{
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
 use wetout::takeoff::quantities::line::Share;
-use wetout::takeoff::{Need, take_off};
+use wetout::takeoff::{Need, take_off, take_off_beside};
 use wetout::works::WorkKind;
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------
@@ -1436,10 +1436,28 @@ fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
     }
 }
 
+/// What is taken over from the job beside it is what would be laid anew: boards, and with them everything else.
+#[test]
+fn an_option_laid_beside_its_job_is_laid_as_if_alone() {
+    let change = |c: &str| format!("{{name: Another, change: {{roofs: {{all: {c}}}}}}}");
+    let changes = [
+        "{laminate: {mat: 600}}",
+        "{topcoat: {colour: green}}",
+        "{joists: {spacing: 600 mm}}",
+        "{deck: {board: osb3-18-square}}",
+    ];
+    for c in changes {
+        let demo = from_text(&kitchen_with(&format!("options: [{}]", change(c))));
+        let Loaded { job, rules, products, options, .. } = &demo.loaded;
+        let beside = take_off_beside(Some((job, &demo.take_off)), &options[0].job, rules, products).unwrap();
+        assert_eq!(beside, take_off(&options[0].job, rules, products).unwrap(), "{c}");
+    }
+}
+
 #[test]
 fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
-    let loaded =
-        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]")).loaded;
+    let demo = from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]"));
+    let loaded = &demo.loaded;
     let mut books = loaded.books.clone();
     books[0].articles.retain(|a| a.role != "mat.600");
     let office = Office {
@@ -1449,7 +1467,7 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
         terms: loaded.terms.as_ref().unwrap(),
         holidays: &[],
     };
-    let said = price_options(Money::ZERO, &loaded.options, office, &[]).unwrap_err();
+    let said = price_options(Money::ZERO, (&loaded.job, &demo.take_off), &loaded.options, office, &[]).unwrap_err();
     assert_eq!(said.len(), 1, "{said:?}");
     assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
     assert_eq!(said[0].source, Source::Prices(0));
