@@ -17,6 +17,8 @@ use std::collections::BTreeSet;
 pub struct LayingNode {
     /// Pieces that lie beside it for a good part of its length, or go on where it ends.
     pub laps: Vec<usize>,
+    /// Pieces that it meets in a lap too short for that.
+    pub meets: Vec<usize>,
     /// Pieces that lap over it, because they lie further up the fall.
     pub under: Vec<usize>,
     /// The wish for its place in the order: the lowest is laid last.
@@ -249,7 +251,7 @@ impl<'a> Backwards<'a> {
     fn any_beside(&self, i: usize) -> Option<usize> {
         let wet = |m: &usize| !self.bare[*m] && self.stands(*m);
         let best = |m: &usize| self.rank[*m];
-        let meets = || self.nodes[i].under.iter().chain(&self.over[i]).copied();
+        let meets = || self.nodes[i].meets.iter().copied();
         let from_bare = || meets().any(|m| self.bare[m] && self.stands(m));
         let beside = self.nodes[i].laps.iter().copied().filter(wet).min_by_key(best);
         beside.or_else(|| if from_bare() { None } else { meets().filter(wet).min_by_key(best) })
