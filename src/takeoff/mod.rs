@@ -15,7 +15,8 @@ use self::layout::trims::TrimJob;
 use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines, vent_lines,
+    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, tie_lines, trim_lines,
+    vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Job, Problem, Products, Roof, Rules};
@@ -177,6 +178,7 @@ fn lines(
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
     take(bandage_lines::lines(laid, rules, products));
+    laid.iter().for_each(|l| take(tie_lines::tie_lines(l, rules)));
     let mats = mat_lines::lines(laid, rules, products);
     let wet = resin::lines(roofs, laid, &mats.0, rules, products);
     let before = [mats.0.as_slice(), wet.0.as_slice()].concat();

@@ -11,6 +11,7 @@ pub mod mat_lines;
 pub mod over_deck_lines;
 pub mod resin;
 pub mod sundries;
+pub mod tie_lines;
 pub mod trim_lines;
 pub mod vent_lines;
 pub mod working;
