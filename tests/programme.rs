@@ -106,7 +106,8 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 22] = [
+const NORMS: [(Operation, &str, &[&str]); 24] = [
+    (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
     (Operation::Prepare, "hours_battens", &["batten.length"]),
@@ -128,6 +129,7 @@ const NORMS: [(Operation, &str, &[&str]); 22] = [
     (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area"]),
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
+    (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),
 ];
 

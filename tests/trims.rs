@@ -43,6 +43,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         to: at(i + 1),
         run: length(i),
         finish: ring[i].3,
+        carried: mm(0),
     });
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),
@@ -55,6 +56,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         upstand: None,
         flashing: None,
         ladder_point: None,
+        under: None,
     });
     let shape = RoofShape {
         name: name.into(),

@@ -14,6 +14,7 @@ pub mod loads;
 pub mod rainwater;
 pub mod root;
 pub mod starting;
+pub mod under_tiles;
 pub mod warm_roof;
 
 use self::dead_weight::Laid;
@@ -72,6 +73,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
+    notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
 }

@@ -84,6 +84,7 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
 fn side(of: &Side) -> Value {
     json!({
         "edge": of.label, "finish": of.finish.word(), "from": point(of.from), "to": point(of.to), "run": mm(of.run),
+        "carried": mm(of.carried),
     })
 }
 

@@ -10,7 +10,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words, escape};
-use super::{WholeJob, findings, site_words, told, wording};
+use super::{WholeJob, edge_words, findings, site_words, told, wording};
 use crate::checks::falls;
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
@@ -19,7 +19,7 @@ use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
-use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
+use crate::model::{Access, Edge, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules, UnderTiles};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict, up_to_a_tenth};
@@ -104,6 +104,15 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
         .yes("step", side(Finish::Step))
+        .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
+        .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
+        .texts(
+            "tiled",
+            &at_edges(worked, |edges| edge_words::gauges(edges))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
@@ -123,6 +132,16 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// What is cut in: `lead flashing`.
 fn kinds(job: &crate::model::Job) -> Vec<String> {
     job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// What is said of the edges of every roof, its roof before it where there are several.
+fn at_edges(worked: &WholeJob<'_>, say: impl Fn(&[Edge]) -> Vec<String>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let of = |roof: &Roof| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}: ", roof.name) } else { String::new() };
+        say(&roof.outline.edges).iter().map(|words| format!("{name}{words}")).collect()
+    };
+    roofs.iter().flat_map(of).collect()
 }
 
 /// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
@@ -223,8 +242,10 @@ fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
     let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
     let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let tiles = job.roofs.iter().flat_map(|r| &r.outline.edges).filter_map(|e| e.under).any(|t| t.by == By::Others);
     let all = [
         ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever lifts tiles or slates", tiles),
         ("whoever fits the flashing", job.flashing == By::Others && walls),
         ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
     ];
@@ -247,7 +268,8 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
         .text("wedge_spacing", r.wedge_spacing.to_string())
-        .text("step_return", r.mat_return.step.to_string())
+        .text("fillet_up", r.fillet_up.to_string())
+        .maybe("tile_nails", (r.tile_nails > 0).then(|| r.tile_nails.to_string()))
         .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
@@ -380,6 +402,11 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::FlashingSealant
                         | Id::SealTemporary
                         | Id::GutterBrackets
+                        | Id::TieUnderlay
+                        | Id::TieBattens
+                        | Id::TieBattenNails
+                        | Id::TieNails
+                        | Id::TieTiles
                 )
             }),
         )
@@ -412,7 +439,8 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::PipeCollars
                         | Id::RoofOutlets
                         | Id::TieBoard
-                        | Id::TieUnderlay
+                        | Id::TieFillet
+                        | Id::TieFixings
                 )
             }),
         )
@@ -873,10 +901,27 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
             let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
-            sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
+            let build = Build { rules: worked.rules, board, over, gutter, upstand, flashing, under: None };
+            match f {
+                Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
+                _ => vec![build],
+            }
         })
     };
-    Finish::ALL.into_iter().filter_map(shown).collect()
+    let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
+    Finish::ALL.into_iter().flat_map(draw).collect()
+}
+
+/// How steps are tied in, each way once, whoever lifts the tiles.
+fn ways_under(worked: &WholeJob<'_>) -> Vec<Option<UnderTiles>> {
+    let steps = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).filter(|e| e.finish == Finish::Step);
+    let mut ways: Vec<Option<UnderTiles>> = Vec::new();
+    for under in steps.map(|e| e.under.map(|tiles| UnderTiles { by: By::Us, ..tiles })) {
+        if !ways.contains(&under) {
+            ways.push(under);
+        }
+    }
+    ways
 }
 
 /// The flashing that the section at a wall shows: the first that is cut in, else none.

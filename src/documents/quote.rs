@@ -9,7 +9,7 @@ use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::views::{QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{findings, offers, told, wording};
+use super::{edge_words, findings, offers, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -169,6 +169,14 @@ fn included(view: &QuoteView<'_>) -> String {
 /// The standing list, the job's own, and what was answered with no.
 fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     let mut all = capitals(forced(view, |a| a == Forced::No));
+    if let Some(tiles) = all.iter_mut().find(|w| **w == wording::capital(Access::DisturbedTiles.words())) {
+        if view.edges().any(|e| e.under.is_some()) {
+            *tiles = "Tiles or slates above, beyond the courses named here".to_owned();
+        }
+    }
+    if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
+        all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
+    }
     if view.flashing == By::Others && view.edges().any(|e| e.finish == Finish::Wall) {
         all.push("The cover flashing at the wall: others fit it".to_owned());
     }
@@ -191,6 +199,10 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
+        .text("lifted", wording::list(&edge_words::lifted(roof.edges, By::Us)))
+        .text("lifted_by_others", wording::list(&edge_words::lifted(roof.edges, By::Others)))
+        .text("up_the_slope", wording::list(&edge_words::up_the_slope(roof.edges)))
+        .maybe("spare_tiles", (!roof.spare_tiles.is_zero()).then(|| wording::number(roof.spare_tiles)))
         .text("flashings", flashings(view.flashing, roof))
         .text("chimney_flashing", chimney_flashing(view.flashing, roof))
         .text("gutters", gutters(roof))

@@ -85,8 +85,22 @@ line_ids! {
     TieRun = "tie.run";
     /// Board that the laminate lies on there.
     TieBoard = "tie.board";
-    /// Underlay lapped over it.
+    /// What fixes that board to the rafters.
+    TieFixings = "tie.fixings";
+    /// Tilting fillet under the lowest course.
+    TieFillet = "tie.fillet";
+    /// Courses of tiles or slates lifted and laid again: their lengths together.
+    TieCourses = "tie.courses";
+    /// Underlay lapped over the laminate.
     TieUnderlay = "tie.underlay";
+    /// Battens under the courses.
+    TieBattens = "tie.battens";
+    /// Nails for the battens.
+    TieBattenNails = "tie.batten.nails";
+    /// Nails for the tiles or slates.
+    TieNails = "tie.nails";
+    /// New tiles or slates for those that break.
+    TieTiles = "tie.tiles";
     /// Collars for pipes.
     PipeCollars = "pipe.collars";
     /// Outlets in the roof.

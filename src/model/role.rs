@@ -94,6 +94,16 @@ pub enum Role {
     TieBoard,
     /// `tie.underlay`: underlay lapped over the laminate there.
     TieUnderlay,
+    /// `tie.fillet`: tilting fillet under the lowest course.
+    TieFillet,
+    /// `tie.batten`: battens under tiles or slates.
+    TieBatten,
+    /// `tile.<covering>`: tiles or slates for those that break.
+    Tile(String),
+    /// `nails.tile`.
+    TileNails,
+    /// `nails.batten`.
+    BattenNails,
     /// `flashing.lead`.
     FlashingLead,
     /// `flashing.lead-free`.
@@ -154,7 +164,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 45] = [
+pub const ROLES: [RoleFacts; 50] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -209,6 +219,16 @@ pub const ROLES: [RoleFacts; 45] = [
         "board that the laminate lies on under the covering of a roof above",
     ),
     role("tie.underlay", Unit::SquareMetre, BoardsAndTimber, "underlay lapped over the laminate under a roof above"),
+    role("tie.fillet", Unit::Metre, BoardsAndTimber, "tilting fillet under the lowest course of tiles or slates"),
+    role("tie.batten", Unit::Metre, BoardsAndTimber, "battens under tiles or slates"),
+    role(
+        "tile.*",
+        Unit::Each,
+        BoardsAndTimber,
+        "tiles or slates for those that break: tile.plain, tile.interlocking, tile.slate",
+    ),
+    role("nails.tile", Unit::Each, FixingsAndAdhesive, "nails for tiles or slates"),
+    role("nails.batten", Unit::Each, FixingsAndAdhesive, "nails for the battens under tiles or slates"),
     role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
     role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free metal for the cover flashing"),
     role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
@@ -244,6 +264,9 @@ impl Role {
         if let Some(grade) = family("aggregate.") {
             return Some(Role::Aggregate(grade.into()));
         }
+        if let Some(covering) = family("tile.") {
+            return Some(Role::Tile(covering.into()));
+        }
         if word.starts_with("bandage.") {
             return number("bandage.").map(Role::Bandage);
         }
@@ -277,6 +300,10 @@ impl Role {
             Firring,
             TieBoard,
             TieUnderlay,
+            TieFillet,
+            TieBatten,
+            TileNails,
+            BattenNails,
             FlashingLead,
             FlashingLeadFree,
             FlashingWedge,
@@ -329,22 +356,27 @@ impl Role {
             Role::Firring => 26,
             Role::TieBoard => 27,
             Role::TieUnderlay => 28,
-            Role::FlashingLead => 29,
-            Role::FlashingLeadFree => 30,
-            Role::FlashingWedge => 31,
-            Role::FlashingSealant => 32,
-            Role::TemporarySeal => 33,
-            Role::PipeCollar => 34,
-            Role::RoofOutlet => 35,
-            Role::GutterBracket => 36,
-            Role::Acetone => 37,
-            Role::RollerSleeve => 38,
-            Role::Brush => 39,
-            Role::Bucket => 40,
-            Role::CatalystCup => 41,
-            Role::Gloves => 42,
-            Role::NightSheet => 43,
-            Role::FloorSheet => 44,
+            Role::TieFillet => 29,
+            Role::TieBatten => 30,
+            Role::Tile(_) => 31,
+            Role::TileNails => 32,
+            Role::BattenNails => 33,
+            Role::FlashingLead => 34,
+            Role::FlashingLeadFree => 35,
+            Role::FlashingWedge => 36,
+            Role::FlashingSealant => 37,
+            Role::TemporarySeal => 38,
+            Role::PipeCollar => 39,
+            Role::RoofOutlet => 40,
+            Role::GutterBracket => 41,
+            Role::Acetone => 42,
+            Role::RollerSleeve => 43,
+            Role::Brush => 44,
+            Role::Bucket => 45,
+            Role::CatalystCup => 46,
+            Role::Gloves => 47,
+            Role::NightSheet => 48,
+            Role::FloorSheet => 49,
         }
     }
 
@@ -364,7 +396,11 @@ impl fmt::Display for Role {
         let word = self.facts().word;
         let head = word.strip_suffix('*').unwrap_or(word);
         match self {
-            Role::Board(rest) | Role::Insulation(rest) | Role::Topcoat(rest) | Role::Aggregate(rest) => {
+            Role::Board(rest)
+            | Role::Insulation(rest)
+            | Role::Topcoat(rest)
+            | Role::Aggregate(rest)
+            | Role::Tile(rest) => {
                 write!(f, "{head}{rest}")
             }
             Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),

@@ -284,6 +284,11 @@ macro_rules! for_each_rule {
             flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
+            fillet_up: Length = mm(75), whole(0, 300), "mm", "the tilting fillet under the lowest course stands this far up the slope, so that the tiles keep clear of the flat roof (common practice, no source)";
+            courses_over: u32 = 1, whole(0, 5), "courses", "courses of tiles or slates lifted above those over the underlay's top edge, to tuck it in (common practice, no source)";
+            tiles_broken: Decimal = dec(10, 0), whole(0, 100), "%", "tiles or slates broken as they are lifted, and bought new (common practice, no source)";
+            tile_nails: u32 = 2, whole(0, 6), "each", "nails for each tile or slate that is laid again (common practice, no source)";
+            rafter_spacing: Length = mm(600), whole(300, 1200), "mm", "most from rafter to rafter of a roof above: where its battens and the board up the slope are fixed (common practice, no source)";
             underlay_lap: Length = mm(150), whole(50, 600), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
             flashing_cover: Length = mm(75), whole(25, 200), "mm", "the flashing covers the fillet by at least this";
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
@@ -303,7 +308,9 @@ macro_rules! for_each_rule {
             hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
             hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
             hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
-            hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
+            hours_tie: Decimal = dec(30, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: board up the slope, laminate carried up it";
+            hours_tiles_off: Decimal = dec(5, 2), hundredths(0, 300), "h/m of course", "tiles or slates lifted, numbered and stacked";
+            hours_tiles_back: Decimal = dec(10, 2), hundredths(0, 300), "h/m of course", "underlay, fillet and battens, tiles or slates laid again";
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";

@@ -8,6 +8,7 @@ use super::build_up::BuildUp;
 use super::flashing::Flashing;
 use super::gutter::GutterDetail;
 use super::surface::Surface;
+use super::under_tiles::UnderTiles;
 use super::units::{Area, Fall, Length};
 use super::whereabouts::SettingPath;
 pub use crate::geometry::point::Point;
@@ -93,6 +94,8 @@ pub struct Edge {
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
+    /// At a step: the tiles or slates that the laminate is carried up under.
+    pub under: Option<UnderTiles>,
 }
 
 impl Edge {

@@ -178,7 +178,7 @@ fn lines(
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
     take(bandage_lines::lines(laid, rules, products));
-    laid.iter().for_each(|l| take(tie_lines::tie_lines(l, rules)));
+    roofs.iter().zip(laid).for_each(|(roof, l)| take(tie_lines::tie_lines(roof, l, rules)));
     let mats = mat_lines::lines(laid, rules, products);
     let wet = resin::lines(roofs, laid, &mats.0, rules, products);
     let before = [mats.0.as_slice(), wet.0.as_slice()].concat();

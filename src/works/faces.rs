@@ -245,9 +245,23 @@ impl WorkKind {
             WorkKind::TieIn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_tie, "h/m", LineId::TieRun)]),
-                order: order(&["tie.board", "tie.underlay"]),
+                order: order(&["tie.board", "tie.fillet", "fixings.deck"]),
                 crew: TOLD,
-                check: signed("tiles or slates back, none loose"),
+                check: signed("trims signed"),
+            },
+            WorkKind::TilesOff => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_tiles_off, "h/m of course", LineId::TieCourses)]),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("stripped"),
+            },
+            WorkKind::TilesBack => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_tiles_back, "h/m of course", LineId::TieBattens)]),
+                order: order(&["tie.underlay", "tie.batten", "tile.", "nails.tile", "nails.batten"]),
+                crew: TOLD,
+                check: signed("tiles or slates back, none loose, none broken"),
             },
             WorkKind::PreformedCorners => Faces {
                 quote: Not("a part of the raised edge that nobody chooses"),

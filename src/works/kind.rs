@@ -108,6 +108,8 @@ kinds! {
     DisturbedTiles: "disturbed_tiles", "tiles or slates above that are disturbed", Strip;
     /// The gutter comes down.
     GutterOff: "gutter_off", "take down the gutter", Strip;
+    /// Tiles or slates above come off along an edge that is tied in under them.
+    TilesOff: "tiles_off", "lift tiles or slates", Strip;
     /// The old covering comes off.
     Strip: "strip", "strip the old covering", Strip;
     /// What came off goes away.
@@ -176,6 +178,8 @@ kinds! {
     RenderCutting: "render_cutting", "cut render for the flashing", Finish;
     /// The cover flashing.
     Flashing: "flashing", "fit the cover flashing", Finish;
+    /// They are laid again over the laminate, on new underlay, fillet and battens.
+    TilesBack: "tiles_back", "lay tiles or slates again", Finish;
     /// The gutter goes back, on its brackets and to a fall.
     GutterOn: "gutter_on", "refit the gutter", Finish;
     /// Extras of the job that stand in the price.

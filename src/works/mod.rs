@@ -240,6 +240,10 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }
         works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
+        if let Some(tiles) = &edge.under {
+            let by = doer(tiles.by);
+            works.extend([WorkKind::TilesOff, WorkKind::TilesBack].map(|kind| Work { kind, place: here, by }));
+        }
     }
     works
 }

@@ -57,6 +57,7 @@ def checked(job):
         for name, deck in decks(roof):
             faults += [f"{roof['name']}, {name}: {f}" for f in check_deck(roof, deck, layout["rules"], name)]
         faults += [f"{roof['name']}, mat: {f}" for f in check_mat(roof, layout["rules"])]
+        faults += [f"{roof['name']}, mat: {f}" for f in check_returns(roof)]
         faults += [f"{roof['name']}, corners: {f}" for f in check_corners(roof)]
         faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof)]
         faults += [f"{roof['name']}, bandage: {f}" for f in check_bandage(roof, layout)]
@@ -205,6 +206,26 @@ def check_rolls(layout):
                 if sum(mat["cuts"][c]["length"] for c in roll["cuts"]) > roll["length"]:
                     yield f"a roll of {roll['length']} is overfull"
     yield from (f"{key} is cut {seen[key]} times" for key in pieces if seen[key] != 1)
+
+
+def squarely(roof, side):
+    """Whether a side lies along or across the fall: the mat's band outside it is nowhere cut off aslant."""
+    rise = abs(up(roof, side["from"], side["to"])) / max(1, length(side["from"], side["to"]))
+    return rise < 1e-3 or rise > 1 - 1e-6
+
+
+def check_returns(roof):
+    """The mat goes as far over a side, or up what stands there, as is told."""
+    laid = unary_union([Polygon(p["ring"]) for p in roof["mat"]["pieces"] if p["layer"] == 0]).buffer(ROUNDED)
+    for side in roof["sides"]:
+        if side["carried"] == 0 or not squarely(roof, side):
+            continue
+        (x0, y0), (x1, y1) = side["from"], side["to"]
+        far = side["carried"] / length(side["from"], side["to"])
+        x, y = (y1 - y0) * far, (x0 - x1) * far
+        bare = Polygon([(x0, y0), (x1, y1), (x1 + x, y1 + y), (x0 + x, y0 + y)]).difference(laid).area
+        if bare > 1:
+            yield f"{bare:.0f} mm2 of what is carried over {side['edge']} are bare"
 
 
 # ---- Corners, firrings, bandage ----------------------------------------------------------------------------------
@@ -455,6 +476,10 @@ BREAKS = {
     "a strip of mat left out": change(mat_of, lambda r: r["mat"]["pieces"].pop()),
     "a strip that laps too little": change(mat_of, lambda r: [p.__setitem__(1, p[1] + 30) for p in r["mat"]["pieces"][0]["ring"]]),
     "two strips laid in the wrong order": change(mat_of, lambda r: swap_orders(r["mat"])),
+    "mat that ends short of where it is told": change(
+        lambda j: first((s for r in roofs(j) for s in r["sides"] if squarely(r, s)), lambda s: s["carried"] > 0),
+        lambda s: s.update(carried=s["carried"] + 1100),
+    ),
     "a strip cut from no roll": change(lambda j: first(j["layout"]["mat_rolls"]), lambda m: m["cuts"][0]["pieces"].pop()),
     "a roll that is overfull": change(
         lambda j: first(j["layout"]["mat_rolls"], lambda m: m["rolls"]), lambda m: m["rolls"][0].update(length=10)

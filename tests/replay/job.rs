@@ -3,14 +3,14 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, mat, order, trims, workings};
+use super::{bandage, deck, edges, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
-use wetout::model::{Finish, Flashing, Job, Point, Roof, Rules};
+use wetout::model::{Finish, Flashing, Job, PitchedCovering, Point, Roof, Rules, UnderTiles};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -30,6 +30,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
             found.extend(mat::bare_joints(under_mat, &laid.bandage, rules));
         }
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
+        found.extend(edges::faults(roof, laid, &take_off.lines, rules));
     }
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
@@ -115,7 +116,8 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
             edge.upstand = Some(mm(150));
             edge.flashing = Some(Flashing::Lead);
         }
-        Finish::Raised | Finish::Kerb | Finish::Step => {}
+        Finish::Step => edge.under = Some(random_tiles(dice)),
+        Finish::Raised | Finish::Kerb => {}
     }
     if matches!(edge.finish, Finish::Drip | Finish::Raised) && dice.below(6) == 0 {
         edge.ladder_point = Some(mm(edge.length.as_mm() * dice.size(0, 10) / 10));
@@ -123,6 +125,15 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
     if edge.length < mm(2700) && dice.below(6) == 0 {
         edge.joints = Joints::None;
     }
+}
+
+/// Tiles or slates of any gauge over a step, lifted by anybody.
+fn random_tiles(dice: &mut Dice) -> UnderTiles {
+    let covering = dice.one_of(&PitchedCovering::ALL);
+    let (up, gauge) = (mm(dice.size(200, 500)), mm(dice.size(80, 400)));
+    let courses = UnderTiles::courses_needed(up, gauge, (mm(150), 1)) + dice.below(3) as u32;
+    let by = dice.one_of(&[By::Us, By::Us, By::Others]);
+    UnderTiles { covering, gauge, cover: mm(dice.size(150, 350)), pitch: Some(35), up, courses, by }
 }
 
 /// Rules with a saw's kerf and laps to spare, now and then.

@@ -3,8 +3,8 @@
 //! Given the measured sides and what the file says of each; gives edges in walking order with their start points.
 //! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
 
-use super::gutters;
 use super::measured::{Measured, too_many};
+use super::{gutters, under};
 use crate::job_file::raw::job::RawEdge;
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
@@ -159,7 +159,7 @@ fn along(start: Point, end: Point, gone: Length, whole: Length) -> Point {
 const SHORT: Length = Length::mm(100);
 
 fn edge(
-    raw: RawEdge,
+    mut raw: RawEdge,
     name: &str,
     stretch: Option<usize>,
     length: Length,
@@ -181,6 +181,7 @@ fn edge(
     only(!raw.upstand.is_missing(), finish == Finish::Wall, "upstand", "an upstand is measured at a wall only");
     only(!raw.flashing.is_missing(), finish == Finish::Wall, "flashing", "a flashing covers the fillet at a wall only");
     only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
+    only(!raw.under.is_missing(), finish == Finish::Step, "under", "only a step goes in under tiles or slates");
     only(
         !raw.ladder_point.is_missing(),
         matches!(finish, Finish::Drip | Finish::Raised),
@@ -191,6 +192,8 @@ fn edge(
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
     let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
+    let label = stretch.map_or_else(|| name.to_owned(), |n| format!("{name} ({})", n + 1));
+    let under = under::under(&mut raw, finish, &label, path, rules, found);
     let edge = Edge {
         name: name.to_owned(),
         stretch,
@@ -202,6 +205,7 @@ fn edge(
         upstand: raw.upstand.take(),
         flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
+        under,
     };
     if flashing_unsaid {
         found.push(Problem::assumed(

@@ -18,4 +18,5 @@ pub(super) mod quadrilateral;
 pub(super) mod roof;
 pub(super) mod stages;
 pub(super) mod trade;
+pub(super) mod under;
 pub(super) mod walk;

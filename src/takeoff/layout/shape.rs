@@ -48,6 +48,8 @@ pub struct Side {
     pub run: Length,
     /// The finish.
     pub finish: Finish,
+    /// How far the mat is carried over it, or up what stands there.
+    pub carried: Length,
 }
 
 /// A hole as laid out: its ring runs anticlockwise as seen from above, like the outline.
@@ -120,7 +122,7 @@ pub struct RoofShape {
 /// An outline that no longer closes once its edges are moved out to their battens.
 pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
     let (moved, outline) = (roof.measured_to == MeasuredTo::Fascia, &roof.outline);
-    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline) };
+    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline, rules) };
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
@@ -205,13 +207,15 @@ impl HoleShape {
     }
 }
 
-fn as_measured(outline: &Outline) -> Vec<Side> {
+fn as_measured(outline: &Outline, rules: &Rules) -> Vec<Side> {
     let places = outline.corners.iter().enumerate().map(|(i, &from)| (from, outline.end_of(i)));
-    outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length)).collect()
+    outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length, rules)).collect()
 }
 
-fn side(edge: &Edge, (from, to): (Point, Point), run: Length) -> Side {
-    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish }
+/// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself.
+fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> Side {
+    let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
+    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish, carried }
 }
 
 /// Where the sides start, and where one ends beside the start of the next.
@@ -349,7 +353,7 @@ fn move_out(roof: &Roof, rules: &Rules) -> Result<Vec<Side>, Vec<Problem>> {
     let moved = |(i, edge): (usize, &Edge)| {
         let place = (corners[i].1, corners[(i + 1) % n].0);
         let was = distance(old.corners[i], old.end_of(i));
-        side(edge, place, edge.length + distance(place.0, place.1) - was)
+        side(edge, place, edge.length + distance(place.0, place.1) - was, rules)
     };
     let sides: Vec<Side> = old.edges.iter().enumerate().map(moved).collect();
     let ring = ring_of(&sides);
