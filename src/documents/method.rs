@@ -11,7 +11,6 @@ use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words, escape};
 use super::{WholeJob, edge_words, findings, site_words, told, wording};
-use crate::checks::falls;
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
@@ -27,6 +26,7 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::layout::falls::upstand_left;
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
@@ -937,7 +937,7 @@ fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
     let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
     let (roof, laid, edge) = found?;
     let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
-    falls::upstand_left(&laid.shape, roof, board, edge)
+    upstand_left(&laid.shape, roof, board, edge)
 }
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.
