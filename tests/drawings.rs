@@ -854,6 +854,7 @@ fn drawings() -> Vec<(String, Scene)> {
             upstand: None,
             flashing: Flashing::Lead,
             under: None,
+            sill: None,
         };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
@@ -962,6 +963,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
         upstand: None,
         flashing: Flashing::Lead,
         under: None,
+        sill: None,
     };
     change(&mut build);
     let figure = sections::draw(finish, build);

@@ -1,8 +1,9 @@
-//! Edges that have more to them than a finish: a roof that goes in under tiles or slates.
+//! Edges that have more to them than a finish: a roof that goes in under tiles or slates, a door sill in a wall.
 
 use crate::demo::{self, Demo};
 use crate::drawings::text_of;
 use crate::support::{asked, laid_out, lean_to, mm};
+use wetout::checks::finding::Verdict;
 use wetout::documents::drawings::sections::{self, Build};
 use wetout::documents::views::QuoteView;
 use wetout::documents::words::Words;
@@ -11,6 +12,8 @@ use wetout::geometry::slope;
 use wetout::job_file::load;
 use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
+use wetout::takeoff::layout::{BandageOver, Treatment};
 use wetout::works::{Doer, WorkKind};
 
 /// The lean-to of the tests, 6 m along the back, tied in there as `under` says.
@@ -184,6 +187,7 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
         upstand: None,
         flashing: Flashing::Lead,
         under: None,
+        sill: None,
     };
     for covering in PitchedCovering::ALL {
         let (gauge, cover) = (covering.gauge(), covering.cover());
@@ -203,4 +207,149 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
         }
         assert!(figure.scene.width <= 460.0 && figure.scene.height <= 156.0, "{}", covering.words());
     }
+}
+
+// ---- Door sills -----------------------------------------------------------------------------------------------------
+
+/// The lean-to with a door of 1.8 m in its back wall, its sill so high over the old roof. The back stands 75 mm up the
+/// fall, and the board is 18 mm thick.
+fn with_door(sill: i64) -> String {
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let door = format!(
+        "[{{go: 2.0 m, finish: wall, upstand: 600 mm, flashing: lead}}, {{go: 1.8 m, finish: wall, sill: {sill} mm}}, {wall}]"
+    );
+    lean_to("", "", "").replace(wall, &door)
+}
+
+fn sill_side(take_off: &TakeOff) -> &Side {
+    take_off.roofs[0].shape.sides.iter().find(|s| s.label == "back (2)").unwrap()
+}
+
+/// 243 mm less 75 and 18 are 150, as BS 6229 has it at a wall (the figure of the existing check); a millimetre less is told.
+#[test]
+fn a_sill_at_the_least_height_passes_and_one_lower_is_told_to_installer_and_householder() {
+    let told = |sill: i64| {
+        let demo = demo::work(&asked(&with_door(sill)));
+        let (_, laid) = laid_out(&with_door(sill));
+        let warned = laid.notices().any(|n| n.fault.contains("under the door sill there is left"));
+        let found = demo.findings.iter().find(|f| f.id == "sill.back-2").unwrap().clone();
+        assert!(documents(&demo)[0].contains(&found.statement), "{}", found.statement);
+        (sill_side(&demo.take_off).sill.unwrap().left.as_mm(), found.verdict, warned)
+    };
+    assert_eq!(told(243), (150, Verdict::Pass, false));
+    assert_eq!(told(242), (149, Verdict::Fail, true));
+}
+
+#[test]
+fn the_fillet_runs_on_under_a_sill_that_it_fits_under_and_the_flashing_stops_beside_it() {
+    let (door, wall) = (laid_out(&with_door(243)).1.take_off, laid_out(&lean_to("", "", "")).1.take_off);
+    for id in ["trim.wall.run", "trim.wall.lengths", "deck.area"] {
+        assert_eq!(quantity(&door, id), quantity(&wall, id), "{id}");
+    }
+    assert_eq!(quantity(&door, "seal.temporary"), "4.2");
+    // 2.0 and 2.2 m in pieces of 1.5 m lapped by 100 mm: one lap each.
+    assert_eq!((quantity(&door, "flashing.length"), quantity(&door, "sill.run")), ("4.4".to_owned(), "1.8".to_owned()));
+    assert_eq!((sill_side(&door).carried.as_mm(), sill_side(&door).has_trim()), (190, true));
+    assert!(door.roofs[0].bandage.iter().all(|b| b.covers != BandageOver::Sill));
+    assert!(door.roofs[0].junctions.iter().all(|j| j.treatment != Treatment::AtSill));
+}
+
+/// 180 mm less 93 are 87: less than the fillet's 100.
+#[test]
+fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() {
+    let demo = demo::work(&asked(&with_door(180)));
+    let roof = &demo.take_off.roofs[0];
+    assert_eq!(sill_side(&demo.take_off).sill, Some(Sill { left: mm(87), detail: SillDetail::Low }));
+    assert_eq!(quantity(&demo.take_off, "trim.wall.run"), "4.2");
+    let stops: Vec<_> = roof.junctions.iter().filter(|j| j.treatment == Treatment::AtSill).map(|j| j.at).collect();
+    let side = sill_side(&demo.take_off);
+    assert_eq!(stops, [side.from, side.to]);
+    let under: Vec<_> =
+        roof.bandage.iter().filter(|b| b.covers == BandageOver::Sill).map(|b| b.length.as_mm()).collect();
+    assert_eq!(under, [1900]);
+    for at in stops {
+        assert!(roof.bandage.iter().any(|b| b.covers == BandageOver::Corner && b.from == at), "no patch at {at:?}");
+    }
+    let runs: Vec<_> =
+        demo.take_off.profiles.iter().filter(|p| p.finish == Finish::Wall).flat_map(|p| &p.runs).collect();
+    assert_eq!(runs.iter().map(|r| r.run.as_mm()).collect::<Vec<_>>(), [2000, 2200]);
+    let [quote, method] = documents(&demo);
+    assert!(quote.contains("Under the door: back (2) (1.80 m wide, 87 mm under the sill)."), "{quote}");
+    assert!(quote.contains("The flashing stops on both sides of it."), "{quote}");
+    assert!(quote.contains("Against the wall: back (1) (2.00 m) and back (3) (2.20 m)."), "{quote}");
+    assert!(
+        method.contains("no fillet fits") && method.contains("Stop the wall fillet square at the side of"),
+        "{method}"
+    );
+    assert!(method.contains("the customer's word in writing has been seen"), "{method}");
+}
+
+#[test]
+fn a_sill_that_leaves_too_little_is_refused_with_the_cure() {
+    let refused = |text: &str| {
+        let loaded = load(&asked(text)).unwrap();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    };
+    let words = refused(&with_door(167));
+    assert!(words.contains("under the door sill at `back (2)` 74 mm is left of 167 mm"), "{words}");
+    assert!(words.contains("have the sill raised") && words.contains("less than 75 mm"), "{words}");
+    assert!(load(&asked(&with_door(168))).is_ok());
+    laid_out(&with_door(168));
+    // A low sill from corner to corner leaves the fillet nowhere to stop.
+    let whole =
+        lean_to("", "", "").replace("{finish: wall, upstand: 600 mm, flashing: lead}", "{finish: wall, sill: 180 mm}");
+    let words = refused(&whole);
+    assert!(
+        words.contains("there is no wall beside it to stop it on") && words.contains("a stretch of its own"),
+        "{words}"
+    );
+    laid_out(&whole.replace("180 mm", "243 mm"));
+}
+
+#[test]
+fn a_sill_takes_no_upstand_and_no_flashing_of_its_own_and_stands_in_a_wall() {
+    let faults = |text: &str| -> Vec<String> {
+        told(text).into_iter().filter(|p| p.level == Level::Fault).map(|p| p.fault).collect()
+    };
+    let both = with_door(243).replace("sill: 243 mm", "sill: 243 mm, upstand: 300 mm, flashing: lead");
+    let found = faults(&both);
+    assert!(found.len() == 2 && found[0].contains("`sill` says how high that is"), "{found:?}");
+    assert!(found[1].contains("it stops at both sides"), "{found:?}");
+    let raised = lean_to("", "", "").replacen("{finish: raised}", "{finish: raised, sill: 200 mm}", 1);
+    assert_eq!(faults(&raised), ["a door sill stands over a stretch of wall only"]);
+    assert_eq!(faults(&with_door(243)), [""; 0]);
+}
+
+/// The mat goes up to the sill and in under it, the wall on either side keeps its own return.
+#[test]
+fn the_mat_goes_up_to_the_sill_and_in_under_it() {
+    let take_off = laid_out(&with_door(213)).1.take_off;
+    let carried: Vec<i64> = take_off.roofs[0].shape.sides.iter().map(|s| s.carried.as_mm()).collect();
+    assert_eq!(carried, [0, 60, 100, 160, 100, 60]);
+    let reach = take_off.roofs[0].mat.pieces.iter().flat_map(|p| &p.ring).map(|p| p.y).max();
+    assert_eq!(reach, Some(3000 + 160));
+}
+
+#[test]
+fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
+    let rules = Rules::default();
+    let build = Build {
+        rules: &rules,
+        board: mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+        under: None,
+        sill: None,
+    };
+    let drawn = |left: i64, detail: SillDetail| {
+        sections::draw(Finish::Wall, Build { sill: Some(Sill { left: mm(left), detail }), ..build }).alt
+    };
+    let (high, low) = (drawn(165, SillDetail::Fillet), drawn(90, SillDetail::Low));
+    assert!(high.contains("Section under a door sill") && high.contains("wall fillet runs on"), "{high}");
+    assert!(high.contains("165 mm left under the sill; at least 150 mm is asked for"), "{high}");
+    assert!(low.contains("no fillet fits") && low.contains("LESS than the 150 mm"), "{low}");
+    assert!(!low.contains("flashing") && low.contains("40 mm in under it"), "{low}");
 }

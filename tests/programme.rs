@@ -106,7 +106,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 24] = [
+const NORMS: [(Operation, &str, &[&str]); 25] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
@@ -119,6 +119,7 @@ const NORMS: [(Operation, &str, &[&str]); 24] = [
     (Operation::Insulate, "hours_overlay", &["overlay.area"]),
     (Operation::Trims, "hours_trim", &["trim.drip.run", "trim.raised.run", "trim.wall.run", "trim.kerb.run"]),
     (Operation::Trims, "hours_kerb", &["kerb.count", "chimney.count"]),
+    (Operation::Trims, "hours_sill", &["sill.run"]),
     (Operation::Trims, "hours_tie", &["tie.run"]),
     (Operation::Trims, "hours_corner", &["corner.external", "corner.internal", "corner.cut"]),
     (Operation::Trims, "hours_corner", &["closure.left", "closure.right"]),

@@ -58,6 +58,7 @@ pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
         upstand: None,
         flashing: None,
         ladder_point: None,
+        sill: None,
         under: None,
     }
 }

@@ -44,6 +44,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         run: length(i),
         finish: ring[i].3,
         carried: mm(0),
+        sill: None,
     });
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),
@@ -56,6 +57,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         upstand: None,
         flashing: None,
         ladder_point: None,
+        sill: None,
         under: None,
     });
     let shape = RoofShape {

@@ -51,15 +51,24 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
         Length::ZERO => built_up,
         over => format!("{built_up} less {over} of insulation and the board over it"),
     };
-    (left < rules.least_upstand).then(|| {
-        Problem::warning(
-            side.path.key("upstand"),
-            format!(
-                "at the {} the upstand comes to {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {} above the \
-                 finished roof",
-                side.label, rules.least_upstand
-            ),
+    let least = rules.least_upstand;
+    let (key, what, cure) = match side.sill {
+        None => (
+            "upstand",
+            "the upstand comes to",
             "lower the fall within BS 6229, raise the door or the flashing, or agree in writing how the wall is kept dry",
-        )
+        ),
+        Some(_) => (
+            "sill",
+            "under the door sill there is left",
+            "build up less there or have the sill raised; else the customer must know and agree in writing: the quote says it",
+        ),
+    };
+    (left < least).then(|| {
+        let fault = format!(
+            "at the {} {what} {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {least} above the finished roof",
+            side.label
+        );
+        Problem::warning(side.path.key(key), fault, cure)
     })
 }

@@ -13,6 +13,7 @@ pub mod finding;
 pub mod loads;
 pub mod rainwater;
 pub mod root;
+pub mod sills;
 pub mod starting;
 pub mod under_tiles;
 pub mod warm_roof;
@@ -49,6 +50,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     for (roof, layout) in laid() {
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
+        out.findings.extend(sills::check(layout, rules));
         if let Some(build_up) = &roof.build_up {
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);

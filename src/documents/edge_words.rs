@@ -1,10 +1,11 @@
-//! What quote and method statement say of edges that have more to them than a finish: tiles or slates above.
+//! What quote and method statement say of edges that have more to them than a finish: tiles or slates above, door sills.
 //!
-//! Given the edges of a roof as they were surveyed; gives a few words for each, in the order of the edges. A sentence round
-//! them stands in a template.
+//! Given the edges of a roof as they were surveyed, or its sides as laid out; gives a few words for each, in their order. A
+//! sentence round them stands in a template.
 
 use crate::model::job::By;
 use crate::model::{Edge, UnderTiles};
+use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail};
 
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
 pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {
@@ -31,4 +32,14 @@ pub fn up_the_slope<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> Vec<String
 
 fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = (&'a Edge, &'a UnderTiles)> {
     edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
+}
+
+/// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.
+pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
+    let of = |side: &Side| {
+        let sill = side.sill.filter(|sill| detail.is_none_or(|wanted| wanted == sill.detail))?;
+        let wide = super::wording::metres(side.run);
+        Some(format!("{} ({wide} wide, {} under the sill)", side.label, sill.left))
+    };
+    shape.sides.iter().filter_map(of).collect()
 }

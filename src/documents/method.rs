@@ -27,6 +27,7 @@ use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::shape::{Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
@@ -104,6 +105,9 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
         .yes("step", side(Finish::Step))
+        .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
+        .texts("low_sills", &sills(worked, SillDetail::Low))
+        .yes("sill_below_least", sill_below_least(worked))
         .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
         .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
         .texts(
@@ -132,6 +136,23 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 /// What is cut in: `lead flashing`.
 fn kinds(job: &crate::model::Job) -> Vec<String> {
     job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// The door sills with such a detail, each with its roof where there are several.
+fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", r.shape.name) } else { String::new() };
+        let sills = edge_words::sills(&r.shape, Some(detail));
+        sills.iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// Whether a door sill stands lower than a wall's upstand should.
+fn sill_below_least(worked: &WholeJob<'_>) -> bool {
+    let sills = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill);
+    sills.into_iter().any(|sill| sill.left < worked.rules.least_upstand)
 }
 
 /// What is said of the edges of every roof, its roof before it where there are several.
@@ -268,6 +289,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
         .text("wedge_spacing", r.wedge_spacing.to_string())
+        .text("sill_turn", r.sill_turn.to_string())
         .text("fillet_up", r.fillet_up.to_string())
         .maybe("tile_nails", (r.tile_nails > 0).then(|| r.tile_nails.to_string()))
         .text("underlay_lap", r.underlay_lap.to_string())
@@ -401,6 +423,7 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::FlashingWedges
                         | Id::FlashingSealant
                         | Id::SealTemporary
+                        | Id::SillSealant
                         | Id::GutterBrackets
                         | Id::TieUnderlay
                         | Id::TieBattens
@@ -901,8 +924,13 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
             let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
-            let build = Build { rules: worked.rules, board, over, gutter, upstand, flashing, under: None };
+            let build = Build { rules: worked.rules, board, over, gutter, upstand, flashing, under: None, sill: None };
             match f {
+                Finish::Wall => {
+                    let sills = sills_once(worked).into_iter().map(|sill| Build { sill: Some(sill), ..build });
+                    let plain = (hole || has_plain_wall(worked)).then_some(build);
+                    plain.into_iter().chain(sills).collect()
+                }
                 Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
                 _ => vec![build],
             }
@@ -910,6 +938,22 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     };
     let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
     Finish::ALL.into_iter().flat_map(draw).collect()
+}
+
+/// Whether there is a stretch of wall that no door stands in.
+fn has_plain_wall(worked: &WholeJob<'_>) -> bool {
+    worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall && e.sill.is_none())
+}
+
+/// The door sills, those alike once.
+fn sills_once(worked: &WholeJob<'_>) -> Vec<Sill> {
+    let mut sills: Vec<Sill> = Vec::new();
+    for sill in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill) {
+        if !sills.contains(&sill) {
+            sills.push(sill);
+        }
+    }
+    sills
 }
 
 /// How steps are tied in, each way once, whoever lifts the tiles.
@@ -933,7 +977,8 @@ fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
 
 /// What is left above the finished roof of the upstand at the first wall.
 fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
-    let first = |roof: &Roof| roof.outline.edges.iter().position(|e| e.finish == Finish::Wall);
+    let plain = |e: &Edge| e.finish == Finish::Wall && e.sill.is_none();
+    let first = |roof: &Roof| roof.outline.edges.iter().position(plain);
     let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
     let (roof, laid, edge) = found?;
     let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));

@@ -197,7 +197,8 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("falls_to", roof.falls_to)
         .text("drip_edges", edges(Finish::Drip))
         .text("raised_edges", edges(Finish::Raised))
-        .text("wall_edges", edges(Finish::Wall))
+        .text("wall_edges", wording::list(&walls(layout)))
+        .text("sills", wording::list(&edge_words::sills(&layout.shape, None)))
         .text("step_edges", edges(Finish::Step))
         .text("lifted", wording::list(&edge_words::lifted(roof.edges, By::Us)))
         .text("lifted_by_others", wording::list(&edge_words::lifted(roof.edges, By::Others)))
@@ -221,7 +222,8 @@ fn flashings(by: By, roof: &RoofView<'_>) -> String {
     if by == By::Others {
         return BY_OTHERS.to_owned();
     }
-    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let all = || roof.edges.iter().zip(&roof.layout.shape.sides);
+    let walls = || all().filter(|(e, _)| e.finish == Finish::Wall && e.sill.is_none());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -289,6 +291,12 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
 fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
     let words = |s: &crate::takeoff::layout::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
     wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
+}
+
+/// The stretches of wall that no door stands in.
+fn walls(layout: &RoofLayout) -> Vec<String> {
+    let walls = layout.shape.sides.iter().filter(|s| s.finish == Finish::Wall && s.sill.is_none());
+    walls.map(|s| format!("{} ({})", s.label, wording::metres(s.run))).collect()
 }
 
 fn gutters(roof: &RoofView<'_>) -> String {

@@ -117,6 +117,7 @@ numbers! {
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
     UPSTAND = 0, 3000, 0, "mm", "the upstand at a wall";
+    SILL = 20, 1500, 0, "mm", "the height of a door sill", because "measure from the old roof's surface to the underside of the sill";
     TILE_GAUGE = 50, 600, 0, "mm", "the gauge of tiles or slates: from one batten to the next";
     TILE_COVER = 50, 1000, 0, "mm", "the width that one tile or slate covers";
     TILE_PITCH = 10, 75, 0, "degrees", "the pitch of a tiled or slated roof", because "flatter carries no tiles, steeper is a wall";

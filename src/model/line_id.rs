@@ -81,6 +81,10 @@ line_ids! {
     ChimneyCount = "chimney.count";
     /// Ladder points.
     LadderPoints = "ladder.points";
+    /// Door sills that the roof is carried up to.
+    SillRun = "sill.run";
+    /// Sealant under them.
+    SillSealant = "sill.sealant";
     /// Edges tied in under the covering of a roof above.
     TieRun = "tie.run";
     /// Board that the laminate lies on there.

@@ -114,6 +114,8 @@ pub enum Role {
     FlashingSealant,
     /// `seal.temporary`.
     TemporarySeal,
+    /// `sealant.sill`: closes the joint under a door sill.
+    SillSealant,
     /// `collar.pipe`, by the pipe's diameter.
     PipeCollar,
     /// `outlet.roof`, by its diameter.
@@ -164,7 +166,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 50] = [
+pub const ROLES: [RoleFacts; 51] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -234,6 +236,7 @@ pub const ROLES: [RoleFacts; 50] = [
     role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
     role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
     role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),
+    role("sealant.sill", Unit::Each, ToolsAndSundries, "cartridges of sealant for the joint under a door sill"),
     sized(role("collar.pipe", Unit::Each, ToolsAndSundries, "collar for a pipe, by the pipe's diameter")),
     sized(role("outlet.roof", Unit::Each, ToolsAndSundries, "outlet in the roof, by its diameter")),
     sized(role("bracket.gutter", Unit::Each, ToolsAndSundries, "gutter brackets, by the gutter's size")),
@@ -309,6 +312,7 @@ impl Role {
             FlashingWedge,
             FlashingSealant,
             TemporarySeal,
+            SillSealant,
             PipeCollar,
             RoofOutlet,
             GutterBracket,
@@ -366,17 +370,18 @@ impl Role {
             Role::FlashingWedge => 36,
             Role::FlashingSealant => 37,
             Role::TemporarySeal => 38,
-            Role::PipeCollar => 39,
-            Role::RoofOutlet => 40,
-            Role::GutterBracket => 41,
-            Role::Acetone => 42,
-            Role::RollerSleeve => 43,
-            Role::Brush => 44,
-            Role::Bucket => 45,
-            Role::CatalystCup => 46,
-            Role::Gloves => 47,
-            Role::NightSheet => 48,
-            Role::FloorSheet => 49,
+            Role::SillSealant => 39,
+            Role::PipeCollar => 40,
+            Role::RoofOutlet => 41,
+            Role::GutterBracket => 42,
+            Role::Acetone => 43,
+            Role::RollerSleeve => 44,
+            Role::Brush => 45,
+            Role::Bucket => 46,
+            Role::CatalystCup => 47,
+            Role::Gloves => 48,
+            Role::NightSheet => 49,
+            Role::FloorSheet => 50,
         }
     }
 

@@ -173,6 +173,8 @@ macro_rules! for_each_rule {
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            least_sill: Length = mm(75), whole(50, 300), "mm", "least that must be left under a door sill, or no laminate can be turned up under it and sealed (common practice, no source)", because "a bandage goes half of its width up the wall";
+            sill_turn: Length = mm(40), whole(0, 150), "mm", "the laminate is turned in under a door sill by this (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
@@ -308,6 +310,7 @@ macro_rules! for_each_rule {
             hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
             hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
             hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
+            hours_sill: Decimal = dec(40, 2), hundredths(0, 800), "h/m", "laminate up to a door sill, turned under it and sealed";
             hours_tie: Decimal = dec(30, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: board up the slope, laminate carried up it";
             hours_tiles_off: Decimal = dec(5, 2), hundredths(0, 300), "h/m of course", "tiles or slates lifted, numbered and stacked";
             hours_tiles_back: Decimal = dec(10, 2), hundredths(0, 300), "h/m of course", "underlay, fillet and battens, tiles or slates laid again";

@@ -90,10 +90,12 @@ pub struct Edge {
     pub gutter: Option<Gutter>,
     /// The height left for an upstand at a wall, from the surveyed roof surface.
     pub upstand: Option<Length>,
-    /// The cover flashing at a wall; `None` at any other edge.
+    /// The cover flashing at a wall; `None` at any other edge, and under a door sill.
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
+    /// At a stretch of wall under a door: how high the underside of its sill stands, from the surveyed roof surface.
+    pub sill: Option<Length>,
     /// At a step: the tiles or slates that the laminate is carried up under.
     pub under: Option<UnderTiles>,
 }

@@ -242,6 +242,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("trims signed"),
             },
+            WorkKind::DoorSill => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_sill, "h/m", LineId::SillRun)]),
+                order: order(&["sealant.sill"]),
+                crew: TOLD,
+                check: signed("every sill sealed, its underside looked at"),
+            },
             WorkKind::TieIn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_tie, "h/m", LineId::TieRun)]),

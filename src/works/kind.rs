@@ -148,6 +148,8 @@ kinds! {
     KerbUpstand: "kerb_upstand", "carry the roof up kerbs", Trims;
     /// Fillets up a chimney.
     ChimneyUpstand: "chimney_upstand", "carry the roof up chimneys", Trims;
+    /// The laminate carried up to a door sill, turned in under it and sealed.
+    DoorSill: "door_sill", "carry the roof up under door sills", Trims;
     /// The laminate carried up under the covering of a roof above.
     TieIn: "tie_in", "tie in under the roof above", Trims;
     /// Preformed corner pieces.

@@ -235,7 +235,9 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         if edge.finish == Finish::Drip && edge.gutter.is_some() {
             works.extend([us(WorkKind::GutterOff, here), us(WorkKind::GutterOn, here)]);
         }
-        if edge.finish == Finish::Wall {
+        if edge.sill.is_some() {
+            works.push(us(WorkKind::DoorSill, here));
+        } else if edge.finish == Finish::Wall {
             works.push(us(WorkKind::TemporarySeal, here));
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }

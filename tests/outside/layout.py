@@ -238,12 +238,18 @@ MEETS = {
     "preformed external": {("raised", "raised")},
     "preformed internal": {("raised", "raised")},
     "butt": {("raised", "wall"), ("drip", "wall")},
+    "at sill": {("sill", "wall")},
 }
+
+
+def finish_of(side):
+    """The finish of a side; `sill` under a door where no fillet fits."""
+    return "sill" if side["sill"] and not side["sill"]["fillet"] else side["finish"]
 
 
 def rings_of(roof):
     """The rings whose corners are treated: the outline, and every hole that takes a trim."""
-    yield None, roof["outline"], [s["finish"] for s in roof["sides"]]
+    yield None, roof["outline"], [finish_of(s) for s in roof["sides"]]
     for hole in roof["holes"]:
         if not hole["round"] and hole["finish"] in TRIMMED:
             yield hole["name"], hole["ring"], [hole["finish"]] * len(hole["ring"])
@@ -261,6 +267,8 @@ def check_corners(roof):
         if pair is None:
             yield f"{c['treatment']} at a corner that is none"
             continue
+        if "sill" in pair and c["treatment"] != "at sill":
+            yield f"{c['treatment']} where {' meets '.join(pair)}"
         if c["treatment"] in MEETS and tuple(sorted(pair)) not in MEETS[c["treatment"]]:
             yield f"{c['treatment']} where {' meets '.join(pair)}"
         if ("step" in pair) != (c["treatment"] == "carried up") and c["treatment"] != "straight":
@@ -291,7 +299,10 @@ def check_bandage(roof, layout):
             line = LineString([joint["from"], joint["to"]])
             if line.length > 0 and line.difference(strips).length > 1:
                 yield f"the joint from {joint['from']} to {joint['to']} is bare"
-    trimmed = sum(s["finish"] in TRIMMED for s in roof["sides"])
+    trimmed = sum(finish_of(s) in TRIMMED for s in roof["sides"])
+    low = [s for s in roof["sides"] if finish_of(s) == "sill"]
+    if sorted(b["length"] for b in of("sill")) != sorted(s["run"] + 2 * layout["rules"]["bandage_lap"] for s in low):
+        yield "not one strip under each low door sill"
     trimmed += sum(len(ring) for name, ring, _ in rings_of(roof) if name)
     if len(of("flange")) != trimmed:
         yield f"{len(of('flange'))} strips over {trimmed} flanges"
@@ -479,6 +490,10 @@ BREAKS = {
     "mat that ends short of where it is told": change(
         lambda j: first((s for r in roofs(j) for s in r["sides"] if squarely(r, s)), lambda s: s["carried"] > 0),
         lambda s: s.update(carried=s["carried"] + 1100),
+    ),
+    "a fillet under a sill that it does not fit under": change(
+        lambda j: first((s for r in roofs(j) for s in r["sides"]), lambda s: finish_of(s) == "sill"),
+        lambda s: s["sill"].update(fillet=True),
     ),
     "a strip cut from no roll": change(lambda j: first(j["layout"]["mat_rolls"]), lambda m: m["cuts"][0]["pieces"].pop()),
     "a roll that is overfull": change(

@@ -4,16 +4,29 @@
 //! as measured, in plain numbers of its own.
 
 use wetout::model::job::By;
-use wetout::model::{Edge, Finish, Roof, Rules};
+use wetout::model::shape::DeckAction;
+use wetout::model::{Edge, Finish, Length, Products, Roof, Rules};
 use wetout::takeoff::Line;
 use wetout::takeoff::layout::RoofLayout;
-use wetout::takeoff::layout::shape::Side;
+use wetout::takeoff::layout::shape::{Side, SillDetail};
 
 /// Everything that is wrong with the edges of a roof.
-pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules) -> Vec<String> {
+pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     for (edge, side) in roof.outline.edges.iter().zip(&laid.shape.sides) {
-        let wanted = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
+        let left = edge.sill.map(|sill| sill - built_up(roof, laid, side, products));
+        let wanted = match (left, edge.under) {
+            (Some(left), _) => left + rules.sill_turn,
+            (None, Some(tiles)) => tiles.up,
+            (None, None) => rules.mat_return.of(edge.finish),
+        };
+        let fits = left.map(|left| (left, left >= rules.mat_return.wall));
+        if side.sill.map(|s| (s.left, s.detail == SillDetail::Fillet)) != fits {
+            found.push(format!("{}: under its sill {fits:?}, laid out {:?}", side.label, side.sill));
+        }
+        if left.is_some_and(|left| left < rules.least_sill) {
+            found.push(format!("{}: too low a sill was laid out", side.label));
+        }
         if side.carried != wanted {
             found.push(format!("{}: the mat is carried {}, wanted {wanted}", side.label, side.carried));
         }
@@ -26,6 +39,25 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules) -> 
         }
     }
     found
+}
+
+/// What the roof grows by at a side: firring at its higher end, board, and what lies over the deck.
+fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, products: &Products) -> Length {
+    let board = roof.deck.board.as_ref().map_or(0, |key| products.boards[key].thickness.as_mm());
+    let board = if roof.deck.action == DeckAction::Keep { 0 } else { board };
+    let up = |p: wetout::model::Point| p.x as f64 * laid.shape.uphill.x + p.y as f64 * laid.shape.uphill.y;
+    let low = laid.shape.sides.iter().map(|s| up(s.from)).fold(f64::MAX, f64::min);
+    let run: f64 = roof.fall.run.to_string().parse().unwrap();
+    let rise = ((up(side.from).max(up(side.to)) - low) / run - 1e-3).ceil().max(0.0) as i64;
+    let firring = if roof.deck.action == DeckAction::New { rise } else { 0 };
+    let built = roof.build_up.as_ref().filter(|_| laid.over.is_some());
+    let over = built.map_or(0.0, |b| {
+        let mm = |sheet: &wetout::model::build_up::MaterialLayer| {
+            sheet.thickness.as_mm().to_string().parse::<f64>().unwrap()
+        };
+        b.insulation.as_ref().map_or(0.0, |i| mm(&i.sheet)) + b.overlay.as_ref().map_or(0.0, mm)
+    });
+    Length::mm(board + firring + over.ceil() as i64)
 }
 
 /// What the lines of the tied edges should say.
@@ -66,5 +98,8 @@ fn under_tiles(roof: &Roof, laid: &RoofLayout, rules: &Rules) -> Vec<(&'static s
         "tie.nails",
         "tie.tiles",
     ];
-    ids.into_iter().zip(sums).collect()
+    let sills: f64 =
+        laid.shape.sides.iter().zip(&roof.outline.edges).filter(|(_, e)| e.sill.is_some()).map(|(s, _)| m(s.run)).sum();
+    let sealant = up_to(sills * 2.0, m(rules.chase_per_cartridge));
+    ids.into_iter().zip(sums).chain([("sill.run", sills), ("sill.sealant", sealant)]).collect()
 }

@@ -10,7 +10,7 @@ use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
-use wetout::model::{Finish, Flashing, Job, PitchedCovering, Point, Roof, Rules, UnderTiles};
+use wetout::model::{Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -30,7 +30,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
             found.extend(mat::bare_joints(under_mat, &laid.bandage, rules));
         }
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
-        found.extend(edges::faults(roof, laid, &take_off.lines, rules));
+        found.extend(edges::faults(roof, laid, &take_off.lines, rules, products));
     }
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
@@ -73,6 +73,7 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
             roof.measured_to = MeasuredTo::Battens;
         }
     }
+    door(dice, &mut roof);
     for edge in &mut roof.outline.edges {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
@@ -108,13 +109,33 @@ fn in_stretches(dice: &mut Dice, roof: &mut Roof) {
     roof.outline.corners.insert(i + 1, middle);
 }
 
+/// A door in a wall along x or y: a stretch of wall, its sill, a stretch of wall.
+fn door(dice: &mut Dice, roof: &mut Roof) {
+    let n = roof.outline.edges.len();
+    let i = dice.below(n);
+    let (a, b) = (roof.outline.corners[i], roof.outline.corners[(i + 1) % n]);
+    let edge = roof.outline.edges[i].clone();
+    let sound = edge.finish == Finish::Wall && edge.stretch.is_none() && (a.x == b.x || a.y == b.y);
+    if !sound || edge.length < mm(1500) {
+        return;
+    }
+    let (before, wide) = (mm(dice.size(200, 400)), mm(dice.size(600, edge.length.as_mm() - 800)));
+    let along = |from: i64, to: i64, by: Length| from + (to - from).signum() * by.as_mm();
+    let point = |by: Length| at(along(a.x, b.x, by), along(a.y, b.y, by));
+    let stretch = |n, length, sill| Edge { length, sill, stretch: Some(n), ..edge.clone() };
+    let sill = Some(mm(dice.size(120, 450)));
+    let parts = [stretch(0, before, None), stretch(1, wide, sill), stretch(2, edge.length - before - wide, None)];
+    roof.outline.edges.splice(i..=i, parts);
+    roof.outline.corners.splice(i + 1..i + 1, [point(before), point(before + wide)]);
+}
+
 /// Gutters, flashings, ladder points, and runs that may not be joined.
 fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
-            edge.upstand = Some(mm(150));
-            edge.flashing = Some(Flashing::Lead);
+            edge.upstand = edge.sill.or(Some(mm(150)));
+            edge.flashing = edge.sill.is_none().then_some(Flashing::Lead);
         }
         Finish::Step => edge.under = Some(random_tiles(dice)),
         Finish::Raised | Finish::Kerb => {}
@@ -193,6 +214,7 @@ pub fn is_known(problem: &str) -> bool {
         "no layout was found that keeps the joints of neighbouring rows",
         "takes one piece of",
         "must be joined, but from lengths of",
+        "under the door sill at",
     ]
     .iter()
     .any(|known| problem.contains(known))

@@ -401,6 +401,7 @@ const TURNS: &[Turn] = &[
     ("RawEdge.flashing", "flashing: lead", "flashing: none"),
     ("RawEdge.ladder_point", "ladder_point: 0.8 m", "ladder_point: 0.9 m"),
     ("RawEdge.joints", "ladder_point: 0.8 m}", "ladder_point: 0.8 m, joints: none}"),
+    ("RawEdge.sill", "sill: 190 mm", "sill: 230 mm"),
     ("RawUnder.covering", "covering: slates", "covering: plain tiles"),
     ("RawUnder.gauge", "gauge: 200 mm", "gauge: 190 mm"),
     ("RawUnder.cover", "cover: 250 mm", "cover: 200 mm"),

@@ -12,6 +12,7 @@ use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, Length, PitchedCovering, Rules, UnderTiles};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
+use crate::takeoff::layout::shape::{Sill, SillDetail};
 
 /// What a section is drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -28,6 +29,8 @@ pub struct Build<'a> {
     pub upstand: Option<Length>,
     /// The cover flashing at a wall.
     pub flashing: Flashing,
+    /// The door sill over a wall, where that is drawn.
+    pub sill: Option<Sill>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
 }
@@ -53,6 +56,7 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
     match finish {
         Finish::Step if build.under.is_some() => under_title(build.under),
+        Finish::Wall if build.sill.is_some() => "Section under a door sill.",
         Finish::Drip => "Section at a drip edge.",
         Finish::Raised => "Section at a raised edge.",
         Finish::Wall => "Section at a wall.",
@@ -96,7 +100,10 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
-        Finish::Wall => wall(&mut section, build),
+        Finish::Wall => match build.sill {
+            Some(sill) => door_sill(&mut section, build, sill),
+            None => wall(&mut section, build),
+        },
         Finish::Kerb => kerb(&mut section, build),
         Finish::Step => step(&mut section, build),
     }
@@ -365,6 +372,52 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
         None => format!("chase in the wall; upstand at least {least} above the finished roof"),
     };
     s.note(25.0, upstand + 4.0, words);
+}
+
+/// The wall up to the sill, the sill over it with its drip, the door on top; the laminate up to the sill and in under it.
+fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
+    let (gap, left) = (build.rules.wall_gap.as_mm() as f64, sill.left.as_mm() as f64);
+    let (tall, turn) = (build.rules.mat_return.wall.as_mm() as f64, build.rules.sill_turn.as_mm() as f64);
+    // The laminate is turned in over the top of the wall, under the sill.
+    let inward = turn.max(12.0);
+    let foot = -s.board - 90.0 - s.below();
+    s.block((0.0, 90.0), (foot, left - 12.0), Ink::Grey(0.9));
+    brick_joints(s, foot, left - 12.0);
+    s.block((-45.0, 90.0), (left, left + 32.0), Ink::White);
+    s.block((25.0, 75.0), (left + 32.0, left + 95.0), Ink::Grey(0.96));
+    s.note(50.0, left + 80.0, "door");
+    s.note(-30.0, left + 18.0, "door sill, its drip groove left open");
+    s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
+    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    let rise = match sill.detail {
+        SillDetail::Fillet => {
+            s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall.min(left - 6.0))], TRIM);
+            s.note(-3.0, tall * 0.5, "wall fillet runs on, bonded, never nailed");
+            s.bandage(-115.0, build);
+            vec![(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0)]
+        }
+        SillDetail::Low => {
+            let half = build.rules.bandage_trim.as_mm() as f64 / 2.0;
+            let up = half.min(left - 8.0);
+            s.path(&[(-half, 4.0), (-4.0, 4.0), (-4.0, up)], dashes(Ink::Black, 1.4, 3.0, 2.0));
+            let words = format!("bandage {} in the corner: no fillet fits", build.rules.bandage_trim);
+            s.note(-4.0, up * 0.5, words);
+            vec![(LEFT, 8.0), (-9.0, 8.0)]
+        }
+    };
+    let turned = [(-9.0, left - 6.0), (inward, left - 6.0)];
+    s.path(&rise.into_iter().chain(turned).collect::<Vec<_>>(), LAMINATE);
+    s.note(-9.0, left * 0.75, format!("laminate up to the sill, {} in under it", build.rules.sill_turn));
+    s.sheet.circle(s.at(-38.0, left - 3.0), 2.2, Some(Ink::Black), None);
+    s.note(-38.0, left - 3.0, "sealant under the sill's edge and along the laminate's top");
+    let least = build.rules.least_upstand;
+    let words = match sill.left >= least {
+        true => format!("{} left under the sill; at least {least} is asked for", sill.left),
+        false => format!("{} left under the sill: LESS than the {least} that is asked for", sill.left),
+    };
+    s.path(&[(LEFT + 40.0, 10.0), (LEFT + 40.0, left)], pen(Ink::Grey(0.35), 0.6));
+    s.path(&[(LEFT + 30.0, left), (-45.0, left)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
+    s.note(LEFT + 40.0, left * 0.6, words);
 }
 
 fn brick_joints(s: &mut DrawnSection, foot: f64, top: f64) {

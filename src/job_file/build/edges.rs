@@ -181,6 +181,7 @@ fn edge(
     only(!raw.upstand.is_missing(), finish == Finish::Wall, "upstand", "an upstand is measured at a wall only");
     only(!raw.flashing.is_missing(), finish == Finish::Wall, "flashing", "a flashing covers the fillet at a wall only");
     only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
+    only(!raw.sill.is_missing(), finish == Finish::Wall, "sill", "a door sill stands over a stretch of wall only");
     only(!raw.under.is_missing(), finish == Finish::Step, "under", "only a step goes in under tiles or slates");
     only(
         !raw.ladder_point.is_missing(),
@@ -191,7 +192,9 @@ fn edge(
     if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
-    let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
+    let sill = sill(&raw, finish, path, found);
+    let flashed = finish == Finish::Wall && raw.sill.is_missing();
+    let flashing_unsaid = flashed && raw.flashing.is_missing();
     let label = stretch.map_or_else(|| name.to_owned(), |n| format!("{name} ({})", n + 1));
     let under = under::under(&mut raw, finish, &label, path, rules, found);
     let edge = Edge {
@@ -202,9 +205,10 @@ fn edge(
         finish,
         joints: raw.joints.take().unwrap_or_default(),
         gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
-        upstand: raw.upstand.take(),
-        flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
+        upstand: sill.or(raw.upstand.take()),
+        flashing: flashed.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
+        sill,
         under,
     };
     if flashing_unsaid {
@@ -215,6 +219,26 @@ fn edge(
         ));
     }
     Some(edge)
+}
+
+/// The height of a door sill over a stretch of wall: that is its upstand, and no flashing is cut in under it.
+fn sill(raw: &RawEdge, finish: Finish, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Length> {
+    let sill = *raw.sill.given().filter(|_| finish == Finish::Wall)?;
+    if !raw.upstand.is_missing() {
+        found.push(Problem::fault(
+            path.key("upstand"),
+            "under a door the upstand ends at the sill: `sill` says how high that is",
+            "take `upstand` out here; the wall on either side keeps its own",
+        ));
+    }
+    if !raw.flashing.is_missing() {
+        found.push(Problem::fault(
+            path.key("flashing"),
+            "no flashing is cut in under a door sill: it stops at both sides of it",
+            "take `flashing` out here; the wall on either side keeps its own",
+        ));
+    }
+    Some(sill)
 }
 
 /// Refuses a ladder point that does not lie within its edge: its middle is what is measured.

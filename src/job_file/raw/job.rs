@@ -149,6 +149,7 @@ settings! {
         flashing: Flashing;
         ladder_point: Length, within LADDER_AT;
         joints: Joints;
+        sill: Length, within SILL;
         under: RawUnder;
     }
 }

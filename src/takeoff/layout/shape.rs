@@ -33,6 +33,24 @@ pub struct Corner {
     pub inside: f64,
 }
 
+/// A door sill over a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sill {
+    /// From the finished roof to the underside of the sill.
+    pub left: Length,
+    /// What is made under it.
+    pub detail: SillDetail,
+}
+
+/// What is made under a door sill.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SillDetail {
+    /// The wall fillet runs on under it.
+    Fillet,
+    /// No fillet fits: bandage in the corner of deck and wall.
+    Low,
+}
+
 /// A side: one edge (or stretch) of the outline as laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Side {
@@ -50,6 +68,20 @@ pub struct Side {
     pub finish: Finish,
     /// How far the mat is carried over it, or up what stands there.
     pub carried: Length,
+    /// The door sill over it, once it is known how the roof is built up.
+    pub sill: Option<Sill>,
+}
+
+impl Side {
+    /// Whether a trim stands there: no fillet fits under a low door sill.
+    pub fn has_trim(&self) -> bool {
+        self.finish.has_trim() && !self.is_under_low_sill()
+    }
+
+    /// Whether it lies under a door sill that no fillet fits under.
+    pub fn is_under_low_sill(&self) -> bool {
+        self.sill.is_some_and(|sill| sill.detail == SillDetail::Low)
+    }
 }
 
 /// A hole as laid out: its ring runs anticlockwise as seen from above, like the outline.
@@ -215,7 +247,7 @@ fn as_measured(outline: &Outline, rules: &Rules) -> Vec<Side> {
 /// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself.
 fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> Side {
     let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
-    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish, carried }
+    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish, carried, sill: None }
 }
 
 /// Where the sides start, and where one ends beside the start of the next.

@@ -217,7 +217,7 @@ fn chimneys(layout: &RoofLayout) -> impl Iterator<Item = &HoleShape> {
 fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut runs: Vec<Decimal> = Vec::new();
-    for side in sides(layout, Finish::Wall) {
+    for side in sides(layout, Finish::Wall).filter(|s| s.sill.is_none()) {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }
