@@ -31,6 +31,7 @@ mod support;
 mod syntax;
 mod templates;
 mod tidy;
+mod ties;
 mod trims;
 mod warm_roof;
 mod water;

@@ -4,7 +4,9 @@
 //! points and lengths, and knows nothing of roofs; every helper for points and whole numbers stands here once.
 
 pub mod interval;
+pub(crate) mod least_squares;
 pub mod measure;
+pub(crate) mod network;
 pub mod point;
 pub mod region;
 pub mod ring;

@@ -167,6 +167,8 @@ macro_rules! for_each_rule {
         $call! {
             // Measuring
             misclosure: Length = mm(10), whole(0, 50), "mm", "a walk or second diagonal may miss by this much; it is spread and reported", because "a larger miss is a wrong measurement, not an error to be spread";
+            tape_spread: Length = mm(2), whole(1, 20), "mm", "a taped metre of a walk with ties is true to this; longer ones by the root of their length (common practice, no source)", because "a tape that is out by more than 20 mm in a metre measures nothing";
+            turn_spread: Decimal = dec(5, 1), tenths(1, 50), "degrees", "a turn of a walk with ties that is written with its degrees is true to this (common practice, no source)", because "an angle that is not known to 5 degrees is better left out: the ties find it";
             batten: Section = Section { thickness: mm(25), width: mm(50) }, section((10, 75), (20, 150)), "mm", "section of one edge batten";
             drip_battens: u32 = 2, whole(0, 6), "layers", "layers of batten behind a drip trim";
             raised_battens: u32 = 1, whole(0, 6), "layers", "layers of batten behind a raised edge trim";

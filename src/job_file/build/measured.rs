@@ -1,6 +1,6 @@
 //! An outline as it was measured: corner points, sides and what a check missed by.
 //!
-//! Given by the rectangle, the quadrilateral or the walk; gives corner points in millimetres (unrounded), the sides with their measured lengths, and
+//! Given by the rectangle, the quadrilateral, the walk or the walk with ties; gives corner points in millimetres (unrounded), the sides with their measured lengths, and
 //! by how much a check missed. Lengths that were measured are never changed by the spreading of an error: only the
 //! points move.
 

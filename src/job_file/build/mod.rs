@@ -17,6 +17,7 @@ pub(super) mod prices;
 pub(super) mod quadrilateral;
 pub(super) mod roof;
 pub(super) mod stages;
+pub(super) mod ties;
 pub(super) mod trade;
 pub(super) mod under;
 pub(super) mod walk;

@@ -1,15 +1,20 @@
 //! The outline as it was measured, in one of three ways: rectangle, quadrilateral or walk.
 //!
-//! Given the raw outline; gives what was measured, or why it cannot be told. Exactly one of the ways must be given.
+//! Given the raw outline, a walk with its ties; gives what was measured, or why it cannot be told. Exactly one of the ways must be given.
 
 use super::measured::{Measured, MeasuredSide};
-use super::{quadrilateral, walk};
+use super::{quadrilateral, ties, walk};
 use crate::job_file::raw::job::{RawOutline, RawRectangle};
 use crate::job_file::read::reading::Slot;
-use crate::model::{Length, Problem, SettingPath};
+use crate::model::{Problem, Rules, SettingPath};
 
-/// Works out an outline. `most` is by how much a check may miss.
-pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: &mut Vec<Problem>) -> Option<Measured> {
+/// Works out an outline. The rules say by how much a check may miss.
+pub(crate) fn outline(
+    raw: RawOutline,
+    path: &SettingPath,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Measured> {
     let ways = [
         ("rectangle", !raw.rectangle.is_missing()),
         ("quadrilateral", !raw.quadrilateral.is_missing()),
@@ -24,13 +29,25 @@ pub(crate) fn outline(raw: RawOutline, path: &SettingPath, most: Length, found: 
         found.push(Problem::fault(path, fault, "give one of `rectangle`, `quadrilateral` and `walk`"));
         return None;
     }
+    if !raw.ties.is_missing() && raw.walk.is_missing() {
+        found.push(Problem::fault(
+            path.key("ties"),
+            "ties belong to a walk",
+            "give the outline as a `walk`; a quadrilateral has its own `diagonal` and `other_diagonal`",
+        ));
+        return None;
+    }
     if let Slot::Given(r) = raw.rectangle {
         return rectangle(&r);
     }
     if let Slot::Given(q) = raw.quadrilateral {
-        return quadrilateral::outline(&q, &path.key("quadrilateral"), most, found);
+        return quadrilateral::outline(&q, &path.key("quadrilateral"), rules.misclosure, found);
     }
-    walk::outline(raw.walk.take()?, &path.key("walk"), most, found)
+    let walk = raw.walk.take()?;
+    match raw.ties.is_missing() {
+        true => walk::outline(walk, &path.key("walk"), rules.misclosure, found),
+        false => ties::outline((walk, raw.ties.take()?), path, rules, found),
+    }
 }
 
 fn rectangle(raw: &RawRectangle) -> Option<Measured> {

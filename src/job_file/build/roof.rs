@@ -36,7 +36,7 @@ pub(crate) fn roof(
     found: &mut Vec<Problem>,
 ) -> Option<Roof> {
     let RoofSupplies { rules, products, trade } = stock;
-    let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules.misclosure, found));
+    let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
     tell_misclosure(misclosure.as_ref(), path, found);
     let edges = match (&shape, raw.edges.take()) {

@@ -6,6 +6,7 @@
 use super::measured::{Measured, MeasuredSide, too_many};
 use crate::job_file::raw::job::RawLeg;
 use crate::job_file::read::reading::List;
+use crate::job_file::read::scalars::WalkTurn;
 use crate::job_file::read::suggest::listed;
 use crate::model::limits;
 use crate::model::shape::Misclosure;
@@ -13,6 +14,16 @@ use crate::model::{Length, Problem, SettingPath};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::FRAC_1_SQRT_2;
+
+/// One leg as it was measured.
+pub(crate) struct WalkStep {
+    /// Its edge.
+    pub name: String,
+    /// Its length.
+    pub length: Length,
+    /// The turn before it; none before the first, nor where a tied walk leaves it out.
+    pub turn: Option<WalkTurn>,
+}
 
 /// One leg, in the direction it goes.
 struct Leg {
@@ -28,14 +39,10 @@ pub(crate) fn outline(
     most: Length,
     found: &mut Vec<Problem>,
 ) -> Option<Measured> {
-    if raw.len() < 3 {
-        found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
-        return None;
-    }
     if too_many(raw.len(), limits::LEGS, path, found) {
         return None;
     }
-    let legs = legs(raw, path, found)?;
+    let legs = legs(steps(raw, path, false, found)?);
     let mut corners = vec![(0.0, 0.0)];
     for leg in &legs {
         let (x, y) = corners[corners.len() - 1];
@@ -56,25 +63,45 @@ pub(crate) fn outline(
         by,
         statement: format!("the walk ends {}; spread over all legs by their length", from_start(miss)),
     });
-    spread(&mut corners, &legs, miss);
+    let lengths: Vec<Length> = legs.iter().map(|l| l.length).collect();
+    spread(&mut corners, &lengths, miss);
     let sides = legs.into_iter().map(|l| MeasuredSide { name: l.name, length: l.length }).collect();
     Some(Measured { corners, sides, misclosure })
 }
 
-fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Vec<Leg>> {
+/// The legs, each in the direction that its turns give.
+fn legs(steps: Vec<WalkStep>) -> Vec<Leg> {
     let mut heading = Decimal::ZERO;
-    let mut all: Vec<Option<Leg>> = Vec::new();
+    let one = |step: WalkStep| {
+        heading += step.turn.map_or(Decimal::ZERO, |t| t.degrees);
+        Leg { name: step.name, length: step.length, way: direction(heading) }
+    };
+    steps.into_iter().map(one).collect()
+}
+
+/// The legs as they were measured. Where the walk is `tied` a turn may be left out.
+pub(crate) fn steps(
+    raw: List<RawLeg>,
+    path: &SettingPath,
+    tied: bool,
+    found: &mut Vec<Problem>,
+) -> Option<Vec<WalkStep>> {
+    if raw.len() < 3 {
+        found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
+        return None;
+    }
+    let mut all: Vec<Option<WalkStep>> = Vec::new();
     for (n, leg) in raw.into_iter().enumerate() {
         let path = path.entry(n);
         let Some(leg) = leg.take() else {
             all.push(None);
             continue;
         };
-        heading += turn(&leg, n, &path, found).unwrap_or_default();
+        let turn = turn(&leg, n, (&path, tied), found);
         let length = leg.go.given().copied();
         let name = leg.edge.take().map(|t| t.0);
         if let Some(name) = &name
-            && all.iter().flatten().any(|l| l.name == *name)
+            && all.iter().flatten().any(|s| s.name == *name)
         {
             found.push(Problem::fault(
                 path.key("edge"),
@@ -82,12 +109,12 @@ fn legs(raw: List<RawLeg>, path: &SettingPath, found: &mut Vec<Problem>) -> Opti
                 "give every leg its own name",
             ));
         }
-        all.push(name.zip(length).map(|(name, length)| Leg { name, length, way: direction(heading) }));
+        all.push(name.zip(length).map(|(name, length)| WalkStep { name, length, turn }));
     }
     all.into_iter().collect()
 }
 
-fn turn(leg: &RawLeg, n: usize, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Decimal> {
+fn turn(leg: &RawLeg, n: usize, (path, tied): (&SettingPath, bool), found: &mut Vec<Problem>) -> Option<WalkTurn> {
     match (n, leg.turn.given()) {
         (0, Some(_)) => {
             found.push(Problem::fault(
@@ -98,8 +125,8 @@ fn turn(leg: &RawLeg, n: usize, path: &SettingPath, found: &mut Vec<Problem>) ->
             None
         }
         (0, None) => None,
-        (_, Some(turn)) => Some(turn.0),
-        (_, None) if leg.turn.is_missing() => {
+        (_, Some(turn)) => Some(*turn),
+        (_, None) if leg.turn.is_missing() && !tied => {
             found.push(Problem::fault(
                 path.key("turn"),
                 "a leg of the walk needs `turn`",
@@ -132,13 +159,13 @@ fn direction(heading: Decimal) -> (f64, f64) {
 }
 
 /// Bowditch: each corner is moved by its share of the miss, by how far round it lies.
-fn spread(corners: &mut [(f64, f64)], legs: &[Leg], miss: (f64, f64)) {
-    let total: i64 = legs.iter().map(|l| l.length.as_mm()).sum();
+pub(crate) fn spread(corners: &mut [(f64, f64)], lengths: &[Length], miss: (f64, f64)) {
+    let total: i64 = lengths.iter().map(|l| l.as_mm()).sum();
     let mut gone = 0;
-    for (corner, leg) in corners.iter_mut().zip(legs) {
+    for (corner, length) in corners.iter_mut().zip(lengths) {
         let share = gone as f64 / total as f64;
         *corner = (corner.0 - miss.0 * share, corner.1 - miss.1 * share);
-        gone += leg.length.as_mm();
+        gone += length.as_mm();
     }
 }
 

@@ -107,6 +107,7 @@ settings! {
         rectangle: RawRectangle;
         quadrilateral: RawQuadrilateral;
         walk: List<RawLeg>;
+        ties: List<RawTie>;
     }
 }
 
@@ -136,6 +137,15 @@ settings! {
         edge: PrintedText, needed "front";
         turn: WalkTurn;
         go: Length, needed "5.2 m", within SIDE;
+    }
+}
+
+settings! {
+    /// A distance across the roof, from corner to corner.
+    pub(crate) struct RawTie = "a tie" {
+        from: PrintedText, needed "front/right";
+        to: PrintedText, needed "back/left";
+        is: Length, needed "6.22 m", within DIAGONAL;
     }
 }
 

@@ -471,18 +471,24 @@ impl Word for Section {
     }
 }
 
-/// A turn in a walk, in degrees to the left.
+/// A turn in a walk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct WalkTurn(pub Decimal);
+pub(crate) struct WalkTurn {
+    /// Degrees to the left; square where they are not said.
+    pub degrees: Decimal,
+    /// Whether they are said.
+    pub said: bool,
+}
 
 impl Word for WalkTurn {
     const WHAT: &'static str = "a turn";
     fn parse(text: &str) -> Result<WalkTurn, Wrong> {
+        let said = text.contains(' ');
         let (side, angle) = text.split_once(' ').unwrap_or((text, "90"));
         let angle = number(angle.trim()).ok().filter(|a| *a > Decimal::ZERO && *a < Decimal::from(180));
         match (side, angle) {
-            ("left", Some(angle)) => Ok(WalkTurn(angle)),
-            ("right", Some(angle)) => Ok(WalkTurn(-angle)),
+            ("left", Some(angle)) => Ok(WalkTurn { degrees: angle, said }),
+            ("right", Some(angle)) => Ok(WalkTurn { degrees: -angle, said }),
             _ => wrong(
                 format!("`{}` is not a turn", short(text)),
                 "write `left` or `right` for a square corner, or with degrees, such as `left 45`",
