@@ -137,7 +137,7 @@ roofs:
     edges:
       front: {finish: drip, gutter: half-round 112 mm, joints: none}
       right: {finish: raised, joints: lapped}
-      back: [{go: 1.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {go: 1.0 m, finish: wall, sill: 260 mm}, {finish: step, under: {covering: slates, gauge: 210 mm, cover: 255 mm, pitch: 40°, up: 350 mm, courses: 5, by: others}}]
+      back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step, under: {covering: slates, gauge: 210 mm, cover: 255 mm, pitch: 40°, up: 350 mm, courses: 5, by: others}}]
       left: {finish: raised, ladder_point: 1.2 m}
     holes:
       - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}
@@ -179,7 +179,7 @@ roofs:
           depth_factor: 0.95
           shape_factor: 0.97
           carries: 1.1 l/s
-      right: {finish: raised}
+      right: {finish: wall, sill: 300 mm}
       back: {finish: wall, upstand: 300 mm, flashing: lead}
       left: {finish: raised}
     deck: {action: keep}

@@ -37,7 +37,7 @@ fn sealant(run: Decimal, rules: &Rules) -> Vec<Step> {
     }
     let beads = run * Decimal::TWO;
     vec![
-        formula(format!("{} × 2 beads", number(run, Unit::Metre)), beads, Unit::Metre),
+        formula(format!("two beads: {} × 2", number(run, Unit::Metre)), beads, Unit::Metre),
         rule("chase_per_cartridge", rules.chase_per_cartridge),
         formula(format!("{} ÷ {}", number(beads, Unit::Metre), number(each, Unit::Metre)), beads / each, Unit::Each),
         rounded_up("whole cartridges", beads / each, Unit::Each),
