@@ -48,7 +48,7 @@ fn order_of(desk: &Desk) -> (Document, String) {
 }
 
 /// Everything that can be read in a document, drawings, captions and head included.
-fn text_of(document: &Document) -> String {
+pub fn text_of(document: &Document) -> String {
     let mut out = format!("{}\n{}\n{}\n", document.title, document.reference, document.footer);
     document.blocks.iter().for_each(|b| read_block(b, &mut out));
     out
@@ -854,6 +854,8 @@ fn drawings() -> Vec<(String, Scene)> {
             box_gutter: None,
             upstand: None,
             flashing: Flashing::Lead,
+            under: None,
+            sill: None,
         };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
@@ -962,6 +964,8 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
         box_gutter: None,
         upstand: None,
         flashing: Flashing::Lead,
+        under: None,
+        sill: None,
     };
     change(&mut build);
     let figure = sections::draw(finish, build);

@@ -40,8 +40,11 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
     let walls = with(&walls, "{finish: raised}", "{finish: wall, upstand: 600 mm, flashing: lead}");
     let rooflight = lean_to("", ROOFLIGHT, &format!("{AIR}{SCAFFOLD}"));
     type Case<'a> = (&'a str, (&'a str, u32), (&'a str, u32));
-    let cases: [Case; 12] = [
+    let under_tiles = with(&usual, "{finish: wall, upstand: 600 mm, flashing: lead}", "{finish: step}");
+    let tiles_by_others = with(&under_tiles, "{finish: step}", "{finish: step, under: {by: others}}");
+    let cases: [Case; 13] = [
         ("openings", (&rooflight, 2), (&usual, 2)),
+        ("tiles", (&under_tiles, 2), (&tiles_by_others, 2)),
         ("old-deck", (&usual, 2), (&no_strip, 2)),
         ("tools", (&usual, 2), (&walls, 2)),
         ("silica", (&usual, 2), (&by_others, 2)),

@@ -107,7 +107,7 @@ fn porch(outline: &str, edges: &str, more: &str) -> String {
 const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
 const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
 
-const DEMO: [&str; 5] = ["kitchen-extension", "garage-utility", "dormer", "bay", "parapet"];
+const DEMO: [&str; 6] = ["kitchen-extension", "garage-utility", "dormer", "bay", "balcony", "parapet"];
 
 #[test]
 fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {
@@ -138,7 +138,7 @@ roofs:
     edges:
       front: {finish: drip, gutter: half-round 112 mm, joints: none}
       right: {finish: raised, joints: lapped}
-      back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step}]
+      back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step, under: {covering: slates, gauge: 210 mm, cover: 255 mm, pitch: 40°, up: 350 mm, courses: 5, by: others}}]
       left: {finish: raised, ladder_point: 1.2 m}
     holes:
       - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}
@@ -180,7 +180,7 @@ roofs:
           depth_factor: 0.95
           shape_factor: 0.97
           carries: 1.1 l/s
-      right: {finish: raised}
+      right: {finish: wall, sill: 300 mm}
       back: {finish: wall, upstand: 300 mm, flashing: lead}
       left: {finish: raised}
     deck: {action: keep}

@@ -9,11 +9,12 @@ use std::process::Command;
 const SCHEMA: &str = include_str!("../src/cli/takeoff.schema.json");
 
 /// Jobs that have everything between them.
-const JOBS: [&str; 6] = [
+const JOBS: [&str; 7] = [
     "jobs/kitchen-extension",
     "jobs/garage-utility",
     "jobs/bay",
     "jobs/dormer",
+    "jobs/balcony",
     "jobs/parapet",
     "tests/jobs_for_sweep/parapet.yaml",
 ];

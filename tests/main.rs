@@ -11,6 +11,7 @@ mod deck;
 mod demo;
 mod documents;
 mod drawings;
+mod edges;
 mod facts;
 mod goldens;
 mod hazards;

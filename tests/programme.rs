@@ -106,7 +106,8 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 22] = [
+const NORMS: [(Operation, &str, &[&str]); 25] = [
+    (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
     (Operation::Prepare, "hours_battens", &["batten.length"]),
@@ -118,6 +119,7 @@ const NORMS: [(Operation, &str, &[&str]); 22] = [
     (Operation::Insulate, "hours_overlay", &["overlay.area"]),
     (Operation::Trims, "hours_trim", &["trim.drip.run", "trim.raised.run", "trim.wall.run", "trim.kerb.run"]),
     (Operation::Trims, "hours_kerb", &["kerb.count", "chimney.count"]),
+    (Operation::Trims, "hours_sill", &["sill.run"]),
     (Operation::Trims, "hours_tie", &["tie.run"]),
     (Operation::Trims, "hours_corner", &["corner.external", "corner.internal", "corner.cut"]),
     (Operation::Trims, "hours_corner", &["closure.left", "closure.right"]),
@@ -128,6 +130,7 @@ const NORMS: [(Operation, &str, &[&str]); 22] = [
     (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
     (Operation::Topcoat, "hours_topcoat", &["roof.area"]),
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
+    (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),
 ];
 
@@ -457,7 +460,11 @@ fn the_pots_and_what_is_mixed_beside_them_are_the_resin_that_is_ordered() {
             .sum();
         assert!(bought >= need.quantity, "{name}: {bought} kg bought");
         let topcoat: Mass = pots.topcoat.iter().map(|p| p.resin).sum();
-        assert_eq!(topcoat.as_kg().normalize(), lines("topcoat.mass").normalize(), "{name}");
+        assert_eq!(
+            topcoat.as_kg().normalize(),
+            (lines("topcoat.mass") + lines("surface.topcoat")).normalize(),
+            "{name}"
+        );
         for pot in pots.pots.iter() {
             assert_eq!(pot.catalyst_ml.len(), pots.doses.len());
             for (ml, dose) in pot.catalyst_ml.iter().zip(&pots.doses) {

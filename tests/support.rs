@@ -60,6 +60,8 @@ pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
         ladder_point: None,
         overflow: None,
         box_gutter: None,
+        sill: None,
+        under: None,
     }
 }
 

@@ -340,12 +340,13 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 7] = ["quote", "order", "offers", "csv", "letterhead", "findings", "told"];
-const MAY_SEE: [&str; 26] = [
+const OUTWARD: [&str; 8] = ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words"];
+const MAY_SEE: [&str; 27] = [
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",
     "documents::drawings",
+    "documents::edge_words",
     "documents::findings",
     "documents::letterhead",
     "documents::offers",

@@ -43,6 +43,8 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         to: at(i + 1),
         run: length(i),
         finish: ring[i].3,
+        carried: mm(0),
+        sill: None,
     });
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),
@@ -57,6 +59,8 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         ladder_point: None,
         overflow: None,
         box_gutter: None,
+        sill: None,
+        under: None,
     });
     let shape = RoofShape {
         name: name.into(),

@@ -1,14 +1,12 @@
 //! Whether the fall is steep enough, and the upstand at walls high enough once the deck is built up.
 //!
-//! Given a roof and its shape; gives warnings, and what is left of an upstand. A firring is as deep at a wall as the roof
-//! is high there, and takes that much off the upstand.
+//! Given a roof and its shape; gives warnings. A firring is as deep at a wall as the roof is high there, and takes that
+//! much off the upstand.
 
 use crate::model::products::Board;
-use crate::model::shape::DeckAction;
 use crate::model::{Fall, Finish, Length, Problem, Roof, Rules, SettingPath};
-use crate::takeoff::layout::falls::height;
-use crate::takeoff::layout::over_deck;
-use crate::takeoff::layout::shape::{RoofShape, Side};
+use crate::takeoff::layout::falls::raised_by;
+use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
 
 /// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
@@ -40,23 +38,6 @@ pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
     walls.filter_map(|i| low_upstand(shape, roof, rules, board, i)).collect()
 }
 
-/// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
-fn raised_by(shape: &RoofShape, roof: &Roof, board: Option<&Board>, side: &Side) -> (Length, Length, Length) {
-    let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
-    let firring = match roof.deck.action {
-        DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
-        DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
-    };
-    (firring, thickness, over_deck::height(roof))
-}
-
-/// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
-pub fn upstand_left(shape: &RoofShape, roof: &Roof, board: Option<&Board>, edge: usize) -> Option<Length> {
-    let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, board, side);
-    Some(surveyed - firring - thickness - over)
-}
-
 fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
     let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
     let (firring, thickness, over) = raised_by(shape, roof, board, side);
@@ -70,15 +51,24 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
         Length::ZERO => built_up,
         over => format!("{built_up} less {over} of insulation and the board over it"),
     };
-    (left < rules.least_upstand).then(|| {
-        Problem::warning(
-            side.path.key("upstand"),
-            format!(
-                "at the {} the upstand comes to {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {} above the \
-                 finished roof",
-                side.label, rules.least_upstand
-            ),
+    let least = rules.least_upstand;
+    let (key, what, cure) = match side.sill {
+        None => (
+            "upstand",
+            "the upstand comes to",
             "lower the fall within BS 6229, raise the door or the flashing, or agree in writing how the wall is kept dry",
-        )
+        ),
+        Some(_) => (
+            "sill",
+            "under the door sill there is left",
+            "build up less there or have the sill raised; else the customer must know and agree in writing: the quote says it",
+        ),
+    };
+    (left < least).then(|| {
+        let fault = format!(
+            "at the {} {what} {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {least} above the finished roof",
+            side.label
+        );
+        Problem::warning(side.path.key(key), fault, cure)
     })
 }

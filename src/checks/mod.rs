@@ -15,7 +15,9 @@ pub mod loads;
 pub mod outlets;
 pub mod rainwater;
 pub mod root;
+pub mod sills;
 pub mod starting;
+pub mod under_tiles;
 pub mod walked_on;
 pub mod warm_roof;
 
@@ -51,6 +53,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     for (roof, layout) in laid() {
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
+        out.findings.extend(sills::check(layout, rules));
         if let Some(build_up) = &roof.build_up {
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);
@@ -76,6 +79,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
+    notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
 }

@@ -10,7 +10,7 @@ use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
 use crate::model::{Edge, Length, Point};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
-use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, Turn, inward};
+use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, SillDetail, Turn, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
     MatLayout, MatPiece, OverDeck, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
@@ -133,6 +133,8 @@ fn overflow(of: &Edge) -> Option<Value> {
 fn side(of: &Side) -> Value {
     json!({
         "edge": of.label, "finish": of.finish.word(), "from": point(of.from), "to": point(of.to), "run": mm(of.run),
+        "carried": mm(of.carried),
+        "sill": of.sill.map(|sill| json!({"left": mm(sill.left), "fillet": sill.detail == SillDetail::Fillet})),
     })
 }
 
@@ -174,6 +176,7 @@ const fn treatment(of: Treatment) -> &'static str {
         Treatment::Butt => "butt",
         Treatment::CarriedUp => "carried up",
         Treatment::Straight => "straight",
+        Treatment::AtSill => "at sill",
     }
 }
 
@@ -242,6 +245,7 @@ fn bandage(of: &BandagePiece) -> Value {
         BandageOver::Flange => "flange",
         BandageOver::TrimLap => "trim lap",
         BandageOver::Corner => "corner",
+        BandageOver::Sill => "sill",
     };
     json!({
         "covers": covers, "width": mm(of.width), "from": point(of.from), "to": point(of.to), "length": mm(of.length),

@@ -10,8 +10,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words, escape};
-use super::{WholeJob, findings, site_words, told, wording};
-use crate::checks::falls;
+use super::{WholeJob, edge_words, findings, site_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
@@ -19,7 +18,7 @@ use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
-use crate::model::{Access, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules};
+use crate::model::{Access, Edge, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules, UnderTiles};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict, up_to_a_tenth};
@@ -28,6 +27,8 @@ use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::shape::{Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
@@ -105,6 +106,18 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("raised", side(Finish::Raised))
         .yes("wall", side(Finish::Wall))
         .yes("step", side(Finish::Step))
+        .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
+        .texts("low_sills", &sills(worked, SillDetail::Low))
+        .yes("sill_below_least", sill_below_least(worked))
+        .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
+        .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
+        .texts(
+            "tiled",
+            &at_edges(worked, |edges| edge_words::gauges(edges))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
@@ -178,6 +191,33 @@ fn overflows(job: &crate::model::Job) -> Vec<String> {
 /// What is cut in: `lead flashing`.
 fn kinds(job: &crate::model::Job) -> Vec<String> {
     job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// The door sills with such a detail, each with its roof where there are several.
+fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", r.shape.name) } else { String::new() };
+        let sills = edge_words::sills(&r.shape, Some(detail));
+        sills.iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// Whether a door sill stands lower than a wall's upstand should.
+fn sill_below_least(worked: &WholeJob<'_>) -> bool {
+    let sills = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill);
+    sills.into_iter().any(|sill| sill.left < worked.rules.least_upstand)
+}
+
+/// What is said of the edges of every roof, its roof before it where there are several.
+fn at_edges(worked: &WholeJob<'_>, say: impl Fn(&[Edge]) -> Vec<String>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let of = |roof: &Roof| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}: ", roof.name) } else { String::new() };
+        say(&roof.outline.edges).iter().map(|words| format!("{name}{words}")).collect()
+    };
+    roofs.iter().flat_map(of).collect()
 }
 
 /// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
@@ -278,8 +318,10 @@ fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
     let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
     let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let tiles = job.roofs.iter().flat_map(|r| &r.outline.edges).filter_map(|e| e.under).any(|t| t.by == By::Others);
     let all = [
         ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever lifts tiles or slates", tiles),
         ("whoever fits the flashing", job.flashing == By::Others && walls),
         ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
     ];
@@ -306,6 +348,9 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("wall_return", r.mat_return.wall.to_string())
         .text("gutter_return", r.mat_return.gutter.to_string())
         .text("gutter_fillet", r.gutter_fillet.to_string())
+        .text("sill_turn", r.sill_turn.to_string())
+        .text("fillet_up", r.fillet_up.to_string())
+        .maybe("tile_nails", (r.tile_nails > 0).then(|| r.tile_nails.to_string()))
         .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
@@ -438,7 +483,13 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::FlashingWedges
                         | Id::FlashingSealant
                         | Id::SealTemporary
+                        | Id::SillSealant
                         | Id::GutterBrackets
+                        | Id::TieUnderlay
+                        | Id::TieBattens
+                        | Id::TieBattenNails
+                        | Id::TieNails
+                        | Id::TieTiles
                 )
             }),
         )
@@ -484,7 +535,8 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::RoofOutlets
                         | Id::RoofOverflows
                         | Id::TieBoard
-                        | Id::TieUnderlay
+                        | Id::TieFillet
+                        | Id::TieFixings
                 )
             }),
         )
@@ -950,10 +1002,49 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
             let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
             let box_gutter = worked.take_off.roofs.iter().flat_map(|r| &r.box_gutters).next();
-            sections::draw(f, Build { rules: worked.rules, board, over, gutter, box_gutter, upstand, flashing })
+            let rules = worked.rules;
+            let build = Build { rules, board, over, gutter, box_gutter, upstand, flashing, under: None, sill: None };
+            match f {
+                Finish::Wall => {
+                    let sills = sills_once(worked).into_iter().map(|sill| Build { sill: Some(sill), ..build });
+                    let plain = (hole || has_plain_wall(worked)).then_some(build);
+                    plain.into_iter().chain(sills).collect()
+                }
+                Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
+                _ => vec![build],
+            }
         })
     };
-    Finish::ALL.into_iter().filter_map(shown).collect()
+    let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
+    Finish::ALL.into_iter().flat_map(draw).collect()
+}
+
+/// Whether there is a stretch of wall that no door stands in.
+fn has_plain_wall(worked: &WholeJob<'_>) -> bool {
+    worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall && e.sill.is_none())
+}
+
+/// The door sills, those alike once.
+fn sills_once(worked: &WholeJob<'_>) -> Vec<Sill> {
+    let mut sills: Vec<Sill> = Vec::new();
+    for sill in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill) {
+        if !sills.contains(&sill) {
+            sills.push(sill);
+        }
+    }
+    sills
+}
+
+/// How steps are tied in, each way once, whoever lifts the tiles.
+fn ways_under(worked: &WholeJob<'_>) -> Vec<Option<UnderTiles>> {
+    let steps = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).filter(|e| e.finish == Finish::Step);
+    let mut ways: Vec<Option<UnderTiles>> = Vec::new();
+    for under in steps.map(|e| e.under.map(|tiles| UnderTiles { by: By::Us, ..tiles })) {
+        if !ways.contains(&under) {
+            ways.push(under);
+        }
+    }
+    ways
 }
 
 /// The flashing that the section at a wall shows: the first that is cut in, else none.
@@ -965,11 +1056,12 @@ fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
 
 /// What is left above the finished roof of the upstand at the first wall.
 fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
-    let first = |roof: &Roof| roof.outline.edges.iter().position(|e| e.finish == Finish::Wall);
+    let plain = |e: &Edge| e.finish == Finish::Wall && e.sill.is_none();
+    let first = |roof: &Roof| roof.outline.edges.iter().position(plain);
     let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
     let (roof, laid, edge) = found?;
     let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
-    falls::upstand_left(&laid.shape, roof, board, edge)
+    upstand_left(&laid.shape, roof, board, edge)
 }
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.

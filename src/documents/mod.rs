@@ -6,6 +6,7 @@
 pub mod cells;
 pub mod csv;
 pub mod drawings;
+pub mod edge_words;
 pub mod findings;
 pub mod letterhead;
 pub mod method;

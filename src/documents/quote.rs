@@ -9,7 +9,7 @@ use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
 use super::views::{QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{findings, offers, told, wording};
+use super::{edge_words, findings, offers, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -169,6 +169,14 @@ fn included(view: &QuoteView<'_>) -> String {
 /// The standing list, the job's own, and what was answered with no.
 fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     let mut all = capitals(forced(view, |a| a == Forced::No));
+    if let Some(tiles) = all.iter_mut().find(|w| **w == wording::capital(Access::DisturbedTiles.words())) {
+        if view.edges().any(|e| e.under.is_some()) {
+            *tiles = "Tiles or slates above, beyond the courses named here".to_owned();
+        }
+    }
+    if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
+        all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
+    }
     if view.flashing == By::Others && view.edges().any(|e| e.finish == Finish::Wall) {
         all.push("The cover flashing at the wall: others fit it".to_owned());
     }
@@ -189,10 +197,15 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("falls_to", roof.falls_to)
         .text("drip_edges", edges(Finish::Drip))
         .text("raised_edges", edges(Finish::Raised))
-        .text("wall_edges", edges(Finish::Wall))
+        .text("wall_edges", wording::list(&walls(layout)))
+        .text("sills", wording::list(&edge_words::sills(&layout.shape, None)))
         .text("step_edges", edges(Finish::Step))
         .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
         .text("gutter_edges", edges(Finish::Gutter))
+        .text("lifted", wording::list(&edge_words::lifted(roof.edges, By::Us)))
+        .text("lifted_by_others", wording::list(&edge_words::lifted(roof.edges, By::Others)))
+        .text("up_the_slope", wording::list(&edge_words::up_the_slope(roof.edges)))
+        .maybe("spare_tiles", (!roof.spare_tiles.is_zero()).then(|| wording::number(roof.spare_tiles)))
         .text("flashings", flashings(view.flashing, roof))
         .text("chimney_flashing", chimney_flashing(view.flashing, roof))
         .text("gutters", gutters(roof))
@@ -214,7 +227,8 @@ fn flashings(by: By, roof: &RoofView<'_>) -> String {
     if by == By::Others {
         return BY_OTHERS.to_owned();
     }
-    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.meets_wall());
+    let all = || roof.edges.iter().zip(&roof.layout.shape.sides);
+    let walls = || all().filter(|(e, _)| e.meets_wall() && e.sill.is_none());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -283,6 +297,12 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
 fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
     let words = |s: &crate::takeoff::layout::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
     wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
+}
+
+/// The stretches of wall that no door stands in.
+fn walls(layout: &RoofLayout) -> Vec<String> {
+    let walls = layout.shape.sides.iter().filter(|s| s.finish == Finish::Wall && s.sill.is_none());
+    walls.map(|s| format!("{} ({})", s.label, wording::metres(s.run))).collect()
 }
 
 fn gutters(roof: &RoofView<'_>) -> String {

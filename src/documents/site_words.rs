@@ -101,6 +101,7 @@ fn treatment(v: &mut Vocabulary, how: Option<Treatment>, degrees: i64) {
         .yes("butt", is(&[Treatment::Butt]))
         .yes("carried_up", is(&[Treatment::CarriedUp]))
         .yes("straight", is(&[Treatment::Straight]))
+        .yes("at_sill", is(&[Treatment::AtSill]))
         .text("degrees", degrees.to_string())
         .yes("square", degrees == 90);
 }

@@ -15,7 +15,7 @@ use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
-use crate::model::{Access, Fall, Flashing, Length, Mass, Photo, Role, Roof};
+use crate::model::{Access, Fall, Flashing, Length, LineId, Mass, Photo, Role, Roof};
 use crate::pages::block::Figure;
 use crate::pricing::{
     Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
@@ -23,6 +23,7 @@ use crate::pricing::{
 use crate::programme::Timetable;
 use crate::takeoff::layout::{RoofLayout, over_deck};
 use crate::works::Works;
+use rust_decimal::Decimal;
 use time::Date;
 
 // ---- The householder's ---------------------------------------------------------------------------------------------
@@ -104,6 +105,8 @@ pub struct RoofView<'a> {
     pub grains: bool,
     /// For so many hours nobody walks on it then.
     pub walk_on_hours: u32,
+    /// Tiles or slates in the price for those that break.
+    pub spare_tiles: Decimal,
     drawn: &'a Roof,
 }
 
@@ -209,6 +212,7 @@ impl<'a> RoofView<'a> {
             grains: roof.topcoat.finish.aggregate.is_some(),
             gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
             walk_on_hours: whole.rules.walk_on_hours,
+            spare_tiles: spare_tiles(whole, roof),
             drawn: roof,
         }
     }
@@ -217,6 +221,12 @@ impl<'a> RoofView<'a> {
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
     }
+}
+
+/// New tiles or slates that a roof's price holds.
+fn spare_tiles(whole: &WholeJob<'_>, roof: &Roof) -> Decimal {
+    let lines = whole.take_off.lines.iter().filter(|l| l.id == LineId::TieTiles && l.roof.as_ref() == Some(&roof.name));
+    lines.map(|l| l.quantity).sum()
 }
 
 impl<'a> QuotedPrice<'a> {

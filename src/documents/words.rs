@@ -23,6 +23,8 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cancelling.md", include_str!("../../templates/cancelling.md")),
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
+    ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
+    ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),
     ("safety.md", include_str!("../../templates/safety.md")),
     ("corner.md", include_str!("../../templates/corner.md")),
     ("cut.md", include_str!("../../templates/cut.md")),

@@ -11,4 +11,5 @@ pub mod point;
 pub mod region;
 pub mod ring;
 pub mod segment;
+pub mod slope;
 pub mod whole;

@@ -117,6 +117,12 @@ numbers! {
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
     UPSTAND = 0, 3000, 0, "mm", "the upstand at a wall";
+    SILL = 20, 1500, 0, "mm", "the height of a door sill", because "measure from the old roof's surface to the underside of the sill";
+    TILE_GAUGE = 50, 600, 0, "mm", "the gauge of tiles or slates: from one batten to the next";
+    TILE_COVER = 50, 1000, 0, "mm", "the width that one tile or slate covers";
+    TILE_PITCH = 10, 75, 0, "degrees", "the pitch of a tiled or slated roof", because "flatter carries no tiles, steeper is a wall";
+    UP_SLOPE = 100, 1500, 0, "mm", "how far up a slope the laminate is carried", because "less is no lap under tiles; more is a roof of its own";
+    TILE_COURSES = 1, 40, 0, "courses", "courses of tiles or slates";
     FALL = 2, 200, 0, "1 in", "a fall", because "flatter than 1:200 is level within what a joiner can build";
     OUTLET = 20, 500, 0, "mm", "an outlet's size";
     HEAD = 0, 500, 0, "mm", "the head over an outlet";

@@ -81,12 +81,30 @@ line_ids! {
     ChimneyCount = "chimney.count";
     /// Ladder points.
     LadderPoints = "ladder.points";
+    /// Door sills that the roof is carried up to.
+    SillRun = "sill.run";
+    /// Sealant under them.
+    SillSealant = "sill.sealant";
     /// Edges tied in under the covering of a roof above.
     TieRun = "tie.run";
     /// Board that the laminate lies on there.
     TieBoard = "tie.board";
-    /// Underlay lapped over it.
+    /// What fixes that board to the rafters.
+    TieFixings = "tie.fixings";
+    /// Tilting fillet under the lowest course.
+    TieFillet = "tie.fillet";
+    /// Courses of tiles or slates lifted and laid again: their lengths together.
+    TieCourses = "tie.courses";
+    /// Underlay lapped over the laminate.
     TieUnderlay = "tie.underlay";
+    /// Battens under the courses.
+    TieBattens = "tie.battens";
+    /// Nails for the battens.
+    TieBattenNails = "tie.batten.nails";
+    /// Nails for the tiles or slates.
+    TieNails = "tie.nails";
+    /// New tiles or slates for those that break.
+    TieTiles = "tie.tiles";
     /// Collars for pipes.
     PipeCollars = "pipe.collars";
     /// Outlets in the roof.

@@ -5,6 +5,7 @@
 
 pub mod access;
 pub mod build_up;
+pub mod by;
 pub mod covering;
 pub mod fire;
 pub mod firm;
@@ -24,6 +25,7 @@ pub mod shape;
 pub mod surface;
 pub mod tipping;
 pub mod trade;
+pub mod under_tiles;
 pub mod units;
 pub mod whereabouts;
 pub mod words;
@@ -43,5 +45,6 @@ pub use shape::{Edge, Finish, Hole, HoleForm, Outline, Point, Roof};
 pub use surface::Surface;
 pub use tipping::Tipping;
 pub use trade::Trade;
+pub use under_tiles::{PitchedCovering, UnderTiles};
 pub use units::{Area, Fall, Length, Mass, Range};
 pub use whereabouts::{SettingPath, Whereabouts};

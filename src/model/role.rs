@@ -94,6 +94,16 @@ pub enum Role {
     TieBoard,
     /// `tie.underlay`: underlay lapped over the laminate there.
     TieUnderlay,
+    /// `tie.fillet`: tilting fillet under the lowest course.
+    TieFillet,
+    /// `tie.batten`: battens under tiles or slates.
+    TieBatten,
+    /// `tile.<covering>`: tiles or slates for those that break.
+    Tile(String),
+    /// `nails.tile`.
+    TileNails,
+    /// `nails.batten`.
+    BattenNails,
     /// `flashing.lead`.
     FlashingLead,
     /// `flashing.lead-free`.
@@ -104,6 +114,8 @@ pub enum Role {
     FlashingSealant,
     /// `seal.temporary`.
     TemporarySeal,
+    /// `sealant.sill`: closes the joint under a door sill.
+    SillSealant,
     /// `collar.pipe`, by the pipe's diameter.
     PipeCollar,
     /// `outlet.roof`, by its diameter.
@@ -158,7 +170,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 47] = [
+pub const ROLES: [RoleFacts; 53] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -213,11 +225,22 @@ pub const ROLES: [RoleFacts; 47] = [
         "board that the laminate lies on under the covering of a roof above",
     ),
     role("tie.underlay", Unit::SquareMetre, BoardsAndTimber, "underlay lapped over the laminate under a roof above"),
+    role("tie.fillet", Unit::Metre, BoardsAndTimber, "tilting fillet under the lowest course of tiles or slates"),
+    role("tie.batten", Unit::Metre, BoardsAndTimber, "battens under tiles or slates"),
+    role(
+        "tile.*",
+        Unit::Each,
+        BoardsAndTimber,
+        "tiles or slates for those that break: tile.plain, tile.interlocking, tile.slate",
+    ),
+    role("nails.tile", Unit::Each, FixingsAndAdhesive, "nails for tiles or slates"),
+    role("nails.batten", Unit::Each, FixingsAndAdhesive, "nails for the battens under tiles or slates"),
     role("flashing.lead", Unit::Metre, ToolsAndSundries, "lead for the cover flashing"),
     role("flashing.lead-free", Unit::Metre, ToolsAndSundries, "lead-free metal for the cover flashing"),
     role("flashing.wedge", Unit::Each, ToolsAndSundries, "wedges that hold a flashing in its chase"),
     role("flashing.sealant", Unit::Each, ToolsAndSundries, "cartridges of sealant for the chase of a flashing"),
     role("seal.temporary", Unit::Metre, ToolsAndSundries, "temporary seal at the wall"),
+    role("sealant.sill", Unit::Each, ToolsAndSundries, "cartridges of sealant for the joint under a door sill"),
     sized(role("collar.pipe", Unit::Each, ToolsAndSundries, "collar for a pipe, by the pipe's diameter")),
     sized(role("outlet.roof", Unit::Each, ToolsAndSundries, "outlet in the roof, by its diameter")),
     sized(role("bracket.gutter", Unit::Each, ToolsAndSundries, "gutter brackets, by the gutter's size")),
@@ -249,6 +272,9 @@ impl Role {
         }
         if let Some(grade) = family("aggregate.") {
             return Some(Role::Aggregate(grade.into()));
+        }
+        if let Some(covering) = family("tile.") {
+            return Some(Role::Tile(covering.into()));
         }
         if word.starts_with("bandage.") {
             return number("bandage.").map(Role::Bandage);
@@ -283,11 +309,16 @@ impl Role {
             Firring,
             TieBoard,
             TieUnderlay,
+            TieFillet,
+            TieBatten,
+            TileNails,
+            BattenNails,
             FlashingLead,
             FlashingLeadFree,
             FlashingWedge,
             FlashingSealant,
             TemporarySeal,
+            SillSealant,
             PipeCollar,
             RoofOutlet,
             GutterBracket,
@@ -337,24 +368,30 @@ impl Role {
             Role::Firring => 26,
             Role::TieBoard => 27,
             Role::TieUnderlay => 28,
-            Role::FlashingLead => 29,
-            Role::FlashingLeadFree => 30,
-            Role::FlashingWedge => 31,
-            Role::FlashingSealant => 32,
-            Role::TemporarySeal => 33,
-            Role::PipeCollar => 34,
-            Role::RoofOutlet => 35,
-            Role::GutterBracket => 36,
-            Role::Acetone => 37,
-            Role::RollerSleeve => 38,
-            Role::Brush => 39,
-            Role::Bucket => 40,
-            Role::CatalystCup => 41,
-            Role::Gloves => 42,
-            Role::NightSheet => 43,
-            Role::FloorSheet => 44,
-            Role::OverflowChute => 45,
-            Role::GutterFillet => 46,
+            Role::TieFillet => 29,
+            Role::TieBatten => 30,
+            Role::Tile(_) => 31,
+            Role::TileNails => 32,
+            Role::BattenNails => 33,
+            Role::FlashingLead => 34,
+            Role::FlashingLeadFree => 35,
+            Role::FlashingWedge => 36,
+            Role::FlashingSealant => 37,
+            Role::TemporarySeal => 38,
+            Role::SillSealant => 39,
+            Role::PipeCollar => 40,
+            Role::RoofOutlet => 41,
+            Role::GutterBracket => 42,
+            Role::Acetone => 43,
+            Role::RollerSleeve => 44,
+            Role::Brush => 45,
+            Role::Bucket => 46,
+            Role::CatalystCup => 47,
+            Role::Gloves => 48,
+            Role::NightSheet => 49,
+            Role::FloorSheet => 50,
+            Role::OverflowChute => 51,
+            Role::GutterFillet => 52,
         }
     }
 
@@ -374,7 +411,11 @@ impl fmt::Display for Role {
         let word = self.facts().word;
         let head = word.strip_suffix('*').unwrap_or(word);
         match self {
-            Role::Board(rest) | Role::Insulation(rest) | Role::Topcoat(rest) | Role::Aggregate(rest) => {
+            Role::Board(rest)
+            | Role::Insulation(rest)
+            | Role::Topcoat(rest)
+            | Role::Aggregate(rest)
+            | Role::Tile(rest) => {
                 write!(f, "{head}{rest}")
             }
             Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),

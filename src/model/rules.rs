@@ -180,6 +180,8 @@ macro_rules! for_each_rule {
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
             pond_depth: Length = mm(10), whole(0, 50), "mm", "water that stands deeper than this beside or below an outlet is told (common practice, no source)";
+            least_sill: Length = mm(75), whole(50, 300), "mm", "least that must be left under a door sill, or no laminate can be turned up under it and sealed (common practice, no source)", because "a bandage goes half of its width up the wall";
+            sill_turn: Length = mm(40), whole(0, 150), "mm", "the laminate is turned in under a door sill by this (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
@@ -294,6 +296,11 @@ macro_rules! for_each_rule {
             flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
             chase_per_cartridge: Length = mm(6000), whole(1000, 30_000), "mm", "chase that one cartridge of sealant closes (common practice, no source)";
+            fillet_up: Length = mm(75), whole(0, 300), "mm", "the tilting fillet under the lowest course stands this far up the slope, so that the tiles keep clear of the flat roof (common practice, no source)";
+            courses_over: u32 = 1, whole(0, 5), "courses", "courses of tiles or slates lifted above those over the underlay's top edge, to tuck it in (common practice, no source)";
+            tiles_broken: Decimal = dec(10, 0), whole(0, 100), "%", "tiles or slates broken as they are lifted, and bought new (common practice, no source)";
+            tile_nails: u32 = 2, whole(0, 6), "each", "nails for each tile or slate that is laid again (common practice, no source)";
+            rafter_spacing: Length = mm(600), whole(300, 1200), "mm", "most from rafter to rafter of a roof above: where its battens and the board up the slope are fixed (common practice, no source)";
             underlay_lap: Length = mm(150), whole(50, 600), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
             flashing_cover: Length = mm(75), whole(25, 200), "mm", "the flashing covers the fillet by at least this";
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
@@ -315,7 +322,10 @@ macro_rules! for_each_rule {
             hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
             hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
             hours_overflow: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "overflow cut through a parapet or upstand, its chute set and lined in (common practice, no source)";
-            hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
+            hours_sill: Decimal = dec(40, 2), hundredths(0, 800), "h/m", "laminate up to a door sill, turned under it and sealed";
+            hours_tie: Decimal = dec(30, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: board up the slope, laminate carried up it";
+            hours_tiles_off: Decimal = dec(5, 2), hundredths(0, 300), "h/m of course", "tiles or slates lifted, numbered and stacked";
+            hours_tiles_back: Decimal = dec(10, 2), hundredths(0, 300), "h/m of course", "underlay, fillet and battens, tiles or slates laid again";
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";

@@ -8,6 +8,7 @@ use super::build_up::BuildUp;
 use super::flashing::Flashing;
 use super::gutter::GutterDetail;
 use super::surface::Surface;
+use super::under_tiles::UnderTiles;
 use super::units::{Area, Fall, Length};
 use super::whereabouts::SettingPath;
 pub use crate::geometry::point::Point;
@@ -98,7 +99,7 @@ pub struct Edge {
     pub gutter: Option<Gutter>,
     /// The height left for an upstand at a wall, from the surveyed roof surface.
     pub upstand: Option<Length>,
-    /// The cover flashing at a wall; `None` at any other edge.
+    /// The cover flashing at a wall; `None` at any other edge, and under a door sill.
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
@@ -106,6 +107,10 @@ pub struct Edge {
     pub overflow: Option<Overflow>,
     /// The box gutter beyond the edge.
     pub box_gutter: Option<BoxGutter>,
+    /// At a stretch of wall under a door: how high the underside of its sill stands, from the surveyed roof surface.
+    pub sill: Option<Length>,
+    /// At a step: the tiles or slates that the laminate is carried up under.
+    pub under: Option<UnderTiles>,
 }
 
 impl Edge {

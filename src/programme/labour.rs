@@ -121,7 +121,9 @@ fn named(line: &Line) -> String {
 fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
     let has = |kind: WorkKind| kinds.contains(&kind);
     match operation {
-        Operation::Strip => "Strip the old covering",
+        Operation::Strip if !has(WorkKind::TilesOff) => "Strip the old covering",
+        Operation::Strip if has(WorkKind::Strip) => "Lift tiles or slates and strip the old covering",
+        Operation::Strip => "Lift tiles or slates",
         Operation::Prepare if has(WorkKind::Firrings) && has(WorkKind::EdgeBattens) => "Fix firrings and edge battens",
         Operation::Prepare if has(WorkKind::Firrings) => "Fix firrings",
         Operation::Prepare => "Fix edge battens",
@@ -136,10 +138,18 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         Operation::Laminate => "Lay the mat and resin",
         Operation::Topcoat if has(WorkKind::SlipResistant) => "Second topcoat with aggregate",
         Operation::Topcoat => "Topcoat",
-        Operation::Finish if has(WorkKind::Flashing) && has(WorkKind::GutterOn) => {
-            "Fit the flashing and refit the gutter"
-        }
-        Operation::Finish if has(WorkKind::Flashing) => "Fit the flashing",
-        Operation::Finish => "Refit the gutter",
+        Operation::Finish => finish(has(WorkKind::Flashing), has(WorkKind::TilesBack), has(WorkKind::GutterOn)),
+    }
+}
+
+const fn finish(flashing: bool, tiles: bool, gutter: bool) -> &'static str {
+    match (flashing, tiles, gutter) {
+        (true, true, true) => "Fit the flashing, lay tiles or slates again and refit the gutter",
+        (true, true, false) => "Fit the flashing and lay tiles or slates again",
+        (true, false, true) => "Fit the flashing and refit the gutter",
+        (true, false, false) => "Fit the flashing",
+        (false, true, true) => "Lay tiles or slates again and refit the gutter",
+        (false, true, false) => "Lay tiles or slates again",
+        (false, false, _) => "Refit the gutter",
     }
 }

@@ -12,11 +12,11 @@ pub use self::quantities::line::{Line, Need, Step, Unit};
 
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
-use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, shape, trims};
+use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, shape, sills, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines,
-    vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sill_lines, sundries,
+    tie_lines, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Job, Problem, Products, Roof, Rules};
@@ -60,7 +60,7 @@ pub fn take_off_beside(
     products: &Products,
 ) -> Result<TakeOff, Vec<Problem>> {
     let (roofs, works) = (&job.roofs, works::of(job));
-    let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape::lay_out(roof, i, rules)))?;
+    let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape_of(roof, i, rules, products)))?;
     let too_large = extent::faults(&shapes, roofs, rules, products);
     if !too_large.is_empty() {
         return Err(too_large);
@@ -82,6 +82,14 @@ pub fn take_off_beside(
     let (lines, needs) = lines(job, &works, &laid, &profiles, rules, products);
     let works = works.with_found(found(&lines, &laid));
     Ok(TakeOff { roofs: laid, profiles, works, lines, needs: pool(needs), notices })
+}
+
+/// The shape of a roof, with the door sills that stand over it.
+fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
+    let mut shape = shape::lay_out(roof, index, rules)?;
+    let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
+    let problems = sills::place(&mut shape, roof, board, rules);
+    if problems.is_empty() { Ok(shape) } else { Err(problems) }
 }
 
 /// All results, or the problems of all that failed.
@@ -206,6 +214,8 @@ fn lines(
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
     take(bandage_lines::lines(laid, rules, products));
+    roofs.iter().zip(laid).for_each(|(roof, l)| take(tie_lines::tie_lines(roof, l, rules)));
+    laid.iter().for_each(|l| take(sill_lines::sill_lines(l, rules)));
     let mats = mat_lines::lines(laid, rules, products);
     let wet = resin::lines(roofs, laid, &mats.0, rules, products);
     let before = [mats.0.as_slice(), wet.0.as_slice()].concat();

@@ -240,12 +240,18 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         if edge.finish == Finish::Gutter {
             works.extend([us(WorkKind::GutterBoards, here), us(WorkKind::RoofOutlet, here)]);
         }
-        if edge.meets_wall() {
+        if edge.sill.is_some() {
+            works.push(us(WorkKind::DoorSill, here));
+        } else if edge.meets_wall() {
             works.push(us(WorkKind::TemporarySeal, here));
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }
         works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
         works.extend(edge.overflow.map(|_| us(WorkKind::Overflow, here)));
+        if let Some(tiles) = &edge.under {
+            let by = doer(tiles.by);
+            works.extend([WorkKind::TilesOff, WorkKind::TilesBack].map(|kind| Work { kind, place: here, by }));
+        }
     }
     works
 }

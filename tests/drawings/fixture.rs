@@ -230,6 +230,8 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             ladder_point: (name == "left" && finish == Finish::Raised && length > 1000).then(|| mm(length / 2)),
             overflow: None,
             box_gutter: None,
+            sill: None,
+            under: None,
         }
     };
     let edges = (0..walk.len()).map(edge).collect();

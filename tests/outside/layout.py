@@ -57,6 +57,7 @@ def checked(job):
         for name, deck in decks(roof):
             faults += [f"{roof['name']}, {name}: {f}" for f in check_deck(roof, deck, layout["rules"], name)]
         faults += [f"{roof['name']}, mat: {f}" for f in check_mat(roof, layout["rules"])]
+        faults += [f"{roof['name']}, mat: {f}" for f in check_returns(roof)]
         faults += [f"{roof['name']}, corners: {f}" for f in check_corners(roof)]
         faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof)]
         faults += [f"{roof['name']}, bandage: {f}" for f in check_bandage(roof, layout)]
@@ -274,6 +275,26 @@ def check_ways_out(roof):
             yield f"an overflow at {overflow['edge']} does not lie within it"
 
 
+def squarely(roof, side):
+    """Whether a side lies along or across the fall: the mat's band outside it is nowhere cut off aslant."""
+    rise = abs(up(roof, side["from"], side["to"])) / max(1, length(side["from"], side["to"]))
+    return rise < 1e-3 or rise > 1 - 1e-6
+
+
+def check_returns(roof):
+    """The mat goes as far over a side, or up what stands there, as is told."""
+    laid = unary_union([Polygon(p["ring"]) for p in roof["mat"]["pieces"] if p["layer"] == 0]).buffer(ROUNDED)
+    for side in roof["sides"]:
+        if side["carried"] == 0 or not squarely(roof, side):
+            continue
+        (x0, y0), (x1, y1) = side["from"], side["to"]
+        far = side["carried"] / length(side["from"], side["to"])
+        x, y = (y1 - y0) * far, (x0 - x1) * far
+        bare = Polygon([(x0, y0), (x1, y1), (x1 + x, y1 + y), (x0 + x, y0 + y)]).difference(laid).area
+        if bare > 1:
+            yield f"{bare:.0f} mm2 of what is carried over {side['edge']} are bare"
+
+
 # ---- Corners, firrings, bandage ----------------------------------------------------------------------------------
 
 # Which finishes may meet in a treatment (common practice, no source; `step` has no trim).
@@ -284,12 +305,18 @@ MEETS = {
     "preformed external": {("raised", "raised")},
     "preformed internal": {("raised", "raised")},
     "butt": {("raised", "wall"), ("drip", "wall")},
+    "at sill": {("sill", "wall")},
 }
+
+
+def finish_of(side):
+    """The finish of a side; `sill` under a door where no fillet fits."""
+    return "sill" if side["sill"] and not side["sill"]["fillet"] else side["finish"]
 
 
 def rings_of(roof):
     """The rings whose corners are treated: the outline, and every hole that takes a trim."""
-    yield None, roof["outline"], [s["finish"] for s in roof["sides"]]
+    yield None, roof["outline"], [finish_of(s) for s in roof["sides"]]
     for hole in roof["holes"]:
         if not hole["round"] and hole["finish"] in TRIMMED:
             yield hole["name"], hole["ring"], [hole["finish"]] * len(hole["ring"])
@@ -307,6 +334,8 @@ def check_corners(roof):
         if pair is None:
             yield f"{c['treatment']} at a corner that is none"
             continue
+        if "sill" in pair and c["treatment"] != "at sill":
+            yield f"{c['treatment']} where {' meets '.join(pair)}"
         if c["treatment"] in MEETS and tuple(sorted(pair)) not in MEETS[c["treatment"]]:
             yield f"{c['treatment']} where {' meets '.join(pair)}"
         if bool({"step", "gutter"} & set(pair)) != (c["treatment"] == "carried up") and c["treatment"] != "straight":
@@ -337,7 +366,10 @@ def check_bandage(roof, layout):
             line = LineString([joint["from"], joint["to"]])
             if line.length > 0 and line.difference(strips).length > 1:
                 yield f"the joint from {joint['from']} to {joint['to']} is bare"
-    trimmed = sum(s["finish"] in TRIMMED for s in roof["sides"])
+    trimmed = sum(finish_of(s) in TRIMMED for s in roof["sides"])
+    low = [s for s in roof["sides"] if finish_of(s) == "sill"]
+    if sorted(b["length"] for b in of("sill")) != sorted(s["run"] + 2 * layout["rules"]["bandage_lap"] for s in low):
+        yield "not one strip under each low door sill"
     trimmed += sum(len(ring) for name, ring, _ in rings_of(roof) if name)
     if len(of("flange")) != trimmed:
         yield f"{len(of('flange'))} strips over {trimmed} flanges"
@@ -526,6 +558,14 @@ BREAKS = {
     "a strip of mat left out": change(mat_of, lambda r: r["mat"]["pieces"].pop()),
     "a strip that laps too little": change(mat_of, lambda r: [p.__setitem__(1, p[1] + 130) for p in r["mat"]["pieces"][0]["ring"]]),
     "two strips laid in the wrong order": change(mat_of, lambda r: swap_orders(r["mat"])),
+    "mat that ends short of where it is told": change(
+        lambda j: first((s for r in roofs(j) for s in r["sides"] if squarely(r, s)), lambda s: s["carried"] > 0),
+        lambda s: s.update(carried=s["carried"] + 1100),
+    ),
+    "a fillet under a sill that it does not fit under": change(
+        lambda j: first((s for r in roofs(j) for s in r["sides"]), lambda s: finish_of(s) == "sill"),
+        lambda s: s["sill"].update(fillet=True),
+    ),
     "a strip cut from no roll": change(lambda j: first(j["layout"]["mat_rolls"]), lambda m: m["cuts"][0]["pieces"].pop()),
     "a roll that is overfull": change(
         lambda j: first(j["layout"]["mat_rolls"], lambda m: m["rolls"]), lambda m: m["rolls"][0].update(length=10)

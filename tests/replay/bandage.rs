@@ -4,6 +4,7 @@
 
 use wetout::model::{Finish, Length, Point, Products, Rules};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::shape::Turn;
 use wetout::takeoff::layout::{BandageOver, BandagePiece, Junction, RoofLayout, RunPlace, Treatment};
 
 /// Rounding to whole millimetres moves a skew end by less than this.
@@ -50,9 +51,15 @@ fn flanges(roof: &RoofLayout, rules: &Rules, products: &Products, found: &mut Ve
         let sold = products.profiles.get(&finish).and_then(|p| p.flange);
         sold.unwrap_or(rules.mitre_allowance).as_mm() as f64
     };
-    for s in shape.sides.iter().filter(|s| s.finish.has_trim()) {
+    for s in shape.sides.iter().filter(|s| s.has_trim()) {
         if !of(roof, BandageOver::Flange).any(|p| runs_along(p, (s.from, s.to), s.run, wide(s.finish))) {
             found.push(format!("{}, {}: the flange has no bandage", shape.name, s.label));
+        }
+    }
+    for s in shape.sides.iter().filter(|s| s.is_under_low_sill()) {
+        let run = s.run + rules.bandage_lap * 2;
+        if !of(roof, BandageOver::Sill).any(|p| runs_along(p, (s.from, s.to), run, 0.0)) {
+            found.push(format!("{}, {}: no bandage under the door sill", shape.name, s.label));
         }
     }
     for h in shape.holes.iter().filter(|h| !h.round && h.finish.has_trim()) {
@@ -87,7 +94,8 @@ fn runs_along(piece: &BandagePiece, (from, to): (Point, Point), run: Length, fla
 /// Every corner has its patch.
 fn corners(roof: &RoofLayout, rules: &Rules, found: &mut Vec<String>) {
     let straight = |j: &Junction| {
-        j.hole.is_none() && roof.shape.corners[j.corner].turn == wetout::takeoff::layout::shape::Turn::Straight
+        let in_line = roof.shape.corners.get(j.corner).map(|c| c.turn) == Some(Turn::Straight);
+        j.hole.is_none() && in_line && j.treatment != Treatment::AtSill
     };
     for j in roof.junctions.iter().filter(|j| j.treatment != Treatment::Straight && !straight(j)) {
         let patch = |p: &&BandagePiece| length(p.from, j.at).min(length(p.to, j.at)) <= SLACK;

@@ -3,14 +3,14 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, gutters, mat, order, trims, workings};
+use super::{bandage, deck, edges, gutters, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::By;
 use wetout::model::shape::{BoxGutter, DeckAction, Edge, Gutter, Joints, MeasuredTo, SoleOutlet};
-use wetout::model::{Fall, Finish, Flashing, Job, Point, Roof, Rules};
+use wetout::model::{Fall, Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -31,6 +31,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
             found.extend(mat::bare_joints(under_mat, &laid.bandage, rules));
         }
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
+        found.extend(edges::faults(roof, laid, &take_off.lines, rules, products));
     }
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
@@ -76,6 +77,7 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     if dice.below(4) == 0 {
         box_gutter(dice, &mut roof.outline.edges[0]);
     }
+    door(dice, &mut roof);
     for edge in &mut roof.outline.edges {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
@@ -132,15 +134,36 @@ fn in_stretches(dice: &mut Dice, roof: &mut Roof) {
     roof.outline.corners.insert(i + 1, middle);
 }
 
+/// A door in a wall along x or y: a stretch of wall, its sill, a stretch of wall.
+fn door(dice: &mut Dice, roof: &mut Roof) {
+    let n = roof.outline.edges.len();
+    let i = dice.below(n);
+    let (a, b) = (roof.outline.corners[i], roof.outline.corners[(i + 1) % n]);
+    let edge = roof.outline.edges[i].clone();
+    let sound = edge.finish == Finish::Wall && edge.stretch.is_none() && (a.x == b.x || a.y == b.y);
+    if !sound || edge.length < mm(1500) {
+        return;
+    }
+    let (before, wide) = (mm(dice.size(200, 400)), mm(dice.size(600, edge.length.as_mm() - 800)));
+    let along = |from: i64, to: i64, by: Length| from + (to - from).signum() * by.as_mm();
+    let point = |by: Length| at(along(a.x, b.x, by), along(a.y, b.y, by));
+    let stretch = |n, length, sill| Edge { length, sill, stretch: Some(n), ..edge.clone() };
+    let sill = Some(mm(dice.size(120, 450)));
+    let parts = [stretch(0, before, None), stretch(1, wide, sill), stretch(2, edge.length - before - wide, None)];
+    roof.outline.edges.splice(i..=i, parts);
+    roof.outline.corners.splice(i + 1..i + 1, [point(before), point(before + wide)]);
+}
+
 /// Gutters, flashings, ladder points, and runs that may not be joined.
 fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
-            edge.upstand = Some(mm(150));
-            edge.flashing = Some(Flashing::Lead);
+            edge.upstand = edge.sill.or(Some(mm(150)));
+            edge.flashing = edge.sill.is_none().then_some(Flashing::Lead);
         }
-        Finish::Raised | Finish::Kerb | Finish::Step | Finish::Gutter => {}
+        Finish::Step => edge.under = Some(random_tiles(dice)),
+        Finish::Raised | Finish::Kerb | Finish::Gutter => {}
     }
     if matches!(edge.finish, Finish::Drip | Finish::Raised) && dice.below(6) == 0 {
         edge.ladder_point = Some(mm(edge.length.as_mm() * dice.size(0, 10) / 10));
@@ -148,6 +171,15 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
     if edge.length < mm(2700) && dice.below(6) == 0 {
         edge.joints = Joints::None;
     }
+}
+
+/// Tiles or slates of any gauge over a step, lifted by anybody.
+fn random_tiles(dice: &mut Dice) -> UnderTiles {
+    let covering = dice.one_of(&PitchedCovering::ALL);
+    let (up, gauge) = (mm(dice.size(200, 500)), mm(dice.size(80, 400)));
+    let courses = UnderTiles::courses_needed(up, gauge, (mm(150), 1)) + dice.below(3) as u32;
+    let by = dice.one_of(&[By::Us, By::Us, By::Others]);
+    UnderTiles { covering, gauge, cover: mm(dice.size(150, 350)), pitch: Some(35), up, courses, by }
 }
 
 /// Rules with a saw's kerf and laps to spare, now and then.
@@ -207,6 +239,7 @@ pub fn is_known(problem: &str) -> bool {
         "no layout was found that keeps the joints of neighbouring rows",
         "takes one piece of",
         "must be joined, but from lengths of",
+        "under the door sill at",
     ]
     .iter()
     .any(|known| problem.contains(known))

@@ -86,7 +86,7 @@ impl Wanted {
             .map(|s| {
                 let along = unit(minus(v(s.to), v(s.from)));
                 let length = dot(minus(v(s.to), v(s.from)), along);
-                let over = rules.mat_return.of(s.finish).as_mm() as f64;
+                let over = s.carried.as_mm() as f64;
                 Border { from: v(s.from), along, length, out: (along.1, -along.0), over }
             })
             .collect();

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use wetout::model::{Finish, Length, Rules};
 use wetout::takeoff::TakeOff;
-use wetout::takeoff::layout::shape::Turn;
+use wetout::takeoff::layout::shape::{Side, Turn};
 use wetout::takeoff::layout::{Bar, ProfilePlan, RunPlace, TrimPiece, TrimRun};
 
 /// Everything that is wrong with the cut plan.
@@ -119,6 +119,9 @@ fn every_edge_is_served(take_off: &TakeOff, faults: &mut Vec<String>) {
             if runs.insert(run.place, run.run).is_some() {
                 faults.push(format!("{} has two runs", run.label));
             }
+            if side_at(take_off, run.place).is_some_and(|s| s.is_under_low_sill()) {
+                faults.push(format!("{} stands under a sill that it does not fit under", run.label));
+            }
             if finish_at(take_off, run.place) != Some(plan.finish) {
                 faults.push(format!("{}: the {} trim does not belong there", run.label, plan.finish.word()));
             }
@@ -128,9 +131,10 @@ fn every_edge_is_served(take_off: &TakeOff, faults: &mut Vec<String>) {
         let sides = &layout.shape.sides;
         let goes_on = |i: usize| {
             let next = (i + 1) % sides.len();
-            layout.shape.corners[next].turn == Turn::Straight && sides[next].finish == sides[i].finish
+            let alike = sides[next].finish == sides[i].finish && sides[next].has_trim() == sides[i].has_trim();
+            layout.shape.corners[next].turn == Turn::Straight && alike
         };
-        for (side, s) in sides.iter().enumerate().filter(|(_, s)| s.finish.has_trim()) {
+        for (side, s) in sides.iter().enumerate().filter(|(_, s)| s.has_trim()) {
             // Stretches of one straight edge and one finish are one run, which starts at the first of them.
             let mut whole = s.run;
             let mut last = side;
@@ -163,6 +167,15 @@ fn every_edge_is_served(take_off: &TakeOff, faults: &mut Vec<String>) {
                 }
             }
         }
+    }
+}
+
+fn side_at(take_off: &TakeOff, place: RunPlace) -> Option<&Side> {
+    match place {
+        RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } => {
+            take_off.roofs.get(roof)?.shape.sides.get(side)
+        }
+        RunPlace::Hole { .. } => None,
     }
 }
 

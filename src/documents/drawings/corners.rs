@@ -40,6 +40,8 @@ struct Meeting {
     ways: [Way; 2],
     /// Whether the roof lies on the left of who walks (outline) or on the right (round an opening).
     roof_on_left: bool,
+    /// Which of them lies under a door sill that no fillet fits under.
+    low: [bool; 2],
 }
 
 /// Draws every kind of corner of one roof; `told` has the words for a corner. The dashed ring is the bandage patch, the
@@ -81,6 +83,7 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
                 finishes: [before.finish, after.finish],
                 ways: [way(before.from, before.to), way(after.from, after.to)],
                 roof_on_left: true,
+                low: [before.is_under_low_sill(), after.is_under_low_sill()],
             })
         }
         Some(h) => {
@@ -92,6 +95,7 @@ fn meeting(layout: &RoofLayout, junction: &Junction) -> Option<Meeting> {
                 finishes: [hole.finish, hole.finish],
                 ways: [way(before, at), way(at, after)],
                 roof_on_left: false,
+                low: [false; 2],
             })
         }
     }
@@ -202,7 +206,18 @@ fn treatment(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
         Treatment::Butt => butt(sheet, at, kind),
         Treatment::CarriedUp => carried(sheet, at),
         Treatment::Straight => {}
+        Treatment::AtSill => at_sill(sheet, at, kind),
     }
+}
+
+/// The fillet cut square at the side of a door sill; under the sill no band.
+fn at_sill(sheet: &mut Drawing, at: &CornerPlaces, kind: &CornerKind<'_>) {
+    let under = usize::from(!kind.sides.low[0]);
+    let far = at.ends[under];
+    let ring = vec![far, at.corner, at.inner, go(far, at.inward[under], WIDE)];
+    sheet.area(vec![ring], Some(Ink::White), Some(dashes(Ink::Grey(0.4), 0.8, 3.0, 2.0)));
+    sheet.line(&[at.corner, at.inner], CUT);
+    callout(sheet, at, "stop the fillet here");
 }
 
 /// A corner piece over both arms, with the trims cut square where it begins.

@@ -9,10 +9,11 @@ use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Flashing, Length, Rules};
+use crate::model::{Finish, Flashing, Length, PitchedCovering, Rules, UnderTiles};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+use crate::takeoff::layout::shape::{Sill, SillDetail};
 
 /// What a section is drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -31,6 +32,10 @@ pub struct Build<'a> {
     pub upstand: Option<Length>,
     /// The cover flashing at a wall.
     pub flashing: Flashing,
+    /// The door sill over a wall, where that is drawn.
+    pub sill: Option<Sill>,
+    /// How a step is tied in, where it goes in under tiles or slates.
+    pub under: Option<UnderTiles>,
 }
 
 /// Draws the section of one finish.
@@ -43,24 +48,37 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
             break;
         }
     }
+    let title = title(finish, build);
     Figure {
         scene,
-        caption: format!(
-            "{} Scale 1:{scale}; trim, laminate and flashing are drawn thicker than they are.",
-            title(finish)
-        ),
-        alt: format!("{} Parts from the top: {}.", title(finish), parts.join("; ")),
+        caption: format!("{title} Scale 1:{scale}; trim, laminate and flashing are drawn thicker than they are."),
+        alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
     }
 }
 
-const fn title(finish: Finish) -> &'static str {
+const fn title(finish: Finish, build: Build<'_>) -> &'static str {
     match finish {
+        Finish::Step if build.under.is_some() => under_title(build.under),
+        Finish::Wall if build.sill.is_some() => "Section under a door sill.",
         Finish::Drip => "Section at a drip edge.",
         Finish::Raised => "Section at a raised edge.",
         Finish::Wall => "Section at a wall.",
         Finish::Kerb => "Section at a kerb.",
         Finish::Step => "Section where the roof meets a roof above.",
         Finish::Gutter => "Section through a box gutter, at its outlet.",
+    }
+}
+
+const fn under_title(under: Option<UnderTiles>) -> &'static str {
+    match under {
+        Some(UnderTiles { covering: PitchedCovering::PlainTiles, .. }) => {
+            "Section where the roof goes in under plain tiles."
+        }
+        Some(UnderTiles { covering: PitchedCovering::InterlockingTiles, .. }) => {
+            "Section where the roof goes in under interlocking tiles."
+        }
+        Some(UnderTiles { covering: PitchedCovering::Slates, .. }) => "Section where the roof goes in under slates.",
+        None => "Section where the roof meets a roof above.",
     }
 }
 
@@ -86,7 +104,10 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
-        Finish::Wall => wall(&mut section, build),
+        Finish::Wall => match build.sill {
+            Some(sill) => door_sill(&mut section, build, sill),
+            None => wall(&mut section, build),
+        },
         Finish::Kerb => kerb(&mut section, build),
         Finish::Step => step(&mut section, build),
         Finish::Gutter => box_gutter(&mut section, build),
@@ -358,6 +379,52 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     s.note(25.0, upstand + 4.0, words);
 }
 
+/// The wall up to the sill, the sill over it with its drip, the door on top; the laminate up to the sill and in under it.
+fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
+    let (gap, left) = (build.rules.wall_gap.as_mm() as f64, sill.left.as_mm() as f64);
+    let (tall, turn) = (build.rules.mat_return.wall.as_mm() as f64, build.rules.sill_turn.as_mm() as f64);
+    // The laminate is turned in over the top of the wall, under the sill.
+    let inward = turn.max(12.0);
+    let foot = -s.board - 90.0 - s.below();
+    s.block((0.0, 90.0), (foot, left - 12.0), Ink::Grey(0.9));
+    brick_joints(s, foot, left - 12.0);
+    s.block((-45.0, 90.0), (left, left + 32.0), Ink::White);
+    s.block((25.0, 75.0), (left + 32.0, left + 95.0), Ink::Grey(0.96));
+    s.note(50.0, left + 80.0, "door");
+    s.note(-30.0, left + 18.0, "door sill, its drip groove left open");
+    s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
+    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    let rise = match sill.detail {
+        SillDetail::Fillet => {
+            s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall.min(left - 6.0))], TRIM);
+            s.note(-3.0, tall * 0.5, "wall fillet runs on, bonded, never nailed");
+            s.bandage(-115.0, build);
+            vec![(LEFT, 8.0), (-48.0, 8.0), (-9.0, 44.0)]
+        }
+        SillDetail::Low => {
+            let half = build.rules.bandage_trim.as_mm() as f64 / 2.0;
+            let up = half.min(left - 8.0);
+            s.path(&[(-half, 4.0), (-4.0, 4.0), (-4.0, up)], dashes(Ink::Black, 1.4, 3.0, 2.0));
+            let words = format!("bandage {} in the corner: no fillet fits", build.rules.bandage_trim);
+            s.note(-4.0, up * 0.5, words);
+            vec![(LEFT, 8.0), (-9.0, 8.0)]
+        }
+    };
+    let turned = [(-9.0, left - 6.0), (inward, left - 6.0)];
+    s.path(&rise.into_iter().chain(turned).collect::<Vec<_>>(), LAMINATE);
+    s.note(-9.0, left * 0.75, format!("laminate up to the sill, {} in under it", build.rules.sill_turn));
+    s.sheet.circle(s.at(-38.0, left - 3.0), 2.2, Some(Ink::Black), None);
+    s.note(-38.0, left - 3.0, "sealant under the sill's edge and along the laminate's top");
+    let least = build.rules.least_upstand;
+    let words = match sill.left >= least {
+        true => format!("{} left under the sill; at least {least} is asked for", sill.left),
+        false => format!("{} left under the sill: LESS than the {least} that is asked for", sill.left),
+    };
+    s.path(&[(LEFT + 40.0, 10.0), (LEFT + 40.0, left)], pen(Ink::Grey(0.35), 0.6));
+    s.path(&[(LEFT + 30.0, left), (-45.0, left)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
+    s.note(LEFT + 40.0, left * 0.6, words);
+}
+
 fn brick_joints(s: &mut DrawnSection, foot: f64, top: f64) {
     let mut y = foot + 75.0;
     while y < top {
@@ -380,29 +447,121 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
 }
 
-fn step(s: &mut DrawnSection, build: Build<'_>) {
-    let up = build.rules.mat_return.step.as_mm() as f64;
-    let slope = |far: f64, off: f64| (far * 0.866 - off * 0.5, far * 0.5 + off * 0.866);
-    s.roof(0.0, 0.0);
-    let ring = [slope(0.0, 0.0), slope(up + 60.0, 0.0), slope(up + 60.0, -60.0), (0.0, -60.0 - s.board)];
-    let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
-    s.sheet.area(vec![spots], Some(Ink::Grey(0.93)), Some(pen(Ink::Black, 0.6)));
-    s.note(slope(up * 0.8, -25.0).0, slope(up * 0.8, -25.0).1, "rafters of the roof above");
-    s.path(&[(LEFT, 8.0), (-4.0, 8.0), slope(10.0, 8.0), slope(up, 8.0)], LAMINATE);
-    s.note(
-        slope(up * 0.3, 8.0).0,
-        slope(up * 0.3, 8.0).1,
-        format!("laminate carried {} up the slope", build.rules.mat_return.step),
-    );
-    for i in 0..3 {
-        let from = up * 0.5 + f64::from(i) * 70.0;
-        s.path(&[slope(from, 16.0), slope(from + 90.0, 24.0)], pen(Ink::Grey(0.2), 2.0));
+/// Pitch that is drawn where nobody measured it.
+const DRAWN_PITCH: u32 = 35;
+
+/// A slope that begins at the edge of the flat roof: mm up along it and mm square off it, from the top of its board.
+#[derive(Clone, Copy)]
+struct Slope {
+    sin: f64,
+    cos: f64,
+}
+
+impl Slope {
+    fn of(pitch: u32) -> Slope {
+        let (sin, cos) = f64::from(pitch).to_radians().sin_cos();
+        Slope { sin, cos }
     }
-    s.note(
-        slope(up * 0.5 + 30.0, 19.0).0,
-        slope(up * 0.5 + 30.0, 19.0).1,
-        "tiles and underlay of the roof above lap over it",
-    );
+
+    fn at(self, along: f64, off: f64) -> (f64, f64) {
+        (along * self.cos - off * self.sin, along * self.sin + off * self.cos)
+    }
+}
+
+impl DrawnSection {
+    /// A closed form on a slope.
+    fn on_slope(&mut self, slope: Slope, ring: &[(f64, f64)], ink: Ink) {
+        let at = |&(along, off): &(f64, f64)| {
+            let (x, y) = slope.at(along, off);
+            self.at(x, y)
+        };
+        let ring: Vec<Spot> = ring.iter().map(at).collect();
+        self.sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.6)));
+    }
+
+    fn along_slope(&mut self, slope: Slope, places: &[(f64, f64)], pen: Pen) {
+        let places: Vec<(f64, f64)> = places.iter().map(|&(along, off)| slope.at(along, off)).collect();
+        self.path(&places, pen);
+    }
+
+    fn note_on(&mut self, slope: Slope, (along, off): (f64, f64), words: impl Into<String>) {
+        let (x, y) = slope.at(along, off);
+        self.note(x, y, words);
+    }
+}
+
+/// The flat roof, and the slope above it: rafters, never bare, the board over them, the fillet, the laminate over both.
+fn step(s: &mut DrawnSection, build: Build<'_>) {
+    let slope = Slope::of(build.under.and_then(|tiles| tiles.pitch).unwrap_or(DRAWN_PITCH));
+    let carried = build.under.map_or(build.rules.mat_return.step, |tiles| tiles.up);
+    let (up, foot) = (carried.as_mm() as f64, build.rules.fillet_up.as_mm() as f64);
+    let lap = build.rules.underlay_lap.as_mm() as f64;
+    // Up to the head of the lowest course, so that its batten is seen.
+    let head = build.under.map_or(0.0, |tiles| foot - TAIL + length_of(tiles));
+    let top = (up + lap + 60.0).max(head + 60.0);
+    let thick = SLOPE_BOARD;
+    s.roof(0.0, 0.0);
+    let below = s.board + s.below();
+    let heel = ((below + 80.0) / slope.cos.max(0.2)).min(260.0);
+    s.on_slope(slope, &[(-thick * 0.2, -thick), (top, -thick), (top, -thick - 90.0), (-20.0, -heel)], Ink::Grey(0.93));
+    s.on_slope(slope, &[(0.0, -thick), (up, -thick), (up, 0.0), (0.0, 0.0)], Ink::Grey(0.8));
+    s.on_slope(slope, &[(foot, 0.0), (foot + 65.0, 0.0), (foot, FILLET)], Ink::Grey(0.88));
+    s.note_on(slope, (up * 0.9, -thick - 50.0), "rafters of the roof above");
+    s.note_on(slope, (up * 0.75, -thick / 2.0), format!("board {carried} up the slope, screwed to the rafters"));
+    s.note_on(slope, (foot + 15.0, FILLET * 0.4), "tilting fillet, under the laminate");
+    let over_fillet = [(6.0, 5.0), (foot - 5.0, 5.0), (foot - 5.0, FILLET + 6.0), (foot + 68.0, 5.0), (up, 5.0)];
+    let mut laminate = vec![(LEFT, 8.0), (-6.0, 8.0)];
+    laminate.extend(over_fillet.map(|(along, off)| slope.at(along, off)));
+    s.path(&laminate, LAMINATE);
+    s.note_on(slope, (up - 8.0, 5.0), format!("laminate carried {carried} up the slope, over the fillet"));
+    let underlay = [(foot - 12.0, FILLET + 11.0), (foot + 72.0, 11.0), (top, 11.0)];
+    s.along_slope(slope, &underlay, dashes(Ink::Black, 1.2, 4.0, 2.0));
+    s.note_on(slope, (up + lap * 0.6, 11.0), "underlay, down over the laminate");
+    match build.under {
+        Some(tiles) => courses(s, slope, tiles, (foot, top)),
+        None => s.note_on(slope, (up + lap, 11.0), "covering of the roof above, laid again over it"),
+    }
+}
+
+/// Thickness at which the board up the slope is drawn, and height of the tilting fillet, mm.
+const SLOPE_BOARD: f64 = 12.0;
+const FILLET: f64 = 40.0;
+
+/// How far the lowest tails reach past the fillet's foot, mm.
+const TAIL: f64 = 45.0;
+
+/// How long a tile or slate is: its gauge, and what of it lies under the course or the two courses above.
+fn length_of(tiles: UnderTiles) -> f64 {
+    let gauge = tiles.gauge.as_mm() as f64;
+    match tiles.covering {
+        PitchedCovering::PlainTiles => gauge * 2.0 + 65.0,
+        PitchedCovering::InterlockingTiles => gauge + 75.0,
+        PitchedCovering::Slates => gauge * 2.0 + 100.0,
+    }
+}
+
+/// The courses that are laid again, each on its batten, the lowest tilted by the fillet.
+fn courses(s: &mut DrawnSection, slope: Slope, tiles: UnderTiles, (foot, top): (f64, f64)) {
+    let gauge = tiles.gauge.as_mm() as f64;
+    let long = length_of(tiles);
+    let tails = (0..).map(|n| foot - TAIL + gauge * f64::from(n)).take_while(|tail| tail + gauge < top);
+    let tails: Vec<f64> = tails.collect();
+    for tail in &tails {
+        let head = (tail + long).min(top + 20.0);
+        if tail + long < top {
+            let on = head - 45.0;
+            s.on_slope(slope, &[(on, 13.0), (on + 38.0, 13.0), (on + 38.0, 36.0), (on, 36.0)], Ink::White);
+        }
+        s.along_slope(slope, &[(*tail, FILLET + 24.0), (head, 40.0)], pen(Ink::Grey(0.2), 2.0));
+    }
+    let (words, gauge_words) = (tiles.covering.words(), tiles.gauge);
+    if let Some(first) = tails.first() {
+        s.note_on(slope, (first + 10.0, FILLET + 22.0), format!("{words} laid again, gauge {gauge_words}"));
+    }
+    let batten = tails.iter().map(|tail| tail + long).find(|head| *head < top);
+    if let Some(head) = batten {
+        s.note_on(slope, (head - 26.0, 25.0), "new battens");
+    }
 }
 
 /// The gutter beyond the roof's edge, at its outlet, where it is deepest: boards, fillets, lining, and the parapet with

@@ -3,8 +3,8 @@
 //! Given the measured sides and what the file says of each; gives edges in walking order with their start points.
 //! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
 
-use super::gutters;
 use super::measured::{Measured, too_many};
+use super::{gutters, under};
 use crate::job_file::raw::job::{RawEdge, RawOverflow};
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
@@ -160,7 +160,7 @@ fn along(start: Point, end: Point, gone: Length, whole: Length) -> Point {
 const SHORT: Length = Length::mm(100);
 
 fn edge(
-    raw: RawEdge,
+    mut raw: RawEdge,
     name: &str,
     stretch: Option<usize>,
     length: Length,
@@ -189,6 +189,8 @@ fn edge(
         "box_gutter",
         "a box gutter lies beyond an edge with `finish: gutter`",
     );
+    only(!raw.sill.is_missing(), finish == Finish::Wall, "sill", "a door sill stands over a stretch of wall only");
+    only(!raw.under.is_missing(), finish == Finish::Step, "under", "only a step goes in under tiles or slates");
     only(
         !raw.ladder_point.is_missing(),
         matches!(finish, Finish::Drip | Finish::Raised),
@@ -204,6 +206,9 @@ fn edge(
     if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
+    let sill = sill(&raw, finish, path, found);
+    let label = stretch.map_or_else(|| name.to_owned(), |n| format!("{name} ({})", n + 1));
+    let under = under::under(&mut raw, finish, &label, path, rules, found);
     let overflow = raw.overflow.take().and_then(|o| overflow(o, length, path, found));
     let lacks_gutter = finish == Finish::Gutter && raw.box_gutter.is_missing();
     if lacks_gutter {
@@ -214,7 +219,8 @@ fn edge(
         ));
     }
     let box_gutter = raw.box_gutter.take().and_then(|g| gutters::box_gutter(g, &path.key("box_gutter")));
-    let flashing_unsaid = wall && raw.flashing.is_missing();
+    let flashed = wall && raw.sill.is_missing();
+    let flashing_unsaid = flashed && raw.flashing.is_missing();
     let edge = Edge {
         name: name.to_owned(),
         stretch,
@@ -223,11 +229,13 @@ fn edge(
         finish,
         joints: raw.joints.take().unwrap_or_default(),
         gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
-        upstand: raw.upstand.take(),
-        flashing: wall.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
-        ladder_point: raw.ladder_point.take(),
         overflow,
         box_gutter,
+        upstand: sill.or(raw.upstand.take()),
+        flashing: flashed.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
+        ladder_point: raw.ladder_point.take(),
+        sill,
+        under,
     };
     found.extend(box_gutter::faults(&edge));
     if flashing_unsaid {
@@ -238,6 +246,26 @@ fn edge(
         ));
     }
     Some(edge)
+}
+
+/// The height of a door sill over a stretch of wall: that is its upstand, and no flashing is cut in under it.
+fn sill(raw: &RawEdge, finish: Finish, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Length> {
+    let sill = *raw.sill.given().filter(|_| finish == Finish::Wall)?;
+    if !raw.upstand.is_missing() {
+        found.push(Problem::fault(
+            path.key("upstand"),
+            "under a door the upstand ends at the sill: `sill` says how high that is",
+            "take `upstand` out here; the wall on either side keeps its own",
+        ));
+    }
+    if !raw.flashing.is_missing() {
+        found.push(Problem::fault(
+            path.key("flashing"),
+            "no flashing is cut in under a door sill: it stops at both sides of it",
+            "take `flashing` out here; the wall on either side keeps its own",
+        ));
+    }
+    Some(sill)
 }
 
 /// Refuses a ladder point that does not lie within its edge: its middle is what is measured.

@@ -19,4 +19,5 @@ pub(super) mod roof;
 pub(super) mod stages;
 pub(super) mod ties;
 pub(super) mod trade;
+pub(super) mod under;
 pub(super) mod walk;

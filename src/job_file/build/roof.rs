@@ -4,7 +4,7 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
-use super::{build_up as built, choices, drainage, edges, holes, outline};
+use super::{build_up as built, choices, drainage, edges, holes, outline, under};
 use crate::checks::{falls, rainwater};
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
@@ -43,7 +43,7 @@ pub(crate) fn roof(
         (Some(shape), Some(edges)) => edges::edges(shape, edges, path, rules, found),
         _ => None,
     };
-    let outline = edges.and_then(|e| outline(e, path, found));
+    let mut outline = edges.and_then(|e| outline(e, path, found));
     let had_outlet = !raw.outlet.is_missing() || !raw.outlets.is_missing();
     let outlets = holes::outlets(raw.outlet, raw.outlets, outline.as_ref(), path, found);
     let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
@@ -74,6 +74,9 @@ pub(crate) fn roof(
     let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
     let roof_above = roof_above(raw.roof_above, path, found);
+    if let Some(outline) = &mut outline {
+        under::pitches(outline, roof_above.map(|(_, pitch)| pitch), found);
+    }
     Some(Roof {
         name: raw.name.take()?.0,
         path: path.to_owned(),

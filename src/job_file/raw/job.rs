@@ -3,7 +3,7 @@
 //! Given by the file; nothing outside `job_file` sees these types. A value that stands here is well formed; whether
 //! it makes sense with the others is for the builders.
 
-use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove};
+use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
 use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong};
 use crate::job_file::read::scalars::{
     Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
@@ -12,7 +12,7 @@ use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Fall, Finish, Flashing, Length};
+use crate::model::{Fall, Finish, Flashing, Length, PitchedCovering};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
@@ -163,6 +163,8 @@ settings! {
         joints: Joints;
         overflow: RawOverflow;
         box_gutter: RawBoxGutter;
+        sill: Length, within SILL;
+        under: RawUnder;
     }
 }
 
@@ -195,6 +197,19 @@ settings! {
         width: Length, needed "200 mm", within OVERFLOW_WIDTH;
         height: Length, needed "75 mm", within OVERFLOW_HEIGHT;
         above: Length, needed "30 mm", within OVERFLOW_ABOVE;
+    }
+}
+
+settings! {
+    /// The tiles or slates under which a roof is tied in.
+    pub(crate) struct RawUnder = "`under`" {
+        covering: PitchedCovering;
+        gauge: Length, within TILE_GAUGE;
+        cover: Length, within TILE_COVER;
+        pitch: RoofPitch;
+        up: Length, within UP_SLOPE;
+        courses: u32, within TILE_COURSES;
+        by: By;
     }
 }
 

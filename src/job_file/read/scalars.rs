@@ -10,7 +10,7 @@ use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
 use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Flashing, Length, Mass, Range};
+use crate::model::{Area, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
 use crate::programme::Operation;
 use rust_decimal::Decimal;
@@ -414,6 +414,11 @@ choice! {
         "front to back" => JoistRun::FrontToBack, "left to right" => JoistRun::LeftToRight,
     }
     By = "one of those who can do it" { "us" => By::Us, "others" => By::Others }
+    PitchedCovering = "something that lies on a pitched roof" {
+        "plain tiles" => PitchedCovering::PlainTiles,
+        "interlocking tiles" => PitchedCovering::InterlockingTiles,
+        "slates" => PitchedCovering::Slates,
+    }
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
 }
 

@@ -14,12 +14,15 @@
 //!   meets, and the bandage by that and by `bandage_lap`. A flange is as wide as the price book says, else
 //!   `mitre_allowance`. Where two stretches of one straight edge meet, the first runs on over the second by
 //!   `bandage_lap`.
+//! - **Door sills** that no fillet fits under, `bandage_trim` wide, centred on the corner of deck and wall: as long as
+//!   the sill, and `bandage_lap` longer at each end, over the fillets that stop there.
 //! - **Trim laps**, `bandage_trim` wide, across the trim: as long as the `topcoat_girth` of its finish.
 //! - **Corners**, `bandage_trim` wide and `corner_patch` long, at every corner of the outline and of every kerb or
-//!   chimney, from the corner into the roof; none where two stretches of one straight edge meet.
+//!   chimney, from the corner into the roof; none where two stretches of one straight edge meet, but where a fillet
+//!   stops at a door sill.
 
 use super::junctions::mitre_allowance;
-use super::shape::{Direction, HoleShape, RoofShape, Turn, inward};
+use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
 use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
 use crate::geometry::interval::joined;
 use crate::geometry::ring::{around, side as side_of, sides};
@@ -39,6 +42,7 @@ pub fn lay_bandage(
 ) -> Vec<BandagePiece> {
     let mut pieces = deck.map_or_else(Vec::new, |d| over_joints(d, rules));
     pieces.extend((0..shape.sides.len()).filter_map(|i| along_side(shape, i, rules, products)));
+    pieces.extend(shape.sides.iter().filter(|s| s.is_under_low_sill()).map(|s| along_sill(s, rules)));
     pieces.extend(boxes(shape).flat_map(|(_, h)| along_hole(h, rules, products)));
     for plan in plans {
         pieces.extend(plan.runs.iter().flat_map(|run| over_laps(shape, plan.finish, run, rules)));
@@ -134,16 +138,23 @@ fn along_side(shape: &RoofShape, i: usize, rules: &Rules, products: &Products) -
     let next = (i + 1) % n;
     let flange = |side: usize| mitre_allowance(shape.sides[side].finish, products, rules);
     let inner = |corner: usize, neighbour: usize| {
-        let both = shape.sides[neighbour].finish.has_trim() && shape.corners[corner].turn == Turn::Internal;
+        let both = shape.sides[neighbour].has_trim() && shape.corners[corner].turn == Turn::Internal;
         if both { flange(neighbour) + rules.bandage_lap } else { Length::ZERO }
     };
-    let onward = shape.corners[next].turn == Turn::Straight && shape.sides[next].finish.has_trim();
+    let onward = shape.corners[next].turn == Turn::Straight && shape.sides[next].has_trim();
     let after = if onward { rules.bandage_lap } else { inner(next, next) };
     let (from, to) = moved_in(side.from, side.to, flange(i));
     let before = inner(i, (i + n - 1) % n);
     let mut piece = stretched(from, to, before, after, rules.bandage_trim, BandageOver::Flange);
     piece.length = side.run + before + after;
-    side.finish.has_trim().then_some(piece)
+    side.has_trim().then_some(piece)
+}
+
+/// The piece in the corner of deck and wall under a low door sill.
+fn along_sill(side: &Side, rules: &Rules) -> BandagePiece {
+    let lap = rules.bandage_lap;
+    let piece = stretched(side.from, side.to, lap, lap, rules.bandage_trim, BandageOver::Sill);
+    BandagePiece { length: side.run + lap * 2, ..piece }
 }
 
 /// The four pieces round a kerb or chimney. Its ring runs anticlockwise, so the roof lies on the right.
@@ -189,12 +200,14 @@ fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
 
 /// A patch at every corner. The junctions may know of more straight joints than the outline shows.
 fn corners(shape: &RoofShape, junctions: &[Junction], rules: &Rules) -> Vec<BandagePiece> {
-    let straight = |hole: Option<usize>, corner: usize| {
+    let made = |hole: Option<usize>, corner: usize, how: Treatment| {
         let same = |j: &&Junction| (j.roof, j.hole, j.corner) == (shape.index, hole, corner);
-        junctions.iter().find(same).is_some_and(|j| j.treatment == Treatment::Straight)
+        junctions.iter().find(same).is_some_and(|j| j.treatment == how)
     };
+    let straight = |hole: Option<usize>, corner: usize| made(hole, corner, Treatment::Straight);
     let n = shape.corners.len();
-    let outline = (0..n).filter(|&i| shape.corners[i].turn != Turn::Straight && !straight(None, i));
+    let turns = |i: usize| shape.corners[i].turn != Turn::Straight && !straight(None, i);
+    let outline = (0..n).filter(|&i| turns(i) || made(None, i, Treatment::AtSill));
     let meeting = |i: usize| [shape.sides[(i + n - 1) % n].from, shape.sides[i].from, shape.sides[i].to];
     let mut pieces: Vec<BandagePiece> = outline.map(|i| patch(&meeting(i), 1, 1.0, rules)).collect();
     for (h, hole) in boxes(shape) {

@@ -1,14 +1,17 @@
 //! Falls: how high every corner stands, and the firrings that make the fall.
 //!
-//! Given the roof's shape and its fall; gives heights above the low line in whole millimetres, rounded up. A joist along
+//! Given the roof's shape and its fall; gives heights above the low line in whole millimetres, rounded up, and what is
+//! left of an upstand once the roof is built up. A joist along
 //! the fall takes a tapered firring; one across it takes a level one, as deep as the roof is high there. A firring
 //! tapers to nothing at the low line. Sizes that differ by no more than the rules are one size, the largest of them: what
 //! is over is cut off on the joist.
 
 use super::Firring;
 use super::deck::joist_lines;
-use super::shape::RoofShape;
+use super::over_deck;
+use super::shape::{RoofShape, Side};
 use crate::geometry::segment::distance;
+use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
@@ -24,6 +27,23 @@ pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
     let rise = shape.up_from_low(p) / run;
     // A thousandth of a millimetre is rounding, not height.
     Length::mm((rise - 1e-3).ceil().max(0.0) as i64)
+}
+
+/// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
+pub fn raised_by(shape: &RoofShape, roof: &Roof, board: Option<&Board>, side: &Side) -> (Length, Length, Length) {
+    let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
+    let firring = match roof.deck.action {
+        DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
+        DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
+    };
+    (firring, thickness, over_deck::height(roof))
+}
+
+/// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
+pub fn upstand_left(shape: &RoofShape, roof: &Roof, board: Option<&Board>, edge: usize) -> Option<Length> {
+    let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
+    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    Some(surveyed - firring - thickness - over)
 }
 
 /// One firring a joist, from its low end to its high end. Only a new deck takes firrings; a joist that lies on the low

@@ -25,7 +25,7 @@ pub fn junctions(
     for corner in 0..shape.corners.len() {
         let (ends, starts) = sides_at(shape, corner);
         let turn = &shape.corners[corner];
-        match treatment(ends.finish, starts.finish, turn, products, rules) {
+        match treatment_between(ends, starts, turn, products, rules) {
             Some(treatment) => {
                 let figures = figures(roof, (ends, starts), turn, treatment, products, rules);
                 let (roof, hole, at) = (shape.index, None, turn.at);
@@ -44,6 +44,21 @@ pub fn junctions(
 pub(crate) fn sides_at(shape: &RoofShape, corner: usize) -> (&Side, &Side) {
     let n = shape.sides.len();
     (&shape.sides[(corner + n - 1) % n], &shape.sides[corner])
+}
+
+/// What is done between two sides: a fillet that stops at a door sill, else what the table says of their finishes.
+pub(crate) fn treatment_between(
+    ends: &Side,
+    starts: &Side,
+    corner: &Corner,
+    products: &Products,
+    rules: &Rules,
+) -> Option<Treatment> {
+    let stops = ends.is_under_low_sill() != starts.is_under_low_sill();
+    match stops && ends.finish == starts.finish {
+        true => Some(Treatment::AtSill),
+        false => treatment(ends.finish, starts.finish, corner, products, rules),
+    }
 }
 
 /// The table of the trade (common practice, no source): the finish that ends, the finish that starts, in walking
@@ -162,7 +177,7 @@ fn figures(
     let drip = if ends.finish == Finish::Drip { ends } else { starts };
     let gutter = || roof.outline.edges.iter().find(|e| e.path == drip.path)?.gutter.as_ref();
     let notched = treatment == Treatment::Notch;
-    let longer = |side: &Side| match side.finish.has_trim() && takes_allowance(corner, treatment) {
+    let longer = |side: &Side| match side.has_trim() && takes_allowance(corner, treatment) {
         true => mitre_allowance(side.finish, products, rules),
         false => Length::ZERO,
     };

@@ -14,6 +14,7 @@ pub mod junctions;
 pub mod mat;
 pub mod over_deck;
 pub mod shape;
+pub mod sills;
 pub mod stagger;
 pub mod trims;
 
@@ -222,6 +223,8 @@ pub enum Treatment {
     CarriedUp,
     /// Two stretches of one straight edge meet.
     Straight,
+    /// A wall fillet stops square at the side of a door sill that it does not fit under.
+    AtSill,
 }
 
 // ---- Deck --------------------------------------------------------------------------------------------------------
@@ -314,6 +317,8 @@ pub enum BandageOver {
     TrimLap,
     /// A corner.
     Corner,
+    /// The corner of deck and wall under a low door sill, where no fillet stands.
+    Sill,
 }
 
 /// One piece of a mat strip.

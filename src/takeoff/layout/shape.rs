@@ -33,6 +33,24 @@ pub struct Corner {
     pub inside: f64,
 }
 
+/// A door sill over a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sill {
+    /// From the finished roof to the underside of the sill.
+    pub left: Length,
+    /// What is made under it.
+    pub detail: SillDetail,
+}
+
+/// What is made under a door sill.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SillDetail {
+    /// The wall fillet runs on under it.
+    Fillet,
+    /// No fillet fits: bandage in the corner of deck and wall.
+    Low,
+}
+
 /// A side: one edge (or stretch) of the outline as laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Side {
@@ -48,6 +66,22 @@ pub struct Side {
     pub run: Length,
     /// The finish.
     pub finish: Finish,
+    /// How far the mat is carried over it, or up what stands there.
+    pub carried: Length,
+    /// The door sill over it, once it is known how the roof is built up.
+    pub sill: Option<Sill>,
+}
+
+impl Side {
+    /// Whether a trim stands there: no fillet fits under a low door sill.
+    pub fn has_trim(&self) -> bool {
+        self.finish.has_trim() && !self.is_under_low_sill()
+    }
+
+    /// Whether it lies under a door sill that no fillet fits under.
+    pub fn is_under_low_sill(&self) -> bool {
+        self.sill.is_some_and(|sill| sill.detail == SillDetail::Low)
+    }
 }
 
 /// A hole as laid out: its ring runs anticlockwise as seen from above, like the outline.
@@ -120,7 +154,7 @@ pub struct RoofShape {
 /// An outline that no longer closes once its edges are moved out to their battens.
 pub fn lay_out(roof: &Roof, index: usize, rules: &Rules) -> Result<RoofShape, Vec<Problem>> {
     let (moved, outline) = (roof.measured_to == MeasuredTo::Fascia, &roof.outline);
-    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline) };
+    let sides = if moved { move_out(roof, rules)? } else { as_measured(outline, rules) };
     let holes: Vec<HoleShape> = roof.holes.iter().map(hole_shape).collect();
     let low = outline.edges.iter().position(|e| e.name == roof.falls_to).unwrap_or(0);
     let uphill = inward(sides[low].from, sides[low].to);
@@ -205,13 +239,15 @@ impl HoleShape {
     }
 }
 
-fn as_measured(outline: &Outline) -> Vec<Side> {
+fn as_measured(outline: &Outline, rules: &Rules) -> Vec<Side> {
     let places = outline.corners.iter().enumerate().map(|(i, &from)| (from, outline.end_of(i)));
-    outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length)).collect()
+    outline.edges.iter().zip(places).map(|(edge, place)| side(edge, place, edge.length, rules)).collect()
 }
 
-fn side(edge: &Edge, (from, to): (Point, Point), run: Length) -> Side {
-    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish }
+/// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself.
+fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> Side {
+    let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
+    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish, carried, sill: None }
 }
 
 /// Where the sides start, and where one ends beside the start of the next.
@@ -349,7 +385,7 @@ fn move_out(roof: &Roof, rules: &Rules) -> Result<Vec<Side>, Vec<Problem>> {
     let moved = |(i, edge): (usize, &Edge)| {
         let place = (corners[i].1, corners[(i + 1) % n].0);
         let was = distance(old.corners[i], old.end_of(i));
-        side(edge, place, edge.length + distance(place.0, place.1) - was)
+        side(edge, place, edge.length + distance(place.0, place.1) - was, rules)
     };
     let sides: Vec<Side> = old.edges.iter().enumerate().map(moved).collect();
     let ring = ring_of(&sides);

@@ -4,7 +4,7 @@
 //! The plan decides how long the pieces are; only then are they put in order along their run, so that joints keep away
 //! from corners where they can.
 
-use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment, trim_name};
+use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment_between, trim_name};
 use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
 use super::{Bar, EndCut, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs, share_out};
@@ -82,7 +82,7 @@ impl Wanted {
 fn runs_of(job: &TrimJob, finish: Finish, problems: &mut Vec<Problem>) -> Vec<Wanted> {
     let (mut runs, mut ladders) = (Vec::new(), Vec::new());
     for (shape, roof) in job.shapes.iter().zip(job.roofs) {
-        for first in (0..shape.sides.len()).filter(|&s| shape.sides[s].finish == finish) {
+        for first in (0..shape.sides.len()).filter(|&s| shape.sides[s].finish == finish && shape.sides[s].has_trim()) {
             if !joins_straight(shape, roof, first) {
                 runs.extend(side_run(job, shape, roof, first, problems));
             }
@@ -109,6 +109,8 @@ fn joins_straight(shape: &RoofShape, roof: &Roof, side: usize) -> bool {
     let before = (side + shape.sides.len() - 1) % shape.sides.len();
     shape.corners[side].turn == Turn::Straight
         && shape.sides[before].finish == shape.sides[side].finish
+        && shape.sides[before].has_trim()
+        && shape.sides[side].has_trim()
         && may_not_be_joined(roof, before) == may_not_be_joined(roof, side)
 }
 
@@ -183,7 +185,7 @@ impl End {
         let (own, other) = if ends { (before, after) } else { (after, before) };
         let at = &shape.corners[corner];
         let none = End { leg: Length::ZERO, allowance: Length::ZERO, cut: EndCut::Square };
-        let Some(how) = treatment(before.finish, after.finish, at, job.products, job.rules) else { return none };
+        let Some(how) = treatment_between(before, after, at, job.products, job.rules) else { return none };
         let leg = match how {
             Treatment::PreformedExternal => job.products.corner_external_leg,
             Treatment::PreformedInternal => job.products.corner_internal_leg,

@@ -82,7 +82,9 @@ fn id(width: Length) -> LineId {
 fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
     let mut working = vec![rule("bandage_lap", rules.bandage_lap)];
     let mut totals = Vec::new();
-    for covers in [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner] {
+    for covers in
+        [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner, BandageOver::Sill]
+    {
         let of = roof.bandage.iter().filter(|p| p.width == width && p.covers == covers);
         let mut lengths: Vec<Decimal> = of.map(|p| p.length.metres()).collect();
         if lengths.is_empty() {
@@ -126,6 +128,7 @@ fn words(covers: BandageOver) -> &'static str {
         BandageOver::Flange => "trim flanges",
         BandageOver::TrimLap => "trim laps",
         BandageOver::Corner => "corners",
+        BandageOver::Sill => "corners of deck and wall under door sills",
     }
 }
 
@@ -169,5 +172,11 @@ fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
             vec![rule("topcoat_girth", each.join(", ")), note("each lap is covered across the whole face of the trim")]
         }
         BandageOver::Corner => vec![rule("corner_patch", rules.corner_patch)],
+        BandageOver::Sill => {
+            vec![
+                rule("bandage_trim", rules.bandage_trim),
+                note("as long as the sill, and longer by the end lap at each end"),
+            ]
+        }
     }
 }

@@ -65,6 +65,7 @@ fn mat_area(roof: &RoofLayout, rules: &Rules, roll: &MatRoll) -> Option<Line> {
         rule("mat_shortest", rules.mat_shortest),
     ];
     working.extend(returns(roof, rules));
+    working.extend(own_returns(roof, rules));
     let layers = roof.mat.pieces.iter().map(|p| p.layer).max().map_or(0, |l| l + 1);
     let mut areas = Vec::new();
     for layer in 0..layers {
@@ -108,7 +109,7 @@ fn layer_area(roof: &RoofLayout, layer: MatLayer) -> Option<Line> {
     line((id, work), item, Some(&roof.shape.name), Unit::SquareMetre, working)
 }
 
-/// One step for the returns that this roof has.
+/// One step for the returns that this roof has by the rule.
 fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
     let mut finishes: Vec<_> = roof.shape.sides.iter().map(|s| s.finish).collect();
     finishes.extend(roof.shape.holes.iter().filter(|h| !h.round).map(|h| h.finish));
@@ -116,6 +117,12 @@ fn returns(roof: &RoofLayout, rules: &Rules) -> Option<Step> {
     finishes.dedup();
     let each = finishes.iter().map(|&f| format!("{} {}", f.word(), rules.mat_return.of(f)));
     (!finishes.is_empty()).then(|| rule("mat_return", each.collect::<Vec<_>>().join(", ")))
+}
+
+/// Where the mat is carried otherwise than the rule says.
+fn own_returns<'a>(roof: &'a RoofLayout, rules: &'a Rules) -> impl Iterator<Item = Step> + 'a {
+    let own = roof.shape.sides.iter().filter(|s| s.carried != rules.mat_return.of(s.finish));
+    own.map(|s| Step::Note(format!("at {} it is carried {}", s.label, s.carried)))
 }
 
 /// Why the mat is so much; what only the crew needs is left out.

@@ -220,6 +220,13 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
             areas.push(run * girth);
         }
     }
+    for side in layout.shape.sides.iter().filter(|s| s.sill.is_some()) {
+        let (run, up) = (side.run.metres(), side.carried.max(rules.topcoat_girth.wall).metres());
+        steps.push(measured(format!("door sill at {}", side.label), run, Unit::Metre));
+        let text = format!("{} × {}", number(run, Unit::Metre), number(up, Unit::Metre));
+        steps.push(formula(text, run * up, Unit::SquareMetre));
+        areas.push(run * up);
+    }
     let all = sum("roof and trim faces", &areas, Unit::SquareMetre);
     let covered = result(std::slice::from_ref(&all));
     let rate = rules.topcoat_rate.normalize();
@@ -272,7 +279,7 @@ fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
 /// The run of each finish, round the outline and round its holes; a pipe has none.
 fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
     let mut runs: BTreeMap<Finish, Length> = BTreeMap::new();
-    for side in &shape.sides {
+    for side in shape.sides.iter().filter(|s| s.sill.is_none()) {
         *runs.entry(side.finish).or_default() += side.run;
     }
     for hole in shape.holes.iter().filter(|h| !h.round) {

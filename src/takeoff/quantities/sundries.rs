@@ -48,13 +48,9 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
     let cut = |kind| ours(W::Flashing, flashed(kind, roof, layout, rules));
     let (lead, lead_free) = (cut(Flashing::Lead), cut(Flashing::LeadFree));
     let chase = result(&lead) + result(&lead_free);
-    let tied = tie(layout);
     [
         of(Id::StripArea, W::Strip, "Old covering to strip", Unit::SquareMetre, ours(W::Strip, strip(layout))),
         of(Id::BattenLength, W::EdgeBattens, "Edge batten", Unit::Metre, battens(layout, rules)),
-        of(Id::TieBoard, W::TieIn, "Board under the covering above", Unit::SquareMetre, tie_board(&tied, rules)),
-        of(Id::TieUnderlay, W::TieIn, "Underlay over the tie-in", Unit::SquareMetre, tie_underlay(&tied, rules)),
-        of(Id::TieRun, W::TieIn, "Edge tied in under the roof above", Unit::Metre, tied),
         of(Id::FlashingLength, W::Flashing, "Lead flashing", Unit::Metre, lead),
         of(Id::FlashingLeadFree, W::Flashing, "Lead-free flashing", Unit::Metre, lead_free),
         of(Id::FlashingWedges, W::Flashing, "Wedges for the flashing", Unit::Each, wedges(chase, rules)),
@@ -150,37 +146,6 @@ fn strip(layout: &RoofLayout) -> Vec<Step> {
     ]
 }
 
-/// Every edge that is tied in under the covering of a roof above.
-fn tie(layout: &RoofLayout) -> Vec<Step> {
-    let runs: Vec<&Side> = sides(layout, Finish::Step).collect();
-    let mut steps: Vec<Step> =
-        runs.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();
-    steps.push(sum("", &runs.iter().map(|s| s.run.metres()).collect::<Vec<_>>(), Unit::Metre));
-    steps
-}
-
-/// The board reaches as far up the slope as the laminate does.
-fn tie_board(tied: &[Step], rules: &Rules) -> Vec<Step> {
-    by_width(tied, &[("mat_return", "step ", rules.mat_return.step)])
-}
-
-/// The underlay laps over the laminate from above it.
-fn tie_underlay(tied: &[Step], rules: &Rules) -> Vec<Step> {
-    by_width(tied, &[("mat_return", "step ", rules.mat_return.step), ("underlay_lap", "", rules.underlay_lap)])
-}
-
-/// A run × a width made up of rules.
-fn by_width(run: &[Step], widths: &[(&'static str, &str, Length)]) -> Vec<Step> {
-    let metres = result(run);
-    let mut steps = vec![measured("run", metres, Unit::Metre)];
-    steps.extend(widths.iter().map(|(name, which, width)| rule(name, format!("{which}{width}"))));
-    let width: Length = widths.iter().map(|(.., w)| *w).sum();
-    let each: Vec<String> = widths.iter().map(|(.., w)| number(w.metres(), Unit::Metre)).collect();
-    let text = format!("{} × ({})", number(metres, Unit::Metre), each.join(" + "));
-    steps.push(formula(text, metres * width.metres(), Unit::SquareMetre));
-    steps
-}
-
 /// A wedge at each spacing along the flashing, and one more.
 fn wedges(run: Decimal, rules: &Rules) -> Vec<Step> {
     let spacing = rules.wedge_spacing.metres();
@@ -260,7 +225,8 @@ fn chimneys(layout: &RoofLayout) -> impl Iterator<Item = &HoleShape> {
 fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut runs: Vec<Decimal> = Vec::new();
-    for side in sides(layout, Finish::Wall).chain(sides(layout, Finish::Gutter)) {
+    let walls = sides(layout, Finish::Wall).chain(sides(layout, Finish::Gutter));
+    for side in walls.filter(|s| s.sill.is_none()) {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }
@@ -430,10 +396,8 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 15] = [
+const BOUGHT_AS: [(LineId, Role); 13] = [
     (LineId::BattenLength, Role::EdgeBatten),
-    (LineId::TieBoard, Role::TieBoard),
-    (LineId::TieUnderlay, Role::TieUnderlay),
     (LineId::FlashingLength, Role::FlashingLead),
     (LineId::FlashingLeadFree, Role::FlashingLeadFree),
     (LineId::FlashingWedges, Role::FlashingWedge),

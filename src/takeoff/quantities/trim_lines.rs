@@ -229,7 +229,7 @@ fn corner_lines(
     rules: &Rules,
     products: &Products,
 ) -> Vec<Line> {
-    use Treatment::{Butt, Mitre, Notch};
+    use Treatment::{AtSill, Butt, Mitre, Notch};
     use Treatment::{ClosureLeft, ClosureRight, PreformedExternal, PreformedInternal};
     let corner = |id, item, which| {
         let id = (id, WorkKind::PreformedCorners);
@@ -245,7 +245,14 @@ fn corner_lines(
         lines.push(closure(LineId::ClosureRight, "Right-hand closure, drip to raised edge", ClosureRight));
     }
     let cut = (LineId::CornerCut, WorkKind::CutCorners);
-    lines.push(piece_line(shape, junctions, cut, "Corner mitred, butted or notched", &[Mitre, Butt, Notch], &[]));
+    lines.push(piece_line(
+        shape,
+        junctions,
+        cut,
+        "Corner mitred, butted or notched",
+        &[Mitre, Butt, Notch, AtSill],
+        &[],
+    ));
     lines.extend(upstands(shape));
     lines.push(ladder_points(shape, plans));
     lines.into_iter().flatten().collect()

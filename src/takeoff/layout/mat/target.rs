@@ -1,7 +1,7 @@
 //! What the mat must cover: the roof's surface and its returns over, up and round every edge, laid flat on plan.
 //!
 //! Given the shape and the rules; gives one region in the strips' frame. A return is a band along its side, as long as
-//! the side and as wide as `mat_return` says. Where the band of a slanting side would reach past the line of the
+//! the side and as wide as the mat is carried there. Where the band of a slanting side would reach past the line of the
 //! furthest side (a drip, say), its tip is cut off on that line: the mat is cut there and the corner's patch of
 //! bandage covers it. Two sides that both lie across keep each its own return, though one
 //! stands back a little. A kerb takes its band inwards, up its sides; what lies beyond stays bare. A pipe takes no band:
@@ -16,12 +16,12 @@ use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side, inward};
 
 /// The surface with its returns, in the frame.
 pub(super) fn target(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame) -> Region {
-    let bands: Vec<Vec<Point>> = shape.sides.iter().filter_map(|s| band(s, returns.of(s.finish))).collect();
+    let bands: Vec<Vec<Point>> = shape.sides.iter().filter_map(|s| band(s, s.carried)).collect();
     let ring = shape.ring();
     let rings = std::iter::once(ring.as_slice()).chain(bands.iter().map(Vec::as_slice));
     let bare: Vec<Vec<Point>> = shape.holes.iter().filter_map(|h| bare_middle(h, returns)).collect();
     let covered = Region::of_rings(rings).subtract(&Region::of_rings(bare.iter().map(Vec::as_slice)));
-    let reach = |pick: fn(Point) -> i64| reach(shape, returns, frame, pick);
+    let reach = |pick: fn(Point) -> i64| reach(shape, frame, pick);
     let least = Point::new(-reach(|p| -p.x), -reach(|p| -p.y));
     let most = Point::new(reach(|p| p.x), reach(|p| p.y));
     frame.place_region(&covered).intersect(&Region::of_box(least, most))
@@ -50,12 +50,12 @@ fn bare_middle(hole: &HoleShape, returns: &ByFinish) -> Option<Vec<Point>> {
 /// How far the mat reaches in one direction: past every side that faces that way, by that side's return; at least to
 /// the furthest line of the outline. Where only a corner touches that line, past it by what the bands of the corner's
 /// two sides reach.
-fn reach(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame, pick: fn(Point) -> i64) -> i64 {
+fn reach(shape: &RoofShape, frame: &StripFrame, pick: fn(Point) -> i64) -> i64 {
     let level = |p: Point| pick(frame.place(p));
     let (least, most) = (|s: &Side| level(s.from).min(level(s.to)), |s: &Side| level(s.from).max(level(s.to)));
     let furthest = shape.sides.iter().map(most).max().unwrap_or(0);
     let on_the_line = |s: &Side| furthest - least(s) <= askew(s);
-    let past = |s: &Side| if on_the_line(s) { furthest } else { most(s) } + returns.of(s.finish).as_mm();
+    let past = |s: &Side| if on_the_line(s) { furthest } else { most(s) } + s.carried.as_mm();
     let faces = |s: &Side| {
         let n = inward(s.from, s.to);
         level(s.from) > level(Point::new(s.from.x + (n.x * FAR) as i64, s.from.y + (n.y * FAR) as i64))
@@ -66,7 +66,7 @@ fn reach(shape: &RoofShape, returns: &ByFinish, frame: &StripFrame, pick: fn(Poi
         return reached;
     }
     let touching = shape.sides.iter().filter(|s| most(s) >= furthest - 2);
-    let corners = touching.filter_map(|s| band(s, returns.of(s.finish))).flatten();
+    let corners = touching.filter_map(|s| band(s, s.carried)).flatten();
     corners.map(level).fold(reached, i64::max)
 }
 

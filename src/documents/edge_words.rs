@@ -1,0 +1,45 @@
+//! What quote and method statement say of edges that have more to them than a finish: tiles or slates above, door sills.
+//!
+//! Given the edges of a roof as they were surveyed, or its sides as laid out; gives a few words for each, in their order. A
+//! sentence round them stands in a template.
+
+use crate::model::job::By;
+use crate::model::{Edge, UnderTiles};
+use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail};
+
+/// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
+pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {
+    let words = |(edge, tiles): (&Edge, &UnderTiles)| {
+        let courses = super::wording::plural(tiles.courses as usize, "course", "courses");
+        format!("{courses} of {} at the {}", tiles.covering.words(), edge.label())
+    };
+    tiled(edges).filter(|(_, tiles)| tiles.by == by).map(words).collect()
+}
+
+/// `slates at the back: gauge 200 mm, laminate 300 mm up the slope`, for each edge under tiles or slates.
+pub fn gauges<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> Vec<String> {
+    let words = |(edge, tiles): (&Edge, &UnderTiles)| {
+        let (covering, label) = (tiles.covering.words(), edge.label());
+        format!("{covering} at the {label}: gauge {}, laminate {} up the slope", tiles.gauge, tiles.up)
+    };
+    tiled(edges).map(words).collect()
+}
+
+/// `300 mm`, or several where edges differ: how far up the slope the roof is carried.
+pub fn up_the_slope<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> Vec<String> {
+    super::wording::once(tiled(edges).map(|(_, tiles)| tiles.up.to_string()))
+}
+
+fn tiled<'a>(edges: impl IntoIterator<Item = &'a Edge>) -> impl Iterator<Item = (&'a Edge, &'a UnderTiles)> {
+    edges.into_iter().filter_map(|e| Some((e, e.under.as_ref()?)))
+}
+
+/// `the back (2) (1.80 m wide, 165 mm left)`, for each door sill with such a detail, or with any.
+pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
+    let of = |side: &Side| {
+        let sill = side.sill.filter(|sill| detail.is_none_or(|wanted| wanted == sill.detail))?;
+        let wide = super::wording::metres(side.run);
+        Some(format!("{} ({wide} wide, {} under the sill)", side.label, sill.left))
+    };
+    shape.sides.iter().filter_map(of).collect()
+}

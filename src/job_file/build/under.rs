@@ -1,0 +1,124 @@
+//! The edge where a roof goes in under the tiles or slates of a roof above.
+//!
+//! Given what the file says of it; gives how it is tied in, with every key that was not given and what is taken instead.
+//! Courses that do not lay bare what laminate and underlay need are refused: nobody can tuck an underlay in under a course
+//! that stays where it is.
+
+use crate::job_file::raw::job::{RawEdge, RawUnder};
+use crate::job_file::read::reading::Slot;
+use crate::model::job::By;
+use crate::model::limits;
+use crate::model::{Finish, Length, Outline, PitchedCovering, Problem, Rules, SettingPath, UnderTiles};
+
+/// How an edge is tied in; `None` at any other finish. `path` is that of the edge, `label` what it is called.
+pub(crate) fn under(
+    raw: &mut RawEdge,
+    finish: Finish,
+    label: &str,
+    path: &SettingPath,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<UnderTiles> {
+    let raw = std::mem::take(&mut raw.under);
+    if finish != Finish::Step || raw.is_bad() {
+        return None;
+    }
+    let path = path.key("under");
+    let raw = raw.or_taken(RawUnder::default(), || {});
+    let asked = Asked { path: &path, label };
+    let covering = asked.covering(&raw.covering, found);
+    let (gauge, cover) = asked.sizes(&raw, covering, found);
+    let by = asked.by(raw.by, found);
+    let up = raw.up.take().unwrap_or(rules.mat_return.step);
+    let needed = UnderTiles::courses_needed(up, gauge, (rules.underlay_lap, rules.courses_over));
+    let courses = raw.courses.take().unwrap_or(needed);
+    if courses < needed {
+        found.push(Problem::fault(
+            path.key("courses"),
+            format!(
+                "{courses} courses at a gauge of {gauge} do not lay bare what is needed at `{label}`: laminate {up} up \
+                 the slope, underlay {} over its top edge",
+                rules.underlay_lap
+            ),
+            format!("write `courses: {needed}`, or take it out and they are counted"),
+        ));
+    }
+    let pitch = raw.pitch.take().map(|p| p.0);
+    if let Some(pitch) = pitch.filter(|p| !limits::TILE_PITCH.limit.holds((*p).into())) {
+        found.push(Problem::fault(
+            path.key("pitch"),
+            format!("a pitch of {pitch}° carries no tiles or slates"),
+            format!("measure it again: {}, {}", limits::TILE_PITCH.words(), limits::TILE_PITCH.why),
+        ));
+    }
+    Some(UnderTiles { covering, gauge, cover, pitch, up, courses, by })
+}
+
+/// An edge of which something is asked by name.
+struct Asked<'a> {
+    path: &'a SettingPath,
+    label: &'a str,
+}
+
+impl Asked<'_> {
+    fn covering(&self, raw: &Slot<PitchedCovering>, found: &mut Vec<Problem>) -> PitchedCovering {
+        if raw.is_missing() {
+            found.push(Problem::assumed(
+                self.path.key("covering"),
+                format!(
+                    "what lies on the roof above `{}` is not said: plain tiles are taken, the most work",
+                    self.label
+                ),
+                "add `under: {covering: slates}`, or `plain tiles`, or `interlocking tiles`",
+            ));
+        }
+        raw.given().copied().unwrap_or(PitchedCovering::PlainTiles)
+    }
+
+    /// Gauge and cover, measured or the usual ones.
+    fn sizes(&self, raw: &RawUnder, covering: PitchedCovering, found: &mut Vec<Problem>) -> (Length, Length) {
+        let (gauge, cover) = (covering.gauge(), covering.cover());
+        let mut missing = |missing: bool, key: &'static str, what: &str, usual: Length| {
+            if missing && raw.covering.given().is_some() {
+                let words = covering.words();
+                found.push(Problem::assumed(
+                    self.path.key(key),
+                    format!("the {what} of the {words} above `{}` was not measured: {usual} is taken", self.label),
+                    format!("measure it and add `{key}: {usual}`"),
+                ));
+            }
+        };
+        missing(raw.gauge.is_missing(), "gauge", "gauge (from one batten to the next)", gauge);
+        missing(raw.cover.is_missing(), "cover", "cover (how wide one of them shows)", cover);
+        (raw.gauge.given().copied().unwrap_or(gauge), raw.cover.given().copied().unwrap_or(cover))
+    }
+
+    fn by(&self, raw: Slot<By>, found: &mut Vec<Problem>) -> By {
+        raw.or_taken(By::Us, || {
+            found.push(Problem::assumed(
+                self.path.key("by"),
+                format!(
+                    "who lifts the tiles or slates above `{}` and lays them again is not said: the firm is taken to do it",
+                    self.label
+                ),
+                "add `by: us`, or `by: others`",
+            ));
+        })
+    }
+}
+
+/// Gives every edge under tiles the pitch of the roof above where that was told for its rain; asks for it otherwise.
+pub(crate) fn pitches(outline: &mut Outline, roof_above: Option<u32>, found: &mut Vec<Problem>) {
+    for edge in &mut outline.edges {
+        let label = edge.label();
+        let Some(tiles) = &mut edge.under else { continue };
+        tiles.pitch = tiles.pitch.or(roof_above);
+        if tiles.pitch.is_none() {
+            found.push(Problem::assumed(
+                edge.path.keys(["under", "pitch"]),
+                format!("the pitch of the roof above `{label}` is not said: whether the laminate ends high enough is left unchecked"),
+                "measure it and add `pitch: 35°` under `under`",
+            ));
+        }
+    }
+}

@@ -1,0 +1,95 @@
+//! An edge where the flat roof goes in under the tiles or slates of a roof above: what lies there, and how much is lifted.
+//!
+//! Given the word of the job file and what was measured; gives the words of the documents and the courses that must come
+//! off. The gauge (from one batten to the next) and the cover (how wide one tile shows) count courses and pieces: where
+//! they were not measured, those of the usual size are taken and told. Sizes are from memory of makers' tables and of
+//! BS 5534: 60 plain tiles, 10 interlocking tiles and 20 slates of 500 × 250 mm to the square metre.
+
+use super::by::By;
+use super::units::Length;
+
+/// What lies on the pitched roof above.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PitchedCovering {
+    /// Small flat tiles, two thick everywhere.
+    PlainTiles,
+    /// Large tiles, each locked into the next.
+    InterlockingTiles,
+    /// Slates, natural or man-made.
+    Slates,
+}
+
+impl PitchedCovering {
+    /// Every kind.
+    pub const ALL: [PitchedCovering; 3] =
+        [PitchedCovering::PlainTiles, PitchedCovering::InterlockingTiles, PitchedCovering::Slates];
+
+    /// The word of the job file, and what several of them are called.
+    pub const fn words(self) -> &'static str {
+        match self {
+            PitchedCovering::PlainTiles => "plain tiles",
+            PitchedCovering::InterlockingTiles => "interlocking tiles",
+            PitchedCovering::Slates => "slates",
+        }
+    }
+
+    /// The word of the price book.
+    pub const fn role(self) -> &'static str {
+        match self {
+            PitchedCovering::PlainTiles => "plain",
+            PitchedCovering::InterlockingTiles => "interlocking",
+            PitchedCovering::Slates => "slate",
+        }
+    }
+
+    /// The usual gauge: from one batten to the next, up the slope.
+    pub const fn gauge(self) -> Length {
+        match self {
+            PitchedCovering::PlainTiles => Length::mm(100),
+            PitchedCovering::InterlockingTiles => Length::mm(345),
+            PitchedCovering::Slates => Length::mm(200),
+        }
+    }
+
+    /// The usual cover: how much of the edge's length one of them takes.
+    pub const fn cover(self) -> Length {
+        match self {
+            PitchedCovering::PlainTiles => Length::mm(165),
+            PitchedCovering::InterlockingTiles => Length::mm(300),
+            PitchedCovering::Slates => Length::mm(250),
+        }
+    }
+}
+
+/// How a roof is tied in under what lies above one of its edges.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UnderTiles {
+    /// What lies there.
+    pub covering: PitchedCovering,
+    /// From one batten to the next, up the slope.
+    pub gauge: Length,
+    /// How much of the edge's length one tile or slate takes.
+    pub cover: Length,
+    /// The pitch of the roof above, degrees; `None` where nobody measured it.
+    pub pitch: Option<u32>,
+    /// How far up the slope the laminate is carried.
+    pub up: Length,
+    /// How many courses are lifted and laid again.
+    pub courses: u32,
+    /// Who lifts them and lays them again.
+    pub by: By,
+}
+
+impl UnderTiles {
+    /// The fewest courses that must come off: up to the top of the underlay that laps over the laminate, and those over it
+    /// that hold its top edge down.
+    pub fn courses_needed(up: Length, gauge: Length, (underlay_lap, over): (Length, u32)) -> u32 {
+        let open = (up + underlay_lap).pieces_of(gauge);
+        u32::try_from(open).unwrap_or(0) + over
+    }
+
+    /// How many tiles or slates lie along so much of the edge, in one course.
+    pub fn in_a_course(&self, run: Length) -> i64 {
+        run.pieces_of(self.cover)
+    }
+}

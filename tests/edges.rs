@@ -1,0 +1,357 @@
+//! Edges that have more to them than a finish: a roof that goes in under tiles or slates, a door sill in a wall.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::{asked, laid_out, lean_to, mm};
+use wetout::checks::finding::Verdict;
+use wetout::documents::drawings::sections::{self, Build};
+use wetout::documents::views::QuoteView;
+use wetout::documents::words::Words;
+use wetout::documents::{Overrides, method, quote};
+use wetout::geometry::slope;
+use wetout::job_file::load;
+use wetout::model::{Finish, Flashing, Length, Level, PitchedCovering, Problem, Rules, UnderTiles};
+use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::shape::{Side, Sill, SillDetail};
+use wetout::takeoff::layout::{BandageOver, Treatment};
+use wetout::works::{Doer, WorkKind};
+
+/// The lean-to of the tests, 6 m along the back, tied in there as `under` says.
+fn tied(under: &str) -> String {
+    let text = lean_to("", "", "");
+    text.replace("{finish: wall, upstand: 600 mm, flashing: lead}", &format!("{{finish: step{under}}}"))
+}
+
+const SLATES: &str = ", under: {covering: slates, gauge: 200 mm, cover: 250 mm, pitch: 35°, by: us}";
+
+fn quantity(take_off: &TakeOff, id: &str) -> String {
+    let line = take_off.lines.iter().find(|l| l.id == id);
+    line.map_or_else(|| "none".to_owned(), |l| l.quantity.normalize().to_string())
+}
+
+fn told(text: &str) -> Vec<Problem> {
+    match load(&asked(text)) {
+        Ok(loaded) => loaded.notices,
+        Err(failed) => failed.problems,
+    }
+}
+
+/// Every word of the quote and of the method statement.
+fn documents(demo: &Demo) -> [String; 2] {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let worked = demo.worked();
+    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
+    let method = method::document(&worked, &words).unwrap();
+    [text_of(&quote), text_of(&method)]
+}
+
+/// Makers' tables and BS 5534, from memory: 60 plain tiles at a gauge of 100 mm, 10 large interlocking tiles and 20
+/// slates of 500 × 250 mm at a head lap of 100 mm to the square metre.
+#[test]
+fn the_usual_gauges_and_covers_give_the_pieces_that_a_square_metre_takes() {
+    for (covering, each) in PitchedCovering::ALL.into_iter().zip([60.0, 10.0, 20.0]) {
+        let area = covering.gauge().as_mm() as f64 * covering.cover().as_mm() as f64 / 1e6;
+        assert!((1.0 / area / each - 1.0).abs() < 0.04, "{}: {} to the square metre", covering.words(), 1.0 / area);
+    }
+}
+
+/// Half of its length at 30 degrees, 0.7071 of it at 45; 150 mm straight up is 300 mm along at 30 degrees.
+#[test]
+fn a_slope_rises_by_the_sine_of_its_pitch() {
+    assert_eq!([30, 45, 90].map(|p| slope::rise(mm(300), p).as_mm()), [150, 212, 300]);
+    assert_eq!([30, 45, 90].map(|p| slope::along(mm(150), p).as_mm()), [300, 213, 150]);
+}
+
+/// Worked by hand for 6 m under slates: 300 mm of laminate and 150 of underlay are 2.25 gauges, so 3 courses and one
+/// more; 24 slates to the course; rafters at 0, 0.6 … 6.0 m.
+#[test]
+fn an_edge_under_slates_takes_what_is_worked_by_hand() {
+    let take_off = laid_out(&tied(SLATES)).1.take_off;
+    let lines = [
+        ("tie.run", "6"),
+        ("tie.board", "1.8"),
+        ("tie.fixings", "44"),
+        ("tie.fillet", "6"),
+        ("tie.courses", "24"),
+        ("tie.underlay", "2.7"),
+        ("tie.battens", "24"),
+        ("tie.batten.nails", "44"),
+        ("tie.nails", "192"),
+        ("tie.tiles", "10"),
+    ];
+    for (id, wanted) in lines {
+        assert_eq!(quantity(&take_off, id), wanted, "{id}");
+    }
+    let need = |role: &str| take_off.needs.iter().find(|n| n.role == role).map(|n| n.quantity.normalize().to_string());
+    assert_eq!(need("tile.slate").as_deref(), Some("10"));
+    assert_eq!((need("tile.plain"), need("flashing.lead")), (None, None));
+}
+
+#[test]
+fn tiles_that_others_lift_take_no_hour_and_no_tile_and_the_crew_waits_for_them() {
+    let (ours, others) = (tied(SLATES), tied(&SLATES.replace("by: us", "by: others")));
+    let [ours, others] = [ours, others].map(|text| demo::work(&asked(&text)));
+    for id in ["tie.courses", "tie.underlay", "tie.battens", "tie.nails", "tie.tiles"] {
+        assert_eq!(quantity(&others.take_off, id), "none", "{id}");
+    }
+    for id in ["tie.run", "tie.board", "tie.fillet", "tie.fixings", "mat.area"] {
+        assert_eq!(quantity(&others.take_off, id), quantity(&ours.take_off, id), "{id}");
+    }
+    let by = |demo: &Demo, kind: WorkKind| demo.take_off.works.iter().find(|w| w.kind == kind).map(|w| w.by);
+    for kind in [WorkKind::TilesOff, WorkKind::TilesBack] {
+        assert_eq!((by(&ours, kind), by(&others, kind)), (Some(Doer::Us), Some(Doer::Others)));
+    }
+    assert!(others.pricing.total < ours.pricing.total);
+    let [quote, method] = documents(&ours);
+    assert!(quote.contains("We lift 4 courses of slates at the back."), "{quote}");
+    assert!(quote.contains("10 new ones are in the price"), "{quote}");
+    assert!(method.contains("Tiles or slates above: 4 courses of slates at the back."), "{method}");
+    assert!(method.contains("Tiles or slates back in their order"), "{method}");
+    let [quote, method] = documents(&others);
+    assert!(quote.contains("Others lift 4 courses of slates at the back") && !quote.contains("new ones"), "{quote}");
+    assert!(method.contains("Others lift tiles or slates: 4 courses of slates at the back."), "{method}");
+    assert!(method.contains("whoever lifts tiles or slates") && !method.contains("back in their order"), "{method}");
+}
+
+#[test]
+fn courses_that_lay_too_little_bare_are_refused_and_the_cure_is_taken() {
+    let few = tied(&SLATES.replace("by: us", "courses: 3, by: us"));
+    let problems = told(&few);
+    let fault = problems.iter().find(|p| p.level == Level::Fault).unwrap();
+    assert!(
+        fault.fault.starts_with("3 courses at a gauge of 200 mm do not lay bare what is needed at `back`"),
+        "{fault}"
+    );
+    assert!(fault.cure.contains("`courses: 4`"), "{fault}");
+    assert!(load(&asked(&few.replace("courses: 3", "courses: 4"))).is_ok());
+}
+
+/// BS 6229 asks for 150 mm (as the check of a wall has it): 300 mm up a slope of 25 degrees is 126 mm.
+#[test]
+fn laminate_that_ends_too_low_on_a_flat_pitch_is_told_and_the_cure_is_high_enough() {
+    let low = |text: &str| {
+        let (_, laid) = laid_out(text);
+        laid.notices().find(|n| n.fault.contains("the laminate ends")).map(|n| (n.fault.clone(), n.cure.clone()))
+    };
+    let flat = tied(&SLATES.replace("35°", "25°"));
+    let (fault, cure) = low(&flat).unwrap();
+    assert!(fault.contains("at the back the laminate ends 126 mm above the flat roof"), "{fault}");
+    assert!(cure.contains("`up: 360 mm`"), "{cure}");
+    assert_eq!(low(&flat.replace("by: us", "up: 360 mm, by: us")), None);
+    assert_eq!(low(&tied(SLATES)), None);
+}
+
+#[test]
+fn what_is_not_said_of_the_tiles_is_asked_for_by_name() {
+    let asked_for = |under: &str| -> Vec<String> {
+        let keys = ["covering", "gauge", "cover", "pitch", "by"];
+        let told = told(&tied(under));
+        let at = |key: &str| {
+            told.iter().any(|p| p.level == Level::Assumed && p.to_string().contains(&format!("under.{key}:")))
+        };
+        keys.into_iter().filter(|key| at(key)).map(str::to_owned).collect()
+    };
+    assert_eq!(asked_for(""), ["covering", "pitch", "by"]);
+    assert_eq!(asked_for(", under: {covering: slates}"), ["gauge", "cover", "pitch", "by"]);
+    assert_eq!(asked_for(SLATES), [""; 0]);
+    // The pitch that was given for the rain of the roof above serves here too.
+    let rain = tied(", under: {covering: slates}")
+        .replace("    falls_to", "    roof_above: {area: 8 m2, pitch: 30°}\n    falls_to");
+    let loaded = load(&asked(&rain)).unwrap();
+    assert_eq!(loaded.job.roofs[0].outline.edges[2].under.unwrap().pitch, Some(30));
+}
+
+/// As far up the slope as the edge says, and no other edge otherwise.
+#[test]
+fn the_mat_goes_as_far_up_the_slope_as_the_edge_says() {
+    let carried = |text: &str| -> Vec<i64> {
+        let take_off = laid_out(text).1.take_off;
+        take_off.roofs[0].shape.sides.iter().map(|s| s.carried.as_mm()).collect()
+    };
+    let rule = Rules::default().mat_return;
+    let usual = [rule.drip, rule.raised, rule.step, rule.raised].map(Length::as_mm);
+    assert_eq!(carried(&tied(SLATES)), usual);
+    let further = carried(&tied(&SLATES.replace("by: us", "up: 450 mm, by: us")));
+    assert_eq!(further, [usual[0], usual[1], 450, usual[3]]);
+}
+
+/// From the rafters up: board, fillet, laminate, underlay, battens, slates; nothing lies on bare rafters.
+#[test]
+fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
+    let rules = Rules::default();
+    let build = Build {
+        box_gutter: None,
+        rules: &rules,
+        board: mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+        under: None,
+        sill: None,
+    };
+    for covering in PitchedCovering::ALL {
+        let (gauge, cover) = (covering.gauge(), covering.cover());
+        let by = wetout::model::job::By::Us;
+        let under = UnderTiles { covering, gauge, cover, pitch: Some(40), up: mm(350), courses: 6, by };
+        let figure = sections::draw(Finish::Step, Build { under: Some(under), ..build });
+        let parts = [
+            "rafters of the roof above",
+            "board 350 mm up the slope, screwed to the rafters",
+            "tilting fillet, under the laminate",
+            "laminate carried 350 mm up the slope, over the fillet",
+            "underlay, down over the laminate",
+            covering.words(),
+        ];
+        for part in parts {
+            assert!(figure.alt.contains(part), "{part}: {}", figure.alt);
+        }
+        assert!(figure.scene.width <= 460.0 && figure.scene.height <= 156.0, "{}", covering.words());
+    }
+}
+
+// ---- Door sills -----------------------------------------------------------------------------------------------------
+
+/// The lean-to with a door of 1.8 m in its back wall, its sill so high over the old roof. The back stands 75 mm up the
+/// fall, and the board is 18 mm thick.
+fn with_door(sill: i64) -> String {
+    let wall = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let door = format!(
+        "[{{go: 2.0 m, finish: wall, upstand: 600 mm, flashing: lead}}, {{go: 1.8 m, finish: wall, sill: {sill} mm}}, {wall}]"
+    );
+    lean_to("", "", "").replace(wall, &door)
+}
+
+fn sill_side(take_off: &TakeOff) -> &Side {
+    take_off.roofs[0].shape.sides.iter().find(|s| s.label == "back (2)").unwrap()
+}
+
+/// 243 mm less 75 and 18 are 150, as BS 6229 has it at a wall (the figure of the existing check); a millimetre less is told.
+#[test]
+fn a_sill_at_the_least_height_passes_and_one_lower_is_told_to_installer_and_householder() {
+    let told = |sill: i64| {
+        let demo = demo::work(&asked(&with_door(sill)));
+        let (_, laid) = laid_out(&with_door(sill));
+        let warned = laid.notices().any(|n| n.fault.contains("under the door sill there is left"));
+        let found = demo.findings.iter().find(|f| f.id == "sill.back-2").unwrap().clone();
+        assert!(documents(&demo)[0].contains(&found.statement), "{}", found.statement);
+        (sill_side(&demo.take_off).sill.unwrap().left.as_mm(), found.verdict, warned)
+    };
+    assert_eq!(told(243), (150, Verdict::Pass, false));
+    assert_eq!(told(242), (149, Verdict::Fail, true));
+}
+
+#[test]
+fn the_fillet_runs_on_under_a_sill_that_it_fits_under_and_the_flashing_stops_beside_it() {
+    let (door, wall) = (laid_out(&with_door(243)).1.take_off, laid_out(&lean_to("", "", "")).1.take_off);
+    for id in ["trim.wall.run", "trim.wall.lengths", "deck.area"] {
+        assert_eq!(quantity(&door, id), quantity(&wall, id), "{id}");
+    }
+    assert_eq!(quantity(&door, "seal.temporary"), "4.2");
+    // 2.0 and 2.2 m in pieces of 1.5 m lapped by 100 mm: one lap each.
+    assert_eq!((quantity(&door, "flashing.length"), quantity(&door, "sill.run")), ("4.4".to_owned(), "1.8".to_owned()));
+    assert_eq!((sill_side(&door).carried.as_mm(), sill_side(&door).has_trim()), (190, true));
+    assert!(door.roofs[0].bandage.iter().all(|b| b.covers != BandageOver::Sill));
+    assert!(door.roofs[0].junctions.iter().all(|j| j.treatment != Treatment::AtSill));
+}
+
+/// 180 mm less 93 are 87: less than the fillet's 100.
+#[test]
+fn a_fillet_that_does_not_fit_stops_on_both_sides_and_bandage_takes_its_place() {
+    let demo = demo::work(&asked(&with_door(180)));
+    let roof = &demo.take_off.roofs[0];
+    assert_eq!(sill_side(&demo.take_off).sill, Some(Sill { left: mm(87), detail: SillDetail::Low }));
+    assert_eq!(quantity(&demo.take_off, "trim.wall.run"), "4.2");
+    let stops: Vec<_> = roof.junctions.iter().filter(|j| j.treatment == Treatment::AtSill).map(|j| j.at).collect();
+    let side = sill_side(&demo.take_off);
+    assert_eq!(stops, [side.from, side.to]);
+    let under: Vec<_> =
+        roof.bandage.iter().filter(|b| b.covers == BandageOver::Sill).map(|b| b.length.as_mm()).collect();
+    assert_eq!(under, [1900]);
+    for at in stops {
+        assert!(roof.bandage.iter().any(|b| b.covers == BandageOver::Corner && b.from == at), "no patch at {at:?}");
+    }
+    let runs: Vec<_> =
+        demo.take_off.profiles.iter().filter(|p| p.finish == Finish::Wall).flat_map(|p| &p.runs).collect();
+    assert_eq!(runs.iter().map(|r| r.run.as_mm()).collect::<Vec<_>>(), [2000, 2200]);
+    let [quote, method] = documents(&demo);
+    assert!(quote.contains("Under the door: back (2) (1.80 m wide, 87 mm under the sill)."), "{quote}");
+    assert!(quote.contains("The flashing stops on both sides of it."), "{quote}");
+    assert!(quote.contains("Against the wall: back (1) (2.00 m) and back (3) (2.20 m)."), "{quote}");
+    assert!(
+        method.contains("no fillet fits") && method.contains("Stop the wall fillet square at the side of"),
+        "{method}"
+    );
+    assert!(method.contains("the customer's word in writing has been seen"), "{method}");
+}
+
+#[test]
+fn a_sill_that_leaves_too_little_is_refused_with_the_cure() {
+    let refused = |text: &str| {
+        let loaded = load(&asked(text)).unwrap();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    };
+    let words = refused(&with_door(167));
+    assert!(words.contains("under the door sill at `back (2)` 74 mm is left of 167 mm"), "{words}");
+    assert!(words.contains("have the sill raised") && words.contains("less than 75 mm"), "{words}");
+    assert!(load(&asked(&with_door(168))).is_ok());
+    laid_out(&with_door(168));
+    // A low sill from corner to corner leaves the fillet nowhere to stop.
+    let whole =
+        lean_to("", "", "").replace("{finish: wall, upstand: 600 mm, flashing: lead}", "{finish: wall, sill: 180 mm}");
+    let words = refused(&whole);
+    assert!(
+        words.contains("there is no wall beside it to stop it on") && words.contains("a stretch of its own"),
+        "{words}"
+    );
+    laid_out(&whole.replace("180 mm", "243 mm"));
+}
+
+#[test]
+fn a_sill_takes_no_upstand_and_no_flashing_of_its_own_and_stands_in_a_wall() {
+    let faults = |text: &str| -> Vec<String> {
+        told(text).into_iter().filter(|p| p.level == Level::Fault).map(|p| p.fault).collect()
+    };
+    let both = with_door(243).replace("sill: 243 mm", "sill: 243 mm, upstand: 300 mm, flashing: lead");
+    let found = faults(&both);
+    assert!(found.len() == 2 && found[0].contains("`sill` says how high that is"), "{found:?}");
+    assert!(found[1].contains("it stops at both sides"), "{found:?}");
+    let raised = lean_to("", "", "").replacen("{finish: raised}", "{finish: raised, sill: 200 mm}", 1);
+    assert_eq!(faults(&raised), ["a door sill stands over a stretch of wall only"]);
+    assert_eq!(faults(&with_door(243)), [""; 0]);
+}
+
+/// The mat goes up to the sill and in under it, the wall on either side keeps its own return.
+#[test]
+fn the_mat_goes_up_to_the_sill_and_in_under_it() {
+    let take_off = laid_out(&with_door(213)).1.take_off;
+    let carried: Vec<i64> = take_off.roofs[0].shape.sides.iter().map(|s| s.carried.as_mm()).collect();
+    assert_eq!(carried, [0, 60, 100, 160, 100, 60]);
+    let reach = take_off.roofs[0].mat.pieces.iter().flat_map(|p| &p.ring).map(|p| p.y).max();
+    assert_eq!(reach, Some(3000 + 160));
+}
+
+#[test]
+fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
+    let rules = Rules::default();
+    let build = Build {
+        box_gutter: None,
+        rules: &rules,
+        board: mm(18),
+        over: None,
+        gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+        under: None,
+        sill: None,
+    };
+    let drawn = |left: i64, detail: SillDetail| {
+        sections::draw(Finish::Wall, Build { sill: Some(Sill { left: mm(left), detail }), ..build }).alt
+    };
+    let (high, low) = (drawn(165, SillDetail::Fillet), drawn(90, SillDetail::Low));
+    assert!(high.contains("Section under a door sill") && high.contains("wall fillet runs on"), "{high}");
+    assert!(high.contains("165 mm left under the sill; at least 150 mm is asked for"), "{high}");
+    assert!(low.contains("no fillet fits") && low.contains("LESS than the 150 mm"), "{low}");
+    assert!(!low.contains("flashing") && low.contains("40 mm in under it"), "{low}");
+}
