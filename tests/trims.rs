@@ -595,7 +595,7 @@ fn a_pair_that_is_not_in_the_table_is_refused_with_both_edges() {
     assert_eq!(
         problems[0].to_string(),
         "roofs[0].edges.right.finish: `front` (drip) meets `right` (kerb), and there is no junction for drip and kerb; a \
-         kerb stands round a hole; at the edge of a roof write drip, raised, wall or step"
+         kerb stands round a hole; at the edge of a roof write drip, raised, wall, gutter or step"
     );
 }
 
