@@ -12,9 +12,10 @@ use super::gel::{self, GelTime};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
-use crate::model::{LineId, Mass, Problem, Range, Rules};
+use crate::model::{Area, LineId, Mass, Problem, Range, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::MatPiece;
+use crate::takeoff::layout::box_gutter::GutterMat;
 use crate::takeoff::quantities::line::Line;
 use crate::takeoff::quantities::resin::RESIN;
 use rust_decimal::Decimal;
@@ -193,9 +194,12 @@ fn size(rules: &Rules, gel: &GelTime) -> (Mass, String) {
     }
 }
 
+/// Added to the layers of a box gutter's lining, so that no pot goes from it to the roof's.
+const LINING: usize = 1 << 16;
+
 /// Resin that a piece of mat takes: area as laid × weight × (1 − g)/g, with g the glass by mass.
-fn resin_of(piece: &MatPiece, weight: u32, rules: &Rules) -> Mass {
-    let glass = piece.net.square_metres() * Decimal::from(weight) / Decimal::ONE_THOUSAND;
+fn resin_of(area: Area, weight: u32, rules: &Rules) -> Mass {
+    let glass = area.square_metres() * Decimal::from(weight) / Decimal::ONE_THOUSAND;
     Mass::kg(glass * (Decimal::ONE - rules.glass_fraction) / rules.glass_fraction.max(Decimal::new(1, 2)))
 }
 
@@ -209,23 +213,32 @@ struct Portion {
     together: bool,
 }
 
+/// The strips in the order of laying: of each roof first those that line its box gutters.
 fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
+        let part = |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1) };
+        let lining = |p: &GutterMat| Portion {
+            part: part(&p.mark),
+            mass: resin_of(p.length * p.width, roof.mat.weight, rules),
+            stage: (i, LINING + p.layer),
+            together: false,
+        };
         let mut pieces: Vec<&MatPiece> = roof.mat.pieces.iter().collect();
         pieces.sort_by_key(|p| p.order);
         let portion = |p: &MatPiece| Portion {
-            part: PotPart { roof: roof.shape.name.clone(), mark: p.mark.clone(), share: (1, 1) },
-            mass: resin_of(p, roof.mat.weight, rules),
+            part: part(&p.mark),
+            mass: resin_of(p.net, roof.mat.weight, rules),
             stage: (i, p.layer),
             together: p.together.is_some(),
         };
-        pieces.into_iter().map(portion).collect::<Vec<_>>()
+        let lined = roof.box_gutters.iter().flat_map(|g| &g.mat).map(lining);
+        lined.chain(pieces.into_iter().map(portion)).collect::<Vec<_>>()
     };
     take_off.roofs.iter().enumerate().flat_map(of_roof).collect()
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
-    let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat));
+    let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat | LineId::BoxTopcoat));
     let portion = |(i, line): (usize, &Line)| Portion {
         part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) },
         mass: Mass::kg(line.quantity),
