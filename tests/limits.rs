@@ -227,7 +227,7 @@ fn every_setting_that_is_a_number_has_limits() {
         "Celsius",
         "PercentRange",
         "Hours",
-        "Fall",
+        "FallSaid",
         "Volume",
         "Holds",
         "Thickness",

@@ -11,6 +11,7 @@ mod demo;
 mod documents;
 mod drawings;
 mod facts;
+mod falls;
 mod goldens;
 mod hazards;
 mod job_files;

@@ -3,9 +3,11 @@
 
 mod bandage;
 pub mod deck;
+mod falls;
 pub mod job;
 mod mat;
 mod order;
+mod permuted;
 pub mod roofs;
 mod trapped;
 mod trims;

@@ -3,6 +3,7 @@
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
 use super::access::Access;
+pub use super::by::By;
 use super::covering::Covering;
 use super::fire::RoofClass;
 use super::flashing::Flashing;
@@ -75,16 +76,6 @@ pub struct Strip {
     pub covering: Covering,
     /// How it leaves the site.
     pub tip: Tipping,
-}
-
-/// Who does something.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum By {
-    /// The firm.
-    #[default]
-    Us,
-    /// Somebody else.
-    Others,
 }
 
 /// When and how the merchant delivers.

@@ -5,7 +5,9 @@
 
 pub mod access;
 pub mod build_up;
+pub mod by;
 pub mod covering;
+pub mod fall;
 pub mod fire;
 pub mod firm;
 pub mod flashing;
@@ -30,6 +32,7 @@ pub mod words;
 
 pub use access::Access;
 pub use covering::Covering;
+pub use fall::RoofFall;
 pub use firm::Firm;
 pub use flashing::Flashing;
 pub use job::Job;

@@ -10,6 +10,7 @@ pub mod line;
 pub mod mat_lines;
 pub mod over_deck_lines;
 pub mod resin;
+pub mod spare_lines;
 pub mod sundries;
 pub mod trim_lines;
 pub mod vent_lines;
