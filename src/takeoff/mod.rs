@@ -110,7 +110,7 @@ fn all_three<A, B, C>(a: OrProblems<A>, b: OrProblems<B>, c: OrProblems<C>) -> O
 fn deck_beside<'a>(laid: Option<(&Job, &'a TakeOff)>, shape: &RoofShape, roof: &Roof) -> Option<&'a DeckLayout> {
     let (job, take_off) = laid?;
     let (before, layout) = (job.roofs.get(shape.index)?, take_off.roofs.get(shape.index)?);
-    let over = Roof { laminate: roof.laminate.clone(), topcoat: roof.topcoat.clone(), ..before.clone() };
+    let over = Roof { laminate: roof.laminate, topcoat: roof.topcoat.clone(), ..before.clone() };
     if layout.shape == *shape && over == *roof { layout.deck.as_ref() } else { None }
 }
 
