@@ -851,6 +851,7 @@ fn drawings() -> Vec<(String, Scene)> {
             board: Length::mm(18),
             over: None,
             gutter,
+            box_gutter: None,
             upstand: None,
             flashing: Flashing::Lead,
         };
@@ -958,6 +959,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
         board: Length::mm(18),
         over: None,
         gutter: None,
+        box_gutter: None,
         upstand: None,
         flashing: Flashing::Lead,
     };

@@ -4,6 +4,7 @@
 #![allow(unreachable_pub, reason = "what the parts of one binary share is `pub` between them")]
 
 mod boundary;
+mod box_gutters;
 mod command;
 mod cutting;
 mod deck;
@@ -20,6 +21,8 @@ mod limits;
 mod lines;
 mod loads;
 mod mat;
+mod night_sheet;
+mod outlets;
 mod own_fonts;
 mod photographs;
 mod pricing;

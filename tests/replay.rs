@@ -4,6 +4,7 @@
 mod bandage;
 pub mod deck;
 mod falls;
+mod gutters;
 pub mod job;
 mod mat;
 mod order;

@@ -56,6 +56,8 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         upstand: None,
         flashing: None,
         ladder_point: None,
+        overflow: None,
+        box_gutter: None,
     });
     let shape = RoofShape {
         name: name.into(),
@@ -90,7 +92,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         wall_above: None,
         roof_above: None,
         build_up: None,
-        outlet: None,
+        outlets: Vec::new(),
         misclosure: None,
     }
 }

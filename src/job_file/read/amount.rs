@@ -11,7 +11,7 @@ use super::scalars::{
     Volume, YesNoSum,
 };
 use crate::model::limits::Number;
-use crate::model::{Area, Length, Mass, Range};
+use crate::model::{Area, Fall, Length, Mass, Range};
 use crate::pricing::Money;
 use rust_decimal::Decimal;
 
@@ -100,6 +100,7 @@ amounts! {
     KilogramsEach: m => m.0;
     HoursEach: h => h.0;
     Holds: h => h.amount;
+    Fall: f => f.run;
 }
 
 /// A fall that is there has no number to be outside of the usual limits: the builder holds it to its own.

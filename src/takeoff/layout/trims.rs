@@ -496,6 +496,7 @@ fn letter(finish: Finish) -> char {
         Finish::Wall => 'W',
         Finish::Kerb => 'K',
         Finish::Step => 'S',
+        Finish::Gutter => 'G',
     }
 }
 
