@@ -9,9 +9,12 @@ use wetout::checks::falls::{low_upstands, steepness};
 use wetout::documents::drawings::drawing::text_box;
 use wetout::documents::drawings::firrings::{alike, draw, level};
 use wetout::geometry::segment::distance;
+use wetout::model::job::By;
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::{DeckAction, JoistRun, MeasuredTo};
-use wetout::model::{Fall, Finish, Hole, HoleForm, Length, Level, LineId, Point, Problem, Products, Role, Roof, Rules};
+use wetout::model::{
+    Fall, Finish, Hole, HoleForm, Length, Level, LineId, Point, Problem, Products, Role, Roof, RoofFall, Rules,
+};
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::DeckLayout;
 use wetout::takeoff::layout::deck::{joist_lines, lay_deck};
@@ -23,6 +26,16 @@ use wetout::takeoff::quantities::line::{Line, Need, Step, Unit};
 
 fn rules() -> Rules {
     Rules::default()
+}
+
+/// Rules by which a firring may taper to nothing, for work by hand; [`crate::falls`] has those with a toe.
+fn feathered() -> Rules {
+    Rules { firring_toe: mm(0), ..rules() }
+}
+
+/// Rules by which a fall of 1:80 may be designed.
+fn loose() -> Rules {
+    Rules { design_fall: 80.into(), ..rules() }
 }
 
 fn tongued() -> Board {
@@ -591,9 +604,9 @@ fn firrings_rise_by_the_span_over_the_fall() {
         (60, 4000, 67),
     ] {
         let mut r = flush(4000, span);
-        r.fall = Fall { run: fall.into() };
+        r.fall = RoofFall::Firred(Fall { run: fall.into() }, By::Us);
         let s = shape(&r);
-        let all = firrings(&s, &r, &rules());
+        let all = firrings(&s, &r, &feathered(), None);
         assert_eq!(all.len(), 11);
         assert!(all.iter().all(|f| (f.low_depth, f.high_depth, f.length) == (mm(0), mm(rise), mm(span))));
         assert_eq!(heights(&s, &r), [mm(0), mm(0), mm(rise), mm(rise)]);
@@ -639,10 +652,10 @@ fn firred_round_a_rooflight() -> Roof {
 #[test]
 fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
     let r = firred_round_a_rooflight();
-    let all = firrings(&shape(&r), &r, &rules());
+    let all = firrings(&shape(&r), &r, &feathered(), None);
     let kinds: Vec<([i64; 3], usize)> = alike(&all);
     assert_eq!(kinds, [([3400, 0, 85], 11), ([1300, 53, 85], 3), ([1100, 0, 28], 3)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &feathered(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].quantity, needs[0].quantity), (Decimal::new(446, 1), Decimal::new(446, 1)));
 }
@@ -652,7 +665,7 @@ fn firrings_below_and_above_a_rooflight_have_their_own_depths() {
 fn each_kind_of_firring_is_drawn_from_the_side_with_its_length_both_depths_and_count() {
     let loaded = crate::support::laid_out(&crate::support::lean_to("", "", ""));
     let job = wetout::model::Job { roofs: vec![firred_round_a_rooflight()], ..loaded.0.job };
-    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
     let figures = draw(&laid.roofs[0]);
     assert_eq!(figures.len(), 1);
     let scene = &figures[0].scene;
@@ -701,7 +714,7 @@ fn level_firrings_are_a_list_and_no_drawing() {
     let mut r = rectangle(5200, 4000);
     r.joists.run = JoistRun::LeftToRight;
     let job = wetout::model::Job { roofs: vec![r], ..loaded.0.job };
-    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
     assert!(draw(&laid.roofs[0]).is_empty());
     let sizes: Vec<(i64, i64, usize)> = level(&laid.roofs[0]).iter().map(|l| (l.0.as_mm(), l.1.as_mm(), l.2)).collect();
     let wanted: Vec<(i64, i64, usize)> = (1..=10).rev().map(|k| (5200, 10 * k, 1)).collect();
@@ -721,7 +734,7 @@ fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
         (at(0, 1000), "left", r),
     ]);
     let job = wetout::model::Job { roofs: vec![skew], ..loaded.0.job };
-    let laid = wetout::takeoff::take_off(&job, &rules(), &Products::default()).unwrap();
+    let laid = wetout::takeoff::take_off(&job, &feathered(), &Products::default()).unwrap();
     let captions: Vec<String> = draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
     assert_eq!(
         captions,
@@ -736,10 +749,10 @@ fn many_kinds_of_tapered_firring_go_on_over_several_drawings() {
 fn joists_across_the_fall_take_level_firrings_in_steps() {
     let mut r = flush(4000, 2000);
     r.joists.run = JoistRun::LeftToRight;
-    let all = firrings(&shape(&r), &r, &rules());
+    let all = firrings(&shape(&r), &r, &feathered(), None);
     let depths: Vec<(i64, i64)> = all.iter().map(|f| (f.low_depth.as_mm(), f.high_depth.as_mm())).collect();
     assert_eq!(depths, [(10, 10), (20, 20), (30, 30), (40, 40), (50, 50)]);
-    let (lines, needs) = fall_lines(&shape(&r), &r, &rules(), &all);
+    let (lines, needs) = fall_lines(&shape(&r), &r, &feathered(), &all);
     adds_up(&lines[0]);
     assert_eq!((lines[0].id, lines[0].quantity), (LineId::FirringLength, Decimal::from(20)));
     assert_eq!((&needs[0].role, needs[0].quantity), (&Role::Firring, Decimal::from(20)));
@@ -757,12 +770,12 @@ fn firrings_that_differ_by_less_than_the_rules_are_of_one_size_the_largest() {
         (at(4000, 3100), "back", r),
         (at(0, 3000), "left", r),
     ]);
-    let of = |rules: &Rules| alike(&firrings(&shape(&skew), &skew, rules));
-    assert_eq!(of(&rules()), [([3100, 0, 78], 6), ([3040, 0, 76], 5)]);
-    let each = Rules { firring_group: mm(0), firring_step: mm(0), ..rules() };
+    let of = |rules: &Rules| alike(&firrings(&shape(&skew), &skew, rules, None));
+    assert_eq!(of(&feathered()), [([3100, 0, 78], 6), ([3040, 0, 76], 5)]);
+    let each = Rules { firring_group: mm(0), firring_step: mm(0), ..feathered() };
     assert_eq!(of(&each).len(), 11);
     // 75 to 78 deep: with 1 mm of depth to a size, 78 and 77 are one and 76 and 75 another.
-    let by_depth = Rules { firring_group: mm(100), firring_step: mm(1), ..rules() };
+    let by_depth = Rules { firring_group: mm(100), firring_step: mm(1), ..feathered() };
     assert_eq!(of(&by_depth).iter().map(|k| k.0[2]).collect::<Vec<_>>(), [78, 76]);
 }
 
@@ -773,11 +786,12 @@ fn a_joist_that_wants_less_than_a_firring_takes_is_packed_and_it_is_said() {
     let mut r = flush(4000, 2000);
     r.joists.run = JoistRun::LeftToRight;
     r.joists.first = mm(200);
-    let depths =
-        |rules: &Rules| -> Vec<i64> { firrings(&shape(&r), &r, rules).iter().map(|f| f.high_depth.as_mm()).collect() };
+    let depths = |rules: &Rules| -> Vec<i64> {
+        firrings(&shape(&r), &r, rules, None).iter().map(|f| f.high_depth.as_mm()).collect()
+    };
     assert_eq!(depths(&rules()), [15, 25, 35, 45]);
     assert_eq!(depths(&Rules { firring_toe: mm(0), ..rules() }), [5, 15, 25, 35, 45]);
-    let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules()));
+    let (lines, _) = fall_lines(&shape(&r), &r, &rules(), &firrings(&shape(&r), &r, &rules(), None));
     let said = "1 joist wants less than firring_toe 6 mm and takes none: packed or planed on site";
     assert!(lines[0].working.contains(&Step::Note(said.into())), "{:?}", lines[0].working);
 }
@@ -804,7 +818,7 @@ fn a_joist_beside_an_edge_that_is_hardly_askew_is_one_joist() {
 fn a_firring_runs_up_the_fall_whichever_way_that_is() {
     let mut r = flush(4000, 2000);
     r.falls_to = "back".into();
-    let all = firrings(&shape(&r), &r, &rules());
+    let all = firrings(&shape(&r), &r, &feathered(), None);
     assert!(all.iter().all(|f| f.from.y == 2000 && f.to.y == 0 && f.high_depth == mm(50)));
 }
 
@@ -813,7 +827,7 @@ fn a_deck_that_stays_or_is_covered_takes_no_firrings() {
     let mut r = flush(4000, 2000);
     for action in [DeckAction::Overlay, DeckAction::Keep] {
         r.deck.action = action;
-        assert!(firrings(&shape(&r), &r, &rules()).is_empty());
+        assert!(firrings(&shape(&r), &r, &rules(), None).is_empty());
         assert!(fall_lines(&shape(&r), &r, &rules(), &[]).0.is_empty());
     }
     assert_eq!(joist_lines(&shape(&r), &r).len(), 11);
@@ -825,9 +839,9 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
     let mut r = rectangle(5200, 3400);
     let b = &Products::default().boards["osb3-18"];
     r.outline.edges[2].upstand = Some(mm(253));
-    assert!(low_upstands(&shape(&r), &r, &rules(), Some(b)).is_empty());
+    assert!(low_upstands(&shape(&r), &r, &feathered(), Some(b)).is_empty());
     r.outline.edges[2].upstand = Some(mm(252));
-    let notices = low_upstands(&shape(&r), &r, &rules(), Some(b));
+    let notices = low_upstands(&shape(&r), &r, &feathered(), Some(b));
     assert_eq!(notices[0].place.to_string(), "roofs[0].edges.back.upstand");
     assert_eq!(
         notices[0].fault,
@@ -835,8 +849,9 @@ fn a_flat_fall_and_an_upstand_that_the_build_up_eats_are_warned_of() {
          for 150 mm above the finished roof"
     );
     r.deck.action = DeckAction::Overlay;
-    assert!(low_upstands(&shape(&r), &r, &rules(), Some(b)).is_empty());
-    let fault = |run: i64| steepness(Fall { run: run.into() }, &rules(), &setting("roofs[0]")).map(|p| p.fault);
+    assert!(low_upstands(&shape(&r), &r, &feathered(), Some(b)).is_empty());
+    let firred = |run: i64| RoofFall::Firred(Fall { run: run.into() }, By::Us);
+    let fault = |run: i64| steepness(firred(run), &loose(), &setting("roofs[0]")).map(|p| p.fault);
     assert_eq!(fault(80), None, "1:80 itself will do");
     assert_eq!(fault(81).unwrap(), "a fall of 1:81 is flatter than 1:80");
     assert_eq!(fault(6), None);

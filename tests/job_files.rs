@@ -16,7 +16,9 @@ use wetout::model::problem::Source;
 use wetout::model::products::BoardEdge;
 use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
-use wetout::model::{Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, Rules};
+use wetout::model::{
+    Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules,
+};
 use wetout::pricing::Money;
 use wetout::pricing::terms::ExtraSum;
 
@@ -146,7 +148,8 @@ roofs:
       - {name: pipe, at: [0.5 m, 0.5 m], round: 110 mm}
     falls_to: front
     fall: 1:40
-    joists: {run: front to back, spacing: 400 mm, first: 380 mm}
+    firrings: none
+    joists: {run: front to back, spacing: 400 mm, first: 380 mm, last: 5190 mm}
     measured_to: fascia
     way_off: back
     deck: {action: overlay, board: osb3-11}
@@ -288,6 +291,11 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.outline.edges[4].ladder_point, Some(Length::mm(1200)));
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
+    assert_eq!(roof.joists.last, Some(Length::mm(5190)));
+    assert!(
+        matches!(roof.fall, RoofFall::There(Some(fall)) if fall.run == Decimal::from(40)),
+        "a deck that stays falls so"
+    );
     assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
     let outlet = &roof.outlets[0];
     assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));

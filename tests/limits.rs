@@ -228,6 +228,7 @@ fn every_setting_that_is_a_number_has_limits() {
         "PercentRange",
         "Hours",
         "Fall",
+        "FallSaid",
         "Volume",
         "Holds",
         "Thickness",

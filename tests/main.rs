@@ -13,6 +13,7 @@ mod documents;
 mod drawings;
 mod edges;
 mod facts;
+mod falls;
 mod goldens;
 mod hazards;
 mod job_files;

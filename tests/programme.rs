@@ -95,6 +95,45 @@ fn rules() -> Rules {
     }
 }
 
+/// What the days hold, what is paid and what is left over agree to the hour, on every demo job; and what is left over is
+/// told as it is taken.
+#[test]
+fn hours_worked_hours_paid_and_hours_that_the_days_hold_agree_or_the_difference_is_told() {
+    for name in crate::demo::names() {
+        let demo = crate::demo::work(&crate::demo::request(&name));
+        let (plan, rules) = (&demo.programme, &demo.loaded.rules);
+        let whole = rules.day_hours * Decimal::from(plan.crew);
+        let held: Decimal = plan.days.iter().map(|d| d.paid_hours().max(whole)).sum();
+        assert_eq!(plan.held_hours, held, "{name}");
+        assert_eq!(plan.paid_hours() + plan.unpaid_hours(), held, "{name}");
+        let told = demo.pricing.notices.iter().filter(|p| p.fault.contains("are taken to be spent elsewhere"));
+        assert_eq!(told.count(), usize::from(plan.unpaid_hours() > Decimal::ZERO), "{name}");
+    }
+    // By hand: the garage is six days of two people of eight hours, 96 h; its work and its set-up come to fewer.
+    let garage = crate::demo::work(&crate::demo::request("garage-utility"));
+    assert_eq!((garage.programme.days.len(), garage.programme.held_hours), (6, Decimal::from(96)));
+    let labour = garage.pricing.costs.iter().find(|c| c.id == "cost.labour").unwrap();
+    let left = garage.programme.unpaid_hours().round_dp(2).normalize();
+    assert!(
+        labour.working.iter().any(|w| w.starts_with(&format!("The days hold 96 h: {left} h are left over"))),
+        "{labour:?}"
+    );
+    // Whoever is paid by the day is paid for what is left over.
+    let mut terms = garage.loaded.terms.clone().unwrap();
+    terms.crew.iter_mut().for_each(|p| p.day = Some(wetout::pricing::Money::pounds(Decimal::from(200))));
+    let loaded = &garage.loaded;
+    let priced = wetout::pricing::price(
+        &loaded.job,
+        &loaded.rules,
+        &garage.take_off.needs,
+        &garage.programme,
+        &loaded.books,
+        &terms,
+        &loaded.job_money,
+    );
+    assert!(priced.unwrap().notices.iter().all(|p| !p.fault.contains("spent elsewhere")));
+}
+
 fn planned(job: &Job, rules: &Rules, take_off: &TakeOff, crew: u32) -> Programme {
     plan(job, take_off, rules, d("1.15"), crew, &[])
 }
@@ -443,8 +482,7 @@ fn the_pots_and_what_is_mixed_beside_them_are_the_resin_that_is_ordered() {
             |id: &str| -> Decimal { demo.take_off.lines.iter().filter(|l| l.id == id).map(|l| l.quantity).sum() };
         // A box gutter's boards are sealed before its lining is laid; the lining is mixed by the pot.
         let gutters = || demo.take_off.roofs.iter().flat_map(|r| &r.box_gutters);
-        let faces: Decimal =
-            gutters().flat_map(|g| &g.boards).map(|b| b.length.metres() * b.width.metres()).sum();
+        let faces: Decimal = gutters().flat_map(|g| &g.boards).map(|b| b.length.metres() * b.width.metres()).sum();
         let sealed = faces * demo.loaded.rules.deck_soak;
         assert_eq!(
             pots.pots.iter().map(|p| p.resin).sum::<Mass>().as_kg().normalize(),

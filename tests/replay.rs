@@ -4,10 +4,12 @@
 mod bandage;
 pub mod deck;
 mod edges;
+mod falls;
 mod gutters;
 pub mod job;
 mod mat;
 mod order;
+mod permuted;
 pub mod roofs;
 mod trapped;
 mod trims;

@@ -6,9 +6,9 @@ use wetout::documents::{Overrides, site_words};
 use wetout::estimate::{LaidOut, lay_out};
 use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
-use wetout::model::job::Strip;
+use wetout::model::job::{By, Strip};
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
-use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, SettingPath, Surface, Trade, trade};
+use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, RoofFall, SettingPath, Surface, Trade, trade};
 use wetout::programme::Programme;
 use wetout::programme::weather::Check;
 use wetout::takeoff::layout::shape::RoofShape;
@@ -79,9 +79,9 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         path: setting("roofs[0]"),
         outline: Outline::new(corners.iter().map(|c| c.0).collect(), edges).unwrap(),
         falls_to: corners[0].1.into(),
-        fall: Fall { run: 40.into() },
+        fall: RoofFall::Firred(Fall { run: 40.into() }, By::Us),
         holes: Vec::new(),
-        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0) },
+        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
         measured_to: MeasuredTo::Battens,
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },

@@ -5,10 +5,11 @@ use rust_decimal::Decimal;
 use wetout::cutting::{Joining, RunCut, RunPlan, RunWanted, SoldLength, cut_runs, share_out};
 use wetout::documents::drawings::corners::{self, Drawn};
 use wetout::documents::site_words;
+use wetout::model::job::By;
 use wetout::model::products::Stock;
 use wetout::model::shape::{DeckAction, DeckChoice, Gutter, Joints, JoistRun, Joists, LaminateChoice, TopcoatChoice};
 use wetout::model::{
-    Area, Edge, Fall, Finish, Hole, HoleForm, Job, Length, Outline, Point, Problem, Products, Roof, Rules,
+    Area, Edge, Fall, Finish, Hole, HoleForm, Job, Length, Outline, Point, Problem, Products, Roof, RoofFall, Rules,
 };
 use wetout::pages::scene::Mark;
 use wetout::takeoff::layout::junctions::junctions;
@@ -84,9 +85,9 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         path: setting(&format!("roofs[{index}]")),
         outline,
         falls_to: "front".into(),
-        fall: Fall { run: Decimal::from(40) },
+        fall: RoofFall::Firred(Fall { run: Decimal::from(40) }, By::Us),
         holes: Vec::<Hole>::new(),
-        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0) },
+        joists: Joists { run: JoistRun::FrontToBack, spacing: mm(400), first: mm(0), last: None },
         measured_to: Default::default(),
         way_off: None,
         deck: DeckChoice { action: DeckAction::New, board: Some("osb3-18".into()) },

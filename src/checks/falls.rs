@@ -1,10 +1,10 @@
 //! Whether the fall is steep enough, and the upstand at walls high enough once the deck is built up.
 //!
-//! Given a roof and its shape; gives warnings. A firring is as deep at a wall as the roof is high there, and takes that
-//! much off the upstand.
+//! Given a roof and its shape; gives warnings. A firring is as deep at a wall as the roof is high there, with its toe, and
+//! takes that much off the upstand.
 
 use crate::model::products::Board;
-use crate::model::{Fall, Finish, Length, Problem, Roof, Rules, SettingPath};
+use crate::model::{Finish, Length, Problem, Roof, RoofFall, Rules, SettingPath};
 use crate::takeoff::layout::falls::raised_by;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
@@ -12,23 +12,38 @@ use rust_decimal::Decimal;
 /// The steepest pitch that BS 6229 still calls a flat roof is 10 degrees (from memory): 1 in 5.67.
 const STEEPEST: (i64, u32) = (567, 2);
 
-/// Warns of a fall that is too flat, or too steep to be one of a flat roof. Asked when the job is read, so that it is told
-/// with everything else that is wrong there. `path` is that of the roof.
-pub fn steepness(fall: Fall, rules: &Rules, path: &SettingPath) -> Option<Problem> {
-    if fall.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
-        return Some(Problem::warning(
-            path.key("fall"),
-            format!("a fall of {fall} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"),
+/// Warns of a fall that is too flat, or too steep to be one of a flat roof. One that is to be made is held to what must be
+/// designed for, so that enough is left of it; one that is there, as it was measured, to what must be left. Asked when the
+/// job is read, so that it is told with everything else that is wrong there. `path` is that of the roof.
+pub fn steepness(fall: RoofFall, rules: &Rules, path: &SettingPath) -> Option<Problem> {
+    let known = fall.known()?;
+    let warn = |fault: String, cure: &str| Some(Problem::warning(path.key("fall"), fault, cure));
+    if known.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
+        return warn(
+            format!(
+                "a fall of {known} is steeper than 10 degrees: that is no flat roof, and lengths are taken on plan"
+            ),
             "check the figure: 1:40 is usual",
-        ));
+        );
     }
-    (fall.run > rules.least_fall).then(|| {
-        Problem::warning(
-            path.key("fall"),
-            format!("a fall of {fall} is flatter than 1:{}", rules.least_fall.normalize()),
+    let (least, design) = (rules.least_fall.normalize(), rules.design_fall.normalize());
+    match fall {
+        RoofFall::There(_) if known.run > least => warn(
+            format!("the fall that is there, {known}, is flatter than 1:{least}"),
+            "water will stand (BS 6229): make a fall with firrings under a new deck, or agree in writing that it stays",
+        ),
+        RoofFall::Firred(..) | RoofFall::InJoists(_) if known.run > least => warn(
+            format!("a fall of {known} is flatter than 1:{least}"),
             "design for 1:40, so that 1:80 is left after building tolerance and sag (BS 6229); water will stand otherwise",
-        )
-    })
+        ),
+        RoofFall::Firred(..) | RoofFall::InJoists(_) if known.run > design => warn(
+            format!(
+                "a fall of {known} is flatter than 1:{design}: tolerance and sag may leave less than 1:{least} of it"
+            ),
+            "design for 1:40 (BS 6229), or have the joists checked for sag by whoever answers for them",
+        ),
+        _ => None,
+    }
 }
 
 /// Warns of every upstand at a wall that is too low once the deck is built up. `board` is the new board, or the one laid
@@ -40,7 +55,7 @@ pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
 
 fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
     let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    let (firring, thickness, over) = raised_by(shape, roof, rules, board, side);
     let left = surveyed - firring - thickness - over;
     let built_up = match (firring, thickness) {
         (Length::ZERO, Length::ZERO) => String::new(),

@@ -144,10 +144,10 @@ fn stands_below(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<Problem
     })
 }
 
-/// How high a place lies above the low line, by the fall.
+/// How high a place lies above the low line, by the fall; nothing where that is there and was not measured.
 fn rise(roof: &Roof, shape: &RoofShape, at: Point) -> Length {
     let up = shape.up_from_low(at);
-    let run = roof.fall.run.to_f64().filter(|r| *r > 0.0).unwrap_or(f64::INFINITY);
+    let run = roof.fall.known().and_then(|f| f.run.to_f64()).filter(|r| *r > 0.0).unwrap_or(f64::INFINITY);
     Length::mm((up / run).round() as i64)
 }
 

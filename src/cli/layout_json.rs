@@ -183,7 +183,7 @@ const fn treatment(of: Treatment) -> &'static str {
 fn firring(of: &Firring) -> Value {
     json!({
         "from": point(of.from), "to": point(of.to), "length": mm(of.length), "low_depth": mm(of.low_depth),
-        "high_depth": mm(of.high_depth),
+        "high_depth": mm(of.high_depth), "part": [of.part.0, of.part.1],
     })
 }
 

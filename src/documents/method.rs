@@ -18,7 +18,9 @@ use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
-use crate::model::{Access, Edge, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, Rules, UnderTiles};
+use crate::model::{
+    Access, Edge, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+};
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
 use crate::programme::weather::{LeastSurfaces, WeatherVerdict, up_to_a_tenth};
@@ -376,7 +378,21 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("bracket_spacing", wording::metres(r.bracket_spacing))
         .text("least_upstand", r.least_upstand.to_string())
         .text("least_fall", format!("1:{}", wording::number(r.least_fall)))
+        .text("falls_by_others", falls(worked, |fall| matches!(fall, RoofFall::Firred(_, By::Others))))
+        .text("falls_in_joists", falls(worked, |fall| matches!(fall, RoofFall::InJoists(_))))
+        .text("falls_there", falls(worked, |fall| matches!(fall, RoofFall::There(Some(_)))))
+        .text("falls_unmeasured", falls(worked, |fall| fall == RoofFall::There(None)))
         .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
+}
+
+/// The roofs that fall in one way, with the fall where it is known: `Main roof 1:50 and Porch 1:60`.
+fn falls(worked: &WholeJob<'_>, are: impl Fn(RoofFall) -> bool) -> String {
+    let words = |roof: &Roof| match roof.fall.known() {
+        Some(fall) => format!("{} {fall}", roof.name),
+        None => roof.name.clone(),
+    };
+    let roofs: Vec<String> = worked.job.roofs.iter().filter(|r| are(r.fall)).map(words).collect();
+    wording::list(&roofs)
 }
 
 fn grade(roof: &Roof) -> Option<String> {
@@ -1061,7 +1077,7 @@ fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
     let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
     let (roof, laid, edge) = found?;
     let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
-    upstand_left(&laid.shape, roof, board, edge)
+    upstand_left(&laid.shape, roof, worked.rules, board, edge)
 }
 
 /// Thicknesses of the insulation and of the board over it, to the nearest millimetre.

@@ -71,6 +71,7 @@ fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
         .texts("hazardous", &hazardous)
         .texts("firring_sizes", &firring_sizes)
         .texts("left_over", &left_over(order))
+        .maybe("spare_boards", spare_boards(order))
         .maybe("delivery_note", order.delivery.note.as_deref().map(without_stop))
         .maybe("access", order.access);
     v
@@ -111,6 +112,12 @@ fn short(description: &str) -> String {
     }
     let mut letters = name.chars();
     letters.next().map(|first| first.to_lowercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// `1 board of each kind`, where boards are ordered over what is laid.
+fn spare_boards(order: &OrderView<'_>) -> Option<String> {
+    let bought = order.spare_boards > 0 && order.has(|r| matches!(r, Role::Board(_)));
+    bought.then(|| format!("{} of each kind", wording::plural(order.spare_boards as usize, "board", "boards")))
 }
 
 /// What the packs hold beyond the need, kept by the firm: `resin 1.2 kg`.

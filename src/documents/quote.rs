@@ -13,7 +13,7 @@ use super::{edge_words, findings, offers, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Access, Finish, Flashing, Photo, Problem};
+use crate::model::{Access, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
 use crate::programme::timetable::DayOnSite;
@@ -193,7 +193,9 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("roof_number", (index + 1).to_string())
         .yes("many_roofs", view.roofs.len() > 1)
         .text("roof_area", wording::square_metres(layout.shape.area))
-        .text("fall", roof.fall.to_string())
+        .maybe("fall", roof.fall.known().map(|fall| fall.to_string()))
+        .yes("fall_by_others", matches!(roof.fall, RoofFall::Firred(_, By::Others)))
+        .yes("fall_in_joists", matches!(roof.fall, RoofFall::InJoists(_)))
         .text("falls_to", roof.falls_to)
         .text("drip_edges", edges(Finish::Drip))
         .text("raised_edges", edges(Finish::Raised))

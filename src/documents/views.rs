@@ -15,7 +15,7 @@ use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
-use crate::model::{Access, Fall, Flashing, Length, LineId, Mass, Photo, Role, Roof};
+use crate::model::{Access, Flashing, Length, LineId, Mass, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{
     Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
@@ -71,8 +71,8 @@ pub struct RoofView<'a> {
     pub layout: &'a RoofLayout,
     /// Its name.
     pub name: &'a str,
-    /// How steep it is.
-    pub fall: Fall,
+    /// How it falls.
+    pub fall: RoofFall,
     /// The edge that it falls to.
     pub falls_to: &'a str,
     /// Its edges, as they were surveyed.
@@ -283,6 +283,8 @@ pub struct OrderView<'a> {
     pub colours: Vec<&'a str>,
     /// What the packs hold beyond the need.
     pub left_over: Vec<LeftOver>,
+    /// Boards of each kind among its lines that are over what is laid.
+    pub spare_boards: u32,
     /// To what sizes its firrings are cut, mm: length, low depth, high depth, with how many; none where it has none.
     pub firrings: Vec<([i64; 3], usize)>,
 }
@@ -339,6 +341,7 @@ impl<'a> OrderView<'a> {
             access: job.site.access.as_deref(),
             colours: job.roofs.iter().map(|r| r.topcoat.colour.as_str()).collect(),
             left_over: order.left_over(),
+            spare_boards: whole.rules.spare_boards,
             firrings: Vec::new(),
         };
         if view.has(|role| *role == Role::Firring) {

@@ -124,6 +124,7 @@ numbers! {
     UP_SLOPE = 100, 1500, 0, "mm", "how far up a slope the laminate is carried", because "less is no lap under tiles; more is a roof of its own";
     TILE_COURSES = 1, 40, 0, "courses", "courses of tiles or slates";
     FALL = 2, 200, 0, "1 in", "a fall", because "flatter than 1:200 is level within what a joiner can build";
+    FALL_THERE = 2, 1000, 0, "1 in", "a fall as measured", because "flatter than 1:1000 is level: write `existing 1:1000`";
     OUTLET = 20, 500, 0, "mm", "an outlet's size";
     HEAD = 0, 500, 0, "mm", "the head over an outlet";
     OVERFLOW_WIDTH = 50, 1000, 0, "mm", "an overflow's clear width", because "a narrower one is closed by a single leaf, a wider one needs a lintel";
@@ -158,6 +159,7 @@ numbers! {
     SCREW = 20, 150, 1, "mm", "a screw's diameter";
     LAMBDA = 5, 100_000, 3, "W/mK", "a conductivity", because "still gas under a foil has about 0.01 W/mK, steel about 50";
     DENSITY = 5, 3000, 0, "kg/m3", "the density of a board";
+    JOIST_LAST = 200, 100_000, 0, "mm", "where the last joist lies";
     JOIST_BREADTH = 20, 300, 0, "mm", "a joist's breadth";
     JOIST_DEPTH = 50, 600, 0, "mm", "a joist's depth";
     JOIST_SHARE = 1, 90, 2, "", "the part of the ceiling that is joist";

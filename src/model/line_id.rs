@@ -41,6 +41,8 @@ line_ids! {
     DeckBoards = "deck.boards";
     /// Joints between boards.
     DeckJoints = "deck.joints";
+    /// Boards bought over what is laid.
+    BoardsSpare = "boards.spare";
     /// Noggins.
     DeckNoggins = "deck.noggins";
     /// Nails or screws of the deck.

@@ -7,6 +7,7 @@ pub mod access;
 pub mod build_up;
 pub mod by;
 pub mod covering;
+pub mod fall;
 pub mod fire;
 pub mod firm;
 pub mod flashing;
@@ -32,6 +33,7 @@ pub mod words;
 
 pub use access::Access;
 pub use covering::Covering;
+pub use fall::RoofFall;
 pub use firm::Firm;
 pub use flashing::Flashing;
 pub use job::Job;

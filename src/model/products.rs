@@ -110,6 +110,9 @@ pub struct Products {
     /// What a unit of each role weighs, kg (a trim by the metre), by its size where it comes in sizes; the heaviest that a
     /// book sells. A role without a mass in any book is not there.
     pub masses: BTreeMap<(Role, Option<Length>), Decimal>,
+    /// The longest piece of each role that is sold; a role is not there where an article of it gives no length: it is cut to
+    /// any.
+    pub longest: BTreeMap<Role, Length>,
     /// The screws through insulation; `None` where a book does not say what they are made of and how thick they are.
     pub overlay_screw: Option<Screw>,
     /// Trim profiles by finish.
@@ -133,6 +136,11 @@ pub struct Products {
 }
 
 impl Products {
+    /// The longest piece of this role that is sold; `None` where it is cut to any length.
+    pub fn longest_of(&self, role: &Role) -> Option<Length> {
+        self.longest.get(role).copied()
+    }
+
     /// What a unit of this role weighs, kg; of any size where that size has no mass of its own.
     pub fn mass_of(&self, role: &Role, size: Option<Length>) -> Option<Decimal> {
         let any = || self.masses.iter().filter(|((of, _), _)| of == role).map(|(_, kg)| *kg).max();
@@ -164,6 +172,7 @@ impl Default for Products {
             .into(),
             insulation: BTreeMap::new(),
             masses: BTreeMap::new(),
+            longest: BTreeMap::new(),
             overlay_screw: None,
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),

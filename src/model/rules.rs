@@ -178,13 +178,14 @@ macro_rules! for_each_rule {
             raised_battens: u32 = 1, whole(0, 6), "layers", "layers of batten behind a raised edge trim";
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
+            design_fall: Decimal = dec(40, 0), whole(20, 200), "1 in", "flattest fall to design for, so that least_fall is left after tolerance and sag (BS 6229)";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
             pond_depth: Length = mm(10), whole(0, 50), "mm", "water that stands deeper than this beside or below an outlet is told (common practice, no source)";
             least_sill: Length = mm(75), whole(50, 300), "mm", "least that must be left under a door sill, or no laminate can be turned up under it and sealed (common practice, no source)", because "a bandage goes half of its width up the wall";
             sill_turn: Length = mm(40), whole(0, 150), "mm", "the laminate is turned in under a door sill by this (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
-            firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
+            firring_toe: Length = mm(6), whole(0, 30), "mm", "no firring is thinner than this: tapered ones are all so much deeper, and a joist that wants less of a level one is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
             // Deck
             wall_gap: Length = mm(25), whole(5, 60), "mm", "expansion gap of the deck at a wall or chimney", because "narrower is no gap, and boards push against the wall; the fillet and its bandage span a gap of about 60 mm at most";
             pipe_gap: Length = mm(10), whole(0, 50), "mm", "gap of the deck round a pipe", because "the collar's flange covers no wider gap";
@@ -193,6 +194,7 @@ macro_rules! for_each_rule {
             shortest_end: Length = mm(300), whole(0, 600), "mm", "joints between boards are shared out so that no board is shorter than this where they can be", because "two such boards and their joint must find room between joists 600 mm apart";
             least_board_piece: Length = mm(100), whole(0, 300), "mm", "joints and the first row of boards lie so that no piece is smaller than this, along or across, where they can";
             shortest_noggin: Length = mm(100), whole(0, 600), "mm", "a shorter stretch of edge takes no noggin: the joist or noggin beside it carries it", because "longer than a joist space is wide, no edge would be carried";
+            spare_boards: u32 = 1, whole(0, 10), "each", "boards of each kind bought over what is laid, for one spoilt or broken (common practice, no source)", because "more is timber that nobody lays";
             deck_edge_fixing: Length = mm(150), whole(50, 300), "mm", "most between fixings at board ends and perimeter";
             deck_field_fixing: Length = mm(300), whole(50, 600), "mm", "most between fixings on joists under the board";
             least_overlay: Length = mm(11), whole(6, 40), "mm", "thinnest board that may overlay an old deck";

@@ -5,6 +5,8 @@
 //! the length that was measured even where its rounded corner points lie half a millimetre away.
 
 use super::build_up::BuildUp;
+use super::by::By;
+use super::fall::RoofFall;
 use super::flashing::Flashing;
 use super::gutter::GutterDetail;
 use super::surface::Surface;
@@ -229,6 +231,8 @@ pub struct Joists {
     pub spacing: Length,
     /// Where the first centre-line lies from the front-left corner, across the joists.
     pub first: Length,
+    /// Where the last centre-line lies from the same corner, where it does not fit the spacing: along a verge, a wall.
+    pub last: Option<Length>,
 }
 
 /// What the sizes were measured to.
@@ -350,8 +354,8 @@ pub struct Roof {
     pub outline: Outline,
     /// The name of the edge that the roof falls to.
     pub falls_to: String,
-    /// The design fall.
-    pub fall: Fall,
+    /// How it falls.
+    pub fall: RoofFall,
     /// Rooflights, hatches, chimneys, pipes.
     pub holes: Vec<Hole>,
     /// The joists.
@@ -376,6 +380,21 @@ pub struct Roof {
     pub outlets: Vec<Outlet>,
     /// How far the measured closing point, or second diagonal, missed; spread over the outline.
     pub misclosure: Option<Misclosure>,
+}
+
+impl Roof {
+    /// The fall that firrings make, and who fixes them; `None` where there are none. They lie under a new deck only.
+    pub fn firred(&self) -> Option<(Fall, By)> {
+        match self.fall {
+            RoofFall::Firred(fall, by) if self.deck.action == DeckAction::New => Some((fall, by)),
+            _ => None,
+        }
+    }
+
+    /// The fall of the firrings that the firm buys and fixes.
+    pub fn firred_by_us(&self) -> Option<Fall> {
+        self.firred().and_then(|(fall, by)| (by == By::Us).then_some(fall))
+    }
 }
 
 /// A measured check that did not quite meet, and was spread.

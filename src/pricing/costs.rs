@@ -206,7 +206,7 @@ pub(super) fn build(job: &Job, programme: &Programme, orders: &[Order], terms: &
     let mut notices = Vec::new();
     materials(&mut sheet, orders);
     notices.extend(vat_paid(&mut sheet, orders, terms, terms.rate_on(job.prepared)));
-    labour(&mut sheet, programme, terms);
+    notices.extend(labour(&mut sheet, programme, terms));
     tipping(&mut sheet, job, programme, terms);
     for answer in access(job, programme, terms, money) {
         let label = capital(answer.question.words());
@@ -274,7 +274,8 @@ fn vat_paid(sheet: &mut CostTally, orders: &[Order], terms: &Terms, rate: Decima
 
 // ---- Labour --------------------------------------------------------------------------------------------------------
 
-fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
+/// Books the labour; tells of hours that the days hold and nobody is paid for.
+fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) -> Option<Problem> {
     let (hours, people) = (programme.paid_hours(), Decimal::from(terms.crew.len().max(1)));
     let days = Decimal::from(programme.days.len());
     let each = hours / people;
@@ -292,6 +293,30 @@ fn labour(sheet: &mut CostTally, programme: &Programme, terms: &Terms) {
     }
     let travel = vec![format!("{days} × {} for a day on site", terms.travel_day)];
     sheet.add("cost.travel", "Travel", terms.travel_day * days, travel);
+    let by_the_hour = terms.crew.iter().any(|person| person.day.is_none());
+    (by_the_hour && programme.unpaid_hours() > Decimal::ZERO).then(|| unpaid(programme))
+}
+
+/// What is taken of the hours that the days leave over, in the words of whoever pays them.
+fn unpaid(programme: &Programme) -> Problem {
+    let hours = |h: Decimal| h.round_dp(2).normalize();
+    let fault = format!(
+        "{} on site hold {} person-hours; {} are paid, work, set-up and waiting together: the other {} are taken to be \
+         spent elsewhere",
+        days_in_words(programme),
+        hours(programme.held_hours),
+        hours(programme.paid_hours()),
+        hours(programme.unpaid_hours())
+    );
+    let cure = "where people are paid for whole days, give each of them `day:` with what a day costs";
+    Problem::assumed(["people"], fault, cure).within(Source::Firm)
+}
+
+fn days_in_words(programme: &Programme) -> String {
+    match programme.days.len() {
+        1 => "1 day".to_owned(),
+        n => format!("{n} days"),
+    }
 }
 
 /// What one person costs, to the penny: whole days where they are paid by the day, else their share of the hours.
@@ -310,15 +335,17 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
         programme.work.iter().map(|w| format!("{}: {} h", w.label, w.hours.normalize())).collect();
     let setup: Decimal = programme.days.iter().map(|d| d.setup).sum();
     let standing: Decimal = programme.days.iter().map(|d| d.standing).sum();
-    let days = match programme.days.len() {
-        1 => "1 day".to_owned(),
-        n => format!("{n} days"),
-    };
+    let days = days_in_words(programme);
     words.push(format!("Set up and clear, {days}: {} h", setup.normalize()));
     if standing > Decimal::ZERO {
         words.push(format!("Waiting for the cure, or the rest of a half day: {} h", standing.normalize()));
     }
     words.push(format!("All person-hours: {} h", programme.paid_hours().normalize()));
+    let left = programme.unpaid_hours().round_dp(2).normalize();
+    if left > Decimal::ZERO {
+        let held = programme.held_hours.normalize();
+        words.push(format!("The days hold {held} h: {left} h are left over, paid only to whoever is paid by the day"));
+    }
     words
 }
 

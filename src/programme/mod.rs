@@ -135,6 +135,8 @@ pub struct Programme {
     pub work: Vec<Labour>,
     /// Days.
     pub days: Vec<Day>,
+    /// Person-hours that the days hold: each a working day of the whole crew, and longer where more is done on it.
+    pub held_hours: Decimal,
     /// The mix card.
     pub mix: Vec<MixRow>,
     /// Warnings for the site: cold, hot, near the dew point, where to stop.
@@ -162,6 +164,11 @@ impl Programme {
     /// The last day on which an operation is worked at.
     pub fn last_day_of(&self, operation: Operation) -> Option<&Day> {
         self.days.iter().rfind(|d| d.work.iter().any(|(i, _)| self.work[*i].operation == operation))
+    }
+
+    /// Person-hours of the days in which nothing is done and nothing is waited for.
+    pub fn unpaid_hours(&self) -> Decimal {
+        (self.held_hours - self.paid_hours()).max(Decimal::ZERO)
     }
 
     /// All person-hours that are paid, set-up and waiting included.
@@ -195,11 +202,17 @@ pub fn plan(
         least_surfaces: weather::least_surfaces(rules),
         stripped: stripped(take_off),
         work,
+        held_hours: held(&planned.days, rules.day_hours * Decimal::from(crew.max(1))),
         days: planned.days,
         stops: planned.stops,
         weather,
         notices,
     }
+}
+
+/// Person-hours that the days hold.
+fn held(days: &[Day], whole: Decimal) -> Decimal {
+    days.iter().map(|day| day.paid_hours().max(whole)).sum()
 }
 
 /// Tells a job that nobody would plan day by day.

@@ -238,7 +238,10 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
-    let lines = take_off.lines.iter().filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat | LineId::BoxTopcoat));
+    let lines = take_off
+        .lines
+        .iter()
+        .filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat | LineId::BoxTopcoat));
     let portion = |(i, line): (usize, &Line)| Portion {
         part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) },
         mass: Mass::kg(line.quantity),

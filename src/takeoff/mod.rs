@@ -15,11 +15,11 @@ use self::layout::trims::TrimJob;
 use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, shape, sills, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sill_lines, sundries,
-    tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sill_lines,
+    spare_lines, sundries, tie_lines, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
-use crate::model::{Job, Problem, Products, Roof, Rules};
+use crate::model::{Job, Length, Problem, Products, Role, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 
@@ -128,7 +128,10 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
     };
     match products.boards.get(key) {
         Some(board) => {
-            let deck = deck::lay_deck(shape, roof, rules, board)?;
+            let mut deck = deck::lay_deck(shape, roof, rules, board)?;
+            if let Some(longest) = products.longest_of(&Role::Noggin) {
+                deck::jointed(&mut deck, longest).map_err(|length| vec![noggin_too_long(roof, length, longest)])?;
+            }
             if deck.boards > 0 { Ok(Some(deck)) } else { Err(vec![no_board(roof)]) }
         }
         None => Err(vec![Problem::fault(
@@ -137,6 +140,17 @@ fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -
             format!("add an article with `role: board.{key}` and its length, width and thickness"),
         )]),
     }
+}
+
+/// A noggin that is longer than what is sold, and that nothing bears where it would be jointed.
+fn noggin_too_long(roof: &Roof, length: Length, longest: Length) -> Problem {
+    Problem::fault(
+        roof.path.key("joists"),
+        format!(
+            "an edge of the deck takes a noggin of {length}, the longest sold is {longest}, and no joist lies beside it"
+        ),
+        "say where the last joist lies (`last:`), set a joist along that edge, or add a longer article to the price book",
+    )
 }
 
 /// A roof that its gaps eat up.
@@ -173,7 +187,7 @@ fn lay_roof(
     Ok(RoofLayout {
         box_gutters,
         heights: falls::heights(&shape, roof),
-        firrings: falls::firrings(&shape, roof, rules),
+        firrings: falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring)),
         bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products),
         shape,
         deck,
@@ -210,6 +224,13 @@ fn lines(
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));
     }
+    let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
+    lines.extend(spare);
+    needs.extend(wanted);
+    let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {
+        lines.extend(more);
+        needs.extend(wanted);
+    };
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));

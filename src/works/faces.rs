@@ -145,7 +145,7 @@ impl WorkKind {
             WorkKind::KeepFalls => Faces {
                 quote: TOLD,
                 hours: Not("nothing is done: the fall is measured before work starts, in the set-up"),
-                order: Not("nothing is added to the joists"),
+                order: Not("the firm adds nothing to the joists"),
                 crew: TOLD,
                 check: signed("fall measured"),
             },

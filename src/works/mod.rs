@@ -192,7 +192,7 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
     add(!roof.outlets.is_empty(), WorkKind::RoofOutlet);
-    add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
+    add(roof.firred_by_us().is_none(), WorkKind::KeepFalls);
     add(true, deck(roof.deck.action));
     if let Some(built) = &roof.build_up {
         let over = built.kind == RoofKind::Warm && built.insulation.is_some();
@@ -202,6 +202,9 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         add(over && built.vapour.is_some(), WorkKind::VapourLayer);
         add(over && built.overlay.is_some(), WorkKind::BoardOver);
         add(over && open, WorkKind::EdgeTimber);
+    }
+    if roof.firred().is_some_and(|(_, by)| by == By::Others) {
+        works.push(Work { kind: WorkKind::Firrings, place: here, by: Doer::Others });
     }
     works.extend(at_edges(job, roof, index));
     works.extend(at_holes(job, roof, index));

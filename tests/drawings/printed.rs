@@ -124,18 +124,21 @@ fn an_order_of_sixty_lines_stands_inside_its_pages_and_loses_no_line() {
 fn a_big_figure_stands_on_the_line_of_its_code_and_clear_of_the_rule_above() {
     let desk = kitchen();
     let paper = fitting::lay_out(&order_of(&desk).0).unwrap();
-    let page = &paper.pages[0];
-    let texts: Vec<_> =
-        page.marks.iter().filter_map(|m| if let Item::Text(t) = &m.item { Some(t) } else { None }).collect();
-    let rules: Vec<f64> = page
-        .marks
-        .iter()
-        .filter_map(|m| if let Item::Rule { from, .. } = &m.item { Some(from.1) } else { None })
-        .collect();
+    let texts_of = |page: &wetout::pages::page::Page| -> Vec<wetout::pages::page::Text> {
+        page.marks.iter().filter_map(|m| if let Item::Text(t) = &m.item { Some(t.clone()) } else { None }).collect()
+    };
     for line in desk.pricing.orders[0].lines.iter().filter(|l| !l.optional) {
+        let has_it = |page: &&wetout::pages::page::Page| texts_of(page).iter().any(|t| t.words() == line.code);
+        let page = paper.pages.iter().find(has_it).expect("the code is printed");
+        let rules: Vec<f64> = page
+            .marks
+            .iter()
+            .filter_map(|m| if let Item::Rule { from, .. } = &m.item { Some(from.1) } else { None })
+            .collect();
+        let texts = texts_of(page);
         let code = texts.iter().find(|t| t.words() == line.code).expect("the code is printed");
         let number = line.quantity.to_string();
-        let beside = |t: &&&wetout::pages::page::Text| t.words() == number && t.size > code.size;
+        let beside = |t: &&wetout::pages::page::Text| t.words() == number && t.size > code.size;
         let big =
             texts.iter().filter(beside).min_by(|a, b| (a.y - code.y).abs().total_cmp(&(b.y - code.y).abs())).unwrap();
         assert!((big.y - code.y).abs() < 0.01, "{number} stands {} pt off {}", big.y - code.y, line.code);

@@ -348,6 +348,9 @@ def check_firrings(roof):
             yield f"{f['length']} is not as long as it lies"
         if f["low_depth"] > f["high_depth"] or up(roof, f["from"], f["to"]) < -1:
             yield f"at {f['from']} the high end lies low"
+        of_it = [g for g in roof["firrings"] if g["part"][1] == f["part"][1] and g["part"][0] == f["part"][0] + 1]
+        if f["part"][0] < f["part"][1] and f["to"] not in [g["from"] for g in of_it]:
+            yield f"at {f['to']} its next part does not meet it"
 
 
 def check_bandage(roof, layout):

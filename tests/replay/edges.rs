@@ -8,13 +8,14 @@ use wetout::model::shape::DeckAction;
 use wetout::model::{Edge, Finish, Length, Products, Roof, Rules};
 use wetout::takeoff::Line;
 use wetout::takeoff::layout::RoofLayout;
+use wetout::takeoff::layout::falls::lift;
 use wetout::takeoff::layout::shape::{Side, SillDetail};
 
 /// Everything that is wrong with the edges of a roof.
 pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, products: &Products) -> Vec<String> {
     let mut found = Vec::new();
     for (edge, side) in roof.outline.edges.iter().zip(&laid.shape.sides) {
-        let left = edge.sill.map(|sill| sill - built_up(roof, laid, side, products));
+        let left = edge.sill.map(|sill| sill - built_up(roof, laid, side, rules, products));
         let wanted = match (left, edge.under) {
             (Some(left), _) => left + rules.sill_turn,
             (None, Some(tiles)) => tiles.up,
@@ -41,15 +42,18 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, pro
     found
 }
 
-/// What the roof grows by at a side: firring at its higher end, board, and what lies over the deck.
-fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, products: &Products) -> Length {
+/// What the roof grows by at a side: firring at its higher end, board, and what lies over the deck. By how much all
+/// firrings are deeper for their toe is looked at where they are replayed.
+fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, rules: &Rules, products: &Products) -> Length {
     let board = roof.deck.board.as_ref().map_or(0, |key| products.boards[key].thickness.as_mm());
     let board = if roof.deck.action == DeckAction::Keep { 0 } else { board };
     let up = |p: wetout::model::Point| p.x as f64 * laid.shape.uphill.x + p.y as f64 * laid.shape.uphill.y;
     let low = laid.shape.sides.iter().map(|s| up(s.from)).fold(f64::MAX, f64::min);
-    let run: f64 = roof.fall.run.to_string().parse().unwrap();
-    let rise = ((up(side.from).max(up(side.to)) - low) / run - 1e-3).ceil().max(0.0) as i64;
-    let firring = if roof.deck.action == DeckAction::New { rise } else { 0 };
+    let firring = roof.firred().map_or(0, |(fall, _)| {
+        let run: f64 = fall.run.to_string().parse().unwrap();
+        let rise = ((up(side.from).max(up(side.to)) - low) / run - 1e-3).ceil().max(0.0) as i64;
+        rise + lift(&laid.shape, roof, rules).as_mm()
+    });
     let built = roof.build_up.as_ref().filter(|_| laid.over.is_some());
     let over = built.map_or(0.0, |b| {
         let mm = |sheet: &wetout::model::build_up::MaterialLayer| {

@@ -52,6 +52,7 @@ impl Laid {
             let dose = number(rules.catalyst_to_order) / 100.0 / number(products.catalyst_density) * 1000.0;
             laid.more("catalyst", (resin + topcoat) * dose);
         }
+        laid.spare(rules);
         laid
     }
 
@@ -74,6 +75,15 @@ impl Laid {
             for piece in nailed.flat_map(|r| &r.pieces) {
                 let spaces = (piece.length.as_mm() as f64 / rules.nail_spacing.as_mm() as f64).ceil();
                 self.more("nails.clout", spaces + 1.0);
+            }
+        }
+    }
+
+    /// A board of each kind over what is laid.
+    fn spare(&mut self, rules: &Rules) {
+        for (what, boards) in &mut self.exactly {
+            if what.0.starts_with("board.") {
+                *boards += f64::from(rules.spare_boards);
             }
         }
     }

@@ -3,7 +3,7 @@
 //! Given a roof's layout; gives a figure, or none where the old deck stays. Cut boards are shaded, whole ones are not. The
 //! board over a warm roof's insulation is drawn the same way.
 
-use super::drawing::{Drawing, Quad, Way, dashes, part, pen, spot};
+use super::drawing::{Drawing, Quad, Way, apart, dashes, go, inside, part, pen, spot};
 use super::labels::{self, EdgeLabel};
 use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
@@ -68,14 +68,49 @@ fn sheet(frame: PlanScale, shape: &RoofShape, deck: &DeckLayout, width: f64) -> 
     for (a, b) in &deck.joists {
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
     }
-    for (a, b) in &deck.noggins {
-        sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.3), 1.6, 1.6, 1.6));
-    }
     outline(&mut sheet, frame, shape);
+    let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
+    for (a, b) in &deck.noggins {
+        noggin(&mut sheet, (frame.at(*a), frame.at(*b)), &frame.ring(&shape.ring()), &holes);
+    }
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     piece_names(&mut sheet, &pieces);
     foot(&mut sheet, frame, width, deck);
     sheet
+}
+
+/// How thick a noggin is drawn, and how far it stands off an edge's line, pt.
+const NOGGIN: f64 = 3.2;
+const OFF_EDGE: f64 = 1.4;
+
+/// A noggin as a dark bar. One under an edge is drawn inside it, or the outline would hide it.
+fn noggin(sheet: &mut Drawing, (a, b): (Spot, Spot), ring: &[Spot], holes: &[Vec<Spot>]) {
+    let long = apart(a, b);
+    if long <= f64::EPSILON {
+        return;
+    }
+    let along = Way { x: (b.x - a.x) / long, y: (b.y - a.y) / long };
+    let across = along.right();
+    let on_deck = |by: f64| {
+        let place = go(part(a, b, 0.5), across, by);
+        inside(ring, place) && !holes.iter().any(|h| inside(h, place))
+    };
+    let from = match (on_deck(1.0), on_deck(-1.0)) {
+        (true, false) => OFF_EDGE,
+        (false, true) => -OFF_EDGE - NOGGIN,
+        _ => -NOGGIN / 2.0,
+    };
+    let end = f64::min(1.0, long / 4.0);
+    let corner = |at: Spot, in_by: f64, by: f64| go(go(at, along, in_by), across, by);
+    let bar = vec![
+        corner(a, end, from),
+        corner(b, -end, from),
+        corner(b, -end, from + NOGGIN),
+        corner(a, end, from + NOGGIN),
+    ];
+    let middle = part(bar[0], bar[2], 0.5);
+    sheet.area(vec![bar], Some(Ink::Grey(0.35)), Some(pen(Ink::Black, 0.5)));
+    sheet.take(Quad::about(middle, along, long, NOGGIN));
 }
 
 fn named(frame: PlanScale, piece: &BoardPiece) -> Option<NamedPiece<'_>> {
@@ -165,7 +200,7 @@ fn foot(sheet: &mut Drawing, frame: PlanScale, width: f64, deck: &DeckLayout) {
         notes.push("Broken lines: joist centres.".to_owned());
     }
     if !deck.noggins.is_empty() {
-        notes.push("Dotted thick lines: noggins to fix before the boards.".to_owned());
+        notes.push("Dark bars: noggins to fix before the boards.".to_owned());
     }
     let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
     scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));

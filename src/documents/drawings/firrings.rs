@@ -11,7 +11,7 @@ use crate::documents::wording;
 use crate::model::Length;
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Scene};
-use crate::takeoff::layout::{Firring, RoofLayout, firring_kinds};
+use crate::takeoff::layout::{Firring, RoofLayout, firring_joints, firring_kinds};
 
 /// Kinds on one drawing.
 const ON_ONE: usize = 6;
@@ -53,11 +53,19 @@ pub fn draw(layout: &RoofLayout) -> Vec<Figure> {
         let firrings = wording::plural(count, "firring", "firrings");
         Figure {
             scene: scene(part, scale),
-            caption: format!("{}: {firrings} to cut{of}. Thick end high.", layout.shape.name),
+            caption: format!("{}: {firrings} to cut{of}. Thick end high.{}", layout.shape.name, jointed(layout)),
             alt: format!("Firrings of {} from the side: {}.", layout.shape.name, words.join("; ")),
         }
     };
     kinds.chunks(ON_ONE).enumerate().map(figure).collect()
+}
+
+/// What is said of firrings in parts.
+fn jointed(layout: &RoofLayout) -> String {
+    match firring_joints(&layout.firrings) {
+        0 => String::new(),
+        _ => " The parts of one joist butt on it; ends that are alike meet.".to_owned(),
+    }
 }
 
 fn in_words(&([length, low, high], count): &Alike) -> String {

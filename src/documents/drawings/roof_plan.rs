@@ -197,7 +197,7 @@ impl RoofPlan<'_> {
 
     fn fall(&self, sheet: &mut Drawing, frame: PlanScale, ring: &[Spot], notes: &mut Vec<String>) {
         let down = frame.way(self.shape.uphill).back();
-        let words = format!("fall {}", self.roof.fall);
+        let words = self.fall_in_words();
         let wide = text_width(&words, 8.0) + 4.0;
         for long in [80.0, 60.0, 44.0] {
             let quad = |p: Spot| Quad::about(p, down, f64::max(long, wide) + 6.0, 20.0);
@@ -211,10 +211,21 @@ impl RoofPlan<'_> {
                 return;
             }
         }
-        notes.push(format!(
-            "The roof falls {} towards the edge \u{201c}{}\u{201d}.",
-            self.roof.fall, self.roof.falls_to
-        ));
+        notes.push(self.fall_towards());
+    }
+
+    /// What stands at the arrow: a fall that nobody measured is none of a figure.
+    fn fall_in_words(&self) -> String {
+        match (self.roof.fall.known(), self.reader) {
+            (Some(fall), _) => format!("fall {fall}"),
+            (None, Audience::Householder) => "fall as it is".to_owned(),
+            (None, _) => "fall: measure".to_owned(),
+        }
+    }
+
+    fn fall_towards(&self) -> String {
+        let steep = self.roof.fall.known().map_or(String::new(), |fall| format!(" {fall}"));
+        format!("The roof falls{steep} towards the edge \u{201c}{}\u{201d}.", self.roof.falls_to)
     }
 
     fn arrow(&self, sheet: &mut Drawing, middle: Spot, down: Way, long: f64, words: &str) {
@@ -373,12 +384,11 @@ impl RoofPlan<'_> {
         let sides: Vec<String> = self.shape.sides.iter().map(side).collect();
         let holes = self.shape.holes.iter().map(|h| format!(" {}: {}.", wording::capital(&h.name), hole_size(h)));
         format!(
-            "Plan of {}, {}. Edges in order: {}. The roof falls {} towards {}.{}",
+            "Plan of {}, {}. Edges in order: {}. {}{}",
             self.shape.name,
             wording::square_metres(self.shape.area),
             sides.join("; "),
-            self.roof.fall,
-            self.roof.falls_to,
+            self.fall_towards(),
             holes.collect::<String>()
         )
     }

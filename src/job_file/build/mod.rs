@@ -6,6 +6,7 @@ pub(super) mod build_up;
 pub(super) mod choices;
 pub(super) mod drainage;
 pub(super) mod edges;
+pub(super) mod falls;
 pub(super) mod firm;
 pub(super) mod gutters;
 pub(super) mod holes;

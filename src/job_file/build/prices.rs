@@ -30,6 +30,8 @@ pub(crate) struct SizesSold {
     screws: Vec<Option<Screw>>,
     sheets: Vec<(Length, Length)>,
     masses: BTreeMap<(Role, Option<Length>), Decimal>,
+    /// The longest piece of every article of a role.
+    longest: BTreeMap<Role, Vec<Option<Length>>>,
     external: Option<Length>,
     internal: Option<Length>,
     roles: Vec<Role>,
@@ -138,6 +140,7 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
     }
     sold.roles.push(role.clone());
     sold.weigh(&raw, &role, size, holds);
+    sold.longest.entry(role.clone()).or_default().push(raw.longest.given().copied());
     let price = price(&raw, path, found);
     Some(Article {
         role,
@@ -448,6 +451,10 @@ impl SizesSold {
         self.slabs.reverse();
         products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
         products.masses = std::mem::take(&mut self.masses);
+        let longest = std::mem::take(&mut self.longest).into_iter();
+        let of_all =
+            |articles: Vec<Option<Length>>| articles.into_iter().collect::<Option<Vec<Length>>>()?.into_iter().max();
+        products.longest = longest.filter_map(|(role, articles)| Some((role, of_all(articles)?))).collect();
         products.overlay_screw = worst_screw(&self.screws);
         if !self.sheets.is_empty() {
             products.sheets = narrowest(self.sheets);

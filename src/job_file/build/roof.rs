@@ -4,8 +4,8 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
-use super::{build_up as built, choices, drainage, edges, holes, outline, under};
-use crate::checks::{falls, rainwater};
+use super::{build_up as built, choices, drainage, edges, falls, holes, outline, under};
+use crate::checks::rainwater;
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
 use crate::job_file::read::reading::Slot;
@@ -13,9 +13,8 @@ use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
 use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
-use crate::model::{Area, Edge, Fall, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade};
+use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade};
 use crate::takeoff::layout::holes as placed;
-use rust_decimal::Decimal;
 
 /// What a roof is built with.
 #[derive(Debug, Clone, Copy)]
@@ -60,8 +59,13 @@ pub(crate) fn roof(
         gutters(outline, found);
     }
     let way_off = way_off(raw.way_off, outline.as_ref(), path, found);
-    let fall = fall(raw.fall, rules, path, found);
+    let deck = raw.deck.take();
+    let action = deck.as_ref().and_then(|d| d.action.given().copied());
+    let fall = falls::fall((raw.fall, raw.firrings), action, rules, path, found);
     let joists = joists(raw.joists, path, found);
+    if let Some(outline) = &outline {
+        found.extend(last_joist(joists, outline, path));
+    }
     let measured_to = raw.measured_to.or_taken(Default::default(), || {
         found.push(Problem::assumed(
             path.key("measured_to"),
@@ -69,7 +73,7 @@ pub(crate) fn roof(
             "add `measured_to: battens`, or `measured_to: fascia`",
         ));
     });
-    let deck = raw.deck.take().and_then(|d| choices::deck(d, products, rules, path, found));
+    let deck = deck.and_then(|d| choices::deck(d, products, rules, path, found));
     let laminate = raw.laminate.take().and_then(|l| choices::laminate(l, products, path, found));
     let topcoat = raw.topcoat.take().and_then(|t| choices::topcoat(t, products, &trade.surfaces, path, found));
     let build_up = build_up(raw.build_up, (deck.as_ref(), laminate, joists.spacing), stock, path, found);
@@ -223,16 +227,8 @@ fn way_off(
     Some(name)
 }
 
-fn fall(raw: Slot<Fall>, rules: &Rules, path: &SettingPath, found: &mut Vec<Problem>) -> Fall {
-    let fall = raw.or_taken(Fall { run: Decimal::from(40) }, || {
-        found.push(Problem::assumed(path.key("fall"), "the fall is not said: 1:40 is taken", "add `fall: 1:40`"));
-    });
-    found.extend(falls::steepness(fall, rules, path));
-    fall
-}
-
 fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) -> Joists {
-    let usual = Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO };
+    let usual = Joists { run: JoistRun::FrontToBack, spacing: Length::mm(400), first: Length::ZERO, last: None };
     if raw.is_missing() {
         found.push(Problem::assumed(
             path.key("joists"),
@@ -245,6 +241,7 @@ fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) ->
         run: raw.run.take().unwrap_or(usual.run),
         spacing: raw.spacing.take().unwrap_or(usual.spacing),
         first: raw.first.take().unwrap_or(Length::ZERO),
+        last: raw.last.take(),
     };
     if !limits::JOIST_SPACING.limit.holds(joists.spacing.as_mm().into()) {
         let fault = format!("joists at {} centres carry no deck", joists.spacing);
@@ -263,6 +260,26 @@ fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) ->
         ));
     }
     joists
+}
+
+/// The last joist lies beyond every other one of the spacing, and less than a spacing from the far edge.
+fn last_joist(joists: Joists, outline: &Outline, path: &SettingPath) -> Option<Problem> {
+    let last = joists.last.filter(|_| joists.spacing > Length::ZERO)?;
+    let across = |p: &Point| if joists.run == JoistRun::FrontToBack { p.x } else { p.y };
+    let corner = outline.corners.first().map_or(0, across);
+    let far = Length::mm(outline.corners.iter().map(across).max().unwrap_or(0) - corner);
+    let spaced = joists.first + joists.spacing * ((far - joists.first).as_mm().max(0) / joists.spacing.as_mm());
+    let fault = match () {
+        () if last > far => format!("the last joist lies {last} in, and the roof ends {far} in"),
+        () if last < spaced => {
+            format!("the last joist lies {last} in, and at the spacing one lies beyond it, {spaced} in")
+        }
+        () => return None,
+    };
+    let cure = format!(
+        "measure from the front left corner to its centre-line; leave `last` out where it is one of the others, {spaced} in"
+    );
+    Some(Problem::fault(path.keys(["joists", "last"]), fault, cure))
 }
 
 fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {

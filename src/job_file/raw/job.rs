@@ -6,7 +6,8 @@
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
 use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong};
 use crate::job_file::read::scalars::{
-    Celsius, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo, YesNoSum, choose,
+    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
+    YesNoSum, choose,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
@@ -88,7 +89,8 @@ settings! {
         edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
         falls_to: PrintedText;
-        fall: Fall, within FALL;
+        fall: FallSaid, within FALL;
+        firrings: FirringsSaid;
         joists: RawJoists;
         measured_to: MeasuredTo;
         way_off: PrintedText;
@@ -230,6 +232,7 @@ settings! {
         run: JoistRun, needed "front to back";
         spacing: Length, needed "400 mm";
         first: Length, within JOIST_FIRST;
+        last: Length, within JOIST_LAST;
     }
 }
 

@@ -7,8 +7,8 @@
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
 use super::scalars::{
-    Celsius, CubicMetresEach, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice, Volume,
-    YesNoSum,
+    Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice,
+    Volume, YesNoSum,
 };
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
@@ -101,6 +101,16 @@ amounts! {
     HoursEach: h => h.0;
     Holds: h => h.amount;
     Fall: f => f.run;
+}
+
+/// A fall that is there has no number to be outside of the usual limits: the builder holds it to its own.
+impl Amount for FallSaid {
+    fn amounts(&self) -> Option<(Decimal, Decimal)> {
+        match self {
+            FallSaid::OneIn(fall) => Some((fall.run, fall.run)),
+            FallSaid::Existing(_) => None,
+        }
+    }
 }
 
 /// Roofs and walls are limited in square metres, the sections of gutters in square millimetres: see [`SquareMm`].

@@ -203,6 +203,40 @@ impl Word for Fall {
     }
 }
 
+/// Who fixes the firrings of a roof, if there are any.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FirringsSaid {
+    /// The firm.
+    Us,
+    /// Somebody else, before the deck is laid.
+    Others,
+    /// There are none: the joists are set to the fall.
+    None,
+}
+
+/// What a job says of a roof's fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FallSaid {
+    /// It is to be so steep.
+    OneIn(Fall),
+    /// It is there already; so steep, where it was measured.
+    Existing(Option<Fall>),
+}
+
+impl Word for FallSaid {
+    const WHAT: &'static str = "a fall";
+    fn parse(text: &str) -> Result<FallSaid, Wrong> {
+        match text.strip_prefix("existing").map(str::trim_start) {
+            None => Fall::parse(text).map(FallSaid::OneIn).map_err(|w| Wrong {
+                cure: format!("{}, or `existing 1:50` where joists or deck fall already", w.cure),
+                ..w
+            }),
+            Some("") => Ok(FallSaid::Existing(None)),
+            Some(measured) => Fall::parse(measured).map(|fall| FallSaid::Existing(Some(fall))),
+        }
+    }
+}
+
 impl Word for Area {
     const WHAT: &'static str = "an area";
     fn parse(text: &str) -> Result<Area, Wrong> {
@@ -418,6 +452,9 @@ choice! {
         "plain tiles" => PitchedCovering::PlainTiles,
         "interlocking tiles" => PitchedCovering::InterlockingTiles,
         "slates" => PitchedCovering::Slates,
+    }
+    FirringsSaid = "one of those who can fix firrings" {
+        "us" => FirringsSaid::Us, "others" => FirringsSaid::Others, "none" => FirringsSaid::None,
     }
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
 }

@@ -1,66 +1,108 @@
 //! Falls: how high every corner stands, and the firrings that make the fall.
 //!
 //! Given the roof's shape and its fall; gives heights above the low line in whole millimetres, rounded up, and what is
-//! left of an upstand once the roof is built up. A joist along
-//! the fall takes a tapered firring; one across it takes a level one, as deep as the roof is high there. A firring
-//! tapers to nothing at the low line. Sizes that differ by no more than the rules are one size, the largest of them: what
-//! is over is cut off on the joist.
+//! left of an upstand once the roof is built up. A joist along the fall takes a tapered firring; one across it takes a
+//! level one, as deep as the roof is high there. A tapered firring keeps a toe at the low line, and all the roof with it.
+//! Sizes that differ by no more than the rules are one size, the largest of them: what is over is cut off at the thin end,
+//! so that the other end is as deep as it should be.
 
 use super::Firring;
 use super::deck::joist_lines;
 use super::over_deck;
 use super::shape::{RoofShape, Side};
 use crate::geometry::segment::distance;
+use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
 use crate::model::shape::DeckAction;
 use crate::model::{Length, Point, Roof, Rules};
 use rust_decimal::prelude::ToPrimitive;
 
 /// Height of each corner of the outline above the low line, in the order of `shape.corners`.
+/// None where the fall is there and was not measured.
 pub fn heights(shape: &RoofShape, roof: &Roof) -> Vec<Length> {
+    if roof.fall.known().is_none() {
+        return Vec::new();
+    }
     shape.corners.iter().map(|c| height(shape, roof, c.at)).collect()
 }
 
-/// Rise = plan distance up the fall ÷ the fall's run, rounded up to a whole millimetre.
+/// Rise = plan distance up the fall ÷ the fall's run, rounded up to a whole millimetre; nothing where no fall is known.
 pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
-    let run = roof.fall.run.to_f64().filter(|r| *r > 0.0).unwrap_or(f64::INFINITY);
+    let run = roof.fall.known().and_then(|f| f.run.to_f64()).filter(|r| *r > 0.0).unwrap_or(f64::INFINITY);
     let rise = shape.up_from_low(p) / run;
     // A thousandth of a millimetre is rounding, not height.
     Length::mm((rise - 1e-3).ceil().max(0.0) as i64)
 }
 
 /// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
-pub fn raised_by(shape: &RoofShape, roof: &Roof, board: Option<&Board>, side: &Side) -> (Length, Length, Length) {
+pub fn raised_by(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: Option<&Board>,
+    side: &Side,
+) -> (Length, Length, Length) {
     let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
-    let firring = match roof.deck.action {
-        DeckAction::New => height(shape, roof, side.from).max(height(shape, roof, side.to)),
-        DeckAction::Overlay | DeckAction::Keep => Length::ZERO,
+    let firring = match roof.firred() {
+        Some(_) => height(shape, roof, side.from).max(height(shape, roof, side.to)) + lift(shape, roof, rules),
+        None => Length::ZERO,
     };
     (firring, thickness, over_deck::height(roof))
 }
 
 /// What is left of the surveyed upstand of an edge above the finished roof; `None` where none was surveyed.
-pub fn upstand_left(shape: &RoofShape, roof: &Roof, board: Option<&Board>, edge: usize) -> Option<Length> {
+pub fn upstand_left(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    board: Option<&Board>,
+    edge: usize,
+) -> Option<Length> {
     let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, board, side);
+    let (firring, thickness, over) = raised_by(shape, roof, rules, board, side);
     Some(surveyed - firring - thickness - over)
 }
 
-/// One firring a joist, from its low end to its high end. Only a new deck takes firrings; a joist that lies on the low
-/// line needs none, and one that nowhere wants as much as the rule is packed or planed on site.
-pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
-    let wanted = wanted(shape, roof).filter(|f| f.high_depth >= rules.firring_toe);
-    in_sizes(wanted.collect(), rules)
+/// One firring a joist, from its low end to its high end, where the firm fixes them; one longer than `longest`, the longest
+/// that is sold, in parts of one length that butt on the joist. Where joists run across the fall, one that nowhere wants as
+/// much as the rule is packed or planed on site; where firrings taper, all are so much deeper that none is thinner there.
+pub fn firrings(shape: &RoofShape, roof: &Roof, rules: &Rules, longest: Option<Length>) -> Vec<Firring> {
+    let all = lifted(shape, roof, rules)
+        .into_iter()
+        .filter(|f| f.high_depth >= rules.firring_toe && f.high_depth > Length::ZERO);
+    let parts = all.filter(|_| roof.firred_by_us().is_some()).flat_map(|f| in_parts(f, longest));
+    in_sizes(parts.collect(), rules)
 }
 
 /// How many joists are packed or planed, because they nowhere want as much as a firring takes.
 pub fn packed(shape: &RoofShape, roof: &Roof, rules: &Rules) -> usize {
-    wanted(shape, roof).filter(|f| f.high_depth < rules.firring_toe).count()
+    let none = |f: &&Firring| f.high_depth > Length::ZERO && f.high_depth < rules.firring_toe;
+    lifted(shape, roof, rules).iter().filter(none).count()
 }
 
-/// What each joist of a new deck wants to the millimetre; nothing on the low line.
-fn wanted<'a>(shape: &'a RoofShape, roof: &'a Roof) -> impl Iterator<Item = Firring> + 'a {
-    let firring = move |(a, b): (Point, Point)| {
+/// How much deeper every firring of a roof is than its fall asks for, so that a tapered one is no thinner than the rule at
+/// its low end: a feathered end splits when it is nailed. Nothing where they are level.
+pub fn lift(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Length {
+    lift_of(&wanted(shape, roof), rules)
+}
+
+fn lift_of(wanted: &[Firring], rules: &Rules) -> Length {
+    let tapers = wanted.iter().any(|f| f.high_depth - f.low_depth > rules.firring_step);
+    let least = wanted.iter().map(|f| f.low_depth).min().unwrap_or_default();
+    if tapers { (rules.firring_toe - least).max(Length::ZERO) } else { Length::ZERO }
+}
+
+/// What each joist wants, as much deeper as all are.
+fn lifted(shape: &RoofShape, roof: &Roof, rules: &Rules) -> Vec<Firring> {
+    let all = wanted(shape, roof);
+    let lift = lift_of(&all, rules);
+    let deeper = |f: Firring| Firring { low_depth: f.low_depth + lift, high_depth: f.high_depth + lift, ..f };
+    all.into_iter().map(deeper).collect()
+}
+
+/// What each joist wants to the millimetre; nothing on the low line. None where no firrings are fixed.
+fn wanted(shape: &RoofShape, roof: &Roof) -> Vec<Firring> {
+    let firring = |(a, b): (Point, Point)| {
         let (from, to) = if shape.up_from_low(a) <= shape.up_from_low(b) { (a, b) } else { (b, a) };
         Firring {
             from,
@@ -68,10 +110,33 @@ fn wanted<'a>(shape: &'a RoofShape, roof: &'a Roof) -> impl Iterator<Item = Firr
             length: distance(a, b),
             low_depth: height(shape, roof, from),
             high_depth: height(shape, roof, to),
+            part: (1, 1),
         }
     };
-    let joists = if roof.deck.action == DeckAction::New { joist_lines(shape, roof) } else { Vec::new() };
-    joists.into_iter().map(firring).filter(|f| f.high_depth > Length::ZERO)
+    let joists = if roof.firred().is_some() { joist_lines(shape, roof) } else { Vec::new() };
+    joists.into_iter().map(firring).collect()
+}
+
+/// A firring in as few parts of one length as none is longer than what is sold; they butt on the joist, which bears them
+/// all along. Where two meet they are of one depth.
+fn in_parts(whole: Firring, longest: Option<Length>) -> Vec<Firring> {
+    let count = longest.filter(|l| *l > Length::ZERO).map_or(1, |longest| whole.length.pieces_of(longest)).max(1);
+    let along = |from: i64, to: i64, k: i64| from + ((to - from) * k + count / 2) / count;
+    let place = |k: i64| Point::new(along(whole.from.x, whole.to.x, k), along(whole.from.y, whole.to.y, k));
+    // Rounded up, as depths are: what lies over is never short.
+    let depth = |k: i64| {
+        let rise = (whole.high_depth - whole.low_depth).as_mm();
+        whole.low_depth + Length::mm(div_ceil(rise * k, count))
+    };
+    let part = |k: i64| Firring {
+        from: place(k - 1),
+        to: place(k),
+        length: if count == 1 { whole.length } else { distance(place(k - 1), place(k)) },
+        low_depth: depth(k - 1),
+        high_depth: depth(k),
+        part: (k as usize, count as usize),
+    };
+    (1..=count).map(part).collect()
 }
 
 /// Firrings of one size as they are ordered: the largest of what each of them wants.

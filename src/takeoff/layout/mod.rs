@@ -460,7 +460,7 @@ pub enum MatNote {
     },
 }
 
-/// One edge that needs firrings, or one firring line.
+/// One firring, or one part of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Firring {
     /// Low end.
@@ -473,6 +473,13 @@ pub struct Firring {
     pub low_depth: Length,
     /// Depth at the high end.
     pub high_depth: Length,
+    /// Which part of its joist's it is, from the low end, and of how many: one that is longer than what is sold is jointed.
+    pub part: (usize, usize),
+}
+
+/// Joints between parts of firrings.
+pub fn firring_joints<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> usize {
+    firrings.into_iter().filter(|f| f.part.0 > 1).count()
 }
 
 /// Firrings that are alike: length, depth at the low end, depth at the high end; and how many there are of them.

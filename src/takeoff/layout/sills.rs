@@ -13,7 +13,7 @@ use crate::model::{Finish, Length, Problem, Roof, Rules};
 pub fn place(shape: &mut RoofShape, roof: &Roof, board: Option<&Board>, rules: &Rules) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
-        let (Some(surveyed), Some(left)) = (edge.sill, upstand_left(shape, roof, board, i)) else { continue };
+        let (Some(surveyed), Some(left)) = (edge.sill, upstand_left(shape, roof, rules, board, i)) else { continue };
         if left < rules.least_sill {
             problems.push(too_low(shape, i, (surveyed, left), rules));
             continue;

@@ -324,7 +324,9 @@ fn plan_profile(
 ) -> Result<(ProfilePlan, Vec<Problem>), Vec<Problem>> {
     let profile = job.products.profiles.get(&finish).ok_or_else(|| vec![not_sold(finish, &wanted[0])])?;
     let sold: Vec<SoldLength> = profile.stock.iter().map(|s| SoldLength { length: s.length, pence: s.pence }).collect();
-    let runs: Vec<RunWanted> = wanted.iter().map(|w| RunWanted { length: w.length(), single: w.single }).collect();
+    let order = by_size(&wanted);
+    let ordered: Vec<&Wanted> = order.iter().map(|&i| &wanted[i]).collect();
+    let runs: Vec<RunWanted> = ordered.iter().map(|w| RunWanted { length: w.length(), single: w.single }).collect();
     let joining = Joining {
         lap: job.rules.trim_lap,
         shortest: job.rules.shortest_piece,
@@ -332,20 +334,62 @@ fn plan_profile(
         kerf: job.rules.kerf,
     };
     let mut cut = cut_runs(&runs, &sold, &joining, cutting::RUN_EFFORT).map_err(|faults| {
-        faults.iter().map(|f| in_words(*f, finish, &wanted, &sold, job.rules)).collect::<Vec<Problem>>()
+        let mut told: Vec<(usize, Problem)> = faults
+            .iter()
+            .map(|f| (run_of(*f, &order), in_words(*f, finish, (&wanted[0], &ordered), &sold, job.rules)))
+            .collect();
+        told.sort_by_key(|(run, _)| *run);
+        told.into_iter().map(|(_, problem)| problem).collect::<Vec<Problem>>()
     })?;
     let unproven = unproven(finish, &cut);
-    let all = |wish: fn(&Wanted, &Rules) -> Length| wanted.iter().map(|w| wish(w, job.rules)).collect::<Vec<_>>();
+    let all = |wish: fn(&Wanted, &Rules) -> Length| ordered.iter().map(|w| wish(w, job.rules)).collect::<Vec<_>>();
     let long = all(long_enough);
     let least = all(|_, rules| rules.least_trim);
     for (wished, kept) in [(&long, &long), (&all(far_enough), &long), (&least, &least)] {
         share_out(&mut cut, wished, kept, job.rules.kerf);
     }
+    let cut = as_given(cut, &order);
     let paths: Vec<SettingPath> = wanted.iter().map(|w| w.path.clone()).collect();
     let plan = laid_along(job, finish, wanted, cut, ladders);
     let short = plan.runs.iter().zip(&paths).filter_map(|(run, path)| short_pieces(run, path, job.rules));
     let notices = short.chain(unproven).collect();
     Ok((plan, notices))
+}
+
+/// The order in which runs are given to the solver: by what they are and whose they are, never by where their roof stands
+/// in the job. Of plans that are equally good the solver takes the one that it finds first, so that the same roofs in
+/// another order would be cut otherwise, and take other nails.
+fn by_size(wanted: &[Wanted]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..wanted.len()).collect();
+    let what = |w: &Wanted| (std::cmp::Reverse(w.length()), w.single, w.start_allowance, w.end_allowance);
+    order.sort_by(|&a, &b| {
+        let (a, b) = (&wanted[a], &wanted[b]);
+        what(a).cmp(&what(b)).then_with(|| a.label.cmp(&b.label)).then_with(|| a.offset.cmp(&b.offset))
+    });
+    order
+}
+
+/// Which run, as given, a fault is of; the first where it is of all.
+fn run_of(fault: RunPlanFault, order: &[usize]) -> usize {
+    match fault {
+        RunPlanFault::NoStock | RunPlanFault::Rules => 0,
+        RunPlanFault::NoLength(run) | RunPlanFault::SingleTooLong(run) | RunPlanFault::NoPieces(run) => {
+            order.get(run).copied().unwrap_or(run)
+        }
+    }
+}
+
+/// A plan for runs in the order `order`, told in the order in which they were given.
+fn as_given(cut: RunPlan, order: &[usize]) -> RunPlan {
+    let mut runs = vec![Vec::new(); order.len()];
+    for (pieces, &given) in cut.runs.into_iter().zip(order) {
+        runs[given] = pieces;
+    }
+    let mut bars = cut.bars;
+    for bar in &mut bars {
+        bar.cuts.iter_mut().for_each(|(run, _)| *run = order[*run]);
+    }
+    RunPlan { runs, bars, ..cut }
 }
 
 fn not_sold(finish: Finish, first: &Wanted) -> Problem {
@@ -356,13 +400,20 @@ fn not_sold(finish: Finish, first: &Wanted) -> Problem {
     )
 }
 
-fn in_words(fault: RunPlanFault, finish: Finish, wanted: &[Wanted], sold: &[SoldLength], rules: &Rules) -> Problem {
+/// What is wrong with `wanted`, the runs as the solver had them; `first` is the first as given.
+fn in_words(
+    fault: RunPlanFault,
+    finish: Finish,
+    (first, wanted): (&Wanted, &[&Wanted]),
+    sold: &[SoldLength],
+    rules: &Rules,
+) -> Problem {
     let name = trim_name(finish);
     let longest = sold.iter().map(|s| s.length).max().unwrap_or(Length::ZERO);
     let role = finish.word();
     match fault {
         RunPlanFault::NoStock => Problem::fault(
-            wanted[0].path.clone(),
+            first.path.clone(),
             format!("{name} has no length in the price book that is longer than a lap ({})", rules.trim_lap),
             format!("give the product with the role trim.{role} the lengths it is sold in"),
         ),

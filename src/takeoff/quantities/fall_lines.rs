@@ -7,16 +7,16 @@ use super::working::line;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Role, Roof, Rules};
 use crate::rule;
-use crate::takeoff::layout::falls::packed;
+use crate::takeoff::layout::falls::{lift, packed};
 use crate::takeoff::layout::shape::RoofShape;
-use crate::takeoff::layout::{Firring, firring_kinds};
+use crate::takeoff::layout::{Firring, firring_joints, firring_kinds};
 use crate::works::WorkKind;
 
 /// The line `firring.length` and its need; nothing where there are no firrings.
 pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Firring]) -> (Vec<Line>, Vec<Need>) {
-    if firrings.is_empty() {
+    let Some(fall) = roof.firred_by_us().filter(|_| !firrings.is_empty()) else {
         return (Vec::new(), Vec::new());
-    }
+    };
     let sizes = firring_kinds(firrings);
     let total: Length = firrings.iter().map(|f| f.length).sum();
     let size = |(&[length, low, high], &n): (&[Length; 3], &usize)| Step::Measured {
@@ -27,11 +27,24 @@ pub fn fall_lines(shape: &RoofShape, roof: &Roof, rules: &Rules, firrings: &[Fir
         value: n.into(),
         unit: Unit::Each,
     };
-    let mut working =
-        vec![Step::Note(format!("the fall is {}: depth = distance up the fall ÷ {}", roof.fall, roof.fall.run))];
+    let mut working = vec![Step::Note(format!("the fall is {fall}: depth = distance up the fall ÷ {}", fall.run))];
     working.push(Step::Rule { name: "firring_group", value: rules.firring_group.to_string() });
     working.push(Step::Rule { name: "firring_step", value: rules.firring_step.to_string() });
     working.extend(sizes.iter().map(size));
+    let lift = lift(shape, roof, rules);
+    if lift > Length::ZERO {
+        working.push(Step::Note(format!(
+            "all are {lift} deeper than that, so that none is thinner than {} at its low end",
+            rule!(rules, firring_toe)
+        )));
+    }
+    let joints = firring_joints(firrings);
+    if joints > 0 {
+        working.push(Step::Note(format!(
+            "{}, because none so long is sold: the parts butt on the joist, which bears them all along",
+            plural(joints, "joint", "joints")
+        )));
+    }
     let least = firrings.iter().map(|f| f.low_depth).min().unwrap_or_default();
     working.push(Step::Note(format!(
         "the least depth is {least}, at the lowest end; depths are rounded up to whole millimetres"

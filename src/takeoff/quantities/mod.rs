@@ -13,6 +13,7 @@ pub mod night_sheet;
 pub mod over_deck_lines;
 pub mod resin;
 pub mod sill_lines;
+pub mod spare_lines;
 pub mod sundries;
 pub mod tie_lines;
 pub mod trim_lines;

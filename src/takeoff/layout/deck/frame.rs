@@ -21,6 +21,8 @@ pub(crate) struct DeckFrame {
     origin: i64,
     /// Joist spacing.
     spacing: i64,
+    /// The last joist's centre-line, on u, where it does not stand at a whole spacing. Boards end on none but the others.
+    last: Option<i64>,
 }
 
 impl DeckFrame {
@@ -33,18 +35,20 @@ impl DeckFrame {
         let (up_the_fall, to_the_right) = if along_x { (up.y, -up.x) } else { (up.x, up.y) };
         let forward = if up_the_fall.abs() >= to_the_right.abs() { up_the_fall } else { to_the_right };
         let corner = roof.outline.corners[0];
+        let corner = if along_x { corner.x } else { corner.y };
         DeckFrame {
             along_x,
             sign: if forward < 0.0 { -1 } else { 1 },
             hand: 1,
-            origin: (if along_x { corner.x } else { corner.y }) + roof.joists.first.as_mm(),
+            origin: corner + roof.joists.first.as_mm(),
             spacing: roof.joists.spacing.as_mm(),
+            last: roof.joists.last.map(|last| corner + last.as_mm()),
         }
     }
 
     /// The same deck as a mirror shows it: u runs the other way.
     pub(crate) fn mirrored(self) -> DeckFrame {
-        DeckFrame { hand: -self.hand, origin: -self.origin, ..self }
+        DeckFrame { hand: -self.hand, origin: -self.origin, last: self.last.map(|last| -last), ..self }
     }
 
     /// From the roof's plan into these axes: u as x, v as y.
@@ -80,6 +84,14 @@ impl DeckFrame {
         (first..to).step_by(step)
     }
 
+    /// The same, with the last joist where it does not fit the spacing; ascending.
+    pub(crate) fn timbers_between(&self, from: i64, to: i64) -> Vec<i64> {
+        let mut at: Vec<i64> = self.joists_between(from, to).collect();
+        at.extend(self.last.filter(|&u| from < u && u < to && self.off_joist(u) > 0));
+        at.sort_unstable();
+        at
+    }
+
     /// Whether a joist's place on u is an odd number of spacings from the first: the same in a mirror.
     pub(crate) fn is_odd(&self, u: i64) -> bool {
         (u - self.origin).div_euclid(self.spacing) % 2 != 0
@@ -106,7 +118,8 @@ pub fn joist_lines(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
         return Vec::new();
     };
     let mut joists: Vec<(Point, Point)> = frame
-        .joists_between(least.x - 1, most.x + 1)
+        .timbers_between(least.x - 1, most.x + 1)
+        .into_iter()
         .flat_map(|u| {
             let (a, b) = (frame.outside(Point::new(u, least.y)), frame.outside(Point::new(u, most.y)));
             in_one(carried.clip_line(a.min(b), a.max(b), true))

@@ -17,6 +17,7 @@ mod stock;
 pub(crate) mod support;
 
 pub use self::frame::joist_lines;
+pub use self::support::jointed;
 
 use self::bound::BoundInput;
 use self::divide::{DivisionLimits, Unwanted, Whole};

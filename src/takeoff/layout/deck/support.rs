@@ -93,6 +93,35 @@ pub(crate) fn carried_beside(
     short
 }
 
+/// Noggins none of which is longer than what is sold: a longer one is laid in parts of one length, and where two meet a
+/// short noggin from the nearest joist bears both ends.
+///
+/// # Errors
+/// A noggin that is too long and has no joist beside the joint: how long it is.
+pub fn jointed(deck: &mut DeckLayout, longest: Length) -> Result<(), Length> {
+    let mut noggins = Vec::new();
+    for &(a, b) in &deck.noggins {
+        let count = distance(a, b).pieces_of(longest.max(Length::mm(1))).max(1);
+        let place = |k: i64| Point::new(a.x + (b.x - a.x) * k / count, a.y + (b.y - a.y) * k / count);
+        for k in 1..count {
+            let bearer = beside(place(k), deck).filter(|&joist| distance(place(k), joist) <= longest);
+            noggins.push((bearer.ok_or_else(|| distance(a, b))?, place(k)));
+        }
+        noggins.extend((1..=count).map(|k| (place(k - 1), place(k))));
+    }
+    deck.noggins = noggins;
+    Ok(())
+}
+
+/// The nearest place on a joist that lies straight across the joists from a point.
+fn beside(p: Point, deck: &DeckLayout) -> Option<Point> {
+    let across = |&(a, b): &(Point, Point)| match deck.along_x {
+        true => ((a.y.min(b.y)..=a.y.max(b.y)).contains(&p.y) && a.x != p.x).then(|| Point::new(a.x, p.y)),
+        false => ((a.x.min(b.x)..=a.x.max(b.x)).contains(&p.x) && a.y != p.y).then(|| Point::new(p.x, a.y)),
+    };
+    deck.joists.iter().filter_map(across).min_by_key(|&joist| (distance(p, joist), joist))
+}
+
 /// What lies under the deck.
 pub(crate) struct Under<'a> {
     pub shape: &'a RoofShape,
@@ -178,7 +207,7 @@ impl Under<'_> {
             Point::new(u, low.y + rise.round() as i64)
         };
         let mut points = vec![low];
-        points.extend(self.frame.joists_between(low.x, high.x).map(place));
+        points.extend(self.frame.timbers_between(low.x, high.x).into_iter().map(place));
         points.push(high);
         points.windows(2).map(|w| (w[0], w[1])).collect()
     }
@@ -195,8 +224,8 @@ impl Under<'_> {
     fn in_field(&self, p: &PieceOnDeck) -> i64 {
         let xs = || p.rings[0].iter().map(|q| q.x);
         let (Some(low), Some(high)) = (xs().min(), xs().max()) else { return 0 };
-        let joists = self.frame.joists_between(low, high);
-        let crossed = joists.flat_map(|u| crossings(&p.rings, u));
+        let joists = self.frame.timbers_between(low, high);
+        let crossed = joists.into_iter().flat_map(|u| crossings(&p.rings, u));
         crossed.map(|(a, b)| along(b - a, self.rules.deck_field_fixing)).sum()
     }
 

@@ -1,0 +1,286 @@
+//! How a roof comes by its fall, from the job file to the pages: made with firrings, by others, in the joists, or there.
+//!
+//! Given job files; fails where firrings are bought, timed or told that nobody fixes, or where a fall that nobody measured
+//! is taken for a number.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::{asked, built_in_words, laid_out, lean_to, mm};
+use wetout::documents::views::QuoteView;
+use wetout::documents::{DocumentKind, method, quote};
+use wetout::job_file::load;
+use wetout::model::{Level, Problem, RoofFall};
+use wetout::takeoff::layout::falls::heights;
+use wetout::works::{Doer, WorkKind};
+
+/// A lean-to with another fall, and more said of its roof.
+fn falling(fall: &str, roof: &str) -> String {
+    let text = lean_to("", roof, "");
+    assert!(text.contains("    fall: 1:40\n"));
+    text.replace("    fall: 1:40\n", fall)
+}
+
+/// The words of a document.
+fn words(demo: &Demo, kind: DocumentKind) -> String {
+    let (worked, words) = (demo.worked(), built_in_words());
+    let document = match kind {
+        DocumentKind::Quote => quote::document(&QuoteView::of(&worked), &words),
+        _ => method::document(&worked, &words),
+    };
+    text_of(&document.unwrap()).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Everything that is said of the job's settings, beginning with this path.
+fn told(text: &str, path: &str) -> Vec<Problem> {
+    let notices = match load(&asked(text)) {
+        Ok(loaded) => loaded.notices,
+        Err(failure) => failure.problems,
+    };
+    notices.into_iter().filter(|p| p.place.to_string() == path).collect()
+}
+
+#[test]
+fn a_fall_that_is_there_buys_no_firrings_and_spends_no_hours_on_them() {
+    let made = demo::work(&asked(&falling("    fall: 1:40\n", "")));
+    for fall in ["    fall: existing 1:50\n", "    fall: existing\n", "    firrings: none\n", "    firrings: others\n"]
+    {
+        let demo = demo::work(&asked(&falling(fall, "")));
+        let ids: Vec<String> = demo.take_off.lines.iter().map(|l| l.id.to_string()).collect();
+        assert!(!ids.contains(&"firring.length".to_owned()), "{fall}");
+        assert!(demo.take_off.needs.iter().all(|n| n.role != "timber.firring"), "{fall}");
+        assert!(demo.take_off.roofs[0].firrings.is_empty(), "{fall}");
+        assert!(demo.programme.hours() < made.programme.hours(), "{fall}");
+        assert!(demo.take_off.works.has(WorkKind::KeepFalls), "{fall}");
+    }
+    assert!(made.take_off.needs.iter().any(|n| n.role == "timber.firring"));
+    assert!(!made.take_off.works.has(WorkKind::KeepFalls));
+}
+
+#[test]
+fn firrings_that_others_fix_are_a_work_of_others() {
+    let demo = demo::work(&asked(&falling("    fall: 1:40\n    firrings: others\n", "")));
+    let of = |kind| demo.take_off.works.iter().filter(|w| w.kind == kind).map(|w| w.by).collect::<Vec<_>>();
+    assert_eq!(of(WorkKind::Firrings), [Doer::Others]);
+    assert_eq!(of(WorkKind::KeepFalls), [Doer::Us]);
+}
+
+/// By hand: 3.0 m at 1:50 rise 60 mm. A fall that nobody measured gives no heights at all.
+#[test]
+fn heights_follow_the_measured_fall_and_are_none_where_it_was_not_measured() {
+    let of = |fall: &str| {
+        let (loaded, laid) = laid_out(&falling(fall, ""));
+        heights(&laid.take_off.roofs[0].shape, &loaded.job.roofs[0])
+    };
+    assert_eq!(of("    fall: existing 1:50\n"), [0, 0, 60, 60].map(mm));
+    assert!(of("    fall: existing\n").is_empty());
+}
+
+/// BS 6229 (from memory): 1:80 must be left, 1:40 is designed for. What is there is held to the first, what is made to both.
+#[test]
+fn a_measured_fall_is_held_to_what_must_be_left_and_a_made_one_to_what_is_designed_for() {
+    let warned = |fall: &str, words: &str| {
+        let found = told(&falling(fall, ""), "roofs[0].fall");
+        let seen = found.iter().any(|p| p.level == Level::Warning && p.fault.contains(words));
+        assert!(seen, "{fall}: {found:#?}");
+    };
+    let quiet = |fall: &str| assert!(told(&falling(fall, ""), "roofs[0].fall").is_empty(), "{fall}");
+    quiet("    fall: 1:40\n");
+    quiet("    fall: existing 1:50\n");
+    quiet("    fall: existing 1:80\n");
+    warned("    fall: existing 1:81\n", "the fall that is there, 1:81, is flatter than 1:80");
+    warned("    fall: existing 1:400\n", "is flatter than 1:80");
+    warned("    fall: 1:81\n", "a fall of 1:81 is flatter than 1:80");
+    warned("    fall: 1:60\n", "a fall of 1:60 is flatter than 1:40: tolerance and sag may leave less than 1:80");
+    warned("    fall: 1:60\n    firrings: none\n", "flatter than 1:40");
+    let beyond = told(&falling("    fall: existing 1:1001\n", ""), "roofs[0].fall");
+    assert!(beyond.iter().any(|p| p.level == Level::Fault), "{beyond:#?}");
+}
+
+#[test]
+fn a_fall_that_was_not_measured_is_told_by_check_and_is_measured_on_site() {
+    let text = falling("    fall: existing\n", "");
+    let found = told(&text, "roofs[0].fall");
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0].level, Level::Assumed);
+    assert!(found[0].fault.contains("was not measured"), "{}", found[0].fault);
+    let method = words(&demo::work(&asked(&text)), DocumentKind::Method);
+    assert!(method.contains("Never measured yet: Lean-to"), "{method}");
+    assert!(method.contains("Fall measured, 1 in"), "{method}");
+    let known = words(&demo::work(&asked(&falling("    fall: existing 1:50\n", ""))), DocumentKind::Method);
+    assert!(known.contains("Lean-to 1:50 at the survey") && !known.contains("Never measured yet"), "{known}");
+}
+
+#[test]
+fn the_householder_reads_who_makes_the_fall() {
+    for (fall, said) in [
+        ("    fall: 1:40\n", "We fix tapered timbers (firrings) so that rain runs off: 1:40"),
+        ("    fall: 1:40\n    firrings: others\n", "Others fix tapered timbers (firrings) for a fall of 1:40"),
+        ("    fall: 1:40\n    firrings: none\n", "The joists themselves are set to a fall of 1:40"),
+        (
+            "    fall: existing 1:50\n",
+            "The fall that is there stays: 1:50 towards the edge “front”, as we measured it.",
+        ),
+        ("    fall: existing\n", "The fall that is there stays. We measure it before we start"),
+    ] {
+        let quote = words(&demo::work(&asked(&falling(fall, ""))), DocumentKind::Quote);
+        assert!(quote.contains(said), "{fall}: {quote}");
+    }
+}
+
+/// A deck that stays falls as it falls: a fall that is written for it is the fall that it has.
+#[test]
+fn a_deck_that_stays_has_the_fall_that_it_has() {
+    let kept = |fall: &str| falling(fall, "").replace("{action: new, board: osb3-18}", "{action: keep}");
+    let fall = |text: &str| load(&asked(text)).unwrap().job.roofs[0].fall;
+    assert!(matches!(fall(&kept("    fall: 1:60\n")), RoofFall::There(Some(f)) if f.run == 60.into()));
+    assert_eq!(fall(&kept("")), RoofFall::There(None));
+    assert_eq!(told(&kept(""), "roofs[0].fall").len(), 1);
+    let asked_for = told(&kept("    fall: 1:60\n    firrings: us\n"), "roofs[0].firrings");
+    assert!(asked_for[0].fault.contains("firrings lie under a new deck"), "{asked_for:?}");
+    let there = told(&falling("    fall: existing 1:50\n    firrings: us\n", ""), "roofs[0].firrings");
+    assert!(there[0].fault.contains("the fall is there already"), "{there:?}");
+}
+
+/// The firring at a wall takes its depth off the upstand; joists that are set to the fall do not.
+#[test]
+fn only_firrings_take_height_off_an_upstand() {
+    let left = |fall: &str| {
+        let (loaded, laid) = laid_out(&falling(fall, ""));
+        let (roof, shape) = (&loaded.job.roofs[0], &laid.take_off.roofs[0].shape);
+        let board = loaded.products.boards.get("osb3-18");
+        wetout::takeoff::layout::falls::upstand_left(shape, roof, &loaded.rules, board, 2).unwrap().as_mm()
+    };
+    // By hand, 600 mm surveyed: 3000 ÷ 40 = 75 of firring, 6 of toe under it, 18 of board.
+    assert_eq!(left("    fall: 1:40\n"), 600 - 75 - 6 - 18);
+    assert_eq!(left("    fall: 1:40\n    firrings: others\n"), 600 - 75 - 6 - 18);
+    assert_eq!(left("    fall: 1:40\n    firrings: none\n"), 600 - 18);
+    assert_eq!(left("    fall: existing 1:40\n"), 600 - 18);
+}
+
+// ---- Toe, joints, noggins, the last joist, spare boards ---------------------------------------------------------------
+
+/// The price book with no firring, or no noggin, longer than so.
+fn laid_with(text: &str, role: &str, longest: i64) -> Result<wetout::takeoff::TakeOff, Vec<Problem>> {
+    let loaded = load(&asked(text)).unwrap();
+    let mut products = loaded.products.clone();
+    products.longest.insert(wetout::model::Role::parse(role).unwrap(), mm(longest));
+    wetout::takeoff::take_off(&loaded.job, &loaded.rules, &products)
+}
+
+/// By hand, 3.0 m at 1:40: 0 to 75 mm, and the toe of 6 mm under all of it.
+#[test]
+fn a_tapered_firring_keeps_its_toe_and_all_the_roof_comes_up_by_it() {
+    let laid = laid_out(&lean_to("", "", "")).1.take_off;
+    let sizes: Vec<_> = laid.roofs[0].firrings.iter().map(|f| (f.low_depth, f.high_depth)).collect();
+    assert!(sizes.iter().all(|s| *s == (mm(6), mm(81))), "{sizes:?}");
+    let line = laid.lines.iter().find(|l| l.id == "firring.length").unwrap();
+    assert!(format!("{:?}", line.working).contains("all are 6 mm deeper than that"), "{:?}", line.working);
+}
+
+/// By hand: 3000 in lengths of 1400 at most is three parts of 1000, which meet at 6 + 25 and 6 + 50 mm.
+#[test]
+fn a_firring_longer_than_what_is_sold_is_jointed_and_it_is_said() {
+    let laid = laid_with(&lean_to("", "", ""), "timber.firring", 1400).unwrap();
+    let one: Vec<_> = laid.roofs[0].firrings.iter().filter(|f| f.from.x == 400).collect();
+    let parts: Vec<_> = one.iter().map(|f| (f.from.y, f.to.y, f.low_depth, f.high_depth, f.part)).collect();
+    let wanted = [(0, 1000, 6, 31, (1, 3)), (1000, 2000, 31, 56, (2, 3)), (2000, 3000, 56, 81, (3, 3))];
+    assert_eq!(parts, wanted.map(|(a, b, low, high, part)| (a, b, mm(low), mm(high), part)));
+    let line = laid.lines.iter().find(|l| l.id == "firring.length").unwrap();
+    assert!(format!("{:?}", line.working).contains("joints, because none so long is sold"), "{:?}", line.working);
+    let captions: Vec<String> =
+        wetout::documents::drawings::firrings::draw(&laid.roofs[0]).into_iter().map(|f| f.caption).collect();
+    assert!(captions.iter().all(|c| c.contains("The parts of one joist butt on it")), "{captions:?}");
+}
+
+/// 6.0 m of joists at 400 mm end on the right edge; at 6.1 m the edge stands 100 mm beyond the last and takes a noggin of 3 m.
+fn odd_width(joists: &str) -> String {
+    lean_to("", "", "").replace("width: 6.0 m", "width: 6.1 m").replace("spacing: 400 mm", joists)
+}
+
+#[test]
+fn a_last_joist_that_does_not_fit_the_spacing_carries_its_edge() {
+    let noggins = |joists: &str| laid_out(&odd_width(joists)).1.take_off.roofs[0].deck.clone().unwrap();
+    let (without, with) = (noggins("spacing: 400 mm"), noggins("spacing: 400 mm, last: 6.1 m"));
+    let along_right = |deck: &wetout::takeoff::layout::DeckLayout| {
+        deck.noggins.iter().filter(|(a, b)| a.x == 6100 && b.x == 6100).count()
+    };
+    assert_eq!((along_right(&without), along_right(&with)), (1, 0));
+    assert_eq!(with.joists.len(), without.joists.len() + 1);
+    assert!(with.joists.iter().any(|(a, b)| a.x == 6100 && b.x == 6100));
+    let firrings = |joists: &str| laid_out(&odd_width(joists)).1.take_off.roofs[0].firrings.len();
+    assert_eq!(firrings("spacing: 400 mm, last: 6.1 m"), firrings("spacing: 400 mm") + 1);
+    assert_eq!(with.boards, without.boards);
+}
+
+#[test]
+fn a_last_joist_that_cannot_be_is_a_problem_with_a_cure() {
+    for (last, words) in [
+        ("6.4 m", "the last joist lies 6400 mm in, and the roof ends 6100 mm in"),
+        ("5.9 m", "the last joist lies 5900 mm in, and at the spacing one lies beyond it, 6000 mm in"),
+    ] {
+        let found = told(&odd_width(&format!("spacing: 400 mm, last: {last}")), "roofs[0].joists.last");
+        assert!(found.iter().any(|p| p.fault == words && p.cure.contains("6000 mm in")), "{last}: {found:#?}");
+    }
+}
+
+/// By hand: a noggin of 3000 less the 25 mm gap at the wall in lengths of 1600 is two parts, and where they meet one of 100 from
+/// the joist at 6000 bears both.
+#[test]
+fn a_noggin_longer_than_what_is_sold_is_jointed_over_a_short_one_from_the_nearest_joist() {
+    let deck = laid_with(&odd_width("spacing: 400 mm"), "timber.noggin", 1600).unwrap().roofs[0].deck.clone().unwrap();
+    let long = |(a, b): &&(wetout::model::Point, wetout::model::Point)| a.x == 6100 && b.x == 6100;
+    let parts: Vec<i64> = deck.noggins.iter().filter(long).map(|(a, b)| (b.y - a.y).abs()).collect();
+    assert_eq!(parts.len(), 2, "{:?}", deck.noggins);
+    assert!(parts.iter().sum::<i64>() == 2975 && parts.iter().all(|p| *p <= 1600), "{parts:?}");
+    let short = |(a, b): &&(wetout::model::Point, wetout::model::Point)| (a.x, b.x) == (6000, 6100) && a.y == b.y;
+    let inner = deck.noggins.iter().filter(short).filter(|(a, _)| a.y > 0 && a.y < 2975).count();
+    assert_eq!(inner, 1, "{:?}", deck.noggins);
+    let whole = laid_with(&odd_width("spacing: 400 mm"), "timber.noggin", 3600).unwrap();
+    assert_eq!(whole.roofs[0].deck.as_ref().unwrap().noggins.len() + 2, deck.noggins.len());
+    // Nothing of 50 mm reaches from a joist to the edge.
+    let refused = laid_with(&odd_width("spacing: 400 mm"), "timber.noggin", 50).unwrap_err();
+    assert!(refused[0].fault.contains("takes a noggin of 400 mm, the longest sold is 50 mm"), "{refused:?}");
+}
+
+/// Every noggin is a dark bar inside the deck, which no outline covers and which no grey printer takes for a board.
+#[test]
+fn every_noggin_is_a_dark_bar_on_the_deck_plan() {
+    use wetout::documents::drawings::{Space, deck_plan};
+    use wetout::pages::scene::{Ink, Mark};
+    for name in demo::names() {
+        let demo = demo::work(&demo::request(&name));
+        for roof in &demo.take_off.roofs {
+            let (Some(deck), Some(plan)) = (&roof.deck, deck_plan::draw(roof, Space::PAGE)) else { continue };
+            let dark = |m: &&Mark| matches!(m, Mark::Area { fill: Some(Ink::Grey(g)), .. } if *g < 0.5);
+            assert_eq!(plan.scene.marks.iter().filter(dark).count(), deck.noggins.len(), "{name}, {}", roof.shape.name);
+            let told = plan
+                .scene
+                .marks
+                .iter()
+                .any(|m| matches!(m, Mark::Text { text, .. } if text.contains("Dark bars: noggins")));
+            assert_eq!(told, !deck.noggins.is_empty(), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_board_of_each_kind_is_ordered_over_what_is_laid() {
+    let spare = |boards: u32| {
+        let loaded = load(&asked(&lean_to("", "", ""))).unwrap();
+        let rules = wetout::model::Rules { spare_boards: boards, ..loaded.rules.clone() };
+        wetout::takeoff::take_off(&loaded.job, &rules, &loaded.products).unwrap()
+    };
+    let bought = |laid: &wetout::takeoff::TakeOff| {
+        laid.needs.iter().filter(|n| n.role == "board.osb3-18").map(|n| n.quantity).sum::<rust_decimal::Decimal>()
+    };
+    let laid = spare(0);
+    let boards = rust_decimal::Decimal::from(laid.roofs[0].deck.as_ref().unwrap().boards);
+    assert_eq!(bought(&laid), boards);
+    assert!(laid.lines.iter().all(|l| l.id != "boards.spare"));
+    for n in [1, 3] {
+        let laid = spare(n);
+        assert_eq!(bought(&laid), boards + rust_decimal::Decimal::from(n));
+        let line = laid.lines.iter().find(|l| l.id == "boards.spare").unwrap();
+        assert!(format!("{:?}", line.working).contains("spare_boards"), "{:?}", line.working);
+    }
+}
