@@ -48,7 +48,7 @@ fn order_of(desk: &Desk) -> (Document, String) {
 }
 
 /// Everything that can be read in a document, drawings, captions and head included.
-fn text_of(document: &Document) -> String {
+pub fn text_of(document: &Document) -> String {
     let mut out = format!("{}\n{}\n{}\n", document.title, document.reference, document.footer);
     document.blocks.iter().for_each(|b| read_block(b, &mut out));
     out

@@ -19,6 +19,7 @@ mod limits;
 mod lines;
 mod loads;
 mod mat;
+mod neighbours;
 mod own_fonts;
 mod photographs;
 mod pricing;

@@ -87,6 +87,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         roof_above: None,
         build_up: None,
         outlet: None,
+        own: Default::default(),
         misclosure: None,
     }
 }

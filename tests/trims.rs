@@ -90,6 +90,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         roof_above: None,
         build_up: None,
         outlet: None,
+        own: Default::default(),
         misclosure: None,
     }
 }

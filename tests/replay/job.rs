@@ -5,10 +5,10 @@
 use super::roofs::{self, Dice, Wish, random_roof};
 use super::{bandage, deck, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
-use crate::support::{at, mm, setting};
+use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
-use wetout::model::job::By;
+use wetout::model::job::{By, OwnStrip};
 use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
 use wetout::model::{Finish, Flashing, Job, Point, Roof, Rules};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
@@ -84,6 +84,12 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     };
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
     roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
+    roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);
+    roof.own.strip = match dice.below(5) {
+        0 => Some(OwnStrip::Nothing),
+        1 => Some(OwnStrip::Strip(strip(dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"])))),
+        _ => None,
+    };
     roof
 }
 
