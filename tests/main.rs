@@ -5,6 +5,7 @@
 
 mod boundary;
 mod command;
+mod cpu_time;
 mod cutting;
 mod deck;
 mod demo;
