@@ -187,7 +187,7 @@ roofs:
     topcoat: {colour: green, finish: smooth}
     build_up: {kind: cold, work: new, joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}, void: 50 mm, vent_gap: 25 mm}
   - name: Bay
-    outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}]}
+    outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}], ties: [{from: left/front, to: right/back, is: 2.236 m}]}
     edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
     deck: {action: new, board: osb3-18}
     laminate: {mat: 450}

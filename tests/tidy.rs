@@ -18,7 +18,7 @@ const LAYERS: [(&str, &[&str]); 16] = [
     ("programme", &["model", "takeoff", "works"]),
     ("safety", &["model", "takeoff", "works", "facts"]),
     ("pricing", &["model", "geometry", "takeoff", "checks", "programme", "works"]),
-    ("job_file", &["model", "takeoff", "checks", "programme", "pricing"]),
+    ("job_file", &["model", "geometry", "takeoff", "checks", "programme", "pricing"]),
     ("estimate", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("pages", &["model"]),
     ("pdf", &["model", "pages"]),

@@ -9,7 +9,12 @@ use crate::job_file::read::reading::Slot;
 use crate::model::{Problem, Rules, SettingPath};
 
 /// Works out an outline. The rules say by how much a check may miss.
-pub(crate) fn outline(raw: RawOutline, path: &SettingPath, rules: &Rules, found: &mut Vec<Problem>) -> Option<Measured> {
+pub(crate) fn outline(
+    raw: RawOutline,
+    path: &SettingPath,
+    rules: &Rules,
+    found: &mut Vec<Problem>,
+) -> Option<Measured> {
     let ways = [
         ("rectangle", !raw.rectangle.is_missing()),
         ("quadrilateral", !raw.quadrilateral.is_missing()),

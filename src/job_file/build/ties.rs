@@ -5,9 +5,9 @@
 //! is no more than a way to begin: its angle is found. A turn with its degrees (`left 90`) counts as measured.
 
 use super::measured::{Measured, MeasuredSide, too_many};
-use super::walk::{self, Step};
+use super::walk::{self, WalkStep};
 use crate::geometry::network::{
-    Measurement, Seen, Spot, Standing, adjusted, apart, misfit, standings, turn_at, undetermined,
+    CornerSpot, Measurement, Sighting, Standing, adjusted, apart, misfit, standings, turn_at, undetermined,
 };
 use crate::geometry::ring::{first_crossing, twice_signed_area};
 use crate::job_file::raw::job::{RawLeg, RawTie};
@@ -31,12 +31,13 @@ const TURN_MISS: f64 = 3.0;
 /// Two shapes that fit as well as each other, to within this sum of squares, cannot be told apart.
 const ALIKE: f64 = 9.0;
 
-/// A measurement of which the others fix less than this part is checked by nothing.
-const CHECKED: f64 = 0.05;
+/// A measurement of which the others fix less than this part is checked by nothing: a slip of 80 mm in it would hardly be
+/// seen.
+const CHECKED: f64 = 0.01;
 
 /// A walk with what was measured of it.
 struct Tied<'a> {
-    steps: Vec<Step>,
+    steps: Vec<WalkStep>,
     measured: Vec<Measurement>,
     rules: &'a Rules,
 }
@@ -49,7 +50,8 @@ pub(crate) fn outline(
     found: &mut Vec<Problem>,
 ) -> Option<Measured> {
     let (walk_path, path) = (path.key("walk"), path.key("ties"));
-    if too_many(raw.0.len(), limits::TIED_LEGS, &walk_path, found) || too_many(raw.1.len(), limits::TIES, &path, found) {
+    if too_many(raw.0.len(), limits::TIED_LEGS, &walk_path, found) || too_many(raw.1.len(), limits::TIES, &path, found)
+    {
         return None;
     }
     let steps = walk::steps(raw.0, &walk_path, true, found)?;
@@ -72,7 +74,7 @@ pub(crate) fn outline(
 
 /// Everything that was measured: the legs, the ties, and the turns with their degrees.
 fn measurements(
-    steps: &[Step],
+    steps: &[WalkStep],
     ties: List<RawTie>,
     path: &SettingPath,
     rules: &Rules,
@@ -81,7 +83,7 @@ fn measurements(
     let n = steps.len();
     let distance = |a, b, length: Length| {
         let mm = length.as_mm() as f64;
-        Measurement { seen: Seen::Distance(a, b, mm), spread: spread(mm, rules) }
+        Measurement { seen: Sighting::Distance(a, b, mm), spread: spread(mm, rules) }
     };
     let legs = steps.iter().enumerate().map(|(i, s)| Some(distance(i, (i + 1) % n, s.length)));
     let tie = |(k, raw): (usize, crate::job_file::read::reading::Slot<RawTie>)| {
@@ -103,7 +105,7 @@ fn measurements(
     let sure = turn_spread(rules);
     let turns = steps.iter().enumerate().filter_map(|(i, s)| {
         let turn = s.turn.filter(|t| t.said)?.degrees.to_f64()?.to_radians();
-        Some(Some(Measurement { seen: Seen::Turn(i, turn), spread: sure }))
+        Some(Some(Measurement { seen: Sighting::Turn(i, turn), spread: sure }))
     });
     legs.chain(ties).chain(turns).collect()
 }
@@ -119,7 +121,7 @@ fn turn_spread(rules: &Rules) -> f64 {
 }
 
 /// The corner where two edges meet, as the file names it: `front/right`, either edge first.
-fn corner(name: &str, steps: &[Step], path: &SettingPath, found: &mut Vec<Problem>) -> Option<usize> {
+fn corner(name: &str, steps: &[WalkStep], path: &SettingPath, found: &mut Vec<Problem>) -> Option<usize> {
     let n = steps.len();
     let is = |i: usize, text: &str| steps[i].name == text.trim();
     let meet = |i: usize, (a, b): (&str, &str)| {
@@ -146,13 +148,13 @@ fn corner(name: &str, steps: &[Step], path: &SettingPath, found: &mut Vec<Proble
     corner
 }
 
-fn corner_name(steps: &[Step], i: usize) -> String {
+fn corner_name(steps: &[WalkStep], i: usize) -> String {
     format!("{}/{}", steps[(i + steps.len() - 1) % steps.len()].name, steps[i].name)
 }
 
 impl Tied<'_> {
     /// The corners that fit best, from every way to begin.
-    fn fitted(&self, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Vec<Spot>> {
+    fn fitted(&self, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Vec<CornerSpot>> {
         let open: Vec<usize> = (1..self.steps.len()).filter(|&i| self.steps[i].turn.is_none()).collect();
         if open.len() > LEFT_OUT {
             found.push(Problem::fault(
@@ -163,7 +165,7 @@ impl Tied<'_> {
             return None;
         }
         let rough = self.beginnings(&open).into_iter().filter_map(|turns| self.rough(&turns));
-        let mut fits: Vec<(bool, f64, Vec<Spot>)> = rough
+        let mut fits: Vec<(bool, f64, Vec<CornerSpot>)> = rough
             .map(|rough| adjusted(&rough, &self.measured))
             .filter(|corners| is_outline(corners))
             .map(|corners| (self.turned_otherwise(&corners).is_some(), misfit(&corners, &self.measured), corners))
@@ -178,7 +180,7 @@ impl Tied<'_> {
             ));
             return None;
         };
-        let other = |(o, miss, corners): &(bool, f64, Vec<Spot>)| {
+        let other = |(o, miss, corners): &(bool, f64, Vec<CornerSpot>)| {
             differ(corners, &best).filter(|_| *o == otherwise && miss - least < ALIKE)
         };
         if let Some(at) = fits.iter().find_map(other) {
@@ -194,7 +196,7 @@ impl Tied<'_> {
     }
 
     /// The first corner that turns otherwise than the walk says.
-    fn turned_otherwise(&self, corners: &[Spot]) -> Option<usize> {
+    fn turned_otherwise(&self, corners: &[CornerSpot]) -> Option<usize> {
         let said = |i: usize| self.steps[i].turn.map(|t| t.degrees.is_sign_positive());
         (1..self.steps.len()).find(|&i| said(i).is_some_and(|left| (turn_at(corners, i) > 0.0) != left))
     }
@@ -229,10 +231,10 @@ impl Tied<'_> {
     }
 
     /// A rough shape with these turns: closed by moving each corner by its share of the miss, the first leg along x.
-    fn rough(&self, turns: &[f64]) -> Option<Vec<Spot>> {
+    fn rough(&self, turns: &[f64]) -> Option<Vec<CornerSpot>> {
         let (mut heading, mut corners) = (0.0_f64, vec![(0.0, 0.0)]);
         for (step, turn) in self.steps.iter().zip(turns.iter().cycle().skip(1)) {
-            let (x, y): Spot = corners[corners.len() - 1];
+            let (x, y): CornerSpot = corners[corners.len() - 1];
             let go = step.length.as_mm() as f64;
             corners.push((x + go * heading.cos(), y + go * heading.sin()));
             heading += turn.to_radians();
@@ -242,26 +244,27 @@ impl Tied<'_> {
         walk::spread(&mut corners, &lengths, miss);
         let (x, y) = corners[1];
         let first = x.hypot(y);
-        let turned = |&(u, v): &Spot| ((u * x + v * y) / first, (v * x - u * y) / first);
+        let turned = |&(u, v): &CornerSpot| ((u * x + v * y) / first, (v * x - u * y) / first);
         (first > 1.0).then(|| corners.iter().map(turned).collect())
     }
 
     /// Whether no measurement is adjusted by more than it may be; else tells which looks wrong.
-    fn agrees(&self, corners: &[Spot], all: &[Standing], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
+    fn agrees(&self, corners: &[CornerSpot], all: &[Standing], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
         let over: Vec<usize> = (0..all.len()).filter(|&i| self.misses(i, all[i].moved)).collect();
         if over.is_empty() {
             return true;
         }
         let most = self.rules.misclosure;
-        let turns = over.iter().any(|&i| matches!(self.measured[i].seen, Seen::Turn(..)));
+        let turns = over.iter().any(|&i| matches!(self.measured[i].seen, Sighting::Turn(..)));
         let rule = match turns {
-            true => format!("`misclosure` allows {most} and `turn_spread` three times {}°", self.rules.turn_spread.normalize()),
+            true => format!(
+                "`misclosure` allows {most} and `turn_spread` three times {}°",
+                self.rules.turn_spread.normalize()
+            ),
             false => format!("the rule `misclosure` allows {most}"),
         };
-        let fault = format!(
-            "the lengths and ties do not agree: to make one shape of them {}; {rule}",
-            self.told(all, &over)
-        );
+        let fault =
+            format!("the lengths and ties do not agree: to make one shape of them {}; {rule}", self.told(all, &over));
         let wrong = self.suspects(corners, all);
         let cure = match wrong.is_empty() {
             true => "measure the lengths and ties again; no single one of them would settle it".to_owned(),
@@ -273,13 +276,13 @@ impl Tied<'_> {
 
     fn misses(&self, i: usize, moved: f64) -> bool {
         match self.measured[i].seen {
-            Seen::Distance(..) => moved.abs() > self.rules.misclosure.as_mm() as f64 + 0.5,
-            Seen::Turn(..) => moved.abs() > TURN_MISS * self.measured[i].spread,
+            Sighting::Distance(..) => moved.abs() > self.rules.misclosure.as_mm() as f64 + 0.5,
+            Sighting::Turn(..) => moved.abs() > TURN_MISS * self.measured[i].spread,
         }
     }
 
     /// The single measurements without which all others agree, the likeliest to be wrong first, with what they would be.
-    fn suspects(&self, corners: &[Spot], all: &[Standing]) -> Vec<String> {
+    fn suspects(&self, corners: &[CornerSpot], all: &[Standing]) -> Vec<String> {
         let mut by_doubt: Vec<usize> = (0..all.len()).filter(|&i| all[i].unlikely > 0.0).collect();
         by_doubt.sort_by(|&a, &b| all[b].unlikely.total_cmp(&all[a].unlikely));
         let without = |&i: &usize| {
@@ -293,19 +296,19 @@ impl Tied<'_> {
     }
 
     /// A measurement as it would be between these corners: "`yard` at 2445 mm".
-    fn would_be(&self, i: usize, corners: &[Spot]) -> String {
+    fn would_be(&self, i: usize, corners: &[CornerSpot]) -> String {
         match self.measured[i].seen {
-            Seen::Distance(a, b, _) => format!("{} at {}", self.name(i), rounded(apart(corners, a, b))),
-            Seen::Turn(at, _) => format!("{} {}", self.name(i), turn_words(turn_at(corners, at))),
+            Sighting::Distance(a, b, _) => format!("{} at {}", self.name(i), rounded(apart(corners, a, b))),
+            Sighting::Turn(at, _) => format!("{} {}", self.name(i), turn_words(turn_at(corners, at))),
         }
     }
 
     /// A leg by its edge, a tie by its corners, a turn by the leg that it leads into.
     fn name(&self, i: usize) -> String {
         match self.measured[i].seen {
-            Seen::Distance(..) if i < self.steps.len() => format!("`{}`", self.steps[i].name),
-            Seen::Distance(a, b, _) => self.between(a, b),
-            Seen::Turn(at, _) => format!("the turn into `{}`", self.steps[at].name),
+            Sighting::Distance(..) if i < self.steps.len() => format!("`{}`", self.steps[i].name),
+            Sighting::Distance(a, b, _) => self.between(a, b),
+            Sighting::Turn(at, _) => format!("the turn into `{}`", self.steps[at].name),
         }
     }
 
@@ -317,17 +320,17 @@ impl Tied<'_> {
     fn told(&self, all: &[Standing], which: &[usize]) -> String {
         let mut which = which.to_vec();
         let size = |i: usize| match self.measured[i].seen {
-            Seen::Distance(..) => all[i].moved.abs() / self.rules.misclosure.as_mm().max(1) as f64,
-            Seen::Turn(..) => all[i].moved.abs() / (TURN_MISS * self.measured[i].spread),
+            Sighting::Distance(..) => all[i].moved.abs() / self.rules.misclosure.as_mm().max(1) as f64,
+            Sighting::Turn(..) => all[i].moved.abs() / (TURN_MISS * self.measured[i].spread),
         };
         which.sort_by(|&a, &b| size(b).total_cmp(&size(a)));
         let more = which.len().saturating_sub(NAMED);
         let one = |&i: &usize| match self.measured[i].seen {
-            Seen::Distance(..) => {
+            Sighting::Distance(..) => {
                 let way = if all[i].moved > 0.0 { "longer" } else { "shorter" };
                 format!("{} is made {} {way}", self.name(i), rounded(all[i].moved.abs()))
             }
-            Seen::Turn(..) => {
+            Sighting::Turn(..) => {
                 let way = if all[i].moved > 0.0 { "further left" } else { "further right" };
                 format!("{} goes {:.1}° {way}", self.name(i), all[i].moved.abs().to_degrees())
             }
@@ -338,13 +341,13 @@ impl Tied<'_> {
     }
 
     /// Whether every distance of the shape is known; else tells which are not, and what would tell them.
-    fn is_determined(&self, corners: &[Spot], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
+    fn is_determined(&self, corners: &[CornerSpot], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
         let tape = |mm: f64| spread(mm.max(1.0), self.rules);
         let mut with = self.measured.clone();
         let mut lacking = Vec::new();
         while let Some((a, b)) = undetermined(corners, &with, tape) {
             let mm = apart(corners, a, b);
-            with.push(Measurement { seen: Seen::Distance(a, b, mm), spread: tape(mm) });
+            with.push(Measurement { seen: Sighting::Distance(a, b, mm), spread: tape(mm) });
             lacking.push(self.between(a, b));
             if lacking.len() == NAMED {
                 break;
@@ -367,7 +370,7 @@ impl Tied<'_> {
     }
 
     /// Whether every corner turns the way that the walk says.
-    fn turns_as_said(&self, corners: &[Spot], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
+    fn turns_as_said(&self, corners: &[CornerSpot], path: &SettingPath, found: &mut Vec<Problem>) -> bool {
         let wrong = self.turned_otherwise(corners);
         found.extend(wrong.map(|i| {
             Problem::fault(
@@ -380,9 +383,8 @@ impl Tied<'_> {
     }
 
     /// A measurement that no other checks may be wrong without anybody's noticing.
-    fn tell_unchecked(&self, corners: &[Spot], all: &[Standing], path: &SettingPath, found: &mut Vec<Problem>) {
-        let alone: Vec<String> =
-            (0..all.len()).filter(|&i| all[i].checked < CHECKED).map(|i| self.name(i)).collect();
+    fn tell_unchecked(&self, corners: &[CornerSpot], all: &[Standing], path: &SettingPath, found: &mut Vec<Problem>) {
+        let alone: Vec<String> = (0..all.len()).filter(|&i| all[i].checked < CHECKED).map(|i| self.name(i)).collect();
         if alone.is_empty() {
             return;
         }
@@ -399,10 +401,11 @@ impl Tied<'_> {
     }
 
     /// The two corners furthest apart between which nothing was measured.
-    fn not_taped(&self, corners: &[Spot]) -> Option<(usize, usize)> {
+    fn not_taped(&self, corners: &[CornerSpot]) -> Option<(usize, usize)> {
         let n = corners.len();
         let taped = |a: usize, b: usize| {
-            let between = |m: &Measurement| matches!(m.seen, Seen::Distance(p, q, _) if (p.min(q), p.max(q)) == (a, b));
+            let between =
+                |m: &Measurement| matches!(m.seen, Sighting::Distance(p, q, _) if (p.min(q), p.max(q)) == (a, b));
             self.measured.iter().any(between)
         };
         let free = (0..n).flat_map(|a| (a + 1..n).map(move |b| (a, b))).filter(|&(a, b)| !taped(a, b));
@@ -410,7 +413,7 @@ impl Tied<'_> {
     }
 
     /// The angles that were found where the walk gives none.
-    fn tell_angles(&self, corners: &[Spot], path: &SettingPath, found: &mut Vec<Problem>) {
+    fn tell_angles(&self, corners: &[CornerSpot], path: &SettingPath, found: &mut Vec<Problem>) {
         let unsaid = (0..self.steps.len()).filter(|&i| self.steps[i].turn.is_none_or(|t| !t.said));
         let angle = |i: usize| format!("`{}` {}", self.steps[i].name, turn_words(turn_at(corners, i)));
         let all: Vec<String> = unsaid.map(angle).collect();
@@ -428,13 +431,13 @@ impl Tied<'_> {
     /// What was adjusted by how much; nothing where no length moves by a millimetre and no turn by a tenth of a degree.
     fn misclosure(&self, all: &[Standing]) -> Option<Misclosure> {
         let seen = |&i: &usize| match self.measured[i].seen {
-            Seen::Distance(..) => all[i].moved.abs() >= 0.5,
-            Seen::Turn(..) => all[i].moved.abs().to_degrees() >= 0.05,
+            Sighting::Distance(..) => all[i].moved.abs() >= 0.5,
+            Sighting::Turn(..) => all[i].moved.abs().to_degrees() >= 0.05,
         };
         let moved: Vec<usize> = (0..all.len()).filter(seen).collect();
         let length = |&i: &usize| match self.measured[i].seen {
-            Seen::Distance(..) => all[i].moved.abs(),
-            Seen::Turn(..) => 0.0,
+            Sighting::Distance(..) => all[i].moved.abs(),
+            Sighting::Turn(..) => 0.0,
         };
         let by = moved.iter().map(length).fold(0.0, f64::max);
         (!moved.is_empty()).then(|| Misclosure {
@@ -456,12 +459,12 @@ fn turn_words(turn: f64) -> String {
 }
 
 /// The first corner that lies elsewhere in another shape.
-fn differ(one: &[Spot], other: &[Spot]) -> Option<usize> {
+fn differ(one: &[CornerSpot], other: &[CornerSpot]) -> Option<usize> {
     one.iter().zip(other).position(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1) > 10.0)
 }
 
 /// Whether corners are an outline walked anticlockwise that does not cross itself.
-fn is_outline(corners: &[Spot]) -> bool {
+fn is_outline(corners: &[CornerSpot]) -> bool {
     let ring: Vec<Point> = corners.iter().map(|c| Point::new(c.0.round() as i64, c.1.round() as i64)).collect();
     corners.iter().all(|c| c.0.is_finite() && c.1.is_finite())
         && first_crossing(&ring).is_none()

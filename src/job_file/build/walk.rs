@@ -16,7 +16,7 @@ use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::FRAC_1_SQRT_2;
 
 /// One leg as it was measured.
-pub(crate) struct Step {
+pub(crate) struct WalkStep {
     /// Its edge.
     pub name: String,
     /// Its length.
@@ -70,9 +70,9 @@ pub(crate) fn outline(
 }
 
 /// The legs, each in the direction that its turns give.
-fn legs(steps: Vec<Step>) -> Vec<Leg> {
+fn legs(steps: Vec<WalkStep>) -> Vec<Leg> {
     let mut heading = Decimal::ZERO;
-    let one = |step: Step| {
+    let one = |step: WalkStep| {
         heading += step.turn.map_or(Decimal::ZERO, |t| t.degrees);
         Leg { name: step.name, length: step.length, way: direction(heading) }
     };
@@ -85,12 +85,12 @@ pub(crate) fn steps(
     path: &SettingPath,
     tied: bool,
     found: &mut Vec<Problem>,
-) -> Option<Vec<Step>> {
+) -> Option<Vec<WalkStep>> {
     if raw.len() < 3 {
         found.push(Problem::fault(path, "a walk round a roof has three legs or more", "add the legs that are missing"));
         return None;
     }
-    let mut all: Vec<Option<Step>> = Vec::new();
+    let mut all: Vec<Option<WalkStep>> = Vec::new();
     for (n, leg) in raw.into_iter().enumerate() {
         let path = path.entry(n);
         let Some(leg) = leg.take() else {
@@ -109,7 +109,7 @@ pub(crate) fn steps(
                 "give every leg its own name",
             ));
         }
-        all.push(name.zip(length).map(|(name, length)| Step { name, length, turn }));
+        all.push(name.zip(length).map(|(name, length)| WalkStep { name, length, turn }));
     }
     all.into_iter().collect()
 }
