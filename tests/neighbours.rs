@@ -35,7 +35,10 @@ fn works_are_those_of_each_roof() {
     let demo = neighbours();
     let of = |kind: WorkKind| -> Vec<&Work> { demo.take_off.works.iter().filter(|w| w.kind == kind).collect() };
     assert_eq!(of(WorkKind::Strip).iter().map(|w| w.place).collect::<Vec<_>>(), [Place::Roof(0)]);
-    assert_eq!(of(WorkKind::CartAway).iter().map(|w| (w.place, w.by)).collect::<Vec<_>>(), [(Place::Roof(0), Doer::Us)]);
+    assert_eq!(
+        of(WorkKind::CartAway).iter().map(|w| (w.place, w.by)).collect::<Vec<_>>(),
+        [(Place::Roof(0), Doer::Us)]
+    );
     let flashed: Vec<_> = of(WorkKind::Flashing).iter().map(|w| (w.place.roof(), w.by)).collect();
     assert_eq!(flashed, [(Some(0), Doer::Us), (Some(1), Doer::Others)]);
 }
@@ -73,7 +76,8 @@ fn what_goes_the_same_way_is_counted_together() {
     let at: Vec<_> = both.take_off.works.iter().filter(|w| w.kind == WorkKind::CartAway).map(|w| w.place).collect();
     assert_eq!(at, [Place::Job]);
     let apart = changed(&[("strip: nothing", "strip: {covering: felt, tip: van}")]);
-    let ids: Vec<_> = apart.pricing.costs.iter().map(|c| c.id.as_str()).filter(|id| id.starts_with("cost.strip")).collect();
+    let ids: Vec<_> =
+        apart.pricing.costs.iter().map(|c| c.id.as_str()).filter(|id| id.starts_with("cost.strip")).collect();
     assert_eq!(ids, ["cost.strip", "cost.strip.2"]);
     // Hours follow each roof's own covering: the asphalt's figure is not the felt's.
     let working = |demo: &Demo| format!("{:?}", demo.programme.work[0].working);
@@ -136,7 +140,11 @@ fn text_of(demo: &Demo, kind: DocumentKind) -> String {
 fn the_documents_say_what_is_so_on_which_roof() {
     let demo = neighbours();
     let quote = text_of(&demo, DocumentKind::Quote);
-    for words in ["take off the old felt of No. 12", "The cover flashing at the wall of No. 14: others fit it", "Others fit the cover flashing"] {
+    for words in [
+        "take off the old felt of No. 12",
+        "The cover flashing at the wall of No. 14: others fit it",
+        "Others fit the cover flashing",
+    ] {
         assert!(quote.contains(words), "{words}: {quote}");
     }
     let method = text_of(&demo, DocumentKind::Method);
@@ -154,7 +162,8 @@ fn weather_is_judged_for_each_roof_and_told_once_where_it_is_the_same() {
     };
     assert_eq!(of(WeatherReading::Air), [(vec![], WeatherVerdict::Go)]);
     let moisture = of(WeatherReading::Moisture);
-    let both = [(vec!["No. 12".to_owned()], WeatherVerdict::Stop), (vec!["No. 14".to_owned()], WeatherVerdict::NotKnown)];
+    let both =
+        [(vec!["No. 12".to_owned()], WeatherVerdict::Stop), (vec!["No. 14".to_owned()], WeatherVerdict::NotKnown)];
     assert_eq!(moisture, both);
     assert_eq!(weather.verdict, WeatherVerdict::Stop);
 }

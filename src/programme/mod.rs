@@ -226,7 +226,9 @@ fn weather_of(job: &Job, rules: &Rules) -> weather::WeatherAnswer {
     match &each[..] {
         [] => weather::judge(&job.conditions, rules),
         [(all, _)] => weather::judge(all, rules),
-        _ => weather::together(each.into_iter().map(|(stated, roofs)| (weather::judge(&stated, rules), roofs)).collect()),
+        _ => {
+            weather::together(each.into_iter().map(|(stated, roofs)| (weather::judge(&stated, rules), roofs)).collect())
+        }
     }
 }
 

@@ -300,7 +300,11 @@ fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
             (HoleForm::Box { .. }, Finish::Wall) => {
                 vec![us(WorkKind::ChimneyUpstand, here), us(WorkKind::TemporarySeal, here)]
                     .into_iter()
-                    .chain(cut.then_some(Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing_of(roof)) }))
+                    .chain(cut.then_some(Work {
+                        kind: WorkKind::Flashing,
+                        place: here,
+                        by: doer(job.flashing_of(roof)),
+                    }))
                     .collect()
             }
             (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],

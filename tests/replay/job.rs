@@ -87,7 +87,9 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);
     roof.own.strip = match dice.below(5) {
         0 => Some(OwnStrip::Nothing),
-        1 => Some(OwnStrip::Strip(strip(dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"])))),
+        1 => {
+            Some(OwnStrip::Strip(strip(dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"]))))
+        }
         _ => None,
     };
     roof

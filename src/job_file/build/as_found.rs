@@ -38,9 +38,10 @@ pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mu
         let list = ("an old covering", "coverings");
         trade::named(&word.0, &trade.coverings, list, path.key("covering"), found)
     });
-    let tip = raw.tip.take().and_then(|word| {
-        trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), path.key("tip"), found)
-    });
+    let tip = raw
+        .tip
+        .take()
+        .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), path.key("tip"), found));
     Some(Strip { covering: covering?, tip: tip? })
 }
 

@@ -7,9 +7,7 @@ use super::measured::too_many;
 use super::roof::{RoofSupplies, roof};
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{
-    RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
-};
+use crate::job_file::raw::job::{RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
@@ -89,7 +87,11 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         customer: customer?,
         site,
         access,
-        conditions: raw.conditions.take().map(|c| as_found::conditions(c, &["conditions"].into(), found)).unwrap_or_default(),
+        conditions: raw
+            .conditions
+            .take()
+            .map(|c| as_found::conditions(c, &["conditions"].into(), found))
+            .unwrap_or_default(),
         roofs: roofs?,
         strip,
         asbestos,
@@ -156,11 +158,7 @@ impl Answered {
     }
 }
 
-fn roofs(
-    raw: Slot<List<RawRoof>>,
-    stock: RoofSupplies<'_>,
-    found: &mut Vec<Problem>,
-) -> Option<Vec<Roof>> {
+fn roofs(raw: Slot<List<RawRoof>>, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
     if raw.is_empty() {
         found.push(Problem::fault(["roofs"], "a job needs at least one roof", "add one under `roofs`"));
