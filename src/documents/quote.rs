@@ -7,7 +7,7 @@ use super::cells::{cell, left, plain, right, row, strong, wide};
 use super::drawings::roof_plan;
 use super::drawings::{Space, day_chart};
 use super::letterhead::{self, Title};
-use super::views::{QuoteView, QuotedPrice, RoofView, StripView};
+use super::views::{QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{findings, offers, told, wording};
 use crate::checks::finding::{Finding, Subject};
@@ -85,7 +85,7 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
 fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let firm = view.parties.firm;
     let any = |a: DeckAction| view.roofs.iter().any(|r| r.deck == a);
-    let strips: Vec<StripView<'_>> = view.roofs.iter().filter_map(|r| r.strip).collect();
+    let strips: Vec<_> = view.roofs.iter().filter_map(|r| r.strip).collect();
     v.yes("strip", !strips.is_empty())
         .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.to_owned()))))
         .maybe("strip_from", some_only(view, |r| r.strip.is_some()))
