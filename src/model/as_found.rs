@@ -73,7 +73,7 @@ pub enum OwnStrip {
     /// Nothing: there is no old covering, or it stays.
     Nothing,
     /// This.
-    Strip(Strip),
+    Strip(Box<Strip>),
 }
 
 /// What a roof says of itself; `None` where the job's answer holds.

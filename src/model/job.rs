@@ -131,7 +131,7 @@ impl Job {
         match &roof.own.strip {
             None => self.strip.as_ref(),
             Some(OwnStrip::Nothing) => None,
-            Some(OwnStrip::Strip(strip)) => Some(strip),
+            Some(OwnStrip::Strip(strip)) => Some(strip.as_ref()),
         }
     }
 

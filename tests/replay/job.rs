@@ -88,7 +88,8 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     roof.own.strip = match dice.below(5) {
         0 => Some(OwnStrip::Nothing),
         1 => {
-            Some(OwnStrip::Strip(strip(dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"]))))
+            let (covering, tip) = (dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"]));
+            Some(OwnStrip::Strip(Box::new(strip(covering, tip))))
         }
         _ => None,
     };

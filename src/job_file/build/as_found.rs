@@ -21,7 +21,9 @@ pub(crate) fn own(raw: &mut RawRoof, trade: &Trade, path: &SettingPath, found: &
     }
     let strip = std::mem::take(&mut raw.strip).take().and_then(|raw| match raw {
         RawOwnStrip::Nothing => Some(OwnStrip::Nothing),
-        RawOwnStrip::Strip(raw) => strip(raw, trade, &path.key("strip"), found).map(OwnStrip::Strip),
+        RawOwnStrip::Strip(raw) => {
+            strip(raw, trade, &path.key("strip"), found).map(|strip| OwnStrip::Strip(Box::new(strip)))
+        }
     });
     let conditions = std::mem::take(&mut raw.conditions).take();
     RoofOwn {
