@@ -60,7 +60,7 @@ fn lines_hours_and_costs_are_those_of_each_roof() {
         demo.pricing.works.iter().filter(|w| w.work == kind).map(|w| w.roof.as_deref()).collect()
     };
     assert_eq!(money(WorkKind::CartAway), [Some("No. 12")]);
-    // By hand: the felt of the one roof alone, 10.42 m² × the table's loose volume, goes into one skip.
+    // The felt of the one roof alone × its loose volume goes into a skip.
     let strip = demo.pricing.costs.iter().find(|c| c.id == "cost.strip").unwrap();
     let area = demo.take_off.roofs[0].shape.area.square_metres().round_dp(3).normalize();
     assert!(strip.working[0].starts_with(&format!("{area} m² × ")), "{:?}", strip.working);
