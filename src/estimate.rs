@@ -50,7 +50,17 @@ pub struct Office<'a> {
 /// # Errors
 /// Every fault that stops the layout.
 pub fn lay_out(job: &Job, rules: &Rules, products: &Products) -> Result<LaidOut, Vec<Problem>> {
-    let take_off = takeoff::take_off(job, rules, products)?;
+    lay_out_beside(None, job, rules, products)
+}
+
+/// The same beside a job that is laid out already, which it differs from in little.
+fn lay_out_beside(
+    laid: Option<(&Job, &TakeOff)>,
+    job: &Job,
+    rules: &Rules,
+    products: &Products,
+) -> Result<LaidOut, Vec<Problem>> {
+    let take_off = takeoff::take_off_beside(laid, job, rules, products)?;
     let checked = checks::check(job, &take_off, rules, products);
     Ok(LaidOut { take_off, checked })
 }
@@ -92,22 +102,23 @@ pub struct PricedOptions {
     pub notices: Vec<Problem>,
 }
 
-/// Prices every alternative, side by side. `base` is the total of the job as it stands, and `known` are its warnings,
-/// which are not told again.
+/// Prices every alternative, side by side. `base` is the total of the job as it stands, which is `laid` out, and `known`
+/// are its warnings, which are not told again.
 ///
 /// # Errors
 /// Everything that keeps an option from being laid out or priced, each with the option's name.
 pub fn price_options(
     base: Money,
+    laid: (&Job, &TakeOff),
     alternatives: &[Alternative],
     office: Office<'_>,
     known: &[Problem],
 ) -> Result<PricedOptions, Vec<Problem>> {
     let results: Vec<_> = match alternatives {
         [] => Vec::new(),
-        [one] => vec![total(one, office)],
+        [one] => vec![total(one, laid, office)],
         many => thread::scope(|scope| {
-            let start = |a| scope.spawn(move || total(a, office));
+            let start = |a| scope.spawn(move || total(a, laid, office));
             let threads: Vec<_> = many.iter().map(start).collect();
             threads.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
         }),
@@ -128,8 +139,12 @@ pub fn price_options(
 }
 
 /// The total of one alternative, with what its layers remark.
-fn total(alternative: &Alternative, office: Office<'_>) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
-    let laid = lay_out(&alternative.job, office.rules, office.products)?;
+fn total(
+    alternative: &Alternative,
+    laid: (&Job, &TakeOff),
+    office: Office<'_>,
+) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
+    let laid = lay_out_beside(Some(laid), &alternative.job, office.rules, office.products)?;
     let Estimate { programme, pricing } = estimate(&alternative.job, &alternative.money, &laid, office)?;
     let remarks = laid.notices().chain(&programme.notices).chain(&pricing.notices).cloned().collect();
     Ok((pricing.total, remarks))

@@ -9,7 +9,7 @@ use std::str::FromStr;
 use time::Date;
 use time::macros::date;
 use wetout::estimate::{Office, price_options};
-use wetout::job_file::load;
+use wetout::job_file::{Loaded, load};
 use wetout::model::job::Forced;
 use wetout::model::problem::{Level, Source};
 use wetout::model::rules::ByFinish;
@@ -28,7 +28,7 @@ use wetout::pricing::terms::{
 use wetout::pricing::{Article, JobMoney, Merchant, Money, PriceBook, PriceLine, Pricing, Terms, price, vat};
 use wetout::programme::{Day, Operation, Programme, plan};
 use wetout::takeoff::quantities::line::Share;
-use wetout::takeoff::{Need, take_off};
+use wetout::takeoff::{Need, take_off, take_off_beside};
 use wetout::works::WorkKind;
 
 // ---- What the tests are made of ------------------------------------------------------------------------------------
@@ -856,13 +856,6 @@ fn terms_that_cannot_be_met_are_all_refused_at_once() {
 }
 
 #[test]
-fn two_stages_of_more_than_the_whole_are_two_problems() {
-    let rules =
-        [stage("All of it", StagePart::Percent(Decimal::MAX)), stage("And more", StagePart::Percent(Decimal::MAX))];
-    assert_eq!(stages(gbp("100"), &rules, StagesFrom::Firm).unwrap_err().len(), 2);
-}
-
-#[test]
 fn one_article_may_serve_two_roles_under_one_code() {
     let books = [book(vec![
         article("sheet.night", "demo-sheet", "20", "9.00"),
@@ -1034,34 +1027,25 @@ fn the_last_stage_takes_the_remainder() {
     let amounts: Vec<Money> =
         stages(gbp("1600.01"), &rules, StagesFrom::Firm).unwrap().iter().map(|s| s.amount).collect();
     assert_eq!(amounts, [gbp("400.00"), gbp("500.00"), gbp("700.01")]);
-    let thirds = [d("33.33"), d("33.33"), d("33.34")].map(|p| stage("A third", StagePart::Percent(p)));
+    let thirds = [
+        stage("A third", StagePart::Percent(d("33.33"))),
+        stage("A third", StagePart::Percent(d("33.33"))),
+        stage("The rest", StagePart::Remainder),
+    ];
     let amounts: Vec<Money> =
         stages(gbp("0.10"), &thirds, StagesFrom::Firm).unwrap().iter().map(|s| s.amount).collect();
     assert_eq!(amounts, [gbp("0.03"), gbp("0.03"), gbp("0.04")]);
 }
 
 #[test]
-fn stages_that_do_not_come_to_the_whole_are_refused() {
-    let fault = |rules: &[StageRule], written| stages(gbp("1000.00"), rules, written).unwrap_err()[0].clone();
-    let percent = |p: &str| stage("Part", StagePart::Percent(d(p)));
-    let over = fault(&[percent("60"), percent("50")], StagesFrom::Job);
+fn stages_of_more_than_the_total_are_refused_where_they_were_written() {
+    let rules = [stage("Deposit", StagePart::Sum(gbp("1200.00"))), stage("Rest", StagePart::Remainder)];
+    let fault = |written| stages(gbp("1000.00"), &rules, written).unwrap_err().remove(0);
     assert_eq!(
-        over.to_string(),
-        "quote.stages: the stages come to 110 % of the total; let the stages come to the whole, or let the last one take the remainder"
+        fault(StagesFrom::Job).to_string(),
+        "quote.stages: the stages before the last come to 1200.00 and the total is 1000.00; let them come to less, so that the last stage takes what is left"
     );
-    assert_eq!(over.source, Source::Job);
-    let under = fault(&[percent("60"), percent("30")], StagesFrom::Firm);
-    assert!(under.fault.contains("90 %") && under.source == Source::Firm);
-    let sum = fault(
-        &[stage("Deposit", StagePart::Sum(gbp("1200.00"))), stage("Rest", StagePart::Remainder)],
-        StagesFrom::Firm,
-    );
-    assert_eq!(sum.fault, "the stages come to 1200.00 and the total is 1000.00");
-    let two = fault(&[stage("A", StagePart::Remainder), stage("B", StagePart::Remainder)], StagesFrom::Firm);
-    assert_eq!(two.fault, "2 stages take the remainder");
-    assert!(
-        fault(&[percent("-5"), stage("B", StagePart::Remainder)], StagesFrom::Firm).fault.contains("less than nothing")
-    );
+    assert_eq!((fault(StagesFrom::Job).source, fault(StagesFrom::Firm).source), (Source::Job, Source::Firm));
 }
 
 #[test]
@@ -1452,10 +1436,28 @@ fn an_option_costs_what_the_job_written_out_with_the_change_costs() {
     }
 }
 
+/// What is taken over from the job beside it is what would be laid anew: boards, and with them everything else.
+#[test]
+fn an_option_laid_beside_its_job_is_laid_as_if_alone() {
+    let change = |c: &str| format!("{{name: Another, change: {{roofs: {{all: {c}}}}}}}");
+    let changes = [
+        "{laminate: {mat: 600}}",
+        "{topcoat: {colour: green}}",
+        "{joists: {spacing: 600 mm}}",
+        "{deck: {board: osb3-18-square}}",
+    ];
+    for c in changes {
+        let demo = from_text(&kitchen_with(&format!("options: [{}]", change(c))));
+        let Loaded { job, rules, products, options, .. } = &demo.loaded;
+        let beside = take_off_beside(Some((job, &demo.take_off)), &options[0].job, rules, products).unwrap();
+        assert_eq!(beside, take_off(&options[0].job, rules, products).unwrap(), "{c}");
+    }
+}
+
 #[test]
 fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
-    let loaded =
-        from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]")).loaded;
+    let demo = from_text(&kitchen_with("options: [{name: Heavy, change: {roofs: {all: {laminate: {mat: 600}}}}}]"));
+    let loaded = &demo.loaded;
     let mut books = loaded.books.clone();
     books[0].articles.retain(|a| a.role != "mat.600");
     let office = Office {
@@ -1465,7 +1467,7 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
         terms: loaded.terms.as_ref().unwrap(),
         holidays: &[],
     };
-    let said = price_options(Money::ZERO, &loaded.options, office, &[]).unwrap_err();
+    let said = price_options(Money::ZERO, (&loaded.job, &demo.take_off), &loaded.options, office, &[]).unwrap_err();
     assert_eq!(said.len(), 1, "{said:?}");
     assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
     assert_eq!(said[0].source, Source::Prices(0));

@@ -87,7 +87,9 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let Estimate { programme, pricing } = estimate::estimate(job, job_money, &laid.layout, office).map_err(stopped)?;
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
     let known = [laid.notices(), known].concat();
-    let priced = estimate::price_options(pricing.total, &laid.loaded.options, office, &known).map_err(stopped)?;
+    let laid_out = (job, &laid.layout.take_off);
+    let priced =
+        estimate::price_options(pricing.total, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }

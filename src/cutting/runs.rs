@@ -101,11 +101,6 @@ impl RunPlan {
     pub fn laps(&self) -> usize {
         self.runs.iter().map(|r| r.len() - 1).sum()
     }
-
-    /// The longest offcut.
-    pub fn longest_offcut(&self) -> Length {
-        self.bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO)
-    }
 }
 
 /// What a plan costs, with its unit: `£94.31`, `5 lengths`.

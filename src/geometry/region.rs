@@ -72,11 +72,6 @@ impl Region {
         self.polygons.is_empty()
     }
 
-    /// What either covers.
-    pub fn union(&self, other: &Region) -> Region {
-        self.with(other, OverlayRule::Union)
-    }
-
     /// What both cover.
     pub fn intersect(&self, other: &Region) -> Region {
         self.with(other, OverlayRule::Intersect)

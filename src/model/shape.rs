@@ -12,7 +12,7 @@ use super::surface::Surface;
 use super::units::{Area, Fall, Length};
 use super::whereabouts::SettingPath;
 pub use crate::geometry::point::Point;
-use crate::geometry::ring::{first_crossing, ring_area, twice_signed_area};
+use crate::geometry::ring::{first_crossing, twice_signed_area};
 
 /// What stands at an edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -147,11 +147,6 @@ impl Outline {
             a if a < 0 => Err(OutlineFault::Clockwise),
             _ => Ok(Outline { corners, edges }),
         }
-    }
-
-    /// The area inside, holes not taken off.
-    pub fn gross_area(&self) -> Area {
-        ring_area(&self.corners)
     }
 
     /// The corner where edge `i` ends.

@@ -9,6 +9,7 @@ use super::fonts::Fonts;
 use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
 use super::pager::{Stands, TextBounds, paginate};
+use super::text::Faults;
 use super::{listing, pictures};
 use crate::model::Problem;
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,7 +20,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// # Errors
 /// Every character that no font has and every picture that cannot be read, all at once.
 pub fn lay_out_in(fonts: Fonts, document: &Document) -> Result<Paper, Vec<Problem>> {
-    let FittedPages { mut paper, mut problems, .. } = best(fonts, document);
+    let FittedPages { mut paper, mut problems, .. } = best(&mut Faults::of(fonts), document);
     pictures::fit_all(&mut paper.pages, &mut problems);
     if problems.is_empty() { Ok(paper) } else { Err(problems) }
 }
@@ -40,30 +41,31 @@ pub fn lay_out(document: &Document) -> Result<Paper, Vec<Problem>> {
     lay_out_in(Fonts::default(), document)
 }
 
-/// The pages in the size of type that suits them; in the first where something is wrong with them.
-fn best(fonts: Fonts, document: &Document) -> FittedPages {
+/// The pages in the size of type that suits them; in the first where something is wrong with them. What is `known` of
+/// the texts is measured once for all sizes.
+fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let size = document.text_size.clamp(5.0, 40.0);
-    let first = lay_out_at(fonts, document, size);
+    let first = lay_out_at(known, document, size);
     match document.fitting {
         _ if !first.problems.is_empty() => first,
-        Fitting::OnePageFrom(least) => on_one_page(fonts, document, least.min(size), first),
-        Fitting::AsSet => without_stubs(fonts, document, size, first),
+        Fitting::OnePageFrom(least) => on_one_page(known, document, least.min(size), first),
+        Fitting::AsSet => without_stubs(known, document, size, first),
         Fitting::SheetsUpTo(most) => {
-            let laid = without_stubs(fonts, document, size, first);
-            with_larger_sheets(fonts, document, most, laid)
+            let laid = without_stubs(known, document, size, first);
+            with_larger_sheets(known, document, most, laid)
         }
     }
 }
 
 /// A list in the largest type that brings it onto one page; as it was where none does.
-fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: FittedPages) -> FittedPages {
+fn on_one_page(known: &mut Faults, document: &Document, least: f64, first: FittedPages) -> FittedPages {
     let steps = ((document.text_size - least) / SIZE_STEP).round() as usize;
     let (mut too_few, mut found) = (0, None);
     let mut enough = steps + 1;
     while first.paper.pages.len() > 1 && enough - too_few > 1 {
         // The first try is the smallest type: a list that does not fit then is laid out once more, not many times.
         let step = if found.is_none() { steps } else { (too_few + enough) / 2 };
-        let laid = lay_out_at(fonts, document, document.text_size - SIZE_STEP * step as f64);
+        let laid = lay_out_at(known, document, document.text_size - SIZE_STEP * step as f64);
         if laid.paper.pages.len() > 1 {
             too_few = step;
         } else {
@@ -74,13 +76,13 @@ fn on_one_page(fonts: Fonts, document: &Document, least: f64, first: FittedPages
 }
 
 /// The pages with the fewest stubs among a few sizes of type, the largest first.
-fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: FittedPages) -> FittedPages {
+fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: FittedPages) -> FittedPages {
     let mut best = first;
     for share in SHARES {
         if best.stubs == 0 {
             break;
         }
-        let laid = lay_out_at(fonts, document, size * share);
+        let laid = lay_out_at(known, document, size * share);
         if laid.stubs < best.stubs {
             best = laid;
         }
@@ -89,13 +91,13 @@ fn without_stubs(fonts: Fonts, document: &Document, size: f64, first: FittedPage
 }
 
 /// The same pages, their sheets of words in larger type where there is the room for it.
-fn with_larger_sheets(fonts: Fonts, document: &Document, most: f64, laid: FittedPages) -> FittedPages {
+fn with_larger_sheets(known: &mut Faults, document: &Document, most: f64, laid: FittedPages) -> FittedPages {
     let mut scales = larger(&laid.stands, most / laid.size);
     for round in 0..LARGER_TRIES {
         if scales.is_empty() {
             break;
         }
-        let tried = lay_out_scaled(fonts, document, laid.size, scales.clone());
+        let tried = lay_out_scaled(known, document, laid.size, scales.clone());
         if alike(&laid.stands, &tried.stands) {
             return tried;
         }
@@ -154,21 +156,22 @@ struct FittedPages {
 }
 
 /// The pages in one size of type.
-fn lay_out_at(fonts: Fonts, document: &Document, size: f64) -> FittedPages {
-    lay_out_scaled(fonts, document, size, BTreeMap::new())
+fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
+    lay_out_scaled(known, document, size, BTreeMap::new())
 }
 
 /// The pages in one size of type, some sheets so many times as large.
-fn lay_out_scaled(fonts: Fonts, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> FittedPages {
+fn lay_out_scaled(known: &mut Faults, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> FittedPages {
     let mut flow = Flow::new(size, BOTTOM - TOP);
-    flow.faults.fonts = fonts;
+    flow.faults = std::mem::take(known).anew();
     flow.scales = scales;
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
     let first_top = if document.fitting.is_close() { CLOSE_TOP } else { FIRST_TOP };
     let mut paged = paginate(pieces, feet, TextBounds { first_top, top: TOP, bottom: BOTTOM });
     dress(&mut flow, document, &mut paged.pages);
-    let problems = flow.faults.problems();
+    let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
+    *known = flow.faults;
     let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
     FittedPages { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
 }

@@ -184,7 +184,7 @@ impl Flow {
         let lines = shaped.lines(setting.size, measure.width, setting.fit);
         let baseline = baseline(setting);
         let mut pieces = Vec::new();
-        for &line in &lines {
+        for &line in lines.iter() {
             let notes = self.notes_of(shaped.spans_in(line).into_iter().map(|place| &spans[place]));
             pieces.push(Piece { notes, ..self.piece(height, shaped.place(line, look, measure.x, baseline)) });
         }

@@ -124,9 +124,9 @@ fn ranged_right(
     let targets: Vec<Option<String>> = spans.into_iter().map(|span| span.link).collect();
     let look = Look { size: setting.size, ink: setting.ink, owners: &owners, links: &targets };
     let mut y = top;
-    for line in shaped.lines(setting.size, measure.width, setting.fit) {
+    for line in shaped.lines(setting.size, measure.width, setting.fit).iter() {
         let x = measure.x + measure.width - f64::from(line.width) * setting.size / 1000.0;
-        marks.extend(shaped.place(line, look, x, y + baseline(setting)));
+        marks.extend(shaped.place(*line, look, x, y + baseline(setting)));
         y += setting.size * setting.leading;
     }
     y

@@ -162,8 +162,8 @@ impl Wish {
             |measure: &dyn Fn(&Shaped, f64) -> f64| cells.iter().map(|(c, size)| measure(c, *size)).fold(0.0, f64::max);
         let around = 2.0 * padding + 0.05;
         Wish {
-            natural: widest(&Shaped::natural_width) + around,
-            least: widest(&Shaped::longest_word).min(size * 12.0) + around,
+            natural: widest(&|text, size| text.natural_width(size)) + around,
+            least: widest(&|text, size| text.longest_word(size)).min(size * 12.0) + around,
             stretch: f64::from(table.columns[place].stretch),
         }
     }

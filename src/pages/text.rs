@@ -11,15 +11,20 @@ use super::scene::Ink;
 use super::unparted;
 use crate::model::{Problem, Whereabouts};
 use std::borrow::Cow;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
+use std::ops::Deref;
+use std::rc::Rc;
 use unicode_normalization::UnicodeNormalization;
 
-/// The fonts that text is set in, and what was found wrong while setting it.
+/// The fonts that text is set in, what was measured in them, and what was found wrong while setting it.
 #[derive(Debug, Default)]
 pub struct Faults {
     /// The fonts.
     pub fonts: Fonts,
     missing: BTreeMap<char, String>,
+    /// Texts that were measured, by their letters and styles: a document is laid out in several sizes.
+    measured: BTreeMap<String, Shaped>,
     /// Other faults: pictures that cannot be read.
     pub others: Vec<Problem>,
 }
@@ -30,15 +35,20 @@ impl Faults {
         Faults { fonts, ..Faults::default() }
     }
 
+    /// No faults yet, in the same fonts, with what was measured in them.
+    pub fn anew(self) -> Faults {
+        Faults { fonts: self.fonts, measured: self.measured, ..Faults::default() }
+    }
+
     fn note(&mut self, character: char, around: impl FnOnce() -> String) {
         self.missing.entry(character).or_insert_with(around);
     }
 
     /// Every fault, as problems.
-    pub fn problems(self) -> Vec<Problem> {
+    pub fn problems(&self) -> Vec<Problem> {
         let own = FACES.iter().any(|&face| self.fonts.is_own(face));
-        let missing = self.missing.into_iter().map(|(character, around)| missing_character(character, &around, own));
-        missing.chain(self.others).collect()
+        let missing = self.missing.iter().map(|(&character, around)| missing_character(character, around, own));
+        missing.chain(self.others.iter().cloned()).collect()
     }
 }
 
@@ -79,13 +89,32 @@ struct Letter {
     span: u32,
 }
 
-/// Text whose letters are known and measured.
+/// Text whose letters are known and measured. A copy of it is the same text: what was found out of one is known of all.
 #[derive(Debug, Clone)]
-pub struct Shaped {
+pub struct Shaped(Rc<MeasuredText>);
+
+/// The letters of a text with their measures.
+#[derive(Debug)]
+pub struct MeasuredText {
     letters: Vec<Letter>,
     /// Where each letter starts, kerning included, in thousandths of the type size; one more for the end.
     starts: Vec<i32>,
     fonts: Fonts,
+    /// Width of the longest line without other than hard breaks, and of the longest word, in thousandths.
+    natural: OnceCell<i32>,
+    longest_word: OnceCell<i32>,
+    /// The lines in each width, in thousandths, that was asked for.
+    broken: RefCell<Vec<BrokenText>>,
+}
+
+type BrokenText = ((i32, Fit), Rc<[TextLine]>);
+
+impl Deref for Shaped {
+    type Target = MeasuredText;
+
+    fn deref(&self) -> &MeasuredText {
+        &self.0
+    }
 }
 
 /// One line: letters from `start` to `end`.
@@ -112,6 +141,31 @@ pub enum Fit {
 
 /// Measures text. Faults are noted and the letter replaced, so that all of them are found.
 pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
+    let key = letters_and_styles(spans, bold);
+    if let Some(known) = faults.measured.get(&key) {
+        return known.clone();
+    }
+    let shaped = Shaped(Rc::new(measure(spans, bold, faults)));
+    faults.measured.insert(key, shaped.clone());
+    shaped
+}
+
+/// What the measure of a text depends on. The marks after each span are control characters, which no font has.
+fn letters_and_styles(spans: &[Span], bold: bool) -> String {
+    let mut key = String::with_capacity(spans.iter().map(|s| s.text.len() + 1).sum());
+    for span in spans {
+        key.push_str(&span.text);
+        key.push(match (bold || span.bold, span.italic) {
+            (false, false) => '\u{1}',
+            (false, true) => '\u{2}',
+            (true, false) => '\u{3}',
+            (true, true) => '\u{4}',
+        });
+    }
+    key
+}
+
+fn measure(spans: &[Span], bold: bool, faults: &mut Faults) -> MeasuredText {
     let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
     let whole: String = texts.iter().map(AsRef::as_ref).collect();
     let mut letters: Vec<Letter> = Vec::with_capacity(whole.len());
@@ -134,7 +188,14 @@ pub fn shape(spans: &[Span], bold: bool, faults: &mut Faults) -> Shaped {
     }
     keep_together(&mut letters);
     let starts = starts_of(&letters, &faults.fonts);
-    Shaped { letters, starts, fonts: faults.fonts }
+    MeasuredText {
+        letters,
+        starts,
+        fonts: faults.fonts,
+        natural: OnceCell::new(),
+        longest_word: OnceCell::new(),
+        broken: RefCell::default(),
+    }
 }
 
 /// Accents joined to their letters, as some keyboards leave them apart; line ends of one kind.
@@ -242,7 +303,7 @@ fn kern_between(first: &Letter, second: &Letter, fonts: &Fonts) -> i32 {
     if first.face == second.face { fonts.kern(first.face, first.id, second.id) } else { 0 }
 }
 
-impl Shaped {
+impl MeasuredText {
     /// Whether there is nothing to show.
     pub fn is_empty(&self) -> bool {
         self.letters.iter().all(|letter| letter.blank)
@@ -257,15 +318,17 @@ impl Shaped {
 
     /// Width of its longest line when nothing but a hard break ends a line, pt.
     pub fn natural_width(&self, size: f64) -> f64 {
-        self.widest(size, |after| after == After::Must)
+        let width = *self.natural.get_or_init(|| self.widest(|after| after == After::Must));
+        f64::from(width) * size / 1000.0
     }
 
     /// Width of its longest word, pt.
     pub fn longest_word(&self, size: f64) -> f64 {
-        self.widest(size, |after| !matches!(after, After::Stay | After::AtNeed))
+        let ends = |after| !matches!(after, After::Stay | After::AtNeed);
+        f64::from(*self.longest_word.get_or_init(|| self.widest(ends))) * size / 1000.0
     }
 
-    fn widest(&self, size: f64, ends: impl Fn(After) -> bool) -> f64 {
+    fn widest(&self, ends: impl Fn(After) -> bool) -> i32 {
         let mut start = 0;
         let mut widest = 0;
         for (place, letter) in self.letters.iter().enumerate() {
@@ -274,7 +337,7 @@ impl Shaped {
                 start = place + 1;
             }
         }
-        f64::from(widest) * size / 1000.0
+        widest
     }
 
     /// The line of these letters, blanks at its end left out.
@@ -300,11 +363,23 @@ impl Shaped {
     }
 
     /// Breaks the text into lines no wider than `width` pt at this type size. Nothing to show gives no line.
-    pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Vec<TextLine> {
+    pub fn lines(&self, size: f64, width: f64, fit: Fit) -> Rc<[TextLine]> {
+        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
+        let mut broken = self.broken.borrow_mut();
+        match broken.iter().find(|(asked, _)| *asked == (limit, fit)) {
+            Some((_, lines)) => lines.clone(),
+            None => {
+                let lines: Rc<[TextLine]> = self.break_lines(limit, fit).into();
+                broken.push(((limit, fit), lines.clone()));
+                lines
+            }
+        }
+    }
+
+    fn break_lines(&self, limit: i32, fit: Fit) -> Vec<TextLine> {
         if self.is_empty() {
             return Vec::new();
         }
-        let limit = (width.max(1.0) * 1000.0 / size).min(1e9) as i32;
         let mut lines = Vec::new();
         let mut start = 0;
         for end in 1..=self.letters.len() {

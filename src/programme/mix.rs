@@ -16,12 +16,8 @@ const USUAL_LEAST: Decimal = Decimal::ONE;
 /// Sources disagree above this dose, % by mass (a trade association's magazine of 2017 puts harm to the cure above it).
 const USUAL_MOST: Decimal = Decimal::from_parts(25, 0, 0, false, 1);
 
-/// The card: every row of the firm's table, those marked that the stated temperatures touch. Empty where the density
-/// cannot be that of a catalyst (see [`problems`]).
+/// The card: every row of the firm's table, those marked that the stated temperatures touch. `density` in g/ml.
 pub fn card(rules: &Rules, density: Decimal, air: Option<Range>) -> Vec<MixRow> {
-    if density <= Decimal::ONE {
-        return Vec::new();
-    }
     let last = rules.catalyst.len().saturating_sub(1);
     let row = |(i, r): (usize, &Dose)| {
         let (laminate, topcoat, pot) = (dose(r.laminate, density), dose(r.topcoat, density), pots::largest(rules, r));

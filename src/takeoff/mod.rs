@@ -44,6 +44,20 @@ pub struct TakeOff {
 /// # Errors
 /// Every fault that stops a layout, all at once: place, fault, cure.
 pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff, Vec<Problem>> {
+    take_off_beside(None, job, rules, products)
+}
+
+/// The same, beside a job that was laid out by the same rules and products: of a roof that differs from its roof in
+/// nothing that boards know of, the deck is taken over.
+///
+/// # Errors
+/// As [`take_off`].
+pub fn take_off_beside(
+    laid: Option<(&Job, &TakeOff)>,
+    job: &Job,
+    rules: &Rules,
+    products: &Products,
+) -> Result<TakeOff, Vec<Problem>> {
     let (roofs, works) = (&job.roofs, works::of(job));
     let shapes = all(roofs.iter().enumerate().map(|(i, roof)| shape::lay_out(roof, i, rules)))?;
     let too_large = extent::faults(&shapes, roofs, rules, products);
@@ -52,7 +66,10 @@ pub fn take_off(job: &Job, rules: &Rules, products: &Products) -> Result<TakeOff
     }
     let junctions =
         all(shapes.iter().zip(roofs).map(|(shape, roof)| junctions::junctions(shape, roof, products, rules)));
-    let decks = all(shapes.iter().zip(roofs).map(|(shape, roof)| deck_of(shape, roof, rules, products)));
+    let decks = all(shapes.iter().zip(roofs).map(|(shape, roof)| match deck_beside(laid, shape, roof) {
+        Some(deck) => Ok(Some(deck.clone())),
+        None => deck_of(shape, roof, rules, products),
+    }));
     let wind_from = job.wind_from.as_deref();
     let trims = trims::plan_trims(&TrimJob { shapes: &shapes, roofs, wind_from, rules, products });
     let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
@@ -86,6 +103,14 @@ fn all_three<A, B, C>(a: OrProblems<A>, b: OrProblems<B>, c: OrProblems<C>) -> O
         (Ok(a), Ok(b), Ok(c)) => Ok((a, b, c)),
         (a, b, c) => Err([a.err(), b.err(), c.err()].into_iter().flatten().flatten().collect()),
     }
+}
+
+/// The deck of the same roof in a job that was laid out, where this one differs in what lies over the boards alone.
+fn deck_beside<'a>(laid: Option<(&Job, &'a TakeOff)>, shape: &RoofShape, roof: &Roof) -> Option<&'a DeckLayout> {
+    let (job, take_off) = laid?;
+    let (before, layout) = (job.roofs.get(shape.index)?, take_off.roofs.get(shape.index)?);
+    let over = Roof { laminate: roof.laminate, topcoat: roof.topcoat.clone(), ..before.clone() };
+    if layout.shape == *shape && over == *roof { layout.deck.as_ref() } else { None }
 }
 
 fn deck_of(shape: &RoofShape, roof: &Roof, rules: &Rules, products: &Products) -> OrProblems<Option<DeckLayout>> {

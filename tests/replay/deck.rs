@@ -151,7 +151,7 @@ impl Should {
     }
 
     /// What rounding to whole millimetres may cost, mm²: a millimetre along every splay; and where a pipe's ring runs
-    /// into an edge, that edge may be tilted by a millimetre.
+    /// into an edge, that edge may be moved by a millimetre.
     fn rounding(&self) -> f64 {
         let splay = |(a, b): (Pt, Pt)| if (a.0 - b.0).abs() < 0.1 || (a.1 - b.1).abs() < 0.1 { 0.0 } else { to(a, b) };
         let splays: f64 = self.rings().flat_map(|r| edges(r)).map(splay).sum();
@@ -160,7 +160,7 @@ impl Should {
             let others = self.rings().filter(|r| r.len() != 64).flat_map(|r| edges(r));
             others.filter(|&e| to_segment(*p, e) < 3.0).map(|(a, b)| to(a, b)).fold(0.0, f64::max)
         };
-        1.0 + splays + pipes.map(edge_at).fold(0.0, f64::max) / 2.0
+        1.0 + splays + pipes.map(edge_at).fold(0.0, f64::max)
     }
 }
 
@@ -613,9 +613,11 @@ fn unlike(roof: &Roof, board: &Board) -> Vec<String> {
     }
     let other = |(how, roof): &(&str, Roof)| {
         let seen = counts(roof, board);
-        // A gap along a slanting wall is rounded to whole millimetres, and halves not the same way round.
+        // A gap along a slanting wall is rounded to whole millimetres, and halves not the same way round: that decides of
+        // one stretch whether it is long enough for a noggin.
+        let give = Rules::default().shortest_noggin.as_mm() as f64 + 20.0;
         let same = match (&seen, &whole) {
-            (Ok(a), Ok(b)) => (a.0, a.1) == (b.0, b.1) && (a.2 - b.2).abs() <= 20.0,
+            (Ok(a), Ok(b)) => (a.0, a.1) == (b.0, b.1) && (a.2 - b.2).abs() <= give,
             _ => false,
         };
         (!same).then(|| format!("{how}: {seen:?} boards, joists and mm of noggin for {whole:?}"))

@@ -381,15 +381,20 @@ impl Check<'_> {
         found
     }
 
-    /// What is said to be laid of the pieces is as much as lies under points, one by chance in each cell of a grid, to 1 %.
+    /// What is said to be laid of the pieces is as much as lies under points, one by chance in each cell of a grid, to 1 %;
+    /// where a coarse grid doubts it, by a fine one.
     fn net_areas(&self, laid: &[Laid], dice: &mut Dice) -> Vec<String> {
-        const FINE: i32 = 24;
+        let doubted = self.net_areas_by(24, laid, dice);
+        if doubted.is_empty() { doubted } else { self.net_areas_by(150, laid, dice) }
+    }
+
+    fn net_areas_by(&self, fine: i32, laid: &[Laid], dice: &mut Dice) -> Vec<String> {
         let mut part = |l: &Laid| {
-            let mut at = |i: i32, size: f64| (f64::from(i) + dice.between(0.0, 1.0)) / f64::from(FINE) * size;
-            let cells = (0..FINE).flat_map(|i| (0..FINE).map(move |j| (i, j)));
+            let mut at = |i: i32, size: f64| (f64::from(i) + dice.between(0.0, 1.0)) / f64::from(fine) * size;
+            let cells = (0..fine).flat_map(|i| (0..fine).map(move |j| (i, j)));
             let spots = cells.map(|(i, j)| plus(plus(l.from, l.along, at(i, l.length)), l.across, at(j, l.width)));
             let on = spots.filter(|&p| self.wanted.holds(p)).count();
-            on as f64 / f64::from(FINE * FINE) * l.length * l.width
+            on as f64 / f64::from(fine * fine) * l.length * l.width
         };
         let (said, counted, whole) = laid.iter().fold((0.0, 0.0, 0.0), |(s, c, w), l| {
             (s + l.piece.net.as_mm2() as f64, c + part(l), w + l.length * l.width)

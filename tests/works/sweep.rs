@@ -74,7 +74,14 @@ fn office(loaded: &Loaded) -> Office<'_> {
 
 /// All documents as they are printed, drawings and all, with the options priced.
 fn documents(demo: &Demo) -> Vec<Finished> {
-    let priced = price_options(demo.pricing.total, &demo.loaded.options, office(&demo.loaded), &[]).unwrap();
+    let priced = price_options(
+        demo.pricing.total,
+        (&demo.loaded.job, &demo.take_off),
+        &demo.loaded.options,
+        office(&demo.loaded),
+        &[],
+    )
+    .unwrap();
     let pricing = demo.pricing.clone().with_options(priced.options);
     let worked = WholeJob { pricing: &pricing, ..demo.worked() };
     demo::KINDS.iter().flat_map(|&kind| make(kind, &worked, &Overrides::default()).unwrap()).collect()

@@ -93,12 +93,8 @@ struct Sizes {
     around: Vec<Joint>,
 }
 
-/// Lays the boards in rows from the low edge; end joints of neighbouring rows are staggered.
-pub fn lay_boards(shape: &RoofShape, board: &InsulationBoard, rules: &Rules) -> InsulationLayout {
-    lay_boards_off(shape, board, &[], rules)
-}
-
-/// The same, keeping off the joints of the layers beneath and above. Of the widths that the first row may have it takes
+/// Lays the boards in rows from the low edge, end joints of neighbouring rows staggered, all of them off the joints of
+/// the layers beneath and above (`around`). Of the widths that the first row may have it takes
 /// the one with the fewest end joints that stand too close, then the shortest length of joint over joint, then the
 /// fewest boards; but never one that takes more boards than the rule allows for it.
 pub fn lay_boards_off(shape: &RoofShape, board: &InsulationBoard, around: &[Joint], rules: &Rules) -> InsulationLayout {

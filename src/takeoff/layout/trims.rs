@@ -335,8 +335,9 @@ fn plan_profile(
     let unproven = unproven(finish, &cut);
     let all = |wish: fn(&Wanted, &Rules) -> Length| wanted.iter().map(|w| wish(w, job.rules)).collect::<Vec<_>>();
     let long = all(long_enough);
-    for wished in [&long, &all(far_enough)] {
-        share_out(&mut cut, wished, &long, job.rules.kerf);
+    let least = all(|_, rules| rules.least_trim);
+    for (wished, kept) in [(&long, &long), (&all(far_enough), &long), (&least, &least)] {
+        share_out(&mut cut, wished, kept, job.rules.kerf);
     }
     let paths: Vec<SettingPath> = wanted.iter().map(|w| w.path.clone()).collect();
     let plan = laid_along(job, finish, wanted, cut, ladders);

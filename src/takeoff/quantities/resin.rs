@@ -28,18 +28,6 @@ pub fn resin_for_glass(glass: Decimal, fraction: Decimal) -> Decimal {
     glass * (Decimal::ONE - fraction) / fraction
 }
 
-/// Thickness in mm of a laminate free of voids, from its glass in kg/m² and the glass's mass fraction (0 to 1):
-/// `t = w/3.072 × (2.56/ψ − 1.36)` (ISO 12215-5, from memory).
-pub fn laminate_thickness(glass: Decimal, fraction: Decimal) -> Decimal {
-    glass / Decimal::new(3072, 3) * (Decimal::new(256, 2) / fraction - Decimal::new(136, 2))
-}
-
-/// Density in g/cm³ of a laminate free of voids, from the glass's mass fraction (0 to 1): mass over volume of glass
-/// (2.56 g/cm³) and cured resin (1.2 g/cm³).
-pub fn laminate_density(fraction: Decimal) -> Decimal {
-    Decimal::ONE / (fraction / Decimal::new(256, 2) + (Decimal::ONE - fraction) / Decimal::new(12, 1))
-}
-
 /// Millilitres of catalyst for some resin: a dose in % **by mass**, and the catalyst's density in g/ml.
 pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Decimal {
     resin_kg * percent / Decimal::ONE_HUNDRED * Decimal::ONE_THOUSAND / density

@@ -162,9 +162,10 @@ impl FramedRoof {
         };
         let mut nodes: Vec<LayingNode> = cuts.iter().zip(&pieces).map(rank).collect();
         for Lapping { first: i, second: j, broad } in lapping(bands, strips, cuts) {
-            if broad {
-                nodes[i].laps.push(j);
-                nodes[j].laps.push(i);
+            for (one, other) in [(i, j), (j, i)] {
+                let node = &mut nodes[one];
+                let list = if broad { &mut node.laps } else { &mut node.meets };
+                list.push(other);
             }
             // Along the low edge the next strip laps over; up the fall the next piece of the same strip does.
             if (cuts[i].strip == cuts[j].strip) == self.frame.up_the_fall {

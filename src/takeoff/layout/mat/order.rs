@@ -17,6 +17,8 @@ use std::collections::BTreeSet;
 pub struct LayingNode {
     /// Pieces that lie beside it for a good part of its length, or go on where it ends.
     pub laps: Vec<usize>,
+    /// Pieces that it meets in a lap too short for that.
+    pub meets: Vec<usize>,
     /// Pieces that lap over it, because they lie further up the fall.
     pub under: Vec<usize>,
     /// The wish for its place in the order: the lowest is laid last.
@@ -244,10 +246,15 @@ impl<'a> Backwards<'a> {
         self.stands(i) || self.reached_from_bare(i) || self.laid_together_with(i).is_none_or(over_laid)
     }
 
-    /// The piece to stand on beside one without room to stand, where none leads off.
+    /// The piece to stand on beside one without room to stand, where none leads off; where none lies well beside it, one
+    /// that it meets in a short lap, unless such a one is bare still.
     fn any_beside(&self, i: usize) -> Option<usize> {
-        let beside = self.nodes[i].laps.iter().copied().filter(|&m| !self.bare[m] && self.stands(m));
-        beside.min_by_key(|&m| self.rank[m])
+        let wet = |m: &usize| !self.bare[*m] && self.stands(*m);
+        let best = |m: &usize| self.rank[*m];
+        let meets = || self.nodes[i].meets.iter().copied();
+        let from_bare = || meets().any(|m| self.bare[m] && self.stands(m));
+        let beside = self.nodes[i].laps.iter().copied().filter(wet).min_by_key(best);
+        beside.or_else(|| if from_bare() { None } else { meets().filter(wet).min_by_key(best) })
     }
 
     /// Whether one squeezes off from everywhere on a piece; from one without room to stand, whether one does from any
