@@ -851,6 +851,7 @@ fn drawings() -> Vec<(String, Scene)> {
             board: Length::mm(18),
             over: None,
             gutter,
+            box_gutter: None,
             upstand: None,
             flashing: Flashing::Lead,
         };
@@ -958,6 +959,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
         board: Length::mm(18),
         over: None,
         gutter: None,
+        box_gutter: None,
         upstand: None,
         flashing: Flashing::Lead,
     };
@@ -1033,7 +1035,8 @@ fn a_gutter_is_drawn_in_its_own_shape_and_size() {
 #[test]
 fn no_line_to_a_name_of_a_section_crosses_another() {
     let side = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
-    for finish in Finish::ALL {
+    // A box gutter's section is drawn from a gutter that is laid.
+    for finish in Finish::ALL.into_iter().filter(|f| *f != Finish::Gutter) {
         for over in [None, Some((Length::mm(140), Length::mm(18)))] {
             let (scene, _) = section(finish, |b| b.over = over);
             // Lines to names are the thin grey ones of two spots.

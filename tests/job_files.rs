@@ -108,7 +108,7 @@ fn porch(outline: &str, edges: &str, more: &str) -> String {
 const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
 const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
 
-const DEMO: [&str; 5] = ["kitchen-extension", "garage-utility", "dormer", "bay", "neighbours"];
+const DEMO: [&str; 6] = ["kitchen-extension", "garage-utility", "dormer", "bay", "neighbours", "parapet"];
 
 #[test]
 fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {
@@ -190,7 +190,15 @@ roofs:
     build_up: {kind: cold, work: new, joists: {breadth: 47 mm, depth: 200 mm, between: {name: wool, thickness: 150 mm, lambda: 0.038}}, void: 50 mm, vent_gap: 25 mm}
   - name: Bay
     outline: {walk: [{edge: front, go: 2 m}, {edge: right, turn: left, go: 1 m}, {edge: back, turn: left, go: 2 m}, {edge: left, turn: left, go: 1 m}], ties: [{from: left/front, to: right/back, is: 2.236 m}]}
-    edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
+    edges:
+      front:
+        finish: gutter
+        box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}
+        overflow: {at: 1 m, width: 200 mm, height: 75 mm, above: 30 mm}
+      right: {finish: raised}
+      back: {finish: wall}
+      left: {finish: raised}
+    outlets: [{at: [0.5 m, 0.5 m], size: 75 mm}]
     deck: {action: new, board: osb3-18}
     laminate: {mat: 450}
     topcoat: {colour: green}
@@ -282,7 +290,7 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!(roof.holes[2].form, HoleForm::Round { at: Point::new(500, 500), diameter: Length::mm(110) });
     assert_eq!(roof.joists.first, Length::mm(380));
     assert_eq!(roof.wall_above, Some(Area::mm2(15_600_000)));
-    let outlet = roof.outlet.unwrap();
+    let outlet = &roof.outlets[0];
     assert_eq!((outlet.size, outlet.head, outlet.strainer), (Length::mm(75), Some(Length::mm(35)), true));
     assert_eq!(roof.roof_above, Some((Area::mm2(12_000_000), 35)));
     assert_eq!(roof.topcoat.finish.key, "slip-resistant");
@@ -760,7 +768,7 @@ fn an_outlet_lets_a_roof_stand_that_would_hold_its_water() {
             .replace("    fall: 1:40\n", "    fall: 1:40\n    outlet: {at: [1.6 m, 0.3 m], size: 75 mm}\n")
     };
     assert!(refused(&porch(SQUARE, &dammed, ""))[0].fault.contains("neither a drip edge nor an outlet"));
-    assert!(read(&outlet(&dammed)).job.roofs[0].outlet.is_some());
+    assert!(read(&outlet(&dammed)).job.roofs[0].outlets.len() == 1);
     let hole = "    holes: [{name: hatch, at: [1.4 m, 0.2 m], size: [0.5 m, 0.5 m], finish: kerb}]\n    outlet:";
     let blocked = refused(&outlet(&dammed).replace("    outlet:", hole));
     assert_eq!(blocked[0].fault, "the outlet stands in or against the hole `hatch`");

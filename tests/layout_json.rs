@@ -9,7 +9,15 @@ use std::process::Command;
 const SCHEMA: &str = include_str!("../src/cli/takeoff.schema.json");
 
 /// Jobs that have everything between them.
-const JOBS: [&str; 5] = ["jobs/kitchen-extension", "jobs/garage-utility", "jobs/bay", "jobs/dormer", "jobs/neighbours"];
+const JOBS: [&str; 7] = [
+    "jobs/kitchen-extension",
+    "jobs/garage-utility",
+    "jobs/bay",
+    "jobs/dormer",
+    "jobs/neighbours",
+    "jobs/parapet",
+    "tests/jobs_for_sweep/parapet.yaml",
+];
 
 fn take_off(job: &str) -> Value {
     let out = Command::new(env!("CARGO_BIN_EXE_wetout")).args(["takeoff", job, "--json"]).output().unwrap();

@@ -216,8 +216,8 @@ fn every_number_of_the_table_has_room_and_is_used_by_the_reader() {
 #[test]
 fn every_setting_that_is_a_number_has_limits() {
     /// From joist to joist, told by the roof; the parts of a rule, told by the rule.
-    const ELSEWHERE: [&str; 10] =
-        ["spacing", "drip", "raised", "wall", "kerb", "step", "laminate", "topcoat", "dose", "minutes"];
+    const ELSEWHERE: [&str; 11] =
+        ["spacing", "drip", "raised", "wall", "kerb", "step", "gutter", "laminate", "topcoat", "dose", "minutes"];
     let numbers = [
         "Length",
         "Area",
@@ -475,7 +475,9 @@ impl Ruled for u32 {
 
 impl Ruled for ByFinish {
     fn each(&mut self, rule: &RuleLimits, pick: &mut dyn FnMut(Decimal, Limit) -> Decimal) {
-        for side in [&mut self.drip, &mut self.raised, &mut self.wall, &mut self.kerb, &mut self.step] {
+        let sides =
+            [&mut self.drip, &mut self.raised, &mut self.wall, &mut self.kerb, &mut self.step, &mut self.gutter];
+        for side in sides {
             side.each(rule, pick);
         }
     }

@@ -4,6 +4,7 @@
 #![allow(unreachable_pub, reason = "what the parts of one binary share is `pub` between them")]
 
 mod boundary;
+mod box_gutters;
 mod command;
 mod cpu_time;
 mod cutting;
@@ -21,6 +22,8 @@ mod lines;
 mod loads;
 mod mat;
 mod neighbours;
+mod night_sheet;
+mod outlets;
 mod own_fonts;
 mod photographs;
 mod pricing;

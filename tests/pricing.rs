@@ -159,7 +159,7 @@ fn round_norms() -> Rules {
         hours_bandage: zero,
         hours_topcoat: zero,
         mat_lap: none,
-        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none },
+        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none, gutter: none },
         ..Rules::default()
     }
 }

@@ -70,7 +70,7 @@ fn whole_strips() -> Rules {
     let none = Length::ZERO;
     Rules {
         mat_lap: none,
-        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none },
+        mat_return: ByFinish { drip: none, raised: none, wall: none, kerb: none, step: none, gutter: none },
         mat_longest: Length::mm(20_000),
         ..Rules::default()
     }

@@ -3,6 +3,7 @@
 
 mod bandage;
 pub mod deck;
+mod gutters;
 pub mod job;
 mod mat;
 mod order;

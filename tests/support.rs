@@ -58,6 +58,8 @@ pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
         upstand: None,
         flashing: None,
         ladder_point: None,
+        overflow: None,
+        box_gutter: None,
     }
 }
 
@@ -86,7 +88,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         wall_above: None,
         roof_above: None,
         build_up: None,
-        outlet: None,
+        outlets: Vec::new(),
         own: Default::default(),
         misclosure: None,
     }

@@ -55,6 +55,8 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         upstand: None,
         flashing: None,
         ladder_point: None,
+        overflow: None,
+        box_gutter: None,
     });
     let shape = RoofShape {
         name: name.into(),
@@ -89,7 +91,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         wall_above: None,
         roof_above: None,
         build_up: None,
-        outlet: None,
+        outlets: Vec::new(),
         own: Default::default(),
         misclosure: None,
     }
@@ -590,7 +592,7 @@ fn a_pair_that_is_not_in_the_table_is_refused_with_both_edges() {
     assert_eq!(
         problems[0].to_string(),
         "roofs[0].edges.right.finish: `front` (drip) meets `right` (kerb), and there is no junction for drip and kerb; a \
-         kerb stands round a hole; at the edge of a roof write drip, raised, wall or step"
+         kerb stands round a hole; at the edge of a roof write drip, raised, wall, gutter or step"
     );
 }
 

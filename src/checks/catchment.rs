@@ -1,11 +1,11 @@
 //! Which part of the roof drains to which drip edge.
 //!
-//! Given a roof's shape; gives each drip edge its share of the plan area inside the outline. Rain runs straight down
+//! Given a roof's shape; gives each edge that drains (a drip, the lip of a box gutter) its share of the plan area inside the outline. Rain runs straight down
 //! the fall to the first edge below it. Rooflights and chimneys are not taken off: what falls on them runs onto the
 //! roof.
 
 use crate::geometry::ring::ring_area;
-use crate::model::{Area, Finish, Length};
+use crate::model::{Area, Finish, Length, Point};
 use crate::takeoff::layout::shape::RoofShape;
 
 /// A drip edge and the plan area that drains to it.
@@ -21,7 +21,7 @@ pub struct Catchment {
 /// is no drip, it is shared among the drips on the low line by their runs (among all drips where none lies there).
 /// Empty where the roof has no drip.
 pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
-    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish.drains()).collect();
     if drips.is_empty() {
         return Vec::new();
     }
@@ -41,7 +41,7 @@ pub fn catchments(shape: &RoofShape) -> Vec<Catchment> {
 /// Each drip edge with the length of wall that drains to it; the lengths add up to the walls'. Empty where the roof has no
 /// drip or no wall.
 pub fn below_walls(shape: &RoofShape) -> Vec<(usize, Length)> {
-    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish == Finish::Drip).collect();
+    let drips: Vec<usize> = (0..shape.sides.len()).filter(|&i| shape.sides[i].finish.drains()).collect();
     let walls = (0..shape.sides.len()).filter(|&i| matches!(shape.sides[i].finish, Finish::Wall | Finish::Step));
     let length: Length = walls.clone().map(|i| shape.sides[i].run).sum();
     if drips.is_empty() || length <= Length::ZERO {
@@ -87,6 +87,38 @@ fn below_wall(shape: &RoofShape, wall: usize, reached: &mut [f64]) {
         Some(over[0].1)
     });
     reached[beside.unwrap_or(wall)] += run - placed;
+}
+
+/// The plan area that lies nearest to each place, seen across the fall; the areas add up to the outline's. Places beside
+/// one another up the fall share theirs alike.
+pub fn nearest(shape: &RoofShape, places: &[Point]) -> Vec<Area> {
+    if places.is_empty() {
+        return Vec::new();
+    }
+    let across: Vec<f64> = places.iter().map(|p| turned(shape, p.x as f64, p.y as f64).0).collect();
+    let mut sorted = across.clone();
+    sorted.sort_by(f64::total_cmp);
+    sorted.dedup_by(|a, b| (*a - *b).abs() < 1.0);
+    let ring: Vec<(f64, f64)> = shape.ring().iter().map(|&p| turned(shape, p.x as f64, p.y as f64)).collect();
+    let mut cuts: Vec<f64> = ring.iter().map(|p| p.0).collect();
+    cuts.extend(sorted.windows(2).map(|w| f64::midpoint(w[0], w[1])));
+    cuts.sort_by(f64::total_cmp);
+    let mut areas = vec![0.0; places.len()];
+    for slab in cuts.windows(2).filter(|w| w[1] - w[0] > 1e-6) {
+        let middle = f64::midpoint(slab[0], slab[1]);
+        let far = |i: &usize| (across[*i] - middle).abs();
+        let least = (0..places.len()).map(|i| far(&i)).fold(f64::INFINITY, f64::min);
+        let takers: Vec<usize> = (0..places.len()).filter(|i| far(i) < least + 1.0).collect();
+        let pairs = crossings(&ring, middle);
+        let tall: f64 = pairs.chunks_exact(2).map(|pair| pair[1].0 - pair[0].0).sum();
+        takers.iter().for_each(|&i| areas[i] += tall * (slab[1] - slab[0]) / takers.len() as f64);
+    }
+    let mut areas: Vec<Area> = areas.iter().map(|a| Area::mm2(a.round() as i64)).collect();
+    let total: Area = areas.iter().copied().sum();
+    if let Some(largest) = areas.iter_mut().max() {
+        *largest += ring_area(&shape.ring()) - total;
+    }
+    areas
 }
 
 /// Adds `held` to the drips on the low line, by their runs.

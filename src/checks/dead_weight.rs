@@ -115,10 +115,13 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::DeckArea => boards(line, laid.deck, rules),
         Id::OverlayArea => boards(line, laid.overlay, rules),
         Id::InsulationArea => foam(line, insulation),
-        Id::MatArea => times(line, Decimal::new(laid.roof.laminate.mat.into(), 3), "glass of the mat"),
+        Id::BoxBoards => laid.deck.map_or(Weighed::Not, |b| times(line, b.mass_by(rules).as_kg(), &b.key)),
+        Id::MatArea | Id::BoxLining => times(line, Decimal::new(laid.roof.laminate.mat.into(), 3), "glass of the mat"),
         Id::LaminateResin
         | Id::BandageResin
         | Id::SealResin
+        | Id::BoxResin
+        | Id::BoxTopcoat
         | Id::TopcoatMass
         | Id::SurfaceTopcoat
         | Id::SurfaceAggregate => Weighed::Mass(line.item.clone(), line.quantity),

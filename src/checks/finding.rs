@@ -54,6 +54,8 @@ pub enum Subject {
     Lift,
     /// Fire and the boundary.
     Fire,
+    /// People on the roof.
+    Use,
 }
 
 impl Subject {
@@ -66,6 +68,7 @@ impl Subject {
             Subject::Weight => "weight",
             Subject::Lift => "lift",
             Subject::Fire => "fire",
+            Subject::Use => "use",
         }
     }
 }

@@ -5,15 +5,18 @@
 
 pub mod boards;
 pub mod boundary;
+pub mod box_gutters;
 pub mod catchment;
 pub mod cold_roof;
 pub mod dead_weight;
 pub mod falls;
 pub mod finding;
 pub mod loads;
+pub mod outlets;
 pub mod rainwater;
 pub mod root;
 pub mod starting;
+pub mod walked_on;
 pub mod warm_roof;
 
 use self::dead_weight::Laid;
@@ -21,13 +24,13 @@ use self::finding::{CAUTION, Finding, Subject, Verdict, id_of};
 use self::rainwater::{RunOff, WaterFromAbove};
 use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
-use crate::model::gutter::{GutterDetail, OutletDetail};
+use crate::model::gutter::GutterDetail;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::{Edge, Finish, Job, Level, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
+use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
-use crate::takeoff::quantities::line::{Line, Step};
+use crate::takeoff::quantities::line::Line;
 use rust_decimal::Decimal;
 
 /// What the checks found.
@@ -53,6 +56,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
             air(build_up, roof, layout, rules, &mut out);
         }
         out.findings.push(weight(roof, take_off, rules, products));
+        out.findings.extend(walked_on::check(roof));
         for finding in &mut out.findings[from..] {
             *finding = finding.clone().of_roof(&roof.name);
         }
@@ -109,20 +113,27 @@ fn lower(text: &str) -> String {
 fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     let above = WaterFromAbove { wall: roof.wall_above, pitched: roof.roof_above };
     match rainwater::run_off(&layout.shape, &above, rules) {
-        Ok(shares) => shares.iter().for_each(|share| gutter(share, roof, rules, out)),
+        Ok(shares) => {
+            shares.iter().for_each(|share| gutter(share, roof, rules, out));
+            shares.iter().for_each(|share| box_gutter(share, roof, layout, rules, out));
+        }
         Err(problem) => out.keep(vec![problem]),
     }
-    let Some(outlet) = roof.outlet else { return };
-    let Ok((flow, mut working)) = rainwater::whole_run_off(&layout.shape, &above, rules) else { return };
-    let detail = OutletDetail { diameter: outlet.size, head: outlet.head, strainer: outlet.strainer };
-    let mut finding = rainwater::check_outlet("outlet", flow, &detail, None, rules);
-    if roof.outline.edges.iter().any(|e| e.finish == Finish::Drip) {
-        working.push(Step::Note("what runs off over a drip edge is not taken off".into()));
+    let (findings, notices) = outlets::check(roof, layout, &above, rules);
+    for finding in &findings {
+        out.warn_of(finding, water_place(roof, &finding.id), "make the outlet larger, or add another");
     }
-    working.append(&mut finding.working);
-    finding.working = working;
-    out.warn_of(&finding, roof.path.key("outlet"), "make the outlet larger, or add another");
-    out.findings.push(finding);
+    out.findings.extend(findings);
+    out.notices.extend(notices);
+}
+
+/// The setting that a finding of outlets and overflows is about.
+fn water_place(roof: &Roof, id: &str) -> SettingPath {
+    let overflow = || roof.outline.edges.iter().find(|e| e.overflow.is_some()).map(|e| e.path.key("overflow"));
+    let number = id.strip_prefix("outlet.").and_then(|n| n.parse::<usize>().ok()).unwrap_or(1);
+    let outlet = || roof.outlets.get(number.saturating_sub(1)).map(|o| o.path.clone());
+    let place = if id == "overflow" { overflow() } else { outlet() };
+    place.unwrap_or_else(|| roof.path.clone())
 }
 
 fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
@@ -146,6 +157,18 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
     out.warn_of(&finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
+}
+
+fn box_gutter(share: &RunOff, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
+    let Some(edge) = roof.outline.edges.get(share.side) else { return };
+    let laid = layout.box_gutters.iter().find(|g| g.side == share.side);
+    let (Some(gutter), Some(laid)) = (&edge.box_gutter, laid) else { return };
+    let found = box_gutters::check(share, edge, gutter, laid, rules);
+    for finding in &found.findings {
+        out.warn_of(finding, &gutter.path, "make it wider or deeper, or the outlet larger");
+    }
+    out.findings.extend(found.findings);
+    out.keep(found.notices);
 }
 
 fn detail_of(gutter: &Gutter, path: &SettingPath, out: &mut Checked) -> Option<GutterDetail> {

@@ -434,7 +434,7 @@ pub fn check_gutter(run_off: &RunOff, gutter: &GutterDetail, rules: &Rules) -> R
     })
 }
 
-fn design_words(rules: &Rules) -> String {
+pub(super) fn design_words(rules: &Rules) -> String {
     let hourly = rules.design_rain * Decimal::from(3600);
     format!("{} l/s for each m2 of roof ({} mm of rain an hour)", rules.design_rain, figure(hourly, 1))
 }

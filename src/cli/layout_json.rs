@@ -8,12 +8,14 @@ use super::work::LaidOutJob;
 use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
-use crate::model::{Length, Point};
+use crate::model::{Edge, Length, Point};
+use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, Turn, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
     MatLayout, MatPiece, OverDeck, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
 };
+use crate::takeoff::quantities::mat_lines::cut_sizes;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 
@@ -64,6 +66,8 @@ fn proof(of: &Proof) -> Value {
 
 fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
     let shape = &of.shape;
+    let measured = laid.loaded.job.roofs.get(shape.index);
+    let (outlets, edges) = measured.map_or((&[][..], &[][..]), |r| (&r.outlets[..], &r.outline.edges[..]));
     json!({
         "name": shape.name,
         "outline": points(&shape.ring()),
@@ -78,7 +82,52 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
         "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
         "mat": mat(&of.mat),
+        "box_gutters": of.box_gutters.iter().map(|g| box_gutter(g, shape)).collect::<Vec<_>>(),
+        "outlets": outlets.iter().map(|o| json!({"at": point(o.at), "size": mm(o.size)})).collect::<Vec<_>>(),
+        "overflows": edges.iter().filter_map(overflow).collect::<Vec<_>>(),
     })
+}
+
+fn box_gutter(of: &BoxGutterLayout, shape: &RoofShape) -> Value {
+    let boards = of.boards.iter().map(|b| {
+        json!({
+            "mark": b.mark, "part": b.part.word(), "at": mm(b.at), "length": mm(b.length), "width": mm(b.width),
+            "board": b.board,
+        })
+    });
+    let lining = of.mat.iter().map(|p| {
+        json!({
+            "mark": p.mark, "layer": p.layer, "strip": p.strip, "at": mm(p.at), "length": mm(p.length),
+            "width": mm(p.width), "order": p.order,
+        })
+    });
+    let bandage = of.bandage.iter().map(|b| json!({"width": mm(b.width), "length": mm(b.length), "joint": b.joint}));
+    json!({
+        "edge": shape.sides.get(of.side).map(|s| s.label.as_str()),
+        "run": mm(of.run),
+        "width": mm(of.width),
+        "depth_at_start": mm(of.depths[0]),
+        "depth_at_outlet": mm(of.deep()),
+        "depth_at_end": mm(of.depths[2]),
+        "above": mm(of.up),
+        "outlet_at": mm(of.outlet_at),
+        "board": of.board,
+        "boards": boards.collect::<Vec<_>>(),
+        "bought": of.bought,
+        "bearers": of.bearers.iter().map(|b| json!({"at": mm(b.at), "down": mm(b.down)})).collect::<Vec<_>>(),
+        "fillets": of.fillets.iter().map(|&f| mm(f)).collect::<Vec<_>>(),
+        "bandage": bandage.collect::<Vec<_>>(),
+        "girth": mm(of.girth),
+        "long": mm(of.long),
+        "lining": lining.collect::<Vec<_>>(),
+    })
+}
+
+fn overflow(of: &Edge) -> Option<Value> {
+    let o = of.overflow?;
+    Some(json!({
+        "edge": of.label(), "at": mm(o.at), "width": mm(o.width), "height": mm(o.height), "above": mm(o.above),
+    }))
 }
 
 fn side(of: &Side) -> Value {
@@ -216,11 +265,15 @@ fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
     let of_weight = |weight: u32| {
         let roll = laid.loaded.products.mats.get(&weight)?;
         let of = roofs.iter().filter(|r| r.mat.weight == weight);
-        let pieces: Vec<(&str, &MatPiece)> =
-            of.flat_map(|r| r.mat.pieces.iter().map(|p| (r.shape.name.as_str(), p))).collect();
-        let sizes: Vec<(Length, Length)> = pieces.iter().map(|(_, p)| (p.length, p.width)).collect();
+        let marks = |r: &'_ RoofLayout| -> Vec<(String, String)> {
+            let lining = r.box_gutters.iter().flat_map(|g| &g.mat).map(|p| &p.mark);
+            let all = r.mat.pieces.iter().map(|p| &p.mark).chain(lining);
+            all.map(|mark| (r.shape.name.clone(), mark.clone())).collect()
+        };
+        let pieces: Vec<(String, String)> = of.clone().flat_map(marks).collect();
+        let sizes: Vec<(Length, Length)> = of.flat_map(cut_sizes).collect();
         let OutOfRolls { cuts, plan } = OutOfRolls::of(&sizes, roll.width, &roll.rolls);
-        let named = |i: &usize| json!({"roof": pieces[*i].0, "mark": pieces[*i].1.mark});
+        let named = |i: &usize| json!({"roof": pieces[*i].0, "mark": pieces[*i].1});
         let rolls =
             plan.map(|p| p.rolls.iter().map(|r| json!({"length": mm(r.length), "cuts": r.cuts})).collect::<Vec<_>>());
         Some(json!({

@@ -27,6 +27,7 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
+use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
@@ -36,7 +37,7 @@ use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
 
 /// What the people on the roof hear of the checks.
-const CHECKED: [Subject; 3] = [Subject::Lift, Subject::Weight, Subject::Air];
+const CHECKED: [Subject; 4] = [Subject::Lift, Subject::Weight, Subject::Air, Subject::Use];
 
 /// Makes the method statement.
 ///
@@ -114,6 +115,10 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
+        .texts("overflows", &overflows(job))
+        .texts("gutter_bearings", &gutters(worked, gutter_bearings))
+        .texts("gutter_cuts", &gutters(worked, gutter_cuts))
+        .texts("gutter_mats", &gutters(worked, gutter_mats))
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
@@ -147,6 +152,56 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
     let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
     (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
+}
+
+/// A line for each box gutter, which is named by its edge, and by its roof where there are several.
+fn gutters(worked: &WholeJob<'_>, line: fn(&BoxGutterLayout) -> String) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of_roof = |layout: &RoofLayout| -> Vec<String> {
+        let named = |g: &BoxGutterLayout| {
+            let edge = layout.shape.sides.get(g.side).map_or("", |s| s.label.as_str());
+            let roof = if roofs.len() > 1 { format!("{}, ", layout.shape.name) } else { String::new() };
+            format!("{roof}{edge}: {}", line(g))
+        };
+        layout.box_gutters.iter().map(named).collect()
+    };
+    roofs.iter().flat_map(of_roof).collect()
+}
+
+/// How far the sole's top lies below the deck's at each bearer, in mm: `0: 152; 400: 148`.
+fn gutter_bearings(gutter: &BoxGutterLayout) -> String {
+    let each = gutter.bearers.iter().map(|b| format!("{}: {}", b.at.as_mm(), b.down.as_mm()));
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// Its boards by their marks: `G1 sole 2400 × 300 mm`.
+fn gutter_cuts(gutter: &BoxGutterLayout) -> String {
+    let each = gutter.boards.iter().map(|b| format!("{} {} {} × {}", b.mark, b.part.word(), b.length.as_mm(), b.width));
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// The pieces of its lining in the order of laying: `G1 3720 × 640 mm`.
+fn gutter_mats(gutter: &BoxGutterLayout) -> String {
+    let each = gutter.mat.iter().map(|p| format!("{} {} × {}", p.mark, p.length.as_mm(), p.width));
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// Each overflow with its place and its sizes: the roof is named where there are several.
+fn overflows(job: &crate::model::Job) -> Vec<String> {
+    let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
+        let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        let edges = roof.outline.edges.iter().filter_map(|e| Some((e.label(), e.overflow?)));
+        let line = |(edge, o): (String, crate::model::shape::Overflow)| {
+            let size = format!("{} × {}", o.width.as_mm(), o.height);
+            let at = wording::metres(o.at);
+            format!(
+                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the roof",
+                o.above
+            )
+        };
+        edges.map(line).collect()
+    };
+    job.roofs.iter().flat_map(of_roof).collect()
 }
 
 /// What is cut in: `lead flashing`.
@@ -281,6 +336,9 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
         .text("wedge_spacing", r.wedge_spacing.to_string())
         .text("step_return", r.mat_return.step.to_string())
+        .text("wall_return", r.mat_return.wall.to_string())
+        .text("gutter_return", r.mat_return.gutter.to_string())
+        .text("gutter_fillet", r.gutter_fillet.to_string())
         .text("underlay_lap", r.underlay_lap.to_string())
         .text("trim_lap", r.trim_lap.to_string())
         .text("nail_spacing", r.nail_spacing.to_string())
@@ -290,6 +348,7 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("sample", r.sample.to_string())
         .text("ladder_point", wording::metres(r.ladder_point))
         .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
+        .text("walk_on_hours", wording::plural(r.walk_on_hours as usize, "hour", "hours"))
         .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
         .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
         .text("bandage_joint", r.bandage_joint.to_string())
@@ -418,7 +477,19 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .texts(
             "deck_materials",
-            &of(|id| matches!(id, Id::DeckBoards | Id::DeckFixings | Id::DeckNoggins | Id::VentRun)),
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::DeckBoards
+                        | Id::DeckFixings
+                        | Id::DeckNoggins
+                        | Id::VentRun
+                        | Id::BoxBoards
+                        | Id::BoxFixings
+                        | Id::BoxBearers
+                        | Id::BoxFillets
+                )
+            }),
         )
         .texts(
             "insulation_materials",
@@ -444,6 +515,7 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::AdhesiveCartridges
                         | Id::PipeCollars
                         | Id::RoofOutlets
+                        | Id::RoofOverflows
                         | Id::TieBoard
                         | Id::TieUnderlay
                 )
@@ -453,10 +525,13 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
             "bandage_materials",
             &of(|id| matches!(id, Id::BandageLength(_) | Id::BandageLaps(_) | Id::BandageResin)),
         )
-        .texts("laminate_materials", &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin)))
+        .texts(
+            "laminate_materials",
+            &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin | Id::BoxLining | Id::BoxResin)),
+        )
         .texts(
             "topcoat_materials",
-            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate)),
+            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::BoxTopcoat)),
         );
 }
 
@@ -789,6 +864,7 @@ pub const fn profile_name(finish: Finish) -> &'static str {
         Finish::Wall => "Wall fillet trim",
         Finish::Kerb => "Angle fillet trim",
         Finish::Step => "Step",
+        Finish::Gutter => "Box gutter",
     }
 }
 
@@ -908,7 +984,8 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
         (edge.is_some() || hole).then(|| {
             let gutter = edge.and_then(|e| e.gutter.as_ref());
             let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
-            sections::draw(f, Build { rules: worked.rules, board, over, gutter, upstand, flashing })
+            let box_gutter = worked.take_off.roofs.iter().flat_map(|r| &r.box_gutters).next();
+            sections::draw(f, Build { rules: worked.rules, board, over, gutter, box_gutter, upstand, flashing })
         })
     };
     Finish::ALL.into_iter().filter_map(shown).collect()

@@ -21,7 +21,7 @@ use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
 
 /// What the householder hears of the checks.
-const CHECKED: [Subject; 4] = [Subject::Water, Subject::Heat, Subject::Air, Subject::Fire];
+const CHECKED: [Subject; 5] = [Subject::Water, Subject::Heat, Subject::Air, Subject::Fire, Subject::Use];
 
 /// Makes the quote.
 ///
@@ -203,10 +203,15 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", edges(Finish::Wall))
         .text("step_edges", edges(Finish::Step))
+        .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
+        .text("gutter_edges", edges(Finish::Gutter))
         .text("flashings", flashings(roof))
         .text("chimney_flashing", chimney_flashing(roof))
         .text("gutters", gutters(roof))
-        .yes("outlet", roof.outlet);
+        .yes("outlet", roof.outlets > 0)
+        .yes("several_outlets", roof.outlets > 1)
+        .yes("overflow", roof.overflows > 0)
+        .yes("several_overflows", roof.overflows > 1);
     deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
     opening_words(&mut v, layout);
@@ -221,7 +226,7 @@ fn flashings(roof: &RoofView<'_>) -> String {
     if roof.flashing == By::Others {
         return BY_OTHERS.to_owned();
     }
-    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.finish == Finish::Wall);
+    let walls = || roof.edges.iter().zip(&roof.layout.shape.sides).filter(|(e, _)| e.meets_wall());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -282,7 +287,8 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
         .text("layers", wording::plural(roof.laminate.layers as usize, "layer", "layers"))
         .text("colour", roof.colour)
         .text("surface", roof.surface)
-        .yes("grains", roof.grains);
+        .yes("grains", roof.grains)
+        .text("walk_on_hours", wording::plural(roof.walk_on_hours as usize, "hour", "hours"));
 }
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.

@@ -74,8 +74,10 @@ pub struct RoofView<'a> {
     pub edges: &'a [Edge],
     /// What its chimneys are flashed with.
     pub chimney_flashing: Flashing,
-    /// Water leaves through an outlet in it.
-    pub outlet: bool,
+    /// Through so many outlets in it water leaves.
+    pub outlets: usize,
+    /// And through so many overflows once they are blocked.
+    pub overflows: usize,
     /// What comes off it first.
     pub strip: Option<StripView<'a>>,
     /// Whether asbestos may be there.
@@ -98,8 +100,12 @@ pub struct RoofView<'a> {
     pub colour: &'a str,
     /// How the topcoat is finished, in words.
     pub surface: &'a str,
+    /// So many layers of mat at least are laid in a box gutter.
+    pub gutter_layers: u32,
     /// Grains are strewn into it.
     pub grains: bool,
+    /// For so many hours nobody walks on it then.
+    pub walk_on_hours: u32,
     drawn: &'a Roof,
 }
 
@@ -186,7 +192,8 @@ impl<'a> RoofView<'a> {
             falls_to: &roof.falls_to,
             edges: &roof.outline.edges,
             chimney_flashing: roof.chimney_flashing(),
-            outlet: roof.outlet.is_some(),
+            outlets: roof.outlets.len() + roof.outline.edges.iter().filter(|e| e.box_gutter.is_some()).count(),
+            overflows: roof.outline.edges.iter().filter(|e| e.overflow.is_some()).count(),
             strip: whole.job.strip_of(roof).map(|s| StripView {
                 covering: &s.covering.words,
                 away: &s.tip.words,
@@ -203,6 +210,8 @@ impl<'a> RoofView<'a> {
             colour: &roof.topcoat.colour,
             surface: &roof.topcoat.finish.words,
             grains: roof.topcoat.finish.aggregate.is_some(),
+            gutter_layers: whole.rules.gutter_layers.max(roof.laminate.layers),
+            walk_on_hours: whole.rules.walk_on_hours,
             drawn: roof,
         }
     }

@@ -120,6 +120,9 @@ numbers! {
     FALL = 2, 200, 0, "1 in", "a fall", because "flatter than 1:200 is level within what a joiner can build";
     OUTLET = 20, 500, 0, "mm", "an outlet's size";
     HEAD = 0, 500, 0, "mm", "the head over an outlet";
+    OVERFLOW_WIDTH = 50, 1000, 0, "mm", "an overflow's clear width", because "a narrower one is closed by a single leaf, a wider one needs a lintel";
+    OVERFLOW_HEIGHT = 25, 300, 0, "mm", "an overflow's clear height";
+    OVERFLOW_ABOVE = 5, 150, 0, "mm", "how far an overflow's sill lies above the roof", because "lower, it takes the water that is the outlet's; higher, the roof carries a pond";
     LAYERS = 1, 3, 0, "layers", "layers of mat";
     MAT = 100, 1200, 0, "g/m2", "a mat's weight";
     // The place.
@@ -140,6 +143,9 @@ numbers! {
     GUTTER_LENGTH = 100, 100_000, 0, "mm", "a gutter's length";
     GUTTER_FACTOR = 10, 150, 2, "", "a factor of BS EN 12056-3";
     GUTTER_FLOW = 1, 10_000, 2, "l/s", "what a gutter carries";
+    BOX_WIDTH = 100, 1000, 0, "mm", "the clear width of a box gutter", because "a foot must find room in it when it is cleaned; 300 mm is usual";
+    BOX_DEPTH = 50, 500, 0, "mm", "a box gutter's depth at its shallow end";
+    BOX_FALL = 20, 500, 0, "1 in", "the fall of a box gutter's sole";
     // From the ceiling to the covering.
     LAYER = 1, 10_000, 1, "mm", "the thickness of a layer";
     INSULATION = 10, 400, 0, "mm", "the thickness of an insulation board";
@@ -206,6 +212,7 @@ numbers! {
     BOARD_THICKNESS = 6, 50, 0, "mm", "a board's thickness";
     SLAB_LENGTH = 300, 6000, 0, "mm", "an insulation board's length";
     SLAB_WIDTH = 200, 3000, 0, "mm", "an insulation board's width";
+    SHEET = 1000, 50_000, 0, "mm", "a side of a sheet for the night";
     MAT_WIDTH = 300, 4000, 0, "mm", "a mat's width";
     MAT_ROLL = 10_000, 500_000, 0, "mm", "a mat's length on its roll", because "every strip must come whole out of whichever roll is bought";
     BANDAGE_WIDTH = 25, 1000, 0, "mm", "a bandage's width";
@@ -219,6 +226,7 @@ counts! {
     TIES = 200, "ties";
     STRETCHES = 50, "stretches";
     HOLES = 100, "holes";
+    OUTLETS = 20, "outlets";
     OPTIONS = 20, "options";
     EXTRAS = 200, "extras";
     STAGES = 50, "stages";

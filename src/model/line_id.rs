@@ -91,6 +91,24 @@ line_ids! {
     PipeCollars = "pipe.collars";
     /// Outlets in the roof.
     RoofOutlets = "roof.outlets";
+    /// Box gutters.
+    BoxRun = "box.run";
+    /// Whole boards that a box gutter is cut from.
+    BoxBoards = "box.boards";
+    /// Its fixings.
+    BoxFixings = "box.fixings";
+    /// Bearers under its sole.
+    BoxBearers = "box.bearers";
+    /// Fillets in its inner corners.
+    BoxFillets = "box.fillets";
+    /// Mat of its lining, all layers.
+    BoxLining = "box.lining";
+    /// Resin of its lining.
+    BoxResin = "box.resin";
+    /// Topcoat of its lining.
+    BoxTopcoat = "box.topcoat";
+    /// Overflows through parapets and upstands.
+    RoofOverflows = "roof.overflows";
     /// Clout nails.
     NailsClout = "nails.clout";
     /// Dabs of adhesive.

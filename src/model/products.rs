@@ -118,6 +118,8 @@ pub struct Products {
     pub mats: BTreeMap<u32, MatRoll>,
     /// Lengths of the rolls of bandage by width in mm, ascending; none where it is sold by the metre.
     pub bandages: BTreeMap<u32, Vec<Length>>,
+    /// Sheets for the night, the longer side first; the narrowest of each length.
+    pub sheets: Vec<(Length, Length)>,
     /// How much run a preformed external corner takes off each raised trim that meets it.
     pub corner_external_leg: Length,
     /// The same for an internal corner.
@@ -166,6 +168,7 @@ impl Default for Products {
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),
             bandages: BTreeMap::new(),
+            sheets: vec![(Length::mm(5000), Length::mm(4000)), (Length::mm(8000), Length::mm(6000))],
             corner_external_leg: Length::ZERO,
             corner_internal_leg: Length::ZERO,
             closures: true,

@@ -126,6 +126,10 @@ pub enum Role {
     NightSheet,
     /// `sheet.floor`.
     FloorSheet,
+    /// `chute.overflow`, by its clear width.
+    OverflowChute,
+    /// `fillet.gutter`: in the inner corners of a box gutter.
+    GutterFillet,
 }
 
 /// What is known of a role, or of a family of them.
@@ -154,7 +158,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 45] = [
+pub const ROLES: [RoleFacts; 47] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -223,8 +227,10 @@ pub const ROLES: [RoleFacts; 45] = [
     role("bucket", Unit::Each, ToolsAndSundries, "mixing buckets"),
     role("cup.catalyst", Unit::Each, ToolsAndSundries, "measuring cup for catalyst"),
     role("gloves", Unit::Each, ToolsAndSundries, "pairs of gloves"),
-    role("sheet.night", Unit::SquareMetre, ToolsAndSundries, "sheeting for the night"),
+    sized(role("sheet.night", Unit::SquareMetre, ToolsAndSundries, "sheet for the night, by its longer side")),
     role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
+    sized(role("chute.overflow", Unit::Each, ToolsAndSundries, "chute for an overflow, by its clear width")),
+    role("fillet.gutter", Unit::Metre, BoardsAndTimber, "fillet for the inner corners of a box gutter"),
 ];
 
 impl Role {
@@ -293,11 +299,13 @@ impl Role {
             Gloves,
             NightSheet,
             FloorSheet,
+            OverflowChute,
+            GutterFillet,
         ];
         trims.into_iter().chain(rest)
     }
 
-    /// Its row in [`ROLES`]. A step has no trim: it counts as the angle fillet's.
+    /// Its row in [`ROLES`]. A step and a box gutter have no trim: they count as the angle fillet's.
     pub const fn place(&self) -> usize {
         match self {
             Role::Board(_) => 0,
@@ -306,7 +314,7 @@ impl Role {
             Role::Trim(Finish::Drip) => 3,
             Role::Trim(Finish::Raised) => 4,
             Role::Trim(Finish::Wall) => 5,
-            Role::Trim(Finish::Kerb | Finish::Step) => 6,
+            Role::Trim(Finish::Kerb | Finish::Step | Finish::Gutter) => 6,
             Role::CornerExternal => 7,
             Role::CornerInternal => 8,
             Role::ClosureLeft => 9,
@@ -345,6 +353,8 @@ impl Role {
             Role::Gloves => 42,
             Role::NightSheet => 43,
             Role::FloorSheet => 44,
+            Role::OverflowChute => 45,
+            Role::GutterFillet => 46,
         }
     }
 

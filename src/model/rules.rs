@@ -32,6 +32,8 @@ pub struct ByFinish {
     pub kerb: Length,
     /// At a step.
     pub step: Length,
+    /// Into a box gutter.
+    pub gutter: Length,
 }
 
 impl ByFinish {
@@ -43,16 +45,18 @@ impl ByFinish {
             Finish::Wall => self.wall,
             Finish::Kerb => self.kerb,
             Finish::Step => self.step,
+            Finish::Gutter => self.gutter,
         }
     }
 
-    const fn mm(drip: i64, raised: i64, wall: i64, kerb: i64, step: i64) -> ByFinish {
+    const fn mm([drip, raised, wall, kerb, step, gutter]: [i64; 6]) -> ByFinish {
         ByFinish {
             drip: Length::mm(drip),
             raised: Length::mm(raised),
             wall: Length::mm(wall),
             kerb: Length::mm(kerb),
             step: Length::mm(step),
+            gutter: Length::mm(gutter),
         }
     }
 }
@@ -175,6 +179,7 @@ macro_rules! for_each_rule {
             // Falls
             least_fall: Decimal = dec(80, 0), whole(20, 200), "1 in", "flattest fall that must be left (BS 6229)", because "flatter than 1:200 is level within what a joiner can build";
             least_upstand: Length = mm(150), whole(50, 500), "mm", "least upstand at a wall above the finished roof (BS 6229)";
+            pond_depth: Length = mm(10), whole(0, 50), "mm", "water that stands deeper than this beside or below an outlet is told (common practice, no source)";
             firring_group: Length = mm(50), whole(0, 300), "mm", "firrings whose lengths differ by no more than this are one size, the longest (common practice, no source)", because "more is timber bought to be cut off";
             firring_step: Length = mm(5), whole(0, 20), "mm", "firrings whose depths at either end differ by no more than this are one size, the deepest (common practice, no source)", because "more is a hump that water stands behind";
             firring_toe: Length = mm(6), whole(0, 30), "mm", "a joist that nowhere wants as much as this takes no firring: it is packed or planed on site (common practice, no source)", because "more is a step that packing does not make up";
@@ -221,7 +226,7 @@ macro_rules! for_each_rule {
             mat_narrowest: Length = mm(200), whole(50, 300), "mm", "the laps are moved so that no strip of mat is narrower than this, where that takes no strip more (common practice, no source)", because "two such strips must come out of the width of any roll";
             mat_shortest: Length = mm(500), whole(100, 500), "mm", "shortest end piece of a joined strip of mat (common practice, no source)", because "two such pieces must come out of the shortest `mat_longest`, 1 m";
             mat_stagger: Length = mm(300), whole(0, 1500), "mm", "end joints of neighbouring mat strips keep this far apart";
-            mat_return: ByFinish = ByFinish::mm(0, 60, 100, 150, 300), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
+            mat_return: ByFinish = ByFinish::mm([0, 60, 100, 150, 300, 100]), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
             mat_joint_offset: Length = mm(100), whole(0, 300), "mm", "a mat lap keeps this far from a deck joint where it can";
             spare_mat: Decimal = dec(3, 0), whole(0, 25), "%", "mat bought over what the strips take, for a strip cut wrongly (common practice, no source)", because "a quarter more than is laid is a second roof's mat";
             // Resin and topcoat
@@ -229,7 +234,7 @@ macro_rules! for_each_rule {
             deck_soak: Decimal = dec(15, 2), hundredths(0, 100), "kg/m2", "resin that bare board takes up", because "no board takes up more than a kilogram";
             bucket_loss: Decimal = dec(5, 0), whole(0, 30), "%", "resin and topcoat left in buckets and rollers";
             topcoat_rate: Decimal = dec(55, 2), hundredths(20, 150), "kg/m2", "topcoat on roof and trim faces", because "thinner shows the mat; thicker wrinkles, and its wax does not close it";
-            topcoat_girth: ByFinish = ByFinish::mm(150, 200, 150, 200, 0), whole(0, 600), "mm", "face of each trim that is topcoated";
+            topcoat_girth: ByFinish = ByFinish::mm([150, 200, 150, 200, 0, 0]), whole(0, 600), "mm", "face of each trim that is topcoated";
             aggregate_rate: Decimal = dec(12, 1), hundredths(5, 1000), "kg/m2", "aggregate broadcast into the second coat of a slip-resistant topcoat (common practice, no source)";
             aggregate_topcoat: Decimal = dec(80, 0), whole(1, 200), "% of topcoat_rate", "topcoat of that second coat (common practice, no source)";
             catalyst_to_order: Decimal = dec(25, 1), whole(1, 10), "%", "catalyst ordered, of all resin and topcoat by mass";
@@ -282,6 +287,9 @@ macro_rules! for_each_rule {
             gloves_least: u32 = 4, whole(0, 100), "pairs", "fewest pairs of gloves: two for each of two people";
             floor_sheet: Length = mm(2000), whole(500, 6000), "mm", "width of sheeting on the ground along open edges";
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
+            gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
+            gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";
+            gutter_layers: u32 = 2, whole(1, 3), "layers", "fewest layers of mat in a box gutter (common practice, no source)";
             flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of a cover flashing", because "a longer piece of lead tears as it warms and cools";
             flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
             wedge_spacing: Length = mm(450), whole(100, 1000), "mm", "most between the wedges that hold a flashing in its chase (common practice, no source)";
@@ -289,6 +297,7 @@ macro_rules! for_each_rule {
             underlay_lap: Length = mm(150), whole(50, 600), "mm", "underlay laps this far over the laminate that is tied in under a roof above (common practice, no source)";
             flashing_cover: Length = mm(75), whole(25, 200), "mm", "the flashing covers the fillet by at least this";
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
+            sheet_lap: Length = mm(300), whole(0, 1000), "mm", "lap of two night sheets beside one another (common practice, no source)";
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
             prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
@@ -305,13 +314,17 @@ macro_rules! for_each_rule {
             hours_kerb: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "kerb";
             hours_collar: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "pipe collar";
             hours_outlet: Decimal = dec(100, 2), hundredths(0, 2000), "h each", "roof outlet, joined to its pipe";
+            hours_overflow: Decimal = dec(150, 2), hundredths(0, 3000), "h each", "overflow cut through a parapet or upstand, its chute set and lined in (common practice, no source)";
             hours_tie: Decimal = dec(80, 2), hundredths(0, 1600), "h/m", "edge under tiles or slates: lift, board, underlay, relay";
             hours_bandage: Decimal = dec(3, 2), hundredths(0, 60), "h/m", "bandage";
             hours_laminate: Decimal = dec(40, 2), hundredths(0, 800), "h/m2 a layer", "laminate";
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
+            walk_on_hours: u32 = 24, whole(1, 336), "h", "nobody walks on a slip-resistant topcoat for so long at 15 C (common practice, no source; the data sheet decides)";
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
+            hours_box: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "box gutter: bearers, boards and fillets (common practice, no source)";
+            hours_lining: Decimal = dec(50, 2), hundredths(0, 1000), "h/m2", "lining of a box gutter, each square metre of its mat (common practice, no source)";
             hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";
             day_hours: Decimal = dec(8, 0), whole(3, 16), "h", "a working day";
             cure_hours: Decimal = dec(3, 0), whole(0, 72), "h", "laminate to topcoat at 15 C and over", because "a laminate that is not hard after three days was mixed or kept wrongly";

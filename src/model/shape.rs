@@ -27,11 +27,14 @@ pub enum Finish {
     Kerb,
     /// Meets another roof: the laminate is carried up.
     Step,
+    /// The lip of a box gutter that lies beyond the edge, lined with the same laminate.
+    Gutter,
 }
 
 impl Finish {
     /// Every finish, in the order in which the trims are fixed.
-    pub const ALL: [Finish; 5] = [Finish::Drip, Finish::Wall, Finish::Raised, Finish::Kerb, Finish::Step];
+    pub const ALL: [Finish; 6] =
+        [Finish::Drip, Finish::Wall, Finish::Raised, Finish::Kerb, Finish::Step, Finish::Gutter];
 
     /// The word of the job file and of line ids.
     pub const fn word(self) -> &'static str {
@@ -41,12 +44,18 @@ impl Finish {
             Finish::Wall => "wall",
             Finish::Kerb => "kerb",
             Finish::Step => "step",
+            Finish::Gutter => "gutter",
         }
     }
 
-    /// Whether a preformed trim stands there. At a step the laminate itself is carried up.
+    /// Whether a preformed trim stands there. At a step the laminate itself is carried up, into a box gutter down.
     pub const fn has_trim(self) -> bool {
-        !matches!(self, Finish::Step)
+        !matches!(self, Finish::Step | Finish::Gutter)
+    }
+
+    /// Whether water runs off the roof there.
+    pub const fn drains(self) -> bool {
+        matches!(self, Finish::Drip | Finish::Gutter)
     }
 }
 
@@ -94,12 +103,21 @@ pub struct Edge {
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
+    /// An overflow through what stands at the edge.
+    pub overflow: Option<Overflow>,
+    /// The box gutter beyond the edge.
+    pub box_gutter: Option<BoxGutter>,
 }
 
 impl Edge {
-    /// Whether a wall edge is to be flashed.
+    /// Whether a wall stands at the edge, or beyond its box gutter.
+    pub fn meets_wall(&self) -> bool {
+        matches!(self.finish, Finish::Wall | Finish::Gutter)
+    }
+
+    /// Whether a wall edge, or the parapet beyond a box gutter, is to be flashed.
     pub fn is_flashed(&self) -> bool {
-        self.finish == Finish::Wall && self.flashing.is_some_and(Flashing::is_cut_in)
+        self.meets_wall() && self.flashing.is_some_and(Flashing::is_cut_in)
     }
 
     /// What the documents call it: `back`, or `back (2)` for the second stretch.
@@ -258,8 +276,10 @@ pub struct TopcoatChoice {
 }
 
 /// An outlet in the roof itself, where water leaves without a drip edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outlet {
+    /// Path in the job file, for problems: `roofs[0].outlet` or `roofs[0].outlets[1]`.
+    pub path: SettingPath,
     /// Its centre.
     pub at: Point,
     /// Its diameter.
@@ -268,6 +288,51 @@ pub struct Outlet {
     pub head: Option<Length>,
     /// A strainer or leaf guard stands in it.
     pub strainer: bool,
+}
+
+/// A box gutter beyond an edge, against a parapet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoxGutter {
+    /// Path in the job file, for problems: `roofs[0].edges.front.box_gutter`.
+    pub path: SettingPath,
+    /// Clear width of its sole.
+    pub width: Length,
+    /// From the deck's top down to its sole, at the end that is furthest from the outlet.
+    pub depth: Length,
+    /// The fall of its sole to the outlet.
+    pub fall: Fall,
+    /// Its outlet.
+    pub outlet: SoleOutlet,
+    /// What it is boarded with, by the board's key; the deck's board where it is not said.
+    pub board: Option<String>,
+    /// Depth factor F_d of a rectangular gutter, read off the chart of BS EN 12056-3.
+    pub depth_factor: Option<rust_decimal::Decimal>,
+}
+
+/// The outlet in the sole of a box gutter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SoleOutlet {
+    /// Its middle, from the edge's start in walking order.
+    pub at: Length,
+    /// Its diameter.
+    pub size: Length,
+    /// Depth of water that may stand over it, where known.
+    pub head: Option<Length>,
+    /// A strainer or leaf guard stands in it.
+    pub strainer: bool,
+}
+
+/// An opening through a parapet or an upstand, by which water leaves once every outlet is blocked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Overflow {
+    /// Its middle, from the edge's start in walking order.
+    pub at: Length,
+    /// Clear width.
+    pub width: Length,
+    /// Clear height.
+    pub height: Length,
+    /// How far its sill lies above the finished roof beside it.
+    pub above: Length,
 }
 
 /// One roof of the job.
@@ -303,8 +368,8 @@ pub struct Roof {
     pub roof_above: Option<(Area, u32)>,
     /// What the roof is made of from the ceiling to the covering, where heat was asked about.
     pub build_up: Option<BuildUp>,
-    /// An outlet in the roof.
-    pub outlet: Option<Outlet>,
+    /// Outlets in the roof.
+    pub outlets: Vec<Outlet>,
     /// What is so on this roof and otherwise on others.
     pub own: RoofOwn,
     /// How far the measured closing point, or second diagonal, missed; spread over the outline.

@@ -12,10 +12,11 @@ pub use self::quantities::line::{Line, Need, Step, Unit};
 
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
-use self::layout::{bandage, deck, falls, junctions, mat, over_deck, shape, trims};
+use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, shape, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sundries, trim_lines,
+    vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Job, Problem, Products, Roof, Rules};
@@ -160,7 +161,9 @@ fn lay_roof(
     let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
     let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
     notices.extend(more);
+    let box_gutters = box_gutter::lay(&shape, roof, rules, products, &roll)?;
     Ok(RoofLayout {
+        box_gutters,
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof, rules),
         bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products),
@@ -197,6 +200,7 @@ fn lines(
             take(over_deck_lines::lines(&l.shape, roof, over, rules));
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
+        take(box_gutter_lines::boarding(roof, l, rules));
     }
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
@@ -205,7 +209,7 @@ fn lines(
     let mats = mat_lines::lines(laid, rules, products);
     let wet = resin::lines(roofs, laid, &mats.0, rules, products);
     let before = [mats.0.as_slice(), wet.0.as_slice()].concat();
-    let sundries = sundries::lines(roofs, laid, works, &before, rules);
+    let sundries = sundries::lines(roofs, laid, works, &before, rules, products);
     take(mats);
     take(wet);
     take(sundries);

@@ -291,6 +291,27 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("water test"),
             },
+            WorkKind::GutterBoards => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_box, "h/m", LineId::BoxRun)]),
+                order: order(&["board.", "fixings.deck", "timber.noggin", "fillet.gutter"]),
+                crew: TOLD,
+                check: signed("deck dry, sound, swept"),
+            },
+            WorkKind::GutterLining => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_lining, "h/m2", LineId::BoxLining)]),
+                order: order(&["mat.", "resin", "catalyst", "topcoat."]),
+                crew: TOLD,
+                check: signed("laminate signed"),
+            },
+            WorkKind::Overflow => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_overflow, "h each", LineId::RoofOverflows)]),
+                order: order(&["chute.overflow"]),
+                crew: TOLD,
+                check: signed("water test"),
+            },
             WorkKind::Bandage => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_bandage, "h/m", LineId::BandageLength(_))]),

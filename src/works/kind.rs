@@ -160,8 +160,14 @@ kinds! {
     PipeCollar: "pipe_collar", "fit pipe collars", Trims;
     /// Outlets in the roof.
     RoofOutlet: "roof_outlet", "fit roof outlets", Trims;
+    /// Boards, bearers and fillets of box gutters.
+    GutterBoards: "gutter_boards", "board box gutters", Deck;
+    /// Overflows through parapets and upstands.
+    Overflow: "overflow", "form overflows", Trims;
     /// Bandage over joints, flanges, laps and corners.
     Bandage: "bandage", "bandage joints, flanges and corners", Bandage;
+    /// The lining of box gutters.
+    GutterLining: "gutter_lining", "line box gutters", Laminate;
     /// The first layer of mat and resin.
     FirstLayer: "first_layer", "lay the first layer of mat and resin", Laminate;
     /// The layers over the first.

@@ -231,12 +231,13 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     add(job.strip_of(roof).is_some(), WorkKind::Strip);
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
-    add(roof.outlet.is_some(), WorkKind::RoofOutlet);
+    add(!roof.outlets.is_empty(), WorkKind::RoofOutlet);
     add(roof.deck.action != DeckAction::New, WorkKind::KeepFalls);
     add(true, deck(roof.deck.action));
     if let Some(built) = &roof.build_up {
         let over = built.kind == RoofKind::Warm && built.insulation.is_some();
-        let open = roof.outline.edges.iter().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised));
+        let open =
+            roof.outline.edges.iter().any(|e| matches!(e.finish, Finish::Drip | Finish::Raised | Finish::Gutter));
         add(over, WorkKind::Insulation);
         add(over && built.vapour.is_some(), WorkKind::VapourLayer);
         add(over && built.overlay.is_some(), WorkKind::BoardOver);
@@ -263,6 +264,7 @@ const fn trim(finish: Finish) -> WorkKind {
         Finish::Wall => WorkKind::WallFillet,
         Finish::Kerb => WorkKind::KerbUpstand,
         Finish::Step => WorkKind::TieIn,
+        Finish::Gutter => WorkKind::GutterLining,
     }
 }
 
@@ -275,11 +277,15 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         if edge.finish == Finish::Drip && edge.gutter.is_some() {
             works.extend([us(WorkKind::GutterOff, here), us(WorkKind::GutterOn, here)]);
         }
-        if edge.finish == Finish::Wall {
+        if edge.finish == Finish::Gutter {
+            works.extend([us(WorkKind::GutterBoards, here), us(WorkKind::RoofOutlet, here)]);
+        }
+        if edge.meets_wall() {
             works.push(us(WorkKind::TemporarySeal, here));
             works.extend(edge.is_flashed().then_some(Work { kind: WorkKind::Flashing, place: here, by: flashed_by }));
         }
         works.extend(edge.ladder_point.map(|_| us(WorkKind::LadderPoint, here)));
+        works.extend(edge.overflow.map(|_| us(WorkKind::Overflow, here)));
     }
     works
 }

@@ -228,6 +228,8 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             upstand: (finish == Finish::Wall).then(|| mm(150)),
             flashing: (finish == Finish::Wall).then_some(Flashing::Lead),
             ladder_point: (name == "left" && finish == Finish::Raised && length > 1000).then(|| mm(length / 2)),
+            overflow: None,
+            box_gutter: None,
         }
     };
     let edges = (0..walk.len()).map(edge).collect();

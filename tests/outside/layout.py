@@ -60,6 +60,8 @@ def checked(job):
         faults += [f"{roof['name']}, corners: {f}" for f in check_corners(roof)]
         faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof)]
         faults += [f"{roof['name']}, bandage: {f}" for f in check_bandage(roof, layout)]
+        faults += [f"{roof['name']}, box gutter: {f}" for g in roof["box_gutters"] for f in check_box_gutter(roof, g, layout)]
+        faults += [f"{roof['name']}, ways out: {f}" for f in check_ways_out(roof)]
     faults += [f"trims: {f}" for f in check_trims(layout)]
     faults += [f"told: {f}" for f in check_told(job)]
     faults += [f"rolls: {f}" for f in check_rolls(layout)]
@@ -180,7 +182,11 @@ def check_strips(roof, own, shapes, rules):
 
 def check_rolls(layout):
     """Every piece of mat comes out of one cut, every cut out of one roll."""
-    pieces = {(r["name"], p["mark"], r["mat"]["weight"]): p for r in layout["roofs"] for p in r["mat"]["pieces"]}
+    pieces = {
+        (r["name"], p["mark"], r["mat"]["weight"]): p
+        for r in layout["roofs"]
+        for p in r["mat"]["pieces"] + [p for g in r["box_gutters"] for p in g["lining"]]
+    }
     seen = Counter()
     for mat in layout["mat_rolls"]:
         for cut in mat["cuts"]:
@@ -205,6 +211,67 @@ def check_rolls(layout):
                 if sum(mat["cuts"][c]["length"] for c in roll["cuts"]) > roll["length"]:
                     yield f"a roll of {roll['length']} is overfull"
     yield from (f"{key} is cut {seen[key]} times" for key in pieces if seen[key] != 1)
+
+
+# ---- Box gutters, outlets and overflows ---------------------------------------------------------------------------
+
+
+def check_box_gutter(roof, gutter, layout):
+    """Boarded from end to end, falling to its outlet, lined over its girth; what is cut comes out of what is bought."""
+    sides = [s for s in roof["sides"] if s["edge"] == gutter["edge"]]
+    if [s["finish"] for s in sides] != ["gutter"] or sides[0]["run"] != gutter["run"]:
+        yield "it lies beyond no edge of its length"
+    start, deep, end = (gutter["depth_at_" + k] for k in ("start", "outlet", "end"))
+    if deep < max(start, end):
+        yield "it falls away from its outlet"
+    for part in ("sole", "roof side", "parapet side"):
+        reached = 0
+        for board in sorted((b for b in gutter["boards"] if b["part"] == part), key=lambda b: b["at"]):
+            if board["at"] != reached:
+                yield f"its {part} is bare or doubled at {reached}"
+            reached = board["at"] + board["length"]
+        if reached != gutter["run"]:
+            yield f"its {part} ends at {reached}"
+    if sum(b["part"] == "end" and b["length"] == gutter["width"] for b in gutter["boards"]) != 2:
+        yield "its ends are not closed"
+    if any(b["board"] >= gutter["bought"] for b in gutter["boards"]):
+        yield "a board is cut from one that is not bought"
+    downs = [b["down"] for b in sorted(gutter["bearers"], key=lambda b: b["at"])]
+    turn = downs.index(max(downs))
+    if downs != sorted(downs[: turn + 1]) + sorted(downs[turn + 1 :], reverse=True) or max(downs) > deep:
+        yield "its bearers do not fall to the outlet"
+    if gutter["girth"] < 2 * deep + gutter["width"] + gutter["above"]:
+        yield "its girth is too short"
+    if gutter["long"] < gutter["run"] + start + end + 2 * gutter["above"]:
+        yield "its lining is too short"
+    lap = layout["rules"]["mat_lap"]
+    for layer in {p["layer"] for p in gutter["lining"]}:
+        strips = {}
+        for piece in (p for p in gutter["lining"] if p["layer"] == layer):
+            strips.setdefault(piece["strip"], []).append(piece)
+        across = sum(pieces[0]["width"] for pieces in strips.values()) - lap * (len(strips) - 1)
+        if across < gutter["girth"]:
+            yield f"layer {layer} covers {across} of its girth"
+        for pieces in strips.values():
+            reached = 0
+            for piece in sorted(pieces, key=lambda p: p["at"]):
+                if piece["at"] > max(reached - 1, 0):
+                    yield f"layer {layer} is bare at {reached}"
+                reached = piece["at"] + piece["length"]
+            if reached < gutter["long"]:
+                yield f"layer {layer} ends at {reached}"
+
+
+def check_ways_out(roof):
+    """Outlets stand on the roof, overflows within their edges."""
+    for outlet in roof["outlets"]:
+        if not surface(roof).contains(Point(outlet["at"]).buffer(outlet["size"] / 2 - 1)):
+            yield f"an outlet at {outlet['at']} does not stand on the roof"
+    runs = {s["edge"]: s["run"] for s in roof["sides"]}
+    for overflow in roof["overflows"]:
+        half = overflow["width"] / 2
+        if not half <= overflow["at"] <= runs.get(overflow["edge"], 0) - half:
+            yield f"an overflow at {overflow['edge']} does not lie within it"
 
 
 # ---- Corners, firrings, bandage ----------------------------------------------------------------------------------
@@ -242,7 +309,7 @@ def check_corners(roof):
             continue
         if c["treatment"] in MEETS and tuple(sorted(pair)) not in MEETS[c["treatment"]]:
             yield f"{c['treatment']} where {' meets '.join(pair)}"
-        if ("step" in pair) != (c["treatment"] == "carried up") and c["treatment"] != "straight":
+        if bool({"step", "gutter"} & set(pair)) != (c["treatment"] == "carried up") and c["treatment"] != "straight":
             yield f"{c['treatment']} where {' meets '.join(pair)}"
 
 
@@ -428,6 +495,10 @@ def roofs(job):
     return job["layout"]["roofs"]
 
 
+def gutter_of(job):
+    return first(g for r in roofs(job) for g in r["box_gutters"])
+
+
 def swap(d, a, b):
     d[a], d[b] = d[b], d[a]
 
@@ -453,7 +524,7 @@ BREAKS = {
         lambda x: [x[k].__setitem__(a, x[k][a] + 70) for k in ("from", "to") for a in (0, 1)],
     ),
     "a strip of mat left out": change(mat_of, lambda r: r["mat"]["pieces"].pop()),
-    "a strip that laps too little": change(mat_of, lambda r: [p.__setitem__(1, p[1] + 30) for p in r["mat"]["pieces"][0]["ring"]]),
+    "a strip that laps too little": change(mat_of, lambda r: [p.__setitem__(1, p[1] + 130) for p in r["mat"]["pieces"][0]["ring"]]),
     "two strips laid in the wrong order": change(mat_of, lambda r: swap_orders(r["mat"])),
     "a strip cut from no roll": change(lambda j: first(j["layout"]["mat_rolls"]), lambda m: m["cuts"][0]["pieces"].pop()),
     "a roll that is overfull": change(
@@ -483,6 +554,14 @@ BREAKS = {
         lambda j: first(roofs(j), lambda r: any(b["covers"] == "board joint" for b in r["bandage"])),
         lambda r: r["bandage"].remove(first(r["bandage"], lambda b: b["covers"] == "board joint")),
     ),
+    "a board of a gutter left out": change(gutter_of, lambda g: g["boards"].pop(0)),
+    "a gutter that falls away from its outlet": change(gutter_of, lambda g: g.update(depth_at_outlet=g["depth_at_end"] - 20)),
+    "a bearer set too high": change(gutter_of, lambda g: g["bearers"][1].update(down=g["bearers"][-1]["down"] - 40)),
+    "a strip of lining left out": change(gutter_of, lambda g: g["lining"].pop()),
+    "an overflow past the end of its edge": change(
+        lambda j: first(o for r in roofs(j) for o in r["overflows"]), lambda o: o.update(at=-10)
+    ),
+    "an outlet off the roof": change(lambda j: first(o for r in roofs(j) for o in r["outlets"]), lambda o: o.update(at=[-500, 0])),
     "a firring that lies the wrong way round": change(
         lambda j: first((f for r in roofs(j) for f in r["firrings"]), lambda f: f["low_depth"] < f["high_depth"]),
         lambda f: swap(f, "from", "to"),

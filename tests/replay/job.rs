@@ -3,14 +3,14 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, mat, order, trims, workings};
+use super::{bandage, deck, gutters, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::{By, OwnStrip};
-use wetout::model::shape::{DeckAction, Edge, Gutter, Joints, MeasuredTo};
-use wetout::model::{Finish, Flashing, Job, Point, Roof, Rules};
+use wetout::model::shape::{BoxGutter, DeckAction, Edge, Gutter, Joints, MeasuredTo, SoleOutlet};
+use wetout::model::{Fall, Finish, Flashing, Job, Point, Roof, Rules};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -22,6 +22,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     let products = &loaded.products;
     let mut found = trims::faults(take_off, rules);
     found.extend(bandage::faults(take_off, rules, products));
+    found.extend(gutters::faults(job, take_off, rules, products));
     for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         if let Some(deck) = &laid.deck {
             found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));
@@ -72,6 +73,9 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
             roof.measured_to = MeasuredTo::Battens;
         }
     }
+    if dice.below(4) == 0 {
+        box_gutter(dice, &mut roof.outline.edges[0]);
+    }
     for edge in &mut roof.outline.edges {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
@@ -94,6 +98,27 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         _ => None,
     };
     roof
+}
+
+/// Makes the low edge, where it is a drip, the lip of a box gutter.
+fn box_gutter(dice: &mut Dice, edge: &mut Edge) {
+    let run = edge.length.as_mm();
+    if edge.finish != Finish::Drip || run < 300 {
+        return;
+    }
+    edge.finish = Finish::Gutter;
+    edge.flashing = Some(Flashing::Lead);
+    edge.upstand = Some(mm(300));
+    let outlet = SoleOutlet { at: mm(dice.size(40, run - 40)), size: mm(75), head: None, strainer: false };
+    edge.box_gutter = Some(BoxGutter {
+        path: setting("roofs[0].edges.front.box_gutter"),
+        width: mm(dice.size(150, 450)),
+        depth: mm(dice.size(60, 160)),
+        fall: Fall { run: dice.size(60, 200).into() },
+        outlet,
+        board: Some("osb3-18".into()),
+        depth_factor: None,
+    });
 }
 
 /// Splits an edge along x or y in two stretches of different finish.
@@ -124,7 +149,7 @@ fn dress(dice: &mut Dice, edge: &mut Edge) {
             edge.upstand = Some(mm(150));
             edge.flashing = Some(Flashing::Lead);
         }
-        Finish::Raised | Finish::Kerb | Finish::Step => {}
+        Finish::Raised | Finish::Kerb | Finish::Step | Finish::Gutter => {}
     }
     if matches!(edge.finish, Finish::Drip | Finish::Raised) && dice.below(6) == 0 {
         edge.ladder_point = Some(mm(edge.length.as_mm() * dice.size(0, 10) / 10));

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use wetout::model::shape::DeckAction;
-use wetout::model::{Finish, HoleForm, Job, Length, Products, Rules};
+use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
@@ -43,6 +43,8 @@ impl Laid {
         for (i, roof) in take_off.roofs.iter().enumerate() {
             laid.deck(roof, job.roofs[i].deck.action);
             laid.around(roof, rules);
+            laid.box_gutters(roof);
+            laid.ways_out(&job.roofs[i]);
             let resin = resin(roof, job.roofs[i].deck.action == DeckAction::Keep, rules);
             let topcoat = topcoat(roof, rules) * (1.0 + number(rules.bucket_loss) / 100.0);
             laid.more("resin", resin);
@@ -121,13 +123,53 @@ impl Laid {
     }
 }
 
+impl Laid {
+    /// What is boarded and bandaged in box gutters; their lining comes out of the rolls below.
+    fn box_gutters(&mut self, roof: &RoofLayout) {
+        for gutter in &roof.box_gutters {
+            let mut boards: Vec<usize> = gutter.boards.iter().map(|b| b.board).collect();
+            boards.sort_unstable();
+            boards.dedup();
+            self.count(&format!("board.{}", gutter.board), None, boards.len());
+            self.more("fixings.deck", gutter.fixings as f64);
+            self.more("timber.noggin", metres(gutter.width) * gutter.bearers.len() as f64);
+            self.more("fillet.gutter", gutter.fillets.iter().map(|f| metres(*f)).sum());
+            for strip in &gutter.bandage {
+                self.more(&format!("bandage.{}", strip.width.as_mm()), metres(strip.length));
+            }
+        }
+    }
+
+    /// Outlets and overflows by their size, as the job has them.
+    fn ways_out(&mut self, roof: &Roof) {
+        let edges = &roof.outline.edges;
+        let in_gutters = edges.iter().filter_map(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
+        for size in roof.outlets.iter().map(|o| o.size).chain(in_gutters) {
+            self.count("outlet.roof", Some(size), 1);
+        }
+        for overflow in edges.iter().filter_map(|e| e.overflow) {
+            self.count("chute.overflow", Some(overflow.width), 1);
+        }
+    }
+}
+
+/// What the lining of a roof's box gutters takes: mat as cut, m², faces of boards, m², and girth by length, m².
+fn gutter_areas(roof: &RoofLayout) -> [f64; 3] {
+    let gutters = &roof.box_gutters;
+    let mats = gutters.iter().flat_map(|g| &g.mat).map(|p| metres(p.length) * metres(p.width));
+    let boards = gutters.iter().flat_map(|g| &g.boards).map(|b| metres(b.length) * metres(b.width));
+    [mats.sum(), boards.sum(), gutters.iter().map(|g| metres(g.girth) * metres(g.long)).sum()]
+}
+
 /// Kilograms of resin that mat, bandage and bare boards take, and what stays in the bucket.
 fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
     // What is laid of each piece is held against points on the roof elsewhere.
     let mat: f64 = roof.mat.pieces.iter().map(|p| p.net.as_mm2() as f64 / 1e6).sum();
-    let bandage: f64 = roof.bandage.iter().map(|p| metres(p.length) * metres(p.width)).sum();
+    let in_gutters = roof.box_gutters.iter().flat_map(|g| &g.bandage).map(|p| metres(p.length) * metres(p.width));
+    let bandage: f64 = roof.bandage.iter().map(|p| metres(p.length) * metres(p.width)).chain(in_gutters).sum();
+    let [lining, faces, _] = gutter_areas(roof);
     let g = number(rules.glass_fraction);
-    let wetted = (mat + bandage) * f64::from(roof.mat.weight) / 1000.0 * (1.0 - g) / g;
+    let wetted = (mat + lining + bandage) * f64::from(roof.mat.weight) / 1000.0 * (1.0 - g) / g;
     let ring = |r: &Vec<wetout::model::Point>| -> f64 {
         (0..r.len()).map(|i| (r[i], r[(i + 1) % r.len()])).map(|(a, b)| (a.x * b.y - b.x * a.y) as f64).sum::<f64>()
             / 2e6
@@ -136,7 +178,7 @@ fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
     let bare = if kept { roof.shape.area.as_mm2() as f64 / 1e6 } else { boards };
     // Boards are cut to whole millimetres: a square centimetre a board is not held against the order.
     let bare = bare - 0.0001 * roof.deck.as_ref().map_or(0.0, |d| d.pieces.len() as f64);
-    (wetted + bare * number(rules.deck_soak)) * (1.0 + number(rules.bucket_loss) / 100.0)
+    (wetted + (bare + faces) * number(rules.deck_soak)) * (1.0 + number(rules.bucket_loss) / 100.0)
 }
 
 fn topcoat(roof: &RoofLayout, rules: &Rules) -> f64 {
@@ -150,7 +192,7 @@ fn topcoat(roof: &RoofLayout, rules: &Rules) -> f64 {
     };
     let holes: f64 =
         roof.shape.holes.iter().filter(|h| !h.round).map(|h| (round(&h.ring) - 0.004) * girth(h.finish)).sum();
-    (roof.shape.area.as_mm2() as f64 / 1e6 + sides + holes) * number(rules.topcoat_rate)
+    (roof.shape.area.as_mm2() as f64 / 1e6 + sides + holes + gutter_areas(roof)[2]) * number(rules.topcoat_rate)
 }
 
 /// Everything that was bought short, or of which a piece too many was bought (but for a price break that makes more cost
@@ -196,9 +238,10 @@ pub fn faults(
 /// Cuts every strip out of the rolls that were bought, each out of one roll and no roll beyond its end.
 fn out_of_rolls(take_off: &TakeOff, pricing: &Pricing, products: &Products) -> Vec<String> {
     let mut strips: BTreeMap<u32, Vec<(i64, i64)>> = BTreeMap::new();
-    for mat in take_off.roofs.iter().map(|r| &r.mat) {
-        let sizes = mat.pieces.iter().map(|p| (p.length.as_mm(), p.width.as_mm()));
-        strips.entry(mat.weight).or_default().extend(sizes);
+    for roof in &take_off.roofs {
+        let sizes = roof.mat.pieces.iter().map(|p| (p.length.as_mm(), p.width.as_mm()));
+        let lining = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| (p.length.as_mm(), p.width.as_mm()));
+        strips.entry(roof.mat.weight).or_default().extend(sizes.chain(lining));
     }
     let mut found = Vec::new();
     for (weight, strips) in strips {

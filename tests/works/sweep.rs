@@ -159,6 +159,7 @@ fn texts() -> Vec<(&'static str, String)> {
         ("bare book", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("hall", include_str!("../jobs_for_sweep/hall.yaml").to_owned()),
         ("porch", include_str!("../jobs_for_sweep/porch.yaml").to_owned()),
+        ("parapet", include_str!("../jobs_for_sweep/parapet.yaml").to_owned()),
     ]
 }
 
@@ -429,6 +430,19 @@ const TURNS: &[Turn] = &[
     ("RawTopcoat.colour", "colour: dark grey", "colour: green"),
     ("RawTopcoat.finish", "finish: smooth", "finish: slip-resistant"),
     ("RawWallAbove.area", "wall_above: {area: 6.0 m2}", "wall_above: {area: 60 m2}"),
+    ("RawBoxGutter.width", "width: 290 mm", "width: 400 mm"),
+    ("RawBoxGutter.depth", "depth: 120 mm", "depth: 180 mm"),
+    ("RawBoxGutter.fall", "fall: 1:90", "fall: 1:40"),
+    ("RawBoxGutter.board", "strainer: yes}, board: osb3-18", "strainer: yes}, board: osb3-18-square"),
+    ("RawBoxGutter.depth_factor", "depth_factor: 0.8}", "depth_factor: 0.1}"),
+    ("RawSoleOutlet.at", "outlet: {at: 0.7 m", "outlet: {at: 2.2 m"),
+    ("RawSoleOutlet.size", "outlet: {at: 0.7 m, size: 75 mm", "outlet: {at: 0.7 m, size: 50 mm"),
+    ("RawSoleOutlet.head", "head: 50 mm, strainer: yes", "head: 5 mm, strainer: yes"),
+    ("RawSoleOutlet.strainer", "head: 50 mm, strainer: yes", "head: 50 mm, strainer: no"),
+    ("RawOverflow.at", "overflow: {at: 2.2 m", "overflow: {at: 2.0 m"),
+    ("RawOverflow.width", "width: 200 mm, height: 75 mm", "width: 50 mm, height: 75 mm"),
+    ("RawOverflow.height", "width: 200 mm, height: 75 mm", "width: 200 mm, height: 25 mm"),
+    ("RawOverflow.above", "above: 30 mm", "above: 40 mm"),
     ("RawOutlet.at", "outlet: {at: [0.6 m, 0.4 m]", "outlet: {at: [0.5 m, 0.3 m]"),
     ("RawOutlet.size", "size: 75 mm", "size: 110 mm"),
     ("RawOutlet.head", "head: 35 mm, strainer: yes", "head: 5 mm, strainer: yes"),

@@ -186,7 +186,7 @@ const fn tone(finish: Finish) -> Ink {
         Finish::Wall => Ink::Grey(0.78),
         Finish::Kerb => Ink::Grey(0.85),
         Finish::Raised => Ink::White,
-        Finish::Step => Ink::Grey(0.95),
+        Finish::Step | Finish::Gutter => Ink::Grey(0.95),
     }
 }
 
@@ -269,7 +269,7 @@ const fn trim_word(finish: Finish) -> &'static str {
         Finish::Raised => "raised trim",
         Finish::Wall => "wall fillet",
         Finish::Kerb => "angle fillet",
-        Finish::Step => "laminate",
+        Finish::Step | Finish::Gutter => "laminate",
     }
 }
 

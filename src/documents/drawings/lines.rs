@@ -1,7 +1,7 @@
 //! How each edge finish is drawn, and the key that says so.
 //!
 //! Given an edge on paper and its finish; draws a line that can be told from the others in black and white: drip with
-//! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes.
+//! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
 
 use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
 use crate::model::Finish;
@@ -18,6 +18,7 @@ pub fn edge(sheet: &mut Drawing, a: Spot, b: Spot, finish: Finish) {
         Finish::Wall => wall(sheet, a, b),
         Finish::Kerb => kerb(sheet, a, b),
         Finish::Step => sheet.line(&[a, b], dashes(Ink::Black, 1.8, 7.0, 3.0)),
+        Finish::Gutter => gutter(sheet, a, b),
     }
 }
 
@@ -58,6 +59,19 @@ fn kerb(sheet: &mut Drawing, a: Spot, b: Spot) {
     sheet.line(&[go(from, out, 2.4), go(to, out, 2.4)], pen(Ink::Black, 0.5));
 }
 
+/// A trough: the lip, its far side, and short strokes across that lean the way of the walk.
+fn gutter(sheet: &mut Drawing, a: Spot, b: Spot) {
+    let (along, out) = ways(a, b);
+    sheet.line(&[a, b], pen(Ink::Black, 1.1));
+    sheet.line(&[go(a, out, 6.0), go(b, out, 6.0)], pen(Ink::Black, 1.8));
+    let strokes = ((apart(a, b) / 14.0).floor() as usize).max(1);
+    let pitch = apart(a, b) / strokes as f64;
+    for i in 0..strokes {
+        let foot = go(a, along, pitch * (i as f64 + 0.5));
+        sheet.line(&[go(foot, out, 1.5), go(foot, out, 4.5)], pen(Ink::Black, 0.7));
+    }
+}
+
 fn ways(a: Spot, b: Spot) -> (Way, Way) {
     let along = Way::between(a, b);
     (along, along.right())
@@ -71,6 +85,7 @@ pub const fn plain_words(finish: Finish) -> &'static str {
         Finish::Wall => "against the wall",
         Finish::Kerb => "kerb",
         Finish::Step => "carried up under the roof above",
+        Finish::Gutter => "box gutter",
     }
 }
 
@@ -82,6 +97,7 @@ const fn key_words(finish: Finish) -> &'static str {
         Finish::Wall => "wall",
         Finish::Kerb => "kerb",
         Finish::Step => "carried up under the roof above",
+        Finish::Gutter => "box gutter beyond this edge",
     }
 }
 

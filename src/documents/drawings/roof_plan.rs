@@ -10,7 +10,8 @@ use super::lines;
 use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
-use crate::model::{Finish, HoleForm, Roof};
+use crate::model::shape::Overflow;
+use crate::model::{Finish, HoleForm, Length, Roof};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::RoofLayout;
@@ -233,13 +234,29 @@ impl RoofPlan<'_> {
 
     /// What only the crew needs: ladder points, the way off, and the outlet.
     fn site_marks(&self, sheet: &mut Drawing, frame: PlanScale, notes: &mut Vec<String>) {
-        if let Some(outlet) = &self.roof.outlet {
+        for outlet in &self.roof.outlets {
             let at = frame.at(outlet.at);
             let radius = frame.pt(outlet.size.as_mm() as f64 / 2.0).max(3.0);
             sheet.circle(at, radius, Some(Ink::White), Some(pen(Ink::Black, 1.0)));
             sheet.circle(at, radius / 2.5, Some(Ink::Black), None);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 2.0 * radius, 2.0 * radius));
-            notes.push(format!("The ringed dot is the outlet, {} across.", outlet.size));
+        }
+        for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
+            if let Some(gutter) = &edge.box_gutter {
+                self.sole_outlet(sheet, frame, i, gutter.outlet.at);
+            }
+        }
+        notes.extend(self.outlets_note());
+        for (i, edge) in self.roof.outline.edges.iter().enumerate().take(self.shape.sides.len()) {
+            if let Some(overflow) = edge.overflow {
+                self.overflow(sheet, frame, i, overflow);
+                notes.push(format!(
+                    "Gap with an arrow: the overflow at {}, {} × {}.",
+                    edge.label(),
+                    overflow.width.as_mm(),
+                    overflow.height
+                ));
+            }
         }
         if self.reader == Audience::Householder {
             return;
@@ -255,6 +272,49 @@ impl RoofPlan<'_> {
             }
         }
         self.way_off(sheet, frame, notes);
+    }
+
+    /// What the ringed dots are.
+    fn outlets_note(&self) -> Option<String> {
+        let in_gutters = self.roof.outline.edges.iter().filter_map(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
+        let all = self.roof.outlets.iter().map(|o| o.size).chain(in_gutters);
+        let sizes: Vec<String> = all.map(|size| size.to_string()).collect();
+        match &sizes[..] {
+            [] => None,
+            [size] => Some(format!("The ringed dot is the outlet, {size} across.")),
+            [size, others @ ..] if others.iter().all(|o| o == size) => {
+                Some(format!("The ringed dots are the outlets, each {size} across."))
+            }
+            _ => Some(format!("The ringed dots are the outlets, {} across.", wording::list(&sizes))),
+        }
+    }
+
+    /// A ringed dot in the trough beyond an edge.
+    fn sole_outlet(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, at: Length) {
+        let side = &self.shape.sides[side];
+        let (a, b) = (frame.at(side.from), frame.at(side.to));
+        let along = Way::between(a, b);
+        let middle = go(go(a, along, frame.pt(at.as_mm() as f64)), along.right(), 3.0);
+        sheet.circle(middle, 2.8, Some(Ink::White), Some(pen(Ink::Black, 1.0)));
+        sheet.circle(middle, 1.1, Some(Ink::Black), None);
+        sheet.take(Quad::about(middle, along, 7.0, 7.0));
+    }
+
+    /// A white gap in the edge's line, and an arrow that leaves through it.
+    fn overflow(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, overflow: Overflow) {
+        let side = &self.shape.sides[side];
+        let (a, b) = (frame.at(side.from), frame.at(side.to));
+        let along = Way::between(a, b);
+        let middle = go(a, along, frame.pt(overflow.at.as_mm() as f64));
+        let half = (frame.pt(overflow.width.as_mm() as f64) / 2.0).max(3.0);
+        let out = along.right();
+        sheet.line(&[go(middle, along, -half), go(middle, along, half)], pen(Ink::White, 4.0));
+        for jamb in [go(middle, along, -half), go(middle, along, half)] {
+            sheet.line(&[go(jamb, out, -4.0), go(jamb, out, 4.0)], pen(Ink::Black, 1.0));
+        }
+        sheet.line(&[go(middle, out, -7.0), go(middle, out, 3.0)], pen(Ink::Black, 1.0));
+        sheet.tip(go(middle, out, 8.0), out, 6.0, Ink::Black);
+        sheet.take(Quad::about(middle, out, 16.0, 2.0 * half + 2.0));
     }
 
     fn ladder(&self, sheet: &mut Drawing, frame: PlanScale, side: usize, at: f64) {

@@ -12,6 +12,7 @@ use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
+use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 
 /// What a section is drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +25,8 @@ pub struct Build<'a> {
     pub over: Option<(Length, Length)>,
     /// The gutter under a drip edge.
     pub gutter: Option<&'a Gutter>,
+    /// The box gutter beyond an edge.
+    pub box_gutter: Option<&'a BoxGutterLayout>,
     /// What is left of the upstand at a wall, above the finished roof.
     pub upstand: Option<Length>,
     /// The cover flashing at a wall.
@@ -57,6 +60,7 @@ const fn title(finish: Finish) -> &'static str {
         Finish::Wall => "Section at a wall.",
         Finish::Kerb => "Section at a kerb.",
         Finish::Step => "Section where the roof meets a roof above.",
+        Finish::Gutter => "Section through a box gutter, at its outlet.",
     }
 }
 
@@ -85,6 +89,7 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
         Finish::Wall => wall(&mut section, build),
         Finish::Kerb => kerb(&mut section, build),
         Finish::Step => step(&mut section, build),
+        Finish::Gutter => box_gutter(&mut section, build),
     }
     section
 }
@@ -398,4 +403,78 @@ fn step(s: &mut DrawnSection, build: Build<'_>) {
         slope(up * 0.5 + 30.0, 19.0).1,
         "tiles and underlay of the roof above lap over it",
     );
+}
+
+/// The gutter beyond the roof's edge, at its outlet, where it is deepest: boards, fillets, lining, and the parapet with
+/// its flashing.
+fn box_gutter(s: &mut DrawnSection, build: Build<'_>) {
+    let Some(gutter) = build.box_gutter else { return s.roof(0.0, 0.0) };
+    let (wide, deep, up) = (mm(gutter.width), mm(gutter.deep()), mm(gutter.up));
+    let (board, fillet) = (mm(build.board), mm(build.rules.gutter_fillet));
+    let far = board + wide;
+    let foot = -deep - board;
+    s.roof(0.0, -20.0);
+    s.block((far + board, far + board + 70.0), (foot - 70.0, up + 90.0), Ink::Grey(0.9));
+    s.block((0.0, board), (foot, 0.0), Ink::Grey(0.8));
+    s.block((far, far + board), (foot, up), Ink::Grey(0.8));
+    s.block((board, far), (foot, -deep), Ink::Grey(0.8));
+    s.block((board, far), (foot - 45.0, foot), Ink::White);
+    for (x, way) in [(board, 1.0), (far, -1.0)] {
+        let ring = [(x, -deep), (x + way * fillet, -deep), (x, -deep + fillet)];
+        let spots = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
+        s.sheet.area(vec![spots], Some(Ink::Grey(0.85)), Some(pen(Ink::Black, 0.6)));
+    }
+    let lining = [
+        (board + 5.0, 2.0),
+        (board + 5.0, -deep + fillet + 3.0),
+        (board + fillet + 3.0, -deep + 5.0),
+        (far - fillet - 3.0, -deep + 5.0),
+        (far - 5.0, -deep + fillet + 3.0),
+        (far - 5.0, up),
+    ];
+    s.path(&lining, LAMINATE);
+    let down = mm(build.rules.mat_return.gutter);
+    s.path(&[(LEFT, 8.0), (board + 11.0, 8.0), (board + 11.0, -down)], LAMINATE);
+    s.note(
+        board + 11.0,
+        -down * 0.6,
+        format!("roof\u{2019}s laminate laps {} down over the lining", build.rules.mat_return.gutter),
+    );
+    let layers = build.rules.gutter_layers;
+    let of = if layers == 1 { "1 layer".to_owned() } else { format!("{layers} layers") };
+    s.note(board + wide * 0.5, -deep + 5.0, format!("lining of {of} at least, laid before the roof\u{2019}s"));
+    s.note(board + fillet * 0.4, -deep + fillet * 0.4, format!("fillet {}", build.rules.gutter_fillet));
+    s.note(
+        board + wide * 0.62,
+        foot + board * 0.5,
+        format!(
+            "sole {} wide, falls to the outlet; {} deep here, {} at its shallow end",
+            gutter.width,
+            gutter.deep(),
+            gutter.shallow()
+        ),
+    );
+    s.note(
+        board + wide * 0.75,
+        foot - 24.0,
+        format!("bearer every {} at most, set to the fall", build.rules.gutter_bearer),
+    );
+    s.note(far + board * 0.5, up * 0.5, format!("parapet side, {} above the roof", gutter.up));
+    if build.flashing.is_cut_in() {
+        let cover = mm(build.rules.flashing_cover);
+        let x = far + board;
+        s.path(
+            &[(x + 25.0, up + 44.0), (x - 6.0, up + 40.0), (far - 11.0, up + 30.0), (far - 11.0, up - cover)],
+            pen(Ink::Grey(0.25), 2.4),
+        );
+        s.note(
+            x + 20.0,
+            up + 44.0,
+            format!("{}, covers the lining by at least {}", build.flashing.words(), build.rules.flashing_cover),
+        );
+    }
+}
+
+fn mm(length: Length) -> f64 {
+    length.as_mm() as f64
 }

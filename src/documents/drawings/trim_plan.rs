@@ -230,6 +230,7 @@ const fn shade(finish: Finish) -> &'static str {
         Finish::Raised => "raised edge white",
         Finish::Kerb => "kerb fillet light grey",
         Finish::Step => "step white",
+        Finish::Gutter => "box gutter white",
     }
 }
 
@@ -238,7 +239,7 @@ fn band(sheet: &mut Drawing, [p, q]: [Spot; 2], [first, last]: [f64; 2], off: f6
     let fill = match finish {
         Finish::Drip => Ink::Black,
         Finish::Wall => Ink::Grey(0.45),
-        Finish::Raised | Finish::Step => Ink::White,
+        Finish::Raised | Finish::Step | Finish::Gutter => Ink::White,
         Finish::Kerb => Ink::Grey(0.78),
     };
     let along = Way::between(p, q);

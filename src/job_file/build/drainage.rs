@@ -1,10 +1,9 @@
 //! Whether the water can leave the roof.
 //!
-//! Given the outline, the edge that the roof falls to and an outlet; gives the problems: a low side that holds water, a
+//! Given the outline, the edge that the roof falls to and whether it has outlets; gives the problems: a low side that holds water, a
 //! roof without drip or outlet.
 
 use crate::job_file::read::suggest;
-use crate::model::shape::Outlet;
 use crate::model::{Edge, Finish, Outline, Problem, SettingPath};
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
@@ -14,7 +13,7 @@ const LEVEL: f64 = 0.999_39;
 pub(crate) fn check(
     outline: &Outline,
     falls_to: &str,
-    outlet: Option<&Outlet>,
+    has_outlet: bool,
     path: &SettingPath,
     found: &mut Vec<Problem>,
 ) -> Option<()> {
@@ -28,10 +27,22 @@ pub(crate) fn check(
         ));
         return None;
     };
-    if outlet.is_some() {
+    let down = outward(outline, low);
+    let faces_down = |n: usize| {
+        let facing = outward(outline, n);
+        facing.0 * down.0 + facing.1 * down.1 >= LEVEL
+    };
+    for (n, edge) in outline.edges.iter().enumerate() {
+        if edge.finish == Finish::Gutter && !faces_down(n) {
+            let fault = format!("the roof does not fall to `{}`: no water comes to its box gutter", edge.label());
+            let cure = format!("let the roof fall to it, `falls_to: {}`, or give it another finish", edge.name);
+            found.push(Problem::fault(edge.path.key("finish"), fault, cure));
+        }
+    }
+    if has_outlet {
         return Some(());
     }
-    if outline.edges.iter().all(|e| e.finish != Finish::Drip) {
+    if outline.edges.iter().all(|e| !e.finish.drains()) {
         found.push(Problem::fault(
             path.key("edges"),
             "this roof has neither a drip edge nor an outlet: the water stays on it",
@@ -39,10 +50,8 @@ pub(crate) fn check(
         ));
         return None;
     }
-    let down = outward(outline, low);
     for (n, edge) in outline.edges.iter().enumerate() {
-        let facing = outward(outline, n);
-        if facing.0 * down.0 + facing.1 * down.1 < LEVEL {
+        if !faces_down(n) {
             continue;
         }
         found.extend(wall_below(edge, falls_to));
@@ -71,7 +80,7 @@ fn wall_below(edge: &Edge, falls_to: &str) -> Option<Problem> {
 /// A raised edge dams the water wherever it faces down the fall; at the edge that the roof falls to, everything but a
 /// drip does.
 fn dams(edge: &Edge, falls_to: &str) -> bool {
-    edge.finish == Finish::Raised || (edge.name == falls_to && edge.finish != Finish::Drip)
+    edge.finish == Finish::Raised || (edge.name == falls_to && !edge.finish.drains())
 }
 
 /// The direction that an edge faces, away from the roof.

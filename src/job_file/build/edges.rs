@@ -5,12 +5,13 @@
 
 use super::gutters;
 use super::measured::{Measured, too_many};
-use crate::job_file::raw::job::RawEdge;
+use crate::job_file::raw::job::{RawEdge, RawOverflow};
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
+use crate::model::shape::Overflow;
 use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath};
-use crate::takeoff::layout::junctions;
+use crate::takeoff::layout::{box_gutter, junctions};
 
 /// Most unknown edges that are told.
 const MOST_TOLD: usize = 50;
@@ -178,19 +179,42 @@ fn edge(
         }
     };
     only(!raw.gutter.is_missing(), finish == Finish::Drip, "gutter", "a gutter hangs under a drip edge only");
-    only(!raw.upstand.is_missing(), finish == Finish::Wall, "upstand", "an upstand is measured at a wall only");
-    only(!raw.flashing.is_missing(), finish == Finish::Wall, "flashing", "a flashing covers the fillet at a wall only");
-    only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step");
+    let wall = matches!(finish, Finish::Wall | Finish::Gutter);
+    only(!raw.upstand.is_missing(), wall, "upstand", "an upstand is measured at a wall only");
+    only(!raw.flashing.is_missing(), wall, "flashing", "a flashing covers the fillet at a wall only");
+    only(!raw.joints.is_missing(), finish.has_trim(), "joints", "no trim stands at a step or into a box gutter");
+    only(
+        !raw.box_gutter.is_missing(),
+        finish == Finish::Gutter,
+        "box_gutter",
+        "a box gutter lies beyond an edge with `finish: gutter`",
+    );
     only(
         !raw.ladder_point.is_missing(),
         matches!(finish, Finish::Drip | Finish::Raised),
         "ladder_point",
         "a ladder point stands on a drip or a raised edge only",
     );
+    only(
+        !raw.overflow.is_missing(),
+        matches!(finish, Finish::Wall | Finish::Raised | Finish::Gutter),
+        "overflow",
+        "an overflow goes through a parapet or an upstand: at a wall or a raised edge only",
+    );
     if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
-    let flashing_unsaid = finish == Finish::Wall && raw.flashing.is_missing();
+    let overflow = raw.overflow.take().and_then(|o| overflow(o, length, path, found));
+    let lacks_gutter = finish == Finish::Gutter && raw.box_gutter.is_missing();
+    if lacks_gutter {
+        found.push(Problem::fault(
+            path.key("box_gutter"),
+            "an edge with `finish: gutter` needs the box gutter's sizes",
+            "add `box_gutter: {width: 300 mm, depth: 120 mm, fall: 1:100, outlet: {at: 0.4 m, size: 75 mm}}`",
+        ));
+    }
+    let box_gutter = raw.box_gutter.take().and_then(|g| gutters::box_gutter(g, &path.key("box_gutter")));
+    let flashing_unsaid = wall && raw.flashing.is_missing();
     let edge = Edge {
         name: name.to_owned(),
         stretch,
@@ -200,9 +224,12 @@ fn edge(
         joints: raw.joints.take().unwrap_or_default(),
         gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
         upstand: raw.upstand.take(),
-        flashing: (finish == Finish::Wall).then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
+        flashing: wall.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
+        overflow,
+        box_gutter,
     };
+    found.extend(box_gutter::faults(&edge));
     if flashing_unsaid {
         found.push(Problem::assumed(
             path.key("flashing"),
@@ -231,6 +258,28 @@ fn ladder_point(middle: Length, edge: Length, size: Length, path: &SettingPath, 
         false => "take it out, or make the rule `ladder_point` shorter in the firm file".to_owned(),
     };
     found.push(Problem::fault(path.key("ladder_point"), fault, cure));
+}
+
+/// An overflow, which must lie within its edge from jamb to jamb.
+fn overflow(raw: RawOverflow, edge: Length, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Overflow> {
+    let overflow =
+        Overflow { at: raw.at.take()?, width: raw.width.take()?, height: raw.height.take()?, above: raw.above.take()? };
+    let half = Length::mm((overflow.width.as_mm() + 1) / 2);
+    if overflow.at < half || overflow.at + half > edge {
+        let fault = format!(
+            "an overflow {} wide whose middle stands at {} does not lie within the edge, which is {edge} long",
+            overflow.width, overflow.at
+        );
+        let cure = match edge >= half * 2 {
+            true => format!(
+                "measure its middle from where the edge starts in walking order: from {half} to {} here",
+                edge - half
+            ),
+            false => "make it narrower".to_owned(),
+        };
+        found.push(Problem::fault(path.keys(["overflow", "at"]), fault, cure));
+    }
+    Some(overflow)
 }
 
 /// Refuses neighbours whose finishes no junction covers.

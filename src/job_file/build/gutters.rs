@@ -5,9 +5,11 @@
 
 use crate::checks::rainwater;
 use crate::job_file::raw::checks::{RawGutter, RawGutterDetail, RawGutterOutlet};
+use crate::job_file::raw::job::{RawBoxGutter, RawSoleOutlet};
 use crate::job_file::read::reading::Slot;
 use crate::model::gutter::{GutterDetail, OutletDetail, OutletPlace};
 use crate::model::shape::Gutter;
+use crate::model::shape::{BoxGutter, SoleOutlet};
 use crate::model::{Problem, SettingPath};
 
 /// The gutter of an edge; `path` is that of the gutter.
@@ -61,4 +63,18 @@ fn outlet(raw: RawGutterOutlet, path: &SettingPath, found: &mut Vec<Problem>) ->
     let Some(diameter) = raw.size.take() else { return (place, None) };
     let strainer = raw.strainer.take().is_some_and(|s| s.0);
     (place, Some(OutletDetail { diameter, head: raw.head.take(), strainer }))
+}
+
+/// A box gutter; `None` where a size is missing, which has been told.
+pub(crate) fn box_gutter(raw: RawBoxGutter, path: &SettingPath) -> Option<BoxGutter> {
+    let outlet = raw.outlet.take().and_then(sole_outlet);
+    let board = raw.board.take().map(|b| b.0);
+    let (width, depth, fall) = (raw.width.take(), raw.depth.take(), raw.fall.take());
+    let (width, depth, fall, outlet) = (width?, depth?, fall?, outlet?);
+    Some(BoxGutter { path: path.clone(), width, depth, fall, outlet, board, depth_factor: raw.depth_factor.take() })
+}
+
+fn sole_outlet(raw: RawSoleOutlet) -> Option<SoleOutlet> {
+    let strainer = raw.strainer.take().is_some_and(|s| s.0);
+    Some(SoleOutlet { at: raw.at.take()?, size: raw.size.take()?, head: raw.head.take(), strainer })
 }

@@ -5,7 +5,7 @@
 
 use super::measured::too_many;
 use crate::job_file::raw::job::{RawHole, RawOutlet};
-use crate::job_file::read::reading::{List, Slot};
+use crate::job_file::read::reading::{List, OneOrMany, Slot};
 use crate::model::limits;
 use crate::model::shape::Outlet;
 use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, SettingPath};
@@ -99,22 +99,57 @@ fn point((x, y): (Length, Length)) -> Point {
     Point::new(x.as_mm(), y.as_mm())
 }
 
-/// The outlet of a roof, which must stand inside it.
-pub(crate) fn outlet(
-    raw: RawOutlet,
+/// The outlets of a roof, whether the file gives one or a list: each inside the outline, clear of the others.
+pub(crate) fn outlets(
+    one: Slot<OneOrMany<RawOutlet>>,
+    list: Slot<OneOrMany<RawOutlet>>,
     outline: Option<&Outline>,
     path: &SettingPath,
     found: &mut Vec<Problem>,
-) -> Option<Outlet> {
-    let path = path.key("outlet");
+) -> Vec<Outlet> {
+    if !one.is_missing() && !list.is_missing() {
+        let cure = "keep one of the two: `outlets: [{at: […], size: 75 mm}, …]` takes them all";
+        found.push(Problem::fault(path.key("outlet"), "this roof has `outlet` and `outlets`", cure));
+        return Vec::new();
+    }
+    let (path, given) = match one.is_missing() {
+        true => (path.key("outlets"), list),
+        false => (path.key("outlet"), one),
+    };
+    let read: Vec<Option<Outlet>> = match given.take() {
+        None => Vec::new(),
+        Some(OneOrMany::One(raw)) => vec![outlet(raw, outline, path, found)],
+        Some(OneOrMany::Many(list)) => {
+            if list.is_empty() {
+                found.push(Problem::fault(&path, "this list of outlets is empty", "give an outlet, or take it out"));
+            }
+            if too_many(list.len(), limits::OUTLETS, &path, found) {
+                return Vec::new();
+            }
+            let each = list.into_iter().enumerate();
+            each.map(|(n, raw)| outlet(raw.take()?, outline, path.entry(n), found)).collect()
+        }
+    };
+    let good: Vec<Outlet> = read.into_iter().flatten().collect();
+    for (n, later) in good.iter().enumerate() {
+        if good[..n].iter().any(|before| placed::outlets_meet(before, later)) {
+            let fault = "this outlet stands in or against another";
+            found.push(Problem::fault(later.path.key("at"), fault, "check `at` and the size of both"));
+        }
+    }
+    good
+}
+
+/// One outlet, which must stand inside the outline. `path` is its own.
+fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: SettingPath, found: &mut Vec<Problem>) -> Option<Outlet> {
     let at = raw.at.take().and_then(|l| pair(l, &path.key("at"), found));
     let size = raw.size.given().copied();
     let head = raw.head.take();
     let strainer = raw.strainer.take().is_some_and(|s| s.0);
-    let outlet = Outlet { at: point(at?), size: size?, head, strainer };
+    let outlet = Outlet { path, at: point(at?), size: size?, head, strainer };
     let hole = Hole {
         name: "outlet".to_owned(),
-        path,
+        path: outlet.path.clone(),
         form: HoleForm::Round { at: outlet.at, diameter: outlet.size },
         finish: Finish::Kerb,
     };

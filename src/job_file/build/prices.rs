@@ -28,6 +28,7 @@ pub(crate) struct SizesSold {
     bandages: Vec<(u32, Length)>,
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
+    sheets: Vec<(Length, Length)>,
     masses: BTreeMap<(Role, Option<Length>), Decimal>,
     external: Option<Length>,
     internal: Option<Length>,
@@ -124,7 +125,11 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
         (fits && whole).then_some(h.amount)
     });
     let size = sizes(&raw, &role, holds, path, sold, found);
-    if role.facts().sized && size.is_none() && !matches!(role, Role::Trim(_)) && raw.size.is_missing() {
+    if role.facts().sized
+        && size.is_none()
+        && !matches!(role, Role::Trim(_) | Role::NightSheet)
+        && raw.size.is_missing()
+    {
         found.push(Problem::fault(
             path.key("size"),
             format!("`{role}` comes in sizes, and this article does not say which"),
@@ -237,6 +242,7 @@ fn sizes(
             mat(raw, *weight, holds, path, sold, found);
             return None;
         }
+        Role::NightSheet => return sheet(raw, path, sold, found),
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
         Role::CornerInternal => sold.internal = sold.internal.or(raw.leg.given().copied()),
@@ -293,6 +299,13 @@ fn screw(raw: &RawArticle) -> Option<Screw> {
     Some(Screw { diameter: *raw.diameter.given()?, conductivity: *raw.lambda.given()? })
 }
 
+/// Each length of sheet once, with the narrowest that is sold of it: whichever is bought covers as much.
+fn narrowest(mut sheets: Vec<(Length, Length)>) -> Vec<(Length, Length)> {
+    sheets.sort_unstable();
+    sheets.dedup_by_key(|(long, _)| *long);
+    sheets
+}
+
 /// The one that lets the most heat through, whichever is bought; `None` where one is not known.
 fn worst_screw(screws: &[Option<Screw>]) -> Option<Screw> {
     let heat = |s: &Screw| s.conductivity.as_w_per_mk() * s.diameter.as_mm() * s.diameter.as_mm();
@@ -337,6 +350,16 @@ fn trim(
     let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
     sold.trims.push((finish, Stock { length, pence }, raw.flange.given().copied()));
     Some(length)
+}
+
+/// A sheet, which is asked for by its longer side.
+fn sheet(raw: &RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Length> {
+    let length = needed(&raw.length, limits::SHEET, ("length", "8 m"), path, found);
+    let width = needed(&raw.width, limits::SHEET, ("width", "6 m"), path, found);
+    let (length, width) = (length?, width?);
+    let (long, wide) = (length.max(width), length.min(width));
+    sold.sheets.push((long, wide));
+    Some(long)
 }
 
 fn board(raw: &RawArticle, key: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Board> {
@@ -426,6 +449,9 @@ impl SizesSold {
         products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
         products.masses = std::mem::take(&mut self.masses);
         products.overlay_screw = worst_screw(&self.screws);
+        if !self.sheets.is_empty() {
+            products.sheets = narrowest(self.sheets);
+        }
         for finish in Finish::ALL {
             let all = || self.trims.iter().filter(|t| t.0 == finish);
             if all().next().is_some() {

@@ -45,17 +45,17 @@ pub(crate) fn roof(
         _ => None,
     };
     let outline = edges.and_then(|e| outline(e, path, found));
-    let had_outlet = !raw.outlet.is_missing();
-    let outlet = raw.outlet.take().and_then(|o| holes::outlet(o, outline.as_ref(), path, found));
+    let had_outlet = !raw.outlet.is_missing() || !raw.outlets.is_missing();
+    let outlets = holes::outlets(raw.outlet, raw.outlets, outline.as_ref(), path, found);
     let holes = holes::holes(raw.holes.take().unwrap_or_default(), outline.as_ref(), path, found);
-    if let (Some(outlet), Some(holes)) = (&outlet, &holes) {
-        placed::outlet_clear(outlet, holes, path, found);
+    if let Some(holes) = &holes {
+        outlets.iter().for_each(|outlet| placed::outlet_clear(outlet, holes, found));
     }
     let falls_to = outline.as_ref().and_then(|o| falls_to(raw.falls_to, o, path, found));
     if let (Some(outline), Some(falls_to)) = (&outline, &falls_to) {
         edges::junctions(&outline.edges, found);
-        if !had_outlet || outlet.is_some() {
-            drainage::check(outline, falls_to, outlet.as_ref(), path, found);
+        if !had_outlet || !outlets.is_empty() {
+            drainage::check(outline, falls_to, !outlets.is_empty(), path, found);
         }
         walls(outline, rules, found);
         gutters(outline, found);
@@ -91,7 +91,7 @@ pub(crate) fn roof(
         wall_above: raw_checks::wall_above(raw.wall_above),
         roof_above,
         build_up,
-        outlet,
+        outlets,
         own,
         misclosure,
     })
@@ -170,8 +170,7 @@ fn falls_to(
     if !raw.is_missing() {
         return raw.take().map(|t| t.0);
     }
-    let mut drips: Vec<&str> =
-        outline.edges.iter().filter(|e| e.finish == Finish::Drip).map(|e| e.name.as_str()).collect();
+    let mut drips: Vec<&str> = outline.edges.iter().filter(|e| e.finish.drains()).map(|e| e.name.as_str()).collect();
     drips.dedup();
     let path = path.key("falls_to");
     match drips[..] {
@@ -266,7 +265,7 @@ fn joists(raw: Slot<RawJoists>, path: &SettingPath, found: &mut Vec<Problem>) ->
 }
 
 fn walls(outline: &Outline, rules: &Rules, found: &mut Vec<Problem>) {
-    for edge in outline.edges.iter().filter(|e| e.finish == Finish::Wall) {
+    for edge in outline.edges.iter().filter(|e| e.meets_wall()) {
         let label = edge.label();
         if edge.upstand.is_none() {
             found.push(Problem::assumed(

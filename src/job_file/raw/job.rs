@@ -18,6 +18,7 @@ use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
 use crate::programme::Operation;
+use rust_decimal::Decimal;
 use time::Date;
 
 settings! {
@@ -98,7 +99,8 @@ settings! {
         wall_above: RawWallAbove;
         roof_above: RawRoofAbove;
         build_up: RawBuildUp;
-        outlet: RawOutlet;
+        outlet: OneOrMany<RawOutlet>;
+        outlets: OneOrMany<RawOutlet>;
         strip: RawOwnStrip;
         asbestos: Answer;
         flashing: By;
@@ -164,6 +166,40 @@ settings! {
         flashing: Flashing;
         ladder_point: Length, within LADDER_AT;
         joints: Joints;
+        overflow: RawOverflow;
+        box_gutter: RawBoxGutter;
+    }
+}
+
+settings! {
+    /// A box gutter beyond an edge.
+    pub(crate) struct RawBoxGutter = "`box_gutter`" {
+        width: Length, needed "300 mm", within BOX_WIDTH;
+        depth: Length, needed "120 mm", within BOX_DEPTH;
+        fall: Fall, needed "1:100", within BOX_FALL;
+        outlet: RawSoleOutlet, needed "{at: 0.4 m, size: 75 mm}";
+        board: PrintedText;
+        depth_factor: Decimal, within GUTTER_FACTOR;
+    }
+}
+
+settings! {
+    /// The outlet in the sole of a box gutter.
+    pub(crate) struct RawSoleOutlet = "`outlet`" {
+        at: Length, needed "0.4 m", within LADDER_AT;
+        size: Length, needed "75 mm", within OUTLET;
+        head: Length, within HEAD;
+        strainer: YesNo;
+    }
+}
+
+settings! {
+    /// An overflow through what stands at an edge.
+    pub(crate) struct RawOverflow = "`overflow`" {
+        at: Length, needed "1.2 m", within LADDER_AT;
+        width: Length, needed "200 mm", within OVERFLOW_WIDTH;
+        height: Length, needed "75 mm", within OVERFLOW_HEIGHT;
+        above: Length, needed "30 mm", within OVERFLOW_ABOVE;
     }
 }
 

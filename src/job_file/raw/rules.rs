@@ -120,6 +120,7 @@ settings! {
         wall: Length;
         kerb: Length;
         step: Length;
+        gutter: Length;
     }
 }
 
@@ -143,6 +144,7 @@ impl RuleValue for ByFinish {
             wall: one(Finish::Wall, raw.wall),
             kerb: one(Finish::Kerb, raw.kerb),
             step: one(Finish::Step, raw.step),
+            gutter: one(Finish::Gutter, raw.gutter),
         })
     }
 }

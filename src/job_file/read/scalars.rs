@@ -404,7 +404,7 @@ macro_rules! choice {
 choice! {
     Finish = "a finish" {
         "drip" => Finish::Drip, "raised" => Finish::Raised, "wall" => Finish::Wall, "kerb" => Finish::Kerb,
-        "step" => Finish::Step,
+        "step" => Finish::Step, "gutter" => Finish::Gutter,
     }
     MeasuredTo = "something to measure to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
     DeckAction = "something that is done with a deck" {

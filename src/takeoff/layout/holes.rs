@@ -8,7 +8,7 @@ use crate::geometry::region::Bounds;
 use crate::geometry::ring::{PointPlace, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
-use crate::model::{Hole, HoleForm, Outline, Point, Problem, SettingPath};
+use crate::model::{Hole, HoleForm, Outline, Point, Problem};
 
 /// Tells a hole that does not lie inside the outline, or whose trim lies on that of an edge. `called` is what it is called.
 pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>) {
@@ -82,12 +82,18 @@ pub fn apart(before: &Hole, hole: &Hole, found: &mut Vec<Problem>) {
 }
 
 /// Tells an outlet that stands in a hole.
-pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], path: &SettingPath, found: &mut Vec<Problem>) {
+pub fn outlet_clear(outlet: &Outlet, holes: &[Hole], found: &mut Vec<Problem>) {
     let round = HoleForm::Round { at: outlet.at, diameter: outlet.size };
     if let Some(hole) = holes.iter().find(|h| overlap(&h.form, &round)) {
         let fault = format!("the outlet stands in or against the hole `{}`", hole.name);
-        found.push(Problem::fault(path.keys(["outlet", "at"]), fault, "check `at` and the size of both"));
+        found.push(Problem::fault(outlet.path.key("at"), fault, "check `at` and the size of both"));
     }
+}
+
+/// Whether two outlets overlap or touch.
+pub fn outlets_meet(a: &Outlet, b: &Outlet) -> bool {
+    let round = |o: &Outlet| HoleForm::Round { at: o.at, diameter: o.size };
+    overlap(&round(a), &round(b))
 }
 
 fn overlap(a: &HoleForm, b: &HoleForm) -> bool {

@@ -12,7 +12,7 @@ use crate::model::shape::JoistRun;
 pub struct JoistEnds<'a> {
     /// In the open.
     pub open: Vec<&'a Side>,
-    /// Against a wall or another roof.
+    /// Against a wall, another roof or a box gutter.
     pub shut: Vec<&'a Side>,
 }
 
@@ -33,7 +33,7 @@ fn joists_end_at(side: &Side, joists: JoistRun) -> bool {
     along.abs() > std::f64::consts::FRAC_1_SQRT_2
 }
 
-/// No air comes in where the roof meets a wall or another roof.
+/// No air comes in where the roof meets a wall or another roof, or where a box gutter closes the joists' ends.
 const fn abuts(side: &Side) -> bool {
-    matches!(side.finish, Finish::Wall | Finish::Step)
+    matches!(side.finish, Finish::Wall | Finish::Step | Finish::Gutter)
 }

@@ -55,10 +55,10 @@ pub fn treatment(
     products: &Products,
     rules: &Rules,
 ) -> Option<Treatment> {
-    use Finish::{Drip, Kerb, Raised, Step, Wall};
+    use Finish::{Drip, Gutter, Kerb, Raised, Step, Wall};
     let straight = corner.turn == Turn::Straight;
     is_made(ends, starts).then(|| match (ends, starts) {
-        (Step, _) | (_, Step) => Treatment::CarriedUp,
+        (Step | Gutter, _) | (_, Step | Gutter) => Treatment::CarriedUp,
         (Kerb, Kerb) | (Drip, Drip) | (Raised, Raised) | (Wall, Wall) if straight => Treatment::Straight,
         (Drip, Raised) | (Raised, Drip) | (Drip, Wall) | (Wall, Drip) | (Raised, Wall) | (Wall, Raised) if straight => {
             Treatment::Straight
@@ -94,15 +94,17 @@ pub fn trim_name(finish: Finish) -> &'static str {
         Finish::Raised => "raised edge trim",
         Finish::Wall => "wall fillet",
         Finish::Kerb => "angle fillet",
-        Finish::Step => "laminate",
+        Finish::Step | Finish::Gutter => "laminate",
     }
 }
 
 /// Whether two finishes that meet are in the table.
 pub fn is_made(ends: Finish, starts: Finish) -> bool {
     match (ends, starts) {
+        (Finish::Gutter, Finish::Gutter) => false,
         (Finish::Step, _) | (_, Finish::Step) | (Finish::Kerb, Finish::Kerb) => true,
         (Finish::Kerb, _) | (_, Finish::Kerb) => false,
+        (Finish::Gutter, _) | (_, Finish::Gutter) => true,
         (Finish::Drip | Finish::Raised | Finish::Wall, Finish::Drip | Finish::Raised | Finish::Wall) => true,
     }
 }
@@ -110,11 +112,20 @@ pub fn is_made(ends: Finish, starts: Finish) -> bool {
 /// A pair that is not in the table: the edge that ends, the one that starts, each with its label, and the path of the
 /// one that starts. Told when a job is read, with everything else that is wrong there.
 pub fn no_junction((ends, from): (&str, Finish), (starts, to): (&str, Finish), path: &SettingPath) -> Problem {
+    if (from, to) == (Finish::Gutter, Finish::Gutter) {
+        return Problem::fault(
+            path.key("finish"),
+            format!(
+                "the box gutter at `{ends}` meets the one at `{starts}`, and a box gutter is not laid round a corner"
+            ),
+            "let one of the two edges end in a wall or a raised edge, with the roof falling to the other",
+        );
+    }
     let (from, to) = (from.word(), to.word());
     Problem::fault(
         path.key("finish"),
         format!("`{ends}` ({from}) meets `{starts}` ({to}), and there is no junction for {from} and {to}"),
-        "a kerb stands round a hole; at the edge of a roof write drip, raised, wall or step",
+        "a kerb stands round a hole; at the edge of a roof write drip, raised, wall, gutter or step",
     )
 }
 

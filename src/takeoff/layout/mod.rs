@@ -4,6 +4,7 @@
 //! millimetres on the roof's own plan.
 
 pub mod bandage;
+pub mod box_gutter;
 pub mod deck;
 pub mod falls;
 pub mod holes;
@@ -16,6 +17,7 @@ pub mod shape;
 pub mod stagger;
 pub mod trims;
 
+use self::box_gutter::BoxGutterLayout;
 use self::shape::RoofShape;
 use crate::cutting::Proof;
 use crate::model::{Area, Finish, Length, Point};
@@ -496,6 +498,8 @@ pub struct RoofLayout {
     pub bandage: Vec<BandagePiece>,
     /// Mat.
     pub mat: MatLayout,
+    /// Box gutters, in the order of their sides.
+    pub box_gutters: Vec<BoxGutterLayout>,
 }
 
 /// What is laid over the deck.

@@ -330,7 +330,7 @@ fn batten_depth(finish: Finish, rules: &Rules) -> Length {
     let layers = match finish {
         Finish::Drip => rules.drip_battens,
         Finish::Raised => rules.raised_battens,
-        Finish::Wall | Finish::Kerb | Finish::Step => 0,
+        Finish::Wall | Finish::Kerb | Finish::Step | Finish::Gutter => 0,
     };
     rules.batten.thickness * i64::from(layers)
 }

@@ -445,6 +445,7 @@ fn letter(finish: Finish) -> char {
         Finish::Wall => 'W',
         Finish::Kerb => 'K',
         Finish::Step => 'S',
+        Finish::Gutter => 'G',
     }
 }
 

@@ -7,6 +7,7 @@ use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{formula, line, measured, number, rounded_up, rule, sum};
 use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::takeoff::layout::bandage::boxes;
+use crate::takeoff::layout::box_gutter::GutterBandage;
 use crate::takeoff::layout::junctions::{mitre_allowance, trim_name};
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{BandageOver, RoofLayout};
@@ -17,7 +18,8 @@ use std::collections::BTreeSet;
 /// `bandage.<width>.length` of every roof, one line a width; `bandage.<width>.laps` over all roofs, where rolls end in
 /// the work; and the need for each width.
 pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
-    let widths: BTreeSet<Length> = laid.iter().flat_map(|r| &r.bandage).map(|p| p.width).collect();
+    let widths: BTreeSet<Length> =
+        laid.iter().flat_map(|r| r.bandage.iter().map(|p| p.width).chain(in_gutters(r).map(|p| p.width))).collect();
     let mut lines: Vec<Line> =
         laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules, products))).collect();
     let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
@@ -95,10 +97,27 @@ fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Produ
         working.push(sum(words(covers), &lengths, Unit::Metre));
         totals.push(lengths.iter().copied().sum());
     }
+    let mut lining: Vec<Decimal> = in_gutters(roof).filter(|p| p.width == width).map(|p| p.length.metres()).collect();
+    if !lining.is_empty() {
+        lining.sort_by(|a, b| b.cmp(a));
+        working
+            .push(note("in a box gutter over the lip, every arris and every joint, longer by the end lap at each end"));
+        working.push(sum("box gutter", &lining, Unit::Metre));
+        totals.push(lining.iter().copied().sum());
+    }
     if totals.len() > 1 {
         working.push(sum("all", &totals, Unit::Metre));
     }
     line(work_of(id(width)), format!("Bandage {width} wide"), Some(&roof.shape.name), Unit::Metre, working)
+}
+
+fn note(words: &str) -> Step {
+    Step::Note(words.into())
+}
+
+/// The bandage of a roof's box gutters.
+fn in_gutters(roof: &RoofLayout) -> impl Iterator<Item = &GutterBandage> {
+    roof.box_gutters.iter().flat_map(|g| &g.bandage)
 }
 
 fn words(covers: BandageOver) -> &'static str {
@@ -133,7 +152,6 @@ fn flanges(shape: &RoofShape, rules: &Rules, products: &Products) -> Vec<Step> {
 
 /// The rules by which pieces of one kind are cut.
 fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
-    let note = |s: &str| Step::Note(s.into());
     match covers {
         BandageOver::BoardJoint => vec![
             rule("bandage_joint", rules.bandage_joint),

@@ -4,6 +4,7 @@
 //! roll of each weight over all roofs. Where rolls of a known length cannot be used up to their ends, as much more is
 //! asked for as makes sure that every strip comes whole out of whichever rolls are bought.
 
+use super::box_gutter_lines;
 use super::line::{Line, Need, Step, Unit, shares};
 use super::working::{at_least, formula, line, measured, number, result, rule, sum};
 use crate::cutting::rolls::{OutOfRolls, RollPlan, least_roll};
@@ -13,7 +14,7 @@ use crate::model::products::MatRoll;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Point, Products, Role, Rules};
 use crate::takeoff::layout::shape::RoofShape;
-use crate::takeoff::layout::{MatLayout, MatNote, MatPiece, RoofLayout};
+use crate::takeoff::layout::{MatNote, MatPiece, RoofLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
@@ -23,7 +24,8 @@ pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Li
     let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
     let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
     let layers = laid.iter().flat_map(|r| [MatLayer::First, MatLayer::Further].map(|l| layer_area(r, l)));
-    let mut lines: Vec<Line> = areas.chain(mats).chain(layers.flatten()).collect();
+    let linings = laid.iter().filter_map(box_gutter_lines::lining);
+    let mut lines: Vec<Line> = areas.chain(mats).chain(layers.flatten()).chain(linings).collect();
     let (lengths, needs) = lengths(laid, &lines, rules, products);
     lines.extend(lengths);
     (lines, needs)
@@ -219,18 +221,18 @@ fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
 
 /// Roll of each weight, over all roofs: the line and the need.
 fn lengths(laid: &[RoofLayout], layers: &[Line], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
-    let mut weights: BTreeMap<u32, Vec<&MatLayout>> = BTreeMap::new();
+    let mut weights: BTreeMap<u32, Vec<(Length, Length)>> = BTreeMap::new();
     for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
-        weights.entry(roof.mat.weight).or_default().push(&roof.mat);
+        weights.entry(roof.mat.weight).or_default().extend(cut_sizes(roof));
     }
     let lines: Vec<(u32, Line)> = weights
         .into_iter()
-        .filter_map(|(weight, mats)| Some((weight, length_line(weight, &mats, rules, &roll_of(products, weight))?)))
+        .filter_map(|(weight, sizes)| Some((weight, length_line(weight, &sizes, rules, &roll_of(products, weight))?)))
         .collect();
     let of_weight = |weight: u32| {
         let is = move |l: &&Line| {
             let on = laid.iter().any(|r| l.roof.as_ref() == Some(&r.shape.name) && r.mat.weight == weight);
-            on && matches!(l.id, LineId::MatFirst | LineId::MatFurther)
+            on && matches!(l.id, LineId::MatFirst | LineId::MatFurther | LineId::BoxLining)
         };
         shares(layers.iter().filter(is))
     };
@@ -239,10 +241,15 @@ fn lengths(laid: &[RoofLayout], layers: &[Line], rules: &Rules, products: &Produ
     (lines.into_iter().map(|(_, line)| line).collect(), needs)
 }
 
+/// Length and width of every piece that a roof takes off the roll, the lining of its box gutters included.
+pub fn cut_sizes(roof: &RoofLayout) -> impl Iterator<Item = (Length, Length)> {
+    let lining = roof.box_gutters.iter().flat_map(|g| &g.mat).map(|p| (p.length, p.width));
+    roof.mat.pieces.iter().map(|p| (p.length, p.width)).chain(lining)
+}
+
 /// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
-fn length_line(weight: u32, mats: &[&MatLayout], rules: &Rules, roll: &MatRoll) -> Option<Line> {
-    let sizes: Vec<(Length, Length)> = mats.iter().flat_map(|m| &m.pieces).map(|p| (p.length, p.width)).collect();
-    let out_of_rolls = OutOfRolls::of(&sizes, roll.width, &roll.rolls);
+fn length_line(weight: u32, sizes: &[(Length, Length)], rules: &Rules, roll: &MatRoll) -> Option<Line> {
+    let out_of_rolls = OutOfRolls::of(sizes, roll.width, &roll.rolls);
     let shared = sizes.len() - out_of_rolls.cuts.len();
     let mut metres: Vec<Decimal> = out_of_rolls.cuts.iter().map(|c| c.length.metres()).collect();
     metres.sort_unstable_by(|a, b| b.cmp(a));
@@ -252,7 +259,7 @@ fn length_line(weight: u32, mats: &[&MatLayout], rules: &Rules, roll: &MatRoll) 
         sum("cut off the roll", &metres, Unit::Metre),
     ];
     let total = out_of_rolls.taken();
-    working.push(Step::Note(waste_words(total, least_roll(&sizes, roll.width))));
+    working.push(Step::Note(waste_words(total, least_roll(sizes, roll.width))));
     let with_spare = spare(total, rules, &mut working);
     if let Some(plan) = &out_of_rolls.plan {
         working.push(Step::Note(rolls_words(plan)));

@@ -3,11 +3,13 @@
 //! Given the layout and the firm's rules; gives lines, needs and the steps that lead to them. No piece is placed here.
 
 pub mod bandage_lines;
+pub mod box_gutter_lines;
 pub mod deck_lines;
 pub mod fall_lines;
 pub mod insulation_lines;
 pub mod line;
 pub mod mat_lines;
+pub mod night_sheet;
 pub mod over_deck_lines;
 pub mod resin;
 pub mod sundries;

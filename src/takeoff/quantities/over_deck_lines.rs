@@ -15,7 +15,8 @@ use rust_decimal::Decimal;
 /// Timber as high as the insulation along every drip and raised edge: trims and boards are fixed to it, since nothing
 /// holds in insulation. A wall, a kerb and a step have timber or masonry of their own.
 fn edge_timber(shape: &RoofShape) -> Option<Line> {
-    let sides: Vec<&Side> = shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Raised)).collect();
+    let sides: Vec<&Side> =
+        shape.sides.iter().filter(|s| matches!(s.finish, Finish::Drip | Finish::Gutter | Finish::Raised)).collect();
     let runs: Vec<Decimal> = sides.iter().map(|s| s.run.metres()).collect();
     let mut working: Vec<Step> =
         sides.iter().map(|s| measured(format!("{} run", s.label), s.run.metres(), Unit::Metre)).collect();

@@ -36,10 +36,11 @@ pub fn catalyst_ml(resin_kg: Decimal, percent: Decimal, density: Decimal) -> Dec
 // ---- Lines -------------------------------------------------------------------------------------------------------
 
 /// Ids of the lines that ask for laminating resin.
-pub const RESIN: [LineId; 4] = [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin];
+pub const RESIN: [LineId; 5] =
+    [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin, LineId::BoxResin];
 
 /// Ids of the lines that ask for topcoat.
-const TOPCOAT: [LineId; 3] = [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat];
+const TOPCOAT: [LineId; 4] = [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat, LineId::BoxTopcoat];
 
 /// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`; `mats` holds the lines of
 /// the layers of mat.
@@ -84,6 +85,7 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
         kg(RESIN[0], "Resin for the laminate", laminate(layout, rules)),
         kg(RESIN[1], "Resin for the bandage", bandage(layout, rules)),
         kg(RESIN[2], "Resin to seal the bare deck", seal(roof, &layout.shape, rules)),
+        kg(RESIN[4], "Resin for the box gutter", lining(layout, rules)),
     ]
     .into_iter()
     .flatten()
@@ -97,7 +99,9 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let grains = aggregate.and_then(|a| {
         kg(LineId::SurfaceAggregate, &format!("Aggregate, {}", a.grade), broadcast(a, &layout.shape, rules))
     });
-    let topcoat: Vec<Line> = topcoat.into_iter().chain(second).collect();
+    let in_gutter = format!("Topcoat, {}, box gutter", roof.topcoat.colour);
+    let lining = kg(TOPCOAT[3], &in_gutter, lining_topcoat(layout, rules));
+    let topcoat: Vec<Line> = topcoat.into_iter().chain(second).chain(lining).collect();
     let spilt_topcoat = kg(TOPCOAT[2], "Topcoat left in buckets and rollers", bucket(&topcoat, rules));
     resin.into_iter().chain(spilt).chain(topcoat).chain(spilt_topcoat).chain(grains).collect()
 }
@@ -116,8 +120,9 @@ fn laminate(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
 
 fn bandage(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     let mut by_width: BTreeMap<Length, Length> = BTreeMap::new();
-    for piece in &layout.bandage {
-        *by_width.entry(piece.width).or_default() += piece.length;
+    let in_gutters = layout.box_gutters.iter().flat_map(|g| &g.bandage).map(|b| (b.width, b.length));
+    for (width, length) in layout.bandage.iter().map(|b| (b.width, b.length)).chain(in_gutters) {
+        *by_width.entry(width).or_default() += length;
     }
     let mut steps = Vec::new();
     let mut areas = Vec::new();
@@ -146,6 +151,41 @@ fn wetted(what: &str, area: Decimal, weight: u32, rules: &Rules) -> Vec<Step> {
             Unit::Kilogram,
         ),
     ]
+}
+
+/// The lining of box gutters, and what their bare boards take up.
+fn lining(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    if layout.box_gutters.is_empty() {
+        return Vec::new();
+    }
+    let size = |length: Length, width: Length| length.metres() * width.metres();
+    let mats = layout.box_gutters.iter().flat_map(|g| &g.mat);
+    let boards = layout.box_gutters.iter().flat_map(|g| &g.boards);
+    let area: Decimal = mats.map(|p| size(p.length, p.width)).sum();
+    let faces: Decimal = boards.map(|b| size(b.length, b.width)).sum();
+    let soak = rules.deck_soak.normalize();
+    let mut steps = wetted("mat in the box gutter", area, layout.mat.weight, rules);
+    let wet = result(&steps);
+    steps.extend([
+        measured("its boards", faces, Unit::SquareMetre),
+        rule("deck_soak", format!("{soak} kg/m2")),
+        formula(format!("{} × {soak} kg/m2", number(faces, Unit::SquareMetre)), faces * soak, Unit::Kilogram),
+        sum("", &[wet, faces * soak], Unit::Kilogram),
+    ]);
+    steps
+}
+
+/// Topcoat of the lining: its girth over its length.
+fn lining_topcoat(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let areas: Vec<Decimal> = layout.box_gutters.iter().map(|g| g.girth.metres() * g.long.metres()).collect();
+    if areas.is_empty() {
+        return Vec::new();
+    }
+    let rate = rules.topcoat_rate.normalize();
+    let all = sum("girth of the lining by its length", &areas, Unit::SquareMetre);
+    let covered = result(std::slice::from_ref(&all));
+    let text = format!("{} × {rate} kg/m2", number(covered, Unit::SquareMetre));
+    vec![all, rule("topcoat_rate", format!("{rate} kg/m2")), formula(text, covered * rate, Unit::Kilogram)]
 }
 
 fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
@@ -295,6 +335,7 @@ fn resin_need(lines: &[Line], mats: &[Line]) -> Option<Need> {
 const fn work_of(id: LineId) -> WorkKind {
     match id {
         LineId::BandageResin => WorkKind::Bandage,
+        LineId::BoxResin | LineId::BoxTopcoat => WorkKind::GutterLining,
         LineId::TopcoatMass | LineId::BucketTopcoat => WorkKind::Topcoat,
         LineId::SurfaceTopcoat | LineId::SurfaceAggregate => WorkKind::SlipResistant,
         _ => WorkKind::FirstLayer,

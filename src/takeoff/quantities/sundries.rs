@@ -4,14 +4,14 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
 //! that are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit, shares};
+use super::line::{Line, Need, Step, Unit, pool, shares};
+use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
-use crate::geometry::region::bounds_of;
 use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Role, Roof, Rules};
+use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
@@ -24,20 +24,21 @@ pub fn lines(
     works: &Works,
     before: &[Line],
     rules: &Rules,
+    products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let (mut lines, mut sizes) = (Vec::new(), Vec::new());
     for (roof, layout) in roofs.iter().zip(laid) {
-        let of_roof = of_roof(roof, layout, works, rules);
-        sizes.extend(sized_needs(roof, layout, &of_roof, rules));
+        let of_roof = of_roof(roof, layout, works, rules, products);
+        sizes.extend(sized_needs(roof, layout, &of_roof, rules, products));
         lines.extend(of_roof);
     }
     lines.extend(of_job(laid, before, rules));
     let mut needs = needs(&lines, before);
-    needs.extend(sizes);
+    needs.extend(pool(sizes));
     (lines, needs)
 }
 
-fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Vec<Line> {
+fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, products: &Products) -> Vec<Line> {
     let name = Some(layout.shape.name.as_str());
     let index = layout.shape.index;
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
@@ -63,7 +64,14 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules) -> Ve
         of(Id::GutterBrackets, W::GutterOn, "Gutter brackets", Unit::Each, brackets(roof, layout, rules)),
         of(Id::PipeCollars, W::PipeCollar, "Pipe collars", Unit::Each, collars(layout)),
         of(Id::RoofOutlets, W::RoofOutlet, "Roof outlets", Unit::Each, outlets(roof)),
-        of(Id::SheetNight, W::Protect, "Sheeting for the night", Unit::SquareMetre, night_sheet(layout, rules)),
+        of(Id::RoofOverflows, W::Overflow, "Overflows", Unit::Each, overflows(roof)),
+        of(
+            Id::SheetNight,
+            W::Protect,
+            "Sheeting for the night",
+            Unit::SquareMetre,
+            night_sheet::working(&layout.shape, rules, &products.sheets),
+        ),
         of(Id::SheetFloor, W::Protect, "Sheeting for the ground", Unit::SquareMetre, floor_sheet(layout, rules)),
     ]
     .into_iter()
@@ -219,7 +227,7 @@ fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> V
         totals.push(total.metres());
     };
     for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
-        if edge.finish == Finish::Wall && edge.flashing == Some(kind) {
+        if edge.meets_wall() && edge.flashing == Some(kind) {
             take(format!("{} run, {}", side.label, kind.key()), side.run, 0);
         }
     }
@@ -252,7 +260,7 @@ fn chimneys(layout: &RoofLayout) -> impl Iterator<Item = &HoleShape> {
 fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut runs: Vec<Decimal> = Vec::new();
-    for side in sides(layout, Finish::Wall) {
+    for side in sides(layout, Finish::Wall).chain(sides(layout, Finish::Gutter)) {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }
@@ -309,29 +317,31 @@ fn collars(layout: &RoofLayout) -> Vec<Step> {
     steps
 }
 
+/// Outlets in the roof, then those in its box gutters.
+fn outlet_sizes(roof: &Roof) -> impl Iterator<Item = Length> {
+    let in_gutters = roof.outline.edges.iter().filter_map(|e| e.box_gutter.as_ref()).map(|g| g.outlet.size);
+    roof.outlets.iter().map(|o| o.size).chain(in_gutters)
+}
+
 fn outlets(roof: &Roof) -> Vec<Step> {
-    let outlet = roof.outlet.iter();
-    let mut steps: Vec<Step> =
-        outlet.map(|o| measured(format!("outlet of {} in {}", o.size, roof.name), Decimal::ONE, Unit::Each)).collect();
+    let mut steps: Vec<Step> = outlet_sizes(roof)
+        .map(|size| measured(format!("outlet of {size} in {}", roof.name), Decimal::ONE, Unit::Each))
+        .collect();
     let count = steps.len();
     steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
     steps
 }
 
-/// The rectangle round the outline, with a margin on every side.
-fn night_sheet(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
-    let Some(b) = bounds_of(layout.shape.ring()) else { return Vec::new() };
-    let size = |from: i64, to: i64| Length::mm(to - from).metres();
-    let (w, d) = (size(b.least.x, b.most.x), size(b.least.y, b.most.y));
-    let margin = rules.sheet_margin.metres();
-    let two = Decimal::TWO;
-    let side = |s: Decimal| format!("({} + 2 × {})", number(s, Unit::Metre), number(margin, Unit::Metre));
-    vec![
-        measured("across the outline", w, Unit::Metre),
-        measured("up the outline", d, Unit::Metre),
-        rule("sheet_margin", rules.sheet_margin),
-        formula(format!("{} × {}", side(w), side(d)), (w + two * margin) * (d + two * margin), Unit::SquareMetre),
-    ]
+fn overflows(roof: &Roof) -> Vec<Step> {
+    let each = roof.outline.edges.iter().filter_map(|e| Some((e, e.overflow?)));
+    let mut steps: Vec<Step> = each
+        .map(|(e, o)| {
+            measured(format!("overflow of {} × {} at {}", o.width, o.height, e.label()), Decimal::ONE, Unit::Each)
+        })
+        .collect();
+    let count = steps.len();
+    steps.push(sum("", &vec![Decimal::ONE; count], Unit::Each));
+    steps
 }
 
 /// A strip on the ground along every edge that is open to the air.
@@ -420,7 +430,7 @@ fn cups(rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 16] = [
+const BOUGHT_AS: [(LineId, Role); 15] = [
     (LineId::BattenLength, Role::EdgeBatten),
     (LineId::TieBoard, Role::TieBoard),
     (LineId::TieUnderlay, Role::TieUnderlay),
@@ -429,7 +439,6 @@ const BOUGHT_AS: [(LineId, Role); 16] = [
     (LineId::FlashingWedges, Role::FlashingWedge),
     (LineId::FlashingSealant, Role::FlashingSealant),
     (LineId::SealTemporary, Role::TemporarySeal),
-    (LineId::SheetNight, Role::NightSheet),
     (LineId::SheetFloor, Role::FloorSheet),
     (LineId::Acetone, Role::Acetone),
     (LineId::RollerSleeves, Role::RollerSleeve),
@@ -439,8 +448,7 @@ const BOUGHT_AS: [(LineId, Role); 16] = [
     (LineId::Gloves, Role::Gloves),
 ];
 
-/// The night sheet goes from roof to roof only where they are worked one by one, so all are bought. What is used up over
-/// the job is shared over the roofs by their area.
+/// What is used up over the job is shared over the roofs by their area.
 fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
     let over_job = || shares(before.iter().filter(|l| l.id == LineId::MatFirst));
     let need = |(id, role): &(LineId, Role)| {
@@ -452,14 +460,19 @@ fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
     BOUGHT_AS.iter().filter_map(need).collect()
 }
 
-/// What must fit what is there: brackets the gutter, a collar its pipe, an outlet its size.
-fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules) -> Vec<Need> {
+/// What must fit what is there: brackets the gutter, sheets the roof, a collar its pipe, an outlet and an overflow its size.
+fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules, products: &Products) -> Vec<Need> {
     let need = |role: &Role, id: LineId, size: Length, quantity: Decimal| {
         let line = of_roof.iter().find(|l| l.id == id)?;
         let one = Line { quantity, ..line.clone() };
         Some(Need::of(role.clone(), &[&one])?.sized(Some(size)))
     };
     let mut needs = Vec::new();
+    // The night sheet goes from roof to roof only where they are worked one by one, so all are bought.
+    let sheet = of_roof.iter().find(|l| l.id == LineId::SheetNight);
+    if let (Some(line), Some(sheets)) = (sheet, night_sheet::cover(&layout.shape, rules, &products.sheets)) {
+        needs.extend(need(&Role::NightSheet, LineId::SheetNight, sheets.size(), line.quantity));
+    }
     for (gutter, side) in gutters(roof, layout).filter(|_| rules.bracket_spacing > Length::ZERO) {
         let quantity = Decimal::from(side.run.pieces_of(rules.bracket_spacing) + 1);
         needs.extend(need(&Role::GutterBracket, LineId::GutterBrackets, gutter.size, quantity));
@@ -469,7 +482,9 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
             needs.extend(need(&Role::PipeCollar, LineId::PipeCollars, diameter, Decimal::ONE));
         }
     }
-    let outlets = roof.outlet.iter();
-    needs.extend(outlets.filter_map(|o| need(&Role::RoofOutlet, LineId::RoofOutlets, o.size, Decimal::ONE)));
+    let outlets = outlet_sizes(roof);
+    needs.extend(outlets.filter_map(|size| need(&Role::RoofOutlet, LineId::RoofOutlets, size, Decimal::ONE)));
+    let overflows = roof.outline.edges.iter().filter_map(|e| e.overflow);
+    needs.extend(overflows.filter_map(|o| need(&Role::OverflowChute, LineId::RoofOverflows, o.width, Decimal::ONE)));
     needs
 }

@@ -72,6 +72,7 @@ const fn trim_work(finish: Finish) -> WorkKind {
         Finish::Wall => WorkKind::WallFillet,
         Finish::Kerb => WorkKind::KerbUpstand,
         Finish::Step => WorkKind::TieIn,
+        Finish::Gutter => WorkKind::GutterLining,
     }
 }
 

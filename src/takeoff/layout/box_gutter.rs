@@ -1,0 +1,468 @@
+//! Box gutters: boarded beyond an edge and lined with the roof's laminate.
+//!
+//! Given a roof's shape and the gutter of an edge; gives its boards, bearers, fillets, bandage and mat, each with its place
+//! along the edge. The edge is the gutter's lip: what is measured of the roof ends there, and the gutter lies beyond it,
+//! against a parapet. Its sole falls to the outlet from both ends, so that it is shallowest at the end that is further
+//! from it. The lining is laid before the roof's own mat, which laps down into it over the lip.
+
+use super::shape::RoofShape;
+use crate::cutting::Proof;
+use crate::cutting::rolls::OutOfRolls;
+use crate::geometry::whole::div_ceil;
+use crate::model::products::{Board, MatRoll};
+use crate::model::shape::BoxGutter;
+use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+/// A part of the gutter that is boarded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum GutterPart {
+    /// Its bottom.
+    Sole,
+    /// Its side under the roof's edge.
+    NearCheek,
+    /// Its side against the parapet, carried up above the roof.
+    FarCheek,
+    /// What closes it where the edge starts.
+    StartEnd,
+    /// What closes it where the edge ends.
+    FarEnd,
+}
+
+impl GutterPart {
+    /// What the crew calls it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            GutterPart::Sole => "sole",
+            GutterPart::NearCheek => "roof side",
+            GutterPart::FarCheek => "parapet side",
+            GutterPart::StartEnd | GutterPart::FarEnd => "end",
+        }
+    }
+}
+
+/// One board of a gutter, the rectangle that it is cut from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GutterBoard {
+    /// The number written on it.
+    pub mark: String,
+    /// Of which part.
+    pub part: GutterPart,
+    /// Where it begins, from the edge's start.
+    pub at: Length,
+    /// Along the gutter; across it for an end.
+    pub length: Length,
+    /// Across it: the width of the sole, the greatest height of a side.
+    pub width: Length,
+    /// Which board it is cut from, counting from 0.
+    pub board: usize,
+}
+
+/// One bearer under the sole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bearer {
+    /// Its middle, from the edge's start.
+    pub at: Length,
+    /// From the deck's top down to the sole's top there.
+    pub down: Length,
+}
+
+/// One strip of bandage in a gutter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GutterBandage {
+    /// Its width.
+    pub width: Length,
+    /// Its length as cut.
+    pub length: Length,
+    /// It covers a joint between boards; else an arris.
+    pub joint: bool,
+}
+
+/// One piece of the lining.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GutterMat {
+    /// The number written on it.
+    pub mark: String,
+    /// Layer, from 0.
+    pub layer: usize,
+    /// Strip across the girth, from 0 at the roof's edge.
+    pub strip: usize,
+    /// Where it begins along the lining, which starts at the top of the end where the edge starts.
+    pub at: Length,
+    /// As cut, along the gutter.
+    pub length: Length,
+    /// As cut, across it.
+    pub width: Length,
+    /// The order in which it is laid, from 1.
+    pub order: usize,
+}
+
+/// A box gutter as it is laid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoxGutterLayout {
+    /// Index of the side that is its lip.
+    pub side: usize,
+    /// Its length: the side's run.
+    pub run: Length,
+    /// Clear width of its sole.
+    pub width: Length,
+    /// Depth at the start of the edge, at the outlet and at the end of the edge.
+    pub depths: [Length; 3],
+    /// How far the lining goes above the deck's top at the parapet and at the ends.
+    pub up: Length,
+    /// The outlet's middle, from the edge's start.
+    pub outlet_at: Length,
+    /// The key of its boards.
+    pub board: String,
+    /// Its boards.
+    pub boards: Vec<GutterBoard>,
+    /// Whole boards that they are cut from.
+    pub bought: usize,
+    /// Millimetres of board, and what no plan can do with less.
+    pub proof: Proof,
+    /// Fixings of the boards.
+    pub fixings: usize,
+    /// Bearers under the sole.
+    pub bearers: Vec<Bearer>,
+    /// Fillets in its inner corners, as cut.
+    pub fillets: Vec<Length>,
+    /// Bandage.
+    pub bandage: Vec<GutterBandage>,
+    /// From the lip down, across the sole and up the parapet side, where it is deepest.
+    pub girth: Length,
+    /// Length of the lining, both ends turned up.
+    pub long: Length,
+    /// The lining, in the order of laying.
+    pub mat: Vec<GutterMat>,
+}
+
+/// The least and the greatest depth of a gutter: at its shallow end and at its outlet.
+impl BoxGutterLayout {
+    /// The depth at the end that is furthest from the outlet.
+    pub fn shallow(&self) -> Length {
+        self.depths[0].min(self.depths[2])
+    }
+
+    /// The depth at the outlet.
+    pub fn deep(&self) -> Length {
+        self.depths[1]
+    }
+
+    /// The depth so far from the edge's start.
+    pub fn depth_at(&self, at: Length) -> Length {
+        depth(self.depths, self.outlet_at, self.run, at)
+    }
+}
+
+/// The box gutters of a roof, in the order of its sides.
+///
+/// # Errors
+/// What cannot be boarded, with what would do instead.
+pub fn lay(
+    shape: &RoofShape,
+    roof: &Roof,
+    rules: &Rules,
+    products: &Products,
+    roll: &MatRoll,
+) -> Result<Vec<BoxGutterLayout>, Vec<Problem>> {
+    let (mut laid, mut problems, mut marks) = (Vec::new(), Vec::new(), 0);
+    for (side, edge) in roof.outline.edges.iter().enumerate() {
+        let Some(gutter) = edge.box_gutter.as_ref().filter(|_| edge.finish == Finish::Gutter) else { continue };
+        let run = shape.sides.get(side).map_or(edge.length, |s| s.run);
+        let trough = Trough::of(gutter, run, rules);
+        match board_of(gutter, roof, products).and_then(|board| {
+            let faults = trough.too_wide(gutter, board);
+            if faults.is_empty() { Ok(board) } else { Err(faults) }
+        }) {
+            Ok(board) => laid.push(trough.laid(side, board, (roof, rules, roll), &mut marks)),
+            Err(more) => problems.extend(more),
+        }
+    }
+    if problems.is_empty() { Ok(laid) } else { Err(problems) }
+}
+
+/// What the measured gutter of an edge lacks before it can be laid: asked when a job is read.
+pub fn faults(edge: &Edge) -> Vec<Problem> {
+    let Some(gutter) = &edge.box_gutter else { return Vec::new() };
+    let outlet = &gutter.outlet;
+    let half = Length::mm((outlet.size.as_mm() + 1) / 2);
+    let mut found = Vec::new();
+    if outlet.at < half || outlet.at + half > edge.length {
+        found.push(Problem::fault(
+            gutter.path.keys(["outlet", "at"]),
+            format!("the outlet at {} does not lie within the gutter, which is {} long", outlet.at, edge.length),
+            format!("measure its middle from where the edge starts: from {half} to {} here", edge.length - half),
+        ));
+    }
+    if outlet.size > gutter.width {
+        found.push(Problem::fault(
+            gutter.path.keys(["outlet", "size"]),
+            format!("an outlet of {} does not go into a sole {} wide", outlet.size, gutter.width),
+            "make the gutter wider, or the outlet smaller",
+        ));
+    }
+    found
+}
+
+fn board_of<'a>(gutter: &BoxGutter, roof: &Roof, products: &'a Products) -> Result<&'a Board, Vec<Problem>> {
+    let Some(key) = gutter.board.as_ref().or(roof.deck.board.as_ref()) else {
+        return Err(vec![Problem::fault(
+            gutter.path.key("board"),
+            "the deck is kept, so that nothing says what the gutter is boarded with",
+            "add, for example, `board: osb3-18`",
+        )]);
+    };
+    products.boards.get(key).ok_or_else(|| {
+        vec![Problem::fault(
+            gutter.path.key("board"),
+            format!("no price book says how large the board {key} is"),
+            format!("add an article with `role: board.{key}` and its length, width and thickness"),
+        )]
+    })
+}
+
+/// A gutter by its sizes alone.
+struct Trough {
+    run: Length,
+    width: Length,
+    outlet_at: Length,
+    /// At the start, at the outlet, at the end.
+    depths: [Length; 3],
+    up: Length,
+}
+
+impl Trough {
+    fn of(gutter: &BoxGutter, run: Length, rules: &Rules) -> Trough {
+        let at = gutter.outlet.at.min(run);
+        let (before, after) = (at, run - at);
+        let drop = |over: Length| {
+            let fall = gutter.fall.run;
+            let mm = if fall > Decimal::ZERO { Decimal::from(over.as_mm()) / fall } else { Decimal::ZERO };
+            Length::mm(mm.ceil().to_i64().unwrap_or(0))
+        };
+        let deep = gutter.depth + drop(before.max(after));
+        let depths = [deep - drop(before), deep, deep - drop(after)];
+        Trough { run, width: gutter.width, outlet_at: at, depths, up: rules.mat_return.wall }
+    }
+
+    fn depth(&self, at: Length) -> Length {
+        depth(self.depths, self.outlet_at, self.run, at)
+    }
+
+    /// The greatest depth of a stretch.
+    fn deepest(&self, from: Length, to: Length) -> Length {
+        match from <= self.outlet_at && self.outlet_at <= to {
+            true => self.depths[1],
+            false => self.depth(from).max(self.depth(to)),
+        }
+    }
+
+    /// Parts that no board is wide enough for.
+    fn too_wide(&self, gutter: &BoxGutter, board: &Board) -> Vec<Problem> {
+        let high = self.depths[1] + self.up;
+        let mut found = Vec::new();
+        if self.width > board.width {
+            let fault = format!("a sole {} wide is wider than the board {}, {}", self.width, board.key, board.width);
+            let cure = "make the gutter narrower, or name a wider board: `board: …`";
+            found.push(Problem::fault(gutter.path.key("width"), fault, cure));
+        }
+        if high > board.width.max(board.length) || high > board.width {
+            let fault = format!(
+                "its parapet side is {high} high at the outlet ({} deep, {} above the roof), more than the board {} is \
+                 wide, {}",
+                self.depths[1], self.up, board.key, board.width
+            );
+            let cure =
+                "make it shallower or its fall flatter, set the outlet nearer to the middle, or name a wider board";
+            found.push(Problem::fault(gutter.path.key("depth"), fault, cure));
+        }
+        if self.width > board.length {
+            let fault = format!("an end {} wide is longer than the board {}", self.width, board.key);
+            found.push(Problem::fault(gutter.path.key("width"), fault, "name a longer board"));
+        }
+        found
+    }
+
+    fn laid(
+        &self,
+        side: usize,
+        board: &Board,
+        (roof, rules, roll): (&Roof, &Rules, &MatRoll),
+        marks: &mut usize,
+    ) -> BoxGutterLayout {
+        let mut boards = self.boards(board, marks);
+        let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
+        let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
+        let cuts_of = out.plan.iter().flat_map(|p| p.rolls.iter().enumerate());
+        for (n, cut) in cuts_of.flat_map(|(n, roll)| roll.cuts.iter().map(move |&c| (n, c))) {
+            out.cuts[cut].pieces.iter().for_each(|&piece| boards[piece].board = n);
+        }
+        let bought = out.plan.as_ref().map_or(out.cuts.len(), |p| p.rolls.len());
+        let length = board.length.as_mm();
+        let proof = match out.plan {
+            Some(plan) => Proof {
+                found: plan.proof.found / length,
+                bound: (plan.proof.bound + length - 1) / length,
+                ..plan.proof
+            },
+            None => Proof { found: bought as i64, bound: 0, reason: String::new() },
+        };
+        let edges = |b: &GutterBoard| 2 * (b.length.pieces_of(rules.deck_edge_fixing) + 1);
+        let girth = self.depths[1] * 2 + self.width + self.up;
+        let long = self.run + self.depths[0] + self.depths[2] + self.up * 2;
+        BoxGutterLayout {
+            side,
+            run: self.run,
+            width: self.width,
+            depths: self.depths,
+            up: self.up,
+            outlet_at: self.outlet_at,
+            board: board.key.clone(),
+            fixings: boards.iter().map(|b| usize::try_from(edges(b)).unwrap_or(0)).sum(),
+            bandage: self.bandage(&boards, rules),
+            boards,
+            bought,
+            proof,
+            bearers: self.bearers(rules),
+            fillets: self.fillets(rules),
+            girth,
+            long,
+            mat: self.mat((girth, long), (roof, rules, roll), marks),
+        }
+    }
+
+    fn boards(&self, board: &Board, marks: &mut usize) -> Vec<GutterBoard> {
+        let mut made = Vec::new();
+        let mut add = |part: GutterPart, at: Length, length: Length, width: Length| {
+            *marks += 1;
+            made.push(GutterBoard { mark: format!("G{marks}"), part, at, length, width, board: 0 });
+        };
+        for part in [GutterPart::Sole, GutterPart::NearCheek, GutterPart::FarCheek] {
+            for (from, to) in stretches(self.run, board.length) {
+                let width = match part {
+                    GutterPart::Sole => self.width,
+                    GutterPart::NearCheek => self.deepest(from, to),
+                    _ => self.deepest(from, to) + self.up,
+                };
+                add(part, from, to - from, width);
+            }
+        }
+        // An end is cut with its width along the board.
+        add(GutterPart::StartEnd, Length::ZERO, self.width, self.depths[0] + self.up);
+        add(GutterPart::FarEnd, self.run, self.width, self.depths[2] + self.up);
+        made
+    }
+
+    fn bearers(&self, rules: &Rules) -> Vec<Bearer> {
+        let spaces = self.run.pieces_of(rules.gutter_bearer).max(1);
+        let at = |n: i64| Length::mm(self.run.as_mm() * n / spaces);
+        (0..=spaces).map(|n| Bearer { at: at(n), down: self.depth(at(n)) }).collect()
+    }
+
+    /// Along both sides of the sole, across it at both ends, and up the four corners; each is longer by its mitres.
+    fn fillets(&self, rules: &Rules) -> Vec<Length> {
+        let [start, _, end] = self.depths;
+        let corners = [start, start + self.up, end, end + self.up];
+        let all = [self.run, self.run, self.width, self.width].into_iter().chain(corners);
+        all.map(|l| l + rules.gutter_fillet * 2).collect()
+    }
+
+    /// Over the lip, along both sides of the sole, across it at both ends, up the four corners, and over every joint.
+    fn bandage(&self, boards: &[GutterBoard], rules: &Rules) -> Vec<GutterBandage> {
+        let [start, _, end] = self.depths;
+        let arrises =
+            [self.run, self.run, self.run, self.width, self.width, start, start + self.up, end, end + self.up];
+        let lap = rules.bandage_lap;
+        let arris =
+            |length: Length| GutterBandage { width: rules.bandage_trim, length: length + lap * 2, joint: false };
+        let joint = |b: &GutterBoard| {
+            let across = if b.part == GutterPart::Sole { b.width } else { self.depth(b.at) + self.above(b.part) };
+            GutterBandage { width: rules.bandage_joint, length: across + lap, joint: true }
+        };
+        let inner = boards.iter().filter(|b| b.at > Length::ZERO && b.at < self.run);
+        arrises.into_iter().map(arris).chain(inner.map(joint)).collect()
+    }
+
+    fn above(&self, part: GutterPart) -> Length {
+        if part == GutterPart::FarCheek { self.up } else { Length::ZERO }
+    }
+
+    /// Strips along the gutter, each over the one nearer to the parapet where one is not wide enough; pieces from the
+    /// outlet outwards, so that each laps over the lower one.
+    fn mat(
+        &self,
+        (girth, long): (Length, Length),
+        (roof, rules, roll): (&Roof, &Rules, &MatRoll),
+        marks: &mut usize,
+    ) -> Vec<GutterMat> {
+        let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
+        let lengths = lapped(long, rules.mat_longest.min(shortest), rules.mat_end_lap, rules.mat_shortest);
+        let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
+        let outlet = self.depths[0] + self.up + self.outlet_at;
+        let far = |&(at, length): &(Length, Length)| {
+            let middle = at + Length::mm(length.as_mm() / 2);
+            ((middle - outlet).as_mm().abs(), at)
+        };
+        let mut along = lengths;
+        along.sort_by_key(far);
+        let mut made = Vec::new();
+        let layers = usize::try_from(rules.gutter_layers.max(roof.laminate.layers)).unwrap_or(1);
+        for layer in 0..layers {
+            for (strip, &(_, width)) in widths.iter().enumerate().rev() {
+                for &(at, length) in &along {
+                    let order = made.len() + 1;
+                    *marks += 1;
+                    made.push(GutterMat { mark: format!("G{marks}"), layer, strip, at, length, width, order });
+                }
+            }
+        }
+        made
+    }
+}
+
+/// The depth so far from the start of a gutter that is so deep at its start, its outlet and its end; up to a whole
+/// millimetre.
+fn depth(depths: [Length; 3], outlet: Length, run: Length, at: Length) -> Length {
+    let [start, deep, end] = depths.map(Length::as_mm);
+    let (x, out, run) = (at.as_mm(), outlet.as_mm(), run.as_mm());
+    let between = |from: i64, part: i64, whole: i64| from + div_ceil((deep - from) * part, whole.max(1));
+    Length::mm(if x <= out { between(start, x, out) } else { between(end, run - x, run - out) })
+}
+
+/// A run in whole boards and what is left; a last piece shorter than 300 mm takes half of the one before it.
+fn stretches(run: Length, board: Length) -> Vec<(Length, Length)> {
+    const SHORT: Length = Length::mm(300);
+    let pieces = run.pieces_of(board).max(1);
+    let rest = run - board * (pieces - 1);
+    let shared = Length::mm((board + rest).as_mm() / 2);
+    let joint = |n: i64| match n {
+        n if n == pieces => run,
+        n if n == pieces - 1 && pieces > 1 && rest < SHORT => board * (pieces - 2) + shared,
+        n => board * n,
+    };
+    (0..pieces).map(|n| (joint(n), joint(n + 1))).collect()
+}
+
+/// A length in pieces of at most so much that lap, each by where it begins and how long it is; the last takes from the
+/// one before it where it would be shorter than `least`.
+fn lapped(whole: Length, most: Length, lap: Length, least: Length) -> Vec<(Length, Length)> {
+    if whole <= most || most <= lap {
+        return vec![(Length::ZERO, whole)];
+    }
+    let pieces = (whole - lap).pieces_of(most - lap);
+    let last = whole + lap * (pieces - 1) - most * (pieces - 1);
+    let given = (least - last).max(Length::ZERO).min(most - lap * 2).max(Length::ZERO);
+    let mut at = Length::ZERO;
+    let mut made = Vec::new();
+    for n in 0..pieces {
+        let length = match n {
+            n if n == pieces - 1 => last + given,
+            n if n == pieces - 2 => most - given,
+            _ => most,
+        };
+        made.push((at, length));
+        at += length - lap;
+    }
+    made
+}

@@ -1,0 +1,81 @@
+//! Which sheets cover a roof for the night, and how many: by the roof's shape, not by its area.
+//!
+//! Given a roof's outline, how far the sheets reach past it and the sizes that are sold; gives the size of which the least
+//! sheet is bought, and how many of it. Sheets lie side by side, lapped, all one way round; where nothing of the roof and
+//! its margin lies, none is needed.
+
+use super::line::{Step, Unit};
+use super::working::{count, formula, measured, number, rule};
+use crate::geometry::region::{Region, bounds_of};
+use crate::model::{Length, Point, Rules};
+use crate::takeoff::layout::shape::RoofShape;
+use rust_decimal::Decimal;
+
+/// Sheets of one size over a roof.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Sheets {
+    /// Area of all, mm².
+    pub area: i64,
+    /// How many.
+    pub count: i64,
+    /// Along the front, then up the roof.
+    pub lies: (Length, Length),
+}
+
+impl Sheets {
+    /// The size by which the sheet is asked for: its longer side.
+    pub fn size(&self) -> Length {
+        self.lies.0.max(self.lies.1)
+    }
+}
+
+/// The sheets of the size of which the least is bought, the fewest among equals; `None` where no size is known.
+pub fn cover(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Option<Sheets> {
+    let both_ways = sold.iter().flat_map(|&(long, wide)| [(long, wide), (wide, long)]);
+    both_ways.filter_map(|lies| laid(shape, rules, lies)).min()
+}
+
+/// So many sheets that lie one way round; `None` where one is no wider than its lap.
+fn laid(shape: &RoofShape, rules: &Rules, lies: (Length, Length)) -> Option<Sheets> {
+    let (margin, lap) = (rules.sheet_margin.as_mm(), rules.sheet_lap.as_mm());
+    let bounds = bounds_of(shape.ring())?;
+    let outline = Region::of_ring(&shape.ring());
+    let pitch = (lies.0.as_mm() - lap, lies.1.as_mm() - lap);
+    if pitch.0 <= 0 || pitch.1 <= 0 {
+        return None;
+    }
+    let across =
+        |from: i64, to: i64, pitch: i64| Length::mm(to - from + 2 * margin - lap).pieces_of(Length::mm(pitch)).max(1);
+    let (columns, rows) =
+        (across(bounds.least.x, bounds.most.x, pitch.0), across(bounds.least.y, bounds.most.y, pitch.1));
+    let needed = |column: i64, row: i64| {
+        let (x, y) = (bounds.least.x - margin + column * pitch.0, bounds.least.y - margin + row * pitch.1);
+        let least = Point::new(x - margin, y - margin);
+        let most = Point::new(x + lies.0.as_mm() + margin, y + lies.1.as_mm() + margin);
+        !outline.intersect(&Region::of_box(least, most)).is_empty()
+    };
+    let places = (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r)));
+    let count = i64::try_from(places.filter(|&(c, r)| needed(c, r)).count()).unwrap_or(i64::MAX);
+    Some(Sheets { area: (lies.0 * lies.1).as_mm2() * count, count, lies })
+}
+
+/// The working of a roof's sheets.
+pub fn working(shape: &RoofShape, rules: &Rules, sold: &[(Length, Length)]) -> Vec<Step> {
+    let (Some(b), Some(sheets)) = (bounds_of(shape.ring()), cover(shape, rules, sold)) else { return Vec::new() };
+    let across = |from: i64, to: i64| Length::mm(to - from).metres();
+    let (x, y) = (sheets.lies.0.metres(), sheets.lies.1.metres());
+    let total = x * y * Decimal::from(sheets.count);
+    let n = sheets.count;
+    let text = format!("{n} × {} × {}", number(x, Unit::Metre), number(y, Unit::Metre));
+    vec![
+        measured("across the outline", across(b.least.x, b.most.x), Unit::Metre),
+        measured("up the outline", across(b.least.y, b.most.y), Unit::Metre),
+        rule("sheet_margin", rules.sheet_margin),
+        rule("sheet_lap", rules.sheet_lap),
+        measured("sizes of sheet that are sold", count(sold.len()), Unit::Each),
+        Step::Note(
+            "side by side, lapped, over the roof and its margin; of the size of which the least is bought".into(),
+        ),
+        formula(text, total, Unit::SquareMetre),
+    ]
+}

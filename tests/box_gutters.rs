@@ -1,0 +1,100 @@
+//! Box gutters through a job file: what is refused, what is told, and what their checks say.
+
+use crate::support::{asked, finding, laid_out, mm};
+use wetout::checks::box_gutters::freeboard;
+use wetout::checks::finding::Verdict;
+use wetout::job_file::load;
+
+const JOB: &str = include_str!("jobs_for_sweep/parapet.yaml");
+const GUTTER: &str = "box_gutter: {width: 290 mm, depth: 120 mm, fall: 1:90, outlet: {at: 0.7 m, size: 75 mm, head: 50 mm, strainer: yes}, board: osb3-18, depth_factor: 0.8}";
+const OVERFLOW: &str = "        overflow: {at: 2.0 m, width: 200 mm, height: 70 mm, above: 36 mm}\n";
+
+fn refused(text: &str) -> Vec<String> {
+    load(&asked(text)).unwrap_err().problems.iter().map(ToString::to_string).collect()
+}
+
+fn told(text: &str) -> Vec<String> {
+    let (_, laid) = laid_out(text);
+    laid.notices().map(ToString::to_string).collect()
+}
+
+/// BS EN 12056-3, table of freeboards, from memory: under 85 mm 25 mm, to 250 mm 0.3 of the depth, over that 75 mm.
+#[test]
+fn a_gutter_keeps_the_freeboard_of_the_standard() {
+    for (depth, dry) in [(50, 25), (84, 25), (85, 26), (100, 30), (250, 75), (251, 75), (500, 75)] {
+        assert_eq!(freeboard(mm(depth)), mm(dry), "{depth}");
+    }
+}
+
+/// By hand: 4.4 × 1.8 m and half of 4 m² of wall shed (7.92 + 2.0) × 0.021, and 4.4 × 0.29 m of gutter 0.0268 l/s more:
+/// 0.235 l/s. 120 mm less 36 of freeboard leave 84 mm of water: 0.9 × 3.48e-5 × 0.8 × (290 × 84)^1.25 = 7.623 l/s, level
+/// and short: 3.7 m are 44 depths (BS EN 12056-3, from memory).
+#[test]
+fn a_box_gutter_is_judged_by_the_formula_of_every_other_gutter() {
+    let (_, laid) = laid_out(JOB);
+    let found = finding(&laid, "gutter.front");
+    assert_eq!(found.verdict, Verdict::Pass);
+    assert!(found.statement.contains("0.235 l/s comes"), "{}", found.statement);
+    let carries: f64 = found.statement.split("it carries ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    let by_hand = 0.9 * 3.48e-5 * 0.8 * (290.0_f64 * 84.0).powf(1.25);
+    assert!((carries / by_hand - 1.0).abs() < 0.001, "{carries} {by_hand}");
+    let without = JOB.replace(", depth_factor: 0.8}", "}");
+    assert_eq!(finding(&laid_out(&without).1, "gutter.front").verdict, Verdict::Refer);
+    assert!(told(&without).iter().any(|n| n.contains("box_gutter.depth_factor")), "{:?}", told(&without));
+}
+
+/// The sole lies 120 mm down at the far end, 3.7 m from the outlet, and falls 1:90: 41.1 mm more at the outlet, up to a
+/// whole millimetre.
+#[test]
+fn the_sole_falls_to_the_outlet_from_both_ends() {
+    let (_, laid) = laid_out(JOB);
+    let gutter = &laid.take_off.roofs[1].box_gutters[0];
+    assert_eq!(gutter.depths, [mm(154), mm(162), mm(120)]);
+    assert_eq!(
+        (gutter.depth_at(mm(700)), gutter.depth_at(mm(4400)), gutter.depth_at(mm(0))),
+        (mm(162), mm(120), mm(154))
+    );
+}
+
+#[test]
+fn an_overflow_of_a_gutter_runs_before_the_roof_does() {
+    let (_, laid) = laid_out(JOB);
+    let found = finding(&laid, "gutter.front.overflow");
+    // Its sill: 162 − 148 of fall + 36 above the sole there; 200 × h^1.5 ÷ 24000 reaches 0.235 l/s at 9.3 mm.
+    assert!(found.verdict == Verdict::Pass && found.statement.contains("stands 60 mm over its sole"), "{found:?}");
+    let none = JOB.replace(OVERFLOW, "");
+    assert_eq!(finding(&laid_out(&none).1, "gutter.front.overflow").verdict, Verdict::Refer);
+    assert!(told(&none).iter().any(|n| n.contains("one outlet and no overflow")), "{:?}", told(&none));
+    let high = JOB.replace("height: 70 mm, above: 36 mm", "height: 70 mm, above: 145 mm");
+    let found = finding(&laid_out(&high).1, "gutter.front.overflow").clone();
+    assert!(found.verdict == Verdict::Fail && found.statement.contains("runs back onto the roof"), "{found:?}");
+}
+
+#[test]
+fn what_cannot_be_laid_is_refused_with_its_cure() {
+    let with = |change: &str| JOB.replace(GUTTER, change);
+    let missing = refused(&with("joints: lapped"));
+    assert!(missing.iter().any(|p| p.contains("needs the box gutter's sizes")), "{missing:?}");
+    let at = refused(&with(&GUTTER.replace("at: 0.7 m", "at: 4.39 m")));
+    assert!(at[0].contains("does not lie within the gutter") && at[0].contains("from 38 mm to 4362 mm"), "{at:?}");
+    let large =
+        refused(&with(&GUTTER.replace("width: 290 mm", "width: 100 mm").replace("size: 75 mm", "size: 110 mm")));
+    assert!(large[0].contains("does not go into a sole 100 mm wide"), "{large:?}");
+    let at_wall = refused(&JOB.replace("        finish: gutter", "        finish: wall"));
+    assert!(at_wall.iter().any(|p| p.contains("`finish: gutter`")), "{at_wall:?}");
+    let (start, gutters) = JOB.split_once("  - name: Gutter roof").unwrap();
+    let away =
+        refused(&format!("{start}  - name: Gutter roof{}", gutters.replace("falls_to: front", "falls_to: back")));
+    assert!(away.iter().any(|p| p.contains("does not fall to `front`")), "{away:?}");
+    let turned =
+        refused(&JOB.replace("      left: {finish: raised}", &format!("      left: {{finish: gutter, {GUTTER}}}")));
+    assert!(turned.iter().any(|p| p.contains("not laid round a corner")), "{turned:?}");
+}
+
+#[test]
+fn a_part_wider_than_its_board_is_refused_when_it_is_laid() {
+    let text = JOB.replace("depth: 120 mm", "depth: 480 mm");
+    let loaded = load(&asked(&text)).unwrap();
+    let refused = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+    assert!(refused[0].to_string().contains("its parapet side is 622 mm high"), "{refused:?}");
+}

@@ -1,0 +1,47 @@
+//! Sheets for the night: by the roof's shape and the sizes that are sold.
+
+use crate::support::{at, mm, rectangle, roof};
+use wetout::model::{Finish, Length, Roof, Rules};
+use wetout::takeoff::layout::shape::lay_out;
+use wetout::takeoff::quantities::night_sheet::{Sheets, cover};
+
+fn sheets(roof: &Roof, sold: &[(i64, i64)]) -> Sheets {
+    let rules = Rules::default();
+    let sold: Vec<(Length, Length)> = sold.iter().map(|&(a, b)| (mm(a), mm(b))).collect();
+    cover(&lay_out(roof, 0, &rules).unwrap(), &rules, &sold).unwrap()
+}
+
+const BOTH: [(i64, i64); 2] = [(5000, 4000), (8000, 6000)];
+
+/// 10 × 2 m with a metre all round is 12 × 4 m: 48 m², as much as one sheet of 6 × 8 m, which does not reach. Two do, and
+/// so do three of 4 × 5 m, which is less sheet: 4.7 m a sheet and its last 0.3 m.
+#[test]
+fn a_long_roof_is_not_covered_by_one_sheet_of_its_area() {
+    let long = sheets(&rectangle(10_000, 2000), &BOTH);
+    assert_eq!((long.count, long.lies, long.size()), (3, (mm(5000), mm(4000)), mm(5000)));
+    let large = sheets(&rectangle(10_000, 2000), &BOTH[1..]);
+    assert_eq!((large.count, large.lies), (2, (mm(8000), mm(6000))));
+}
+
+#[test]
+fn a_sheet_lies_whichever_way_round_takes_fewer() {
+    // 4 × 7.5 m with its margin: one of 6 × 8 m, turned.
+    let turned = sheets(&rectangle(2000, 5500), &BOTH[1..]);
+    assert_eq!((turned.count, turned.lies), (1, (mm(6000), mm(8000))));
+}
+
+/// An L of 12 × 12 m with arms 3 m wide: in the notch, 9 × 9 m, lies no sheet.
+#[test]
+fn no_sheet_is_bought_for_where_no_roof_is() {
+    let bent = roof(&[
+        (at(0, 0), "front", Finish::Drip),
+        (at(12_000, 0), "right", Finish::Raised),
+        (at(12_000, 3000), "yard", Finish::Raised),
+        (at(3000, 3000), "court", Finish::Raised),
+        (at(3000, 12_000), "back", Finish::Wall),
+        (at(0, 12_000), "left", Finish::Raised),
+    ]);
+    let square = sheets(&rectangle(12_000, 12_000), &BOTH[..1]);
+    let bent = sheets(&bent, &BOTH[..1]);
+    assert!(bent.count < square.count, "{bent:?} {square:?}");
+}

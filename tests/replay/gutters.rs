@@ -1,0 +1,222 @@
+//! Box gutters, held against the figures of the job alone: depths, boards, bearers, fillets, bandage and lining.
+//!
+//! Works every depth out anew from the measured gutter; of the layout it reads the pieces and nothing that was computed
+//! from them.
+
+use wetout::model::shape::BoxGutter;
+use wetout::model::{Job, Length, Products, Rules};
+use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::box_gutter::{BoxGutterLayout, GutterPart};
+
+fn mm(length: Length) -> f64 {
+    length.as_mm() as f64
+}
+
+/// A gutter as it was measured.
+struct Measured<'a> {
+    gutter: &'a BoxGutter,
+    run: f64,
+    up: f64,
+}
+
+impl Measured<'_> {
+    /// From the deck's top down to the sole, so far from the edge's start.
+    fn depth(&self, x: f64) -> f64 {
+        let fall: f64 = self.gutter.fall.run.to_string().parse().unwrap();
+        let out = mm(self.gutter.outlet.at);
+        let furthest = out.max(self.run - out);
+        mm(self.gutter.depth) + (furthest - (x - out).abs()) / fall
+    }
+
+    fn deepest(&self, from: f64, to: f64) -> f64 {
+        self.depth(mm(self.gutter.outlet.at).clamp(from, to))
+    }
+
+    /// The inner corners that a fillet lies in, and the arrises that are bandaged but for the lip.
+    fn corners(&self) -> f64 {
+        let (start, end) = (self.depth(0.0), self.depth(self.run));
+        2.0 * self.run + 2.0 * mm(self.gutter.width) + 2.0 * (start + end + self.up)
+    }
+}
+
+/// Everything that is wrong with the box gutters of a job.
+pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<String> {
+    let mut found = Vec::new();
+    for (roof, laid) in job.roofs.iter().zip(&take_off.roofs) {
+        let measured = roof.outline.edges.iter().enumerate().filter_map(|(i, e)| Some((i, e.box_gutter.as_ref()?)));
+        let measured: Vec<_> = measured.collect();
+        if measured.len() != laid.box_gutters.len() {
+            found.push(format!(
+                "{}: {} box gutters measured, {} laid",
+                roof.name,
+                measured.len(),
+                laid.box_gutters.len()
+            ));
+            continue;
+        }
+        for ((side, gutter), of) in measured.into_iter().zip(&laid.box_gutters) {
+            let run = mm(laid.shape.sides[side].run);
+            let it = Measured { gutter, run, up: mm(rules.mat_return.wall) };
+            let layers = rules.gutter_layers.max(roof.laminate.layers);
+            let roll = products.mats.get(&roof.laminate.mat).map_or(1000.0, |m| mm(m.width));
+            let mut faults = boards(&it, of, products);
+            faults.extend(bearers(&it, of, rules));
+            faults.extend(lining(&it, of, rules, layers, roll));
+            let fillets: f64 = of.fillets.iter().map(|f| mm(*f)).sum();
+            if fillets < it.corners() {
+                faults.push(format!("fillets of {fillets} mm for {} mm of corners", it.corners()));
+            }
+            let arrises: f64 = of.bandage.iter().filter(|b| !b.joint).map(|b| mm(b.length)).sum();
+            if arrises < it.corners() + run {
+                faults.push(format!("bandage of {arrises} mm for {} mm of arrises", it.corners() + run));
+            }
+            found.extend(
+                faults
+                    .into_iter()
+                    .map(|f| format!("{}, box gutter at {}: {f}", roof.name, laid.shape.sides[side].label)),
+            );
+        }
+    }
+    found
+}
+
+/// Every part is boarded from end to end, as high as it must be, out of boards that hold the pieces.
+fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<String> {
+    let mut found = Vec::new();
+    let width = mm(it.gutter.width);
+    for part in [GutterPart::Sole, GutterPart::NearCheek, GutterPart::FarCheek] {
+        let mut pieces: Vec<_> = of.boards.iter().filter(|b| b.part == part).collect();
+        pieces.sort_by_key(|b| b.at);
+        let mut reached = 0.0;
+        for b in &pieces {
+            if mm(b.at) > reached {
+                found.push(format!("{} is bare from {reached} to {}", part.word(), b.at));
+            }
+            reached = mm(b.at + b.length);
+            let deep = it.deepest(mm(b.at), reached.min(it.run));
+            let wanted = match part {
+                GutterPart::Sole => width,
+                GutterPart::NearCheek => deep,
+                _ => deep + it.up,
+            };
+            if mm(b.width) < wanted - 1e-6 || mm(b.width) > wanted + 3.0 {
+                found.push(format!("{} is {} across, not {wanted}", b.mark, b.width));
+            }
+        }
+        if (reached - it.run).abs() > 1e-6 {
+            found.push(format!("{} ends at {reached}, not {}", part.word(), it.run));
+        }
+    }
+    for (part, deep) in [(GutterPart::StartEnd, it.depth(0.0)), (GutterPart::FarEnd, it.depth(it.run))] {
+        let closes = |b: &&_| {
+            let b: &wetout::takeoff::layout::box_gutter::GutterBoard = b;
+            b.part == part && mm(b.length) >= width && mm(b.width) >= deep + it.up - 1e-6
+        };
+        if of.boards.iter().filter(closes).count() != 1 {
+            found.push(format!("{part:?} is not closed once"));
+        }
+    }
+    let board = &products.boards[&of.board];
+    for n in 0..of.bought {
+        let mut pieces: Vec<(i64, i64)> =
+            of.boards.iter().filter(|b| b.board == n).map(|b| (b.length.as_mm(), b.width.as_mm())).collect();
+        if pieces.is_empty() {
+            found.push(format!("nothing is cut from board {n}"));
+        }
+        pieces.sort_unstable_by(|a, b| b.cmp(a));
+        if !come_out(&pieces, board.length.as_mm(), board.width.as_mm()) {
+            found.push(format!("{pieces:?} do not come out of one board"));
+        }
+    }
+    if of.boards.iter().any(|b| b.board >= of.bought) {
+        found.push("a piece is cut from a board that was not bought".into());
+    }
+    found
+}
+
+/// Cross cuts first: stretches of the board, each ripped into lanes, longest pieces first.
+fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
+    let mut stretches: Vec<(i64, Vec<(i64, i64)>)> = Vec::new();
+    for &(l, w) in pieces {
+        let lane = stretches.iter_mut().find_map(|(long, lanes)| {
+            let open: i64 = lanes.iter().map(|lane| lane.0).sum();
+            if let Some(i) = lanes.iter().position(|lane| lane.0 >= w && lane.1 + l <= *long) {
+                lanes[i].1 += l;
+                return Some(());
+            }
+            (open + w <= width && l <= *long).then(|| lanes.push((w, l)))
+        });
+        if lane.is_none() {
+            stretches.push((l, vec![(w, l)]));
+        }
+    }
+    stretches.iter().map(|s| s.0).sum::<i64>() <= length && pieces.iter().all(|p| p.1 <= width)
+}
+
+fn bearers(it: &Measured, of: &BoxGutterLayout, rules: &Rules) -> Vec<String> {
+    let mut found = Vec::new();
+    let at: Vec<f64> = of.bearers.iter().map(|b| mm(b.at)).collect();
+    let ends = at.first() == Some(&0.0) && at.last().is_some_and(|l| (l - it.run).abs() < 1e-6);
+    if !ends || at.windows(2).any(|w| w[1] - w[0] > mm(rules.gutter_bearer) + 1.0) {
+        found.push(format!("bearers stand at {at:?}"));
+    }
+    for b in &of.bearers {
+        let down = it.depth(mm(b.at));
+        if (mm(b.down) - down).abs() > 2.0 {
+            found.push(format!("the bearer at {} lies {} down, not {down}", b.at, b.down));
+        }
+    }
+    found
+}
+
+/// Each layer reaches over the whole girth and length with its laps; the parapet side is laid before the roof's, and of a
+/// strip the piece over the outlet first.
+fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll: f64) -> Vec<String> {
+    let mut found = Vec::new();
+    let (start, end) = (it.depth(0.0), it.depth(it.run));
+    let deep = it.deepest(0.0, it.run);
+    let girth = 2.0 * deep + mm(it.gutter.width) + it.up;
+    let long = it.run + start + end + 2.0 * it.up;
+    let orders: Vec<usize> = of.mat.iter().map(|p| p.order).collect();
+    if orders != (1..=of.mat.len()).collect::<Vec<_>>() {
+        found.push(format!("laid in the order {orders:?}"));
+    }
+    for layer in 0..layers as usize {
+        let pieces: Vec<_> = of.mat.iter().filter(|p| p.layer == layer).collect();
+        let strips = pieces.iter().map(|p| p.strip).max().map_or(0, |s| s + 1);
+        let across: f64 = (0..strips).map(|s| pieces.iter().find(|p| p.strip == s).map_or(0.0, |p| mm(p.width))).sum();
+        if across - mm(rules.mat_lap) * (strips as f64 - 1.0) < girth - 1e-6 {
+            found.push(format!("layer {layer}: {strips} strips reach {across} of a girth of {girth}"));
+        }
+        for strip in 0..strips {
+            let mut of_strip: Vec<_> = pieces.iter().filter(|p| p.strip == strip).collect();
+            if of_strip.iter().any(|p| mm(p.width) > roll || p.length > rules.mat_longest) {
+                found.push(format!("layer {layer}, strip {strip}: a piece larger than the roll or the rule allows"));
+            }
+            let first = of_strip.iter().min_by_key(|p| p.order).unwrap();
+            let middle = |p: &wetout::takeoff::layout::box_gutter::GutterMat| mm(p.at) + mm(p.length) / 2.0;
+            let outlet = start + it.up + mm(it.gutter.outlet.at);
+            let nearest = of_strip.iter().map(|p| (middle(p) - outlet).abs()).fold(f64::INFINITY, f64::min);
+            if (middle(first) - outlet).abs() > nearest + 3.0 {
+                found.push(format!("layer {layer}, strip {strip}: {} is laid first, away from the outlet", first.mark));
+            }
+            of_strip.sort_by_key(|p| p.at);
+            let mut reached = mm(rules.mat_end_lap);
+            for p in &of_strip {
+                if mm(p.at) > reached - mm(rules.mat_end_lap) + 1e-6 {
+                    found.push(format!("layer {layer}, strip {strip}: {} laps too little", p.mark));
+                }
+                reached = mm(p.at + p.length);
+            }
+            if reached < long - 3.0 {
+                found.push(format!("layer {layer}, strip {strip} ends at {reached} of {long}"));
+            }
+        }
+        let last_outer = pieces.iter().filter(|p| p.strip + 1 == strips).map(|p| p.order).max();
+        let first_inner = pieces.iter().filter(|p| p.strip == 0).map(|p| p.order).min();
+        if strips > 1 && last_outer > first_inner {
+            found.push(format!("layer {layer}: the roof's side is laid before the parapet's"));
+        }
+    }
+    found
+}
