@@ -9,12 +9,13 @@ use std::process::Command;
 const SCHEMA: &str = include_str!("../src/cli/takeoff.schema.json");
 
 /// Jobs that have everything between them.
-const JOBS: [&str; 7] = [
+const JOBS: [&str; 8] = [
     "jobs/kitchen-extension",
     "jobs/garage-utility",
     "jobs/bay",
     "jobs/dormer",
     "jobs/balcony",
+    "jobs/neighbours",
     "jobs/parapet",
     "tests/jobs_for_sweep/parapet.yaml",
 ];

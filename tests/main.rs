@@ -6,6 +6,7 @@
 mod boundary;
 mod box_gutters;
 mod command;
+mod cpu_time;
 mod cutting;
 mod deck;
 mod demo;
@@ -22,6 +23,7 @@ mod limits;
 mod lines;
 mod loads;
 mod mat;
+mod neighbours;
 mod night_sheet;
 mod outlets;
 mod own_fonts;

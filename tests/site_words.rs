@@ -82,6 +82,7 @@ fn every_note_warning_and_reason_that_there_is_has_words_of_its_own() {
     ];
     distinct(notes.iter().map(|n| site_words::mat_note(&words, n).unwrap()));
     let check = |measured, reason| Check {
+        roofs: Vec::new(),
         measured,
         stated: None,
         limit: String::new(),

@@ -91,6 +91,7 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         roof_above: None,
         build_up: None,
         outlets: Vec::new(),
+        own: Default::default(),
         misclosure: None,
     }
 }

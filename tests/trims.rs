@@ -97,6 +97,7 @@ fn measured(name: &str, index: usize, outline: Outline) -> Roof {
         roof_above: None,
         build_up: None,
         outlets: Vec::new(),
+        own: Default::default(),
         misclosure: None,
     }
 }

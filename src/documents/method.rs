@@ -19,7 +19,7 @@ use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
 use crate::model::{
-    Access, Edge, Finish, Flashing, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Edge, Finish, Flashing, Job, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
 };
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
@@ -34,7 +34,7 @@ use crate::takeoff::layout::shape::{Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
-use crate::works::WorkKind;
+use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -98,10 +98,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
-    v.yes("strip", job.strip.is_some())
-        .maybe("strip_covering", job.strip.as_ref().map(|s| &s.covering.words))
-        .maybe("strip_crew", job.strip.as_ref().map(|s| &s.tip.crew))
-        .yes("deck_new", any(DeckAction::New))
+    strip(v, worked);
+    v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
         .yes("drip", side(Finish::Drip))
@@ -125,7 +123,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
-        .yes("flashing_by_others", job.flashing == By::Others)
+        .yes("flashing_by_others", job.flashed_by_others().next().is_some())
+        .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
         .text("flashing_kinds", wording::list(&kinds(job)))
         .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
@@ -138,6 +137,36 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// What comes off, and from which roofs where they are unlike.
+fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let job = worked.job;
+    let strips = job.strips();
+    let carts = works::carts(job);
+    let crew = |cart: &works::Cart<'_>| match carts.len() {
+        1 => cart.tip.crew.clone(),
+        _ => {
+            let from: Vec<String> = cart.from.iter().map(|(i, _)| job.roofs[*i].name.clone()).collect();
+            format!("{}: {}", wording::list(&from), cart.tip.crew)
+        }
+    };
+    let unlike = strips.len() > 1 || job.roofs.iter().any(|roof| job.strip_of(roof).is_none());
+    let on = |roof: &Roof| match job.strip_of(roof) {
+        Some(strip) => format!("{}: {}", roof.name, strip.covering.words),
+        None => format!("{}: nothing comes off", roof.name),
+    };
+    let lines: Vec<String> = job.roofs.iter().filter(|_| unlike).map(on).collect();
+    v.yes("strip", !strips.is_empty())
+        .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
+        .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
+        .texts("strip_roofs", &lines);
+}
+
+/// The roofs that something holds for, where it does not hold for all of the job's.
+fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
+    let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
+    (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
 }
 
 /// A line for each box gutter, which is named by its edge, and by its roof where there are several.
@@ -191,7 +220,7 @@ fn overflows(job: &crate::model::Job) -> Vec<String> {
 }
 
 /// What is cut in: `lead flashing`.
-fn kinds(job: &crate::model::Job) -> Vec<String> {
+fn kinds(job: &Job) -> Vec<String> {
     job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
 }
 
@@ -304,28 +333,32 @@ fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .maybe("eaves", job.site.eaves_height.map(wording::metres))
         .maybe("hospital", job.site.hospital.as_ref())
         .maybe("customer_phone", job.customer.phone.as_ref())
-        .yes("asbestos_may_be", job.asbestos != Answer::No)
-        .yes("asbestos_known", job.asbestos == Answer::Yes)
+        .yes("asbestos_may_be", job.gravest_asbestos() != Answer::No)
+        .yes("asbestos_known", job.gravest_asbestos() == Answer::Yes)
+        .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
         .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
         .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
         .yes("adhesive", adhesive(worked))
-        .yes("van_carries", job.strip.as_ref().is_some_and(|s| s.tip.key == tipping::VAN))
+        .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
         .texts("other_contractors", &other_contractors(worked))
         .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
         .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
 }
 
+fn asbestos_on(job: &Job) -> Vec<&Roof> {
+    job.roofs.iter().filter(|roof| job.asbestos_of(roof) != Answer::No).collect()
+}
+
 /// Who works there besides the firm, as far as the job tells: with one of them there is more than one contractor.
 fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
     let job = worked.job;
-    let walls = job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall);
     let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
     let tiles = job.roofs.iter().flat_map(|r| &r.outline.edges).filter_map(|e| e.under).any(|t| t.by == By::Others);
     let all = [
         ("scaffolders", wanted(Access::Scaffold)),
         ("whoever lifts tiles or slates", tiles),
-        ("whoever fits the flashing", job.flashing == By::Others && walls),
-        ("whoever deals with the asbestos", job.asbestos == Answer::Yes),
+        ("whoever fits the flashing", job.flashed_by_others().next().is_some()),
+        ("whoever deals with the asbestos", job.roofs.iter().any(|r| job.asbestos_of(r) == Answer::Yes)),
     ];
     all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
 }
@@ -700,7 +733,9 @@ fn weather_answer(worked: &WholeJob<'_>, words: &Words) -> Result<Table, Vec<Pro
             answer.extend(site_words::weather_answer(words, c)?);
         }
         let stated = c.stated.as_deref().map_or_else(|| "not stated".to_owned(), close_up);
-        Ok(plain(vec![cell(wording::capital(c.measured.words())), cell(stated), cell(close_up(&c.limit)), answer]))
+        let measured = wording::capital(c.measured.words());
+        let what = if c.roofs.is_empty() { measured } else { format!("{measured}, {}", wording::list(&c.roofs)) };
+        Ok(plain(vec![cell(what), cell(stated), cell(close_up(&c.limit)), answer]))
     };
     let rows = worked.programme.weather.checks.iter().map(row).collect::<Result<Vec<Row>, Vec<Problem>>>()?;
     Ok(Table { columns: vec![left("What"), left("Stated"), left("Limit"), wide("Answer", 1)], rows, header: true })
@@ -1235,15 +1270,19 @@ fn waste(worked: &WholeJob<'_>) -> Table {
         From::Adhesive => adhesive(worked),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
-        From::Asbestos => worked.job.asbestos != Answer::No,
+        From::Asbestos => worked.job.gravest_asbestos() != Answer::No,
     };
     let row = |w: &Waste| plain(vec![strong(w.what), cell(facts::filled(w.code)), cell(facts::filled(w.how))]);
     let mut rows: Vec<Row> = WASTES.iter().filter(has).map(row).collect();
-    if let Some(strip) = &worked.job.strip {
-        let OldWaste { what, code, how } = &strip.covering.waste;
-        let before_asbestos = rows.len() - usize::from(worked.job.asbestos != Answer::No);
-        rows.insert(before_asbestos, plain(vec![strong(what), cell(code), cell(how)]));
+    let mut told: Vec<&OldWaste> = Vec::new();
+    for old in worked.job.strips().into_iter().map(|strip| &strip.covering.waste) {
+        if !told.contains(&old) {
+            told.push(old);
+        }
     }
+    let before_asbestos = rows.len() - usize::from(worked.job.gravest_asbestos() != Answer::No);
+    let old = told.into_iter().map(|OldWaste { what, code, how }| plain(vec![strong(what), cell(code), cell(how)]));
+    rows.splice(before_asbestos..before_asbestos, old.collect::<Vec<_>>());
     Table { columns: vec![wide("Waste", 2), left("Code"), wide("Where it goes", 3)], rows, header: true }
 }
 

@@ -85,9 +85,12 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
 fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let firm = view.parties.firm;
     let any = |a: DeckAction| view.roofs.iter().any(|r| r.deck == a);
-    v.yes("strip", view.strip.is_some())
-        .maybe("strip_covering", view.strip.map(|s| s.covering))
-        .yes("strip_taken_away", view.strip.is_some_and(|s| s.by_firm))
+    let strips: Vec<_> = view.roofs.iter().filter_map(|r| r.strip).collect();
+    v.yes("strip", !strips.is_empty())
+        .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.to_owned()))))
+        .maybe("strip_from", some_only(view, |r| r.strip.is_some()))
+        .yes("strip_taken_away", strips.iter().all(|s| s.by_firm))
+        .maybe("asbestos_at", some_only(view, |r| r.asbestos != Answer::No))
         .yes("new_deck", any(DeckAction::New))
         .yes("overlay_deck", any(DeckAction::Overlay))
         .yes("keep_deck", any(DeckAction::Keep))
@@ -146,7 +149,8 @@ fn days(v: &mut Vocabulary, view: &QuoteView<'_>) {
 
 /// Whether the firm cuts a flashing in at any wall round a roof.
 fn flashes_walls(view: &QuoteView<'_>) -> bool {
-    view.flashing == By::Us && view.edges().filter_map(|e| e.flashing).any(Flashing::is_cut_in)
+    let ours = view.roofs.iter().filter(|r| r.flashing == By::Us);
+    ours.flat_map(|r| r.edges).filter_map(|e| e.flashing).any(Flashing::is_cut_in)
 }
 
 /// The forced questions that are answered so, in words, as far as they are for the householder.
@@ -177,11 +181,19 @@ fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
         all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
     }
-    if view.flashing == By::Others && view.edges().any(|e| e.finish == Finish::Wall) {
-        all.push("The cover flashing at the wall: others fit it".to_owned());
+    let others = |r: &RoofView<'_>| r.flashing == By::Others && r.edges.iter().any(|e| e.finish == Finish::Wall);
+    if view.roofs.iter().any(others) {
+        let of = some_only(view, others).map_or_else(String::new, |roofs| format!(" of {roofs}"));
+        all.push(format!("The cover flashing at the wall{of}: others fit it"));
     }
     all.extend(view.exclusions.iter().chain(&view.parties.firm.exclusions).cloned());
     wording::once(all)
+}
+
+/// The roofs that something holds for, where it does not hold for all.
+fn some_only(view: &QuoteView<'_>, is: impl Fn(&RoofView<'_>) -> bool) -> Option<String> {
+    let names: Vec<String> = view.roofs.iter().filter(|r| is(r)).map(|r| r.name.to_owned()).collect();
+    (!names.is_empty() && names.len() < view.roofs.len()).then(|| wording::list(&names))
 }
 
 fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> Vocabulary {
@@ -208,14 +220,14 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("lifted_by_others", wording::list(&edge_words::lifted(roof.edges, By::Others)))
         .text("up_the_slope", wording::list(&edge_words::up_the_slope(roof.edges)))
         .maybe("spare_tiles", (!roof.spare_tiles.is_zero()).then(|| wording::number(roof.spare_tiles)))
-        .text("flashings", flashings(view.flashing, roof))
-        .text("chimney_flashing", chimney_flashing(view.flashing, roof))
+        .text("flashings", flashings(roof))
+        .text("chimney_flashing", chimney_flashing(roof))
         .text("gutters", gutters(roof))
         .yes("outlet", roof.outlets > 0)
         .yes("several_outlets", roof.outlets > 1)
         .yes("overflow", roof.overflows > 0)
         .yes("several_overflows", roof.overflows > 1);
-    deck_words(&mut v, view, roof);
+    deck_words(&mut v, roof);
     insulation_words(&mut v, roof);
     opening_words(&mut v, layout);
     finish_words(&mut v, roof);
@@ -225,8 +237,8 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
 const BY_OTHERS: &str = "Others fit the cover flashing; until then the joint is sealed for a time only.";
 
 /// What covers the fillet at the walls, in whole sentences: one where all walls are alike, else one for each kind.
-fn flashings(by: By, roof: &RoofView<'_>) -> String {
-    if by == By::Others {
+fn flashings(roof: &RoofView<'_>) -> String {
+    if roof.flashing == By::Others {
         return BY_OTHERS.to_owned();
     }
     let all = || roof.edges.iter().zip(&roof.layout.shape.sides);
@@ -243,17 +255,17 @@ fn flashings(by: By, roof: &RoofView<'_>) -> String {
     kinds.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
 
-fn chimney_flashing(by: By, roof: &RoofView<'_>) -> String {
-    match by {
+fn chimney_flashing(roof: &RoofView<'_>) -> String {
+    match roof.flashing {
         By::Others => BY_OTHERS.to_owned(),
         By::Us => wording::capital(&format!("{}.", roof.chimney_flashing.at_a_chimney())),
     }
 }
 
-fn deck_words(v: &mut Vocabulary, view: &QuoteView<'_>, roof: &RoofView<'_>) {
-    v.yes("strip", view.strip.is_some())
-        .maybe("strip_covering", view.strip.map(|s| s.covering))
-        .maybe("strip_away", view.strip.map(|s| s.away))
+fn deck_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
+    v.yes("strip", roof.strip.is_some())
+        .maybe("strip_covering", roof.strip.map(|s| s.covering))
+        .maybe("strip_away", roof.strip.map(|s| s.away))
         .yes("deck_new", roof.deck == DeckAction::New)
         .yes("deck_overlay", roof.deck == DeckAction::Overlay)
         .yes("deck_keep", roof.deck == DeckAction::Keep)

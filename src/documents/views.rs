@@ -37,12 +37,8 @@ pub struct QuoteView<'a> {
     pub roofs: Vec<RoofView<'a>>,
     /// What is promised.
     pub works: &'a Works,
-    /// What comes off first.
-    pub strip: Option<StripView<'a>>,
-    /// Whether asbestos may be there.
+    /// Whether asbestos may be there: the gravest answer of any roof.
     pub asbestos: Answer,
-    /// Who cuts in the flashing.
-    pub flashing: By,
     /// What the checks found.
     pub findings: &'a [Finding],
     /// What happens on which day.
@@ -83,6 +79,12 @@ pub struct RoofView<'a> {
     pub outlets: usize,
     /// And through so many overflows once they are blocked.
     pub overflows: usize,
+    /// What comes off it first.
+    pub strip: Option<StripView<'a>>,
+    /// Whether asbestos may be there.
+    pub asbestos: Answer,
+    /// Who cuts its flashing in.
+    pub flashing: By,
     /// What is done to the deck.
     pub deck: DeckAction,
     /// How thick its new boards are.
@@ -157,13 +159,7 @@ impl<'a> QuoteView<'a> {
             parties: whole.parties(),
             roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, job.roofs.get(l.shape.index)?))).collect(),
             works: &whole.take_off.works,
-            strip: job.strip.as_ref().map(|s| StripView {
-                covering: &s.covering.words,
-                away: &s.tip.words,
-                by_firm: s.tip.by_firm,
-            }),
-            asbestos: job.asbestos,
-            flashing: job.flashing,
+            asbestos: job.gravest_asbestos(),
             findings: whole.findings,
             timetable: whole.programme.timetable(),
             price: QuotedPrice::of(whole),
@@ -201,6 +197,13 @@ impl<'a> RoofView<'a> {
             chimney_flashing: roof.chimney_flashing(),
             outlets: roof.outlets.len() + roof.outline.edges.iter().filter(|e| e.box_gutter.is_some()).count(),
             overflows: roof.outline.edges.iter().filter(|e| e.overflow.is_some()).count(),
+            strip: whole.job.strip_of(roof).map(|s| StripView {
+                covering: &s.covering.words,
+                away: &s.tip.words,
+                by_firm: s.tip.by_firm,
+            }),
+            asbestos: whole.job.asbestos_of(roof),
+            flashing: whole.job.flashing_of(roof),
             deck: roof.deck.action,
             board: board.map(|b| b.thickness),
             insulation: over.and_then(|b| b.insulation.as_ref()).map(|board| &board.sheet),
@@ -330,7 +333,7 @@ impl<'a> OrderView<'a> {
             number: format!("{}-{letter}", job.reference),
             merchant: &merchant.name,
             account: merchant.account.as_deref(),
-            asbestos: job.asbestos,
+            asbestos: job.gravest_asbestos(),
             lines: order.lines.iter().map(PickLine::of).collect(),
             drops: order.drops,
             payload: job.lift.as_ref().and_then(|lift| lift.payload),

@@ -14,7 +14,7 @@ pub(crate) struct Residual {
 }
 
 /// More rounds than a network that begins anywhere near its shape needs.
-const ROUNDS: usize = 200;
+const ROUNDS: usize = 80;
 
 /// A square, symmetric, positive definite matrix as its Cholesky factor.
 pub(crate) struct Factored {

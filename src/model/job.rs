@@ -3,13 +3,12 @@
 //! Given the answers of the survey; gives them with every choice named. No money: sums of the job stand in `pricing`.
 
 use super::access::Access;
+pub use super::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
 pub use super::by::By;
-use super::covering::Covering;
 use super::fire::RoofClass;
 use super::flashing::Flashing;
 use super::lift::Lift;
 use super::shape::{Finish, HoleForm, Roof};
-use super::tipping::Tipping;
 use super::units::{Length, Range};
 use time::Date;
 
@@ -26,17 +25,6 @@ pub struct Party {
     pub phone: Option<String>,
 }
 
-/// Yes, no, or nobody knows yet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
-    /// Yes.
-    Yes,
-    /// No.
-    No,
-    /// Not known; for asbestos this counts as yes.
-    NotKnown,
-}
-
 /// Where the work is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Site {
@@ -50,32 +38,6 @@ pub struct Site {
     pub access: Option<String>,
     /// The nearest hospital with an emergency department, as given.
     pub hospital: Option<String>,
-}
-
-/// The weather that the mix card and the go / no-go answer are worked for; `None` where it was not said.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Conditions {
-    /// Air temperature, °C.
-    pub air: Option<Range>,
-    /// Relative humidity, %.
-    pub humidity: Option<Range>,
-    /// Surface temperature, °C.
-    pub surface: Option<Range>,
-    /// The coming night's low, °C.
-    pub night_low: Option<Range>,
-    /// Deck moisture, % by mass.
-    pub moisture: Option<Range>,
-    /// Hours until rain is forecast.
-    pub dry_hours: Option<Range>,
-}
-
-/// What comes off first.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Strip {
-    /// The old covering.
-    pub covering: Covering,
-    /// How it leaves the site.
-    pub tip: Tipping,
 }
 
 /// When and how the merchant delivers.
@@ -119,15 +81,15 @@ pub struct Job {
     pub site: Site,
     /// An answer to each question of [`Access`], in their order.
     pub access: Vec<(Access, Forced)>,
-    /// Weather.
+    /// Weather, where a roof does not say otherwise.
     pub conditions: Conditions,
     /// The roofs, at least one.
     pub roofs: Vec<Roof>,
-    /// What comes off.
+    /// What comes off every roof that does not say otherwise.
     pub strip: Option<Strip>,
-    /// Whether asbestos may be there.
+    /// Whether asbestos may be there, where a roof does not say otherwise.
     pub asbestos: Answer,
-    /// Who cuts in the flashing.
+    /// Who cuts in the flashing, where a roof does not say otherwise.
     pub flashing: By,
     /// The delivery.
     pub delivery: Delivery,
@@ -165,12 +127,61 @@ impl Job {
         self.access.iter().copied().filter(|(_, answer)| matches!(answer, Forced::Yes | Forced::Sum))
     }
 
+    /// What comes off a roof.
+    pub fn strip_of<'a>(&'a self, roof: &'a Roof) -> Option<&'a Strip> {
+        match &roof.own.strip {
+            None => self.strip.as_ref(),
+            Some(OwnStrip::Nothing) => None,
+            Some(OwnStrip::Strip(strip)) => Some(strip.as_ref()),
+        }
+    }
+
+    /// All that comes off, each once, in the order of the roofs.
+    pub fn strips(&self) -> Vec<&Strip> {
+        let mut all: Vec<&Strip> = Vec::new();
+        for strip in self.roofs.iter().filter_map(|roof| self.strip_of(roof)) {
+            if !all.contains(&strip) {
+                all.push(strip);
+            }
+        }
+        all
+    }
+
+    /// Whether asbestos may be on a roof.
+    pub fn asbestos_of(&self, roof: &Roof) -> Answer {
+        roof.own.asbestos.unwrap_or(self.asbestos)
+    }
+
+    /// Whether asbestos may be there at all: the gravest answer of any roof.
+    pub fn gravest_asbestos(&self) -> Answer {
+        self.roofs.iter().map(|roof| self.asbestos_of(roof)).max().unwrap_or(self.asbestos)
+    }
+
+    /// Who cuts a roof's flashing in.
+    pub fn flashing_of(&self, roof: &Roof) -> By {
+        roof.own.flashing.unwrap_or(self.flashing)
+    }
+
+    /// The roofs whose walls or chimneys others flash.
+    pub fn flashed_by_others(&self) -> impl Iterator<Item = &Roof> {
+        self.roofs.iter().filter(|roof| self.flashing_of(roof) == By::Others && roof.meets_a_wall())
+    }
+
+    /// The weather of a roof.
+    pub fn conditions_of(&self, roof: &Roof) -> Conditions {
+        roof.own.conditions.as_ref().map_or_else(|| self.conditions.clone(), |own| own.or(&self.conditions))
+    }
+
+    /// The air that work is done in: from the coldest of any roof to the warmest.
+    pub fn air(&self) -> Option<Range> {
+        let all = self.roofs.iter().filter_map(|roof| self.conditions_of(roof).air);
+        all.reduce(|a, b| Range { low: a.low.min(b.low), high: a.high.max(b.high) }).or(self.conditions.air)
+    }
+
     /// Every kind of flashing that the firm cuts in, each once.
     pub fn flashings(&self) -> Vec<Flashing> {
-        if self.flashing == By::Others {
-            return Vec::new();
-        }
-        let cut = |kind: &Flashing| kind.is_cut_in() && self.roofs.iter().any(|r| r.is_flashed_with(*kind));
+        let ours = || self.roofs.iter().filter(|roof| self.flashing_of(roof) == By::Us);
+        let cut = |kind: &Flashing| kind.is_cut_in() && ours().any(|r| r.is_flashed_with(*kind));
         Flashing::ALL.into_iter().filter(cut).collect()
     }
 
@@ -185,6 +196,11 @@ impl Roof {
     pub fn chimney_flashing(&self) -> Flashing {
         let walls = self.outline.edges.iter().filter(|e| e.is_flashed());
         walls.filter_map(|e| e.flashing).min().unwrap_or(Flashing::Lead)
+    }
+
+    /// Whether an edge of it is finished against a wall.
+    pub fn meets_a_wall(&self) -> bool {
+        self.outline.edges.iter().any(|e| e.finish == Finish::Wall)
     }
 
     /// Whether a wall or a chimney has this flashing, whoever cuts it in.

@@ -230,7 +230,7 @@ numbers! {
 counts! {
     ROOFS = 100, "roofs";
     LEGS = 200, "legs";
-    TIED_LEGS = 60, "legs of a walk with ties";
+    TIED_LEGS = 40, "legs of a walk with ties";
     TIES = 200, "ties";
     STRETCHES = 50, "stretches";
     HOLES = 100, "holes";

@@ -4,6 +4,7 @@
 //! No files, no money and no serde in here.
 
 pub mod access;
+pub mod as_found;
 pub mod build_up;
 pub mod by;
 pub mod covering;

@@ -4,6 +4,7 @@
 //! front-left corner, x to the right along the front and y up the roof. Measured lengths govern runs: an edge keeps
 //! the length that was measured even where its rounded corner points lie half a millimetre away.
 
+use super::as_found::RoofOwn;
 use super::build_up::BuildUp;
 use super::by::By;
 use super::fall::RoofFall;
@@ -378,6 +379,8 @@ pub struct Roof {
     pub build_up: Option<BuildUp>,
     /// Outlets in the roof.
     pub outlets: Vec<Outlet>,
+    /// What is so on this roof and otherwise on others.
+    pub own: RoofOwn,
     /// How far the measured closing point, or second diagonal, missed; spread over the outline.
     pub misclosure: Option<Misclosure>,
 }

@@ -9,13 +9,14 @@ use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
 use crate::model::{Job, Problem, Rules, SettingPath};
 use crate::programme::Programme;
+use crate::works;
 use rust_decimal::Decimal;
 use time::Duration;
 
 /// Every fault in the terms, the price books and the job's sums.
 pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobMoney) -> Vec<Problem> {
     let mut found = terms_faults(terms);
-    found.extend(strip_fault(job, terms));
+    found.extend(strip_faults(job, terms));
     found.extend(money.vat.as_ref().and_then(claim_fault));
     found.extend(books.iter().enumerate().flat_map(|(b, book)| book_faults(b, book)));
     found
@@ -50,20 +51,24 @@ fn dated_rate(i: usize) -> SettingPath {
     SettingPath::from(["money", "vat", "rates"]).entry(i)
 }
 
-/// A covering that the firm takes away and has no price for.
-fn strip_fault(job: &Job, terms: &Terms) -> Option<Problem> {
-    let tip = &job.strip.as_ref()?.tip;
-    (tip.by_firm && terms.load(tip).is_none()).then(|| unpriced(tip))
+/// Coverings that the firm takes away and has no price for, each way once.
+fn strip_faults(job: &Job, terms: &Terms) -> Vec<Problem> {
+    let unsold = works::carts(job).into_iter().filter(|cart| cart.tip.by_firm && terms.load(cart.tip).is_none());
+    let told = |cart: works::Cart<'_>| {
+        let roof = cart.from.iter().map(|(i, _)| &job.roofs[*i]).find(|roof| roof.own.strip.is_some());
+        unpriced(cart.tip, roof.map_or_else(|| ["strip", "tip"].into(), |roof| roof.path.keys(["strip", "tip"])))
+    };
+    unsold.map(told).collect()
 }
 
 /// A way to tip that the firm takes and has no price for: nothing is taken away for nothing.
-fn unpriced(tip: &Tipping) -> Problem {
+fn unpriced(tip: &Tipping, path: SettingPath) -> Problem {
     let fault = format!("what a {} costs and holds is not said in the firm file", tip.load.0);
     let cure = match tip.key.as_str() {
         VAN => "add `van_load: 38.00` and `van_volume: 1.5 m3`, with your own figures, under `money` in the firm file",
         _ => "add it to `tips` in the firm file, with its `cost` and what it `holds`",
     };
-    Problem::fault(["strip", "tip"], fault, cure)
+    Problem::fault(path, fault, cure)
 }
 
 /// A claimed rate needs a reason that is known, and the rate that goes with it.

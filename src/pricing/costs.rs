@@ -5,15 +5,15 @@
 //! materials: for it that VAT is a cost.
 
 use super::money::Money;
-use super::terms::{CrewRate, JobMoney, Terms};
+use super::terms::{CrewRate, JobMoney, Load, Terms};
 use super::{Cost, Order};
 use crate::model::job::Forced;
 use crate::model::problem::Source;
 use crate::model::words::capital;
-use crate::model::{Access, Job, Problem, SettingPath};
+use crate::model::{Access, Area, Covering, Job, Problem, SettingPath};
 use crate::programme::Programme;
 use crate::takeoff::quantities::line::Share;
-use crate::works::{self, Operation, WorkKind};
+use crate::works::{self, Cart, Operation, WorkKind};
 use rust_decimal::Decimal;
 
 /// The part of the work that a cost belongs to, in the order in which the householder reads them. Delivery, travel,
@@ -351,34 +351,79 @@ fn hours_in_words(programme: &Programme) -> Vec<String> {
 
 // ---- Tipping, extras, and what comes on top ------------------------------------------------------------------------
 
-/// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts. What the customer has
-/// taken away costs the firm nothing; every other way has its price: see `checks`.
+/// What goes each way, in whole loads. What the customer has taken away costs the firm nothing; every other way has its
+/// price: see `checks`.
 fn tipping(sheet: &mut CostTally, job: &Job, programme: &Programme, terms: &Terms) {
-    let Some((strip, load)) = job.strip.as_ref().and_then(|s| Some((s, terms.load(&s.tip)?))) else { return };
-    let (covering, many) = (&strip.covering, &strip.tip.load.1);
-    let area = programme.stripped.square_metres();
-    let each = terms.volume_of(covering);
-    let volume = area * each;
-    let mut loads = (volume / load.holds).ceil();
-    let (a, v) = (area.round_dp(3).normalize(), volume.round_dp(3).normalize());
-    let whose = if each == covering.volume { &covering.words } else { "strip_volume" };
-    let mut working = vec![format!(
-        "{a} m² × {whose} {} m³/m² = {v} m³; ÷ {} m³ = {loads}, up to whole {many}",
-        each.normalize(),
-        load.holds.normalize()
-    )];
-    if let Some(most) = load.bears {
-        let each = terms.mass_of(covering).as_kg();
-        let mass = area * each;
-        let by_mass = (mass / most.as_kg()).ceil();
-        let (m, most) = (mass.round_dp(1).normalize(), most.as_kg().normalize());
-        working
-            .push(format!("{a} m² × {} kg/m² = {m} kg; ÷ {most} kg = {by_mass}, up to whole {many}", each.normalize()));
-        loads = loads.max(by_mass);
+    let carts = works::carts(job);
+    let priced = carts.iter().filter_map(|cart| Some((cart, terms.load(cart.tip)?)));
+    for (n, (cart, load)) in priced.enumerate() {
+        let (loads, mut working) = loads(cart, load, programme, terms);
+        working.push(format!("{loads} × {}", load.cost));
+        let id = if n == 0 { "cost.strip".to_owned() } else { format!("cost.strip.{}", n + 1) };
+        sheet.add(&id, &capital(&cart.tip.load.1), load.cost * loads, working);
+        let roof = cart.place(job).roof().map(|i| &job.roofs[i].name);
+        sheet.book(WorkKind::CartAway, roof, load.cost * loads);
     }
-    working.push(format!("{loads} × {}", load.cost));
-    sheet.add("cost.strip", &capital(many), load.cost * loads, working);
-    sheet.book(WorkKind::CartAway, None, load.cost * loads);
+}
+
+/// Whole loads by volume, and by mass where it is known what one may weigh; the larger counts.
+fn loads(cart: &Cart<'_>, load: &Load, programme: &Programme, terms: &Terms) -> (Decimal, Vec<String>) {
+    let many = &cart.tip.load.1;
+    let of = |covering: &Covering| -> Decimal {
+        let from = cart.from.iter().filter(|(_, c)| *c == covering).map(|(roof, _)| *roof);
+        let area = |roof: usize| programme.stripped.iter().find(|(r, _)| *r == roof).map(|(_, area)| *area);
+        from.filter_map(area).sum::<Area>().square_metres()
+    };
+    let mut areas: Vec<(&Covering, Decimal)> = Vec::new();
+    for (_, covering) in &cart.from {
+        if areas.iter().all(|(c, _)| c != covering) {
+            areas.push((covering, of(covering)));
+        }
+    }
+    let plain = |d: Decimal, places: u32| d.round_dp(places).normalize();
+    let mut working = Vec::new();
+    let volumes: Vec<(Decimal, String)> = (areas.iter())
+        .map(|(covering, area)| {
+            let each = terms.volume_of(covering);
+            let whose = if each == covering.volume { &covering.words } else { "strip_volume" };
+            let (volume, each) = (area * each, each.normalize());
+            (volume, format!("{} m² × {whose} {each} m³/m² = {} m³", plain(*area, 3), plain(volume, 3)))
+        })
+        .collect();
+    let mut loads = added(&volumes, load.holds, "m³", 3, many, &mut working);
+    if let Some(most) = load.bears {
+        let masses: Vec<(Decimal, String)> = (areas.iter())
+            .map(|(covering, area)| {
+                let each = terms.mass_of(covering).as_kg();
+                let (mass, each) = (area * each, each.normalize());
+                (mass, format!("{} m² × {each} kg/m² = {} kg", plain(*area, 3), plain(mass, 1)))
+            })
+            .collect();
+        loads = loads.max(added(&masses, most.as_kg(), "kg", 1, many, &mut working));
+    }
+    (loads, working)
+}
+
+/// How many loads of so much several coverings come to, up to whole ones, with the working.
+fn added(
+    parts: &[(Decimal, String)],
+    each: Decimal,
+    unit: &str,
+    places: u32,
+    many: &str,
+    working: &mut Vec<String>,
+) -> Decimal {
+    let all: Decimal = parts.iter().map(|(amount, _)| *amount).sum();
+    let loads = (all / each).ceil();
+    let whole = format!("÷ {} {unit} = {loads}, up to whole {many}", each.normalize());
+    match parts {
+        [(_, only)] => working.push(format!("{only}; {whole}")),
+        _ => {
+            working.extend(parts.iter().map(|(_, words)| words.clone()));
+            working.push(format!("{} {unit} together; {whole}", all.round_dp(places).normalize()));
+        }
+    }
+    loads
 }
 
 fn extras(sheet: &mut CostTally, programme: &Programme, money: &JobMoney) {

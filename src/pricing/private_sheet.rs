@@ -12,6 +12,7 @@ use crate::model::words::capital;
 use crate::model::{Job, Role, Rules};
 use crate::programme::Programme;
 use crate::takeoff::Need;
+use crate::works;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a job was priced with.
@@ -205,11 +206,11 @@ fn hours(basis: Basis<'_>) -> Option<ProfitShift> {
     (cost > Money::ZERO).then_some(ProfitShift { id: "shift.hours", label, cost, working })
 }
 
-/// One load of old covering more than was counted.
+/// One load of old covering more than was counted, of the dearest kind.
 fn load(pricing: &Pricing, basis: Basis<'_>) -> Option<ProfitShift> {
     pricing.costs.iter().find(|c| c.id == "cost.strip")?;
-    let tip = &basis.job.strip.as_ref()?.tip;
-    let cost = basis.terms.load(tip)?.cost;
+    let priced = works::carts(basis.job).into_iter().filter_map(|c| Some((c.tip, basis.terms.load(c.tip)?.cost)));
+    let (tip, cost) = priced.max_by_key(|(_, cost)| *cost)?;
     let working = vec![format!("one {} at {cost}", tip.load.0)];
     Some(ProfitShift { id: "shift.load", label: format!("One {} more", tip.load.0), cost, working })
 }

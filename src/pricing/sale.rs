@@ -13,7 +13,7 @@ use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem, SettingPath};
 use crate::programme::{Operation, Programme};
-use crate::works::WorkKind;
+use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
 use time::Date;
 
@@ -345,9 +345,9 @@ pub(super) fn by_work(built: &CostSheet, programme: &Programme, made: Money, mon
 
 fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> String {
     match part {
-        CostPart::Strip => match &job.strip {
-            Some(strip) => format!("Strip the old covering and {}", strip.tip.words),
-            None => "Strip the old covering".into(),
+        CostPart::Strip => match &works::carts(job)[..] {
+            [only] => format!("Strip the old covering and {}", only.tip.words),
+            _ => "Strip the old covering".into(),
         },
         CostPart::Deck => deck_label(job).into(),
         CostPart::Covering => "Edge trims and glass-fibre covering".into(),

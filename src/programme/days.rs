@@ -265,7 +265,7 @@ fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
 fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<SiteWarning>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
     let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
-    let cold = job.conditions.air.is_some_and(|air| air.low < rules.second_visit_below);
+    let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
     let need = wait * site.crew + work[i].hours;
     if site.days.is_empty() {
         site.new_day();

@@ -49,7 +49,8 @@ impl Norms<'_> {
     fn own(&self, kind: WorkKind, line: &Line) -> Option<(Decimal, String)> {
         match kind {
             WorkKind::Strip => {
-                let covering = &self.job.strip.as_ref()?.covering;
+                let roof = self.job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name))?;
+                let covering = &self.job.strip_of(roof)?.covering;
                 Some((covering.hours?, format!("the figure of the covering `{}`", covering.key)))
             }
             WorkKind::SlipResistant => {

@@ -18,6 +18,7 @@ pub mod weather;
 pub use self::timetable::Timetable;
 pub use self::warning::SiteWarning;
 
+use crate::model::job::Conditions;
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
 use crate::model::{Area, Job, Length, Mass, Problem, Rules};
@@ -149,8 +150,8 @@ pub struct Programme {
     pub pots: Option<pots::PotPlan>,
     /// Where to stop on days that do not open the whole roof.
     pub stops: Vec<Stop>,
-    /// Area of roof, holes taken off, whose old covering comes off.
-    pub stripped: Area,
+    /// The roofs whose old covering comes off, by their place in the job: their area, holes taken off.
+    pub stripped: Vec<(usize, Area)>,
     /// What is wrong with the firm's tables, or does not fit the job.
     pub notices: Vec<Problem>,
 }
@@ -187,10 +188,10 @@ pub fn plan(
     crew: u32,
     holidays: &[Date],
 ) -> Programme {
-    let air = job.conditions.air;
+    let air = job.air();
     let work = labour::operations(job, &take_off.works, &take_off.lines, rules);
     let planned = days::plan(job, take_off, rules, crew, holidays, &work);
-    let weather = weather::judge(&job.conditions, rules);
+    let weather = weather_of(job, rules);
     let mut notices = mix::problems(rules, air);
     notices.extend(pots::problem(take_off, rules, air));
     notices.extend(too_long(planned.days.len()));
@@ -225,9 +226,28 @@ fn too_long(days: usize) -> Option<Problem> {
     })
 }
 
-fn stripped(take_off: &TakeOff) -> Area {
+/// The answer for the weather of every roof: one where they have the same, else the gravest with the checks of each.
+fn weather_of(job: &Job, rules: &Rules) -> weather::WeatherAnswer {
+    let mut each: Vec<(Conditions, Vec<String>)> = Vec::new();
+    for roof in &job.roofs {
+        let stated = job.conditions_of(roof);
+        match each.iter_mut().find(|(other, _)| *other == stated) {
+            Some((_, roofs)) => roofs.push(roof.name.clone()),
+            None => each.push((stated, vec![roof.name.clone()])),
+        }
+    }
+    match &each[..] {
+        [] => weather::judge(&job.conditions, rules),
+        [(all, _)] => weather::judge(all, rules),
+        _ => {
+            weather::together(each.into_iter().map(|(stated, roofs)| (weather::judge(&stated, rules), roofs)).collect())
+        }
+    }
+}
+
+fn stripped(take_off: &TakeOff) -> Vec<(usize, Area)> {
     let on = |r: &&crate::takeoff::layout::RoofLayout| take_off.works.has_on(WorkKind::Strip, r.shape.index);
-    take_off.roofs.iter().filter(on).map(|r| r.shape.area).sum()
+    take_off.roofs.iter().filter(on).map(|r| (r.shape.index, r.shape.area)).collect()
 }
 
 /// What the crew must hear first: stops and cautions of the weather, doses outside the table, then the days' warnings.

@@ -44,6 +44,8 @@ impl WeatherVerdict {
 /// One rule held against the stated weather.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Check {
+    /// The roofs that it is for, by name, where it is not for all.
+    pub roofs: Vec<String>,
     /// What is measured.
     pub measured: WeatherReading,
     /// What was stated, with its unit: `12 °C`; `None` where it was not.
@@ -297,6 +299,38 @@ fn middle(range: Range) -> Decimal {
     (range.low + range.high) / Decimal::TWO
 }
 
+/// The answers for roofs with unlike weather as one: each check with its roofs, but once where it is the same on all; the
+/// gravest verdict, the least surface that serves all, and the air in which all can be laid.
+pub fn together(answers: Vec<(WeatherAnswer, Vec<String>)>) -> WeatherAnswer {
+    let mut all = WeatherAnswer::default();
+    let readings = answers.first().map_or(0, |(answer, _)| answer.checks.len());
+    for reading in 0..readings {
+        let mut alike: Vec<Check> = Vec::new();
+        for (answer, roofs) in &answers {
+            let check = &answer.checks[reading];
+            let told = |c: &Check| (c.stated.clone(), c.limit.clone(), c.verdict, c.reason);
+            match alike.iter_mut().find(|c| told(c) == told(check)) {
+                Some(c) => c.roofs.extend(roofs.iter().cloned()),
+                None => alike.push(Check { roofs: roofs.clone(), ..check.clone() }),
+            }
+        }
+        if let [only] = &mut alike[..] {
+            only.roofs.clear();
+        }
+        all.checks.extend(alike);
+    }
+    let each = || answers.iter().map(|(answer, _)| answer);
+    let windows = each().filter_map(|a| a.window);
+    all.window = windows.reduce(|a, b| Range { low: a.low.max(b.low), high: a.high.min(b.high) });
+    all.verdict = each().map(|a| a.verdict).max().unwrap_or_default();
+    if all.window.is_some_and(|w| w.low > w.high) {
+        (all.verdict, all.window) = (WeatherVerdict::Stop, None);
+    }
+    all.dew_point = each().filter_map(|a| a.dew_point).max();
+    all.least_surface = each().filter_map(|a| a.least_surface).max();
+    all
+}
+
 /// A check of the day, and the air temperatures between which it is passed.
 type Judged = (Check, Option<Range>);
 
@@ -362,7 +396,7 @@ fn check(
     found: (WeatherVerdict, WeatherReason),
 ) -> Check {
     let (verdict, reason) = found;
-    Check { measured, stated: stated.map(|r| words(r, measured.unit())), limit, verdict, reason }
+    Check { roofs: Vec::new(), measured, stated: stated.map(|r| words(r, measured.unit())), limit, verdict, reason }
 }
 
 const NOT_STATED: (WeatherVerdict, WeatherReason) = (WeatherVerdict::NotKnown, WeatherReason::NotStated);

@@ -5,7 +5,7 @@
 
 use super::hazards::{HAZARDS, Hazard, When};
 use crate::model::job::{Answer, Forced};
-use crate::model::{Access, Finish, Flashing, Job, Range, Role};
+use crate::model::{Access, Finish, Flashing, Job, Range, Role, Roof};
 use crate::takeoff::TakeOff;
 use rust_decimal::Decimal;
 
@@ -46,7 +46,7 @@ impl Circumstances<'_> {
         match when {
             When::AsbestosMayBe => self.asbestos(),
             When::Openings => self.openings(),
-            When::OldCovering => Some(self.job.strip.as_ref().map_or_else(String::new, |s| s.covering.words.clone())),
+            When::OldCovering => Some(self.old_coverings()),
             When::Adhesive => plainly(self.needs(&Role::Adhesive)),
             When::Alone => plainly(self.crew == 1),
             When::Warm => self.temperature(|r| r.high >= Decimal::from(WARM_FROM)),
@@ -59,11 +59,26 @@ impl Circumstances<'_> {
     }
 
     fn asbestos(&self) -> Option<String> {
-        match self.job.asbestos {
-            Answer::No => None,
-            Answer::Yes => Some("known to be there".to_owned()),
-            Answer::NotKnown => Some("not known, which counts as yes".to_owned()),
+        let words = match self.job.gravest_asbestos() {
+            Answer::No => return None,
+            Answer::Yes => "known to be there",
+            Answer::NotKnown => "not known, which counts as yes",
+        };
+        let (with, without): (Vec<&Roof>, Vec<&Roof>) =
+            self.job.roofs.iter().partition(|roof| self.job.asbestos_of(roof) != Answer::No);
+        let on: Vec<&str> = with.iter().map(|roof| roof.name.as_str()).collect();
+        Some(if without.is_empty() { words.to_owned() } else { format!("{words}: {}", on.join(", ")) })
+    }
+
+    /// What comes off, each covering once.
+    fn old_coverings(&self) -> String {
+        let mut all: Vec<&str> = Vec::new();
+        for strip in self.job.strips() {
+            if !all.contains(&strip.covering.words.as_str()) {
+                all.push(&strip.covering.words);
+            }
         }
+        all.join(", ")
     }
 
     fn openings(&self) -> Option<String> {
@@ -78,7 +93,7 @@ impl Circumstances<'_> {
 
     /// Whether the firm strips lead, or lets it into a wall or a chimney.
     fn lead(&self) -> bool {
-        let stripped = self.job.strip.as_ref().is_some_and(|s| s.covering.is_lead());
+        let stripped = self.job.strips().iter().any(|s| s.covering.is_lead());
         stripped || self.job.flashings().contains(&Flashing::Lead)
     }
 
@@ -87,7 +102,7 @@ impl Circumstances<'_> {
     }
 
     fn temperature(&self, is: impl Fn(Range) -> bool) -> Option<String> {
-        match self.job.conditions.air {
+        match self.job.air() {
             None => Some("temperature not known yet".to_owned()),
             Some(r) if is(r) => Some(String::new()),
             Some(_) => None,

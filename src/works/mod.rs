@@ -13,7 +13,7 @@ pub use kind::{Operation, WorkKind};
 use crate::model::build_up::RoofKind;
 use crate::model::job::{By, Forced};
 use crate::model::shape::DeckAction;
-use crate::model::{Access, Finish, Hole, HoleForm, Job, Roof};
+use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, Roof, Tipping};
 
 /// Who does a work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -176,11 +176,51 @@ fn of_job(job: &Job) -> Vec<Work> {
     if !job.extras.is_empty() {
         works.push(us(WorkKind::Extras, Place::Job));
     }
-    if let Some(strip) = &job.strip {
-        let by = if strip.tip.by_firm { Doer::Us } else { Doer::Others };
-        works.push(Work { kind: WorkKind::CartAway, place: Place::Job, by });
-    }
+    works.extend(cart_away(job));
     works
+}
+
+/// What goes the same way is taken away together: on the job as a whole, or on the only roof of several that it is from.
+fn cart_away(job: &Job) -> Vec<Work> {
+    let all = carts(job);
+    let work = |cart: &Cart<'_>| {
+        let by = if cart.tip.by_firm { Doer::Us } else { Doer::Others };
+        Work { kind: WorkKind::CartAway, place: cart.place(job), by }
+    };
+    all.iter().map(work).collect()
+}
+
+/// What leaves the site one way, with the roofs that it comes off.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cart<'a> {
+    /// The way.
+    pub tip: &'a Tipping,
+    /// The roofs by their place in the job, each with its old covering.
+    pub from: Vec<(usize, &'a Covering)>,
+}
+
+impl Cart<'_> {
+    /// Where it belongs: to the only roof of several that it is from, else to the job.
+    pub fn place(&self, job: &Job) -> Place {
+        match self.from[..] {
+            [(only, _)] if job.roofs.len() > 1 => Place::Roof(only),
+            _ => Place::Job,
+        }
+    }
+}
+
+/// What is taken away, in the order of the roofs.
+pub fn carts(job: &Job) -> Vec<Cart<'_>> {
+    let mut all: Vec<Cart<'_>> = Vec::new();
+    for (i, roof) in job.roofs.iter().enumerate() {
+        let Some(strip) = job.strip_of(roof) else { continue };
+        let from = (i, &strip.covering);
+        match all.iter_mut().find(|cart| *cart.tip == strip.tip) {
+            Some(cart) => cart.from.push(from),
+            None => all.push(Cart { tip: &strip.tip, from: vec![from] }),
+        }
+    }
+    all
 }
 
 fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
@@ -188,7 +228,7 @@ fn of_roof(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
     let mut works: Vec<Work> =
         [WorkKind::Protect, WorkKind::Bandage, WorkKind::FirstLayer, WorkKind::Topcoat].map(|k| us(k, here)).into();
     let mut add = |wanted: bool, kind: WorkKind| works.extend(wanted.then(|| us(kind, here)));
-    add(job.strip.is_some(), WorkKind::Strip);
+    add(job.strip_of(roof).is_some(), WorkKind::Strip);
     add(roof.topcoat.finish.aggregate.is_some(), WorkKind::SlipResistant);
     add(roof.laminate.layers > 1, WorkKind::FurtherLayers);
     add(!roof.outlets.is_empty(), WorkKind::RoofOutlet);
@@ -232,7 +272,7 @@ const fn trim(finish: Finish) -> WorkKind {
 }
 
 fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
-    let flashed_by = doer(job.flashing);
+    let flashed_by = doer(job.flashing_of(roof));
     let mut works = Vec::new();
     for (i, edge) in roof.outline.edges.iter().enumerate() {
         let here = Place::Edge(index, i);
@@ -275,7 +315,11 @@ fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
             (HoleForm::Box { .. }, Finish::Wall) => {
                 vec![us(WorkKind::ChimneyUpstand, here), us(WorkKind::TemporarySeal, here)]
                     .into_iter()
-                    .chain(cut.then_some(Work { kind: WorkKind::Flashing, place: here, by: doer(job.flashing) }))
+                    .chain(cut.then_some(Work {
+                        kind: WorkKind::Flashing,
+                        place: here,
+                        by: doer(job.flashing_of(roof)),
+                    }))
                     .collect()
             }
             (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],

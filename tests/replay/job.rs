@@ -5,10 +5,10 @@
 use super::roofs::{self, Dice, Wish, random_roof};
 use super::{bandage, deck, edges, gutters, mat, order, trims, workings};
 use crate::demo::{Demo, names, request, work};
-use crate::support::{at, mm, setting};
+use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
-use wetout::model::job::By;
+use wetout::model::job::{By, OwnStrip};
 use wetout::model::shape::{BoxGutter, DeckAction, Edge, Gutter, Joints, MeasuredTo, SoleOutlet};
 use wetout::model::{Fall, Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
@@ -90,6 +90,15 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
     };
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
     roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
+    roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);
+    roof.own.strip = match dice.below(5) {
+        0 => Some(OwnStrip::Nothing),
+        1 => {
+            let (covering, tip) = (dice.one_of(&["felt", "asphalt", "lead"]), dice.one_of(&["skip", "customer"]));
+            Some(OwnStrip::Strip(Box::new(strip(covering, tip))))
+        }
+        _ => None,
+    };
     roof
 }
 

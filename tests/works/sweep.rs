@@ -390,6 +390,8 @@ const TURNS: &[Turn] = &[
     ("RawRoof.firrings", "firrings: others", "firrings: us"),
     ("RawRoof.measured_to", "measured_to: battens", "measured_to: fascia"),
     ("RawRoof.way_off", "way_off: back", "way_off: left"),
+    ("RawRoof.asbestos", "asbestos: no # on this roof", "asbestos: not known"),
+    ("RawRoof.flashing", "flashing: us # on this roof", "flashing: others"),
     ("RawRectangle.width", "width: 3.2 m", "width: 3.6 m"),
     ("RawRectangle.depth", "depth: 1.7 m", "depth: 1.9 m"),
     ("RawQuadrilateral.front", "front: 1.80 m", "front: 1.802 m"),

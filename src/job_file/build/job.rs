@@ -5,19 +5,17 @@
 
 use super::measured::too_many;
 use super::roof::{RoofSupplies, roof};
-use super::{stages, trade};
+use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{
-    RawConditions, RawCustomer, RawExtra, RawJob, RawPhoto, RawSite, RawStage, RawStrip, texts,
-};
+use crate::job_file::raw::job::{RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
 use crate::model::firm::Picture;
-use crate::model::job::{Answer, By, Conditions, Delivery, Forced, Party, Site, Strip};
+use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
-use crate::model::{Access, Finish, Job, Photo, Problem, Roof, SettingPath, Trade};
+use crate::model::{Access, Finish, Job, Photo, Problem, Roof, SettingPath};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -38,23 +36,28 @@ pub(crate) struct BuiltJob {
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
 pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
+    let answered = Answered::by(raw.roofs.given());
     let roofs = roofs(raw.roofs, stock, found);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
-    let strip = raw.strip.take().and_then(|s| strip(s, stock.trade, found));
+    let strip = raw.strip.take().and_then(|s| as_found::strip(s, stock.trade, &["strip"].into(), found));
     unsaid(
         [
-            ("conditions", raw.conditions.is_missing()),
-            ("strip", no_strip),
+            ("conditions", raw.conditions.is_missing() && !answered.conditions),
+            ("strip", no_strip && !answered.strip),
             ("delivery", raw.delivery.is_missing()),
             ("boundary", raw.boundary.is_missing()),
         ],
         found,
     );
-    let asbestos = asbestos(raw.asbestos, &site, strip.as_ref(), found);
+    let stripped = strip.is_some() || roofs.iter().flatten().any(|r| matches!(r.own.strip, Some(OwnStrip::Strip(_))));
+    let asbestos = match answered.asbestos && raw.asbestos.is_missing() {
+        true => Answer::No,
+        false => asbestos(raw.asbestos, &site, stripped, found),
+    };
     let (access, sums) = access(raw.access, found);
-    let flashing = flashing(raw.flashing, roofs.as_deref(), found);
+    let flashing = flashing(raw.flashing, roofs.as_deref(), answered.flashing, found);
     let delivery = raw.delivery.take().map(|d| Delivery {
         earliest: d.earliest.take(),
         latest: d.latest.take(),
@@ -84,7 +87,11 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         customer: customer?,
         site,
         access,
-        conditions: raw.conditions.take().map(|c| conditions(c, found)).unwrap_or_default(),
+        conditions: raw
+            .conditions
+            .take()
+            .map(|c| as_found::conditions(c, &["conditions"].into(), found))
+            .unwrap_or_default(),
         roofs: roofs?,
         strip,
         asbestos,
@@ -128,22 +135,30 @@ fn unsaid(groups: [(&'static str, bool); 4], found: &mut Vec<Problem>) {
     }
 }
 
-/// What comes off and how it leaves, each a word that has figures.
-fn strip(raw: RawStrip, trade: &Trade, found: &mut Vec<Problem>) -> Option<Strip> {
-    let covering = raw.covering.take().and_then(|word| {
-        trade::named(&word.0, &trade.coverings, ("an old covering", "coverings"), ["strip", "covering"], found)
-    });
-    let tip = raw.tip.take().and_then(|word| {
-        trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), ["strip", "tip"], found)
-    });
-    Some(Strip { covering: covering?, tip: tip? })
+/// Which questions of the job every roof answers for itself.
+#[derive(Debug, Clone, Copy, Default)]
+struct Answered {
+    strip: bool,
+    asbestos: bool,
+    flashing: bool,
+    conditions: bool,
 }
 
-fn roofs(
-    raw: Slot<List<crate::job_file::raw::job::RawRoof>>,
-    stock: RoofSupplies<'_>,
-    found: &mut Vec<Problem>,
-) -> Option<Vec<Roof>> {
+impl Answered {
+    fn by(roofs: Option<&List<RawRoof>>) -> Answered {
+        let every = |says: fn(&RawRoof) -> bool| {
+            roofs.is_some_and(|all| !all.is_empty() && all.iter().all(|roof| roof.given().is_some_and(says)))
+        };
+        Answered {
+            strip: every(|r| !r.strip.is_missing()),
+            asbestos: every(|r| !r.asbestos.is_missing()),
+            flashing: every(|r| !r.flashing.is_missing()),
+            conditions: every(|r| !r.conditions.is_missing()),
+        }
+    }
+}
+
+fn roofs(raw: Slot<List<RawRoof>>, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Vec<Roof>> {
     let raw = raw.take()?;
     if raw.is_empty() {
         found.push(Problem::fault(["roofs"], "a job needs at least one roof", "add one under `roofs`"));
@@ -218,28 +233,9 @@ pub(crate) fn lift(raw: RawLift) -> Lift {
     }
 }
 
-fn conditions(raw: RawConditions, found: &mut Vec<Problem>) -> Conditions {
-    if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {
-        found.push(Problem::assumed(
-            ["conditions", "surface"],
-            "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
-            "measure the roof itself and add, for example, `surface: 9 C`",
-        ));
-    }
-    Conditions {
-        air: raw.air.take().map(|c| c.0),
-        humidity: raw.humidity.take().map(|p| p.0),
-        surface: raw.surface.take().map(|c| c.0),
-        night_low: raw.night_low.take().map(|c| c.0),
-        moisture: raw.moisture.take().map(|p| p.0),
-        dry_hours: raw.dry_hours.take().map(|h| h.0),
-    }
-}
-
 /// Unanswered, with an old covering to come off and a building that may be old: not known, which counts as yes.
-fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut Vec<Problem>) -> Answer {
-    const CURE: &str =
-        "have it surveyed before anything is ordered or disturbed, then write `asbestos: yes` or `asbestos: no`";
+fn asbestos(raw: Slot<Answer>, site: &Site, stripped: bool, found: &mut Vec<Problem>) -> Answer {
+    const CURE: &str = as_found::SURVEY_FIRST;
     let unsaid = raw.is_missing();
     match raw.take() {
         Some(Answer::NotKnown) => {
@@ -249,7 +245,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, strip: Option<&Strip>, found: &mut V
         }
         Some(answer) => answer,
         None if !unsaid => Answer::NotKnown,
-        None if strip.is_some() && site.built_before_2000 != Some(Answer::No) => {
+        None if stripped && site.built_before_2000 != Some(Answer::No) => {
             let age = match site.built_before_2000 {
                 Some(Answer::Yes) => "was built before 2000",
                 _ => "may have been built before 2000",
@@ -306,10 +302,10 @@ pub(crate) fn no_question(path: &SettingPath, key: &str, asked: impl Iterator<It
     Problem::fault(path, format!("`{key}` is not one of the questions of `access`"), suggest::cure(key, &known))
 }
 
-fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, found: &mut Vec<Problem>) -> By {
+fn flashing(raw: Slot<By>, roofs: Option<&[Roof]>, answered: bool, found: &mut Vec<Problem>) -> By {
     let walls = roofs.is_some_and(|r| r.iter().any(|r| r.outline.edges.iter().any(|e| e.finish == Finish::Wall)));
     raw.or_taken(By::Us, || {
-        if walls {
+        if walls && !answered {
             found.push(Problem::assumed(
                 ["flashing"],
                 "who cuts in the flashing is not said: the firm is taken to do it",

@@ -4,7 +4,7 @@
 //! the others. What was not said and what was taken instead is told, never kept quiet.
 
 use super::choices::Shelf;
-use super::{build_up as built, choices, drainage, edges, falls, holes, outline, under};
+use super::{as_found, build_up as built, choices, drainage, edges, falls, holes, outline, under};
 use crate::checks::rainwater;
 use crate::job_file::raw::checks::{self as raw_checks, RawBuildUp, RawRoofAbove};
 use crate::job_file::raw::job::{RawJoists, RawRoof};
@@ -29,12 +29,13 @@ pub(crate) struct RoofSupplies<'a> {
 
 /// Builds a roof. `path` is its path in the job file.
 pub(crate) fn roof(
-    raw: RawRoof,
+    mut raw: RawRoof,
     path: &SettingPath,
     stock: RoofSupplies<'_>,
     found: &mut Vec<Problem>,
 ) -> Option<Roof> {
     let RoofSupplies { rules, products, trade } = stock;
+    let own = as_found::own(&mut raw, trade, path, found);
     let shape = raw.outline.take().and_then(|o| outline::outline(o, &path.key("outline"), rules, found));
     let misclosure = shape.as_ref().and_then(|m| m.misclosure.clone());
     tell_misclosure(misclosure.as_ref(), path, found);
@@ -98,6 +99,7 @@ pub(crate) fn roof(
         roof_above,
         build_up,
         outlets,
+        own,
         misclosure,
     })
 }

@@ -4,7 +4,8 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
-use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong};
+use crate::job_file::read::places::YamlKind;
+use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar};
 use crate::job_file::read::scalars::{
     Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
     YesNoSum, choose,
@@ -102,6 +103,10 @@ settings! {
         build_up: RawBuildUp;
         outlet: OneOrMany<RawOutlet>;
         outlets: OneOrMany<RawOutlet>;
+        strip: RawOwnStrip;
+        asbestos: Answer;
+        flashing: By;
+        conditions: RawConditions;
     }
 }
 
@@ -368,6 +373,24 @@ impl Word for Show {
     const WHAT: &'static str = "how an option is shown";
     fn parse(text: &str) -> Result<Show, Wrong> {
         choose(text, Show::WHAT, &[("difference", Show::Difference), ("total", Show::Total)])
+    }
+}
+
+/// What comes off one roof: as the job has it for all, or the word `nothing`.
+#[derive(Debug, Clone)]
+pub(crate) enum RawOwnStrip {
+    /// Nothing.
+    Nothing,
+    /// An old covering.
+    Strip(RawStrip),
+}
+
+impl FromFile for RawOwnStrip {
+    fn read(at: At<'_>) -> Slot<RawOwnStrip> {
+        if at.kind() == YamlKind::Group {
+            return RawStrip::read(at).take().map_or(Slot::Bad, |strip| Slot::Given(RawOwnStrip::Strip(strip)));
+        }
+        scalar(at, "what comes off", |text| choose(text, "what comes off", &[("nothing", RawOwnStrip::Nothing)]))
     }
 }
 

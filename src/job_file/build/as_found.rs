@@ -1,0 +1,72 @@
+//! What a job says for all its roofs, or a roof for itself: what comes off, asbestos, who flashes, the weather.
+//!
+//! Given the raw answers and where they stand; gives them, each old covering and way to tip as an entry with figures. A
+//! roof that says nothing has the job's answer: nothing is taken here.
+
+use super::trade;
+use crate::job_file::raw::job::{RawConditions, RawOwnStrip, RawRoof, RawStrip};
+use crate::model::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
+use crate::model::{Problem, SettingPath, Trade};
+
+/// What to do where asbestos may be.
+pub(crate) const SURVEY_FIRST: &str =
+    "have it surveyed before anything is ordered or disturbed, then write `asbestos: yes` or `asbestos: no`";
+
+/// What a roof says of itself.
+pub(crate) fn own(raw: &mut RawRoof, trade: &Trade, path: &SettingPath, found: &mut Vec<Problem>) -> RoofOwn {
+    let asbestos = std::mem::take(&mut raw.asbestos).take();
+    if asbestos == Some(Answer::NotKnown) {
+        let fault = "whether there is asbestos on this roof is not known: it counts as yes";
+        found.push(Problem::warning(path.key("asbestos"), fault, SURVEY_FIRST));
+    }
+    let strip = std::mem::take(&mut raw.strip).take().and_then(|raw| match raw {
+        RawOwnStrip::Nothing => Some(OwnStrip::Nothing),
+        RawOwnStrip::Strip(raw) => {
+            strip(raw, trade, &path.key("strip"), found).map(|strip| OwnStrip::Strip(Box::new(strip)))
+        }
+    });
+    let conditions = std::mem::take(&mut raw.conditions).take();
+    RoofOwn {
+        strip,
+        asbestos,
+        flashing: std::mem::take(&mut raw.flashing).take(),
+        conditions: conditions.map(conditions_of_roof),
+    }
+}
+
+/// What comes off and how it leaves, each a word that has figures.
+pub(crate) fn strip(raw: RawStrip, trade: &Trade, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Strip> {
+    let covering = raw.covering.take().and_then(|word| {
+        let list = ("an old covering", "coverings");
+        trade::named(&word.0, &trade.coverings, list, path.key("covering"), found)
+    });
+    let tip = raw
+        .tip
+        .take()
+        .and_then(|word| trade::named(&word.0, &trade.tips, ("a way to take it away", "tips"), path.key("tip"), found));
+    Some(Strip { covering: covering?, tip: tip? })
+}
+
+/// The weather as it is said for all roofs.
+pub(crate) fn conditions(raw: RawConditions, path: &SettingPath, found: &mut Vec<Problem>) -> Conditions {
+    if raw.surface.is_missing() && raw.air.given().is_some() && raw.humidity.given().is_some() {
+        found.push(Problem::assumed(
+            path.key("surface"),
+            "the temperature of the surface is not said: whether it is far enough above the dew point stays open",
+            "measure the roof itself and add, for example, `surface: 9 C`",
+        ));
+    }
+    conditions_of_roof(raw)
+}
+
+/// The weather as a roof says it: what is left out is the job's.
+fn conditions_of_roof(raw: RawConditions) -> Conditions {
+    Conditions {
+        air: raw.air.take().map(|c| c.0),
+        humidity: raw.humidity.take().map(|p| p.0),
+        surface: raw.surface.take().map(|c| c.0),
+        night_low: raw.night_low.take().map(|c| c.0),
+        moisture: raw.moisture.take().map(|p| p.0),
+        dry_hours: raw.dry_hours.take().map(|h| h.0),
+    }
+}
