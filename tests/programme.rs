@@ -505,7 +505,7 @@ fn the_pots_and_what_is_mixed_beside_them_are_the_resin_that_is_ordered() {
         let topcoat: Mass = pots.topcoat.iter().map(|p| p.resin).sum();
         assert_eq!(
             topcoat.as_kg().normalize(),
-            (lines("topcoat.mass") + lines("surface.topcoat")).normalize(),
+            (lines("topcoat.mass") + lines("surface.topcoat") + lines("box.topcoat")).normalize(),
             "{name}"
         );
         for pot in pots.pots.iter() {

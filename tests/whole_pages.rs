@@ -193,7 +193,7 @@ fn documents_of_one_tiny_roof_keep_everything_in_its_place() {
 }
 
 #[test]
-fn no_document_without_photographs_takes_280_kb() {
+fn no_document_without_photographs_takes_285_kb() {
     let mut jobs: Vec<Demo> = demo::names().iter().map(|name| demo::work(&demo::request(name))).collect();
     jobs.extend(["twelve-roofs.yaml", "long-names.yaml", "tiny-roof.yaml"].map(job));
     jobs.push(sixty_lines());
@@ -201,7 +201,7 @@ fn no_document_without_photographs_takes_280_kb() {
         for (kind, document) in documents(&job) {
             let bytes = wetout::pdf::print(&document).unwrap().len();
             let photographs: usize = job.loaded.photos.iter().map(|photo| photo.picture.bytes.len()).sum();
-            assert!(bytes < 280_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
+            assert!(bytes < 285_000 + photographs, "{}: {kind:?} takes {bytes} bytes", job.loaded.job.reference);
         }
     }
 }
