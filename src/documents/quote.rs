@@ -173,10 +173,11 @@ fn included(view: &QuoteView<'_>) -> String {
 /// The standing list, the job's own, and what was answered with no.
 fn exclusions(view: &QuoteView<'_>) -> Vec<String> {
     let mut all = capitals(forced(view, |a| a == Forced::No));
-    if let Some(tiles) = all.iter_mut().find(|w| **w == wording::capital(Access::DisturbedTiles.words())) {
-        if view.edges().any(|e| e.under.is_some()) {
-            *tiles = "Tiles or slates above, beyond the courses named here".to_owned();
-        }
+    let above = wording::capital(Access::DisturbedTiles.words());
+    if let Some(tiles) = all.iter_mut().find(|w| **w == above)
+        && view.edges().any(|e| e.under.is_some())
+    {
+        *tiles = "Tiles or slates above, beyond the courses named here".to_owned();
     }
     if view.edges().filter_map(|e| e.under).any(|tiles| tiles.by == By::Others) {
         all.push("Lifting of tiles or slates above and laying them again, where it says so: others do it".to_owned());
