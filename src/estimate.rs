@@ -6,6 +6,7 @@
 
 use crate::checks::{self, Checked};
 use crate::model::{Job, Level, Problem, Products, Rules};
+use crate::pricing::terms::AgreedPrice;
 use crate::pricing::{self, Alternative, JobMoney, Money, OptionPrice, PriceBook, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::takeoff::{self, TakeOff};
@@ -102,19 +103,22 @@ pub struct PricedOptions {
     pub notices: Vec<Problem>,
 }
 
-/// Prices every alternative, side by side. `base` is the total of the job as it stands, which is `laid` out, and `known`
-/// are its warnings, which are not told again.
+/// Prices every alternative, side by side. `base` is the job as it stands, priced, which is `laid` out; `known` are its
+/// warnings, which are not told again. A total that was agreed for the job as it stands takes as much off every
+/// alternative.
 ///
 /// # Errors
 /// Everything that keeps an option from being laid out or priced, each with the option's name.
 pub fn price_options(
-    base: Money,
+    base: &Pricing,
     laid: (&Job, &TakeOff),
     alternatives: &[Alternative],
     office: Office<'_>,
     known: &[Problem],
 ) -> Result<PricedOptions, Vec<Problem>> {
-    let results: Vec<_> = match alternatives {
+    let taken_off = base.asked - base.total;
+    let agreed: Vec<Alternative> = alternatives.iter().map(|a| with_sum_off(a, taken_off)).collect();
+    let results: Vec<_> = match &agreed[..] {
         [] => Vec::new(),
         [one] => vec![total(one, laid, office)],
         many => thread::scope(|scope| {
@@ -128,7 +132,7 @@ pub fn price_options(
         match result {
             Ok((total, notices)) => {
                 let Alternative { label, show, words, .. } = alternative.clone();
-                priced.options.push(OptionPrice { label, show, words, total, difference: total - base });
+                priced.options.push(OptionPrice { label, show, words, total, difference: total - base.total });
                 let new = notices.into_iter().filter(|p| p.level == Level::Warning && !known.contains(p));
                 priced.notices.extend(new.map(|p| alternative.tell(p)));
             }
@@ -136,6 +140,17 @@ pub fn price_options(
         }
     }
     if faults.is_empty() { Ok(priced) } else { Err(faults) }
+}
+
+/// An alternative of a job whose total was agreed: the same sum is off it.
+fn with_sum_off(alternative: &Alternative, sum: Money) -> Alternative {
+    let mut own = alternative.clone();
+    if let Some(agreement) = own.money.agreement.as_mut()
+        && matches!(agreement.price, AgreedPrice::Total(_))
+    {
+        agreement.price = AgreedPrice::SumOff(sum);
+    }
+    own
 }
 
 /// The total of one alternative, with what its layers remark.

@@ -124,6 +124,7 @@ fn terms() -> Terms {
         travel_day: Money::ZERO,
         overhead: Decimal::ZERO,
         contingency: Decimal::ZERO,
+        least_margin: None,
         target: PriceTarget::Markup(Decimal::ZERO),
         vat: Vat { registered: true, rate: d("20"), rounding: VatRounding::TotalNearest },
         vat_rates: Vec::new(),
@@ -1471,7 +1472,7 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
         terms: loaded.terms.as_ref().unwrap(),
         holidays: &[],
     };
-    let said = price_options(Money::ZERO, (&loaded.job, &demo.take_off), &loaded.options, office, &[]).unwrap_err();
+    let said = price_options(&demo.pricing, (&loaded.job, &demo.take_off), &loaded.options, office, &[]).unwrap_err();
     assert_eq!(said.len(), 1, "{said:?}");
     assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
     assert_eq!(said[0].source, Source::Prices(0));

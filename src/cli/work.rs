@@ -88,8 +88,7 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
     let known = [laid.notices(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
-    let priced =
-        estimate::price_options(pricing.total, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
+    let priced = estimate::price_options(&pricing, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }

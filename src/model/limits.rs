@@ -199,6 +199,9 @@ numbers! {
     SECOND_COAT = 1, 200, 0, "%", "topcoat of a second coat, a part of the first";
     SCAFFOLD = 0, 100_000, 0, "pounds", "a scaffold";
     MINIMUM_CHARGE = 0, 50_000, 0, "pounds", "the minimum charge";
+    DISCOUNT = 0, 90, 0, "%", "a discount", because "more is a gift";
+    DISCOUNT_SUM = 0, 100_000, 0, "pounds", "a discount";
+    AGREED = 1, 1_000_000, 0, "pounds", "an agreed total";
     ROUND_TO = 1, 50_000, 2, "pounds", "what the total is rounded to", because "a total is rounded to pounds, tens or hundreds; more would change the price";
     RATE = 0, 10_000, 0, "pounds", "a unit rate";
     // What merchants sell.

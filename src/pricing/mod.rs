@@ -3,6 +3,7 @@
 //! Given needs, hours, price books and the firm's terms; gives order lines and a price. Every sum is exact `Decimal`,
 //! every rounding has a name, and printed lines always add up to the printed total.
 
+mod agreed;
 pub mod book;
 mod checks;
 mod costs;
@@ -235,6 +236,8 @@ pub struct Pricing {
     pub vat_reason: Option<String>,
     /// With VAT.
     pub total: Money,
+    /// What the total would be had nothing been agreed of it.
+    pub asked: Money,
     /// Payments; add up to `total`.
     pub stages: Vec<Stage>,
     /// The heaviest pack against the filter for lifting, and what the orders weigh.
@@ -325,6 +328,7 @@ pub fn price(
         vat_method: sold.vat_method,
         vat_reason: sold.vat_reason,
         total: sold.total,
+        asked: sold.asked,
         stages,
         notices,
         at_one_merchant: bought.at_one,

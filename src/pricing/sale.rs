@@ -4,6 +4,7 @@
 //! lines. Every line bears the same margin, so no line tells what the work costs. Each line is taken down to a whole
 //! penny, and the pennies that are left go one each to the lines that lost most, earlier lines first.
 
+use super::agreed::{self, AskedPrice};
 use super::costs::WorkCost;
 use super::costs::{self, CostPart, CostSheet};
 use super::money::Money;
@@ -76,12 +77,13 @@ pub(super) struct SettledSale {
     pub vat_method: String,
     pub vat_reason: Option<String>,
     pub total: Money,
+    pub asked: Money,
     pub sums: Vec<Cost>,
     pub works: Vec<WorkMoney>,
     pub notices: Vec<Problem>,
 }
 
-/// Sells what was built: target, then minimum charge, then rounding of the total.
+/// Sells what was built: target, then minimum charge, then rounding of the total, then what was agreed.
 pub(super) fn sell(
     job: &Job,
     programme: &Programme,
@@ -91,29 +93,47 @@ pub(super) fn sell(
 ) -> SettledSale {
     let fixed = fixed_extras(money);
     let outside: Money = fixed.iter().map(|(_, m)| *m).sum();
-    let made = selling_price(built.cost, terms.target);
+    let target = money.target.unwrap_or(terms.target);
+    let made = selling_price(built.cost, target);
     let least = costs::minimum(job, terms, money).filter(|least| made + outside < *least);
     let before = least.map_or(made, |least| (least - outside).to_penny());
     let rate = rate(job, programme, terms, money);
     let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms, rate);
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
-    let (made_at_last, notice) = rounding.unwrap_or((before, None));
-    let (bill, unrounded) = (bill(made_at_last), bill(before));
+    let (rounded, notice) = rounding.unwrap_or((before, None));
+    let (asked, unrounded) = (bill(rounded), bill(before));
     let unsound = terms.round_total_to.and_then(|step| {
-        let worked = Rounded { cost: built.cost, before, after: made_at_last };
-        rounded_too_far(worked, step, unrounded.total, bill.total)
+        let worked = Rounded { cost: built.cost, before, after: rounded };
+        rounded_too_far(worked, step, unrounded.total, asked.total)
     });
+    let rounding_words = terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &asked));
+    let asked = AskedPrice { made: rounded, net: asked.net, total: asked.total };
+    // A line of its own leaves the others as they are asked; hidden, they are what the price is.
+    let with = |made: Money| match money.agreement.as_ref().filter(|a| a.shown && made != rounded) {
+        Some(agreement) => {
+            let line = (agreed::label(agreement), made - rounded);
+            let fixed: Vec<_> = fixed.iter().cloned().chain([line]).collect();
+            Bill::new(shares(job, programme, built, money, rounded), &fixed, terms, rate)
+        }
+        None => bill(made),
+    };
+    let settled = agreed::settle(money, asked, &|made| with(made).total);
+    let (made_at_last, bill) = (settled.made, with(settled.made));
     let (margin, markup) = margin_and_markup(built.cost, made_at_last);
-    let mut sums =
-        vec![working("price.made", "Price of the work", made, made_in_words(built.cost, terms.target, made))];
+    let floor = agreed::below(money, terms, (built.cost, made_at_last, margin), least_kept(job, terms, money, outside));
+    let mut sums = vec![working("price.made", "Price of the work", made, made_in_words(built.cost, target, made))];
     sums.extend(
         least.map(|m| working("price.minimum", "Minimum charge", m, format!("{} would be less", made + outside))),
     );
-    sums.extend(terms.round_total_to.map(|step| rounding_sum(step, &unrounded, &bill)));
+    sums.extend(rounding_words);
+    sums.extend(agreed::working(money, asked, bill.total));
     sums.extend(bill.sums(terms));
-    let notices = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money)).chain(notice).chain(unsound).collect();
+    let unpriced = fixed.iter().map(|(label, m)| not_in_profit(label, *m, money));
+    let notices = unpriced.chain(notice).chain(unsound).chain(settled.problem).chain(floor).collect();
+    let rule = if least.is_some() { "minimum charge".into() } else { words(target) };
     SettledSale {
-        rule: if least.is_some() { "minimum charge".into() } else { words(terms.target) },
+        rule: agreed::rule(rule, money),
+        asked: asked.total,
         profit: made_at_last - built.cost,
         works: by_work(built, programme, made_at_last, money),
         margin,
@@ -127,6 +147,11 @@ pub(super) fn sell(
         sums,
         notices,
     }
+}
+
+/// What the work itself must bring where a minimum charge is kept, extras at a stated price left out.
+fn least_kept(job: &Job, terms: &Terms, money: &JobMoney, outside: Money) -> Option<Money> {
+    costs::minimum(job, terms, money).map(|least| least - outside)
 }
 
 const UNREGISTERED: &str = "the firm is not registered for VAT; none is charged";
@@ -230,14 +255,7 @@ fn not_in_profit(label: &str, sum: Money, money: &JobMoney) -> Problem {
 fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bill) -> (Money, Option<Problem>) {
     let total = bill(before).total;
     let target = if up { total.up_to(step) } else { total.to_nearest(step) };
-    let part = if total == Money::ZERO { Decimal::ONE } else { before.as_pounds() / total.as_pounds() };
-    let guess = (before + (target - total) * part).to_penny();
-    let miss = |made: &Money| {
-        let off = bill(*made).total - target;
-        if off < Money::ZERO { -off } else { off }
-    };
-    let near = (-10..=10).map(|pence| guess + Money::pence(pence)).filter(|m| *m > Money::ZERO);
-    let best = near.min_by_key(|m| (miss(m), (*m - guess).max(guess - *m))).unwrap_or(before);
+    let best = agreed::price_for(before, target, &|made| bill(made).total);
     let missed = bill(best).total;
     let notice = (missed != target).then(|| {
         let fault = format!("no price without VAT gives a total of exactly {target}: it is {missed}");

@@ -151,6 +151,8 @@ pub struct Terms {
     pub contingency: Decimal,
     /// Margin or markup.
     pub target: PriceTarget,
+    /// Below this margin a price is warned of, % of the price.
+    pub least_margin: Option<Decimal>,
     /// VAT.
     pub vat: Vat,
     /// Rates that stand instead of [`Vat::rate`] from a day on, earliest first.
@@ -306,6 +308,28 @@ pub enum LinesBy {
     Roof,
 }
 
+/// A price that is not what cost and target come to, because it was agreed so.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Agreement {
+    /// What was agreed.
+    pub price: AgreedPrice,
+    /// Why, in words that the quote may print.
+    pub because: Option<String>,
+    /// Whether the quote shows it as a line of its own; hidden in the lines where not.
+    pub shown: bool,
+}
+
+/// What was agreed of a price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AgreedPrice {
+    /// So many per cent off the price without VAT, which is as many off the total.
+    PercentOff(Decimal),
+    /// A sum off the total that the householder pays; below nothing where more is paid.
+    SumOff(Money),
+    /// The total that the householder pays.
+    Total(Money),
+}
+
 /// The sums in one job file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct JobMoney {
@@ -319,4 +343,8 @@ pub struct JobMoney {
     pub vat: Option<ClaimedRate>,
     /// How the price is parted into lines.
     pub lines_by: LinesBy,
+    /// A margin or markup of its own, instead of the firm's.
+    pub target: Option<PriceTarget>,
+    /// What was agreed of the price.
+    pub agreement: Option<Agreement>,
 }

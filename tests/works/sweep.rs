@@ -75,7 +75,7 @@ fn office(loaded: &Loaded) -> Office<'_> {
 /// All documents as they are printed, drawings and all, with the options priced.
 fn documents(demo: &Demo) -> Vec<Finished> {
     let priced = price_options(
-        demo.pricing.total,
+        &demo.pricing,
         (&demo.loaded.job, &demo.take_off),
         &demo.loaded.options,
         office(&demo.loaded),
@@ -476,6 +476,12 @@ const TURNS: &[Turn] = &[
     ("RawWithout.notes", "show: total", "without: {notes: [A note]}, show: total"),
     ("RawWithout.exclusions", "show: total", "without: {exclusions: [An exclusion]}, show: total"),
     ("RawOption.show", "show: total", "show: difference"),
+    ("RawPrice.discount", "discount: 5 %", "discount: 6 %"),
+    ("RawPrice.because", "because: second roof", "because: first roof"),
+    ("RawPrice.shown", "shown: yes", "shown: no"),
+    ("RawPrice.margin", "margin: 24 %", "margin: 26 %"),
+    ("RawPrice.agreed", "agreed: 2900.00", "agreed: 2950.00"),
+    ("RawPrice.markup", "markup: 30 %", "markup: 31 %"),
     ("RawQuote.valid_days", "valid_days: 14", "valid_days: 15"),
     ("RawQuote.prices", "prices: by part", "prices: by roof"),
     ("RawQuote.notes", "A note", "Another note"),

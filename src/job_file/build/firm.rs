@@ -183,6 +183,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
         overhead: overhead?,
         contingency: contingency.0,
         target: target?,
+        least_margin: raw.least_margin.take().map(|p| p.0),
         vat: vat?,
         vat_rates,
         loads: loads?,

@@ -4,6 +4,7 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
+use super::price::price;
 use super::roof::{RoofSupplies, roof};
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
@@ -72,6 +73,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
             format!("add `quote: {{valid_days: {VALID_DAYS}}}`"),
         ));
     });
+    let (agreement, target) = raw.price.take().map_or((None, None), |p| price(p, found));
     let lines_by = quote.prices.take().unwrap_or_default();
     let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));
     let vat =
@@ -107,7 +109,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat, lines_by }, photos })
+    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement }, photos })
 }
 
 /// Tells what is taken where a whole group was left out.

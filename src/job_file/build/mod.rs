@@ -15,6 +15,7 @@ pub(super) mod job;
 pub(super) mod measured;
 pub(super) mod options;
 pub(super) mod outline;
+pub(super) mod price;
 pub(super) mod prices;
 pub(super) mod quadrilateral;
 pub(super) mod roof;

@@ -77,6 +77,7 @@ settings! {
         contingency: Percent, within CONTINGENCY;
         margin: Percent, within MARGIN;
         markup: Percent, within MARKUP;
+        least_margin: Percent, within MARGIN;
         vat: RawVat, needed "{registered: yes, rate: 20 %}";
         skip: Money, needed "280.00", within SKIP;
         skip_volume: Volume, needed "4.6 m3", within SKIP_VOLUME;

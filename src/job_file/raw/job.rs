@@ -44,6 +44,7 @@ settings! {
         wind_from: PrintedText;
         extras: List<RawExtra>;
         options: List<RawOption>;
+        price: RawPrice;
         quote: RawQuote;
         photos: List<RawPhoto>;
     }
@@ -334,6 +335,18 @@ settings! {
         stages: List<RawStage>;
         vat: RawClaim;
         prices: LinesBy;
+    }
+}
+
+settings! {
+    /// What was agreed of the price, and what this job is to bring.
+    pub(crate) struct RawPrice = "`price`" {
+        discount: ShareOfPrice, within DISCOUNT_SUM;
+        agreed: Money, within AGREED;
+        because: PrintedText;
+        shown: YesNo;
+        margin: Percent, within MARGIN;
+        markup: Percent, within MARKUP;
     }
 }
 
