@@ -33,6 +33,7 @@ mod pricing;
 mod programme;
 mod replay;
 mod shape;
+mod short_forms;
 mod site_words;
 mod support;
 mod syntax;

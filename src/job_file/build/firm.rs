@@ -54,10 +54,18 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
     }
     too_many(raw.people.given().map_or(0, Vec::len), limits::PEOPLE, ["people"], found);
     too_many(raw.holidays.given().map_or(0, Vec::len), limits::HOLIDAYS, ["holidays"], found);
-    for person in raw.people.take().unwrap_or_default().into_iter().filter_map(Slot::take) {
+    let everybody = raw.people.take().unwrap_or_default().into_iter().enumerate();
+    for (n, person) in everybody.filter_map(|(n, person)| Some((n, person.take()?))) {
+        if person.hour.is_missing() && person.day.is_missing() {
+            let fault = "nothing says what this person costs";
+            let cure = "add `hour: 28.00`, or `day: 220.00` for somebody who is paid by whole days";
+            found.push(Problem::fault(SettingPath::from(["people"]).entry(n), fault, cure));
+        }
         let Some((name, role)) = person.name.take().zip(person.role.take()) else { continue };
         let day = person.day.take();
-        crew.extend(person.hour.take().map(|hour| CrewRate { name: name.0.clone(), hour, day }));
+        // Whoever is paid by whole days is never asked what an hour costs.
+        let hour = person.hour.take().or(day.map(|_| Money::ZERO));
+        crew.extend(hour.map(|hour| CrewRate { name: name.0.clone(), hour, day }));
         people.push(Person { name: name.0, role: role.0, phone: person.phone.take().map(|t| t.0) });
     }
     let registered =

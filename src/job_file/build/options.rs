@@ -8,6 +8,7 @@
 
 use super::job;
 use super::roof::RoofSupplies;
+use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::read::places::Places;
 use crate::job_file::read::reading::{List, Reader, Slot};
@@ -156,7 +157,7 @@ impl Reading<'_> {
             Ok(places) => places,
             Err(problem) => return (None, vec![*problem]),
         };
-        let (raw, mut problems): (Slot<RawJob>, _) = Reader::new(&places, Source::Job).read();
+        let (raw, mut problems): (Slot<RawJob>, _) = Reader::new(&places, Source::Job, homes::of).read();
         let built = raw.take().and_then(|raw| job::job(raw, self.stock, self.folder, &mut problems));
         (built, problems)
     }

@@ -64,7 +64,7 @@ settings! {
         name: PrintedText, needed "A. Roofer";
         role: PrintedText, needed "installer";
         phone: PrintedText;
-        hour: Money, needed "28.00", within HOUR;
+        hour: Money, within HOUR;
         day: Money, within DAY;
     }
 }

@@ -5,7 +5,9 @@
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
 use crate::job_file::read::places::YamlKind;
-use crate::job_file::read::reading::{At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar};
+use crate::job_file::read::reading::{
+    At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
+};
 use crate::job_file::read::scalars::{
     Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
     YesNoSum, choose,
@@ -13,6 +15,7 @@ use crate::job_file::read::scalars::{
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
+use crate::model::limits::SIDE;
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
 use crate::model::{Fall, Finish, Flashing, Length, PitchedCovering};
 use crate::pricing::Money;
@@ -62,7 +65,7 @@ settings! {
 
 settings! {
     /// The place.
-    pub(crate) struct RawSite = "`site`" {
+    pub(crate) struct RawSite = "`site`" or site_short {
         address: Lines;
         eaves_height: Length, within EAVES;
         built_before_2000: Answer;
@@ -113,7 +116,7 @@ settings! {
 
 settings! {
     /// The shape, in one of three ways.
-    pub(crate) struct RawOutline = "`outline`" {
+    pub(crate) struct RawOutline = "`outline`" or outline_short {
         rectangle: RawRectangle;
         quadrilateral: RawQuadrilateral;
         walk: List<RawLeg>;
@@ -161,7 +164,7 @@ settings! {
 
 settings! {
     /// An edge, or one stretch of it.
-    pub(crate) struct RawEdge = "an edge" {
+    pub(crate) struct RawEdge = "an edge" or edge_short {
         finish: Finish, needed "drip";
         go: Length, within SIDE;
         gutter: RawGutter;
@@ -404,6 +407,42 @@ impl FromFile for RawOwnStrip {
             return RawStrip::read(at).take().map_or(Slot::Bad, |strip| Slot::Given(RawOwnStrip::Strip(strip)));
         }
         scalar(at, "what comes off", |text| choose(text, "what comes off", &[("nothing", RawOwnStrip::Nothing)]))
+    }
+}
+
+/// `front: drip`: an edge by its finish alone.
+fn edge_short(at: At<'_>) -> Slot<RawEdge> {
+    Slot::Given(RawEdge { finish: setting(at), ..RawEdge::default() })
+}
+
+/// `site: same`: the customer's address.
+fn site_short(at: At<'_>) -> Slot<RawSite> {
+    Slot::Given(RawSite { address: setting(at), ..RawSite::default() })
+}
+
+/// `outline: 5.2 m x 3.4 m`: a rectangle, along its front and up the roof.
+fn outline_short(at: At<'_>) -> Slot<RawOutline> {
+    let side = |text: &str| {
+        let length = Length::parse(text.trim())?;
+        match SIDE.limit.holds(length.as_mm().into()) {
+            true => Ok(length),
+            false => {
+                wrong(format!("`{}` is {text}; it lies {}", at.name(), SIDE.words()), "check the figure and its unit")
+            }
+        }
+    };
+    let sides = scalar(at, "a rectangle", |text| match text.split_once(['x', '×']) {
+        Some((width, depth)) => Ok((side(width)?, side(depth)?)),
+        None => wrong(
+            format!("`{}` is not an outline", text.chars().take(40).collect::<String>()),
+            "write a rectangle as `5.2 m x 3.4 m`: along the front, then up the roof; another shape as `walk:` or \
+             `quadrilateral:`",
+        ),
+    });
+    let rectangle = |(width, depth)| RawRectangle { width: Slot::Given(width), depth: Slot::Given(depth) };
+    match sides.take() {
+        Some(sides) => Slot::Given(RawOutline { rectangle: Slot::Given(rectangle(sides)), ..RawOutline::default() }),
+        None => Slot::Bad,
     }
 }
 

@@ -14,6 +14,7 @@ use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, job, options, prices};
 use crate::job_file::loaded::{Failure, Loaded, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
+use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
 use crate::model::lift::Lift;
@@ -102,6 +103,24 @@ fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Proble
         ));
     }
     built
+}
+
+/// That another kind of file was given: then none of its keys is worth a word.
+fn other_file(places: &Places, source: Source) -> Option<Problem> {
+    let (wanted, cure) = match source {
+        Source::Job => {
+            ("a job", "name the job file, or its folder; the firm file and price books are found by themselves")
+        }
+        Source::Firm => {
+            ("a firm file", "name a firm file after `--firm`, or leave it out: the nearest `firm.yaml` is taken")
+        }
+        Source::Prices(_) => {
+            ("a price book", "name a price book after `--prices`, or leave it out: the nearest `prices.yaml` is taken")
+        }
+        Source::Own(_) => return None,
+    };
+    let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
+    (found != wanted).then(|| Problem::fault(Whereabouts::WholeFile, format!("this is {found}, not {wanted}"), cure))
 }
 
 /// Leaves out assumptions, and the end of a list that nobody could work through at once.
@@ -201,7 +220,10 @@ impl FilesRead {
             }
             Ok((places, problems)) => {
                 self.problems.extend(problems.into_iter().map(|p| p.within(source)));
-                let (value, problems) = Reader::new(&places, source).read();
+                let (value, problems) = match other_file(&places, source) {
+                    Some(problem) => (Slot::Bad, vec![problem.within(source)]),
+                    None => Reader::new(&places, source, homes::of).read(),
+                };
                 self.problems.extend(problems);
                 kept.places = Some(Arc::new(places));
                 value

@@ -86,13 +86,15 @@ pub(crate) struct Reader<'a> {
     pub places: &'a Places,
     /// Which file.
     pub source: Source,
+    /// In which groups of any file a key stands, in words.
+    homes: fn(&str) -> Vec<&'static str>,
     problems: RefCell<Vec<Problem>>,
 }
 
 impl<'a> Reader<'a> {
     /// A reader of one file.
-    pub(crate) fn new(places: &'a Places, source: Source) -> Reader<'a> {
-        Reader { places, source, problems: RefCell::new(Vec::new()) }
+    pub(crate) fn new(places: &'a Places, source: Source, homes: fn(&str) -> Vec<&'static str>) -> Reader<'a> {
+        Reader { places, source, homes, problems: RefCell::new(Vec::new()) }
     }
 
     /// Whether so many problems were told that no more are kept.
@@ -169,9 +171,14 @@ impl<'a> At<'a> {
             return None;
         }
         let key: String = key.chars().take(60).collect();
-        let cure = match key.starts_with(|c: char| c.is_ascii_digit()) {
-            true => "a comma parts settings here: write a number without one".to_owned(),
-            false => suggest::cure(&key, known),
+        let homes = (self.reader.homes)(&key);
+        let cure = match &homes[..] {
+            _ if key.starts_with(|c: char| c.is_ascii_digit()) => {
+                "a comma parts settings here: write a number without one".to_owned()
+            }
+            [one] => format!("it stands in {one}: move it there, or take it out"),
+            [one, other] => format!("it stands in {one} and in {other}: move it there, or take it out"),
+            _ => suggest::cure(&key, known),
         };
         self.fault(format!("`{key}` is not a setting of {what}"), cure);
         suggest::nearest(&key, known)

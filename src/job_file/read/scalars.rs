@@ -98,6 +98,9 @@ pub(crate) fn with_unit(text: &str) -> (&str, &str) {
 impl Word for Length {
     const WHAT: &'static str = "a length";
     fn parse(text: &str) -> Result<Length, Wrong> {
+        if let Some(imperial) = imperial(text) {
+            return Err(imperial);
+        }
         let (digits, unit) = with_unit(text);
         let scale = match unit {
             "mm" => 1,
@@ -126,6 +129,36 @@ impl Word for Length {
 }
 
 const LENGTH_CURE: &str = "write a length in m, cm or mm, such as `5.2 m` or `5200 mm`";
+
+/// Feet and inches in whole millimetres, each reading where there are two: 17.1 ft is no 17 ft 1 in.
+fn imperial(text: &str) -> Option<Wrong> {
+    let plain =
+        text.trim().to_lowercase().replace(['\u{2019}', '\u{2032}'], "'").replace(['\u{201d}', '\u{2033}'], "\"");
+    let plain = plain.replace("''", "\"").replace("feet", "'").replace("foot", "'").replace("ft", "'");
+    let plain = plain.replace("inches", "\"").replace("inch", "\"").replace("in", "\"");
+    let (feet, inches) = match plain.split_once('\'') {
+        Some((feet, rest)) => (Some(feet.trim()), rest.trim().trim_end_matches('"').trim()),
+        None => (None, plain.strip_suffix('"')?.trim()),
+    };
+    let of =
+        |text: &str| Decimal::from_str_exact(text).ok().filter(|n| !n.is_sign_negative() && *n < Decimal::from(10_000));
+    let inches_in = |feet: Decimal, inches: Decimal| (feet * Decimal::from(12) + inches) * Decimal::new(254, 1);
+    let whole = |mm: Decimal| format!("{} mm", mm.round().normalize());
+    let feet = feet.map(of).unwrap_or(Some(Decimal::ZERO))?;
+    let mm = inches_in(feet, if inches.is_empty() { Decimal::ZERO } else { of(inches)? });
+    let tenths = (feet.fract() * Decimal::TEN).normalize();
+    let cure = match inches.is_empty() && !feet.fract().is_zero() && tenths.fract().is_zero() {
+        true => format!(
+            "write `{}` if {} ft is meant, `{}` if {} ft {tenths} in is",
+            whole(mm),
+            feet.normalize(),
+            whole(inches_in(feet.trunc(), tenths)),
+            feet.trunc()
+        ),
+        false => format!("write `{}`", whole(mm)),
+    };
+    Some(Wrong { fault: format!("`{}` is in feet and inches; this is measured in metres", short(text)), cure })
+}
 
 fn bare_length(text: &str) -> Result<Length, Wrong> {
     match number(text) {
@@ -436,10 +469,6 @@ macro_rules! choice {
 }
 
 choice! {
-    Finish = "a finish" {
-        "drip" => Finish::Drip, "raised" => Finish::Raised, "wall" => Finish::Wall, "kerb" => Finish::Kerb,
-        "step" => Finish::Step, "gutter" => Finish::Gutter,
-    }
     MeasuredTo = "something to measure to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
     DeckAction = "something that is done with a deck" {
         "new" => DeckAction::New, "overlay" => DeckAction::Overlay, "keep" => DeckAction::Keep,
@@ -457,6 +486,47 @@ choice! {
         "us" => FirringsSaid::Us, "others" => FirringsSaid::Others, "none" => FirringsSaid::None,
     }
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
+}
+
+impl Word for Finish {
+    const WHAT: &'static str = "a finish";
+    fn parse(text: &str) -> Result<Finish, Wrong> {
+        let known = [
+            ("drip", Finish::Drip),
+            ("raised", Finish::Raised),
+            ("wall", Finish::Wall),
+            ("kerb", Finish::Kerb),
+            ("step", Finish::Step),
+            ("gutter", Finish::Gutter),
+        ];
+        choose(text, Finish::WHAT, &known).map_err(|w| match called_otherwise(text) {
+            Some(cure) => Wrong { cure: cure.to_owned(), ..w },
+            None => w,
+        })
+    }
+}
+
+/// What an edge is written as, by what the trade calls the place where it lies.
+fn called_otherwise(text: &str) -> Option<&'static str> {
+    let word = text.to_lowercase();
+    let is = |words: &[&str]| words.iter().any(|w| word.contains(w));
+    if is(&["sill", "threshold", "door"]) {
+        Some(
+            "a door sill lies in a stretch of wall: write `{finish: wall, sill: 150 mm}` for that stretch, its height measured",
+        )
+    } else if is(&["eave", "fascia", "low"]) {
+        Some("the low edge that water leaves over is `drip`")
+    } else if is(&["verge", "barge", "check", "side"]) {
+        Some("an edge that keeps the water in is `raised`")
+    } else if is(&["abutment", "house", "brick", "parapet", "render", "upstand", "masonry"]) {
+        Some("an edge against masonry is `wall`")
+    } else if is(&["tile", "slate", "pitched"]) {
+        Some("an edge under tiles or slates is `step`, with `under:` to say what lies on it")
+    } else if is(&["rooflight", "skylight", "hatch", "lantern"]) {
+        Some("an opening is a hole with `finish: kerb`, under `holes:`; every side of the roof has a finish of its own")
+    } else {
+        None
+    }
 }
 
 impl Word for Flashing {

@@ -15,9 +15,10 @@
 ///     }
 /// }
 /// ```
-/// `within` names the limits of a number, in [`crate::model::limits`].
+/// `within` names the limits of a number, in [`crate::model::limits`]. `or short` after the name gives what reads the group
+/// where one value stands in its place: `front: drip`.
 macro_rules! settings {
-    ($(#[$about:meta])* pub(crate) struct $name:ident = $what:literal {
+    ($(#[$about:meta])* pub(crate) struct $name:ident = $what:literal $(or $short:path)? {
         $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
@@ -28,13 +29,16 @@ macro_rules! settings {
         }
 
         impl $name {
-            const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
+            pub(crate) const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
         }
 
         impl $crate::job_file::read::reading::FromFile for $name {
             fn read(at: $crate::job_file::read::reading::At<'_>) -> $crate::job_file::read::reading::Slot<Self> {
                 use $crate::job_file::read::reading::Slot;
 
+                $(if at.kind() == $crate::job_file::read::places::YamlKind::Text {
+                    return $short(at);
+                })?
                 if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
                     return Slot::Bad;
                 }
