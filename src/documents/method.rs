@@ -109,7 +109,13 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .yes("sill_below_least", sill_below_least(worked))
-        .texts("parapets", &parapets(worked, |r| edge_words::parapets(&r.shape)))
+        .texts(
+            "parapets",
+            &parapets(worked, |r| edge_words::parapets(&r.shape))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
         .texts("parapet_cuts", &parapets(worked, parapet_cuts))
         .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
         .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))

@@ -47,7 +47,7 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
     let (mut scene, mut scale) = (Scene::default(), 0.0);
     for of in SCALES {
         (scene, scale) = (built(finish, build, of).finish(), of);
-        if scene.width <= SPACE.width && scene.height <= SPACE.height {
+        if scene.width <= SPACE.width && scene.height <= height(build) {
             break;
         }
     }
@@ -57,6 +57,11 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
         caption: format!("{title} Scale 1:{scale}; trim, laminate and flashing are drawn thicker than they are."),
         alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
     }
+}
+
+/// What a section may take in height: one over a parapet has more layers to name than any other.
+const fn height(build: Build<'_>) -> f64 {
+    if build.coped.is_some() { SPACE.height * 1.4 } else { SPACE.height }
 }
 
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
