@@ -9,6 +9,7 @@ use super::falls::{height, upstand_left};
 use super::shape::{CopedWall, Direction, RoofShape, Turn, WallEnd, inward};
 use super::{BandageOver, BandagePiece, LiningBoard, OuterEdge, ParapetLining};
 use crate::cutting::rolls::OutOfRolls;
+use crate::geometry::segment::distance;
 use crate::model::products::Board;
 use crate::model::{Coping, Cover, Finish, Length, Point, Problem, Products, Roof, Rules};
 
@@ -255,8 +256,15 @@ pub fn bandage(shape: &RoofShape, linings: &[ParapetLining], flange: Length, rul
             Point::new(x.round() as i64, y.round() as i64)
         };
         let (lap, top) = (rules.bandage_lap, wall.high);
+        // A piece is as much longer at either end as it laps.
         let mut add = |width: Length, from: (Length, Length), to: (Length, Length), length: Length| {
-            let (from, to) = (place(from.0, from.1), place(to.0, to.1));
+            let (a, b) = (place(from.0, from.1), place(to.0, to.1));
+            let (way, over) = (Direction::along(a, b), distance(a, b));
+            let more = (length - over).as_mm() as f64 / 2.0;
+            let moved = |p: Point, by: f64| {
+                Point::new((p.x as f64 + way.x * by).round() as i64, (p.y as f64 + way.y * by).round() as i64)
+            };
+            let (from, to) = (moved(a, -more), moved(b, more));
             made.push(BandagePiece { width, from, to, length, covers: BandageOver::Parapet });
         };
         let past = |i: usize| if wall.ends[i] == WallEnd::PastGutter { wall.longer[i] } else { Length::ZERO };
@@ -270,10 +278,11 @@ pub fn bandage(shape: &RoofShape, linings: &[ParapetLining], flange: Length, rul
             add(rules.bandage_joint, (at, from), (at, to), to - from + lap);
         }
         for (end, at) in [(0, -wall.longer[0]), (1, side.run + wall.longer[1])] {
-            // The mitre of two tops is made once, by the wall that starts there; it is as long as the square's diagonal.
+            // The mitre of two tops is made once, by the wall that starts there; it is as long as the corner's diagonal.
             let mitre = wall.ends[end] == WallEnd::Turns && end == 0;
             if mitre {
-                add(rules.bandage_trim, (Length::ZERO, top), (at, wall.carried()), diagonal(wall.across()) + lap);
+                let long = diagonal(wall.longer[0], wall.across()) + lap;
+                add(rules.bandage_trim, (Length::ZERO, top), (at, wall.carried()), long);
                 // What of the corner no strip of mat reaches is covered in widths of bandage, one over the next.
                 let step = (rules.bandage_trim - lap).max(Length::mm(1));
                 let strips = if wall.longer[0] > Length::ZERO { wall.longer[0].pieces_of(step) } else { 0 };
@@ -290,6 +299,6 @@ pub fn bandage(shape: &RoofShape, linings: &[ParapetLining], flange: Length, rul
     made
 }
 
-fn diagonal(side: Length) -> Length {
-    Length::mm((side.as_mm() as f64 * std::f64::consts::SQRT_2).ceil() as i64)
+fn diagonal(along: Length, across: Length) -> Length {
+    Length::mm((along.as_mm() as f64).hypot(across.as_mm() as f64).ceil() as i64)
 }
