@@ -856,6 +856,7 @@ fn drawings() -> Vec<(String, Scene)> {
             flashing: Flashing::Lead,
             under: None,
             sill: None,
+            coped: None,
         };
         all.push((format!("section {}", finish.word()), sections::draw(finish, build).scene));
     }
@@ -966,6 +967,7 @@ fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, Strin
         flashing: Flashing::Lead,
         under: None,
         sill: None,
+        coped: None,
     };
     change(&mut build);
     let figure = sections::draw(finish, build);

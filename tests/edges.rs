@@ -189,6 +189,7 @@ fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
         flashing: Flashing::Lead,
         under: None,
         sill: None,
+        coped: None,
     };
     for covering in PitchedCovering::ALL {
         let (gauge, cover) = (covering.gauge(), covering.cover());
@@ -345,6 +346,7 @@ fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
         flashing: Flashing::Lead,
         under: None,
         sill: None,
+        coped: None,
     };
     let drawn = |left: i64, detail: SillDetail| {
         sections::draw(Finish::Wall, Build { sill: Some(Sill { left: mm(left), detail }), ..build }).alt

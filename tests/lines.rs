@@ -32,6 +32,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
         deck: None,
         over: None,
         box_gutters: Vec::new(),
+        parapets: Vec::new(),
         junctions: Vec::new(),
         bandage,
         mat,

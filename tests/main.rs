@@ -28,6 +28,7 @@ mod neighbours;
 mod night_sheet;
 mod outlets;
 mod own_fonts;
+mod parapets;
 mod photographs;
 mod pricing;
 mod programme;

@@ -9,6 +9,7 @@ mod gutters;
 pub mod job;
 mod mat;
 mod order;
+mod parapets;
 mod permuted;
 pub mod roofs;
 mod trapped;

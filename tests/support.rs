@@ -61,6 +61,7 @@ pub fn edge(name: &str, finish: Finish, length: i64) -> Edge {
         overflow: None,
         box_gutter: None,
         sill: None,
+        coping: None,
         under: None,
     }
 }

@@ -46,6 +46,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         finish: ring[i].3,
         carried: mm(0),
         sill: None,
+        coped: None,
     });
     let edges = (0..n).map(|i| Edge {
         name: ring[i].2.into(),
@@ -61,6 +62,7 @@ fn roof(name: &str, index: usize, ring: &[(i64, i64, &str, Finish)]) -> (RoofSha
         overflow: None,
         box_gutter: None,
         sill: None,
+        coping: None,
         under: None,
     });
     let shape = RoofShape {

@@ -67,14 +67,19 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
         over => format!("{built_up} less {over} of insulation and the board over it"),
     };
     let least = rules.least_upstand;
-    let (key, what, cure) = match side.sill {
-        None => (
-            "upstand",
+    let (path, what, cure) = match (side.coped, side.sill) {
+        (Some(_), _) => (
+            side.path.keys(["coping", "wall_height"]),
+            "of the wall that the roof is carried over there is left",
+            "build up less there or have the wall raised; else the customer must know and agree in writing: the quote says it",
+        ),
+        (None, None) => (
+            side.path.key("upstand"),
             "the upstand comes to",
             "lower the fall within BS 6229, raise the door or the flashing, or agree in writing how the wall is kept dry",
         ),
-        Some(_) => (
-            "sill",
+        (None, Some(_)) => (
+            side.path.key("sill"),
             "under the door sill there is left",
             "build up less there or have the sill raised; else the customer must know and agree in writing: the quote says it",
         ),
@@ -84,6 +89,6 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
             "at the {} {what} {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {least} above the finished roof",
             side.label
         );
-        Problem::warning(side.path.key(key), fault, cure)
+        Problem::warning(path, fault, cure)
     })
 }

@@ -13,6 +13,7 @@ pub mod falls;
 pub mod finding;
 pub mod loads;
 pub mod outlets;
+pub mod parapets;
 pub mod rainwater;
 pub mod root;
 pub mod sills;
@@ -54,6 +55,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
         let from = out.findings.len();
         water(roof, layout, rules, &mut out);
         out.findings.extend(sills::check(layout, rules));
+        out.findings.extend(parapets::check(layout, rules));
         if let Some(build_up) = &roof.build_up {
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);

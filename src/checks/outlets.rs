@@ -13,7 +13,7 @@ use crate::model::gutter::{FlowRate, OutletDetail};
 use crate::model::shape::{Outlet, Overflow};
 use crate::model::{Area, Finish, Length, Point, Problem, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{Direction, RoofShape};
+use crate::takeoff::layout::shape::{Direction, RoofShape, Side};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -185,7 +185,15 @@ impl Opening {
 fn lowest_top(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<(String, Length)> {
     let up = |finish: Finish| rules.mat_return.of(finish);
     let sides = shape.sides.iter().filter(|s| !s.finish.drains());
-    let edges = sides.map(|s| (s.label.clone(), rise(roof, shape, s.from).min(rise(roof, shape, s.to)) + up(s.finish)));
+    let top = |s: &Side| {
+        let ends = [rise(roof, shape, s.from), rise(roof, shape, s.to)];
+        match s.coped {
+            // The top of a wall that the roof is carried over is level: it was measured where the roof stands highest.
+            Some(wall) => ends[0].max(ends[1]) + wall.left,
+            None => ends[0].min(ends[1]) + up(s.finish),
+        }
+    };
+    let edges = sides.map(|s| (s.label.clone(), top(s)));
     let holes = shape.holes.iter().filter(|h| !h.round).filter_map(|h| {
         let low = h.ring.iter().map(|&p| rise(roof, shape, p)).min()?;
         Some((h.name.clone(), low + up(h.finish)))

@@ -10,10 +10,11 @@ use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
 use crate::model::{Edge, Length, Point};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
-use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, SillDetail, Turn, inward};
+use crate::takeoff::layout::parapets;
+use crate::takeoff::layout::shape::{CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
-    MatLayout, MatPiece, OverDeck, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
+    MatLayout, MatPiece, OverDeck, ParapetLining, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
 };
 use crate::takeoff::quantities::mat_lines::cut_sizes;
 use serde_json::{Value, json};
@@ -83,9 +84,43 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
         "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
         "mat": mat(&of.mat),
+        "parapets": of.parapets.iter().map(|l| parapet(l, shape)).collect::<Vec<_>>(),
         "box_gutters": of.box_gutters.iter().map(|g| box_gutter(g, shape)).collect::<Vec<_>>(),
         "outlets": outlets.iter().map(|o| json!({"at": point(o.at), "size": mm(o.size)})).collect::<Vec<_>>(),
         "overflows": edges.iter().filter_map(overflow).collect::<Vec<_>>(),
+    })
+}
+
+fn parapet(of: &ParapetLining, shape: &RoofShape) -> Value {
+    let boards = of.boards.iter().map(|b| {
+        json!({
+            "mark": b.mark, "top": b.top, "at": mm(b.at), "length": mm(b.length), "width": mm(b.width),
+            "board": b.board,
+        })
+    });
+    json!({
+        "edge": shape.sides.get(of.side).map(|s| s.label.as_str()),
+        "board": of.board,
+        "boards": boards.collect::<Vec<_>>(),
+        "bought": of.bought,
+    })
+}
+
+const fn wall_end(of: WallEnd) -> &'static str {
+    match of {
+        WallEnd::Turns => "turns",
+        WallEnd::GoesOn => "goes on",
+        WallEnd::Butts => "butts",
+        WallEnd::PastGutter => "past a gutter",
+        WallEnd::Free => "free",
+    }
+}
+
+fn coping(of: CopedWall) -> Value {
+    json!({
+        "left": mm(of.left), "high": mm(of.high), "width": mm(of.width), "lining": mm(of.lining),
+        "cover": of.cover.word(), "long": mm(of.long), "start": wall_end(of.ends[0]), "end": wall_end(of.ends[1]),
+        "longer": [mm(of.longer[0]), mm(of.longer[1])],
     })
 }
 
@@ -136,6 +171,7 @@ fn side(of: &Side) -> Value {
         "edge": of.label, "finish": of.finish.word(), "from": point(of.from), "to": point(of.to), "run": mm(of.run),
         "carried": mm(of.carried),
         "sill": of.sill.map(|sill| json!({"left": mm(sill.left), "fillet": sill.detail == SillDetail::Fillet})),
+        "coping": of.coped.map(coping),
     })
 }
 
@@ -247,6 +283,7 @@ fn bandage(of: &BandagePiece) -> Value {
         BandageOver::TrimLap => "trim lap",
         BandageOver::Corner => "corner",
         BandageOver::Sill => "sill",
+        BandageOver::Parapet => "parapet",
     };
     json!({
         "covers": covers, "width": mm(of.width), "from": point(of.from), "to": point(of.to), "length": mm(of.length),
@@ -323,6 +360,11 @@ fn line_of<'a>(of: &TrimRun, roofs: &'a [RoofLayout]) -> Option<EdgeLine<'a>> {
             let at = roof.sides.get(side)?;
             Some(EdgeLine { roof, hole: None, edge: at.label.clone(), side, from: at.from, to: at.to })
         }
+        RunPlace::Parapet { roof, side, part } => {
+            let roof = &roofs.get(roof)?.shape;
+            let (from, to) = parapets::outer_edge(roof, side, part)?;
+            Some(EdgeLine { roof, hole: None, edge: roof.sides.get(side)?.label.clone(), side, from, to })
+        }
         RunPlace::Hole { roof, hole, side } => {
             let roof = &roofs.get(roof)?.shape;
             let hole = roof.holes.get(hole)?;
@@ -376,6 +418,7 @@ fn run(of: &TrimRun, roofs: &[RoofLayout]) -> Option<Value> {
         "edge": line.edge,
         "side": line.side,
         "ladder_point": ladder,
+        "outer_edge": matches!(of.place, RunPlace::Parapet { .. }),
         "run": mm(of.run),
         "leg": mm(of.leg),
         "start_allowance": mm(of.start_allowance),

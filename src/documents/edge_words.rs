@@ -1,11 +1,11 @@
-//! What quote and method statement say of edges that have more to them than a finish: tiles or slates above, door sills.
+//! What quote and method statement say of edges that have more to them than a finish: tiles or slates above, door sills, parapets.
 //!
 //! Given the edges of a roof as they were surveyed, or its sides as laid out; gives a few words for each, in their order. A
 //! sentence round them stands in a template.
 
 use crate::model::job::By;
-use crate::model::{Edge, UnderTiles};
-use crate::takeoff::layout::shape::{RoofShape, Side, SillDetail};
+use crate::model::{Cover, Edge, UnderTiles};
+use crate::takeoff::layout::shape::{CopedWall, RoofShape, Side, SillDetail};
 
 /// `4 courses of slates at the back`, for each edge whose tiles or slates somebody lifts.
 pub fn lifted<'a>(edges: impl IntoIterator<Item = &'a Edge>, by: By) -> Vec<String> {
@@ -42,4 +42,24 @@ pub fn sills(shape: &RoofShape, detail: Option<SillDetail>) -> Vec<String> {
         Some(format!("{} ({wide} wide, {} under the sill)", side.label, sill.left))
     };
     shape.sides.iter().filter_map(of).collect()
+}
+
+/// `right (2.90 m, 262 mm above the roof, 215 mm thick)`, for each wall that the roof is carried over.
+pub fn parapets(shape: &RoofShape) -> Vec<String> {
+    let of = |(side, wall): (&Side, CopedWall)| {
+        let long = super::wording::metres(wall.long);
+        format!("{} ({long}, {} above the roof, {} thick)", side.label, wall.left, wall.width)
+    };
+    coped(shape).map(of).collect()
+}
+
+/// `right (2.90 m)`, for each of them that is covered so, or in any way, by the firm or by others.
+pub fn copings(shape: &RoofShape, cover: Option<Cover>, by: By) -> Vec<String> {
+    let wanted = |wall: &CopedWall| wall.by == by && cover.is_none_or(|cover| cover == wall.cover);
+    let of = |(side, wall): (&Side, CopedWall)| format!("{} ({})", side.label, super::wording::metres(wall.long));
+    coped(shape).filter(|(_, wall)| wanted(wall)).map(of).collect()
+}
+
+fn coped(shape: &RoofShape) -> impl Iterator<Item = (&Side, CopedWall)> {
+    shape.sides.iter().filter_map(|side| Some((side, side.coped?)))
 }

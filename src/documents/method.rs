@@ -19,7 +19,7 @@ use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::tipping;
 use crate::model::{
-    Access, Edge, Finish, Flashing, Job, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
 };
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
@@ -29,9 +29,9 @@ use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
 use crate::takeoff::layout::falls::upstand_left;
-use crate::takeoff::layout::shape::{Sill, SillDetail};
+use crate::takeoff::layout::shape::{CopedWall, Side, Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
-use crate::takeoff::layout::{InsulationPiece, VapourStrip};
+use crate::takeoff::layout::{InsulationPiece, LiningBoard, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
 use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
@@ -108,6 +108,20 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
         .texts("low_sills", &sills(worked, SillDetail::Low))
         .yes("sill_below_least", sill_below_least(worked))
+        .texts(
+            "parapets",
+            &parapets(worked, |r| edge_words::parapets(&r.shape))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
+        .texts("parapet_cuts", &parapets(worked, parapet_cuts))
+        .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
+        .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))
+        .texts("stones", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Stone), By::Us)))
+        .texts("cappings", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Metal), By::Us)))
+        .yes("bare_tops", covered_with(worked, Cover::Stone))
+        .yes("boarded_tops", covered_with(worked, Cover::Metal))
         .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
         .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
         .texts(
@@ -204,6 +218,34 @@ fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
 fn sill_below_least(worked: &WholeJob<'_>) -> bool {
     let sills = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill);
     sills.into_iter().any(|sill| sill.left < worked.rules.least_upstand)
+}
+
+/// What is said of the walls that each roof is carried over, its roof before it where there are several.
+fn parapets(worked: &WholeJob<'_>, say: impl Fn(&RoofLayout) -> Vec<String>) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", r.shape.name) } else { String::new() };
+        say(r).iter().map(|words| format!("{name}{words}")).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// The lining of each wall as it is cut.
+fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
+    let of = |lining: &ParapetLining| {
+        let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
+        let cut = |b: &LiningBoard| {
+            let part = if b.top { "top" } else { "face" };
+            format!("{} {part} {} × {}", b.mark, b.length.as_mm(), b.width.as_mm())
+        };
+        format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
+    };
+    layout.parapets.iter().map(of).collect()
+}
+
+fn covered_with(worked: &WholeJob<'_>, cover: Cover) -> bool {
+    let walls = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped);
+    walls.into_iter().any(|wall| wall.cover == cover)
 }
 
 /// What is said of the edges of every roof, its roof before it where there are several.
@@ -349,6 +391,9 @@ fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .text("gutter_return", r.mat_return.gutter.to_string())
         .text("gutter_fillet", r.gutter_fillet.to_string())
         .text("sill_turn", r.sill_turn.to_string())
+        .text("masonry_fixing", r.masonry_fixing.to_string())
+        .text("dpc_lap", r.dpc_lap.to_string())
+        .text("capping_bracket", r.capping_bracket.to_string())
         .text("fillet_up", r.fillet_up.to_string())
         .maybe("tile_nails", (r.tile_nails > 0).then(|| r.tile_nails.to_string()))
         .text("underlay_lap", r.underlay_lap.to_string())
@@ -498,6 +543,13 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::FlashingSealant
                         | Id::SealTemporary
                         | Id::SillSealant
+                        | Id::CopingMortar
+                        | Id::CopingDpc
+                        | Id::CappingLength
+                        | Id::CappingBrackets
+                        | Id::CappingFixings
+                        | Id::CappingEnds
+                        | Id::CappingCorners
                         | Id::GutterBrackets
                         | Id::TieUnderlay
                         | Id::TieBattens
@@ -551,6 +603,10 @@ fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
                         | Id::TieBoard
                         | Id::TieFillet
                         | Id::TieFixings
+                        | Id::ParapetBoards
+                        | Id::ParapetFixings
+                        | Id::ParapetPrimer
+                        | Id::ParapetMortar
                 )
             }),
         )
@@ -1021,12 +1077,24 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
             let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
             let box_gutter = worked.take_off.roofs.iter().flat_map(|r| &r.box_gutters).next();
             let rules = worked.rules;
-            let build = Build { rules, board, over, gutter, box_gutter, upstand, flashing, under: None, sill: None };
+            let build = Build {
+                rules,
+                board,
+                over,
+                gutter,
+                box_gutter,
+                upstand,
+                flashing,
+                under: None,
+                sill: None,
+                coped: None,
+            };
             match f {
                 Finish::Wall => {
                     let sills = sills_once(worked).into_iter().map(|sill| Build { sill: Some(sill), ..build });
                     let plain = (hole || has_plain_wall(worked)).then_some(build);
-                    plain.into_iter().chain(sills).collect()
+                    let walls = walls_once(worked).into_iter().map(|wall| Build { coped: Some(wall), ..build });
+                    plain.into_iter().chain(sills).chain(walls).collect()
                 }
                 Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
                 _ => vec![build],
@@ -1037,9 +1105,23 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     Finish::ALL.into_iter().flat_map(draw).collect()
 }
 
-/// Whether there is a stretch of wall that no door stands in.
+/// Whether there is a stretch of wall that no door stands in and that the roof is not carried over.
 fn has_plain_wall(worked: &WholeJob<'_>) -> bool {
-    worked.job.roofs.iter().flat_map(|r| &r.outline.edges).any(|e| e.finish == Finish::Wall && e.sill.is_none())
+    worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(Side::is_plain_wall)
+}
+
+/// The walls that the roof is carried over, those alike once: what meets their ends is not drawn.
+fn walls_once(worked: &WholeJob<'_>) -> Vec<CopedWall> {
+    let alike = |a: &CopedWall, b: &CopedWall| {
+        (a.left, a.width, a.lining, a.cover, a.by) == (b.left, b.width, b.lining, b.cover, b.by)
+    };
+    let mut walls: Vec<CopedWall> = Vec::new();
+    for wall in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped) {
+        if !walls.iter().any(|drawn| alike(drawn, &wall)) {
+            walls.push(wall);
+        }
+    }
+    walls
 }
 
 /// The door sills, those alike once.
@@ -1074,9 +1156,9 @@ fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
 
 /// What is left above the finished roof of the upstand at the first wall.
 fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
-    let plain = |e: &Edge| e.finish == Finish::Wall && e.sill.is_none();
-    let first = |roof: &Roof| roof.outline.edges.iter().position(plain);
-    let found = worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(|(r, laid)| Some((r, laid, first(r)?)));
+    let first = |laid: &RoofLayout| laid.shape.sides.iter().position(Side::is_plain_wall);
+    let laid = worked.job.roofs.iter().zip(&worked.take_off.roofs);
+    let found = laid.filter_map(|(r, laid)| Some((r, laid, first(laid)?))).next();
     let (roof, laid, edge) = found?;
     let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
     upstand_left(&laid.shape, roof, worked.rules, board, edge)

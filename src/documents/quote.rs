@@ -13,7 +13,7 @@ use super::{edge_words, findings, offers, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
-use crate::model::{Access, Finish, Flashing, Photo, Problem, RoofFall};
+use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
 use crate::pricing::{Money, RotRate};
 use crate::programme::timetable::DayOnSite;
@@ -214,6 +214,10 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
         .text("raised_edges", edges(Finish::Raised))
         .text("wall_edges", wording::list(&walls(layout)))
         .text("sills", wording::list(&edge_words::sills(&layout.shape, None)))
+        .text("parapets", wording::list(&edge_words::parapets(&layout.shape)))
+        .text("stones", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Stone), By::Us)))
+        .text("cappings", wording::list(&edge_words::copings(&layout.shape, Some(Cover::Metal), By::Us)))
+        .text("covered_by_others", wording::list(&edge_words::copings(&layout.shape, None, By::Others)))
         .text("step_edges", edges(Finish::Step))
         .text("gutter_layers", wording::plural(roof.gutter_layers as usize, "layer", "layers"))
         .text("gutter_edges", edges(Finish::Gutter))
@@ -243,7 +247,7 @@ fn flashings(roof: &RoofView<'_>) -> String {
         return BY_OTHERS.to_owned();
     }
     let all = || roof.edges.iter().zip(&roof.layout.shape.sides);
-    let walls = || all().filter(|(e, _)| e.meets_wall() && e.sill.is_none());
+    let walls = || all().filter(|(e, side)| e.finish == Finish::Gutter || side.is_plain_wall());
     let at = |kind: Flashing| -> Vec<String> {
         walls().filter(|(e, _)| e.flashing == Some(kind)).map(|(_, side)| side.label.clone()).collect()
     };
@@ -314,9 +318,9 @@ fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
     wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
 }
 
-/// The stretches of wall that no door stands in.
+/// The stretches of wall that no door stands in and that the roof is not carried over.
 fn walls(layout: &RoofLayout) -> Vec<String> {
-    let walls = layout.shape.sides.iter().filter(|s| s.finish == Finish::Wall && s.sill.is_none());
+    let walls = layout.shape.sides.iter().filter(|s| s.is_plain_wall());
     walls.map(|s| format!("{} ({})", s.label, wording::metres(s.run))).collect()
 }
 

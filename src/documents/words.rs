@@ -25,6 +25,8 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("method.md", include_str!("../../templates/method.md")),
     ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
     ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),
+    ("coping-off.md", include_str!("../../templates/coping-off.md")),
+    ("coping-by-others.md", include_str!("../../templates/coping-by-others.md")),
     ("safety.md", include_str!("../../templates/safety.md")),
     ("corner.md", include_str!("../../templates/corner.md")),
     ("cut.md", include_str!("../../templates/cut.md")),

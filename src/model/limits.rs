@@ -118,6 +118,8 @@ numbers! {
     JOIST_FIRST = 0, 1200, 0, "mm", "where the first joist lies";
     UPSTAND = 0, 3000, 0, "mm", "the upstand at a wall";
     SILL = 20, 1500, 0, "mm", "the height of a door sill", because "measure from the old roof's surface to the underside of the sill";
+    COPED_HEIGHT = 100, 1200, 0, "mm", "the height of a wall that the roof is carried over", because "lower, no fillet fits; a higher wall takes a flashing";
+    COPED_WIDTH = 90, 600, 0, "mm", "the thickness of a wall that the roof is carried over", because "half a brick is 102 mm thick";
     TILE_GAUGE = 50, 600, 0, "mm", "the gauge of tiles or slates: from one batten to the next";
     TILE_COVER = 50, 1000, 0, "mm", "the width that one tile or slate covers";
     TILE_PITCH = 10, 75, 0, "degrees", "the pitch of a tiled or slated roof", because "flatter carries no tiles, steeper is a wall";

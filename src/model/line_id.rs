@@ -111,6 +111,34 @@ line_ids! {
     PipeCollars = "pipe.collars";
     /// Outlets in the roof.
     RoofOutlets = "roof.outlets";
+    /// Walls that the roof is carried over, along their tops.
+    ParapetRun = "parapet.run";
+    /// Boards on their faces and tops.
+    ParapetBoards = "parapet.boards";
+    /// Screws and plugs of boards and outer trims.
+    ParapetFixings = "parapet.fixings";
+    /// Primer on their bare tops.
+    ParapetPrimer = "parapet.primer";
+    /// Mortar that levels their tops.
+    ParapetMortar = "parapet.mortar";
+    /// What lies on them is lifted.
+    CopingOff = "coping.off";
+    /// They are covered again.
+    CopingOn = "coping.on";
+    /// Mortar under coping stones.
+    CopingMortar = "coping.mortar";
+    /// Damp-proof course under coping stones.
+    CopingDpc = "coping.dpc";
+    /// Metal capping.
+    CappingLength = "capping.length";
+    /// Its brackets.
+    CappingBrackets = "capping.brackets";
+    /// Screws and plugs of those.
+    CappingFixings = "capping.fixings";
+    /// Its ends.
+    CappingEnds = "capping.ends";
+    /// Its corners.
+    CappingCorners = "capping.corners";
     /// Box gutters.
     BoxRun = "box.run";
     /// Whole boards that a box gutter is cut from.

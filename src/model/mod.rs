@@ -7,6 +7,7 @@ pub mod access;
 pub mod as_found;
 pub mod build_up;
 pub mod by;
+pub mod coping;
 pub mod covering;
 pub mod fall;
 pub mod fire;
@@ -33,6 +34,7 @@ pub mod whereabouts;
 pub mod words;
 
 pub use access::Access;
+pub use coping::{Coping, Cover};
 pub use covering::Covering;
 pub use fall::RoofFall;
 pub use firm::Firm;

@@ -142,6 +142,22 @@ pub enum Role {
     OverflowChute,
     /// `fillet.gutter`: in the inner corners of a box gutter.
     GutterFillet,
+    /// `fixings.masonry`: screws with their plugs.
+    MasonryFixings,
+    /// `primer.masonry`.
+    MasonryPrimer,
+    /// `mortar`: beds coping stones.
+    Mortar,
+    /// `dpc`: under coping stones, by the thickness of the wall.
+    Dpc,
+    /// `capping.metal`, by the thickness of the wall that it covers.
+    Capping,
+    /// `capping.bracket`, by the same.
+    CappingBracket,
+    /// `capping.end`, by the same.
+    CappingEnd,
+    /// `capping.corner`, by the same.
+    CappingCorner,
 }
 
 /// What is known of a role, or of a family of them.
@@ -170,7 +186,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 53] = [
+pub const ROLES: [RoleFacts; 61] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -254,6 +270,19 @@ pub const ROLES: [RoleFacts; 53] = [
     role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
     sized(role("chute.overflow", Unit::Each, ToolsAndSundries, "chute for an overflow, by its clear width")),
     role("fillet.gutter", Unit::Metre, BoardsAndTimber, "fillet for the inner corners of a box gutter"),
+    role("fixings.masonry", Unit::Each, FixingsAndAdhesive, "screws with their plugs, into masonry"),
+    role("primer.masonry", Unit::Kilogram, ResinAndTopcoat, "primer for bare masonry that is laminated on"),
+    role("mortar", Unit::Kilogram, ToolsAndSundries, "dry mortar for bedding coping stones"),
+    sized(role(
+        "dpc",
+        Unit::Metre,
+        ToolsAndSundries,
+        "damp-proof course under coping stones, by the thickness of the wall",
+    )),
+    sized(role("capping.metal", Unit::Metre, Trims, "metal capping, by the thickness of the wall that it covers")),
+    sized(role("capping.bracket", Unit::Each, Trims, "bracket of a metal capping, by the thickness of the wall")),
+    sized(role("capping.end", Unit::Each, Trims, "end of a metal capping, by the thickness of the wall")),
+    sized(role("capping.corner", Unit::Each, Trims, "corner of a metal capping, by the thickness of the wall")),
 ];
 
 impl Role {
@@ -332,6 +361,14 @@ impl Role {
             FloorSheet,
             OverflowChute,
             GutterFillet,
+            MasonryFixings,
+            MasonryPrimer,
+            Mortar,
+            Dpc,
+            Capping,
+            CappingBracket,
+            CappingEnd,
+            CappingCorner,
         ];
         trims.into_iter().chain(rest)
     }
@@ -392,6 +429,14 @@ impl Role {
             Role::FloorSheet => 50,
             Role::OverflowChute => 51,
             Role::GutterFillet => 52,
+            Role::MasonryFixings => 53,
+            Role::MasonryPrimer => 54,
+            Role::Mortar => 55,
+            Role::Dpc => 56,
+            Role::Capping => 57,
+            Role::CappingBracket => 58,
+            Role::CappingEnd => 59,
+            Role::CappingCorner => 60,
         }
     }
 

@@ -293,6 +293,11 @@ macro_rules! for_each_rule {
             bracket_spacing: Length = mm(1000), whole(300, 1500), "mm", "most between gutter brackets";
             gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
             gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";
+            masonry_fixing: Length = mm(300), whole(100, 900), "mm", "most between screws and plugs in masonry, along each edge of a board and along a trim (common practice, no source)";
+            primer_rate: Decimal = dec(30, 2), hundredths(5, 200), "kg/m2", "primer on bare masonry that is laminated on, both coats (common practice, no source)";
+            mortar_rate: Decimal = dec(2400, 2), hundredths(500, 6000), "kg/m2", "dry mortar in one bed under coping stones (common practice, no source)", because "a bed is 10 to 15 mm thick";
+            dpc_lap: Length = mm(100), whole(50, 300), "mm", "lengths of damp-proof course under coping stones lap by this (common practice, no source)";
+            capping_bracket: Length = mm(900), whole(200, 2000), "mm", "most between the brackets of a metal capping (common practice, no source)", because "the maker's data sheet decides";
             gutter_layers: u32 = 2, whole(1, 3), "layers", "fewest layers of mat in a box gutter (common practice, no source)";
             flashing_piece: Length = mm(1500), whole(500, 3000), "mm", "longest piece of a cover flashing", because "a longer piece of lead tears as it warms and cools";
             flashing_lap: Length = mm(100), whole(50, 300), "mm", "lap of a cover flashing";
@@ -335,6 +340,9 @@ macro_rules! for_each_rule {
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
+            hours_parapet: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "parapet: its face lined, its top made ready, the outer edge trim fixed (common practice, no source)";
+            hours_coping_off: Decimal = dec(20, 2), hundredths(0, 800), "h/m", "coping lifted off a wall, marked and stacked (common practice, no source)";
+            hours_coping_on: Decimal = dec(50, 2), hundredths(0, 1600), "h/m", "wall covered again: stones bedded, or capping fixed on its brackets (common practice, no source)";
             hours_box: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "box gutter: bearers, boards and fillets (common practice, no source)";
             hours_lining: Decimal = dec(50, 2), hundredths(0, 1000), "h/m2", "lining of a box gutter, each square metre of its mat (common practice, no source)";
             hours_setup: Decimal = dec(75, 2), hundredths(0, 400), "h a day", "set up and clear, the whole crew together";

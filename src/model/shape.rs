@@ -7,6 +7,7 @@
 use super::as_found::RoofOwn;
 use super::build_up::BuildUp;
 use super::by::By;
+use super::coping::Coping;
 use super::fall::RoofFall;
 use super::flashing::Flashing;
 use super::gutter::GutterDetail;
@@ -102,7 +103,7 @@ pub struct Edge {
     pub gutter: Option<Gutter>,
     /// The height left for an upstand at a wall, from the surveyed roof surface.
     pub upstand: Option<Length>,
-    /// The cover flashing at a wall; `None` at any other edge, and under a door sill.
+    /// The cover flashing at a wall; `None` at any other edge, under a door sill, and at a wall that is covered.
     pub flashing: Option<Flashing>,
     /// Where the middle of a ladder point stands, from the edge's start in walking order.
     pub ladder_point: Option<Length>,
@@ -112,6 +113,8 @@ pub struct Edge {
     pub box_gutter: Option<BoxGutter>,
     /// At a stretch of wall under a door: how high the underside of its sill stands, from the surveyed roof surface.
     pub sill: Option<Length>,
+    /// At a wall of limited height that is covered: the roof is carried over its top. Its height is the upstand.
+    pub coping: Option<Coping>,
     /// At a step: the tiles or slates that the laminate is carried up under.
     pub under: Option<UnderTiles>,
 }

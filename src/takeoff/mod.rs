@@ -10,16 +10,17 @@ pub mod quantities;
 
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
+use self::layout::junctions::mitre_allowance;
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
-use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, shape, sills, trims};
+use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, parapets, shape, sills, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, resin, sill_lines,
-    spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, parapet_lines, resin,
+    sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
-use crate::model::{Job, Length, Problem, Products, Role, Roof, Rules};
+use crate::model::{Finish, Job, Length, Problem, Products, Role, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 
@@ -88,7 +89,8 @@ pub fn take_off_beside(
 fn shape_of(roof: &Roof, index: usize, rules: &Rules, products: &Products) -> OrProblems<RoofShape> {
     let mut shape = shape::lay_out(roof, index, rules)?;
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
-    let problems = sills::place(&mut shape, roof, board, rules);
+    let mut problems = sills::place(&mut shape, roof, board, rules);
+    problems.extend(parapets::place(&mut shape, roof, rules, products));
     if problems.is_empty() { Ok(shape) } else { Err(problems) }
 }
 
@@ -184,11 +186,15 @@ fn lay_roof(
     let (mat, more) = mat::lay_mat(&shape, roof, under_mat, rules, &roll)?;
     notices.extend(more);
     let box_gutters = box_gutter::lay(&shape, roof, rules, products, &roll)?;
+    let parapets = parapets::linings(&shape, roof, products);
+    let mut bandage = bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products);
+    bandage.extend(parapets::bandage(&shape, &parapets, mitre_allowance(Finish::Drip, products, rules), rules));
     Ok(RoofLayout {
         box_gutters,
+        parapets,
         heights: falls::heights(&shape, roof),
         firrings: falls::firrings(&shape, roof, rules, products.longest_of(&Role::Firring)),
-        bandage: bandage::lay_bandage(&shape, under_mat, profiles, &junctions, rules, products),
+        bandage,
         shape,
         deck,
         over,
@@ -223,6 +229,7 @@ fn lines(
         }
         take(vent_lines::vent_lines(roof, &l.shape, rules));
         take(box_gutter_lines::boarding(roof, l, rules));
+        take(parapet_lines::lining_lines(l));
     }
     let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
     lines.extend(spare);
@@ -237,6 +244,7 @@ fn lines(
     take(bandage_lines::lines(laid, rules, products));
     roofs.iter().zip(laid).for_each(|(roof, l)| take(tie_lines::tie_lines(roof, l, rules)));
     laid.iter().for_each(|l| take(sill_lines::sill_lines(l, rules)));
+    laid.iter().for_each(|l| take(parapet_lines::parapet_lines(l, profiles, rules)));
     let mats = mat_lines::lines(laid, rules, products);
     let wet = resin::lines(roofs, laid, &mats.0, rules, products);
     let before = [mats.0.as_slice(), wet.0.as_slice()].concat();

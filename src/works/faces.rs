@@ -249,6 +249,27 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("every sill sealed, its underside looked at"),
             },
+            WorkKind::CopingOff => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_coping_off, "h/m", LineId::CopingOff)]),
+                order: Not(OWN_TOOLS),
+                crew: TOLD,
+                check: signed("stripped"),
+            },
+            WorkKind::Parapet => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_parapet, "h/m", LineId::ParapetRun)]),
+                order: order(&["board.", "fixings.masonry", "primer.masonry", "mortar", "trim.drip", "adhesive"]),
+                crew: TOLD,
+                check: signed("every parapet lined, its top primed or boarded, its outer trim tight"),
+            },
+            WorkKind::CopingOn => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_coping_on, "h/m", LineId::CopingOn)]),
+                order: order(&["mortar", "dpc", "capping.", "fixings.masonry"]),
+                crew: TOLD,
+                check: signed("every parapet covered, nothing loose"),
+            },
             WorkKind::TieIn => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_tie, "h/m", LineId::TieRun)]),

@@ -108,6 +108,8 @@ kinds! {
     DisturbedTiles: "disturbed_tiles", "tiles or slates above that are disturbed", Strip;
     /// The gutter comes down.
     GutterOff: "gutter_off", "take down the gutter", Strip;
+    /// What lies on a wall that the roof is carried over comes off.
+    CopingOff: "coping_off", "lift copings", Strip;
     /// Tiles or slates above come off along an edge that is tied in under them.
     TilesOff: "tiles_off", "lift tiles or slates", Strip;
     /// The old covering comes off.
@@ -150,6 +152,8 @@ kinds! {
     ChimneyUpstand: "chimney_upstand", "carry the roof up chimneys", Trims;
     /// The laminate carried up to a door sill, turned in under it and sealed.
     DoorSill: "door_sill", "carry the roof up under door sills", Trims;
+    /// The laminate carried up the face of a low wall and over its top.
+    Parapet: "parapet", "carry the roof over parapets", Trims;
     /// The laminate carried up under the covering of a roof above.
     TieIn: "tie_in", "tie in under the roof above", Trims;
     /// Preformed corner pieces.
@@ -186,6 +190,8 @@ kinds! {
     RenderCutting: "render_cutting", "cut render for the flashing", Finish;
     /// The cover flashing.
     Flashing: "flashing", "fit the cover flashing", Finish;
+    /// It is covered again.
+    CopingOn: "coping_on", "cover parapets", Finish;
     /// They are laid again over the laminate, on new underlay, fillet and battens.
     TilesBack: "tiles_back", "lay tiles or slates again", Finish;
     /// The gutter goes back, on its brackets and to a fall.

@@ -283,7 +283,11 @@ fn at_edges(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
         if edge.finish == Finish::Gutter {
             works.extend([us(WorkKind::GutterBoards, here), us(WorkKind::RoofOutlet, here)]);
         }
-        if edge.sill.is_some() {
+        if let Some(coping) = &edge.coping {
+            works.push(us(WorkKind::Parapet, here));
+            let by = doer(coping.by);
+            works.extend([WorkKind::CopingOff, WorkKind::CopingOn].map(|kind| Work { kind, place: here, by }));
+        } else if edge.sill.is_some() {
             works.push(us(WorkKind::DoorSill, here));
         } else if edge.meets_wall() {
             works.push(us(WorkKind::TemporarySeal, here));

@@ -231,6 +231,7 @@ fn roof(like: &Roof, name: &str, walk: &[Walked], holes: Vec<Hole>) -> Roof {
             overflow: None,
             box_gutter: None,
             sill: None,
+            coping: None,
             under: None,
         }
     };

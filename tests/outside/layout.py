@@ -61,6 +61,7 @@ def checked(job):
         faults += [f"{roof['name']}, corners: {f}" for f in check_corners(roof)]
         faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof, layout["rules"])]
         faults += [f"{roof['name']}, bandage: {f}" for f in check_bandage(roof, layout)]
+        faults += [f"{roof['name']}: {f}" for f in check_parapets(roof, layout)]
         faults += [f"{roof['name']}, box gutter: {f}" for g in roof["box_gutters"] for f in check_box_gutter(roof, g, layout)]
         faults += [f"{roof['name']}, ways out: {f}" for f in check_ways_out(roof)]
     faults += [f"trims: {f}" for f in check_trims(layout)]
@@ -295,6 +296,41 @@ def check_returns(roof):
             yield f"{bare:.0f} mm2 of what is carried over {side['edge']} are bare"
 
 
+# ---- Walls that the roof is carried over --------------------------------------------------------------------------
+
+
+def check_parapets(roof, layout):
+    """Each covered wall is lined from end to end, has its outer trim, and the mat is carried up it and over its top."""
+    runs = [r for p in layout["trims"] for r in p["runs"] if r["roof"] == roof["name"] and r["outer_edge"]]
+    walls = [(n, s) for n, s in enumerate(roof["sides"]) if s["coping"]]
+    if len(roof["parapets"]) != len(walls):
+        yield f"{len(walls)} covered walls and {len(roof['parapets'])} linings"
+    for n, side in walls:
+        wall, label = side["coping"], side["edge"]
+        if side["finish"] != "wall" or side["sill"]:
+            yield f"{label} is covered and is no wall of its own"
+        if side["carried"] != wall["high"] + wall["lining"] + wall["width"] or wall["high"] < wall["left"]:
+            yield f"the mat is carried {side['carried']} over the parapet at {label}"
+        if wall["long"] != side["run"] + sum(wall["longer"]):
+            yield f"the parapet at {label} is {wall['long']} long"
+        free = [wall[end] for end in ("start", "end")].count("free")
+        lengths = sorted(r["run"] for r in runs if r["side"] == n)
+        if lengths != sorted([wall["long"]] + [wall["width"]] * free):
+            yield f"outer trims of {lengths} on the parapet at {label}"
+        lining = next((p for p in roof["parapets"] if p["edge"] == label), None)
+        for top, whole, width in [(False, side["run"], wall["high"]), (True, wall["long"], wall["lining"] + wall["width"])]:
+            reached = 0
+            for board in sorted((b for b in lining["boards"] if b["top"] == top), key=lambda b: b["at"]) if lining else []:
+                if board["at"] > reached or board["width"] != width:
+                    yield f"{board['mark']} begins at {board['at']} and is {board['width']} wide"
+                reached = board["at"] + board["length"]
+            if reached != whole and (not top or wall["cover"] == "metal"):
+                yield f"the lining of the parapet at {label} ends at {reached}"
+    strips = sum(b["covers"] == "parapet" for b in roof["bandage"])
+    if strips < 2 * len(walls):
+        yield f"{strips} strips of bandage on {len(walls)} parapets"
+
+
 # ---- Corners, firrings, bandage ----------------------------------------------------------------------------------
 
 # Which finishes may meet in a treatment (common practice, no source; `step` has no trim).
@@ -457,6 +493,8 @@ def check_ends(roof, profile, run):
     """An end meets another trim, a corner piece or a closure; where nothing meets it, the laminate is carried up over
     it (a step) and a patch lies there. A ladder point is bonded on another trim."""
     first, last = run["pieces"][0], run["pieces"][-1]
+    if run["outer_edge"]:
+        return
     if run["ladder_point"]:
         if (first["start"], last["end"]) != ("free", "free"):
             yield "a ladder point that ends at a corner"
@@ -531,6 +569,10 @@ def roofs(job):
     return job["layout"]["roofs"]
 
 
+def wall_of(job):
+    return first(s for r in roofs(job) for s in r["sides"] if s["coping"])
+
+
 def gutter_of(job):
     return first(g for r in roofs(job) for g in r["box_gutters"])
 
@@ -600,6 +642,14 @@ BREAKS = {
     ),
     "a board of a gutter left out": change(gutter_of, lambda g: g["boards"].pop(0)),
     "a gutter that falls away from its outlet": change(gutter_of, lambda g: g.update(depth_at_outlet=g["depth_at_end"] - 20)),
+    "a mat that ends on top of a parapet": change(wall_of, lambda s: s.update(carried=s["carried"] - 60)),
+    "a board of a parapet left out": change(
+        lambda j: first(p for r in roofs(j) for p in r["parapets"]), lambda p: p["boards"].pop(0)
+    ),
+    "a parapet without its outer trim": change(
+        lambda j: first(p for p in j["layout"]["trims"] if any(r["outer_edge"] for r in p["runs"])),
+        lambda p: p["runs"].remove(next(r for r in p["runs"] if r["outer_edge"])),
+    ),
     "a bearer set too high": change(gutter_of, lambda g: g["bearers"][1].update(down=g["bearers"][-1]["down"] - 40)),
     "a strip of lining left out": change(gutter_of, lambda g: g["lining"].pop()),
     "an overflow past the end of its edge": change(

@@ -27,7 +27,8 @@ pub fn faults(take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<Str
         if patched != laps {
             found.push(format!("{}: {laps} trim laps and bandage on {patched}", roof.shape.name));
         }
-        for p in roof.bandage.iter().filter(|p| p.covers != BandageOver::BoardJoint && p.width != rules.bandage_trim) {
+        let on_trims = |p: &&BandagePiece| !matches!(p.covers, BandageOver::BoardJoint | BandageOver::Parapet);
+        for p in roof.bandage.iter().filter(on_trims).filter(|p| p.width != rules.bandage_trim) {
             found.push(format!("{}: a bandage {} wide on a trim", roof.shape.name, p.width));
         }
     }
@@ -36,7 +37,10 @@ pub fn faults(take_off: &TakeOff, rules: &Rules, products: &Products) -> Vec<Str
 
 fn roof_of(place: RunPlace) -> usize {
     match place {
-        RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => roof,
+        RunPlace::Side { roof, .. }
+        | RunPlace::Hole { roof, .. }
+        | RunPlace::Ladder { roof, .. }
+        | RunPlace::Parapet { roof, .. } => roof,
     }
 }
 

@@ -28,7 +28,8 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, pro
         if left.is_some_and(|left| left < rules.least_sill) {
             found.push(format!("{}: too low a sill was laid out", side.label));
         }
-        if side.carried != wanted {
+        // What a wall that the roof is carried over takes is worked where those are replayed.
+        if side.carried != wanted && edge.coping.is_none() {
             found.push(format!("{}: the mat is carried {}, wanted {wanted}", side.label, side.carried));
         }
     }
@@ -44,7 +45,7 @@ pub fn faults(roof: &Roof, laid: &RoofLayout, lines: &[Line], rules: &Rules, pro
 
 /// What the roof grows by at a side: firring at its higher end, board, and what lies over the deck. By how much all
 /// firrings are deeper for their toe is looked at where they are replayed.
-fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, rules: &Rules, products: &Products) -> Length {
+pub fn built_up(roof: &Roof, laid: &RoofLayout, side: &Side, rules: &Rules, products: &Products) -> Length {
     let board = roof.deck.board.as_ref().map_or(0, |key| products.boards[key].thickness.as_mm());
     let board = if roof.deck.action == DeckAction::Keep { 0 } else { board };
     let up = |p: wetout::model::Point| p.x as f64 * laid.shape.uphill.x + p.y as f64 * laid.shape.uphill.y;

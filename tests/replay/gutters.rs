@@ -17,6 +17,8 @@ struct Measured<'a> {
     gutter: &'a BoxGutter,
     run: f64,
     up: f64,
+    /// How far boards and lining go up at the start and at the end.
+    ends: [(f64, f64); 2],
 }
 
 impl Measured<'_> {
@@ -56,7 +58,14 @@ pub fn faults(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products)
         }
         for ((side, gutter), of) in measured.into_iter().zip(&laid.box_gutters) {
             let run = mm(laid.shape.sides[side].run);
-            let it = Measured { gutter, run, up: mm(rules.mat_return.wall) };
+            let up = mm(rules.mat_return.wall);
+            let n = laid.shape.sides.len();
+            // Where the wall at an end is covered, boards go to its top and the lining over that.
+            let ends = [(side + n - 1) % n, (side + 1) % n].map(|wall| match &laid.shape.sides[wall].coped {
+                Some(wall) => (mm(wall.high), mm(wall.high) + mm(wall.lining) + mm(wall.width)),
+                None => (up, up),
+            });
+            let it = Measured { gutter, run, up, ends };
             let layers = rules.gutter_layers.max(roof.laminate.layers);
             let roll = products.mats.get(&roof.laminate.mat).map_or(1000.0, |m| mm(m.width));
             let mut faults = boards(&it, of, products);
@@ -107,10 +116,13 @@ fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<Strin
             found.push(format!("{} ends at {reached}, not {}", part.word(), it.run));
         }
     }
-    for (part, deep) in [(GutterPart::StartEnd, it.depth(0.0)), (GutterPart::FarEnd, it.depth(it.run))] {
+    let [start, end] = it.ends;
+    for (part, deep) in
+        [(GutterPart::StartEnd, it.depth(0.0) + start.0), (GutterPart::FarEnd, it.depth(it.run) + end.0)]
+    {
         let closes = |b: &&_| {
             let b: &wetout::takeoff::layout::box_gutter::GutterBoard = b;
-            b.part == part && mm(b.length) >= width && mm(b.width) >= deep + it.up
+            b.part == part && mm(b.length) >= width && mm(b.width) >= deep
         };
         if of.boards.iter().filter(closes).count() != 1 {
             found.push(format!("{part:?} is not closed once"));
@@ -135,7 +147,7 @@ fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<Strin
 }
 
 /// Cross cuts first: stretches of the board, each ripped into lanes, longest pieces first.
-fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
+pub fn come_out(pieces: &[(i64, i64)], length: i64, width: i64) -> bool {
     let mut stretches: Vec<(i64, Vec<(i64, i64)>)> = Vec::new();
     for &(l, w) in pieces {
         let lane = stretches.iter_mut().find_map(|(long, lanes)| {
@@ -176,7 +188,7 @@ fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll:
     let (start, end) = (it.depth(0.0), it.depth(it.run));
     let deep = it.deepest(0.0, it.run);
     let girth = 2.0 * deep + mm(it.gutter.width) + it.up;
-    let long = it.run + start + end + 2.0 * it.up;
+    let long = it.run + start + end + it.ends[0].1 + it.ends[1].1;
     let orders: Vec<usize> = of.mat.iter().map(|p| p.order).collect();
     if orders != (1..=of.mat.len()).collect::<Vec<_>>() {
         found.push(format!("laid in the order {orders:?}"));
@@ -195,7 +207,7 @@ fn lining(it: &Measured, of: &BoxGutterLayout, rules: &Rules, layers: u32, roll:
             }
             let first = of_strip.iter().min_by_key(|p| p.order).unwrap();
             let middle = |p: &wetout::takeoff::layout::box_gutter::GutterMat| mm(p.at) + mm(p.length) / 2.0;
-            let outlet = start + it.up + mm(it.gutter.outlet.at);
+            let outlet = start + it.ends[0].1 + mm(it.gutter.outlet.at);
             let nearest = of_strip.iter().map(|p| (middle(p) - outlet).abs()).fold(f64::INFINITY, f64::min);
             if (middle(first) - outlet).abs() > nearest + 3.0 {
                 found.push(format!("layer {layer}, strip {strip}: {} is laid first, away from the outlet", first.mark));

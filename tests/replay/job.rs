@@ -3,14 +3,16 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, edges, gutters, mat, order, trims, workings};
+use super::{bandage, deck, edges, gutters, mat, order, parapets, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
 use wetout::job_file::load;
 use wetout::model::job::{By, OwnStrip};
 use wetout::model::shape::{BoxGutter, DeckAction, Edge, Gutter, Joints, MeasuredTo, SoleOutlet};
-use wetout::model::{Fall, Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles};
+use wetout::model::{
+    Coping, Cover, Fall, Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles,
+};
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::layout::shape;
@@ -23,6 +25,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     let mut found = trims::faults(take_off, rules);
     found.extend(bandage::faults(take_off, rules, products));
     found.extend(gutters::faults(job, take_off, rules, products));
+    found.extend(parapets::faults(job, take_off, rules, products));
     for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         if let Some(deck) = &laid.deck {
             found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));
@@ -78,6 +81,7 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         box_gutter(dice, &mut roof.outline.edges[0]);
     }
     door(dice, &mut roof);
+    covered_walls(dice, &mut roof);
     for edge in &mut roof.outline.edges {
         edge.path = setting(&format!("roofs[{index}].edges.{}", edge.name));
         dress(dice, edge);
@@ -163,13 +167,30 @@ fn door(dice: &mut Dice, roof: &mut Roof) {
     roof.outline.corners.splice(i + 1..i + 1, [point(before), point(before + wide)]);
 }
 
+/// Covers some walls: the roof is carried over them.
+fn covered_walls(dice: &mut Dice, roof: &mut Roof) {
+    if dice.below(3) > 0 {
+        return;
+    }
+    let plain = |e: &&mut Edge| e.finish == Finish::Wall && e.sill.is_none() && e.length >= mm(900);
+    for edge in roof.outline.edges.iter_mut().filter(plain) {
+        edge.coping = (dice.below(2) == 0).then(|| Coping {
+            width: mm(dice.one_of(&[102, 215, 330])),
+            cover: dice.one_of(&Cover::ALL),
+            by: dice.one_of(&[By::Us, By::Us, By::Others]),
+            board: Some("osb3-11".into()),
+        });
+    }
+}
+
 /// Gutters, flashings, ladder points, and runs that may not be joined.
 fn dress(dice: &mut Dice, edge: &mut Edge) {
     match edge.finish {
         Finish::Drip => edge.gutter = Some(Gutter { shape: "half-round".into(), size: mm(112), detail: None }),
         Finish::Wall => {
-            edge.upstand = edge.sill.or(Some(mm(150)));
-            edge.flashing = edge.sill.is_none().then_some(Flashing::Lead);
+            let wall = if edge.coping.is_some() { dice.size(240, 500) } else { 150 };
+            edge.upstand = edge.sill.or(Some(mm(wall)));
+            edge.flashing = (edge.sill.is_none() && edge.coping.is_none()).then_some(Flashing::Lead);
         }
         Finish::Step => edge.under = Some(random_tiles(dice)),
         Finish::Raised | Finish::Kerb | Finish::Gutter => {}
@@ -231,6 +252,13 @@ fn with_collars(books: &[PriceBook]) -> Vec<PriceBook> {
     let like = articles.iter().find(|a| a.role == "collar.pipe").unwrap().clone();
     let of = |size: i64| Article { size: Some(mm(size)), code: format!("{}-in-{size}", like.code), ..like.clone() };
     articles.extend([50, 160].map(of));
+    // What covers a wall, of every thickness of the random roofs' walls.
+    for role in ["dpc", "capping.metal", "capping.bracket", "capping.end", "capping.corner"] {
+        let like = articles.iter().find(|a| a.role == role).unwrap().clone();
+        let of =
+            |size: i64| Article { size: Some(mm(size)), code: format!("{}-for-{size}", like.code), ..like.clone() };
+        articles.extend([102, 330].map(of));
+    }
     books
 }
 
@@ -252,6 +280,9 @@ pub fn is_known(problem: &str) -> bool {
         "an edge of the deck takes a noggin of",
         "its parapet side is",
         "is wider than the board",
+        "of the wall is left once the roof is built up",
+        "is thicker than its outer edge is long",
+        "more than the board",
     ]
     .iter()
     .any(|known| problem.contains(known))

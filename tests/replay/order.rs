@@ -44,6 +44,7 @@ impl Laid {
             laid.deck(roof, job.roofs[i].deck.action);
             laid.around(roof, rules);
             laid.box_gutters(roof);
+            laid.parapets(roof);
             laid.ways_out(&job.roofs[i]);
             let resin = resin(roof, job.roofs[i].deck.action == DeckAction::Keep, rules);
             let topcoat = topcoat(roof, rules) * (1.0 + number(rules.bucket_loss) / 100.0);
@@ -71,7 +72,8 @@ impl Laid {
             for bar in &plan.bars {
                 self.count(&format!("trim.{}", plan.finish.word()), Some(bar.stock), 1);
             }
-            let nailed = plan.runs.iter().filter(|r| !matches!(r.place, RunPlace::Ladder { .. }));
+            let bonded = |p: &RunPlace| matches!(p, RunPlace::Ladder { .. } | RunPlace::Parapet { .. });
+            let nailed = plan.runs.iter().filter(|r| !bonded(&r.place));
             for piece in nailed.flat_map(|r| &r.pieces) {
                 let spaces = (piece.length.as_mm() as f64 / rules.nail_spacing.as_mm() as f64).ceil();
                 self.more("nails.clout", spaces + 1.0);
@@ -150,6 +152,16 @@ impl Laid {
         }
     }
 
+    /// The boards that line covered walls.
+    fn parapets(&mut self, roof: &RoofLayout) {
+        for lining in &roof.parapets {
+            let mut boards: Vec<usize> = lining.boards.iter().map(|b| b.board).collect();
+            boards.sort_unstable();
+            boards.dedup();
+            self.count(&format!("board.{}", lining.board), None, boards.len());
+        }
+    }
+
     /// Outlets and overflows by their size, as the job has them.
     fn ways_out(&mut self, roof: &Roof) {
         let edges = &roof.outline.edges;
@@ -188,12 +200,17 @@ fn resin(roof: &RoofLayout, kept: bool, rules: &Rules) -> f64 {
     let bare = if kept { roof.shape.area.as_mm2() as f64 / 1e6 } else { boards };
     // Boards are cut to whole millimetres: a square centimetre a board is not held against the order.
     let bare = bare - 0.0001 * roof.deck.as_ref().map_or(0.0, |d| d.pieces.len() as f64);
-    (wetted + (bare + faces) * number(rules.deck_soak)) * (1.0 + number(rules.bucket_loss) / 100.0)
+    let lined = roof.parapets.iter().flat_map(|l| &l.boards).map(|b| metres(b.length) * metres(b.width));
+    (wetted + (bare + faces + lined.sum::<f64>()) * number(rules.deck_soak)) * (1.0 + number(rules.bucket_loss) / 100.0)
 }
 
 fn topcoat(roof: &RoofLayout, rules: &Rules) -> f64 {
     let girth = |finish| metres(rules.topcoat_girth.of(finish));
-    let sides: f64 = roof.shape.sides.iter().map(|s| metres(s.run) * girth(s.finish)).sum();
+    let of_side = |s: &wetout::takeoff::layout::shape::Side| match &s.coped {
+        Some(wall) => metres(wall.long) * (metres(s.carried) + girth(Finish::Drip)),
+        None => metres(s.run) * girth(s.finish),
+    };
+    let sides: f64 = roof.shape.sides.iter().map(of_side).sum();
     let round = |r: &Vec<wetout::model::Point>| -> f64 {
         (0..r.len())
             .map(|i| (r[i], r[(i + 1) % r.len()]))

@@ -175,7 +175,7 @@ fn side_at(take_off: &TakeOff, place: RunPlace) -> Option<&Side> {
         RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } => {
             take_off.roofs.get(roof)?.shape.sides.get(side)
         }
-        RunPlace::Hole { .. } => None,
+        RunPlace::Hole { .. } | RunPlace::Parapet { .. } => None,
     }
 }
 
@@ -184,6 +184,7 @@ fn finish_at(take_off: &TakeOff, place: RunPlace) -> Option<Finish> {
         RunPlace::Side { roof, side } | RunPlace::Ladder { roof, side } => {
             Some(take_off.roofs.get(roof)?.shape.sides.get(side)?.finish)
         }
+        RunPlace::Parapet { .. } => Some(Finish::Drip),
         RunPlace::Hole { roof, hole, .. } => Some(take_off.roofs.get(roof)?.shape.holes.get(hole)?.finish),
     }
 }

@@ -8,12 +8,13 @@ use super::drawing::{Drawing, dashes, pen, spot};
 use super::lines::folded;
 use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
+use crate::model::job::By;
 use crate::model::shape::Gutter;
-use crate::model::{Finish, Flashing, Length, PitchedCovering, Rules, UnderTiles};
+use crate::model::{Cover, Finish, Flashing, Length, PitchedCovering, Rules, UnderTiles};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
-use crate::takeoff::layout::shape::{Sill, SillDetail};
+use crate::takeoff::layout::shape::{CopedWall, Sill, SillDetail};
 
 /// What a section is drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -34,6 +35,8 @@ pub struct Build<'a> {
     pub flashing: Flashing,
     /// The door sill over a wall, where that is drawn.
     pub sill: Option<Sill>,
+    /// The wall that the roof is carried over, where that is drawn.
+    pub coped: Option<CopedWall>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
 }
@@ -44,7 +47,7 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
     let (mut scene, mut scale) = (Scene::default(), 0.0);
     for of in SCALES {
         (scene, scale) = (built(finish, build, of).finish(), of);
-        if scene.width <= SPACE.width && scene.height <= SPACE.height {
+        if scene.width <= SPACE.width && scene.height <= height(build) {
             break;
         }
     }
@@ -56,9 +59,15 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
     }
 }
 
+/// What a section may take in height: one over a parapet has more layers to name than any other.
+const fn height(build: Build<'_>) -> f64 {
+    if build.coped.is_some() { SPACE.height * 1.4 } else { SPACE.height }
+}
+
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
     match finish {
         Finish::Step if build.under.is_some() => under_title(build.under),
+        Finish::Wall if build.coped.is_some() => "Section over a parapet, where the roof stands highest.",
         Finish::Wall if build.sill.is_some() => "Section under a door sill.",
         Finish::Drip => "Section at a drip edge.",
         Finish::Raised => "Section at a raised edge.",
@@ -104,9 +113,10 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     match finish {
         Finish::Drip => drip(&mut section, build),
         Finish::Raised => raised(&mut section, build),
-        Finish::Wall => match build.sill {
-            Some(sill) => door_sill(&mut section, build, sill),
-            None => wall(&mut section, build),
+        Finish::Wall => match (build.coped, build.sill) {
+            (Some(wall), _) => parapet(&mut section, build, wall),
+            (None, Some(sill)) => door_sill(&mut section, build, sill),
+            (None, None) => wall(&mut section, build),
         },
         Finish::Kerb => kerb(&mut section, build),
         Finish::Step => step(&mut section, build),
@@ -342,7 +352,7 @@ fn wall(s: &mut DrawnSection, build: Build<'_>) {
     let upstand = (build.upstand.unwrap_or(build.rules.least_upstand).as_mm() as f64).max(tall - cover + 20.0);
     let foot = -s.board - 90.0 - s.below();
     s.block((0.0, 70.0), (foot, upstand + 60.0), Ink::Grey(0.9));
-    brick_joints(s, foot, upstand + 60.0);
+    courses_of_brick(s, (foot, upstand + 60.0), 70.0);
     s.roof(-gap, if s.over.is_some() { 0.0 } else { -gap });
     s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
     s.path(&[(-115.0, 2.0), (-45.0, 2.0), (-3.0, 40.0), (-3.0, tall)], TRIM);
@@ -387,7 +397,7 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     let inward = turn.max(12.0);
     let foot = -s.board - 90.0 - s.below();
     s.block((0.0, 90.0), (foot, left - 12.0), Ink::Grey(0.9));
-    brick_joints(s, foot, left - 12.0);
+    courses_of_brick(s, (foot, left - 12.0), 70.0);
     s.block((-45.0, 90.0), (left, left + 32.0), Ink::White);
     s.block((25.0, 75.0), (left + 32.0, left + 95.0), Ink::Grey(0.96));
     s.note(50.0, left + 80.0, "door");
@@ -425,10 +435,114 @@ fn door_sill(s: &mut DrawnSection, build: Build<'_>, sill: Sill) {
     s.note(LEFT + 40.0, left * 0.6, words);
 }
 
-fn brick_joints(s: &mut DrawnSection, foot: f64, top: f64) {
+/// The wall with its lining, the laminate up it and over its top, the trim beyond, and what covers it all.
+fn parapet(s: &mut DrawnSection, build: Build<'_>, wall: CopedWall) {
+    let (gap, top) = (mm(build.rules.wall_gap), mm(wall.left));
+    let (wide, lining, tall) = (mm(wall.width), mm(wall.lining), mm(build.rules.mat_return.wall));
+    let foot = -s.board - 70.0 - s.below();
+    s.block((0.0, wide), (foot, top), Ink::Grey(0.9));
+    courses_of_brick(s, (foot, top), wide);
+    s.roof(-gap.max(lining), if s.over.is_some() { 0.0 } else { -gap.max(lining) });
+    s.note(-gap / 2.0, -s.board / 2.0, format!("gap {} between deck and wall", build.rules.wall_gap));
+    s.block((-lining, 0.0), (2.0, top), Ink::Grey(0.8));
+    let fixing = build.rules.masonry_fixing;
+    s.note(-lining / 2.0, top * 0.62, format!("lining {}, screwed into plugs every {fixing}", wall.lining));
+    // A top board lies on the masonry and on the edge of the lining; under stones the bare top is levelled and primed.
+    let bed = match wall.cover {
+        Cover::Metal => {
+            s.block((-lining, wide), (top, top + lining), Ink::Grey(0.8));
+            s.note(wide * 0.3, top + lining / 2.0, format!("top board {}, its fall to the roof", wall.lining));
+            top + lining
+        }
+        Cover::Stone => {
+            s.note(wide * 0.3, top, "top levelled with mortar, primed");
+            top
+        }
+    };
+    let face = -lining - 9.0;
+    s.path(&[(-115.0 - lining, 2.0), (-45.0 - lining, 2.0), (-3.0 - lining, 40.0), (-3.0 - lining, tall)], TRIM);
+    s.note(-3.0 - lining, tall * 0.5, format!("wall fillet, {} up the lining, bonded", build.rules.mat_return.wall));
+    s.bandage(-115.0 - lining, build);
+    let out = wide + 2.0;
+    s.path(&[(wide - 80.0, bed + 2.0), (out, bed + 2.0), (out, bed - 60.0), (out + 18.0, bed - 72.0)], TRIM);
+    s.note(out, bed - 40.0, format!("outer edge: drip trim on adhesive, screwed into plugs every {fixing}"));
+    let strip = || dashes(Ink::Black, 1.4, 3.0, 2.0);
+    let half = mm(build.rules.bandage_trim) / 2.0;
+    s.path(&[(face + 5.0, bed - half), (face + 5.0, bed + 5.0), (face + 5.0 + half, bed + 5.0)], strip());
+    s.path(&[(wide - 80.0 - half, bed + 5.0), (wide - 80.0 + half, bed + 5.0)], strip());
+    s.note(
+        face + 5.0,
+        bed - half * 0.8,
+        format!("bandage {} on the arris, and on the trim\u{2019}s flange", build.rules.bandage_trim),
+    );
+    let laminate = [(LEFT - lining, 8.0), (-48.0 - lining, 8.0), (face, 44.0), (face, bed + 9.0), (out, bed + 9.0)];
+    s.path(&laminate, LAMINATE);
+    s.note(face, top * 0.8, "laminate up the lining, over the top, onto the outer trim");
+    match wall.cover {
+        Cover::Stone => stone(s, wide, bed + 13.0, wall.by),
+        Cover::Metal => capping(s, build, (wide, bed + 13.0), wall.by),
+    }
+    let least = build.rules.least_upstand;
+    let low = if wall.left < least { ": LESS than that" } else { "" };
+    s.path(&[(LEFT + 40.0, 10.0), (LEFT + 40.0, top)], pen(Ink::Grey(0.35), 0.6));
+    s.path(&[(LEFT + 30.0, top), (face - 4.0, top)], dashes(Ink::Grey(0.35), 0.5, 2.0, 2.0));
+    s.note(
+        LEFT + 40.0,
+        top * 0.4,
+        format!("{} above the finished roof; at least {least} is asked for{low}", wall.left),
+    );
+}
+
+/// Who does what is done to the cover, where that is not the crew.
+const fn by_whom(by: By) -> &'static str {
+    match by {
+        By::Us => "",
+        By::Others => ", by others",
+    }
+}
+
+/// A coping stone on its mortar and its damp-proof course, from `foot` up, with a groove under both of its overhangs.
+fn stone(s: &mut DrawnSection, wide: f64, foot: f64, by: By) {
+    let by = by_whom(by);
+    s.path(&[(-25.0, foot), (wide + 8.0, foot)], dashes(Ink::Black, 1.2, 4.0, 2.0));
+    s.note(wide * 0.25, foot, format!("damp-proof course over the laminate{by}"));
+    s.block((-20.0, wide + 4.0), (foot + 2.0, foot + 14.0), Ink::Grey(0.7));
+    s.note(wide * 0.55, foot + 8.0, format!("mortar bed{by}"));
+    let (left, right, under) = (-65.0, wide + 55.0, foot + 14.0);
+    let ring = [(left, under), (right, under), (right, under + 55.0), (left, under + 40.0)];
+    let ring = ring.iter().map(|(x, y)| s.at(*x, *y)).collect();
+    s.sheet.area(vec![ring], Some(Ink::White), Some(pen(Ink::Black, 0.6)));
+    for x in [left + 14.0, right - 14.0] {
+        s.sheet.circle(s.at(x, under + 2.0), 1.4, Some(Ink::Black), None);
+    }
+    s.note(right - 14.0, under + 2.0, "groove under both overhangs left open");
+    s.note(wide * 0.5, under + 30.0, format!("coping stone bedded again{by}"));
+}
+
+/// A metal capping on its bracket, from `foot` up, higher on the outside so that it sheds water onto the roof.
+fn capping(s: &mut DrawnSection, build: Build<'_>, (wide, foot): (f64, f64), by: By) {
+    let by = by_whom(by);
+    let (left, right) = (-45.0, wide + 40.0);
+    s.path(
+        &[(left + 8.0, foot - 8.0), (left + 8.0, foot + 4.0), (right - 8.0, foot + 16.0), (right - 8.0, foot + 2.0)],
+        pen(Ink::Grey(0.45), 1.6),
+    );
+    s.note(
+        wide * 0.4,
+        foot + 9.0,
+        format!("bracket every {} at most, two screws into plugs, its holes sealed{by}", build.rules.capping_bracket),
+    );
+    s.path(
+        &[(left, foot - 45.0), (left, foot + 10.0), (right, foot + 23.0), (right, foot - 50.0)],
+        pen(Ink::Grey(0.25), 2.4),
+    );
+    s.note(wide * 0.7, foot + 19.0, format!("metal capping over both faces, its fall to the roof{by}"));
+}
+
+fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
     let mut y = foot + 75.0;
     while y < top {
-        s.path(&[(0.0, y), (70.0, y)], pen(Ink::Grey(0.55), 0.5));
+        s.path(&[(0.0, y), (wide, y)], pen(Ink::Grey(0.55), 0.5));
         y += 75.0;
     }
 }

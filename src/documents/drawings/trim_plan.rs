@@ -11,6 +11,7 @@ use crate::documents::wording;
 use crate::model::{Finish, Point};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{Junction, LapOver, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun};
 
@@ -51,9 +52,10 @@ impl TrimPlan<'_> {
         let here = self.shape().index;
         self.profiles.iter().flat_map(|p| p.runs.iter().map(move |r| (p.finish, r))).filter(move |(_, r)| {
             match r.place {
-                RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => {
-                    roof == here
-                }
+                RunPlace::Side { roof, .. }
+                | RunPlace::Hole { roof, .. }
+                | RunPlace::Ladder { roof, .. }
+                | RunPlace::Parapet { roof, .. } => roof == here,
             }
         })
     }
@@ -66,6 +68,9 @@ impl TrimPlan<'_> {
             RunPlace::Hole { hole, side, .. } => {
                 let ring = &self.shape().holes.get(hole)?.ring;
                 Some((*ring.get(side)?, ring[(side + 1) % ring.len()], BAND.0))
+            }
+            RunPlace::Parapet { side, part, .. } => {
+                parapets::outer_edge(self.shape(), side, part).map(|(a, b)| (a, b, BAND.0 + BAND.1 + 2.0))
             }
             RunPlace::Ladder { side: i, .. } => side(i).map(|(a, b)| (a, b, BAND.0 + BAND.1 + 2.0)),
         }

@@ -4,7 +4,7 @@
 //! Every edge has a finish, and a pair of finishes that no junction covers is refused, not guessed.
 
 use super::measured::{Measured, too_many};
-use super::{gutters, under};
+use super::{coping, gutters, under};
 use crate::job_file::raw::job::{RawEdge, RawOverflow};
 use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
@@ -206,8 +206,10 @@ fn edge(
     if let Some(middle) = raw.ladder_point.given().filter(|_| matches!(finish, Finish::Drip | Finish::Raised)) {
         ladder_point(*middle, length, rules.ladder_point, path, found);
     }
-    let sill = sill(&raw, finish, path, found);
     let label = stretch.map_or_else(|| name.to_owned(), |n| format!("{name} ({})", n + 1));
+    let coped = !raw.coping.is_missing();
+    let (coped_height, coping) = coping::coping(&mut raw, &label, path, found).unzip();
+    let sill = sill(&raw, finish, coped, path, found);
     let under = under::under(&mut raw, finish, &label, path, rules, found);
     let overflow = raw.overflow.take().and_then(|o| overflow(o, length, path, found));
     let lacks_gutter = finish == Finish::Gutter && raw.box_gutter.is_missing();
@@ -219,7 +221,7 @@ fn edge(
         ));
     }
     let box_gutter = raw.box_gutter.take().and_then(|g| gutters::box_gutter(g, &path.key("box_gutter")));
-    let flashed = wall && raw.sill.is_missing();
+    let flashed = wall && raw.sill.is_missing() && !coped;
     let flashing_unsaid = flashed && raw.flashing.is_missing();
     let edge = Edge {
         name: name.to_owned(),
@@ -231,10 +233,11 @@ fn edge(
         gutter: gutters::gutter(raw.gutter, &path.key("gutter"), found),
         overflow,
         box_gutter,
-        upstand: sill.or(raw.upstand.take()),
+        upstand: coped_height.or(sill).or(raw.upstand.take()),
         flashing: flashed.then(|| raw.flashing.take().unwrap_or(Flashing::Lead)),
         ladder_point: raw.ladder_point.take(),
         sill,
+        coping,
         under,
     };
     found.extend(box_gutter::faults(&edge));
@@ -249,8 +252,8 @@ fn edge(
 }
 
 /// The height of a door sill over a stretch of wall: that is its upstand, and no flashing is cut in under it.
-fn sill(raw: &RawEdge, finish: Finish, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Length> {
-    let sill = *raw.sill.given().filter(|_| finish == Finish::Wall)?;
+fn sill(raw: &RawEdge, finish: Finish, coped: bool, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Length> {
+    let sill = *raw.sill.given().filter(|_| finish == Finish::Wall && !coped)?;
     if !raw.upstand.is_missing() {
         found.push(Problem::fault(
             path.key("upstand"),

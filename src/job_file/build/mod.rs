@@ -5,6 +5,7 @@
 pub(super) mod as_found;
 pub(super) mod build_up;
 pub(super) mod choices;
+pub(super) mod coping;
 pub(super) mod drainage;
 pub(super) mod edges;
 pub(super) mod falls;

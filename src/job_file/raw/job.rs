@@ -17,7 +17,7 @@ use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::limits::SIDE;
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Fall, Finish, Flashing, Length, PitchedCovering};
+use crate::model::{Cover, Fall, Finish, Flashing, Length, PitchedCovering};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
@@ -176,6 +176,7 @@ settings! {
         box_gutter: RawBoxGutter;
         sill: Length, within SILL;
         under: RawUnder;
+        coping: RawCoping;
     }
 }
 
@@ -208,6 +209,17 @@ settings! {
         width: Length, needed "200 mm", within OVERFLOW_WIDTH;
         height: Length, needed "75 mm", within OVERFLOW_HEIGHT;
         above: Length, needed "30 mm", within OVERFLOW_ABOVE;
+    }
+}
+
+settings! {
+    /// A wall of limited height that the roof is carried over.
+    pub(crate) struct RawCoping = "`coping`" {
+        wall_height: Length, needed "300 mm", within COPED_HEIGHT;
+        wall_width: Length, needed "215 mm", within COPED_WIDTH;
+        cover: Cover, needed "stone";
+        by: By;
+        board: PrintedText;
     }
 }
 

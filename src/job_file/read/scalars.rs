@@ -10,7 +10,7 @@ use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
 use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
+use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
 use crate::programme::Operation;
 use rust_decimal::Decimal;
@@ -482,6 +482,7 @@ choice! {
         "interlocking tiles" => PitchedCovering::InterlockingTiles,
         "slates" => PitchedCovering::Slates,
     }
+    Cover = "something that a wall is covered with" { "stone" => Cover::Stone, "metal" => Cover::Metal }
     FirringsSaid = "one of those who can fix firrings" {
         "us" => FirringsSaid::Us, "others" => FirringsSaid::Others, "none" => FirringsSaid::None,
     }

@@ -22,6 +22,7 @@
 //!   stops at a door sill.
 
 use super::junctions::mitre_allowance;
+use super::parapets::outer_edge;
 use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
 use super::{BandageOver, BandagePiece, DeckLayout, Junction, ProfilePlan, RunPlace, Treatment, TrimRun};
 use crate::geometry::interval::joined;
@@ -194,7 +195,11 @@ fn place_of(shape: &RoofShape, place: RunPlace) -> Option<(Point, Point, f64)> {
             let (from, to) = (side < ring.len()).then(|| side_of(ring, side))?;
             Some((from, to, -1.0))
         }
-        RunPlace::Side { .. } | RunPlace::Ladder { .. } | RunPlace::Hole { .. } => None,
+        RunPlace::Parapet { roof, side, part } if roof == shape.index => {
+            let (from, to) = outer_edge(shape, side, part)?;
+            Some((from, to, 1.0))
+        }
+        RunPlace::Side { .. } | RunPlace::Ladder { .. } | RunPlace::Hole { .. } | RunPlace::Parapet { .. } => None,
     }
 }
 

@@ -170,7 +170,7 @@ pub fn lay(
     for (side, edge) in roof.outline.edges.iter().enumerate() {
         let Some(gutter) = edge.box_gutter.as_ref().filter(|_| edge.finish == Finish::Gutter) else { continue };
         let run = shape.sides.get(side).map_or(edge.length, |s| s.run);
-        let trough = Trough::of(gutter, run, rules);
+        let trough = Trough::of(gutter, run, ends_up(shape, side, rules), rules);
         match board_of(gutter, roof, products).and_then(|board| {
             let faults = trough.too_wide(gutter, board);
             if faults.is_empty() { Ok(board) } else { Err(faults) }
@@ -230,10 +230,21 @@ struct Trough {
     /// At the start, at the outlet, at the end.
     depths: [Length; 3],
     up: Length,
+    /// How far its boards and its lining go up at the start and at the end, above the deck's top.
+    ends_up: [(Length, Length); 2],
+}
+
+/// How far the boards and the lining of a gutter's ends go above the deck's top: as at the parapet, or, where the wall at
+/// an end is covered, the boards to its top and the lining over that.
+fn ends_up(shape: &RoofShape, side: usize, rules: &Rules) -> [(Length, Length); 2] {
+    let n = shape.sides.len().max(1);
+    let wall = |other: usize| shape.sides.get(other).and_then(|s| s.coped);
+    let up = rules.mat_return.wall;
+    [(side + n - 1) % n, (side + 1) % n].map(|other| wall(other).map_or((up, up), |w| (w.high, w.carried())))
 }
 
 impl Trough {
-    fn of(gutter: &BoxGutter, run: Length, rules: &Rules) -> Trough {
+    fn of(gutter: &BoxGutter, run: Length, ends_up: [(Length, Length); 2], rules: &Rules) -> Trough {
         let at = gutter.outlet.at.min(run);
         let (before, after) = (at, run - at);
         // Each depth is the measured one, the next millimetre up: a cheek that follows them is nowhere short.
@@ -244,7 +255,7 @@ impl Trough {
             gutter.depth + Length::mm(mm.ceil().to_i64().unwrap_or(0))
         };
         let depths = [falls(furthest - before), falls(furthest), falls(furthest - after)];
-        Trough { run, width: gutter.width, outlet_at: at, depths, up: rules.mat_return.wall }
+        Trough { run, width: gutter.width, outlet_at: at, depths, up: rules.mat_return.wall, ends_up }
     }
 
     fn depth(&self, at: Length) -> Length {
@@ -278,6 +289,12 @@ impl Trough {
                 "make it shallower or its fall flatter, set the outlet nearer to the middle, or name a wider board";
             found.push(Problem::fault(gutter.path.key("depth"), fault, cure));
         }
+        let ends = [self.depths[0] + self.ends_up[0].0, self.depths[2] + self.ends_up[1].0];
+        if let Some(high) = ends.into_iter().max().filter(|end| *end > board.width && *end > high) {
+            let fault = format!("an end goes {high} up, more than the board {} is wide, {}", board.key, board.width);
+            let cure = "the wall there is covered, so that the end goes to its top: name a wider board";
+            found.push(Problem::fault(gutter.path.key("board"), fault, cure));
+        }
         if self.width > board.length {
             let fault = format!("an end {} wide is longer than the board {}", self.width, board.key);
             found.push(Problem::fault(gutter.path.key("width"), fault, "name a longer board"));
@@ -295,23 +312,13 @@ impl Trough {
         let mut boards = self.boards(board, marks);
         let sizes: Vec<(Length, Length)> = boards.iter().map(|b| (b.length, b.width)).collect();
         let out = OutOfRolls::of(&sizes, board.width, &[board.length]);
-        let cuts_of = out.plan.iter().flat_map(|p| p.rolls.iter().enumerate());
-        for (n, cut) in cuts_of.flat_map(|(n, roll)| roll.cuts.iter().map(move |&c| (n, c))) {
-            out.cuts[cut].pieces.iter().for_each(|&piece| boards[piece].board = n);
+        for (piece, whole) in out.whole_of() {
+            boards[piece].board = whole;
         }
-        let bought = out.plan.as_ref().map_or(out.cuts.len(), |p| p.rolls.len());
-        let length = board.length.as_mm();
-        let proof = match out.plan {
-            Some(plan) => Proof {
-                found: plan.proof.found / length,
-                bound: (plan.proof.bound + length - 1) / length,
-                ..plan.proof
-            },
-            None => Proof { found: bought as i64, bound: 0, reason: String::new() },
-        };
+        let (bought, proof) = out.whole_boards(board.length);
         let edges = |b: &GutterBoard| 2 * (b.length.pieces_of(rules.deck_edge_fixing) + 1);
         let girth = self.depths[1] * 2 + self.width + self.up;
-        let long = self.run + self.depths[0] + self.depths[2] + self.up * 2;
+        let long = self.run + self.depths[0] + self.depths[2] + self.ends_up[0].1 + self.ends_up[1].1;
         BoxGutterLayout {
             side,
             run: self.run,
@@ -350,8 +357,8 @@ impl Trough {
             }
         }
         // An end is cut with its width along the board.
-        add(GutterPart::StartEnd, Length::ZERO, self.width, self.depths[0] + self.up);
-        add(GutterPart::FarEnd, self.run, self.width, self.depths[2] + self.up);
+        add(GutterPart::StartEnd, Length::ZERO, self.width, self.depths[0] + self.ends_up[0].0);
+        add(GutterPart::FarEnd, self.run, self.width, self.depths[2] + self.ends_up[1].0);
         made
     }
 
@@ -400,7 +407,7 @@ impl Trough {
         let shortest = roll.rolls.first().copied().unwrap_or(rules.mat_longest);
         let lengths = lapped(long, rules.mat_longest.min(shortest), rules.mat_end_lap, rules.mat_shortest);
         let widths = lapped(girth, roll.width, rules.mat_lap, rules.mat_narrowest);
-        let outlet = self.depths[0] + self.up + self.outlet_at;
+        let outlet = self.depths[0] + self.ends_up[0].1 + self.outlet_at;
         let far = |&(at, length): &(Length, Length)| {
             let middle = at + Length::mm(length.as_mm() / 2);
             ((middle - outlet).as_mm().abs(), at)
@@ -432,7 +439,7 @@ fn depth(depths: [Length; 3], outlet: Length, run: Length, at: Length) -> Length
 }
 
 /// A run in whole boards and what is left; a last piece shorter than 300 mm takes half of the one before it.
-fn stretches(run: Length, board: Length) -> Vec<(Length, Length)> {
+pub fn stretches(run: Length, board: Length) -> Vec<(Length, Length)> {
     const SHORT: Length = Length::mm(300);
     let pieces = run.pieces_of(board).max(1);
     let rest = run - board * (pieces - 1);

@@ -13,6 +13,7 @@ pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
 pub mod over_deck;
+pub mod parapets;
 pub mod shape;
 pub mod sills;
 pub mod stagger;
@@ -45,6 +46,15 @@ pub enum RunPlace {
         /// Index of the side of its ring.
         side: usize,
     },
+    /// Along the outer edge of the covered wall at side `side` of roof `roof`.
+    Parapet {
+        /// Index of the roof.
+        roof: usize,
+        /// Index of the side.
+        side: usize,
+        /// Which stretch of it.
+        part: OuterEdge,
+    },
     /// A ladder point on side `side` of roof `roof`.
     Ladder {
         /// Index of the roof.
@@ -52,6 +62,22 @@ pub enum RunPlace {
         /// Index of the side.
         side: usize,
     },
+}
+
+/// A stretch of the outer edge trim of a covered wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OuterEdge {
+    /// Along the wall.
+    Along,
+    /// Across its free end where the side starts.
+    AtStart,
+    /// Across its free end where the side ends.
+    AtEnd,
+}
+
+impl OuterEdge {
+    /// Every stretch.
+    pub const ALL: [OuterEdge; 3] = [OuterEdge::AtStart, OuterEdge::Along, OuterEdge::AtEnd];
 }
 
 /// Which piece lies on top at a lap.
@@ -319,6 +345,8 @@ pub enum BandageOver {
     Corner,
     /// The corner of deck and wall under a low door sill, where no fillet stands.
     Sill,
+    /// An arris, a joint, a flange or an end of a wall that the roof is carried over.
+    Parapet,
 }
 
 /// One piece of a mat strip.
@@ -491,6 +519,38 @@ pub fn firring_kinds<'a>(firrings: impl IntoIterator<Item = &'a Firring>) -> BTr
     kinds
 }
 
+/// One board of a lining, the rectangle that it is cut from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LiningBoard {
+    /// The number written on it.
+    pub mark: String,
+    /// On the wall's top; else on its face.
+    pub top: bool,
+    /// Where it begins, from the side's start, or from the start of the outer edge.
+    pub at: Length,
+    /// Along the wall.
+    pub length: Length,
+    /// Across it.
+    pub width: Length,
+    /// Which board it is cut from, counting from 0.
+    pub board: usize,
+}
+
+/// The lining of a covered wall as it is cut.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ParapetLining {
+    /// Index of the side.
+    pub side: usize,
+    /// The key of its boards.
+    pub board: String,
+    /// Its boards.
+    pub boards: Vec<LiningBoard>,
+    /// Whole boards that they are cut from.
+    pub bought: usize,
+    /// Millimetres of board, and what no plan can do with less.
+    pub proof: Proof,
+}
+
 /// One roof, laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoofLayout {
@@ -512,6 +572,8 @@ pub struct RoofLayout {
     pub mat: MatLayout,
     /// Box gutters, in the order of their sides.
     pub box_gutters: Vec<BoxGutterLayout>,
+    /// The linings of walls that the roof is carried over, in the order of their sides.
+    pub parapets: Vec<ParapetLining>,
 }
 
 /// What is laid over the deck.

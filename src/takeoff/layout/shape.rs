@@ -6,9 +6,10 @@
 
 use crate::geometry::region::Region;
 use crate::geometry::segment::distance;
+use crate::model::job::By;
 use crate::model::rules::Rules;
 use crate::model::shape::MeasuredTo;
-use crate::model::{Area, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
+use crate::model::{Area, Cover, Edge, Finish, Hole, HoleForm, Length, Outline, Point, Problem, Roof, SettingPath};
 use std::f64::consts::PI;
 
 /// Which way the outline turns at a corner.
@@ -51,6 +52,69 @@ pub enum SillDetail {
     Low,
 }
 
+/// What meets the end of a covered wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WallEnd {
+    /// The next covered wall round a corner: both tops meet in a mitre.
+    Turns,
+    /// The next covered stretch of the same line.
+    GoesOn,
+    /// A wall that goes higher: the laminate is turned up against it.
+    Butts,
+    /// A box gutter, at whose end it goes on to the parapet beyond, which goes higher.
+    PastGutter,
+    /// Nothing: it ends in the open, and the outer trim is returned across it.
+    Free,
+}
+
+impl WallEnd {
+    /// Whether the laminate is turned up there against something higher.
+    pub const fn is_against_a_wall(self) -> bool {
+        matches!(self, WallEnd::Butts | WallEnd::PastGutter)
+    }
+}
+
+/// A covered wall along a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CopedWall {
+    /// From the finished roof to the top of its masonry, where the roof stands highest.
+    pub left: Length,
+    /// The same where the roof lies lowest.
+    pub high: Length,
+    /// Its thickness.
+    pub width: Length,
+    /// Thickness of its lining.
+    pub lining: Length,
+    /// What covers it.
+    pub cover: Cover,
+    /// Who lifts what lies on it and covers it again.
+    pub by: By,
+    /// How it ends where the side starts, and where it ends.
+    pub ends: [WallEnd; 2],
+    /// By how much its outer edge is longer than the side at each of them; less than nothing at an inner corner.
+    pub longer: [Length; 2],
+    /// Its top, along the outer edge.
+    pub long: Length,
+}
+
+impl CopedWall {
+    /// How far the laminate goes: up the highest of its face and across its top.
+    pub fn carried(&self) -> Length {
+        self.high + self.lining + self.width
+    }
+
+    /// Across its top, the lining's edge with it.
+    pub fn across(&self) -> Length {
+        self.lining + self.width
+    }
+
+    /// Along its inner arris: the side, and what of the wall passes a box gutter.
+    pub fn arris(&self, run: Length) -> Length {
+        let past = |i: usize| if self.ends[i] == WallEnd::PastGutter { self.longer[i] } else { Length::ZERO };
+        run + past(0) + past(1)
+    }
+}
+
 /// A side: one edge (or stretch) of the outline as laid out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Side {
@@ -70,9 +134,16 @@ pub struct Side {
     pub carried: Length,
     /// The door sill over it, once it is known how the roof is built up.
     pub sill: Option<Sill>,
+    /// The wall that the roof is carried over there, once it is known how the roof is built up.
+    pub coped: Option<CopedWall>,
 }
 
 impl Side {
+    /// Whether a wall stands there that a flashing is cut into: no door opens in it, and the roof is not carried over it.
+    pub fn is_plain_wall(&self) -> bool {
+        self.finish == Finish::Wall && self.sill.is_none() && self.coped.is_none()
+    }
+
     /// Whether a trim stands there: no fillet fits under a low door sill.
     pub fn has_trim(&self) -> bool {
         self.finish.has_trim() && !self.is_under_low_sill()
@@ -247,7 +318,17 @@ fn as_measured(outline: &Outline, rules: &Rules) -> Vec<Side> {
 /// The mat goes as far as the rule says for the finish; up a slope under tiles as far as that edge says itself.
 fn side(edge: &Edge, (from, to): (Point, Point), run: Length, rules: &Rules) -> Side {
     let carried = edge.under.map_or(rules.mat_return.of(edge.finish), |tiles| tiles.up);
-    Side { label: edge.label(), path: edge.path.clone(), from, to, run, finish: edge.finish, carried, sill: None }
+    Side {
+        label: edge.label(),
+        path: edge.path.clone(),
+        from,
+        to,
+        run,
+        finish: edge.finish,
+        carried,
+        sill: None,
+        coped: None,
+    }
 }
 
 /// Where the sides start, and where one ends beside the start of the next.

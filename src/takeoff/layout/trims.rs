@@ -5,8 +5,9 @@
 //! from corners where they can.
 
 use super::junctions::{cut_angle, mitre_allowance, sides_at, takes_allowance, treatment_between, trim_name};
-use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, inward};
-use super::{Bar, EndCut, Lap, LapOver, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
+use super::parapets;
+use super::shape::{Direction, HoleShape, RoofShape, Side, Turn, WallEnd, inward};
+use super::{Bar, EndCut, Lap, LapOver, OuterEdge, ProfilePlan, RunPlace, Treatment, TrimPiece, TrimRun};
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs, share_out};
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
@@ -87,6 +88,9 @@ fn runs_of(job: &TrimJob, finish: Finish, problems: &mut Vec<Problem>) -> Vec<Wa
                 runs.extend(side_run(job, shape, roof, first, problems));
             }
             ladders.extend(ladder_run(job, shape, roof, first, problems));
+        }
+        if finish == OUTER_EDGE {
+            runs.extend((0..shape.sides.len()).flat_map(|s| outer_runs(job, shape, s)));
         }
         for (h, hole) in shape.holes.iter().enumerate().filter(|(_, h)| h.finish == finish && !h.round) {
             runs.extend(hole_runs(job, shape, h, hole));
@@ -205,6 +209,63 @@ impl End {
         };
         End { leg, allowance, cut }
     }
+}
+
+/// The trim along the outer edge of a wall that the roof is carried over.
+const OUTER_EDGE: Finish = Finish::Drip;
+
+/// The runs along the outer edge of a covered wall, and across its free ends; each is mitred where it meets another.
+fn outer_runs(job: &TrimJob, shape: &RoofShape, s: usize) -> Vec<Wanted> {
+    let side = &shape.sides[s];
+    let Some(wall) = side.coped else { return Vec::new() };
+    let allowance = mitre_allowance(OUTER_EDGE, job.products, job.rules);
+    let n = shape.sides.len();
+    let neighbours = [&shape.sides[(s + n - 1) % n], &shape.sides[(s + 1) % n]];
+    let mitre = |degrees: f64, other: &str| {
+        let cut = EndCut::Corner {
+            treatment: Treatment::Mitre,
+            own: OUTER_EDGE,
+            other: OUTER_EDGE,
+            other_label: other.to_owned(),
+            degrees: degrees.round() as i64,
+            longer: allowance,
+        };
+        (allowance, cut)
+    };
+    let square = || (Length::ZERO, EndCut::Square);
+    let own = format!("parapet at {}", side.label);
+    let at_end = |end: usize| match wall.ends[end] {
+        WallEnd::Free => mitre(45.0, &own),
+        WallEnd::Turns => {
+            let corner = &shape.corners[(s + end) % n];
+            mitre((corner.inside.min(360.0 - corner.inside)) / 2.0, &format!("parapet at {}", neighbours[end].label))
+        }
+        WallEnd::GoesOn | WallEnd::Butts | WallEnd::PastGutter => square(),
+    };
+    let run = |part: OuterEdge| {
+        let ((start_allowance, start_cut), (end_allowance, end_cut)) = match part {
+            OuterEdge::Along => (at_end(0), at_end(1)),
+            OuterEdge::AtStart => (square(), mitre(45.0, &own)),
+            OuterEdge::AtEnd => (mitre(45.0, &own), square()),
+        };
+        let (from, to) = parapets::outer_edge(shape, s, part)?;
+        let across = if part == OuterEdge::Along { "" } else { ", across its end" };
+        Some(Wanted {
+            place: RunPlace::Parapet { roof: shape.index, side: s, part },
+            label: format!("{}, {own}, outer edge{across}", shape.name),
+            path: side.path.key("coping"),
+            run: parapets::outer_run(&wall, part)?,
+            leg: Length::ZERO,
+            start_allowance,
+            end_allowance,
+            start_cut,
+            end_cut,
+            single: false,
+            over: lap_over(Direction::along(from, to), shape, job.wind_from),
+            offset: Length::ZERO,
+        })
+    };
+    OuterEdge::ALL.into_iter().filter_map(run).collect()
 }
 
 /// The sides of a kerb or a chimney, each mitred at both ends.

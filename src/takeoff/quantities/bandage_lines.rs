@@ -82,9 +82,14 @@ fn id(width: Length) -> LineId {
 fn length_line(roof: &RoofLayout, width: Length, rules: &Rules, products: &Products) -> Option<Line> {
     let mut working = vec![rule("bandage_lap", rules.bandage_lap)];
     let mut totals = Vec::new();
-    for covers in
-        [BandageOver::BoardJoint, BandageOver::Flange, BandageOver::TrimLap, BandageOver::Corner, BandageOver::Sill]
-    {
+    for covers in [
+        BandageOver::BoardJoint,
+        BandageOver::Flange,
+        BandageOver::TrimLap,
+        BandageOver::Corner,
+        BandageOver::Sill,
+        BandageOver::Parapet,
+    ] {
         let of = roof.bandage.iter().filter(|p| p.width == width && p.covers == covers);
         let mut lengths: Vec<Decimal> = of.map(|p| p.length.metres()).collect();
         if lengths.is_empty() {
@@ -129,6 +134,7 @@ fn words(covers: BandageOver) -> &'static str {
         BandageOver::TrimLap => "trim laps",
         BandageOver::Corner => "corners",
         BandageOver::Sill => "corners of deck and wall under door sills",
+        BandageOver::Parapet => "parapets",
     }
 }
 
@@ -178,5 +184,8 @@ fn reason(covers: BandageOver, rules: &Rules) -> Vec<Step> {
                 note("as long as the sill, and longer by the end lap at each end"),
             ]
         }
+        BandageOver::Parapet => vec![note(
+            "on the inner arris, on the outer trim's flange, on every joint of the lining, on mitred corners, across free ends and where a top meets a higher wall",
+        )],
     }
 }

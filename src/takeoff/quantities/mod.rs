@@ -11,6 +11,7 @@ pub mod line;
 pub mod mat_lines;
 pub mod night_sheet;
 pub mod over_deck_lines;
+pub mod parapet_lines;
 pub mod resin;
 pub mod sill_lines;
 pub mod spare_lines;

@@ -84,7 +84,7 @@ fn roof_lines(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Line> {
     let resin: Vec<Line> = [
         kg(RESIN[0], "Resin for the laminate", laminate(layout, rules)),
         kg(RESIN[1], "Resin for the bandage", bandage(layout, rules)),
-        kg(RESIN[2], "Resin to seal the bare deck", seal(roof, &layout.shape, rules)),
+        kg(RESIN[2], "Resin to seal the bare deck", seal(roof, layout, rules)),
         kg(RESIN[4], "Resin for the box gutter", lining(layout, rules)),
     ]
     .into_iter()
@@ -188,7 +188,8 @@ fn lining_topcoat(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
     vec![all, rule("topcoat_rate", format!("{rate} kg/m2")), formula(text, covered * rate, Unit::Kilogram)]
 }
 
-fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
+fn seal(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
+    let shape = &layout.shape;
     let covered = roof.build_up.as_ref().is_some_and(|b| b.overlay.is_some());
     let kept = roof.deck.action == DeckAction::Keep && !covered;
     let area = if kept { shape.area } else { shape.deck_region(rules).area() }.square_metres();
@@ -202,6 +203,13 @@ fn seal(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Step> {
         steps.push(Step::Note(
             "a kept deck counts as bare board: never laminate onto felt, bitumen or wet board".into(),
         ));
+    }
+    let linings: Vec<Decimal> =
+        layout.parapets.iter().flat_map(|l| &l.boards).map(|b| b.length.metres() * b.width.metres() * soak).collect();
+    if !linings.is_empty() {
+        let boards: Decimal = linings.iter().sum();
+        steps.push(measured("the boards of parapets take up as much by the square metre", boards, Unit::Kilogram));
+        steps.push(sum("", &[area * soak, boards], Unit::Kilogram));
     }
     steps
 }
@@ -226,6 +234,14 @@ fn topcoat(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
         let text = format!("{} × {}", number(run, Unit::Metre), number(up, Unit::Metre));
         steps.push(formula(text, run * up, Unit::SquareMetre));
         areas.push(run * up);
+    }
+    for (side, wall) in layout.shape.sides.iter().filter_map(|s| Some((s, s.coped?))) {
+        let (long, face) = (wall.long.metres(), (wall.carried() + rules.topcoat_girth.drip).metres());
+        steps.push(measured(format!("parapet at {}, along its outer edge", side.label), long, Unit::Metre));
+        steps.push(measured("up its face, over its top and down its outer trim", face, Unit::Metre));
+        let text = format!("{} × {}", number(long, Unit::Metre), number(face, Unit::Metre));
+        steps.push(formula(text, long * face, Unit::SquareMetre));
+        areas.push(long * face);
     }
     let all = sum("roof and trim faces", &areas, Unit::SquareMetre);
     let covered = result(std::slice::from_ref(&all));
@@ -279,7 +295,7 @@ fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
 /// The run of each finish, round the outline and round its holes; a pipe has none.
 fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
     let mut runs: BTreeMap<Finish, Length> = BTreeMap::new();
-    for side in shape.sides.iter().filter(|s| s.sill.is_none()) {
+    for side in shape.sides.iter().filter(|s| s.sill.is_none() && s.coped.is_none()) {
         *runs.entry(side.finish).or_default() += side.run;
     }
     for hole in shape.holes.iter().filter(|h| !h.round) {

@@ -13,7 +13,7 @@ use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Products, Role, Roof, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::shape::{HoleShape, Side};
+use crate::takeoff::layout::shape::{HoleShape, RoofShape, Side};
 use crate::works::{WorkKind, Works};
 use rust_decimal::Decimal;
 
@@ -191,9 +191,12 @@ fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> V
         steps.push(formula(format!("{} + {laps} × {}", m(run), m(rules.flashing_lap)), total.metres(), Unit::Metre));
         totals.push(total.metres());
     };
-    for (edge, side) in roof.outline.edges.iter().zip(&layout.shape.sides) {
+    for (i, (edge, side)) in roof.outline.edges.iter().zip(&layout.shape.sides).enumerate() {
         if edge.meets_wall() && edge.flashing == Some(kind) {
             take(format!("{} run, {}", side.label, kind.key()), side.run, 0);
+            for (parapet, width) in parapets_against(&layout.shape, i) {
+                take(format!("over the top of the parapet at {parapet}, {}", kind.key()), width, 1);
+            }
         }
     }
     for hole in chimneys(layout).filter(|_| roof.chimney_flashing() == kind) {
@@ -207,6 +210,17 @@ fn flashed(kind: Flashing, roof: &Roof, layout: &RoofLayout, rules: &Rules) -> V
         steps.push(sum("", &totals, Unit::Metre));
     }
     steps
+}
+
+/// The parapets that end against the wall at side `i`, each with its thickness: the flashing goes over their tops.
+fn parapets_against(shape: &RoofShape, i: usize) -> Vec<(&str, Length)> {
+    let n = shape.sides.len();
+    let beside = |other: usize, end: usize| {
+        let side = &shape.sides[other];
+        let wall = side.coped.filter(|w| w.ends[end].is_against_a_wall())?;
+        Some((side.label.as_str(), wall.across()))
+    };
+    [beside((i + n - 1) % n, 1), beside((i + 1) % n, 0)].into_iter().flatten().collect()
 }
 
 /// How many pieces a run takes, and their length in all, with a lap at so many corners.
@@ -226,7 +240,7 @@ fn temporary_seal(layout: &RoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     let mut runs: Vec<Decimal> = Vec::new();
     let walls = sides(layout, Finish::Wall).chain(sides(layout, Finish::Gutter));
-    for side in walls.filter(|s| s.sill.is_none()) {
+    for side in walls.filter(|s| s.finish == Finish::Gutter || s.is_plain_wall()) {
         steps.push(measured(format!("{} run", side.label), side.run.metres(), Unit::Metre));
         runs.push(side.run.metres());
     }

@@ -43,12 +43,20 @@ pub fn trim_lines(
 
 fn roof_of(place: RunPlace) -> usize {
     match place {
-        RunPlace::Side { roof, .. } | RunPlace::Hole { roof, .. } | RunPlace::Ladder { roof, .. } => roof,
+        RunPlace::Side { roof, .. }
+        | RunPlace::Hole { roof, .. }
+        | RunPlace::Ladder { roof, .. }
+        | RunPlace::Parapet { roof, .. } => roof,
     }
 }
 
 const fn is_ladder(place: RunPlace) -> bool {
     matches!(place, RunPlace::Ladder { .. })
+}
+
+/// Whether it stands on the outer edge of a wall: its run is that of the wall, and screws hold it instead of nails.
+const fn is_outer_edge(place: RunPlace) -> bool {
+    matches!(place, RunPlace::Parapet { .. })
 }
 
 /// A length as the workings write it: `5.2 m`.
@@ -79,6 +87,9 @@ const fn trim_work(finish: Finish) -> WorkKind {
 /// Wall fillets that stand round chimneys alone belong to those.
 fn run_work(runs: &[&TrimRun], finish: Finish) -> WorkKind {
     let round = runs.iter().all(|r| matches!(r.place, RunPlace::Hole { .. }));
+    if !runs.is_empty() && runs.iter().all(|r| is_outer_edge(r.place)) {
+        return WorkKind::Parapet;
+    }
     if finish == Finish::Wall && round { WorkKind::ChimneyUpstand } else { trim_work(finish) }
 }
 
@@ -88,8 +99,8 @@ fn plan_work(plan: &ProfilePlan) -> WorkKind {
 }
 
 fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
-    let runs: Vec<&TrimRun> =
-        plan.runs.iter().filter(|r| roof_of(r.place) == shape.index && !is_ladder(r.place)).collect();
+    let own = |r: &&TrimRun| roof_of(r.place) == shape.index && !is_ladder(r.place) && !is_outer_edge(r.place);
+    let runs: Vec<&TrimRun> = plan.runs.iter().filter(own).collect();
     let total: Length = runs.iter().map(|r| r.run).sum();
     let mut working: Vec<Step> = runs
         .iter()
@@ -352,6 +363,9 @@ fn nails_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option
     if plans.iter().flat_map(|p| &p.runs).any(|r| is_ladder(r.place)) {
         working.push(Step::Note("ladder points are bonded, not nailed".into()));
     }
+    if plans.iter().flat_map(|p| &p.runs).any(|r| is_outer_edge(r.place)) {
+        working.push(Step::Note("outer edge trims of parapets are screwed into plugs (parapet.fixings)".into()));
+    }
     working.push(formula(parts.join(" + "), count(total), Unit::Each));
     (total > 0).then(|| Line {
         id: LineId::NailsClout,
@@ -375,8 +389,13 @@ fn fixed_work(shape: &RoofShape, plans: &[ProfilePlan]) -> WorkKind {
 
 /// The nailed pieces of a roof: how many of each length, longest first.
 fn nailed(shape: &RoofShape, plan: &ProfilePlan) -> Vec<(Length, usize)> {
+    pieces_of(shape, plan, |place| !is_ladder(place) && !is_outer_edge(place))
+}
+
+/// Its pieces in such places: how many of each length, longest first.
+fn pieces_of(shape: &RoofShape, plan: &ProfilePlan, which: fn(RunPlace) -> bool) -> Vec<(Length, usize)> {
     let mut all: BTreeMap<Length, usize> = BTreeMap::new();
-    let runs = plan.runs.iter().filter(|r| roof_of(r.place) == shape.index && !is_ladder(r.place));
+    let runs = plan.runs.iter().filter(|r| roof_of(r.place) == shape.index && which(r.place));
     for piece in runs.flat_map(|r| &r.pieces) {
         *all.entry(piece.length).or_default() += 1;
     }
@@ -401,7 +420,7 @@ fn dabs_line(shape: &RoofShape, plans: &[ProfilePlan], rules: &Rules) -> Option<
     ];
     let mut parts = Vec::new();
     for plan in plans {
-        for (length, pieces) in nailed(shape, plan) {
+        for (length, pieces) in pieces_of(shape, plan, |place| !is_ladder(place)) {
             let dabs = rows * pieces * nails_along(length, rules.dab_spacing);
             let counted = counted(pieces, "piece", "pieces");
             working.push(formula(
@@ -534,7 +553,10 @@ fn needs(lines: &[Line], shapes: &[RoofShape], plans: &[ProfilePlan]) -> Vec<Nee
         let of: Vec<&Line> = lines.iter().filter(|l| l.id == id).collect();
         let Some(need) = Need::of(role, &of) else { continue };
         needs.push(match id {
-            LineId::NailsClout => need.shared(all_runs().filter(|s| s.work != WorkKind::LadderPoint).collect()),
+            LineId::NailsClout => {
+                let nailed = |s: &Share| !matches!(s.work, WorkKind::LadderPoint | WorkKind::Parapet);
+                need.shared(all_runs().filter(nailed).collect())
+            }
             LineId::AdhesiveCartridges => need.shared(all_runs().collect()),
             _ => need,
         });
@@ -548,6 +570,7 @@ fn run_shares(plan: &ProfilePlan, shapes: &[RoofShape]) -> Vec<Share> {
         work: match r.place {
             RunPlace::Ladder { .. } => WorkKind::LadderPoint,
             RunPlace::Hole { .. } if plan.finish == Finish::Wall => WorkKind::ChimneyUpstand,
+            RunPlace::Parapet { .. } => WorkKind::Parapet,
             _ => trim_work(plan.finish),
         },
         roof: shapes.iter().find(|s| s.index == roof_of(r.place)).map(|s| s.name.clone()),

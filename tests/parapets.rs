@@ -1,0 +1,257 @@
+//! Walls of limited height that a roof is carried over: what is read, refused, laid, told and drawn.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::{asked, finding, laid_out, lean_to, mm};
+use wetout::checks::finding::Verdict;
+use wetout::documents::drawings::sections::{self, Build};
+use wetout::documents::views::QuoteView;
+use wetout::documents::words::Words;
+use wetout::documents::{Overrides, method, quote};
+use wetout::job_file::load;
+use wetout::model::job::By;
+use wetout::model::{Cover, Finish, Flashing, Length, Level, Rules};
+use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::shape::{CopedWall, WallEnd};
+use wetout::takeoff::layout::{BandageOver, OuterEdge, RunPlace};
+
+/// The lean-to with such a coping at its back, 6 m long, and another at its right side, 3 m long.
+fn with_walls(back: &str, right: &str) -> String {
+    let walled = |of: &str| format!("{{finish: wall, {of}}}");
+    let text = lean_to("", "", "").replace("{finish: wall, upstand: 600 mm, flashing: lead}", &walled(back));
+    text.replacen("right: {finish: raised}", &format!("right: {}", walled(right)), 1)
+}
+
+fn coping(height: i64, width: i64, cover: &str, by: &str) -> String {
+    format!(
+        "coping: {{wall_height: {height} mm, wall_width: {width} mm, cover: {cover}, by: {by}, board: osb3-18-square}}"
+    )
+}
+
+fn wall(take_off: &TakeOff, label: &str) -> CopedWall {
+    take_off.roofs[0].shape.sides.iter().find(|s| s.label == label).unwrap().coped.unwrap()
+}
+
+fn quantity(take_off: &TakeOff, id: &str) -> String {
+    let line = take_off.lines.iter().find(|l| l.id == id);
+    line.map_or_else(|| "none".to_owned(), |l| l.quantity.normalize().to_string())
+}
+
+fn documents(demo: &Demo) -> [String; 2] {
+    let words = Words::new(&Overrides::default()).unwrap();
+    let worked = demo.worked();
+    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
+    let method = method::document(&worked, &words).unwrap();
+    [text_of(&quote), text_of(&method)]
+}
+
+/// The back stands 75 mm up the fall, on 6 mm of toe and a board of 18: 349 less 99 are 250. At the right the roof lies 75
+/// lower where it starts. Two walls of 215 at a square corner make each outer edge longer by 215; at its other end the
+/// right wall stands free over the drip, and the back one over the raised edge at the left.
+#[test]
+fn a_wall_round_a_corner_is_as_long_as_its_outer_edge_and_as_high_as_the_roof_lies_low() {
+    let (back, right) = (coping(349, 215, "stone", "us"), coping(349, 215, "metal", "us"));
+    let take_off = laid_out(&with_walls(&back, &right)).1.take_off;
+    let (b, r) = (wall(&take_off, "back"), wall(&take_off, "right"));
+    assert_eq!([b.left, b.high, b.long].map(Length::as_mm), [250, 250, 6215]);
+    assert_eq!([r.left, r.high, r.long].map(Length::as_mm), [250, 325, 3215]);
+    assert_eq!((b.ends, r.ends), ([WallEnd::Turns, WallEnd::Free], [WallEnd::Free, WallEnd::Turns]));
+    let carried: Vec<i64> = take_off.roofs[0].shape.sides.iter().map(|s| s.carried.as_mm()).collect();
+    assert_eq!(carried, [0, 325 + 18 + 215, 250 + 18 + 215, 60]);
+    // 6.215 + 3.215 along; 0.215 across each of two free ends.
+    assert_eq!(quantity(&take_off, "parapet.run"), "9.43");
+    let outer = |part| {
+        let runs = take_off.profiles.iter().flat_map(|p| &p.runs);
+        let of = runs.filter(|r| matches!(r.place, RunPlace::Parapet { part: p, .. } if p == part));
+        of.map(|r| r.run.as_mm()).collect::<Vec<_>>()
+    };
+    assert_eq!(outer(OuterEdge::Along), [3215, 6215]);
+    assert_eq!((outer(OuterEdge::AtStart), outer(OuterEdge::AtEnd)), (vec![215], vec![215]));
+    // Stone at the back: 6.215 × 0.215 m at 0.30 kg/m² of primer and 24 kg/m² a bed.
+    assert_eq!(quantity(&take_off, "parapet.primer"), "0.4008675");
+    assert_eq!(quantity(&take_off, "coping.mortar"), "32.0694");
+    assert_eq!(quantity(&take_off, "coping.dpc"), "6.415");
+    // Metal at the right: 3.215 m, brackets at most 0.9 m apart, one free end, the corner is the back wall's.
+    assert_eq!(quantity(&take_off, "capping.length"), "3.215");
+    assert_eq!(
+        (quantity(&take_off, "capping.brackets"), quantity(&take_off, "capping.ends")),
+        ("5".into(), "1".into())
+    );
+    assert_eq!(quantity(&take_off, "seal.temporary"), "none");
+    assert_eq!(quantity(&take_off, "flashing.length"), "none");
+}
+
+#[test]
+fn walls_of_unlike_thickness_meet_where_their_outer_faces_cross() {
+    let take_off = laid_out(&with_walls(&coping(349, 330, "stone", "us"), &coping(349, 215, "stone", "us"))).1.take_off;
+    assert_eq!((wall(&take_off, "right").long, wall(&take_off, "back").long), (mm(3330), mm(6215)));
+}
+
+/// What a high wall beside it has to do with it: the top is turned up against it, and its flashing goes over the top.
+#[test]
+fn a_wall_that_ends_against_a_higher_one_is_turned_up_there_and_flashed_over() {
+    let high = "upstand: 600 mm, flashing: lead";
+    let take_off = laid_out(&with_walls(high, &coping(349, 215, "stone", "us"))).1.take_off;
+    assert_eq!(wall(&take_off, "right").ends, [WallEnd::Free, WallEnd::Butts]);
+    assert_eq!(wall(&take_off, "right").long, mm(3000));
+    // 6 m in five pieces of 1.5 m lapped by 0.1 m: 6.4 m; over the top 0.233 m and a lap.
+    assert_eq!(quantity(&take_off, "flashing.length"), "6.733");
+    assert_eq!(quantity(&take_off, "seal.temporary"), "6");
+    let strips = take_off.roofs[0].bandage.iter().filter(|b| b.covers == BandageOver::Parapet);
+    // The arris, the outer flange, the joint of two boards of 2.44 m, the free end, the corner against the wall.
+    assert_eq!(strips.count(), 5);
+}
+
+/// 249 less 99 are 150, as BS 6229 has it (the figure of the check at walls); a millimetre less is told.
+#[test]
+fn a_wall_at_the_least_height_passes_and_one_lower_is_told_to_installer_and_householder() {
+    let told = |height: i64| {
+        let text = with_walls(&coping(height, 215, "stone", "us"), "upstand: 600 mm, flashing: lead");
+        let demo = demo::work(&asked(&text));
+        let (_, laid) = laid_out(&text);
+        let found = finding(&laid, "parapet.back").clone();
+        assert!(documents(&demo)[0].contains(&found.statement), "{}", found.statement);
+        let warned =
+            laid.notices().any(|n| n.fault.contains("of the wall that the roof is carried over there is left"));
+        (wall(&laid.take_off, "back").left.as_mm(), found.verdict, warned)
+    };
+    assert_eq!(told(249), (150, Verdict::Pass, false));
+    assert_eq!(told(248), (149, Verdict::Fail, true));
+}
+
+#[test]
+fn a_wall_that_cannot_be_made_is_refused_with_the_cure() {
+    let refused = |text: &str| {
+        let loaded = load(&asked(text)).unwrap();
+        let problems = wetout::estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products).unwrap_err();
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
+    };
+    let high = "upstand: 600 mm, flashing: lead";
+    let with = |height: i64| with_walls(&coping(height, 215, "stone", "us"), high);
+    laid_out(&with(199));
+    let words = refused(&with(198));
+    assert!(words.contains("99 mm of the wall is left") && words.contains("raised by a course"), "{words}");
+    let words = refused(&with(1199).replace("board: osb3-18-square", "board: osb3-18"));
+    assert!(words.contains("more than the board osb3-18 is wide") && words.contains("name a wider board"), "{words}");
+    let words = refused(&with(349).replace("board: osb3-18-square", "board: nowhere"));
+    assert!(words.contains("no price book says how large the board nowhere is"), "{words}");
+    let overflow = ", overflow: {at: 1.2 m, width: 200 mm, height: 75 mm, above: 30 mm}";
+    let with = |height: i64| with_walls(&(coping(height, 215, "stone", "us") + overflow), high);
+    laid_out(&with(205));
+    let words = refused(&with(203));
+    assert!(words.contains("the overflow's top lies 105 mm above the roof"), "{words}");
+}
+
+#[test]
+fn a_coping_takes_no_upstand_flashing_or_sill_beside_it_and_stands_on_a_wall() {
+    let faults = |text: &str| -> Vec<String> {
+        let problems = match load(&asked(text)) {
+            Ok(loaded) => loaded.notices,
+            Err(failed) => failed.problems,
+        };
+        problems.into_iter().filter(|p| p.level == Level::Fault).map(|p| p.fault).collect()
+    };
+    let high = "upstand: 600 mm, flashing: lead";
+    let stone = coping(349, 215, "stone", "us");
+    assert_eq!(faults(&with_walls(&stone, high)), [""; 0]);
+    let found = faults(&with_walls(&format!("{stone}, upstand: 300 mm, flashing: lead, sill: 200 mm"), high));
+    assert_eq!(found.len(), 3, "{found:?}");
+    assert!(found[0].contains("`wall_height` says it") && found[2].contains("no door opens"), "{found:?}");
+    let raised = lean_to("", "", "").replacen("{finish: raised}", &format!("{{finish: raised, {stone}}}"), 1);
+    assert_eq!(faults(&raised), ["a coping covers a wall of limited height: at an edge with `finish: wall` only"]);
+    let unsaid = faults(&with_walls("coping: {wall_height: 300 mm}", high));
+    assert_eq!(unsaid.len(), 2, "{unsaid:?}");
+}
+
+#[test]
+fn what_others_cover_is_told_waited_for_and_not_priced() {
+    let high = "upstand: 600 mm, flashing: lead";
+    let demo = demo::work(&asked(&with_walls(&coping(349, 215, "stone", "others"), high)));
+    for id in ["coping.off", "coping.on", "coping.mortar", "coping.dpc"] {
+        assert_eq!(quantity(&demo.take_off, id), "none", "{id}");
+    }
+    // The roof still goes over the top, levelled and primed, to its outer trim.
+    assert_eq!(quantity(&demo.take_off, "parapet.run"), "6");
+    assert_ne!(quantity(&demo.take_off, "parapet.mortar"), "none");
+    let [quote, method] = documents(&demo);
+    assert!(quote.contains("others lift what lies on the wall before we start"), "{quote}");
+    assert!(method.contains("Others lift what lies on the parapets"), "{method}");
+    assert!(method.contains("no screw through it that is not sealed"), "{method}");
+}
+
+/// Walls all round hold water: it would leave over the lowest top, which is the covered wall's, not the fillet's.
+#[test]
+fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {
+    let high = "{finish: wall, upstand: 600 mm, flashing: lead}";
+    let stone = coping(349, 215, "stone", "us");
+    let walls = lean_to("", "    outlet: {at: [3 m, 0.3 m], size: 75 mm, head: 35 mm}\n", "")
+        .replace("{finish: raised}", &format!("{{finish: wall, {stone}}}"))
+        .replace("back: {finish: wall, upstand: 600 mm, flashing: lead}", &format!("back: {{finish: wall, {stone}}}"))
+        .replace("front: {finish: drip}", &format!("front: {high}"));
+    let (_, laid) = laid_out(&walls);
+    // At the front the fillet's laminate ends at 100 mm; once that is covered too, 225 mm are left there: 249 less 24.
+    assert!(
+        finding(&laid, "overflow").statement.contains("100 mm deep at the low side"),
+        "{:?}",
+        finding(&laid, "overflow")
+    );
+    let all = walls
+        .replace(&format!("front: {high}"), &format!("front: {{finish: wall, {}}}", coping(249, 215, "stone", "us")));
+    let (_, laid) = laid_out(&all);
+    assert!(
+        finding(&laid, "overflow").statement.contains("225 mm deep at the low side"),
+        "{:?}",
+        finding(&laid, "overflow")
+    );
+}
+
+#[test]
+fn the_section_over_a_parapet_names_every_layer_that_is_bought_and_laid() {
+    let rules = Rules::default();
+    let build = Build {
+        rules: &rules,
+        board: mm(18),
+        over: None,
+        gutter: None,
+        box_gutter: None,
+        upstand: None,
+        flashing: Flashing::Lead,
+        sill: None,
+        coped: None,
+        under: None,
+    };
+    let drawn = |cover: Cover, left: i64, by: By| {
+        let coped = CopedWall {
+            left: mm(left),
+            high: mm(left),
+            width: mm(215),
+            lining: mm(11),
+            cover,
+            by,
+            ends: [WallEnd::Free; 2],
+            longer: [mm(0); 2],
+            long: mm(3000),
+        };
+        let figure = sections::draw(Finish::Wall, Build { coped: Some(coped), ..build });
+        assert!(figure.scene.width <= 460.0 && figure.scene.height <= 219.0, "{cover:?}");
+        figure.alt
+    };
+    let stone = drawn(Cover::Stone, 233, By::Us);
+    for part in [
+        "coping stone bedded again",
+        "mortar bed",
+        "damp-proof course",
+        "laminate up the lining",
+        "primed",
+        "wall fillet",
+    ] {
+        assert!(stone.contains(part), "{part}: {stone}");
+    }
+    assert!(
+        stone.contains("lining 11 mm") && stone.contains("drip trim on adhesive") && stone.contains("on the arris")
+    );
+    let metal = drawn(Cover::Metal, 140, By::Others);
+    assert!(metal.contains("metal capping over both faces, its fall to the roof, by others"), "{metal}");
+    assert!(metal.contains("top board 11 mm") && metal.contains("bracket every 900 mm") && metal.contains("LESS than"));
+    assert!(!metal.contains("primed") && !metal.contains("mortar"), "{metal}");
+}
