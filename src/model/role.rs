@@ -142,6 +142,12 @@ pub enum Role {
     OverflowChute,
     /// `fillet.gutter`: in the inner corners of a box gutter.
     GutterFillet,
+    /// `primer`: tie coat on an old laminate.
+    Primer,
+    /// `cleaner`: takes grease and algae off an old laminate.
+    Cleaner,
+    /// `disc.abrasive`.
+    AbrasiveDisc,
 }
 
 /// What is known of a role, or of a family of them.
@@ -170,7 +176,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 53] = [
+pub const ROLES: [RoleFacts; 56] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -254,6 +260,9 @@ pub const ROLES: [RoleFacts; 53] = [
     role("sheet.floor", Unit::SquareMetre, ToolsAndSundries, "sheeting for what stands below"),
     sized(role("chute.overflow", Unit::Each, ToolsAndSundries, "chute for an overflow, by its clear width")),
     role("fillet.gutter", Unit::Metre, BoardsAndTimber, "fillet for the inner corners of a box gutter"),
+    role("primer", Unit::Kilogram, ResinAndTopcoat, "tie coat on an old laminate, under its new topcoat"),
+    role("cleaner", Unit::Litre, ToolsAndSundries, "cleaner that takes grease and algae off an old laminate"),
+    role("disc.abrasive", Unit::Each, ToolsAndSundries, "abrasive discs for an old laminate"),
 ];
 
 impl Role {
@@ -332,6 +341,9 @@ impl Role {
             FloorSheet,
             OverflowChute,
             GutterFillet,
+            Primer,
+            Cleaner,
+            AbrasiveDisc,
         ];
         trims.into_iter().chain(rest)
     }
@@ -392,6 +404,9 @@ impl Role {
             Role::FloorSheet => 50,
             Role::OverflowChute => 51,
             Role::GutterFillet => 52,
+            Role::Primer => 53,
+            Role::Cleaner => 54,
+            Role::AbrasiveDisc => 55,
         }
     }
 

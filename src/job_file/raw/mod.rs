@@ -6,4 +6,5 @@ pub(super) mod checks;
 pub(super) mod firm;
 pub(super) mod job;
 pub(super) mod prices;
+pub(super) mod roof_work;
 pub(super) mod rules;

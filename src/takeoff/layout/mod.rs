@@ -13,6 +13,7 @@ pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
 pub mod over_deck;
+pub mod patches;
 pub mod shape;
 pub mod sills;
 pub mod stagger;

@@ -12,6 +12,7 @@ use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Products, Role, Roof, Rules};
+use super::old_roof_lines::pooled_work;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
@@ -76,8 +77,11 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
 }
 
 fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
-    let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).collect();
-    let of = |id: LineId, item: &str, unit, working| line((id, WorkKind::FirstLayer), item, None, unit, working);
+    // Of an old laminate what is worked: its patches as they are ground, and the whole where it is topcoated.
+    let worked = wet.iter().filter(|l| matches!(l.id, LineId::PatchGround | LineId::RecoatArea)).map(|l| l.quantity);
+    let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).chain(worked).collect();
+    let work = if laid.is_empty() { pooled_work(wet) } else { WorkKind::FirstLayer };
+    let of = |id: LineId, item: &str, unit, working| line((id, work), item, None, unit, working);
     let by_area = |unit: &str, name, each: Decimal, least_name, least: u32| {
         per(&area_steps(&area), (name, each, "m2"), (least_name, least), unit, Unit::SquareMetre)
     };
@@ -414,7 +418,10 @@ const BOUGHT_AS: [(LineId, Role); 13] = [
 
 /// What is used up over the job is shared over the roofs by their area.
 fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
-    let over_job = || shares(before.iter().filter(|l| l.id == LineId::MatFirst));
+    let over_job = || {
+        let laid = |l: &&Line| matches!(l.id, LineId::MatFirst | LineId::PatchMat | LineId::RecoatArea);
+        shares(before.iter().filter(laid))
+    };
     let need = |(id, role): &(LineId, Role)| {
         let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
         let need = Need::of(role.clone(), &of)?;
