@@ -224,6 +224,14 @@ kinds! {
     HandOver: "hand_over", "hand over", Finish;
 }
 
+impl WorkKind {
+    /// Whether it is done where an old laminate stays, and nowhere else.
+    pub const fn is_on_old(self) -> bool {
+        matches!(self, WorkKind::PatchTopcoat | WorkKind::Recoat | WorkKind::GripAnew)
+            || matches!(self.operation(), Operation::Repair | Operation::Renew)
+    }
+}
+
 impl fmt::Display for WorkKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.name())

@@ -16,6 +16,8 @@ use crate::model::{Area, Finish, Length, OldRoof, Problem, Products, Rules};
 /// One piece of mat in a patch.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PatchMat {
+    /// The number written on it: `P1.2`.
+    pub mark: String,
     /// Layer, from 0.
     pub layer: usize,
     /// Length as cut, the longer side.
@@ -122,6 +124,13 @@ pub struct OldRoofLayout {
     pub mat: u32,
     /// Its patches.
     pub patches: Vec<PatchLayout>,
+}
+
+impl PatchMat {
+    /// Whether another piece is cut to the same size for the same layer.
+    pub fn is_like(&self, other: &PatchMat) -> bool {
+        (self.layer, self.length, self.width) == (other.layer, other.length, other.width)
+    }
 }
 
 impl PatchLayout {
@@ -301,7 +310,11 @@ fn lay_patch(patch: &Patch, n: usize, rules: &Rules, products: &Products, roll: 
     let hole = (patch.width, patch.depth);
     let grown = |by: Length| (hole.0 + by * 2, hole.1 + by * 2);
     let layers: Vec<(Length, Length)> = (0..patch.layers).map(|layer| grown(lap_of(layer, rules))).collect();
-    let mat = layers.iter().enumerate().flat_map(|(layer, size)| pieces(layer, *size, rules, roll)).collect();
+    let mut mat: Vec<PatchMat> = layers.iter().enumerate().flat_map(|(layer, size)| pieces(layer, *size, rules, roll)).collect();
+    let mark = format!("P{}", n + 1);
+    for (piece, number) in mat.iter_mut().zip(1..) {
+        piece.mark = format!("{mark}.{number}");
+    }
     let board = patch.deck.as_ref().and_then(|key| products.boards.get(key));
     let deck = board.map(|board| {
         let (along, across) = if hole.0 >= hole.1 { hole } else { (hole.1, hole.0) };
@@ -317,7 +330,7 @@ fn lay_patch(patch: &Patch, n: usize, rules: &Rules, products: &Products, roll: 
         PatchDeck { board: board.key.clone(), pieces, joints, inner_joints, fixings }
     });
     PatchLayout {
-        mark: format!("P{}", n + 1),
+        mark,
         name: patch.name.clone(),
         hole,
         at: patch.at,
@@ -347,7 +360,7 @@ fn pieces(layer: usize, (a, b): (Length, Length), rules: &Rules, roll: &MatRoll)
     let (long, short) = (a.max(b), a.min(b));
     let lengths = lapped(long, rules.mat_longest, rules.mat_end_lap);
     let widths = lapped(short, roll.width, rules.mat_lap);
-    let piece = |length: Length, width: Length| PatchMat { layer, length, width };
+    let piece = |length: Length, width: Length| PatchMat { mark: String::new(), layer, length, width };
     widths.iter().flat_map(|&w| lengths.iter().map(move |&l| piece(l, w))).collect()
 }
 

@@ -169,7 +169,7 @@ fn fixings(decks: &[&PatchDeck], rules: &Rules) -> Vec<Step> {
 fn mat(layout: &OldRoofLayout) -> Vec<Step> {
     let mut steps = Vec::new();
     for patch in &layout.patches {
-        for same in patch.mat.chunk_by(|a, b| a == b) {
+        for same in patch.mat.chunk_by(|a, b| a.is_like(b)) {
             let (piece, n) = (&same[0], same.len());
             let label = format!("{}, layer {}", patch.mark, piece.layer + 1);
             let (l, w) = (number(piece.length.metres(), Unit::Metre), number(piece.width.metres(), Unit::Metre));
