@@ -110,7 +110,8 @@ fn porch(outline: &str, edges: &str, more: &str) -> String {
 const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
 const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
 
-const DEMO: [&str; 7] = ["kitchen-extension", "garage-utility", "dormer", "bay", "balcony", "neighbours", "parapet"];
+const DEMO: [&str; 8] =
+    ["kitchen-extension", "garage-utility", "dormer", "bay", "balcony", "neighbours", "parapet", "patch-and-coat"];
 
 #[test]
 fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {

@@ -25,6 +25,7 @@ mod loads;
 mod mat;
 mod neighbours;
 mod night_sheet;
+mod old_roofs;
 mod outlets;
 mod own_fonts;
 mod photographs;

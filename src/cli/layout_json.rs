@@ -9,8 +9,8 @@ use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
 use crate::model::{Edge, Length, Point};
-use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
 use crate::takeoff::layout::shape::{Corner, HoleShape, RoofShape, Side, SillDetail, Turn, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,

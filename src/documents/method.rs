@@ -10,8 +10,8 @@ use super::drawings::roof_plan::{self, Audience};
 use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
-use super::words::{Vocabulary, Words, escape};
 use super::views::OldRoofView;
+use super::words::{Vocabulary, Words, escape};
 use super::{WholeJob, edge_words, findings, old_roof_words, site_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
@@ -22,7 +22,8 @@ use crate::model::old_roof::{Patch, RecoatKey};
 use crate::model::shape::{DeckAction, HoleForm, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Edge, Finish, Flashing, Job, Length, LineId, Mass, OldRoof, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Edge, Finish, Flashing, Job, Length, LineId, Mass, OldRoof, Problem, Role, Roof, RoofFall, Rules,
+    UnderTiles,
 };
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
@@ -163,10 +164,15 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("trims_stay", recoats().any(|recoat| !recoat.trims))
         .text("wipe_rate", format!("{} l/m²", wording::number(r.wipe_rate)))
         .text("primer_rate", format!("{} kg/m²", wording::number(r.primer_rate)))
-        .texts("old_broadcasts", &wording::once(worked.job.old_roofs.iter().filter_map(|o| strewn(&o.name, &o.topcoat, r))))
+        .texts(
+            "old_broadcasts",
+            &wording::once(worked.job.old_roofs.iter().filter_map(|o| strewn(&o.name, &o.topcoat, r))),
+        )
         .texts(
             "cut_back_materials",
-            &of(|l| matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)),
+            &of(|l| {
+                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)
+            }),
         )
         .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
         .texts(
@@ -681,7 +687,7 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::THIRD_PAGE))));
+    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::HALF_PAGE))));
     put("patch-list", old_roof_words::patch_list(&old));
     put("patch-sections", figures(patch_sections(worked)));
     put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));

@@ -5,8 +5,8 @@
 
 use super::cells::{cell, centre, group, left, plain, strong, wide};
 use super::views::OldRoofView;
-use super::words::Vocabulary;
 use super::wording;
+use super::words::Vocabulary;
 use crate::model::Length;
 use crate::model::old_roof::RecoatKey;
 use crate::pages::block::{Block, Table};

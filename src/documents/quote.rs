@@ -4,8 +4,8 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::{patch_plan, roof_plan};
 use super::drawings::{Space, day_chart};
+use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
@@ -528,8 +528,7 @@ const CHOICES: [&str; 7] = ["Colour", "Surface", "Glass fibre", "Patches", "Edge
 
 /// What is chosen for a roof whose laminate stays.
 fn choices_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
-    let mut choices =
-        vec![("Colour", wording::capital(roof.colour)), ("Surface", wording::capital(roof.surface))];
+    let mut choices = vec![("Colour", wording::capital(roof.colour)), ("Surface", wording::capital(roof.surface))];
     choices.push(("Glass fibre", "What is there stays".to_owned()));
     if !roof.layout.patches.is_empty() {
         let where_laid = if roof.recoat.is_some() { "patched, then all coated" } else { "patched and coated" };

@@ -14,8 +14,8 @@ use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
-use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::old_roof::Recoat;
+use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{

@@ -295,7 +295,9 @@ fn by_roof(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney
     let rest = built.parts_of(|w| w.roof.is_none()).into_iter().map(|(part, cost)| {
         let label = match part {
             CostPart::Strip => "Take away what is stripped".into(),
-            CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => "Sheeting, and what all roofs share".into(),
+            CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
+                "Sheeting, and what all roofs share".into()
+            }
             CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
         };
         (label, cost)

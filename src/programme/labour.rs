@@ -141,7 +141,9 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         Operation::Repair => "Cut back and lay the patches",
         Operation::Renew if has(WorkKind::PrimeOld) => "Clean, abrade and prime the old laminate",
         Operation::Renew => "Clean and abrade the old laminate",
-        Operation::Topcoat if has(WorkKind::SlipResistant) || has(WorkKind::GripAnew) => "Second topcoat with aggregate",
+        Operation::Topcoat if has(WorkKind::SlipResistant) || has(WorkKind::GripAnew) => {
+            "Second topcoat with aggregate"
+        }
         Operation::Topcoat => "Topcoat",
         Operation::Finish => finish(has(WorkKind::Flashing), has(WorkKind::TilesBack), has(WorkKind::GutterOn)),
     }

@@ -219,7 +219,8 @@ struct Portion {
 /// The strips in the order of laying: of each roof first those that line its box gutters.
 fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
-        let part = |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1), patch: false };
+        let part =
+            |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1), patch: false };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
             mass: resin_of(p.length * p.width, roof.mat.weight, rules),

@@ -10,14 +10,14 @@ pub mod quantities;
 
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
+use self::layout::patches::OldRoofLayout;
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
-use self::layout::patches::OldRoofLayout;
 use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, patches, shape, sills, trims};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, old_roof_lines, over_deck_lines, resin, sill_lines,
-    spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, old_roof_lines, over_deck_lines, resin,
+    sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};

@@ -12,8 +12,8 @@ pub use kind::{Operation, WorkKind};
 
 use crate::model::build_up::RoofKind;
 use crate::model::job::{By, Forced};
-use crate::model::shape::DeckAction;
 use crate::model::old_roof::RecoatKey;
+use crate::model::shape::DeckAction;
 use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
 
 /// Who does a work.

@@ -73,7 +73,8 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
     let unplaced = labels::place(&mut sheet, &ring, &all);
     let notes = notes(layout, &unplaced);
     let (low, high) = sheet.bounds();
-    let at = lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &finishes, &notes);
+    let at =
+        lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &finishes, &notes);
     scale_bar(&mut sheet, frame, spot(low.x, at.y + 6.0));
     sheet
 }
@@ -136,9 +137,9 @@ pub struct PatchBuild<'a> {
 /// Thickness of an old deck whose thickness nobody has measured, for the drawing alone.
 const OLD_DECK: f64 = 18.0;
 /// How much of the hole a section shows, mm.
-const HOLE: f64 = 150.0;
+const HOLE: f64 = 110.0;
 /// Scales at which it is tried, the largest first.
-const SCALES: [f64; 4] = [3.0, 4.0, 5.0, 8.0];
+const SCALES: [f64; 5] = [3.0, 4.0, 5.0, 6.0, 8.0];
 /// What it may take on paper.
 const SPACE: Space = Space { width: 460.0, height: 170.0 };
 
@@ -165,35 +166,35 @@ pub fn section(build: PatchBuild<'_>) -> Figure {
     }
 }
 
-/// From the left: old roof, ground, laps; the hole begins at 0 and goes on to the right.
+/// The hole on the left, its edge at 0; to the right laps, ground and old roof, beside the names of the parts.
 fn built(build: PatchBuild<'_>, of: f64) -> DrawnSection {
     let r = build.rules;
     let lap = |layer: u32| lap_of(layer, r).as_mm() as f64;
     let last = build.layers.saturating_sub(1);
     let ground = lap(last) + r.patch_ground.as_mm() as f64;
-    let left = -(ground + 70.0);
+    let right = ground + 45.0;
     let new = build.board.map(|b| b.as_mm() as f64);
     let thick = new.unwrap_or(OLD_DECK);
     let mut s = DrawnSection::empty(thick, of);
-    s.block((left, if new.is_some() { 0.0 } else { HOLE }), (-thick, 0.0), Ink::Grey(0.85));
-    s.note(left + 30.0, -thick / 2.0, "old deck, sound and dry");
+    s.block((if new.is_some() { 0.0 } else { -HOLE }, right), (-thick, 0.0), Ink::Grey(0.85));
+    s.note(right - 25.0, -thick / 2.0, "old deck, sound and dry");
     if let Some(board) = new {
-        s.block((-24.0, 24.0), (-thick - 50.0, -thick), Ink::Grey(0.93));
-        s.block((0.0, HOLE), (-thick, 0.0), Ink::White);
-        s.note(HOLE - 25.0, -thick / 2.0, format!("new board {board} mm, screwed"));
-        s.note(0.0, -thick - 35.0, "noggin under every joint");
+        s.block((-24.0, 24.0), (-thick - 45.0, -thick), Ink::Grey(0.93));
+        s.block((-HOLE, 0.0), (-thick, 0.0), Ink::White);
+        s.note(-20.0, -thick / 2.0, format!("new board {board} mm, screwed"));
+        s.note(10.0, -thick - 28.0, "noggin under every joint");
     }
     // The old laminate, thinner where it is ground.
-    s.path(&[(left, 3.0), (-ground, 3.0)], pen(Ink::Grey(0.35), 4.0));
-    s.path(&[(-ground, 2.0), (0.0, 1.2)], pen(Ink::Grey(0.35), 2.0));
-    s.note(left + 20.0, 3.0, "old laminate");
-    s.note(-ground, 3.0, format!("ground {} beyond the last layer", r.patch_ground));
-    let mut foot = 6.0;
+    s.path(&[(right, 3.5), (ground, 3.5)], pen(Ink::Grey(0.35), 4.4));
+    s.path(&[(ground, 2.2), (0.0, 1.5)], pen(Ink::Grey(0.35), 2.0));
+    s.note(right - 12.0, 3.5, "old laminate");
+    s.note(ground - 10.0, 2.2, format!("ground {} beyond the last layer", r.patch_ground));
+    let mut foot = FOOT;
     if new.is_some() {
         let half = r.bandage_joint.as_mm() as f64 / 2.0;
-        s.path(&[(-half, foot), (0.0, foot), (6.0, 3.0), (half, 3.0)], dashes(Ink::Black, 1.6, 3.0, 2.0));
-        s.note(half - 6.0, 3.0, format!("bandage {} over the joint", r.bandage_joint));
-        foot += 5.0;
+        s.path(&[(half, foot), (0.0, foot), (-8.0, 4.0), (-half, 4.0)], dashes(Ink::Black, 1.8, 3.0, 2.0));
+        s.note(half - 6.0, foot, format!("bandage {} over the joint", r.bandage_joint));
+        foot += STEP * 0.7;
     }
     for layer in 0..build.layers {
         s.path(&layer_path(lap(layer), (0..layer).map(lap).collect(), foot), LAMINATE);
@@ -201,30 +202,34 @@ fn built(build: PatchBuild<'_>, of: f64) -> DrawnSection {
             0 => format!("first layer, {} over sound laminate", r.patch_lap),
             n => format!("layer {}, {} over", n + 1, lap_of(n, r)),
         };
-        s.note(-lap(layer) + 8.0, if layer == 0 { foot } else { 6.0 }, words);
+        s.note(lap(layer) - 12.0, if layer == 0 { foot } else { FOOT }, words);
     }
-    let start = if build.recoated { -left } else { ground };
+    let start = if build.recoated { right } else { ground };
     let below: Vec<f64> = (0..build.layers).map(lap).collect();
-    s.path(&layer_path(start, below, foot), pen(Ink::Black, 0.7));
+    s.path(&layer_path(start, below, foot), pen(Ink::Black, 0.9));
     let words = if build.recoated { "topcoat over the whole roof" } else { "topcoat over all that was ground" };
-    s.note(HOLE - 60.0, foot + STEP * f64::from(build.layers) - STEP, words);
+    s.note(lap(0) - 40.0, foot + STEP * f64::from(build.layers), words);
     s
 }
 
-/// Height of one layer on paper's scale, mm.
-const STEP: f64 = 6.0;
+/// From the deck's top to the first that is laid over the ground face, and from one layer to the next, mm: wider than they
+/// are, so that each can be told from the other.
+const FOOT: f64 = 9.0;
+const STEP: f64 = 9.0;
 
 /// A layer that starts `lap` from the hole and climbs over those beneath it, then goes down into the hole.
 fn layer_path(lap: f64, beneath: Vec<f64>, foot: f64) -> Vec<(f64, f64)> {
-    let mut y = 6.0;
-    let mut path = vec![(-lap, y)];
+    let mut y = FOOT;
+    let mut path = vec![(lap, y)];
     for (n, edge) in beneath.iter().enumerate().rev() {
-        // Over the first layer it lies as high as that does.
-        let rise = if n == 0 { foot + STEP - 6.0 - STEP * (beneath.len() as f64 - 1.0) } else { STEP };
-        path.extend([(-edge - 5.0, y), (-edge + 1.0, y + rise)]);
+        let rise = if n == 0 { foot + STEP * beneath.len() as f64 - y } else { STEP };
+        path.extend([(edge + 6.0, y), (edge - 1.0, y + rise)]);
         y += rise;
     }
     let top = foot + STEP * beneath.len() as f64;
-    path.extend([(-2.0, top.max(y)), (8.0, top - 3.0), (HOLE, top - 3.0)]);
+    if beneath.is_empty() && foot > FOOT {
+        path.extend([(60.0, y), (50.0, top)]);
+    }
+    path.extend([(2.0, top), (-12.0, top - FOOT / 2.0), (-HOLE, top - FOOT / 2.0)]);
     path
 }

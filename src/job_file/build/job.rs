@@ -8,7 +8,9 @@ use super::old_roof::old_roof;
 use super::roof::{RoofSupplies, roof};
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts};
+use crate::job_file::raw::job::{
+    RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
+};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
@@ -44,6 +46,14 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|s| as_found::strip(s, stock.trade, &["strip"].into(), found));
+    if only_old && !no_strip {
+        let fault = "nothing is stripped where the old laminate stays, and no roof of this job is laid anew";
+        found.push(Problem::fault(
+            ["strip"],
+            fault,
+            "take `strip` out, or write `work: new` on the roof that is stripped",
+        ));
+    }
     unsaid(
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),

@@ -168,8 +168,13 @@ fn recoat(
         ));
     });
     if trims.0 && !edges_said {
-        let cure = "add, for example, `edges: {front: {finish: drip}, back: {finish: wall}, …}`, or write `trims: leave`";
-        found.push(Problem::fault(path.key("trims"), "to topcoat the trims, what stands at each edge must be said", cure));
+        let cure =
+            "add, for example, `edges: {front: {finish: drip}, back: {finish: wall}, …}`, or write `trims: leave`";
+        found.push(Problem::fault(
+            path.key("trims"),
+            "to topcoat the trims, what stands at each edge must be said",
+            cure,
+        ));
         return None;
     }
     Some(Some(Recoat { key, trims: trims.0 }))

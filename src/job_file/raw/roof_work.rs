@@ -71,7 +71,9 @@ impl FromFile for NewRoofOnly {
     fn read(at: At<'_>) -> Slot<NewRoofOnly> {
         let why = match at.key() {
             "fall" | "firrings" | "falls_to" => "the fall of an old laminate stays as it is",
-            "deck" | "joists" => "the deck under an old laminate stays; board is let in under a patch: `deck` of the patch",
+            "deck" | "joists" => {
+                "the deck under an old laminate stays; board is let in under a patch: `deck` of the patch"
+            }
             "build_up" => "nothing is laid over or under an old laminate",
             "strip" | "asbestos" => "nothing is stripped where the old laminate stays",
             "flashing" => "the flashing of an old laminate stays",

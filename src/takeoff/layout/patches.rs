@@ -233,7 +233,11 @@ fn overlaps(patches: &[Patch]) -> Vec<Problem> {
         let before = patches[..n].iter().position(|p| hole_box(p).is_some_and(|b| !b.intersect(&hole).is_empty()));
         if let Some(before) = before {
             let fault = format!("this patch lies over patch {}", before + 1);
-            found.push(Problem::fault(later.path.key("at"), fault, "make one patch of the two, or check `at` and `size`"));
+            found.push(Problem::fault(
+                later.path.key("at"),
+                fault,
+                "make one patch of the two, or check `at` and `size`",
+            ));
         }
     }
     found
@@ -310,7 +314,8 @@ fn lay_patch(patch: &Patch, n: usize, rules: &Rules, products: &Products, roll: 
     let hole = (patch.width, patch.depth);
     let grown = |by: Length| (hole.0 + by * 2, hole.1 + by * 2);
     let layers: Vec<(Length, Length)> = (0..patch.layers).map(|layer| grown(lap_of(layer, rules))).collect();
-    let mut mat: Vec<PatchMat> = layers.iter().enumerate().flat_map(|(layer, size)| pieces(layer, *size, rules, roll)).collect();
+    let mut mat: Vec<PatchMat> =
+        layers.iter().enumerate().flat_map(|(layer, size)| pieces(layer, *size, rules, roll)).collect();
     let mark = format!("P{}", n + 1);
     for (piece, number) in mat.iter_mut().zip(1..) {
         piece.mark = format!("{mark}.{number}");
@@ -387,7 +392,7 @@ fn bandage(patch: &Patch, deck: Option<&PatchDeck>, rules: &Rules) -> Vec<PatchB
 }
 
 /// A row of pieces across a board that is being cut: where it starts along the board, how long it is, how far it is filled.
-struct Row {
+struct BoardRow {
     start: i64,
     long: i64,
     filled: i64,
@@ -402,14 +407,14 @@ fn cut_boards(patches: &mut [PatchLayout], products: &Products) {
     let decks = patches.iter_mut().filter_map(|p| p.deck.as_mut());
     let mut pieces: Vec<&mut PatchBoard> = decks.flat_map(|d| &mut d.pieces).collect();
     pieces.sort_by_key(|p| std::cmp::Reverse((p.length, p.width)));
-    let mut boards: Vec<Vec<Row>> = Vec::new();
+    let mut boards: Vec<Vec<BoardRow>> = Vec::new();
     for piece in pieces {
         place(piece, along, across, &mut boards);
     }
 }
 
 /// Places one piece: in a row that has room, else in a new row, else on a new board.
-fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<Row>>) {
+fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<BoardRow>>) {
     let (length, width) = (piece.length.as_mm(), piece.width.as_mm());
     // Turned where the longer side goes across the board: the row is then the shorter side long.
     let ways = [(true, width, length), (false, length, width)];
@@ -424,7 +429,7 @@ fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<R
             let start = rows.last().map_or(0, |r| r.start + r.long);
             if start + row_long <= along {
                 (piece.board, piece.turned, piece.on_board) = (n, turned, Point::new(start, 0));
-                rows.push(Row { start, long: row_long, filled: row_wide });
+                rows.push(BoardRow { start, long: row_long, filled: row_wide });
                 return;
             }
         }
@@ -432,5 +437,5 @@ fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<R
     let turned = length <= across;
     let (long, wide) = if turned { (width, length) } else { (length, width) };
     (piece.board, piece.turned, piece.on_board) = (boards.len(), turned, Point::new(0, 0));
-    boards.push(vec![Row { start: 0, long, filled: wide }]);
+    boards.push(vec![BoardRow { start: 0, long, filled: wide }]);
 }

@@ -250,7 +250,9 @@ fn lengths(
     let work = if laid.is_empty() { WorkKind::PatchLaminate } else { WorkKind::FirstLayer };
     let lines: Vec<(u32, Line)> = weights
         .into_iter()
-        .filter_map(|(weight, sizes)| Some((weight, length_line((weight, work), &sizes, rules, &roll_of(products, weight))?)))
+        .filter_map(|(weight, sizes)| {
+            Some((weight, length_line((weight, work), &sizes, rules, &roll_of(products, weight))?))
+        })
         .collect();
     let of_weight = |weight: u32| {
         let is = move |l: &&Line| {
@@ -275,7 +277,12 @@ pub fn cut_sizes(roof: &RoofLayout) -> impl Iterator<Item = (Length, Length)> {
 }
 
 /// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
-fn length_line((weight, work): (u32, WorkKind), sizes: &[(Length, Length)], rules: &Rules, roll: &MatRoll) -> Option<Line> {
+fn length_line(
+    (weight, work): (u32, WorkKind),
+    sizes: &[(Length, Length)],
+    rules: &Rules,
+    roll: &MatRoll,
+) -> Option<Line> {
     let out_of_rolls = OutOfRolls::of(sizes, roll.width, &roll.rolls);
     let shared = sizes.len() - out_of_rolls.cuts.len();
     let mut metres: Vec<Decimal> = out_of_rolls.cuts.iter().map(|c| c.length.metres()).collect();

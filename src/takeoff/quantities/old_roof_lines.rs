@@ -28,12 +28,6 @@ pub fn lines(roofs: &[OldRoof], laid: &[OldRoofLayout], rules: &Rules) -> (Vec<L
     (lines, needs)
 }
 
-/// The work that a line over the whole job belongs to, where no roof is laid anew.
-pub fn pooled_work(old: &[Line]) -> WorkKind {
-    let patched = old.iter().any(|l| l.work == WorkKind::PatchLaminate);
-    if patched { WorkKind::PatchLaminate } else { WorkKind::Recoat }
-}
-
 fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     let name = Some(layout.name.as_str());
     let of = |id: LineId, work: WorkKind, item: &str, unit, working| line((id, work), item, name, unit, working);
@@ -51,7 +45,13 @@ fn of_roof(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
         of(Id::PatchBoards, W::PatchDeck, "Boards for them", Unit::Each, boards(&decks)),
         of(Id::PatchNoggins, W::PatchDeck, "Noggins round them", Unit::Metre, noggins(&decks)),
         of(Id::PatchFixings, W::PatchDeck, "Nails or screws for them", Unit::Each, fixings(&decks, rules)),
-        of(Id::PatchMat, W::PatchLaminate, &format!("Mat {} g/m2, patches", layout.mat), Unit::SquareMetre, mat(layout)),
+        of(
+            Id::PatchMat,
+            W::PatchLaminate,
+            &format!("Mat {} g/m2, patches", layout.mat),
+            Unit::SquareMetre,
+            mat(layout),
+        ),
     ]
     .into_iter()
     .flatten()
@@ -218,12 +218,8 @@ fn resin(layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
         line((id, WorkKind::PatchLaminate), item, Some(&layout.name), Unit::Kilogram, working)
     };
     let area: Decimal = layout.patches.iter().map(|p| p.mat_area().square_metres()).sum();
-    let strips: Vec<Decimal> = layout
-        .patches
-        .iter()
-        .flat_map(|p| &p.bandage)
-        .map(|b| b.width.metres() * b.length.metres())
-        .collect();
+    let strips: Vec<Decimal> =
+        layout.patches.iter().flat_map(|p| &p.bandage).map(|b| b.width.metres() * b.length.metres()).collect();
     let mut bandage = Vec::new();
     if !strips.is_empty() {
         bandage.push(sum("bandage", &strips, Unit::SquareMetre));
@@ -309,7 +305,13 @@ fn face(roof: &OldRoof, layout: &OldRoofLayout, rules: &Rules) -> Vec<Line> {
     let mut grains = Vec::new();
     if let Some(aggregate) = &roof.topcoat.finish.aggregate {
         let flat = |value: Decimal| formula(number(value, Unit::SquareMetre), value, Unit::SquareMetre);
-        grains.extend(of(Id::SurfaceArea, W::GripAnew, "Strewn with aggregate", Unit::SquareMetre, vec![flat(flat_area)]));
+        grains.extend(of(
+            Id::SurfaceArea,
+            W::GripAnew,
+            "Strewn with aggregate",
+            Unit::SquareMetre,
+            vec![flat(flat_area)],
+        ));
         let second = second_coat(aggregate, flat_area, rules);
         coats.extend(of(TOPCOAT[1], W::GripAnew, &format!("Topcoat, {colour}, second coat"), Unit::Kilogram, second));
         let strewn = broadcast(aggregate, flat_area, rules);
@@ -385,8 +387,7 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
     let (run, width) = (runs.iter().copied().sum::<Decimal>(), rules.floor_sheet.metres());
     let all = sum("edges that no wall stands at", &runs, Unit::Metre);
     let text = format!("{} × {}", number(run, Unit::Metre), number(width, Unit::Metre));
-    let mut steps =
-        vec![all, rule("floor_sheet", rules.floor_sheet), formula(text, run * width, Unit::SquareMetre)];
+    let mut steps = vec![all, rule("floor_sheet", rules.floor_sheet), formula(text, run * width, Unit::SquareMetre)];
     if run.is_zero() {
         steps.push(at_least(width * width, Decimal::ZERO, Unit::SquareMetre));
     }

@@ -8,8 +8,7 @@
 //! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
 //! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
 
-use super::line::{Line, Need, Share, Step, Unit, shares};
-use super::old_roof_lines::pooled_work;
+use super::line::{Line, Need, Share, Step, Unit, pooled_work, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
@@ -41,7 +40,8 @@ pub const RESIN: [LineId; 5] =
     [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin, LineId::BoxResin];
 
 /// Ids of the lines that ask for topcoat.
-pub(super) const TOPCOAT: [LineId; 4] = [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat, LineId::BoxTopcoat];
+pub(super) const TOPCOAT: [LineId; 4] =
+    [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat, LineId::BoxTopcoat];
 
 /// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`; `mats` holds the lines of
 /// the layers of mat, `old` those of roofs whose laminate stays, which take catalyst with the others.

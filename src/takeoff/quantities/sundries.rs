@@ -4,7 +4,7 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
 //! that are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit, pool, shares};
+use super::line::{Line, Need, Step, Unit, pool, pooled_work, shares};
 use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
@@ -12,7 +12,6 @@ use crate::geometry::ring::perimeter;
 use crate::geometry::segment::distance;
 use crate::model::shape::Gutter;
 use crate::model::{Finish, Flashing, HoleForm, Length, LineId, Products, Role, Roof, Rules};
-use super::old_roof_lines::pooled_work;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{HoleShape, Side};
 use crate::works::{WorkKind, Works};
