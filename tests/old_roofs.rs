@@ -134,7 +134,7 @@ fn a_repair_that_is_short_is_seen() {
     };
     assert_eq!(see(&|_, _| ()), "");
     assert!(see(&|t, _| t.old_roofs[0].patches[0].mat[0].width = mm(100)).contains("do not cover"));
-    assert!(see(&|t, _| drop(t.old_roofs[0].patches[0].mat.clear())).contains("has no mat"));
+    assert!(see(&|t, _| t.old_roofs[0].patches[0].mat.clear()).contains("has no mat"));
     assert!(see(&|t, _| t.old_roofs[2].patches[0].bandage.clear()).contains("do not go round"));
     assert!(
         see(&|t, _| t.old_roofs[2].patches[0].deck.as_mut().unwrap().pieces[0].on_board.x = 9000)

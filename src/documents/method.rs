@@ -18,7 +18,7 @@ use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
-use crate::model::old_roof::{Patch, RecoatKey};
+use crate::model::old_roof::{LaminatePatch, RecoatKey};
 use crate::model::shape::{DeckAction, HoleForm, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
@@ -723,7 +723,7 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     let roofs = worked.job.old_roofs.iter();
     let all = || roofs.clone().flat_map(|roof| roof.patches.iter().map(move |patch| (roof, patch)));
     let first = |decked: bool| all().find(|(_, patch)| patch.deck.is_some() == decked);
-    let draw = |(roof, patch): (&OldRoof, &Patch)| {
+    let draw = |(roof, patch): (&OldRoof, &LaminatePatch)| {
         let board = patch.deck.as_ref().and_then(|key| worked.products.boards.get(key)).map(|b| b.thickness);
         let recoated = roof.recoat.is_some();
         patch_plan::section(PatchBuild { rules: worked.rules, layers: patch.layers, board, recoated })
@@ -1345,6 +1345,7 @@ fn waste(worked: &WholeJob<'_>) -> Table {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => adhesive(worked),
+        From::NewRoof => !worked.job.roofs.is_empty(),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,

@@ -96,11 +96,11 @@ pub(super) fn patch_list(roofs: &[OldRoofView<'_>]) -> Vec<Block> {
     vec![Block::Table(Table { columns, rows, header: true })]
 }
 
-/// `Blister by the rooflight: 3.50 m from the left, 1.60 m up`.
+/// `Blister by the rooflight: 3.50 m from left, 1.60 m up`, to the corner of the hole nearest the front left corner.
 fn place(patch: &PatchLayout) -> String {
     let at = match patch.at {
         Some(at) => format!(
-            "{} from the left, {} up from the front",
+            "{} from left, {} up",
             wording::metres(Length::mm(at.x)),
             wording::metres(Length::mm(at.y))
         ),

@@ -379,6 +379,7 @@ impl<'a> OrderView<'a> {
 
     fn of(whole: &WholeJob<'a>, order: &'a Order, letter: String) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
+        let spare = whole.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         let mut view = OrderView {
             parties: whole.parties(),
             number: format!("{}-{letter}", job.reference),
@@ -395,7 +396,8 @@ impl<'a> OrderView<'a> {
             access: job.site.access.as_deref(),
             colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
             left_over: order.left_over(),
-            spare_boards: whole.rules.spare_boards,
+            // Board let in under a patch is cut out of whole ones, and none is ordered over those.
+            spare_boards: if spare { whole.rules.spare_boards } else { 0 },
             firrings: Vec::new(),
         };
         if view.has(|role| *role == Role::Firring) {

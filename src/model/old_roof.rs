@@ -24,7 +24,7 @@ pub struct OldRoof {
     /// Mat of the patches, g/m².
     pub mat: u32,
     /// The patches.
-    pub patches: Vec<Patch>,
+    pub patches: Vec<LaminatePatch>,
     /// What is done over the whole; `None` where only the patches are coated.
     pub recoat: Option<Recoat>,
     /// The topcoat.
@@ -44,7 +44,7 @@ pub struct OldSide {
 
 /// One patch.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Patch {
+pub struct LaminatePatch {
     /// What it is called in the job file: `split by the outlet`.
     pub name: Option<String>,
     /// Path in the job file.

@@ -3,7 +3,7 @@
 
 use super::roofs::Dice;
 use std::collections::BTreeMap;
-use wetout::model::old_roof::Patch;
+use wetout::model::old_roof::LaminatePatch;
 use wetout::model::{Finish, HoleForm, Job, Length, OldRoof, Products, Rules};
 use wetout::pricing::{Order, Pricing};
 use wetout::takeoff::TakeOff;
@@ -33,12 +33,12 @@ fn area(roof: &OldRoof) -> f64 {
 }
 
 /// Width and depth of a patch's layer: the hole, and its lap on every side.
-fn layer(patch: &Patch, n: u32, rules: &Rules) -> (f64, f64) {
+fn layer(patch: &LaminatePatch, n: u32, rules: &Rules) -> (f64, f64) {
     let lap = m(rules.patch_lap) + f64::from(n) * m(rules.patch_step);
     (m(patch.width) + 2.0 * lap, m(patch.depth) + 2.0 * lap)
 }
 
-fn ground(patch: &Patch, rules: &Rules) -> (f64, f64) {
+fn ground(patch: &LaminatePatch, rules: &Rules) -> (f64, f64) {
     let (w, d) = layer(patch, patch.layers - 1, rules);
     (w + 2.0 * m(rules.patch_ground), d + 2.0 * m(rules.patch_ground))
 }
@@ -73,8 +73,8 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, rules: &Rules, p
         let mat: f64 =
             roof.patches.iter().flat_map(|p| (0..p.layers).map(|n| layer(p, n, rules))).map(|(w, d)| w * d).sum();
         let holes: f64 = roof.patches.iter().map(|p| m(p.width) * m(p.depth)).sum();
-        let joints = |p: &&Patch| p.deck.is_some();
-        let round = |p: &Patch| 2.0 * (m(p.width) + m(p.depth));
+        let joints = |p: &&LaminatePatch| p.deck.is_some();
+        let round = |p: &LaminatePatch| 2.0 * (m(p.width) + m(p.depth));
         let strips: f64 = roof.patches.iter().filter(joints).map(round).sum::<f64>() * m(rules.bandage_joint)
             + roof.patches.iter().map(|p| m(p.at_edge)).sum::<f64>() * m(rules.bandage_trim);
         let resin = (mat + strips) * glass * (1.0 - g) / g + holes * number(rules.deck_soak);
@@ -136,7 +136,13 @@ fn bought(pricing: &Pricing) -> BTreeMap<String, f64> {
 }
 
 /// The pieces of each layer cover it with their laps, none wider than the roll or longer than two people lay.
-fn patch_faults(patch: &Patch, laid: &PatchLayout, mat: u32, rules: &Rules, products: &Products) -> Vec<String> {
+fn patch_faults(
+    patch: &LaminatePatch,
+    laid: &PatchLayout,
+    mat: u32,
+    rules: &Rules,
+    products: &Products,
+) -> Vec<String> {
     let mut found = Vec::new();
     let mut say = |what: String| found.push(format!("{}: {what}", laid.mark));
     let (gw, gd) = ground(patch, rules);

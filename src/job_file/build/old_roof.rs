@@ -12,7 +12,7 @@ use crate::job_file::raw::job::{RawLaminate, RawOldEdge, RawOldRoof, RawPatch};
 use crate::job_file::raw::roof_work::{RoofWork, TrimFaces};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::suggest;
-use crate::model::old_roof::{OldSide, Patch, Recoat, RecoatKey};
+use crate::model::old_roof::{LaminatePatch, OldSide, Recoat, RecoatKey};
 use crate::model::shape::Joints;
 use crate::model::{Edge, Finish, Length, OldRoof, Problem, Rules, SettingPath, limits};
 use crate::takeoff::layout::patches;
@@ -187,7 +187,7 @@ fn patches_of(
     products: Option<Shelf<'_>>,
     path: &SettingPath,
     found: &mut Vec<Problem>,
-) -> Option<Vec<Patch>> {
+) -> Option<Vec<LaminatePatch>> {
     let place = path.key("patches");
     let missing = raw.is_missing();
     if work.is_some_and(RoofWork::repairs) && (missing || raw.given().is_some_and(Vec::is_empty)) {
@@ -208,7 +208,7 @@ fn patches_of(
         return None;
     }
     let each = list.into_iter().enumerate();
-    let read: Vec<Option<Patch>> =
+    let read: Vec<Option<LaminatePatch>> =
         each.map(|(n, raw)| patch(raw.take()?, layers, products, &place.entry(n), found)).collect();
     read.into_iter().collect()
 }
@@ -219,7 +219,7 @@ fn patch(
     products: Option<Shelf<'_>>,
     path: &SettingPath,
     found: &mut Vec<Problem>,
-) -> Option<Patch> {
+) -> Option<LaminatePatch> {
     let bad = raw.at.is_bad() || raw.deck.is_bad() || raw.at_edge.is_bad() || raw.layers.is_bad();
     let at = match raw.at {
         Slot::Missing => None,
@@ -252,5 +252,5 @@ fn patch(
     let at_edge = raw.at_edge.take().unwrap_or(Length::ZERO);
     let layers = raw.layers.take().unwrap_or(layers);
     let name = raw.name.take().map(|text| text.0);
-    (!bad).then(|| Patch { name, path: path.to_owned(), width, depth, area, at, layers, deck, at_edge })
+    (!bad).then(|| LaminatePatch { name, path: path.to_owned(), width, depth, area, at, layers, deck, at_edge })
 }

@@ -9,7 +9,7 @@ use crate::geometry::point::Point;
 use crate::geometry::region::Region;
 use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
-use crate::model::old_roof::{OldSide, Patch};
+use crate::model::old_roof::{LaminatePatch, OldSide};
 use crate::model::products::MatRoll;
 use crate::model::{Area, Finish, Length, OldRoof, Problem, Products, Rules};
 
@@ -193,17 +193,17 @@ pub fn faults(roof: &OldRoof, rules: &Rules) -> Vec<Problem> {
     found
 }
 
-fn size_of(patch: &Patch) -> crate::model::SettingPath {
+fn size_of(patch: &LaminatePatch) -> crate::model::SettingPath {
     patch.path.key(if patch.area.is_some() { "area" } else { "size" })
 }
 
-fn hole_box(patch: &Patch) -> Option<Region> {
+fn hole_box(patch: &LaminatePatch) -> Option<Region> {
     let at = patch.at?;
     Some(Region::of_box(at, Point::new(at.x + patch.width.as_mm(), at.y + patch.depth.as_mm())))
 }
 
 /// A patch that was measured into its place and cannot lie there.
-fn misplaced(patch: &Patch, roof: &OldRoof, surface: &Region, rules: &Rules) -> Option<Problem> {
+fn misplaced(patch: &LaminatePatch, roof: &OldRoof, surface: &Region, rules: &Rules) -> Option<Problem> {
     let hole = hole_box(patch)?;
     let place = patch.path.key("at");
     let cure = "check `at` (its corner nearest the front left corner: along the front, then up the roof) and `size`";
@@ -226,7 +226,7 @@ fn misplaced(patch: &Patch, roof: &OldRoof, surface: &Region, rules: &Rules) -> 
     })
 }
 
-fn overlaps(patches: &[Patch]) -> Vec<Problem> {
+fn overlaps(patches: &[LaminatePatch]) -> Vec<Problem> {
     let mut found = Vec::new();
     for (n, later) in patches.iter().enumerate() {
         let Some(hole) = hole_box(later) else { continue };
@@ -258,7 +258,7 @@ fn more_than_the_roof(roof: &OldRoof, surface: &Region) -> Option<Problem> {
 }
 
 /// Boards are cut for all patches of a roof together, out of one kind.
-fn unlike_boards(patches: &[Patch]) -> Option<Problem> {
+fn unlike_boards(patches: &[LaminatePatch]) -> Option<Problem> {
     let mut decks = patches.iter().filter_map(|p| Some((p, p.deck.as_ref()?)));
     let (_, first) = decks.next()?;
     let (patch, other) = decks.find(|(_, key)| *key != first)?;
@@ -306,11 +306,11 @@ pub fn lap_of(layer: u32, rules: &Rules) -> Length {
 }
 
 /// How far a patch reaches beyond its hole, ground and all.
-fn reach(patch: &Patch, rules: &Rules) -> Length {
+fn reach(patch: &LaminatePatch, rules: &Rules) -> Length {
     lap_of(patch.layers.saturating_sub(1), rules) + rules.patch_ground
 }
 
-fn lay_patch(patch: &Patch, n: usize, rules: &Rules, products: &Products, roll: &MatRoll) -> PatchLayout {
+fn lay_patch(patch: &LaminatePatch, n: usize, rules: &Rules, products: &Products, roll: &MatRoll) -> PatchLayout {
     let hole = (patch.width, patch.depth);
     let grown = |by: Length| (hole.0 + by * 2, hole.1 + by * 2);
     let layers: Vec<(Length, Length)> = (0..patch.layers).map(|layer| grown(lap_of(layer, rules))).collect();
@@ -379,7 +379,7 @@ fn lapped(length: Length, most: Length, lap: Length) -> Vec<Length> {
     vec![part; usize::try_from(parts).unwrap_or_default()]
 }
 
-fn bandage(patch: &Patch, deck: Option<&PatchDeck>, rules: &Rules) -> Vec<PatchBandage> {
+fn bandage(patch: &LaminatePatch, deck: Option<&PatchDeck>, rules: &Rules) -> Vec<PatchBandage> {
     let strip = |width: Length, along: Length, laps: i64, over_joints: bool| PatchBandage {
         width,
         length: along + rules.bandage_lap * laps,
@@ -392,7 +392,7 @@ fn bandage(patch: &Patch, deck: Option<&PatchDeck>, rules: &Rules) -> Vec<PatchB
 }
 
 /// A row of pieces across a board that is being cut: where it starts along the board, how long it is, how far it is filled.
-struct BoardRow {
+struct PatchRow {
     start: i64,
     long: i64,
     filled: i64,
@@ -407,14 +407,14 @@ fn cut_boards(patches: &mut [PatchLayout], products: &Products) {
     let decks = patches.iter_mut().filter_map(|p| p.deck.as_mut());
     let mut pieces: Vec<&mut PatchBoard> = decks.flat_map(|d| &mut d.pieces).collect();
     pieces.sort_by_key(|p| std::cmp::Reverse((p.length, p.width)));
-    let mut boards: Vec<Vec<BoardRow>> = Vec::new();
+    let mut boards: Vec<Vec<PatchRow>> = Vec::new();
     for piece in pieces {
         place(piece, along, across, &mut boards);
     }
 }
 
 /// Places one piece: in a row that has room, else in a new row, else on a new board.
-fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<BoardRow>>) {
+fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<PatchRow>>) {
     let (length, width) = (piece.length.as_mm(), piece.width.as_mm());
     // Turned where the longer side goes across the board: the row is then the shorter side long.
     let ways = [(true, width, length), (false, length, width)];
@@ -429,7 +429,7 @@ fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<B
             let start = rows.last().map_or(0, |r| r.start + r.long);
             if start + row_long <= along {
                 (piece.board, piece.turned, piece.on_board) = (n, turned, Point::new(start, 0));
-                rows.push(BoardRow { start, long: row_long, filled: row_wide });
+                rows.push(PatchRow { start, long: row_long, filled: row_wide });
                 return;
             }
         }
@@ -437,5 +437,5 @@ fn place(piece: &mut PatchBoard, along: i64, across: i64, boards: &mut Vec<Vec<B
     let turned = length <= across;
     let (long, wide) = if turned { (width, length) } else { (length, width) };
     (piece.board, piece.turned, piece.on_board) = (boards.len(), turned, Point::new(0, 0));
-    boards.push(vec![BoardRow { start: 0, long, filled: wide }]);
+    boards.push(vec![PatchRow { start: 0, long, filled: wide }]);
 }
