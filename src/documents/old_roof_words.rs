@@ -99,11 +99,9 @@ pub(super) fn patch_list(roofs: &[OldRoofView<'_>]) -> Vec<Block> {
 /// `Blister by the rooflight: 3.50 m from left, 1.60 m up`, to the corner of the hole nearest the front left corner.
 fn place(patch: &PatchLayout) -> String {
     let at = match patch.at {
-        Some(at) => format!(
-            "{} from left, {} up",
-            wording::metres(Length::mm(at.x)),
-            wording::metres(Length::mm(at.y))
-        ),
+        Some(at) => {
+            format!("{} from left, {} up", wording::metres(Length::mm(at.x)), wording::metres(Length::mm(at.y)))
+        }
         None => "found by tapping".to_owned(),
     };
     match &patch.name {
