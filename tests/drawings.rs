@@ -314,6 +314,9 @@ const SCHEDULE_2: [(&str, &str); 25] = [
 fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
     let party = &worked.firm.party;
     let start = worked.first_day().map(|day| format!("from {}", wording::day_and_date(day)));
+    // Where the laminate stays, the guarantee is of what was done alone, and has years of its own.
+    let old = worked.job.roofs.is_empty();
+    let years = if old { worked.firm.repair_years } else { worked.firm.guarantee_years };
     let own = [
         ("{firm}", party.name.clone()),
         ("{address}", party.address.join(", ")),
@@ -322,7 +325,7 @@ fn untold(text: &str, worked: &WholeJob<'_>) -> Vec<String> {
         ("{total}", wording::money(worked.pricing.total)),
         ("{deposit}", wording::money(worked.pricing.stages[0].amount)),
         ("{when}", start.unwrap_or_else(|| "on a date that we agree with you".into())),
-        ("{years}", worked.firm.guarantee_years.to_string()),
+        ("{years}", years.to_string()),
         ("{reference}", worked.job.reference.clone()),
     ];
     let filled = |words: &str| own.iter().fold(words.to_owned(), |words, (name, own)| words.replace(name, own));

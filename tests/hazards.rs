@@ -42,7 +42,18 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
     type Case<'a> = (&'a str, (&'a str, u32), (&'a str, u32));
     let under_tiles = with(&usual, "{finish: wall, upstand: 600 mm, flashing: lead}", "{finish: step}");
     let tiles_by_others = with(&under_tiles, "{finish: step}", "{finish: step, under: {by: others}}");
-    let cases: [Case; 13] = [
+    let old = format!(
+        "reference: 26-906\ntitle: Old roof\nprepared: 2026-11-25\nasbestos: no\n\
+         customer: {{name: A. Householder, address: [1 Example Street, Anytown]}}\n{AIR}{SCAFFOLD}\
+         roofs: [{{name: Porch, work: topcoat, outline: {{rectangle: {{width: 3 m, depth: 2 m}}}}, \
+         topcoat: {{colour: green}}, trims: leave, prepare: wipe}}]\n"
+    );
+    let in_old =
+        with(&old, "trims: leave", "holes: [{name: rooflight, at: [1 m, 0.5 m], size: [0.6 m, 0.6 m], finish: kerb}]");
+    let cases: [Case; 16] = [
+        ("grinding", (&old, 2), (&usual, 2)),
+        ("cleaner", (&old, 2), (&usual, 2)),
+        ("openings", (&in_old, 2), (&old, 2)),
         ("openings", (&rooflight, 2), (&usual, 2)),
         ("tiles", (&under_tiles, 2), (&tiles_by_others, 2)),
         ("old-deck", (&usual, 2), (&no_strip, 2)),
@@ -60,6 +71,10 @@ fn each_hazard_comes_with_its_work_and_leaves_with_it() {
     for (hazard, (there, crew), (gone, others)) in cases {
         assert!(hazards_of(there, crew).contains(hazard), "{hazard} is missing");
         assert!(!hazards_of(gone, others).contains(hazard), "{hazard} has not left");
+    }
+    let on_old = hazards_of(&old, 2);
+    for wet in ["styrene", "peroxide", "fire", "glass-fibre"] {
+        assert!(on_old.contains(wet), "{wet} is missing where an old laminate is coated");
     }
     assert!(hazards_of(&kept, 2).contains("old-deck"), "an old deck that stays is walked on");
     let unknown = hazards_of(&with(&usual, AIR, ""), 2);

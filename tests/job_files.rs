@@ -110,7 +110,8 @@ fn porch(outline: &str, edges: &str, more: &str) -> String {
 const SQUARE: &str = "{rectangle: {width: 3.2 m, depth: 2.4 m}}";
 const FOUR: &str = "{front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}";
 
-const DEMO: [&str; 7] = ["kitchen-extension", "garage-utility", "dormer", "bay", "balcony", "neighbours", "parapet"];
+const DEMO: [&str; 8] =
+    ["kitchen-extension", "garage-utility", "dormer", "bay", "balcony", "neighbours", "parapet", "patch-and-coat"];
 
 #[test]
 fn every_demo_job_is_read_with_its_firm_and_price_book_found_above_it() {
@@ -205,6 +206,15 @@ roofs:
     deck: {action: new, board: osb3-18}
     laminate: {mat: 450}
     topcoat: {colour: green}
+  - name: Old roof
+    work: repair and topcoat
+    outline: {rectangle: {width: 3.2 m, depth: 1.8 m}}
+    edges: {front: {finish: drip}, right: {finish: raised}, back: {finish: wall}, left: {finish: raised}}
+    patches: [{name: split, at: [0.6 m, 0.5 m], size: [0.5 m, 0.4 m], layers: 2, deck: osb3-18, at_edge: 0.2 m}, {area: 0.2 m2}]
+    laminate: {mat: 450, layers: 2}
+    topcoat: {colour: dark grey, finish: smooth}
+    trims: topcoat
+    prepare: prime
 strip: {covering: felt, tip: skip}
 asbestos: not known
 flashing: others

@@ -9,7 +9,7 @@ use std::process::Command;
 const SCHEMA: &str = include_str!("../src/cli/takeoff.schema.json");
 
 /// Jobs that have everything between them.
-const JOBS: [&str; 8] = [
+const JOBS: [&str; 10] = [
     "jobs/kitchen-extension",
     "jobs/garage-utility",
     "jobs/bay",
@@ -18,6 +18,8 @@ const JOBS: [&str; 8] = [
     "jobs/neighbours",
     "jobs/parapet",
     "tests/jobs_for_sweep/parapet.yaml",
+    "jobs/patch-and-coat",
+    "tests/jobs_for_sweep/old.yaml",
 ];
 
 fn take_off(job: &str) -> Value {

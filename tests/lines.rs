@@ -43,13 +43,13 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
 fn all(roofs: &[Roof], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
     let laid: Vec<RoofLayout> = roofs.iter().enumerate().map(|(i, r)| layout(r, i, rules)).collect();
     let products = Products::default();
-    let (mut lines, mut needs) = mat_lines::lines(&laid, rules, &products);
-    let (wet, wanted) = resin::lines(roofs, &laid, &lines, rules, &products);
+    let (mut lines, mut needs) = mat_lines::lines(&laid, (&[], &[]), rules, &products);
+    let (wet, wanted) = resin::lines(roofs, &laid, (&lines, &[]), rules, &products);
     needs.extend(wanted);
     let before = [lines.as_slice(), wet.as_slice()].concat();
     let works = works::of(&job_of(roofs, By::Us));
     for (more, wanted) in [
-        bandage_lines::lines(&laid, rules, &products),
+        bandage_lines::lines(&laid, &[], rules, &products),
         sundries::lines(roofs, &laid, &works, &before, rules, &products),
     ] {
         lines.extend(more);
@@ -288,7 +288,7 @@ fn bandage_is_one_line_a_width_with_its_kinds_added_up() {
     laid.bandage.extend((0..12).map(|_| piece(75, 690, BandageOver::BoardJoint)));
     laid.bandage.push(piece(75, 5200, BandageOver::BoardJoint));
     laid.bandage.push(piece(150, 150, BandageOver::TrimLap));
-    let (lines, needs) = bandage_lines::lines(&[laid], &rules, &Products::default());
+    let (lines, needs) = bandage_lines::lines(&[laid], &[], &rules, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.length"), dec("13.48"));
     assert_eq!(quantity(&lines, "bandage.150.length"), dec("18.55"));
     assert_eq!(needs.iter().map(|n| n.role.to_string()).collect::<Vec<_>>(), ["bandage.75", "bandage.150"]);
@@ -327,20 +327,20 @@ fn where_a_roll_of_bandage_ends_the_lap_is_bought_too() {
     };
     let mut products = Products::default();
     products.bandages.insert(75, vec![mm(75_000), mm(100_000)]);
-    let (lines, needs) = bandage_lines::lines(&pieces(12_500, 100), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_500, 100), &[], &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.1"));
     assert_eq!((needs[0].quantity, needs[0].lines.len()), (dec("150.2"), 2));
     assert_eq!((needs[1].quantity, needs[1].lines.len()), (dec("18.4"), 1));
     assert_eq!(workings::faults(&lines), Vec::<String>::new());
     // 149.95 m are two rolls and one lap to the millimetre; one roll's worth needs no lap at all.
-    let (lines, needs) = bandage_lines::lines(&pieces(12_490, 70), &rules, &products);
+    let (lines, needs) = bandage_lines::lines(&pieces(12_490, 70), &[], &rules, &products);
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.05"));
     assert_eq!(needs[0].quantity, dec("150"));
-    let (lines, _) = bandage_lines::lines(&pieces(6245, 60), &rules, &products);
+    let (lines, _) = bandage_lines::lines(&pieces(6245, 60), &[], &rules, &products);
     assert!(lines.iter().all(|l| l.id != "bandage.75.laps"));
     // Where no price book says how long a roll is, the rule does.
     let short = Rules { bandage_roll: mm(50_000), ..rules.clone() };
-    let (lines, _) = bandage_lines::lines(&pieces(12_500, 100), &short, &Products::default());
+    let (lines, _) = bandage_lines::lines(&pieces(12_500, 100), &[], &short, &Products::default());
     assert_eq!(quantity(&lines, "bandage.75.laps"), dec("0.15"));
 }
 
@@ -399,10 +399,10 @@ fn rolls_that_cannot_be_used_to_their_ends_are_bought_whole() {
     let laid = [layout(&rectangle(5200, 3400), 0, &rules)];
     let mut products = Products::default();
     products.mats.get_mut(&450).unwrap().rolls = vec![mm(8000)];
-    let (_, needs) = mat_lines::lines(&laid, &rules, &products);
+    let (_, needs) = mat_lines::lines(&laid, (&[], &[]), &rules, &products);
     assert_eq!(needs[0].quantity, dec("32"));
     products.mats.get_mut(&450).unwrap().rolls = vec![mm(30_000)];
-    let (_, needs) = mat_lines::lines(&laid, &rules, &products);
+    let (_, needs) = mat_lines::lines(&laid, (&[], &[]), &rules, &products);
     assert_eq!(needs[0].quantity, dec("21.9184"));
 }
 

@@ -26,6 +26,7 @@ mod loads;
 mod mat;
 mod neighbours;
 mod night_sheet;
+mod old_roofs;
 mod outlets;
 mod own_fonts;
 mod parapets;

@@ -145,7 +145,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 25] = [
+const NORMS: [(Operation, &str, &[&str]); 31] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
@@ -167,7 +167,13 @@ const NORMS: [(Operation, &str, &[&str]); 25] = [
     (Operation::Trims, "hours_outlet", &["roof.outlets"]),
     (Operation::Bandage, "hours_bandage", &["bandage.75.length", "bandage.150.length"]),
     (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
-    (Operation::Topcoat, "hours_topcoat", &["roof.area"]),
+    (Operation::Repair, "hours_patch", &["patch.count"]),
+    (Operation::Repair, "hours_cut_back", &["patch.ground"]),
+    (Operation::Repair, "hours_patch_deck", &["patch.board.pieces"]),
+    (Operation::Repair, "hours_patch_lay", &["patch.mat"]),
+    (Operation::Renew, "hours_clean", &["recoat.face"]),
+    (Operation::Renew, "hours_prime", &["recoat.primed"]),
+    (Operation::Topcoat, "hours_topcoat", &["roof.area", "recoat.area"]),
     (Operation::Finish, "hours_lead", &["flashing.length", "flashing.lead-free.length"]),
     (Operation::Finish, "hours_tiles_back", &["tie.battens"]),
     (Operation::Finish, "hours_gutter", &["gutter.length"]),
@@ -187,7 +193,9 @@ fn every_norm_is_multiplied_by_the_lines_that_it_is_for() {
         let mut hours = Decimal::ZERO;
         for (_, rule, ids) in NORMS.iter().filter(|(o, ..)| *o == operation) {
             for id in *ids {
-                let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
+                // The bandage of a patch is in the norm for laying it.
+                let own = |l: &&Line| l.id == *id && (operation != Operation::Bandage || !l.work.is_on_old());
+                let of: Vec<&Line> = lines.iter().filter(own).collect();
                 assert!(!of.is_empty(), "the job has no {id}");
                 hours += of.iter().map(|l| l.quantity * value(rule)).sum::<Decimal>();
             }

@@ -8,6 +8,7 @@ mod falls;
 mod gutters;
 pub mod job;
 mod mat;
+pub mod old_roofs;
 mod order;
 mod parapets;
 mod permuted;

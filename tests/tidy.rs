@@ -340,8 +340,9 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 8] = ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words"];
-const MAY_SEE: [&str; 27] = [
+const OUTWARD: [&str; 9] =
+    ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
+const MAY_SEE: [&str; 29] = [
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",
@@ -350,6 +351,8 @@ const MAY_SEE: [&str; 27] = [
     "documents::findings",
     "documents::letterhead",
     "documents::offers",
+    "documents::old_roof_words",
+    "documents::views::OldRoofView",
     "documents::told",
     "documents::views::OrderView",
     "documents::views::PickLine",

@@ -45,7 +45,10 @@ pub fn every_job() -> Vec<(String, Demo)> {
 
 /// The name of the roof on which a work is done.
 fn roof_of(work: &Work, take_off: &TakeOff) -> Option<String> {
-    work.place.roof().map(|i| take_off.roofs[i].shape.name.clone())
+    match work.place {
+        Place::OldRoof(i) => Some(take_off.old_roofs[i].name.clone()),
+        place => place.roof().map(|i| take_off.roofs[i].shape.name.clone()),
+    }
 }
 
 /// Whether a role is one of the words of a face: the word itself, or a family by its head.
@@ -102,7 +105,10 @@ fn lacks(work: &Work, take_off: &TakeOff, programme: &Programme) -> Vec<String> 
 fn without_work(take_off: &TakeOff, programme: &Programme) -> Vec<String> {
     let roofs = &take_off.roofs;
     let done = |kind: WorkKind, roof: &Option<String>| match roof {
-        Some(name) => roofs.iter().any(|r| r.shape.name == *name && take_off.works.has_on(kind, r.shape.index)),
+        Some(name) => {
+            roofs.iter().any(|r| r.shape.name == *name && take_off.works.has_on(kind, r.shape.index))
+                || take_off.old_roofs.iter().any(|r| r.name == *name && take_off.works.has_on_old(kind, r.index))
+        }
         None => take_off.works.has(kind),
     };
     let mut found = Vec::new();

@@ -11,6 +11,7 @@ use crate::geometry::ring;
 use crate::model::{Edge, Length, Point};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::parapets;
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
 use crate::takeoff::layout::shape::{CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, inward};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
@@ -37,8 +38,13 @@ pub(super) fn layout(laid: &LaidOutJob) -> Value {
             "bandage_lap": rules.bandage_lap.as_mm(),
             "corner_patch": rules.corner_patch.as_mm(),
             "firring_group": rules.firring_group.as_mm(),
+            "patch_lap": rules.patch_lap.as_mm(),
+            "patch_step": rules.patch_step.as_mm(),
+            "patch_ground": rules.patch_ground.as_mm(),
+            "mat_end_lap": rules.mat_end_lap.as_mm(),
         },
         "roofs": take_off.roofs.iter().map(|r| roof(r, laid)).collect::<Vec<_>>(),
+        "old_roofs": take_off.old_roofs.iter().map(old_roof).collect::<Vec<_>>(),
         "trims": take_off.profiles.iter().map(|p| profile(p, &take_off.roofs)).collect::<Vec<_>>(),
         "mat_rolls": mat_rolls(laid),
     })
@@ -302,8 +308,9 @@ fn mat(of: &MatLayout) -> Value {
 
 /// What is cut off the rolls of each weight, over all roofs, and which roll each cut comes from.
 fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
-    let roofs = &laid.layout.take_off.roofs;
-    let weights: BTreeSet<u32> = roofs.iter().map(|r| r.mat.weight).collect();
+    let (roofs, old) = (&laid.layout.take_off.roofs, &laid.layout.take_off.old_roofs);
+    let patched = || old.iter().filter(|r| !r.patches.is_empty());
+    let weights: BTreeSet<u32> = roofs.iter().map(|r| r.mat.weight).chain(patched().map(|r| r.mat)).collect();
     let of_weight = |weight: u32| {
         let roll = laid.loaded.products.mats.get(&weight)?;
         let of = roofs.iter().filter(|r| r.mat.weight == weight);
@@ -312,8 +319,13 @@ fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
             let all = r.mat.pieces.iter().map(|p| &p.mark).chain(lining);
             all.map(|mark| (r.shape.name.clone(), mark.clone())).collect()
         };
-        let pieces: Vec<(String, String)> = of.clone().flat_map(marks).collect();
-        let sizes: Vec<(Length, Length)> = of.flat_map(cut_sizes).collect();
+        let patches = patched().filter(|r| r.mat == weight);
+        let patches: Vec<(&String, &PatchMat)> =
+            patches.flat_map(|r| r.patches.iter().flat_map(|p| &p.mat).map(|m| (&r.name, m))).collect();
+        let in_patches = patches.iter().map(|(roof, m)| ((*roof).clone(), m.mark.clone()));
+        let pieces: Vec<(String, String)> = of.clone().flat_map(marks).chain(in_patches).collect();
+        let sizes: Vec<(Length, Length)> =
+            of.flat_map(cut_sizes).chain(patches.iter().map(|(_, m)| (m.length, m.width))).collect();
         let OutOfRolls { cuts, plan } = OutOfRolls::of(&sizes, roll.width, &roll.rolls);
         let named = |i: &usize| json!({"roof": pieces[*i].0, "mark": pieces[*i].1});
         let rolls =
@@ -328,6 +340,50 @@ fn mat_rolls(laid: &LaidOutJob) -> Vec<Value> {
         }))
     };
     weights.into_iter().filter_map(of_weight).collect()
+}
+
+// ---- Old laminates -----------------------------------------------------------------------------------------------
+
+fn old_roof(of: &OldRoofLayout) -> Value {
+    json!({
+        "name": of.name,
+        "outline": points(&of.corners),
+        "openings": of.openings.iter().map(|o| json!({"name": o.name, "ring": points(&o.ring)})).collect::<Vec<_>>(),
+        "area": of.area.as_mm2(),
+        "mat": of.mat,
+        "patches": of.patches.iter().map(patch).collect::<Vec<_>>(),
+    })
+}
+
+fn size((width, depth): (Length, Length)) -> Value {
+    json!([mm(width), mm(depth)])
+}
+
+fn patch(of: &PatchLayout) -> Value {
+    let piece = |p: &PatchMat| json!({"mark": p.mark, "layer": p.layer, "length": mm(p.length), "width": mm(p.width)});
+    let strip = |b: &PatchBandage| json!({"width": mm(b.width), "length": mm(b.length), "over_joints": b.over_joints});
+    let board = |p: &PatchBoard| {
+        json!({
+            "length": mm(p.length), "width": mm(p.width), "board": p.board, "on_board": point(p.on_board),
+            "turned": p.turned,
+        })
+    };
+    let deck = |d: &PatchDeck| {
+        json!({
+            "board": d.board, "pieces": d.pieces.iter().map(board).collect::<Vec<_>>(), "joints": mm(d.joints),
+            "fixings": d.fixings,
+        })
+    };
+    json!({
+        "mark": of.mark,
+        "hole": size(of.hole),
+        "at": of.at.map(point),
+        "layers": of.layers.iter().map(|&l| size(l)).collect::<Vec<_>>(),
+        "ground": size(of.ground),
+        "mat": of.mat.iter().map(piece).collect::<Vec<_>>(),
+        "bandage": of.bandage.iter().map(strip).collect::<Vec<_>>(),
+        "deck": of.deck.as_ref().map(deck),
+    })
 }
 
 // ---- Trims -------------------------------------------------------------------------------------------------------

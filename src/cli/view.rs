@@ -21,7 +21,7 @@ use std::path::{Path, PathBuf};
 pub(super) fn takeoff_table(laid: &LaidOutJob) -> String {
     let job = &laid.loaded.job;
     let mut text = format!("{} {}\n", job.reference, job.title);
-    let roofs: Vec<Option<&str>> = job.roofs.iter().map(|r| Some(r.name.as_str())).chain([None]).collect();
+    let roofs: Vec<Option<&str>> = job.roof_names().map(|name| Some(name.as_str())).chain([None]).collect();
     for roof in roofs {
         let lines: Vec<&Line> = laid.layout.take_off.lines.iter().filter(|l| l.roof.as_deref() == roof).collect();
         if !lines.is_empty() {
@@ -361,7 +361,7 @@ fn order_json(o: &Order) -> Value {
 /// One line on a job that can be made.
 pub(super) fn summary(label: &str, priced: &PricedJob) -> String {
     let job = &priced.laid.loaded.job;
-    let roofs = job.roofs.len();
+    let roofs = job.roof_names().count();
     let plural = if roofs == 1 { "roof" } else { "roofs" };
     format!("{label}: {} {}: {roofs} {plural}, nothing stops it\n", job.reference, job.title)
 }

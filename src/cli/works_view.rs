@@ -28,10 +28,7 @@ pub(super) struct WorkRow {
 /// The rows, in the order of the work. `told` holds the pages of the quote and of the method statement, by work.
 pub(super) fn rows(priced: &PricedJob, told: &[BTreeMap<String, usize>; 2]) -> Vec<WorkRow> {
     let take_off = &priced.laid.layout.take_off;
-    let roof_of = |w: &Work| {
-        let named = w.place.roof().and_then(|i| priced.laid.loaded.job.roofs.get(i));
-        named.map(|r| r.name.clone())
-    };
+    let roof_of = |w: &Work| w.place.name_of(&priced.laid.loaded.job).map(str::to_owned);
     let mut places: Vec<(WorkKind, Option<String>, Doer)> =
         take_off.works.iter().map(|w| (w.kind, roof_of(w), w.by)).collect();
     places.sort();
@@ -114,7 +111,7 @@ fn roofs_table(priced: &PricedJob) -> String {
         let (cost, price): (Money, Money) = (mine().map(|m| m.cost).sum(), mine().map(|m| m.price).sum());
         (cost, price)
     };
-    let names = priced.laid.loaded.job.roofs.iter().map(|r| Some(&r.name)).chain([None]);
+    let names = priced.laid.loaded.job.roof_names().map(Some).chain([None]);
     let mut rows: Vec<Vec<String>> = names
         .map(|roof| {
             let (cost, price) = of(roof);

@@ -5,21 +5,25 @@
 
 use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::drawings::insulation_plan::is_whole;
+use super::drawings::patch_plan::{self, PatchBuild};
 use super::drawings::roof_plan::{self, Audience};
 use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
+use super::views::OldRoofView;
 use super::words::{Vocabulary, Words, escape};
-use super::{WholeJob, box_gutters, edge_words, findings, site_words, told, wording};
+use super::{WholeJob, box_gutters, edge_words, findings, old_roof_words, site_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
 use crate::model::job::{Answer, By, Forced};
-use crate::model::shape::{DeckAction, HoleForm};
+use crate::model::old_roof::{LaminatePatch, RecoatKey};
+use crate::model::shape::{DeckAction, HoleForm, TopcoatChoice};
 use crate::model::tipping;
 use crate::model::{
-    Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, Problem, Role, Roof, RoofFall, Rules, UnderTiles,
+    Access, Cover, Edge, Finish, Flashing, Job, Length, LineId, Mass, OldRoof, Problem, Role, Roof, RoofFall, Rules,
+    UnderTiles,
 };
 use crate::pages::block::{Block, Document, Figure, Fitting, Row, RowKind, Span, Table};
 use crate::programme::pots::{Pot, PotDose, PotPart, PotPlan};
@@ -33,7 +37,7 @@ use crate::takeoff::layout::shape::{CopedWall, Side, Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
 use crate::takeoff::layout::{InsulationPiece, LiningBoard, ParapetLining, VapourStrip};
 use crate::takeoff::quantities::line::{Line, Unit};
-use crate::works::{self, WorkKind};
+use crate::works::{self, Operation, WorkKind};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::collections::BTreeMap;
@@ -64,6 +68,7 @@ fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Pr
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
     the_job(&mut v, worked);
+    old_roofs(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
     the_rules(&mut v, worked);
@@ -148,6 +153,52 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// The roofs whose laminate stays: what is done there, and what with.
+fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (views, r) = (OldRoofView::all(worked), worked.rules);
+    let patches = || views.iter().flat_map(|roof| &roof.layout.patches);
+    let recoats = || views.iter().filter_map(|roof| roof.recoat);
+    let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
+    let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    v.yes("new_roofs", !worked.job.roofs.is_empty())
+        .yes("old_roofs", !views.is_empty())
+        .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
+        .text("patch_lap", r.patch_lap.to_string())
+        .text("patch_step", r.patch_step.to_string())
+        .yes("patch_further", patches().any(|p| p.layers.len() > 1))
+        .yes("patch_at_edges", patches().flat_map(|p| &p.bandage).any(|b| !b.over_joints))
+        .texts("patch_boards", &old_roof_words::boards(&views))
+        .yes("primed_any", recoats().any(|recoat| recoat.key == RecoatKey::Prime))
+        .yes("trims_coated_any", recoats().any(|recoat| recoat.trims))
+        .yes("trims_stay", recoats().any(|recoat| !recoat.trims))
+        .text("wipe_rate", format!("{} l/m²", wording::number(r.wipe_rate)))
+        .text("primer_rate", format!("{} kg/m²", wording::number(r.primer_rate)))
+        .texts(
+            "old_broadcasts",
+            &wording::once(worked.job.old_roofs.iter().filter_map(|o| strewn(&o.name, &o.topcoat, r))),
+        )
+        .texts(
+            "cut_back_materials",
+            &of(|l| {
+                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)
+            }),
+        )
+        .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
+        .texts(
+            "clean_materials",
+            &of(|l| matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld) && l.unit != Unit::SquareMetre),
+        )
+        .texts(
+            "old_topcoat_materials",
+            &of(|l| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram),
+        );
+}
+
+/// Whether a line counts what is done, and not what it takes.
+const fn is_count(line: &Line) -> bool {
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces)
 }
 
 /// What comes off, and from which roofs where they are unlike.
@@ -444,12 +495,15 @@ fn grade(roof: &Roof) -> Option<String> {
 
 /// `Main roof: 0.44 kg/m² of topcoat, 1.2 kg/m² of aggregate, 0.4 to 0.8 mm`.
 fn broadcast(roof: &Roof, rules: &Rules) -> Option<String> {
-    let aggregate = roof.topcoat.finish.aggregate.as_ref()?;
+    strewn(&roof.name, &roof.topcoat, rules)
+}
+
+fn strewn(roof: &str, topcoat: &TopcoatChoice, rules: &Rules) -> Option<String> {
+    let aggregate = topcoat.finish.aggregate.as_ref()?;
     let figures = aggregate.figures(rules);
     let coat = rules.topcoat_rate * figures.topcoat / Decimal::ONE_HUNDRED;
     Some(format!(
-        "{}: {} kg/m² of topcoat, {} kg/m² of aggregate, {}",
-        roof.name,
+        "{roof}: {} kg/m² of topcoat, {} kg/m² of aggregate, {}",
         wording::number(coat.round_dp(2)),
         wording::number(figures.rate),
         aggregate.grade
@@ -498,6 +552,7 @@ fn close_up(words: &str) -> String {
 fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let plan = worked.programme.pots.as_ref();
     v.yes("pots_known", plan.is_some())
+        .yes("pots_lay", plan.is_some_and(|p| !p.pots.is_empty()))
         .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
         .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
         .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
@@ -531,7 +586,8 @@ fn weight(mass: Mass) -> String {
 /// What each operation needs, from the lines of the take-off.
 fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     use LineId as Id;
-    let of = |is: fn(LineId) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l.id)));
+    let laid = || worked.take_off.lines.iter().filter(|l| !l.work.is_on_old());
+    let of = |is: fn(LineId) -> bool| amounts(laid().filter(|l| is(l.id)));
     v.texts("prepare_materials", &of(|id| matches!(id, Id::FirringLength | Id::BattenLength | Id::DeckNoggins)))
         .texts(
             "finish_materials",
@@ -651,6 +707,10 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
+    let old = OldRoofView::all(worked);
+    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::HALF_PAGE))));
+    put("patch-list", old_roof_words::patch_list(&old));
+    put("patch-sections", figures(patch_sections(worked)));
     put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
     put("deck-list", deck_list(worked));
     put("gutter-bearers", box_gutters::bearers(worked));
@@ -681,6 +741,19 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     Ok(places)
 }
 
+/// The edge of a patch as built: of the first with new board under it, and of the first without.
+fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
+    let roofs = worked.job.old_roofs.iter();
+    let all = || roofs.clone().flat_map(|roof| roof.patches.iter().map(move |patch| (roof, patch)));
+    let first = |decked: bool| all().find(|(_, patch)| patch.deck.is_some() == decked);
+    let draw = |(roof, patch): (&OldRoof, &LaminatePatch)| {
+        let board = patch.deck.as_ref().and_then(|key| worked.products.boards.get(key)).map(|b| b.thickness);
+        let recoated = roof.recoat.is_some();
+        patch_plan::section(PatchBuild { rules: worked.rules, layers: patch.layers, board, recoated })
+    };
+    [first(false), first(true)].into_iter().flatten().map(draw).collect()
+}
+
 fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
     mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
 }
@@ -694,7 +767,7 @@ fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
         several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
     }
     columns.push(left("Laid"));
-    let mut rows = vec![group("Laminate", columns.len())];
+    let mut rows: Vec<Row> = (!plan.pots.is_empty()).then(|| group("Laminate", columns.len())).into_iter().collect();
     rows.extend(alike(&plan.pots).into_iter().map(|p| pot_row(p, worked, "strip")));
     if !plan.topcoat.is_empty() {
         rows.push(group("Topcoat", columns.len()));
@@ -737,13 +810,14 @@ fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
 /// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
 fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
     let (i, n) = part.share;
+    let what = if part.patch { "patch" } else { what };
     let piece = match (part.mark.as_str(), n) {
         ("", 1) => "all over".to_owned(),
         ("", n) => format!("{what} {i} of {n}"),
         (mark, 1) => format!("{what} {mark}"),
         (mark, n) => format!("{what} {mark}, share {i} of {n}"),
     };
-    let many = worked.job.roofs.len() > 1 && !part.roof.is_empty();
+    let many = worked.job.roof_names().count() > 1 && !part.roof.is_empty();
     if many { format!("{}, {piece}", part.roof) } else { piece }
 }
 
@@ -806,14 +880,15 @@ fn facts(worked: &WholeJob<'_>) -> Block {
 
 /// `Main roof, 16.7 m². Dark grey (smooth)`.
 fn what(worked: &WholeJob<'_>) -> String {
-    let roofs: Vec<String> = worked.job.roofs.iter().map(|r| r.name.clone()).collect();
+    let roofs: Vec<String> = worked.job.roof_names().cloned().collect();
     let roofs = if roofs.len() > 4 { format!("{} roofs", roofs.len()) } else { wording::list(&roofs) };
-    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).sum();
+    let old = worked.take_off.old_roofs.iter().map(|r| r.area);
+    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).chain(old).sum();
     format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
 }
 
 fn colours(worked: &WholeJob<'_>) -> String {
-    let colours = worked.job.roofs.iter().map(|r| format!("{} ({})", r.topcoat.colour, r.topcoat.finish.words));
+    let colours = worked.job.topcoats().map(|t| format!("{} ({})", t.colour, t.finish.words));
     wording::list(&wording::once(colours))
 }
 
@@ -1297,7 +1372,9 @@ fn meets(worked: &WholeJob<'_>, substance: Substance) -> bool {
         Substance::Always => true,
         Substance::Adhesive => adhesive(worked),
         Substance::Chase => worked.take_off.works.has(WorkKind::Flashing),
-        Substance::Boards => worked.take_off.roofs.iter().any(|r| r.deck.is_some()),
+        Substance::Boards => {
+            worked.take_off.roofs.iter().any(|r| r.deck.is_some()) || worked.take_off.works.has(WorkKind::PatchDeck)
+        }
     }
 }
 
@@ -1317,6 +1394,7 @@ fn waste(worked: &WholeJob<'_>) -> Table {
     let has = |w: &&Waste| match w.from {
         From::Always => true,
         From::Adhesive => adhesive(worked),
+        From::NewRoof => !worked.job.roofs.is_empty(),
         From::Insulation => worked.take_off.roofs.iter().any(|r| r.over.is_some()),
         From::Lead => worked.job.flashings().contains(&Flashing::Lead),
         From::Asbestos => worked.job.gravest_asbestos() != Answer::No,

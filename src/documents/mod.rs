@@ -12,6 +12,7 @@ pub mod findings;
 pub mod letterhead;
 pub mod method;
 pub mod offers;
+mod old_roof_words;
 pub mod order;
 mod overrides;
 pub mod private;

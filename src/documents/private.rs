@@ -160,7 +160,7 @@ fn by_roof(worked: &WholeJob<'_>) -> Table {
         let hours = if hours.is_zero() { "–".to_owned() } else { wording::rounded(hours, 2) };
         three_figures(label, hours, mine().map(|m| m.cost).sum(), mine().map(|m| m.price).sum())
     };
-    let mut rows: Vec<Row> = worked.job.roofs.iter().map(|r| of(Some(&r.name))).collect();
+    let mut rows: Vec<Row> = worked.job.roof_names().map(|name| of(Some(name))).collect();
     rows.push(of(None));
     rows.push(total_row(worked, wording::rounded(worked.programme.hours(), 2)));
     let columns = vec![wide("Roof", 1), right("Hours"), right("Cost"), right("Price")];

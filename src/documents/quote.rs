@@ -4,12 +4,12 @@
 //! a cost, a margin, an hour or a merchant's price cannot be reached from here.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::drawings::roof_plan;
 use super::drawings::{Space, day_chart};
+use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
-use super::views::{QuoteView, QuotedPrice, RoofView};
+use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, offers, told, wording};
+use super::{edge_words, findings, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -58,6 +58,10 @@ fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Pro
         roofs.push_str(&words.fill("quote-roof.md", &roof_vocabulary(view, roof, i))?);
         roofs.push_str("\n\n");
     }
+    for (i, roof) in view.old_roofs.iter().enumerate() {
+        roofs.push_str(&words.fill("quote-old-roof.md", &old_roof_vocabulary(view, roof, i))?);
+        roofs.push_str("\n\n");
+    }
     v.filled("roofs", &roofs);
     Ok(v)
 }
@@ -72,14 +76,47 @@ fn page_one(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let area = roofs.iter().map(|r| r.layout.shape.area).sum();
     v.text("area", wording::square_metres(area))
         .yes("start_within", view.starts_early)
-        .yes("many_roofs", roofs.len() > 1)
-        .text("roof_count", wording::plural(roofs.len(), "roof", "roofs"))
+        .yes("many_new_roofs", roofs.len() > 1)
+        .text("new_roof_count", wording::plural(roofs.len(), "roof", "roofs"))
         .text("colours", wording::list(&wording::once(roofs.iter().map(|r| r.colour.to_owned()))))
         .text("valid_until", wording::date(view.valid_until))
         .text("valid_days", wording::plural(view.valid_days as usize, "day", "days"))
         .text("guarantee_years", wording::plural(firm.guarantee_years as usize, "year", "years"))
         .yes("guaranteed", firm.guarantee_years > 0)
-        .text("guarantee", &firm.guarantee);
+        .text("guarantee", &firm.guarantee)
+        .text("repair_years", wording::plural(firm.repair_years as usize, "year", "years"))
+        .yes("repair_guaranteed", firm.repair_years > 0)
+        .text("repair_guarantee", &firm.repair_guarantee);
+    old_roofs(v, view);
+}
+
+/// What page one says of the roofs whose laminate stays.
+fn old_roofs(v: &mut Vocabulary, view: &QuoteView<'_>) {
+    let old = &view.old_roofs;
+    let patches: usize = old.iter().map(|r| r.layout.patches.len()).sum();
+    let recoated = || old.iter().filter(|r| r.recoat.is_some());
+    v.yes("new_roofs", !view.roofs.is_empty())
+        .yes("old_roofs", !old.is_empty())
+        .text("old_names", wording::list(&old.iter().map(|r| r.name.to_owned()).collect::<Vec<_>>()))
+        .yes("patched", patches > 0)
+        .yes("several_patches", patches > 1)
+        .text("patch_count", wording::plural(patches, "place", "places"))
+        .yes("recoated", recoated().next().is_some())
+        .text("recoat_area", wording::square_metres(recoated().map(|r| r.layout.area).sum()))
+        .text("old_colours", wording::list(&wording::once(old.iter().map(|r| r.colour.to_owned()))));
+}
+
+/// How many roofs the quote tells of, of either kind.
+fn all_roofs(view: &QuoteView<'_>) -> usize {
+    view.roofs.len() + view.old_roofs.len()
+}
+
+fn old_roof_vocabulary(view: &QuoteView<'_>, roof: &OldRoofView<'_>, index: usize) -> Vocabulary {
+    let mut v = letterhead::vocabulary(view.parties);
+    told::works_on_old(&mut v, view.works, index);
+    v.text("roof_number", (index + 1).to_string()).yes("many_roofs", all_roofs(view) > 1);
+    old_roof_words::roof(&mut v, roof);
+    v
 }
 
 fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
@@ -204,7 +241,7 @@ fn roof_vocabulary(view: &QuoteView<'_>, roof: &RoofView<'_>, index: usize) -> V
     let edges = |f: Finish| edges_of(layout, f);
     v.text("roof_name", roof.name)
         .text("roof_number", (index + 1).to_string())
-        .yes("many_roofs", view.roofs.len() > 1)
+        .yes("many_roofs", all_roofs(view) > 1)
         .text("roof_area", wording::square_metres(layout.shape.area))
         .maybe("fall", roof.fall.known().map(|fall| fall.to_string()))
         .yes("fall_by_others", matches!(roof.fall, RoofFall::Firred(_, By::Others)))
@@ -340,19 +377,22 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("stages", Block::Table(stages(view.price)));
     put("photos", photos(view.photos));
     put("rot-rates", Block::Table(rot_rates(view.price)));
-    put("choices", Block::Table(choices(&view.roofs)));
+    put("choices", Block::Table(choices(&view.roofs, &view.old_roofs)));
     if let Some(chart) = day_chart::draw_plain(&view.timetable, Space::THIRD_PAGE) {
         put("day-chart", Block::Figure(chart));
     }
     put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
-    let space = match view.roofs.len() {
+    let space = match all_roofs(view) {
         1 => Space::HALF_PAGE,
         2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
     for (i, roof) in view.roofs.iter().enumerate() {
         put(&format!("roof-plan-{}", i + 1), Block::Figure(roof.plan(space)));
+    }
+    for (i, roof) in view.old_roofs.iter().enumerate() {
+        put(&format!("old-roof-plan-{}", i + 1), Block::Figure(patch_plan::draw(roof.layout, space)));
     }
     places.extend(offered.map(|(name, blocks)| (name.to_owned(), blocks)));
     places
@@ -457,9 +497,11 @@ fn rot_rates(price: QuotedPrice<'_>) -> Table {
 }
 
 /// What the householder has chosen: one row for each answer, with the roofs it is for where they differ.
-fn choices(roofs: &[RoofView<'_>]) -> Table {
+fn choices(roofs: &[RoofView<'_>], old: &[OldRoofView<'_>]) -> Table {
     let mut answers: Vec<(&str, String, Vec<String>)> = Vec::new();
-    for (name, (what, choice)) in roofs.iter().flat_map(|r| choices_of(r).into_iter().map(|c| (r.name, c))) {
+    let new = roofs.iter().flat_map(|r| choices_of(r).into_iter().map(|c| (r.name, c)));
+    let kept = old.iter().flat_map(|r| choices_of_old(r).into_iter().map(|c| (r.name, c)));
+    for (name, (what, choice)) in new.chain(kept) {
         match answers.iter_mut().find(|(w, c, _)| *w == what && *c == choice) {
             Some((.., names)) => names.push(name.to_owned()),
             None => answers.push((what, choice, vec![name.to_owned()])),
@@ -467,7 +509,7 @@ fn choices(roofs: &[RoofView<'_>]) -> Table {
     }
     answers.sort_by_key(|(what, ..)| CHOICES.iter().position(|c| c == what));
     let row = |(what, choice, names): &(&str, String, Vec<String>)| {
-        plain(vec![cell(*what), cell(format!("{choice}{}", whose(names, roofs.len())))])
+        plain(vec![cell(*what), cell(format!("{choice}{}", whose(names, roofs.len() + old.len())))])
     };
     Table {
         columns: vec![left("Choice"), wide("Priced here", 1)],
@@ -486,7 +528,24 @@ fn whose(names: &[String], of: usize) -> String {
 }
 
 /// What is chosen for a roof, in the order of the table.
-const CHOICES: [&str; 5] = ["Colour", "Surface", "Glass fibre", "Deck", "Insulation"];
+const CHOICES: [&str; 7] = ["Colour", "Surface", "Glass fibre", "Patches", "Edges", "Deck", "Insulation"];
+
+/// What is chosen for a roof whose laminate stays.
+fn choices_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
+    let mut choices = vec![("Colour", wording::capital(roof.colour)), ("Surface", wording::capital(roof.surface))];
+    choices.push(("Glass fibre", "What is there stays".to_owned()));
+    if !roof.layout.patches.is_empty() {
+        let where_laid = if roof.recoat.is_some() { "patched, then all coated" } else { "patched and coated" };
+        let places = wording::plural(roof.layout.patches.len(), "place", "places");
+        choices.push(("Patches", format!("{places} {where_laid}")));
+    }
+    let edges = match roof.recoat {
+        Some(recoat) if recoat.trims => "They stay; their faces are coated too",
+        _ => "They stay as they are",
+    };
+    choices.push(("Edges", edges.to_owned()));
+    choices
+}
 
 fn choices_of(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
     let layers = wording::plural(roof.laminate.layers as usize, "layer", "layers");

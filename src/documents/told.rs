@@ -12,8 +12,17 @@ use std::collections::BTreeMap;
 
 /// The names of every kind of work, on one roof or on the whole job.
 pub fn works(v: &mut Vocabulary, works: &Works, roof: Option<usize>) {
+    named(v, works, |kind| roof.map_or_else(|| works.has(kind), |roof| works.has_on(kind, roof)));
+}
+
+/// The same on a roof whose laminate stays.
+pub fn works_on_old(v: &mut Vocabulary, works: &Works, roof: usize) {
+    named(v, works, |kind| works.has_on_old(kind, roof));
+}
+
+fn named(v: &mut Vocabulary, works: &Works, does: impl Fn(WorkKind) -> bool) {
     for &kind in WorkKind::ALL {
-        let does = roof.map_or_else(|| works.has(kind), |roof| works.has_on(kind, roof));
+        let does = does(kind);
         v.yes(kind.does(), does).yes(kind.others(), works.by_others(kind));
     }
 }

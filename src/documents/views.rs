@@ -14,13 +14,15 @@ use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
+use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
-use crate::model::{Access, Flashing, Length, LineId, Mass, Photo, Role, Roof, RoofFall};
+use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{
     Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
+use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::{RoofLayout, over_deck};
 use crate::works::Works;
 use rust_decimal::Decimal;
@@ -35,6 +37,8 @@ pub struct QuoteView<'a> {
     pub parties: Parties<'a>,
     /// The roofs, in the order of the layout.
     pub roofs: Vec<RoofView<'a>>,
+    /// The roofs whose laminate stays.
+    pub old_roofs: Vec<OldRoofView<'a>>,
     /// What is promised.
     pub works: &'a Works,
     /// Whether asbestos may be there: the gravest answer of any roof.
@@ -158,6 +162,7 @@ impl<'a> QuoteView<'a> {
         QuoteView {
             parties: whole.parties(),
             roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, job.roofs.get(l.shape.index)?))).collect(),
+            old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             asbestos: job.gravest_asbestos(),
             findings: whole.findings,
@@ -223,6 +228,52 @@ impl<'a> RoofView<'a> {
     /// Its plan, for the householder.
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
+    }
+}
+
+/// A roof whose laminate stays, as the householder may see it.
+#[derive(Debug, Clone, Copy)]
+pub struct OldRoofView<'a> {
+    /// Its patches, as laid.
+    pub layout: &'a OldRoofLayout,
+    /// Its name.
+    pub name: &'a str,
+    /// What is done over the whole.
+    pub recoat: Option<Recoat>,
+    /// How thick the board is that is let in.
+    pub board: Option<Length>,
+    /// How far a patch laps over sound laminate at least.
+    pub lap: Length,
+    /// The colour of its topcoat.
+    pub colour: &'a str,
+    /// How the topcoat is finished, in words.
+    pub surface: &'a str,
+    /// Grains are strewn into it.
+    pub grains: bool,
+    /// For so many hours nobody walks on it then.
+    pub walk_on_hours: u32,
+}
+
+impl<'a> OldRoofView<'a> {
+    /// Those of a job, in their order.
+    pub fn all(whole: &WholeJob<'a>) -> Vec<OldRoofView<'a>> {
+        let roofs = whole.job.old_roofs.iter().zip(&whole.take_off.old_roofs);
+        roofs.map(|(roof, layout)| OldRoofView::of(whole, roof, layout)).collect()
+    }
+
+    fn of(whole: &WholeJob<'a>, roof: &'a OldRoof, layout: &'a OldRoofLayout) -> OldRoofView<'a> {
+        let key = roof.patches.iter().find_map(|p| p.deck.as_ref());
+        OldRoofView {
+            layout,
+            name: &roof.name,
+            recoat: roof.recoat,
+            board: key.and_then(|key| whole.products.boards.get(key)).map(|b| b.thickness),
+            lap: whole.rules.patch_lap,
+            colour: &roof.topcoat.colour,
+            surface: &roof.topcoat.finish.words,
+            grains: roof.topcoat.finish.aggregate.is_some(),
+            walk_on_hours: whole.rules.walk_on_hours,
+        }
     }
 }
 
@@ -328,6 +379,7 @@ impl<'a> OrderView<'a> {
 
     fn of(whole: &WholeJob<'a>, order: &'a Order, letter: String) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
+        let spare = whole.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         let mut view = OrderView {
             parties: whole.parties(),
             number: format!("{}-{letter}", job.reference),
@@ -342,9 +394,10 @@ impl<'a> OrderView<'a> {
             longest: order.longest,
             delivery: &job.delivery,
             access: job.site.access.as_deref(),
-            colours: job.roofs.iter().map(|r| r.topcoat.colour.as_str()).collect(),
+            colours: job.topcoats().map(|t| t.colour.as_str()).collect(),
             left_over: order.left_over(),
-            spare_boards: whole.rules.spare_boards,
+            // Board let in under a patch is cut out of whole ones, and none is ordered over those.
+            spare_boards: if spare { whole.rules.spare_boards } else { 0 },
             firrings: Vec::new(),
         };
         if view.has(|role| *role == Role::Firring) {

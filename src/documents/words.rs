@@ -19,10 +19,12 @@ use tera::{Context, ErrorKind, Tera};
 pub const TEMPLATES: &[(&str, &str)] = &[
     ("quote.md", include_str!("../../templates/quote.md")),
     ("quote-roof.md", include_str!("../../templates/quote-roof.md")),
+    ("quote-old-roof.md", include_str!("../../templates/quote-old-roof.md")),
     ("statutory.md", include_str!("../../templates/statutory.md")),
     ("cancelling.md", include_str!("../../templates/cancelling.md")),
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
+    ("method-old-roof.md", include_str!("../../templates/method-old-roof.md")),
     ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
     ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),
     ("coping-off.md", include_str!("../../templates/coping-off.md")),

@@ -57,6 +57,10 @@ pub struct Firm {
     pub guarantee_years: u32,
     /// The guarantee's words.
     pub guarantee: String,
+    /// Years of guarantee on patches and on a topcoat over an old laminate.
+    pub repair_years: u32,
+    /// The words of that; empty where the firm gives none of its own.
+    pub repair_guarantee: String,
     /// Terms, a paragraph each.
     pub terms: Vec<String>,
     /// What is never included unless the quote says so.

@@ -8,7 +8,8 @@ pub use super::by::By;
 use super::fire::RoofClass;
 use super::flashing::Flashing;
 use super::lift::Lift;
-use super::shape::{Finish, HoleForm, Roof};
+use super::old_roof::OldRoof;
+use super::shape::{Finish, HoleForm, Roof, TopcoatChoice};
 use super::units::{Length, Range};
 use time::Date;
 
@@ -83,8 +84,10 @@ pub struct Job {
     pub access: Vec<(Access, Forced)>,
     /// Weather, where a roof does not say otherwise.
     pub conditions: Conditions,
-    /// The roofs, at least one.
+    /// The roofs that are laid anew; there is one at least, or one whose laminate stays.
     pub roofs: Vec<Roof>,
+    /// The roofs whose laminate stays.
+    pub old_roofs: Vec<OldRoof>,
     /// What comes off every roof that does not say otherwise.
     pub strip: Option<Strip>,
     /// Whether asbestos may be there, where a roof does not say otherwise.
@@ -183,6 +186,21 @@ impl Job {
         let ours = || self.roofs.iter().filter(|roof| self.flashing_of(roof) == By::Us);
         let cut = |kind: &Flashing| kind.is_cut_in() && ours().any(|r| r.is_flashed_with(*kind));
         Flashing::ALL.into_iter().filter(cut).collect()
+    }
+
+    /// The names of its roofs: those laid anew, then those whose laminate stays.
+    pub fn roof_names(&self) -> impl Iterator<Item = &String> {
+        self.roofs.iter().map(|r| &r.name).chain(self.old_roofs.iter().map(|r| &r.name))
+    }
+
+    /// The topcoats of its roofs, in the same order.
+    pub fn topcoats(&self) -> impl Iterator<Item = &TopcoatChoice> {
+        self.roofs.iter().map(|r| &r.topcoat).chain(self.old_roofs.iter().map(|r| &r.topcoat))
+    }
+
+    /// The topcoat of the roof of this name.
+    pub fn topcoat_of(&self, name: &str) -> Option<&TopcoatChoice> {
+        self.roof_names().zip(self.topcoats()).find(|(roof, _)| *roof == name).map(|(_, topcoat)| topcoat)
     }
 
     /// The last day on which the quote can be accepted; `valid_days` after `prepared`, inclusive.

@@ -134,6 +134,10 @@ numbers! {
     OVERFLOW_ABOVE = 5, 150, 0, "mm", "how far an overflow's sill lies above the roof", because "lower, it takes the water that is the outlet's; higher, the roof carries a pond";
     LAYERS = 1, 3, 0, "layers", "layers of mat";
     MAT = 100, 1200, 0, "g/m2", "a mat's weight";
+    // Patches in an old laminate.
+    PATCH = 50, 6000, 0, "mm", "a side of a patch", because "a larger one is a new roof: price it as `work: new`";
+    PATCH_AREA = 1, 3600, 2, "m2", "the area of a patch", because "a larger one is a new roof: price it as `work: new`";
+    AT_EDGE = 0, 30_000, 0, "mm", "how much of a patch runs along an edge";
     // The place.
     YEARS = 2000, 2099, 0, "", "the year of the documents";
     DAYS_AHEAD = -366, 1100, 0, "days", "from the date of the documents to a day of the work", because "nobody prices a roof three years ahead";
@@ -240,6 +244,7 @@ counts! {
     STRETCHES = 50, "stretches";
     HOLES = 100, "holes";
     OUTLETS = 20, "outlets";
+    PATCHES = 60, "patches";
     OPTIONS = 20, "options";
     EXTRAS = 200, "extras";
     STAGES = 50, "stages";

@@ -187,6 +187,40 @@ line_ids! {
     BucketTopcoat = "bucket.topcoat";
     /// Catalyst to order.
     CatalystVolume = "catalyst.volume";
+    /// Patches in an old laminate.
+    PatchCount = "patch.count";
+    /// What is cut back and ground for them.
+    PatchGround = "patch.ground";
+    /// Discs for that.
+    PatchDiscs = "patch.discs";
+    /// Pieces of board let in under them.
+    PatchBoardPieces = "patch.board.pieces";
+    /// Whole boards that those are cut from.
+    PatchBoards = "patch.boards";
+    /// Noggins round those.
+    PatchNoggins = "patch.noggins";
+    /// What fixes them.
+    PatchFixings = "patch.fixings";
+    /// Mat of the patches as cut, all layers.
+    PatchMat = "patch.mat";
+    /// Patches that are topcoated by themselves.
+    PatchCoated = "patch.coated";
+    /// An old laminate that is topcoated anew, on plan.
+    RecoatArea = "recoat.area";
+    /// The same with the faces of trims and kerbs that are coated too.
+    RecoatFace = "recoat.face";
+    /// Cleaner for it.
+    RecoatCleaner = "recoat.cleaner";
+    /// Discs that abrade it.
+    RecoatDiscs = "recoat.discs";
+    /// Acetone that it is wiped with.
+    RecoatWipe = "recoat.wipe";
+    /// What of it is primed.
+    RecoatPrimed = "recoat.primed";
+    /// Tie coat for that.
+    RecoatPrimer = "recoat.primer";
+    /// An old laminate that aggregate is broadcast on.
+    SurfaceArea = "surface.area";
     /// Cover flashing, laps included.
     FlashingLength = "flashing.length";
     /// The same of a metal without lead.

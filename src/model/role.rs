@@ -158,6 +158,12 @@ pub enum Role {
     CappingEnd,
     /// `capping.corner`, by the same.
     CappingCorner,
+    /// `primer`: tie coat on an old laminate.
+    Primer,
+    /// `cleaner`: takes grease and algae off an old laminate.
+    Cleaner,
+    /// `disc.abrasive`.
+    AbrasiveDisc,
 }
 
 /// What is known of a role, or of a family of them.
@@ -186,7 +192,7 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
 use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 61] = [
+pub const ROLES: [RoleFacts; 64] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -283,6 +289,9 @@ pub const ROLES: [RoleFacts; 61] = [
     sized(role("capping.bracket", Unit::Each, Trims, "bracket of a metal capping, by the thickness of the wall")),
     sized(role("capping.end", Unit::Each, Trims, "end of a metal capping, by the thickness of the wall")),
     sized(role("capping.corner", Unit::Each, Trims, "corner of a metal capping, by the thickness of the wall")),
+    role("primer", Unit::Kilogram, ResinAndTopcoat, "tie coat on an old laminate, under its new topcoat"),
+    role("cleaner", Unit::Litre, ToolsAndSundries, "cleaner that takes grease and algae off an old laminate"),
+    role("disc.abrasive", Unit::Each, ToolsAndSundries, "abrasive discs for an old laminate"),
 ];
 
 impl Role {
@@ -369,6 +378,9 @@ impl Role {
             CappingBracket,
             CappingEnd,
             CappingCorner,
+            Primer,
+            Cleaner,
+            AbrasiveDisc,
         ];
         trims.into_iter().chain(rest)
     }
@@ -437,6 +449,9 @@ impl Role {
             Role::CappingBracket => 58,
             Role::CappingEnd => 59,
             Role::CappingCorner => 60,
+            Role::Primer => 61,
+            Role::Cleaner => 62,
+            Role::AbrasiveDisc => 63,
         }
     }
 

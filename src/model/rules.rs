@@ -233,6 +233,16 @@ macro_rules! for_each_rule {
             mat_return: ByFinish = ByFinish::mm([0, 60, 100, 150, 300, 100]), whole(0, 600), "mm", "how far the mat is carried over or up each edge";
             mat_joint_offset: Length = mm(100), whole(0, 300), "mm", "a mat lap keeps this far from a deck joint where it can";
             spare_mat: Decimal = dec(3, 0), whole(0, 25), "%", "mat bought over what the strips take, for a strip cut wrongly (common practice, no source)", because "a quarter more than is laid is a second roof's mat";
+            // Patches in an old laminate, and topcoat anew
+            patch_lap: Length = mm(100), whole(50, 400), "mm", "the first layer of a patch laps this far over sound laminate all round (common practice, no source)", because "less is no bond; a lap of 400 mm is a roof of its own";
+            patch_step: Length = mm(50), whole(0, 150), "mm", "each further layer of a patch laps this much further than the one below (common practice, no source)";
+            patch_ground: Length = mm(25), whole(0, 150), "mm", "the old laminate is ground this far beyond the last layer of a patch (common practice, no source)";
+            patch_layers: u32 = 2, whole(1, 3), "layers", "layers of mat in a patch, where the job does not say (common practice, no source)";
+            disc_ground: Decimal = dec(5, 1), tenths(1, 50), "m2", "old laminate that one abrasive disc grinds back (common practice, no source)";
+            disc_abraded: Decimal = dec(6, 0), tenths(5, 500), "m2", "old laminate that one abrasive disc takes the shine off (common practice, no source)";
+            cleaner_rate: Decimal = dec(8, 2), hundredths(1, 100), "l/m2", "cleaner on an old laminate, twice over (common practice, no source; its label decides)";
+            wipe_rate: Decimal = dec(6, 2), hundredths(1, 50), "l/m2", "acetone that an abraded laminate is wiped with (common practice, no source)";
+            primer_rate: Decimal = dec(15, 2), hundredths(5, 100), "kg/m2", "tie coat on an abraded laminate (common practice, no source; its data sheet decides)";
             // Resin and topcoat
             glass_fraction: Decimal = dec(25, 2), hundredths(15, 50), "by mass", "glass in the laminate as laid: 0.25 is 3 of resin to 1 of glass", because "richer only adds brittle resin; drier than 0.5 is not wetted out by hand";
             deck_soak: Decimal = dec(15, 2), hundredths(0, 100), "kg/m2", "resin that bare board takes up", because "no board takes up more than a kilogram";
@@ -294,7 +304,7 @@ macro_rules! for_each_rule {
             gutter_bearer: Length = mm(400), whole(100, 900), "mm", "most between the bearers under the sole of a box gutter (common practice, no source)", because "a sole that gives between its bearers holds water";
             gutter_fillet: Length = mm(50), whole(15, 150), "mm", "size of the fillet in the inner corners of a box gutter (common practice, no source)";
             masonry_fixing: Length = mm(300), whole(100, 900), "mm", "most between screws and plugs in masonry, along each edge of a board and along a trim (common practice, no source)";
-            primer_rate: Decimal = dec(30, 2), hundredths(5, 200), "kg/m2", "primer on bare masonry that is laminated on, both coats (common practice, no source)";
+            masonry_primer_rate: Decimal = dec(30, 2), hundredths(5, 200), "kg/m2", "primer on bare masonry that is laminated on, both coats (common practice, no source)";
             mortar_rate: Decimal = dec(2400, 2), hundredths(500, 6000), "kg/m2", "dry mortar in one bed under coping stones (common practice, no source)", because "a bed is 10 to 15 mm thick";
             dpc_lap: Length = mm(100), whole(50, 300), "mm", "lengths of damp-proof course under coping stones lap by this (common practice, no source)";
             capping_bracket: Length = mm(900), whole(200, 2000), "mm", "most between the brackets of a metal capping (common practice, no source)", because "the maker's data sheet decides";
@@ -338,6 +348,12 @@ macro_rules! for_each_rule {
             hours_aggregate: Decimal = dec(18, 2), hundredths(0, 500), "h/m2", "abrade, coat again, broadcast aggregate, sweep off what is loose (common practice, no source)";
             walk_on_hours: u32 = 24, whole(1, 336), "h", "nobody walks on a slip-resistant topcoat for so long at 15 C (common practice, no source; the data sheet decides)";
             hours_topcoat: Decimal = dec(10, 2), hundredths(0, 200), "h/m2", "topcoat";
+            hours_patch: Decimal = dec(50, 2), hundredths(0, 1000), "h each", "a patch: found by tapping, marked, opened, dried (common practice, no source)";
+            hours_cut_back: Decimal = dec(150, 2), hundredths(0, 2000), "h/m2", "laminate cut back and ground, each square metre of what is ground (common practice, no source)";
+            hours_patch_deck: Decimal = dec(75, 2), hundredths(0, 1000), "h each", "a piece of board let in under a patch, noggins and all (common practice, no source)";
+            hours_patch_lay: Decimal = dec(60, 2), hundredths(0, 1000), "h/m2", "mat and resin of a patch, each square metre of mat (common practice, no source)";
+            hours_clean: Decimal = dec(20, 2), hundredths(0, 400), "h/m2", "an old laminate washed, degreased, abraded and wiped (common practice, no source)";
+            hours_prime: Decimal = dec(6, 2), hundredths(0, 200), "h/m2", "tie coat (common practice, no source)";
             hours_lead: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "cover flashing, lead or lead-free";
             hours_gutter: Decimal = dec(30, 2), hundredths(0, 600), "h/m", "gutter off and on";
             hours_parapet: Decimal = dec(60, 2), hundredths(0, 1200), "h/m", "parapet: its face lined, its top made ready, the outer edge trim fixed (common practice, no source)";

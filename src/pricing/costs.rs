@@ -23,6 +23,8 @@ pub(super) enum CostPart {
     Strip,
     Deck,
     Covering,
+    Patches,
+    Recoat,
     Finish,
     Access,
     /// The job's extra of this place that is given at its cost.
@@ -245,11 +247,15 @@ const fn part_of(work: WorkKind) -> CostPart {
         | WorkKind::DisturbedTiles
         | WorkKind::RenderCutting => CostPart::Access,
         WorkKind::Protect => CostPart::Covering,
+        WorkKind::PatchTopcoat => CostPart::Patches,
+        WorkKind::SheetBelow | WorkKind::Recoat | WorkKind::GripAnew => CostPart::Recoat,
         WorkKind::TemporarySeal => CostPart::Finish,
         work => match work.operation() {
             Operation::Strip => CostPart::Strip,
             Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,
             Operation::Trims | Operation::Bandage | Operation::Laminate | Operation::Topcoat => CostPart::Covering,
+            Operation::Repair => CostPart::Patches,
+            Operation::Renew => CostPart::Recoat,
             Operation::Finish => CostPart::Finish,
         },
     }

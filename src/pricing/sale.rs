@@ -294,7 +294,7 @@ fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney,
     let lines = match money.lines_by {
         LinesBy::Part => {
             let parts = built.parts().into_iter();
-            parts.map(|(part, cost)| (label(part, job, programme, money), cost)).collect()
+            merged(parts.map(|(part, cost)| (label(part, job, programme, money), cost)))
         }
         LinesBy::Roof => by_roof(job, programme, built, money),
     };
@@ -309,17 +309,24 @@ fn shares(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney,
 /// A line for each roof in the job's order, then what belongs to none of them.
 fn by_roof(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney) -> Vec<(String, Money)> {
     let sum_of = |is: &dyn Fn(&WorkCost) -> bool| built.works.iter().filter(|w| is(w)).map(|w| w.amount).sum::<Money>();
-    let roofs = job.roofs.iter().map(|r| (format!("{}, all work on it", r.name), sum_of(&|w| w.on(&r.name))));
+    let roofs = job.roof_names().map(|name| (format!("{name}, all work on it"), sum_of(&|w| w.on(name))));
     let rest = built.parts_of(|w| w.roof.is_none()).into_iter().map(|(part, cost)| {
         let label = match part {
             CostPart::Strip => "Take away what is stripped".into(),
-            CostPart::Deck | CostPart::Covering | CostPart::Finish => "Sheeting, and what all roofs share".into(),
+            CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
+                "Sheeting, and what all roofs share".into()
+            }
             CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
         };
         (label, cost)
     });
+    merged(roofs.chain(rest))
+}
+
+/// Lines with those of one label put together.
+fn merged(all: impl Iterator<Item = (String, Money)>) -> Vec<(String, Money)> {
     let mut lines: Vec<(String, Money)> = Vec::new();
-    for (label, cost) in roofs.chain(rest) {
+    for (label, cost) in all {
         match lines.iter_mut().find(|(known, _)| *known == label) {
             Some((_, sum)) => *sum += cost,
             None => lines.push((label, cost)),
@@ -369,6 +376,11 @@ fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> 
         },
         CostPart::Deck => deck_label(job).into(),
         CostPart::Covering => "Edge trims and glass-fibre covering".into(),
+        CostPart::Patches => "Patches in the present glass fibre".into(),
+        CostPart::Recoat if job.old_roofs.iter().any(|r| r.recoat.is_some()) => {
+            "New topcoat over the present glass fibre".into()
+        }
+        CostPart::Recoat => label(CostPart::Patches, job, programme, money),
         CostPart::Finish => {
             let work = programme.work.iter().find(|w| w.operation == Operation::Finish);
             work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())

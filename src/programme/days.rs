@@ -44,6 +44,9 @@ pub(super) fn plan(
     let groups = close_each_day(&mut site, work, &sections, &mut warnings);
     let stops = stops(&groups, &sections, take_off);
     warnings.extend(stops.iter().cloned().map(SiteWarning::Stop));
+    for (i, w) in work.iter().enumerate().filter(|(_, w)| is_on_old(w)) {
+        site.fill(i, w.hours);
+    }
     topcoat(&mut site, job, rules, work, &mut warnings);
     second_coat(&mut site, work);
     for (i, w) in work.iter().enumerate().filter(|(_, w)| w.operation > Operation::Topcoat) {
@@ -178,6 +181,19 @@ fn is_covering(w: &Labour) -> bool {
     w.operation <= Operation::Laminate
 }
 
+/// Work on old laminates: nothing is open over night but a patch, and no patch is.
+fn is_on_old(w: &Labour) -> bool {
+    matches!(w.operation, Operation::Repair | Operation::Renew)
+}
+
+/// How long what was laid last must still cure when the topcoat could begin: an old laminate is cleaned meanwhile.
+fn still_to_cure(work: &[Labour], crew: Decimal) -> Decimal {
+    let before: Vec<&Labour> = work.iter().filter(|w| w.operation < Operation::Topcoat).collect();
+    let Some(at) = before.iter().rposition(|w| w.wait_after > Decimal::ZERO) else { return Decimal::ZERO };
+    let meanwhile: Decimal = before[at + 1..].iter().map(|w| w.hours / crew).sum();
+    (before[at].wait_after - meanwhile).max(Decimal::ZERO)
+}
+
 /// Opens and closes section after section; as many a day as can be closed on it.
 fn close_each_day(
     site: &mut SiteDays,
@@ -264,7 +280,7 @@ fn stop(group: &Group, sections: &[OpenSection], take_off: &TakeOff) -> Stop {
 /// The topcoat after its wait: today where all of it still fits, else on the next day, on a second visit when cold.
 fn topcoat(site: &mut SiteDays, job: &Job, rules: &Rules, work: &[Labour], warnings: &mut Vec<SiteWarning>) {
     let Some(i) = work.iter().position(|w| w.operation == Operation::Topcoat) else { return };
-    let wait = work.iter().rfind(|w| is_covering(w)).map_or(Decimal::ZERO, |w| w.wait_after);
+    let wait = still_to_cure(work, site.crew);
     let cold = job.air().is_some_and(|air| air.low < rules.second_visit_below);
     let need = wait * site.crew + work[i].hours;
     if site.days.is_empty() {

@@ -13,7 +13,7 @@ use rust_decimal::Decimal;
 pub(super) fn operations(job: &Job, works: &Works, lines: &[Line], rules: &Rules) -> Vec<Labour> {
     let kinds = works.kinds();
     let of = |operation: Operation, second: bool| {
-        let is_second = |k: &WorkKind| *k == WorkKind::SlipResistant;
+        let is_second = |k: &WorkKind| matches!(k, WorkKind::SlipResistant | WorkKind::GripAnew);
         let kinds = kinds.iter().copied().filter(|k| k.operation() == operation && is_second(k) == second);
         labour(operation, &kinds.collect::<Vec<_>>(), lines, &Norms { job, rules })
     };
@@ -53,10 +53,10 @@ impl Norms<'_> {
                 let covering = &self.job.strip_of(roof)?.covering;
                 Some((covering.hours?, format!("the figure of the covering `{}`", covering.key)))
             }
-            WorkKind::SlipResistant => {
-                let roof = self.job.roofs.iter().find(|r| line.roof.as_ref() == Some(&r.name))?;
-                let own = roof.topcoat.finish.aggregate.as_ref()?.own?;
-                Some((own.hours, format!("the figure of the surface `{}`", roof.topcoat.finish.key)))
+            WorkKind::SlipResistant | WorkKind::GripAnew => {
+                let finish = &self.job.topcoat_of(line.roof.as_ref()?)?.finish;
+                let own = finish.aggregate.as_ref()?.own?;
+                Some((own.hours, format!("the figure of the surface `{}`", finish.key)))
             }
             _ => None,
         }
@@ -78,7 +78,8 @@ fn labour(operation: Operation, kinds: &[WorkKind], lines: &[Line], norms: &Norm
     }
     let hours = exact.round_dp(2);
     working.push(Step::Rounded { how: "to a hundredth of an hour".into(), result: hours, unit: Unit::Hour });
-    let wait_after = if operation == Operation::Laminate { norms.rules.cure_hours } else { Decimal::ZERO };
+    let cures = matches!(operation, Operation::Laminate | Operation::Repair);
+    let wait_after = if cures { norms.rules.cure_hours } else { Decimal::ZERO };
     let label = label(operation, kinds).to_owned();
     (hours > Decimal::ZERO).then_some(Labour { operation, label, hours, parts, working, wait_after })
 }
@@ -137,7 +138,12 @@ fn label(operation: Operation, kinds: &[WorkKind]) -> &'static str {
         Operation::Trims => "Fix the trims and make the corners",
         Operation::Bandage => "Bandage joints, flanges and corners",
         Operation::Laminate => "Lay the mat and resin",
-        Operation::Topcoat if has(WorkKind::SlipResistant) => "Second topcoat with aggregate",
+        Operation::Repair => "Cut back and lay the patches",
+        Operation::Renew if has(WorkKind::PrimeOld) => "Clean, abrade and prime the old laminate",
+        Operation::Renew => "Clean and abrade the old laminate",
+        Operation::Topcoat if has(WorkKind::SlipResistant) || has(WorkKind::GripAnew) => {
+            "Second topcoat with aggregate"
+        }
         Operation::Topcoat => "Topcoat",
         Operation::Finish => finish(has(WorkKind::Flashing), has(WorkKind::TilesBack), has(WorkKind::GutterOn)),
     }

@@ -236,6 +236,12 @@ fn weather_of(job: &Job, rules: &Rules) -> weather::WeatherAnswer {
             None => each.push((stated, vec![roof.name.clone()])),
         }
     }
+    for roof in &job.old_roofs {
+        match each.iter_mut().find(|(other, _)| *other == job.conditions) {
+            Some((_, roofs)) => roofs.push(roof.name.clone()),
+            None => each.push((job.conditions.clone(), vec![roof.name.clone()])),
+        }
+    }
     match &each[..] {
         [] => weather::judge(&job.conditions, rules),
         [(all, _)] => weather::judge(all, rules),

@@ -16,6 +16,7 @@ use crate::model::{Area, LineId, Mass, Problem, Range, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::MatPiece;
 use crate::takeoff::layout::box_gutter::GutterMat;
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout};
 use crate::takeoff::quantities::line::Line;
 use crate::takeoff::quantities::resin::RESIN;
 use rust_decimal::Decimal;
@@ -29,6 +30,8 @@ pub struct PotPart {
     pub mark: String,
     /// Which share of it, counting from 1: (1, 2) is the first of two.
     pub share: (u32, u32),
+    /// The mark is a patch's in an old laminate, with its layer: `P1, layer 2`.
+    pub patch: bool,
 }
 
 /// One pot.
@@ -216,7 +219,8 @@ struct Portion {
 /// The strips in the order of laying: of each roof first those that line its box gutters.
 fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
     let of_roof = |(i, roof): (usize, &crate::takeoff::layout::RoofLayout)| {
-        let part = |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1) };
+        let part =
+            |mark: &str| PotPart { roof: roof.shape.name.clone(), mark: mark.to_owned(), share: (1, 1), patch: false };
         let lining = |p: &GutterMat| Portion {
             part: part(&p.mark),
             mass: resin_of(p.length * p.width, roof.mat.weight, rules),
@@ -234,7 +238,24 @@ fn strips(take_off: &TakeOff, rules: &Rules) -> Vec<Portion> {
         let lined = roof.box_gutters.iter().flat_map(|g| &g.mat).map(lining);
         lined.chain(pieces.into_iter().map(portion)).collect::<Vec<_>>()
     };
-    take_off.roofs.iter().enumerate().flat_map(of_roof).collect()
+    let laid = take_off.roofs.iter().enumerate().flat_map(of_roof);
+    laid.chain(take_off.old_roofs.iter().flat_map(|roof| patches(roof, take_off.roofs.len(), rules))).collect()
+}
+
+/// The patches of an old laminate, layer upon layer, so that what was laid first is hard enough for the next.
+fn patches(roof: &OldRoofLayout, after: usize, rules: &Rules) -> Vec<Portion> {
+    let layers = roof.patches.iter().map(|p| p.layers.len()).max().unwrap_or(0);
+    let of_layer = |layer: usize| {
+        let portion = move |p: &PatchLayout| {
+            let area: Area = p.mat.iter().filter(|m| m.layer == layer).map(|m| m.length * m.width).sum();
+            let mark = format!("{}, layer {}", p.mark, layer + 1);
+            let part = PotPart { roof: roof.name.clone(), mark, share: (1, 1), patch: true };
+            let stage = (after + roof.index, layer);
+            (area > Area::ZERO).then(|| Portion { part, mass: resin_of(area, roof.mat, rules), stage, together: false })
+        };
+        roof.patches.iter().filter_map(portion)
+    };
+    (0..layers).flat_map(of_layer).collect()
 }
 
 fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
@@ -243,7 +264,7 @@ fn topcoat(take_off: &TakeOff) -> Vec<Portion> {
         .iter()
         .filter(|l| matches!(l.id, LineId::TopcoatMass | LineId::SurfaceTopcoat | LineId::BoxTopcoat));
     let portion = |(i, line): (usize, &Line)| Portion {
-        part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1) },
+        part: PotPart { roof: line.roof.clone().unwrap_or_default(), mark: String::new(), share: (1, 1), patch: false },
         mass: Mass::kg(line.quantity),
         stage: (i, 0),
         together: false,

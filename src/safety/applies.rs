@@ -87,7 +87,11 @@ impl Circumstances<'_> {
             let roof = r.shape.name.clone();
             names.map(move |n| format!("{n} ({roof})")).collect::<Vec<_>>()
         };
-        let all: Vec<String> = self.take_off.roofs.iter().flat_map(of).collect();
+        let old = self.take_off.old_roofs.iter().flat_map(|r| {
+            let kerbs = r.openings.iter().filter(|o| o.finish == Finish::Kerb && !o.round);
+            kerbs.map(move |o| format!("{} ({})", o.name, r.name))
+        });
+        let all: Vec<String> = self.take_off.roofs.iter().flat_map(of).chain(old).collect();
         (!all.is_empty()).then(|| all.join(", "))
     }
 

@@ -10,6 +10,8 @@ pub enum From {
     Always,
     /// Adhesive is used.
     Adhesive,
+    /// A roof is laid anew.
+    NewRoof,
     /// Insulation is laid.
     Insulation,
     /// Lead is cut by the firm.
@@ -72,7 +74,7 @@ pub const WASTES: &[Waste] = &[
     Waste { from: From::Always, what: "Acetone, used", code: "{code_acetone}", how: "In its can, lid on." },
     Waste { from: From::Always, what: "Clean wood and board", code: "{code_wood}", how: "Skip, or reuse." },
     Waste {
-        from: From::Always,
+        from: From::NewRoof,
         what: "Treated timber: battens, firrings, old roof timber",
         code: "{code_treated_wood}",
         how: "Apart; never burnt. Hazardous until whoever takes it says that it is not (then {code_wood}).",

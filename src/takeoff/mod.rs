@@ -11,16 +11,19 @@ pub mod quantities;
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
 use self::layout::junctions::mitre_allowance;
+use self::layout::patches::OldRoofLayout;
 use self::layout::shape::RoofShape;
 use self::layout::trims::TrimJob;
-use self::layout::{bandage, box_gutter, deck, falls, junctions, mat, over_deck, parapets, shape, sills, trims};
+use self::layout::{
+    bandage, box_gutter, deck, falls, junctions, mat, over_deck, parapets, patches, shape, sills, trims,
+};
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, over_deck_lines, parapet_lines, resin,
-    sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, old_roof_lines, over_deck_lines, parapet_lines,
+    resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
 };
 use crate::model::shape::DeckAction;
-use crate::model::{Finish, Job, Length, Problem, Products, Role, Roof, Rules};
+use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
 use crate::works::{self, WorkKind, Works};
 use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 
@@ -29,6 +32,8 @@ use layout::{DeckLayout, Junction, ProfilePlan, RoofLayout};
 pub struct TakeOff {
     /// The roofs, in the job's order.
     pub roofs: Vec<RoofLayout>,
+    /// The roofs whose laminate stays, in the job's order.
+    pub old_roofs: Vec<OldRoofLayout>,
     /// The trims, a profile each, over all roofs; in the order in which trims are fixed.
     pub profiles: Vec<ProfilePlan>,
     /// What the job promises, with what the layout found.
@@ -80,9 +85,10 @@ pub fn take_off_beside(
         let parts = RoofParts { shape, junctions, deck };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
-    let (lines, needs) = lines(job, &works, &laid, &profiles, rules, products);
+    let old_roofs = lay_old_roofs(job, rules, products);
+    let (lines, needs) = lines(job, &works, (&laid, &old_roofs), &profiles, rules, products);
     let works = works.with_found(found(&lines, &laid));
-    Ok(TakeOff { roofs: laid, profiles, works, lines, needs: pool(needs), notices })
+    Ok(TakeOff { roofs: laid, old_roofs, profiles, works, lines, needs: pool(needs), notices })
 }
 
 /// The shape of a roof, with the door sills that stand over it.
@@ -203,16 +209,26 @@ fn lay_roof(
     })
 }
 
+/// The roofs whose laminate stays. What is wrong with their patches was told when the job was read.
+fn lay_old_roofs(job: &Job, rules: &Rules, products: &Products) -> Vec<OldRoofLayout> {
+    let lay = |(i, roof)| {
+        let roof: &OldRoof = roof;
+        patches::lay_out(roof, i, rules, products, &mat_lines::roll_of(products, roof.mat))
+    };
+    job.old_roofs.iter().enumerate().map(lay).collect()
+}
+
 /// The lines, in the order of the work, and what they need bought.
 fn lines(
     job: &Job,
     works: &Works,
-    laid: &[RoofLayout],
+    (laid, old): (&[RoofLayout], &[OldRoofLayout]),
     profiles: &[ProfilePlan],
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
     let roofs = &job.roofs;
+    let patched = old_roof_lines::lines(&job.old_roofs, old, rules);
     let (mut lines, mut needs) = (Vec::new(), Vec::new());
     let mut take = |(more, wanted): (Vec<Line>, Vec<Need>)| {
         lines.extend(more);
@@ -241,14 +257,15 @@ fn lines(
     let shapes: Vec<RoofShape> = laid.iter().map(|l| l.shape.clone()).collect();
     let junctions: Vec<Vec<Junction>> = laid.iter().map(|l| l.junctions.clone()).collect();
     take(trim_lines::trim_lines(&shapes, profiles, &junctions, rules, products));
-    take(bandage_lines::lines(laid, rules, products));
+    take(bandage_lines::lines(laid, &patched.0, rules, products));
     roofs.iter().zip(laid).for_each(|(roof, l)| take(tie_lines::tie_lines(roof, l, rules)));
     laid.iter().for_each(|l| take(sill_lines::sill_lines(l, rules)));
     laid.iter().for_each(|l| take(parapet_lines::parapet_lines(l, profiles, rules)));
-    let mats = mat_lines::lines(laid, rules, products);
-    let wet = resin::lines(roofs, laid, &mats.0, rules, products);
-    let before = [mats.0.as_slice(), wet.0.as_slice()].concat();
+    let mats = mat_lines::lines(laid, (old, &patched.0), rules, products);
+    let wet = resin::lines(roofs, laid, (&mats.0, &patched.0), rules, products);
+    let before = [mats.0.as_slice(), &patched.0, wet.0.as_slice()].concat();
     let sundries = sundries::lines(roofs, laid, works, &before, rules, products);
+    take(patched);
     take(mats);
     take(wet);
     take(sundries);

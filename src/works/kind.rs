@@ -22,6 +22,10 @@ pub enum Operation {
     Bandage,
     /// Mat and resin.
     Laminate,
+    /// Patches in an old laminate: cut back, dried, laid.
+    Repair,
+    /// An old laminate cleaned and abraded, so that it takes a topcoat.
+    Renew,
     /// Topcoat.
     Topcoat,
     /// Flashing and gutter.
@@ -30,7 +34,7 @@ pub enum Operation {
 
 impl Operation {
     /// Every operation, in the order of work.
-    pub const ALL: [Operation; 9] = [
+    pub const ALL: [Operation; 11] = [
         Operation::Strip,
         Operation::Prepare,
         Operation::Deck,
@@ -38,6 +42,8 @@ impl Operation {
         Operation::Trims,
         Operation::Bandage,
         Operation::Laminate,
+        Operation::Repair,
+        Operation::Renew,
         Operation::Topcoat,
         Operation::Finish,
     ];
@@ -180,6 +186,24 @@ kinds! {
     FirstLayer: "first_layer", "lay the first layer of mat and resin", Laminate;
     /// The layers over the first.
     FurtherLayers: "further_layers", "lay the further layers of mat and resin", Laminate;
+    /// What stands below an old roof is sheeted.
+    SheetBelow: "sheet_below", "sheet what stands below", Repair;
+    /// The laminate is cut back and ground to what is sound.
+    CutBack: "cut_back", "cut back and grind to sound laminate", Repair;
+    /// Board let in where the deck under a patch is rotten.
+    PatchDeck: "patch_deck", "let in board under patches", Repair;
+    /// Mat, resin and bandage of patches.
+    PatchLaminate: "patch_laminate", "laminate patches", Repair;
+    /// An old laminate cleaned, degreased and abraded all over.
+    CleanDown: "clean_down", "clean, degrease and abrade the old laminate", Renew;
+    /// A tie coat on an old laminate.
+    PrimeOld: "prime_old", "prime the old laminate", Renew;
+    /// Topcoat over patches alone.
+    PatchTopcoat: "patch_topcoat", "topcoat patches", Topcoat;
+    /// Topcoat over the whole of an old laminate.
+    Recoat: "recoat", "topcoat the old laminate", Topcoat;
+    /// Aggregate in that topcoat, and a second coat.
+    GripAnew: "grip_anew", "broadcast aggregate on the old laminate and coat again", Topcoat;
     /// Topcoat.
     Topcoat: "topcoat", "topcoat", Topcoat;
     /// Aggregate broadcast into the topcoat, and a second coat over it.
@@ -204,6 +228,14 @@ kinds! {
     ClearAway: "clear_away", "clear away", Finish;
     /// The roof handed over.
     HandOver: "hand_over", "hand over", Finish;
+}
+
+impl WorkKind {
+    /// Whether it is done where an old laminate stays, and nowhere else.
+    pub const fn is_on_old(self) -> bool {
+        matches!(self, WorkKind::PatchTopcoat | WorkKind::Recoat | WorkKind::GripAnew)
+            || matches!(self.operation(), Operation::Repair | Operation::Renew)
+    }
 }
 
 impl fmt::Display for WorkKind {

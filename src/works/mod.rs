@@ -12,8 +12,9 @@ pub use kind::{Operation, WorkKind};
 
 use crate::model::build_up::RoofKind;
 use crate::model::job::{By, Forced};
+use crate::model::old_roof::RecoatKey;
 use crate::model::shape::DeckAction;
-use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, Roof, Tipping};
+use crate::model::{Access, Covering, Finish, Hole, HoleForm, Job, OldRoof, Roof, Tipping};
 
 /// Who does a work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,20 +43,35 @@ impl Doer {
 pub enum Place {
     /// On the whole job.
     Job,
-    /// On a roof, by its place in the job.
+    /// On a roof that is laid anew, by its place in the job.
     Roof(usize),
     /// At an edge of a roof.
     Edge(usize, usize),
     /// At a hole of a roof.
     Hole(usize, usize),
+    /// On a roof whose laminate stays, by its place among those.
+    OldRoof(usize),
 }
 
 impl Place {
-    /// The roof, where it is on one.
+    /// The roof that is laid anew, where it is on one.
     pub const fn roof(self) -> Option<usize> {
         match self {
-            Place::Job => None,
+            Place::Job | Place::OldRoof(_) => None,
             Place::Roof(roof) | Place::Edge(roof, _) | Place::Hole(roof, _) => Some(roof),
+        }
+    }
+
+    /// Whether it is on that roof whose laminate stays, or on the job as a whole.
+    fn is_old(self, roof: usize) -> bool {
+        self == Place::Job || self == Place::OldRoof(roof)
+    }
+
+    /// The roof by its name, of either kind, where it is on one.
+    pub fn name_of(self, job: &Job) -> Option<&str> {
+        match self {
+            Place::OldRoof(i) => job.old_roofs.get(i).map(|r| r.name.as_str()),
+            place => place.roof().and_then(|i| job.roofs.get(i)).map(|r| r.name.as_str()),
         }
     }
 }
@@ -117,7 +133,12 @@ impl Works {
 
     /// Whether the firm does a work of this kind on a roof, or on the job as a whole.
     pub fn has_on(&self, kind: WorkKind, roof: usize) -> bool {
-        self.ours().any(|w| w.kind == kind && w.place.roof().is_none_or(|r| r == roof))
+        self.ours().any(|w| w.kind == kind && (w.place == Place::Job || w.place.roof() == Some(roof)))
+    }
+
+    /// Whether the firm does a work of this kind on a roof whose laminate stays, or on the job as a whole.
+    pub fn has_on_old(&self, kind: WorkKind, roof: usize) -> bool {
+        self.ours().any(|w| w.kind == kind && w.place.is_old(roof))
     }
 
     /// Whether somebody else does a work of this kind.
@@ -145,7 +166,29 @@ pub fn of(job: &Job) -> Works {
     for (index, roof) in job.roofs.iter().enumerate() {
         works.extend(of_roof(job, roof, index));
     }
+    for (index, roof) in job.old_roofs.iter().enumerate() {
+        works.extend(of_old_roof(roof, index));
+    }
     works.into_iter().collect()
+}
+
+/// Where the laminate stays, nothing is done but to its patches and its face.
+fn of_old_roof(roof: &OldRoof, index: usize) -> Vec<Work> {
+    let patched = !roof.patches.is_empty();
+    let recoated = roof.recoat.is_some();
+    let primed = roof.recoat.is_some_and(|r| r.key == RecoatKey::Prime);
+    let kinds = [
+        (WorkKind::SheetBelow, true),
+        (WorkKind::CutBack, patched),
+        (WorkKind::PatchDeck, roof.patches.iter().any(|p| p.deck.is_some())),
+        (WorkKind::PatchLaminate, patched),
+        (WorkKind::CleanDown, recoated),
+        (WorkKind::PrimeOld, primed),
+        (WorkKind::Recoat, recoated),
+        (WorkKind::PatchTopcoat, !recoated),
+        (WorkKind::GripAnew, roof.topcoat.finish.aggregate.is_some()),
+    ];
+    kinds.into_iter().filter(|k| k.1).map(|(kind, _)| us(kind, Place::OldRoof(index))).collect()
 }
 
 fn us(kind: WorkKind, place: Place) -> Work {

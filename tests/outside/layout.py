@@ -64,6 +64,8 @@ def checked(job):
         faults += [f"{roof['name']}: {f}" for f in check_parapets(roof, layout)]
         faults += [f"{roof['name']}, box gutter: {f}" for g in roof["box_gutters"] for f in check_box_gutter(roof, g, layout)]
         faults += [f"{roof['name']}, ways out: {f}" for f in check_ways_out(roof)]
+    for roof in layout["old_roofs"]:
+        faults += [f"{roof['name']}, patches: {f}" for f in check_patches(roof, layout["rules"])]
     faults += [f"trims: {f}" for f in check_trims(layout)]
     faults += [f"told: {f}" for f in check_told(job)]
     faults += [f"rolls: {f}" for f in check_rolls(layout)]
@@ -189,6 +191,9 @@ def check_rolls(layout):
         for r in layout["roofs"]
         for p in r["mat"]["pieces"] + [p for g in r["box_gutters"] for p in g["lining"]]
     }
+    pieces |= {
+        (r["name"], m["mark"], r["mat"]): m for r in layout["old_roofs"] for p in r["patches"] for m in p["mat"]
+    }
     seen = Counter()
     for mat in layout["mat_rolls"]:
         for cut in mat["cuts"]:
@@ -213,6 +218,48 @@ def check_rolls(layout):
                 if sum(mat["cuts"][c]["length"] for c in roll["cuts"]) > roll["length"]:
                     yield f"a roll of {roll['length']} is overfull"
     yield from (f"{key} is cut {seen[key]} times" for key in pieces if seen[key] != 1)
+
+
+# ---- Patches in old laminates -------------------------------------------------------------------------------------
+
+
+def check_patches(roof, rules):
+    """Each layer laps over sound laminate all round and is covered by its mat; boards fill the hole and lie apart."""
+    outline = Polygon(roof["outline"]).difference(unary_union([Polygon(o["ring"]) for o in roof["openings"]]))
+    if abs(outline.area - roof["area"]) > ROUNDED * outline.length:
+        yield f"its area is {outline.area:.0f} mm2, not {roof['area']}"
+    holes, boards = [], []
+    for patch in roof["patches"]:
+        mark, (width, depth) = patch["mark"], patch["hole"]
+        for n, layer in enumerate(patch["layers"]):
+            lap = rules["patch_lap"] + n * rules["patch_step"]
+            if layer != [width + 2 * lap, depth + 2 * lap]:
+                yield f"{mark}: layer {n + 1} does not lap {lap} all round"
+            if sum(m["length"] * m["width"] for m in patch["mat"] if m["layer"] == n) < layer[0] * layer[1]:
+                yield f"{mark}: layer {n + 1} is not covered"
+        edge = rules["patch_lap"] + (len(patch["layers"]) - 1) * rules["patch_step"] + rules["patch_ground"]
+        if patch["ground"] != [width + 2 * edge, depth + 2 * edge]:
+            yield f"{mark}: it is not ground {edge} round its hole"
+        if patch["at"]:
+            x, y = patch["at"]
+            hole = Polygon([(x, y), (x + width, y), (x + width, y + depth), (x, y + depth)])
+            if hole.difference(outline.buffer(1)).area > 0:
+                yield f"{mark} lies off the roof"
+            if any(hole.intersection(other).area > 0 for other in holes):
+                yield f"{mark} lies over another patch"
+            holes.append(hole)
+        if patch["deck"]:
+            if sum(p["length"] * p["width"] for p in patch["deck"]["pieces"]) != width * depth:
+                yield f"{mark}: the board let in does not fill the hole"
+            if sum(b["length"] for b in patch["bandage"] if b["over_joints"]) < 2 * (width + depth):
+                yield f"{mark}: a joint of the board let in is bare"
+            for p in patch["deck"]["pieces"]:
+                x, y = p["on_board"]
+                a, b = (p["width"], p["length"]) if p["turned"] else (p["length"], p["width"])
+                piece = Polygon([(x, y), (x + a, y), (x + a, y + b), (x, y + b)])
+                if any(n == p["board"] and piece.intersection(other).area > 0 for n, other in boards):
+                    yield f"{mark}: two pieces are cut from one place of board {p['board'] + 1}"
+                boards.append((p["board"], piece))
 
 
 # ---- Box gutters, outlets and overflows ---------------------------------------------------------------------------
@@ -577,6 +624,14 @@ def gutter_of(job):
     return first(g for r in roofs(job) for g in r["box_gutters"])
 
 
+def patch_of(job):
+    return first(p for r in job["layout"]["old_roofs"] for p in r["patches"])
+
+
+def let_in(job):
+    return first((p for r in job["layout"]["old_roofs"] for p in r["patches"]), lambda p: p["deck"])
+
+
 def swap(d, a, b):
     d[a], d[b] = d[b], d[a]
 
@@ -656,6 +711,11 @@ BREAKS = {
         lambda j: first(o for r in roofs(j) for o in r["overflows"]), lambda o: o.update(at=-10)
     ),
     "an outlet off the roof": change(lambda j: first(o for r in roofs(j) for o in r["outlets"]), lambda o: o.update(at=[-500, 0])),
+    "a layer of a patch that does not lap": change(patch_of, lambda p: p.update(layers=[p["hole"]] * len(p["layers"]))),
+    "a piece of a patch cut short": change(patch_of, lambda p: p["mat"][0].update(length=p["mat"][0]["length"] - 60)),
+    "a patch off its roof": change(patch_of, lambda p: p.update(at=[-300, 0])),
+    "a joint of board let in left bare": change(let_in, lambda p: p.update(bandage=[])),
+    "board let in that is too small": change(let_in, lambda p: p["deck"]["pieces"][0].update(length=p["deck"]["pieces"][0]["length"] - 20)),
     "a firring that lies the wrong way round": change(
         lambda j: first((f for r in roofs(j) for f in r["firrings"]), lambda f: f["low_depth"] < f["high_depth"]),
         lambda f: swap(f, "from", "to"),

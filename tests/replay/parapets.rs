@@ -280,7 +280,7 @@ fn lines(
         ("coping.on", sum(&ours, &metre)),
         ("parapet.run", sum(&|_| true, &metre)),
         ("parapet.fixings", boards + trims),
-        ("parapet.primer", sum(&stone, &top) * number(rules.primer_rate)),
+        ("parapet.primer", sum(&stone, &top) * number(rules.masonry_primer_rate)),
         ("parapet.mortar", sum(&stone, &top) * number(rules.mortar_rate)),
         ("coping.mortar", sum(&|w| ours(w) && stone(w), &top) * number(rules.mortar_rate)),
         ("coping.dpc", sum(&|w| ours(w) && stone(w), &|w| metre(w) + (1.0 + corner(w)) * mm(rules.dpc_lap) / 1000.0)),

@@ -13,7 +13,7 @@ fn dec(text: &str) -> Decimal {
 }
 
 /// Units and counting words that may follow a number.
-const UNITS: [&str; 11] = ["m", "m2", "kg", "kg/m2", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
+const UNITS: [&str; 12] = ["m", "m2", "kg", "kg/m2", "l/m2", "kg/l", "g/ml", "ml", "l", "each", "piece", "pieces"];
 
 const SIGNS: [&str; 8] = ["+", "−", "×", "÷", "(", ")", "⌈", "⌉"];
 

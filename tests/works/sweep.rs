@@ -158,6 +158,7 @@ fn texts() -> Vec<(&'static str, String)> {
         ("everything", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("bare book", include_str!("../jobs_for_sweep/everything.yaml").to_owned()),
         ("hall", include_str!("../jobs_for_sweep/hall.yaml").to_owned()),
+        ("old", include_str!("../jobs_for_sweep/old.yaml").to_owned()),
         ("porch", include_str!("../jobs_for_sweep/porch.yaml").to_owned()),
         ("parapet", include_str!("../jobs_for_sweep/parapet.yaml").to_owned()),
     ]
@@ -392,6 +393,19 @@ const TURNS: &[Turn] = &[
     ("RawRoof.way_off", "way_off: back", "way_off: left"),
     ("RawRoof.asbestos", "asbestos: no # on this roof", "asbestos: not known"),
     ("RawRoof.flashing", "flashing: us # on this roof", "flashing: others"),
+    ("RawRoof.work", "work: new", "work: repair"),
+    ("RawOldRoof.name", "name: Bay roof", "name: Porch roof"),
+    ("RawOldRoof.work", "work: repair and topcoat", "work: repair"),
+    ("RawOldRoof.trims", "trims: topcoat", "trims: leave"),
+    ("RawOldRoof.prepare", "prepare: wipe", "prepare: prime"),
+    ("RawOldEdge.finish", "right: {finish: raised} # of the link", "right: {finish: wall}"),
+    ("RawPatch.name", "name: split by the wall", "name: split by the drip"),
+    ("RawPatch.at", "at: [0.7 m, 0.5 m]", "at: [0.9 m, 0.5 m]"),
+    ("RawPatch.size", "size: [0.5 m, 0.4 m]", "size: [0.6 m, 0.4 m]"),
+    ("RawPatch.area", "area: 0.2 m2", "area: 0.3 m2"),
+    ("RawPatch.layers", "area: 0.2 m2, layers: 3", "area: 0.2 m2, layers: 1"),
+    ("RawPatch.deck", "deck: osb3-18, at_edge", "deck: osb3-18-square, at_edge"),
+    ("RawPatch.at_edge", "at_edge: 1.3 m", "at_edge: 1.1 m"),
     ("RawRectangle.width", "width: 3.2 m", "width: 3.6 m"),
     ("RawRectangle.depth", "depth: 1.7 m", "depth: 1.9 m"),
     ("RawQuadrilateral.front", "front: 1.80 m", "front: 1.802 m"),
@@ -573,7 +587,7 @@ fn a_key_that_only_a_working_tells_of_moves_that() {
     }
 }
 
-/// What is only a heading over other keys is turned with them; a photograph needs a file beside the job.
+/// What is only a heading over other keys is turned with them; what one kind of roof refuses stands among the bad jobs; a photograph needs a file beside the job.
 #[test]
 fn every_key_of_the_job_file_is_turned() {
     let mut missing = Vec::new();
@@ -583,7 +597,8 @@ fn every_key_of_the_job_file_is_turned() {
             let (name, rest) = group.split_once("pub(crate) struct ").unwrap().1.split_once(' ').unwrap();
             let keys = rest.split_once('{').unwrap().1.split("\n    }").next().unwrap();
             let lines = keys.lines().filter_map(|line| line.trim().split_once(": "));
-            let own = lines.filter(|(_, kind)| !kind.contains("Raw") && name != "RawPhoto");
+            let own =
+                lines.filter(|(_, kind)| !kind.contains("Raw") && !kind.contains("RoofOnly") && name != "RawPhoto");
             missing.extend(own.map(|(key, _)| format!("{name}.{key}")));
         }
     }

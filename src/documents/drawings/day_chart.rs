@@ -38,10 +38,12 @@ pub fn draw_plain(timetable: &Timetable<'_>, space: Space) -> Option<Figure> {
 }
 
 /// The work as a householder sees it.
-const STAGES: [(Operation, Operation, &str); 5] = [
+const STAGES: [(Operation, Operation, &str); 7] = [
     (Operation::Strip, Operation::Strip, "Old covering off"),
     (Operation::Prepare, Operation::Insulate, "New deck"),
     (Operation::Trims, Operation::Laminate, "Edges and glass fibre"),
+    (Operation::Repair, Operation::Repair, "Patches"),
+    (Operation::Renew, Operation::Renew, "Cleaned and abraded"),
     (Operation::Topcoat, Operation::Topcoat, "Topcoat"),
     (Operation::Finish, Operation::Finish, "Flashing, gutter, finish"),
 ];

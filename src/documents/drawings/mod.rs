@@ -12,6 +12,7 @@ pub mod insulation_plan;
 pub mod labels;
 pub mod lines;
 pub mod mat_plan;
+pub mod patch_plan;
 pub mod plan_scale;
 pub mod roof_plan;
 pub mod sections;

@@ -51,7 +51,12 @@ impl PlanScale {
 
 /// Draws `shape` at the largest scale at which the whole drawing fits the space.
 pub fn fitted(space: Space, shape: &RoofShape, draw: impl Fn(PlanScale) -> Drawing) -> Scene {
-    let (low, high) = box_of(&PlanScale { of: 1.0 }.ring(&shape.ring()));
+    fitted_ring(space, &shape.ring(), draw)
+}
+
+/// The same of an outline by its corners.
+pub fn fitted_ring(space: Space, ring: &[Point], draw: impl Fn(PlanScale) -> Drawing) -> Scene {
+    let (low, high) = box_of(&PlanScale { of: 1.0 }.ring(ring));
     // Where the outline alone does not fit, nothing need be drawn to see it.
     let outline_fits = |of: &f64| (high.x - low.x) / of <= space.width && (high.y - low.y) / of <= space.height;
     let mut last = Scene::default();

@@ -100,7 +100,7 @@ const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.
 const LEFT: f64 = -170.0;
 
-const LAMINATE: Pen = pen(Ink::Accent, 2.2);
+pub(super) const LAMINATE: Pen = pen(Ink::Accent, 2.2);
 const TRIM: Pen = pen(Ink::Black, 1.8);
 
 fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
@@ -125,7 +125,8 @@ fn built(finish: Finish, build: Build<'_>, of: f64) -> DrawnSection {
     section
 }
 
-struct DrawnSection {
+/// A section that is being drawn.
+pub(super) struct DrawnSection {
     /// Points on paper for each millimetre.
     k: f64,
     sheet: Drawing,
@@ -137,22 +138,32 @@ struct DrawnSection {
 }
 
 impl DrawnSection {
+    /// Nothing yet, for a board so thick, at a scale of 1 to `of`.
+    pub(super) fn empty(board: f64, of: f64) -> DrawnSection {
+        DrawnSection { sheet: Drawing::default(), notes: Vec::new(), board, over: None, k: PT_PER_MM / of }
+    }
+
+    /// The names of its parts.
+    pub(super) fn parts(self) -> Vec<String> {
+        self.notes.into_iter().map(|(_, words)| words).collect()
+    }
+
     /// A place in the section: mm outwards from the fascia or the wall's face, mm up from the deck's top.
     fn at(&self, x: f64, y: f64) -> Spot {
         spot(x * self.k, -y * self.k)
     }
 
-    fn block(&mut self, x: (f64, f64), y: (f64, f64), ink: Ink) {
+    pub(super) fn block(&mut self, x: (f64, f64), y: (f64, f64), ink: Ink) {
         let ring = vec![self.at(x.0, y.0), self.at(x.1, y.0), self.at(x.1, y.1), self.at(x.0, y.1)];
         self.sheet.area(vec![ring], Some(ink), Some(pen(Ink::Black, 0.6)));
     }
 
-    fn path(&mut self, places: &[(f64, f64)], pen: Pen) {
+    pub(super) fn path(&mut self, places: &[(f64, f64)], pen: Pen) {
         let spots: Vec<Spot> = places.iter().map(|(x, y)| self.at(*x, *y)).collect();
         self.sheet.line(&spots, pen);
     }
 
-    fn note(&mut self, x: f64, y: f64, words: impl Into<String>) {
+    pub(super) fn note(&mut self, x: f64, y: f64, words: impl Into<String>) {
         let at = self.at(x, y);
         self.notes.push((at, words.into()));
     }
@@ -231,7 +242,7 @@ impl DrawnSection {
     }
 
     /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
-    fn finish(mut self) -> Scene {
+    pub(super) fn finish(mut self) -> Scene {
         let (low, high) = self.sheet.bounds();
         let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));

@@ -62,18 +62,26 @@ pub(crate) fn deck(
     }
     let key = key?;
     if let Some(products) = products {
-        let Some(board) = products.sizes.boards.get(&key) else {
-            let sold: Vec<&String> = products.sizes.boards.keys().collect();
-            found.push(Problem::fault(
-                path,
-                format!("no board `{key}` is {}", products.whence()),
-                suggest::cure(&key, &sold),
-            ));
-            return None;
-        };
+        let board = board_sold(&key, products, &path, found)?;
         thickness(board, action, rules, &path, found);
     }
     Some(DeckChoice { action, board: Some(key) })
+}
+
+/// The board of a key, or the problem that nobody sells it.
+pub(crate) fn board_sold<'a>(
+    key: &str,
+    products: Shelf<'a>,
+    path: &SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<&'a Board> {
+    let board = products.sizes.boards.get(key);
+    if board.is_none() {
+        let sold: Vec<&String> = products.sizes.boards.keys().collect();
+        let fault = format!("no board `{key}` is {}", products.whence());
+        found.push(Problem::fault(path, fault, suggest::cure(key, &sold)));
+    }
+    board
 }
 
 fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &SettingPath, found: &mut Vec<Problem>) {

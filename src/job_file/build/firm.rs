@@ -89,6 +89,8 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             },
             guarantee_years: guarantee.years.take()?,
             guarantee: guarantee.words.take()?.0,
+            repair_years: guarantee.repair_years.take().unwrap_or_default(),
+            repair_guarantee: guarantee.repair_words.take().map(|t| t.0).unwrap_or_default(),
             terms: texts(raw.terms),
             exclusions: texts(raw.exclusions),
             needs: texts(raw.needs),

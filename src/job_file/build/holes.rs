@@ -82,7 +82,7 @@ fn hole_finish(
 }
 
 /// Two lengths: along the front, then up the roof.
-fn pair(list: List<Length>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<(Length, Length)> {
+pub(crate) fn pair(list: List<Length>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<(Length, Length)> {
     let [x, y] = &list[..] else {
         let fault = format!("this should be two lengths, not {}", list.len());
         found.push(Problem::fault(
@@ -95,7 +95,8 @@ fn pair(list: List<Length>, path: &SettingPath, found: &mut Vec<Problem>) -> Opt
     Some((*x.given()?, *y.given()?))
 }
 
-fn point((x, y): (Length, Length)) -> Point {
+/// The point of two lengths.
+pub(crate) fn point((x, y): (Length, Length)) -> Point {
     Point::new(x.as_mm(), y.as_mm())
 }
 

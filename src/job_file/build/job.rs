@@ -4,11 +4,14 @@
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
 use super::measured::too_many;
+use super::old_roof::old_roof;
 use super::price::price;
 use super::roof::{RoofSupplies, roof};
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
-use crate::job_file::raw::job::{RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts};
+use crate::job_file::raw::job::{
+    RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
+};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
@@ -16,7 +19,7 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
-use crate::model::{Access, Finish, Job, Photo, Problem, Roof, SettingPath};
+use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -38,17 +41,26 @@ pub(crate) struct BuiltJob {
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
 pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &mut Vec<Problem>) -> Option<BuiltJob> {
     let answered = Answered::by(raw.roofs.given());
-    let roofs = roofs(raw.roofs, stock, found);
+    let (roofs, old_roofs) = roofs(raw.roofs, stock, found).unzip();
+    let only_old = roofs.as_ref().is_some_and(Vec::is_empty);
     let customer = raw.customer.take().and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|s| as_found::strip(s, stock.trade, &["strip"].into(), found));
+    if only_old && !no_strip {
+        let fault = "nothing is stripped where the old laminate stays, and no roof of this job is laid anew";
+        found.push(Problem::fault(
+            ["strip"],
+            fault,
+            "take `strip` out, or write `work: new` on the roof that is stripped",
+        ));
+    }
     unsaid(
         [
             ("conditions", raw.conditions.is_missing() && !answered.conditions),
-            ("strip", no_strip && !answered.strip),
+            ("strip", no_strip && !answered.strip && !only_old),
             ("delivery", raw.delivery.is_missing()),
-            ("boundary", raw.boundary.is_missing()),
+            ("boundary", raw.boundary.is_missing() && !only_old),
         ],
         found,
     );
@@ -95,6 +107,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
             .map(|c| as_found::conditions(c, &["conditions"].into(), found))
             .unwrap_or_default(),
         roofs: roofs?,
+        old_roofs: old_roofs?,
         strip,
         asbestos,
         flashing,
@@ -147,9 +160,11 @@ struct Answered {
 }
 
 impl Answered {
-    fn by(roofs: Option<&List<RawRoof>>) -> Answered {
+    fn by(roofs: Option<&List<RawAnyRoof>>) -> Answered {
         let every = |says: fn(&RawRoof) -> bool| {
-            roofs.is_some_and(|all| !all.is_empty() && all.iter().all(|roof| roof.given().is_some_and(says)))
+            let new = || roofs.into_iter().flatten().filter(|r| !matches!(r.given(), Some(RawAnyRoof::Old(_))));
+            let says = |roof: &Slot<RawAnyRoof>| roof.given().and_then(RawAnyRoof::new_one).is_some_and(says);
+            new().next().is_some() && new().all(says)
         };
         Answered {
             strip: every(|r| !r.strip.is_missing()),
@@ -160,7 +175,12 @@ impl Answered {
     }
 }
 
-fn roofs(raw: Slot<List<RawRoof>>, stock: RoofSupplies<'_>, found: &mut Vec<Problem>) -> Option<Vec<Roof>> {
+/// The roofs that are laid anew, and those whose laminate stays, each in the order of the file.
+fn roofs(
+    raw: Slot<List<RawAnyRoof>>,
+    stock: RoofSupplies<'_>,
+    found: &mut Vec<Problem>,
+) -> Option<(Vec<Roof>, Vec<OldRoof>)> {
     let raw = raw.take()?;
     if raw.is_empty() {
         found.push(Problem::fault(["roofs"], "a job needs at least one roof", "add one under `roofs`"));
@@ -169,13 +189,28 @@ fn roofs(raw: Slot<List<RawRoof>>, stock: RoofSupplies<'_>, found: &mut Vec<Prob
     if too_many(raw.len(), limits::ROOFS, ["roofs"], found) {
         return None;
     }
-    let built: Vec<Option<Roof>> = raw
-        .into_iter()
-        .enumerate()
-        .map(|(n, r)| roof(r.take()?, &SettingPath::from(["roofs"]).entry(n), stock, found))
-        .collect();
-    let names: Vec<(usize, &str)> =
-        built.iter().enumerate().filter_map(|(n, r)| Some((n, r.as_ref()?.name.as_str()))).collect();
+    let (mut built, mut old, mut bad) = (Vec::new(), Vec::new(), false);
+    let mut names: Vec<(usize, String)> = Vec::new();
+    for (n, raw) in raw.into_iter().enumerate() {
+        let path = SettingPath::from(["roofs"]).entry(n);
+        match raw.take() {
+            Some(RawAnyRoof::New(raw)) => match roof(*raw, &path, stock, found) {
+                Some(roof) => {
+                    names.push((n, roof.name.clone()));
+                    built.push(roof);
+                }
+                None => bad = true,
+            },
+            Some(RawAnyRoof::Old(raw)) => match old_roof(*raw, &path, stock, found) {
+                Some(roof) => {
+                    names.push((n, roof.name.clone()));
+                    old.push(roof);
+                }
+                None => bad = true,
+            },
+            None => bad = true,
+        }
+    }
     for (at, (n, name)) in names.iter().enumerate() {
         if names[..at].iter().any(|(_, before)| before == name) {
             let fault = format!("another roof is called `{name}` already");
@@ -186,7 +221,7 @@ fn roofs(raw: Slot<List<RawRoof>>, stock: RoofSupplies<'_>, found: &mut Vec<Prob
             ));
         }
     }
-    built.into_iter().collect()
+    (!bad).then_some((built, old))
 }
 
 fn customer(raw: RawCustomer) -> Option<Party> {

@@ -14,6 +14,7 @@ pub(super) mod gutters;
 pub(super) mod holes;
 pub(super) mod job;
 pub(super) mod measured;
+pub(super) mod old_roof;
 pub(super) mod options;
 pub(super) mod outline;
 pub(super) mod price;

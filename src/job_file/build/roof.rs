@@ -148,7 +148,8 @@ fn tell_misclosure(misclosure: Option<&Misclosure>, path: &SettingPath, found: &
     }
 }
 
-fn outline(edges: Vec<(Point, Edge)>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Outline> {
+/// The outline of edges that were measured, or why there is none.
+pub(crate) fn outline(edges: Vec<(Point, Edge)>, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Outline> {
     let labels: Vec<String> = edges.iter().map(|(_, e)| e.label()).collect();
     let (corners, edges) = edges.into_iter().unzip();
     let (fault, cure) = match Outline::new(corners, edges) {

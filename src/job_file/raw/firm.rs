@@ -55,6 +55,8 @@ settings! {
     pub(crate) struct RawGuarantee = "`guarantee`" {
         years: u32, needed "20", within GUARANTEE;
         words: PrintedText, needed "what is guaranteed, and what is not";
+        repair_years: u32, within GUARANTEE;
+        repair_words: PrintedText;
     }
 }
 

@@ -4,6 +4,7 @@
 //! it makes sense with the others is for the builders.
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
+use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
     At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
@@ -16,8 +17,9 @@ use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
 use crate::model::job::{Answer, By};
 use crate::model::limits::SIDE;
+use crate::model::old_roof::RecoatKey;
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Cover, Fall, Finish, Flashing, Length, PitchedCovering};
+use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, PitchedCovering};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
@@ -36,7 +38,7 @@ settings! {
         site: RawSite;
         access: ByName<YesNoSum>, within ACCESS;
         conditions: RawConditions;
-        roofs: List<RawRoof>, needed "[{name: Main roof, …}]";
+        roofs: List<RawAnyRoof>, needed "[{name: Main roof, …}]";
         strip: RawStrip;
         asbestos: Answer;
         flashing: By;
@@ -90,6 +92,7 @@ settings! {
     /// One roof.
     pub(crate) struct RawRoof = "a roof" {
         name: PrintedText, needed "Main roof";
+        work: RoofWork;
         outline: RawOutline, needed "{rectangle: {width: 5.2 m, depth: 3.4 m}}";
         edges: ByName<OneOrMany<RawEdge>>, needed "{front: {finish: drip}, …}";
         holes: List<RawHole>;
@@ -111,6 +114,103 @@ settings! {
         asbestos: Answer;
         flashing: By;
         conditions: RawConditions;
+        patches: OldRoofOnly;
+        trims: OldRoofOnly;
+        prepare: OldRoofOnly;
+    }
+}
+
+settings! {
+    /// A roof whose old laminate stays.
+    pub(crate) struct RawOldRoof = "a roof whose old laminate stays" {
+        name: PrintedText, needed "Porch roof";
+        work: RoofWork;
+        outline: RawOutline, needed "{rectangle: {width: 3.2 m, depth: 1.8 m}}";
+        edges: ByName<RawOldEdge>;
+        holes: List<RawHole>;
+        patches: List<RawPatch>;
+        laminate: RawLaminate;
+        topcoat: RawTopcoat, needed "{colour: dark grey, finish: smooth}";
+        trims: TrimFaces;
+        prepare: RecoatKey;
+        falls_to: NewRoofOnly;
+        fall: NewRoofOnly;
+        firrings: NewRoofOnly;
+        joists: NewRoofOnly;
+        measured_to: NewRoofOnly;
+        way_off: NewRoofOnly;
+        deck: NewRoofOnly;
+        wall_above: NewRoofOnly;
+        roof_above: NewRoofOnly;
+        build_up: NewRoofOnly;
+        outlet: NewRoofOnly;
+        outlets: NewRoofOnly;
+        strip: NewRoofOnly;
+        asbestos: NewRoofOnly;
+        flashing: NewRoofOnly;
+        conditions: NewRoofOnly;
+    }
+}
+
+settings! {
+    /// What stands at an edge of an old laminate.
+    pub(crate) struct RawOldEdge = "an edge of an old laminate" {
+        finish: Finish, needed "drip";
+        go: NewRoofOnly;
+        gutter: NewRoofOnly;
+        upstand: NewRoofOnly;
+        flashing: NewRoofOnly;
+        ladder_point: NewRoofOnly;
+        joints: NewRoofOnly;
+        overflow: NewRoofOnly;
+        box_gutter: NewRoofOnly;
+        sill: NewRoofOnly;
+        under: NewRoofOnly;
+    }
+}
+
+settings! {
+    /// A patch.
+    pub(crate) struct RawPatch = "a patch" {
+        name: PrintedText;
+        at: List<Length>, within HOLE_AT;
+        size: List<Length>, within PATCH;
+        area: Area, within PATCH_AREA;
+        layers: u32, within LAYERS;
+        deck: PrintedText;
+        at_edge: Length, within AT_EDGE;
+    }
+}
+
+/// One roof, of either kind.
+#[derive(Debug, Clone)]
+pub(crate) enum RawAnyRoof {
+    /// It is laid anew.
+    New(Box<RawRoof>),
+    /// Its laminate stays.
+    Old(Box<RawOldRoof>),
+}
+
+impl RawAnyRoof {
+    /// The roof that is laid anew.
+    pub(crate) fn new_one(&self) -> Option<&RawRoof> {
+        match self {
+            RawAnyRoof::New(roof) => Some(roof),
+            RawAnyRoof::Old(_) => None,
+        }
+    }
+}
+
+impl FromFile for RawAnyRoof {
+    fn read(at: At<'_>) -> Slot<RawAnyRoof> {
+        let said = (at.kind() == YamlKind::Group).then(|| at.entries().find(|entry| entry.key() == "work")).flatten();
+        let work = said.map_or(Slot::Given(RoofWork::New), RoofWork::read);
+        let read = match work.take() {
+            None => None,
+            Some(RoofWork::New) => RawRoof::read(at).take().map(|roof| RawAnyRoof::New(Box::new(roof))),
+            Some(_) => RawOldRoof::read(at).take().map(|roof| RawAnyRoof::Old(Box::new(roof))),
+        };
+        read.map_or(Slot::Bad, Slot::Given)
     }
 }
 

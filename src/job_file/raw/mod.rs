@@ -7,4 +7,5 @@ pub(super) mod firm;
 pub(super) mod homes;
 pub(super) mod job;
 pub(super) mod prices;
+pub(super) mod roof_work;
 pub(super) mod rules;

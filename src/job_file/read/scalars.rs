@@ -426,6 +426,8 @@ impl Word for Operation {
             ("trims", Operation::Trims),
             ("bandage", Operation::Bandage),
             ("laminate", Operation::Laminate),
+            ("repair", Operation::Repair),
+            ("renew", Operation::Renew),
             ("topcoat", Operation::Topcoat),
             ("finish", Operation::Finish),
         ];

@@ -14,6 +14,7 @@ pub mod junctions;
 pub mod mat;
 pub mod over_deck;
 pub mod parapets;
+pub mod patches;
 pub mod shape;
 pub mod sills;
 pub mod stagger;

@@ -396,10 +396,7 @@ fn net_area(ring: &[Point], holes: &[HoleShape]) -> Area {
 }
 
 fn hole_shape(hole: &Hole) -> HoleShape {
-    let (ring, round) = match hole.form {
-        HoleForm::Box { at, width, depth } => (rectangle(at, width, depth), false),
-        HoleForm::Round { at, diameter } => (circle(at, diameter), true),
-    };
+    let (ring, round) = (hole_ring(&hole.form), matches!(hole.form, HoleForm::Round { .. }));
     HoleShape {
         name: hole.name.clone(),
         path: hole.path.clone(),
@@ -407,6 +404,14 @@ fn hole_shape(hole: &Hole) -> HoleShape {
         ring,
         finish: hole.finish,
         round,
+    }
+}
+
+/// The corners of a hole, anticlockwise.
+pub fn hole_ring(form: &HoleForm) -> Vec<Point> {
+    match *form {
+        HoleForm::Box { at, width, depth } => rectangle(at, width, depth),
+        HoleForm::Round { at, diameter } => circle(at, diameter),
     }
 }
 

@@ -17,15 +17,27 @@ use std::collections::BTreeSet;
 
 /// `bandage.<width>.length` of every roof, one line a width; `bandage.<width>.laps` over all roofs, where rolls end in
 /// the work; and the need for each width.
-pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
-    let widths: BTreeSet<Length> =
-        laid.iter().flat_map(|r| r.bandage.iter().map(|p| p.width).chain(in_gutters(r).map(|p| p.width))).collect();
+/// `old` holds the lines of roofs whose laminate stays: their bandage comes off the same rolls.
+pub fn lines(laid: &[RoofLayout], old: &[Line], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+    let of_patch = |l: &Line| match l.id {
+        LineId::BandageLength(mm) => Some(Length::mm(mm.into())),
+        _ => None,
+    };
+    let widths: BTreeSet<Length> = laid
+        .iter()
+        .flat_map(|r| r.bandage.iter().map(|p| p.width).chain(in_gutters(r).map(|p| p.width)))
+        .chain(old.iter().filter_map(of_patch))
+        .collect();
     let mut lines: Vec<Line> =
         laid.iter().flat_map(|r| widths.iter().filter_map(|&w| length_line(r, w, rules, products))).collect();
-    let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&lines, w, rules, products)).collect();
+    let patched: Vec<Line> = old.iter().filter(|l| of_patch(l).is_some()).cloned().collect();
+    let all = [lines.as_slice(), &patched].concat();
+    let work = if laid.is_empty() { WorkKind::PatchLaminate } else { WorkKind::Bandage };
+    let laps: Vec<Line> = widths.iter().filter_map(|&w| roll_laps(&all, w, work, rules, products)).collect();
     lines.extend(laps);
     let need = |&w: &Length| {
-        let of: Vec<&Line> = lines.iter().filter(|l| [id(w), laps_id(w)].contains(&l.id)).collect();
+        let of = lines.iter().chain(&patched);
+        let of: Vec<&Line> = of.filter(|l| [id(w), laps_id(w)].contains(&l.id)).collect();
         let cut = shares(of.iter().copied().filter(|l| l.roof.is_some()));
         Some(Need::of(Role::Bandage(millimetres(w)), &of)?.shared(cut))
     };
@@ -49,7 +61,7 @@ fn laps_id(width: Length) -> LineId {
 /// What the laps take where one roll ends in a piece and the next goes on: n rolls with n − 1 laps hold what n rolls
 /// hold, less those laps. Of several lengths the shortest is counted on, which has the most ends. The line is left out
 /// where one roll does.
-fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) -> Option<Line> {
+fn roll_laps(lines: &[Line], width: Length, work: WorkKind, rules: &Rules, products: &Products) -> Option<Line> {
     let cut: Vec<Decimal> = lines.iter().filter(|l| l.id == id(width)).map(|l| l.quantity).collect();
     let known = products.bandages.get(&millimetres(width)).and_then(|rolls| rolls.first().copied());
     let roll = known.unwrap_or(rules.bandage_roll).metres();
@@ -72,7 +84,7 @@ fn roll_laps(lines: &[Line], width: Length, rules: &Rules, products: &Products) 
         formula(format!("({} − 1) × {}", rolls.ceil().normalize(), m(lap)), ends * lap, Unit::Metre),
         Step::Note("one lap where each roll but the last ends".into()),
     ]);
-    line(work_of(laps_id(width)), format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
+    line((laps_id(width), work), format!("Laps of bandage {width} wide where a roll ends"), None, Unit::Metre, working)
 }
 
 fn id(width: Length) -> LineId {

@@ -165,3 +165,9 @@ pub fn shares<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<Share> {
     let share = |l: &Line| Share { work: l.work, roof: l.roof.clone(), weight: l.quantity };
     lines.filter(|l| l.quantity > Decimal::ZERO).map(share).collect()
 }
+
+/// The work that a line over the whole job belongs to where no roof is laid anew, by the lines of those whose laminate stays.
+pub fn pooled_work(old: &[Line]) -> WorkKind {
+    let patched = old.iter().any(|l| l.work == WorkKind::PatchLaminate);
+    if patched { WorkKind::PatchLaminate } else { WorkKind::Recoat }
+}

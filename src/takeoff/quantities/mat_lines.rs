@@ -13,20 +13,26 @@ use crate::geometry::whole::div_ceil;
 use crate::model::products::MatRoll;
 use crate::model::words::plural;
 use crate::model::{Length, LineId, Point, Products, Role, Rules};
+use crate::takeoff::layout::patches::OldRoofLayout;
 use crate::takeoff::layout::shape::RoofShape;
 use crate::takeoff::layout::{MatNote, MatPiece, RoofLayout};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
-/// `roof.area` and `mat.area` of every roof, and the need for mat.
-pub fn lines(laid: &[RoofLayout], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+/// `roof.area` and `mat.area` of every roof, and the need for mat, that of the patches in old laminates included.
+pub fn lines(
+    laid: &[RoofLayout],
+    (old, patches): (&[OldRoofLayout], &[Line]),
+    rules: &Rules,
+    products: &Products,
+) -> (Vec<Line>, Vec<Need>) {
     let areas = laid.iter().filter_map(|r| roof_area(&r.shape));
     let mats = laid.iter().filter_map(|r| mat_area(r, rules, &roll_of(products, r.mat.weight)));
     let layers = laid.iter().flat_map(|r| [MatLayer::First, MatLayer::Further].map(|l| layer_area(r, l)));
     let linings = laid.iter().filter_map(box_gutter_lines::lining);
     let mut lines: Vec<Line> = areas.chain(mats).chain(layers.flatten()).chain(linings).collect();
-    let (lengths, needs) = lengths(laid, &lines, rules, products);
+    let (lengths, needs) = lengths((laid, old), (&lines, patches), rules, products);
     lines.extend(lengths);
     (lines, needs)
 }
@@ -227,21 +233,37 @@ fn levels(pieces: &[&MatPiece]) -> Option<Vec<(f64, f64)>> {
 }
 
 /// Roll of each weight, over all roofs: the line and the need.
-fn lengths(laid: &[RoofLayout], layers: &[Line], rules: &Rules, products: &Products) -> (Vec<Line>, Vec<Need>) {
+fn lengths(
+    (laid, old): (&[RoofLayout], &[OldRoofLayout]),
+    (layers, patches): (&[Line], &[Line]),
+    rules: &Rules,
+    products: &Products,
+) -> (Vec<Line>, Vec<Need>) {
     let mut weights: BTreeMap<u32, Vec<(Length, Length)>> = BTreeMap::new();
     for roof in laid.iter().filter(|r| !r.mat.pieces.is_empty()) {
         weights.entry(roof.mat.weight).or_default().extend(cut_sizes(roof));
     }
+    for roof in old.iter().filter(|r| !r.patches.is_empty()) {
+        let pieces = roof.patches.iter().flat_map(|p| &p.mat).map(|p| (p.length, p.width));
+        weights.entry(roof.mat).or_default().extend(pieces);
+    }
+    let work = if laid.is_empty() { WorkKind::PatchLaminate } else { WorkKind::FirstLayer };
     let lines: Vec<(u32, Line)> = weights
         .into_iter()
-        .filter_map(|(weight, sizes)| Some((weight, length_line(weight, &sizes, rules, &roll_of(products, weight))?)))
+        .filter_map(|(weight, sizes)| {
+            Some((weight, length_line((weight, work), &sizes, rules, &roll_of(products, weight))?))
+        })
         .collect();
     let of_weight = |weight: u32| {
         let is = move |l: &&Line| {
             let on = laid.iter().any(|r| l.roof.as_ref() == Some(&r.shape.name) && r.mat.weight == weight);
             on && matches!(l.id, LineId::MatFirst | LineId::MatFurther | LineId::BoxLining)
         };
-        shares(layers.iter().filter(is))
+        let patched = move |l: &&Line| {
+            let on = old.iter().any(|r| l.roof.as_ref() == Some(&r.name) && r.mat == weight);
+            on && l.id == LineId::PatchMat
+        };
+        shares(layers.iter().filter(is).chain(patches.iter().filter(patched)))
     };
     let need = |(weight, line): &(u32, Line)| Some(Need::of(Role::Mat(*weight), &[line])?.shared(of_weight(*weight)));
     let needs = lines.iter().filter_map(need).collect();
@@ -255,7 +277,12 @@ pub fn cut_sizes(roof: &RoofLayout) -> impl Iterator<Item = (Length, Length)> {
 }
 
 /// What is cut off the roll; where the rolls sold leave ends too short to use, as much more as makes up for them.
-fn length_line(weight: u32, sizes: &[(Length, Length)], rules: &Rules, roll: &MatRoll) -> Option<Line> {
+fn length_line(
+    (weight, work): (u32, WorkKind),
+    sizes: &[(Length, Length)],
+    rules: &Rules,
+    roll: &MatRoll,
+) -> Option<Line> {
     let out_of_rolls = OutOfRolls::of(sizes, roll.width, &roll.rolls);
     let shared = sizes.len() - out_of_rolls.cuts.len();
     let mut metres: Vec<Decimal> = out_of_rolls.cuts.iter().map(|c| c.length.metres()).collect();
@@ -275,7 +302,7 @@ fn length_line(weight: u32, sizes: &[(Length, Length)], rules: &Rules, roll: &Ma
             working.push(Step::Note("so much that every strip comes whole out of whichever rolls are bought".into()));
         }
     }
-    let id = (LineId::MatLength(weight), WorkKind::FirstLayer);
+    let id = (LineId::MatLength(weight), work);
     line(id, format!("Mat {weight} g/m2, off the roll"), None, Unit::Metre, working)
 }
 

@@ -179,7 +179,7 @@ fn spread(of: &[&Walled<'_>], (name, rate): (&'static str, Decimal)) -> Vec<Step
 }
 
 fn primer(of: &[&Walled<'_>], rules: &Rules) -> Vec<Step> {
-    spread(of, ("primer_rate", rules.primer_rate))
+    spread(of, ("masonry_primer_rate", rules.masonry_primer_rate))
 }
 
 /// One bed: it levels the top before the laminate, or lies under the stones.

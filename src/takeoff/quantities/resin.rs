@@ -8,7 +8,7 @@
 //! ISO 12215-5, densities of glass 2.56 and of cured polyester 1.2 g/cm³ (from memory; the thickness formula follows
 //! from them: `1/2.56 + (1 − ψ)/(1.2 ψ) = (2.56/ψ − 1.36)/3.072`).
 
-use super::line::{Line, Need, Share, Step, Unit, shares};
+use super::line::{Line, Need, Share, Step, Unit, pooled_work, shares};
 use super::working::{formula, line, measured, number, result, rule, sum};
 use crate::geometry::segment::distance;
 use crate::model::shape::DeckAction;
@@ -40,14 +40,15 @@ pub const RESIN: [LineId; 5] =
     [LineId::LaminateResin, LineId::BandageResin, LineId::SealResin, LineId::BucketResin, LineId::BoxResin];
 
 /// Ids of the lines that ask for topcoat.
-const TOPCOAT: [LineId; 4] = [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat, LineId::BoxTopcoat];
+pub(super) const TOPCOAT: [LineId; 4] =
+    [LineId::TopcoatMass, LineId::SurfaceTopcoat, LineId::BucketTopcoat, LineId::BoxTopcoat];
 
 /// All lines of resin, topcoat and catalyst, and what must be bought. `laid[i]` is `roofs[i]`; `mats` holds the lines of
-/// the layers of mat.
+/// the layers of mat, `old` those of roofs whose laminate stays, which take catalyst with the others.
 pub fn lines(
     roofs: &[Roof],
     laid: &[RoofLayout],
-    mats: &[Line],
+    (mats, old): (&[Line], &[Line]),
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
@@ -57,8 +58,12 @@ pub fn lines(
     let mut needs: Vec<Need> = resin_need(&lines, mats).into_iter().collect();
     needs.extend(topcoat);
     needs.extend(aggregate_needs(roofs, &lines));
-    let catalyst = catalyst(&lines, rules, products.catalyst_density);
-    let all = by_layer(shares(lines.iter()), mats);
+    let wet = old.iter().filter(|l| RESIN.contains(&l.id) || TOPCOAT.contains(&l.id));
+    let all: Vec<Line> = lines.iter().chain(wet).cloned().collect();
+    let work = if laid.is_empty() { pooled_work(old) } else { WorkKind::FirstLayer };
+    let catalyst = catalyst(&all, work, rules, products.catalyst_density);
+    let wet = all.iter().filter(|l| l.id != LineId::SurfaceAggregate);
+    let all = by_layer(shares(wet), mats);
     needs.extend(catalyst.as_ref().and_then(|l| Some(Need::of(Role::Catalyst, &[l])?.shared(all))));
     lines.extend(catalyst);
     (lines, needs)
@@ -138,7 +143,7 @@ fn bandage(layout: &RoofLayout, rules: &Rules) -> Vec<Step> {
 }
 
 /// Area × mat weight × (1 − g)/g.
-fn wetted(what: &str, area: Decimal, weight: u32, rules: &Rules) -> Vec<Step> {
+pub(super) fn wetted(what: &str, area: Decimal, weight: u32, rules: &Rules) -> Vec<Step> {
     let weight = Decimal::new(i64::from(weight), 3);
     let (glass, g) = (area * weight, rules.glass_fraction);
     vec![
@@ -285,7 +290,7 @@ fn broadcast(aggregate: &Aggregate, shape: &RoofShape, rules: &Rules) -> Vec<Ste
 }
 
 /// A figure of a surface: the rule by its name, or the firm's own.
-fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
+pub(super) fn figure(aggregate: &Aggregate, name: &'static str, value: String) -> Step {
     match aggregate.own {
         None => rule(name, value),
         Some(_) => Step::Note(format!("the firm's own figure for this surface: {value}")),
@@ -306,7 +311,7 @@ fn runs(shape: &RoofShape) -> BTreeMap<Finish, Length> {
 }
 
 /// The allowance for what stays in the bucket, on some lines of one roof.
-fn bucket(lines: &[Line], rules: &Rules) -> Vec<Step> {
+pub(super) fn bucket(lines: &[Line], rules: &Rules) -> Vec<Step> {
     let masses: Vec<Decimal> = lines.iter().map(|l| l.quantity).collect();
     let loss = rules.bucket_loss.normalize();
     let mut steps: Vec<Step> = lines.iter().map(|l| measured(l.id.to_string(), l.quantity, Unit::Kilogram)).collect();
@@ -324,7 +329,7 @@ fn bucket(lines: &[Line], rules: &Rules) -> Vec<Step> {
 }
 
 /// Catalyst over all roofs.
-fn catalyst(lines: &[Line], rules: &Rules, density: Decimal) -> Option<Line> {
+fn catalyst(lines: &[Line], work: WorkKind, rules: &Rules, density: Decimal) -> Option<Line> {
     let (resin, topcoat) = (resin_total(lines), topcoat_total(lines));
     let all = resin + topcoat;
     let (dose, density) = (rules.catalyst_to_order.normalize(), density.normalize());
@@ -342,7 +347,7 @@ fn catalyst(lines: &[Line], rules: &Rules, density: Decimal) -> Option<Line> {
         ),
         Step::Note("this is what is ordered; the mix card and the data sheet say what is used on the day".into()),
     ];
-    line((LineId::CatalystVolume, WorkKind::FirstLayer), "Catalyst", None, Unit::Millilitre, working)
+    line((LineId::CatalystVolume, work), "Catalyst", None, Unit::Millilitre, working)
 }
 
 // ---- Needs -------------------------------------------------------------------------------------------------------
@@ -408,6 +413,6 @@ fn aggregate_needs(roofs: &[Roof], lines: &[Line]) -> Vec<Need> {
 }
 
 /// A colour as roles write it: lower case, words joined by hyphens.
-fn role_word(colour: &str) -> String {
+pub(super) fn role_word(colour: &str) -> String {
     colour.to_lowercase().split_whitespace().collect::<Vec<_>>().join("-")
 }

@@ -4,7 +4,7 @@
 //! roof is a line of that roof, what is used up over the job is one line over all roofs. A flashing is cut to the pieces
 //! that are laid, so its laps are in its length.
 
-use super::line::{Line, Need, Step, Unit, pool, shares};
+use super::line::{Line, Need, Step, Unit, pool, pooled_work, shares};
 use super::night_sheet;
 use super::resin::{resin_total, topcoat_total};
 use super::working::{at_least, formula, line, measured, number, result, rounded_up, rule, sum};
@@ -76,8 +76,11 @@ fn of_roof(roof: &Roof, layout: &RoofLayout, works: &Works, rules: &Rules, produ
 }
 
 fn of_job(laid: &[RoofLayout], wet: &[Line], rules: &Rules) -> Vec<Line> {
-    let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).collect();
-    let of = |id: LineId, item: &str, unit, working| line((id, WorkKind::FirstLayer), item, None, unit, working);
+    // Of an old laminate what is worked: its patches as they are ground, and the whole where it is topcoated.
+    let worked = wet.iter().filter(|l| matches!(l.id, LineId::PatchGround | LineId::RecoatArea)).map(|l| l.quantity);
+    let area: Vec<Decimal> = laid.iter().map(|r| r.shape.area.square_metres()).chain(worked).collect();
+    let work = if laid.is_empty() { pooled_work(wet) } else { WorkKind::FirstLayer };
+    let of = |id: LineId, item: &str, unit, working| line((id, work), item, None, unit, working);
     let by_area = |unit: &str, name, each: Decimal, least_name, least: u32| {
         per(&area_steps(&area), (name, each, "m2"), (least_name, least), unit, Unit::SquareMetre)
     };
@@ -428,7 +431,10 @@ const BOUGHT_AS: [(LineId, Role); 13] = [
 
 /// What is used up over the job is shared over the roofs by their area.
 fn needs(lines: &[Line], before: &[Line]) -> Vec<Need> {
-    let over_job = || shares(before.iter().filter(|l| l.id == LineId::MatFirst));
+    let over_job = || {
+        let laid = |l: &&Line| matches!(l.id, LineId::MatFirst | LineId::PatchMat | LineId::RecoatArea);
+        shares(before.iter().filter(laid))
+    };
     let need = |(id, role): &(LineId, Role)| {
         let of: Vec<&Line> = lines.iter().filter(|l| l.id == *id).collect();
         let need = Need::of(role.clone(), &of)?;

@@ -1,0 +1,235 @@
+//! A roof whose laminate stays: its plan with the patches in their places, and the section through a patch's edge.
+//!
+//! Given such a roof as laid out, and the rules; gives figures. A patch whose place was not measured stands in the key: it is
+//! found by tapping. Of a patch the plan shows the hole and how far is ground round it.
+
+use super::drawing::{Drawing, dashes, pen, spot};
+use super::labels::{self, EdgeLabel};
+use super::lines;
+use super::plan_scale::{PlanScale, fitted_ring, scale_bar};
+use super::sections::{DrawnSection, LAMINATE};
+use super::{LEAST_SIZE, Space};
+use crate::documents::wording;
+use crate::geometry::point::Point;
+use crate::model::{Finish, Length, Rules};
+use crate::pages::block::Figure;
+use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout, lap_of};
+
+/// Draws the plan of one roof.
+pub fn draw(layout: &OldRoofLayout, space: Space) -> Figure {
+    let patches = layout.patches.len();
+    let what = match patches {
+        0 => "topcoated all over".to_owned(),
+        n => wording::plural(n, "patch", "patches"),
+    };
+    let holes = layout.patches.iter().map(|p| format!("{} {} × {}", p.mark, p.hole.0, p.hole.1));
+    let holes = holes.collect::<Vec<_>>().join("; ");
+    Figure {
+        scene: fitted_ring(space, &layout.corners, |frame| sheet(layout, frame, space.width)),
+        caption: format!("{}, {}: {what}.", layout.name, wording::square_metres(layout.area)),
+        alt: format!("Plan of {}, {what}. {holes}", layout.name),
+    }
+}
+
+fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
+    let mut sheet = Drawing::default();
+    let ring = frame.ring(&layout.corners);
+    let mut rings = vec![ring.clone()];
+    rings.extend(layout.openings.iter().map(|o| frame.ring(&o.ring)));
+    sheet.area(rings, Some(Ink::AccentTint(0.9)), None);
+    let mut finishes: Vec<Finish> = Vec::new();
+    let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
+    for (i, side) in layout.sides.iter().enumerate() {
+        let (a, b) = ends(i);
+        match side.finish {
+            Some(finish) => {
+                lines::edge(&mut sheet, a, b, finish);
+                if !finishes.contains(&finish) {
+                    finishes.push(finish);
+                }
+            }
+            None => sheet.line(&[a, b], pen(Ink::Black, 1.1)),
+        }
+    }
+    for opening in &layout.openings {
+        let ring = frame.ring(&opening.ring);
+        sheet.area(vec![ring.clone()], Some(Ink::White), Some(pen(Ink::Black, 0.8)));
+        let lines = [(wording::capital(&opening.name), true)];
+        if !labels::put_inside(&mut sheet, &ring, labels::middle_of(&ring), &lines, 7.5) {
+            labels::point_at(&mut sheet, &ring, &lines[0].0);
+        }
+    }
+    for patch in &layout.patches {
+        draw_patch(&mut sheet, patch, frame);
+    }
+    let label = |(i, side): (usize, &crate::model::old_roof::OldSide)| {
+        let (from, to) = ends(i);
+        let mut parts = vec![format!("{} {}", wording::capital(&side.name), wording::metres(side.length))];
+        parts.extend(side.finish.map(|f| lines::plain_words(f).to_owned()));
+        EdgeLabel { from, to, parts, off: lines::REACH + 3.0, inside: false }
+    };
+    let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
+    let unplaced = labels::place(&mut sheet, &ring, &all);
+    let notes = notes(layout, &unplaced);
+    let (low, high) = sheet.bounds();
+    let at =
+        lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &finishes, &notes);
+    scale_bar(&mut sheet, frame, spot(low.x, at.y + 6.0));
+    sheet
+}
+
+/// The hole in grey with its mark, and round it, broken, how far is ground.
+fn draw_patch(sheet: &mut Drawing, patch: &PatchLayout, frame: PlanScale) {
+    let ring = |size| {
+        let (least, most) = patch.centred(size)?;
+        let corners = [least, Point::new(most.x, least.y), most, Point::new(least.x, most.y)];
+        Some(frame.ring(&corners))
+    };
+    let (Some(ground), Some(hole)) = (ring(patch.ground), ring(patch.hole)) else { return };
+    let mut round = ground.clone();
+    round.extend(ground.first().copied());
+    sheet.area(vec![ground.clone()], Some(Ink::White), None);
+    sheet.line(&round, dashes(Ink::Black, 0.8, 3.5, 2.0));
+    sheet.area(vec![hole.clone()], Some(Ink::Grey(0.8)), Some(pen(Ink::Black, 0.8)));
+    let middle = labels::middle_of(&hole);
+    let size = patch_mark_size(&hole);
+    sheet.words(spot(middle.x, middle.y + size * 0.36), &patch.mark, size, true, Anchor::Middle);
+}
+
+/// As large as the hole has room for, and never smaller than what can be read.
+fn patch_mark_size(hole: &[Spot]) -> f64 {
+    let (low, high) = labels::box_of(hole);
+    ((high.y - low.y) * 0.6).min((high.x - low.x) * 0.5).clamp(LEAST_SIZE, 10.0)
+}
+
+fn notes(layout: &OldRoofLayout, unplaced: &[usize]) -> Vec<String> {
+    let mut notes = Vec::new();
+    if layout.patches.iter().any(|p| p.at.is_some()) {
+        notes.push("Grey: the hole, cut back to sound laminate. Broken line: ground up to here.".to_owned());
+    }
+    let lost: Vec<String> = layout.patches.iter().filter(|p| p.at.is_none()).map(|p| p.mark.clone()).collect();
+    if !lost.is_empty() {
+        notes.push(format!("{}: place not measured, found by tapping.", wording::list(&lost)));
+    }
+    for &i in unplaced {
+        let side = &layout.sides[i];
+        notes.push(format!("{} {}.", wording::capital(&side.name), wording::metres(side.length)));
+    }
+    notes
+}
+
+// ---- The section -------------------------------------------------------------------------------------------------
+
+/// How the patch of a section is built.
+#[derive(Debug, Clone, Copy)]
+pub struct PatchBuild<'a> {
+    /// The firm's rules.
+    pub rules: &'a Rules,
+    /// Layers of mat.
+    pub layers: u32,
+    /// Thickness of the board that is let in; `None` where the old deck stays.
+    pub board: Option<Length>,
+    /// The topcoat goes on over the whole roof.
+    pub recoated: bool,
+}
+
+/// Thickness of an old deck whose thickness nobody has measured, for the drawing alone.
+const OLD_DECK: f64 = 18.0;
+/// How much of the hole a section shows, mm.
+const HOLE: f64 = 110.0;
+/// Scales at which it is tried, the largest first.
+const SCALES: [f64; 5] = [3.0, 4.0, 5.0, 6.0, 8.0];
+/// What it may take on paper.
+const SPACE: Space = Space { width: 460.0, height: 170.0 };
+
+/// Draws the section through the edge of a patch.
+pub fn section(build: PatchBuild<'_>) -> Figure {
+    let drawn = |of: f64| built(build, of);
+    let parts: Vec<String> = drawn(1.0).parts();
+    let mut scale = SCALES[0];
+    let mut scene = drawn(scale).finish();
+    for of in SCALES.into_iter().skip(1) {
+        if scene.width <= SPACE.width && scene.height <= SPACE.height {
+            break;
+        }
+        (scene, scale) = (drawn(of).finish(), of);
+    }
+    let title = match build.board {
+        Some(_) => "Section through the edge of a patch with new board under it.",
+        None => "Section through the edge of a patch.",
+    };
+    Figure {
+        scene,
+        caption: format!("{title} Scale 1:{scale}; laminate and topcoat are drawn thicker than they are."),
+        alt: format!("{title} Parts from the top: {}.", parts.join("; ")),
+    }
+}
+
+/// The hole on the left, its edge at 0; to the right laps, ground and old roof, beside the names of the parts.
+fn built(build: PatchBuild<'_>, of: f64) -> DrawnSection {
+    let r = build.rules;
+    let lap = |layer: u32| lap_of(layer, r).as_mm() as f64;
+    let last = build.layers.saturating_sub(1);
+    let ground = lap(last) + r.patch_ground.as_mm() as f64;
+    let right = ground + 45.0;
+    let new = build.board.map(|b| b.as_mm() as f64);
+    let thick = new.unwrap_or(OLD_DECK);
+    let mut s = DrawnSection::empty(thick, of);
+    s.block((if new.is_some() { 0.0 } else { -HOLE }, right), (-thick, 0.0), Ink::Grey(0.85));
+    s.note(right - 25.0, -thick / 2.0, "old deck, sound and dry");
+    if let Some(board) = new {
+        s.block((-24.0, 24.0), (-thick - 45.0, -thick), Ink::Grey(0.93));
+        s.block((-HOLE, 0.0), (-thick, 0.0), Ink::White);
+        s.note(-20.0, -thick / 2.0, format!("new board {board} mm, screwed"));
+        s.note(10.0, -thick - 28.0, "noggin under every joint");
+    }
+    // The old laminate, thinner where it is ground.
+    s.path(&[(right, 3.5), (ground, 3.5)], pen(Ink::Grey(0.35), 4.4));
+    s.path(&[(ground, 2.2), (0.0, 1.5)], pen(Ink::Grey(0.35), 2.0));
+    s.note(right - 12.0, 3.5, "old laminate");
+    s.note(ground - 10.0, 2.2, format!("ground {} beyond the last layer", r.patch_ground));
+    let mut foot = FOOT;
+    if new.is_some() {
+        let half = r.bandage_joint.as_mm() as f64 / 2.0;
+        s.path(&[(half, foot), (0.0, foot), (-8.0, 4.0), (-half, 4.0)], dashes(Ink::Black, 1.8, 3.0, 2.0));
+        s.note(half - 6.0, foot, format!("bandage {} over the joint", r.bandage_joint));
+        foot += STEP * 0.7;
+    }
+    for layer in 0..build.layers {
+        s.path(&layer_path(lap(layer), (0..layer).map(lap).collect(), foot), LAMINATE);
+        let words = match layer {
+            0 => format!("first layer, {} over sound laminate", r.patch_lap),
+            n => format!("layer {}, {} over", n + 1, lap_of(n, r)),
+        };
+        s.note(lap(layer) - 12.0, if layer == 0 { foot } else { FOOT }, words);
+    }
+    let start = if build.recoated { right } else { ground };
+    let below: Vec<f64> = (0..build.layers).map(lap).collect();
+    s.path(&layer_path(start, below, foot), pen(Ink::Black, 0.9));
+    let words = if build.recoated { "topcoat over the whole roof" } else { "topcoat over all that was ground" };
+    s.note(lap(0) - 40.0, foot + STEP * f64::from(build.layers), words);
+    s
+}
+
+/// From the deck's top to the first that is laid over the ground face, and from one layer to the next, mm: wider than they
+/// are, so that each can be told from the other.
+const FOOT: f64 = 9.0;
+const STEP: f64 = 9.0;
+
+/// A layer that starts `lap` from the hole and climbs over those beneath it, then goes down into the hole.
+fn layer_path(lap: f64, beneath: Vec<f64>, foot: f64) -> Vec<(f64, f64)> {
+    let mut y = FOOT;
+    let mut path = vec![(lap, y)];
+    for (n, edge) in beneath.iter().enumerate().rev() {
+        let rise = if n == 0 { foot + STEP * beneath.len() as f64 - y } else { STEP };
+        path.extend([(edge + 6.0, y), (edge - 1.0, y + rise)]);
+        y += rise;
+    }
+    let top = foot + STEP * beneath.len() as f64;
+    if beneath.is_empty() && foot > FOOT {
+        path.extend([(60.0, y), (50.0, top)]);
+    }
+    path.extend([(2.0, top), (-12.0, top - FOOT / 2.0), (-HOLE, top - FOOT / 2.0)]);
+    path
+}

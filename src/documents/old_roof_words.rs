@@ -1,0 +1,135 @@
+//! What the documents say of a roof whose laminate stays: the same facts for the householder and for the crew.
+//!
+//! Given such a roof as its reader may see it; gives the names that a template fills in, and the list of its patches. What is
+//! said of one roof is said under its name only where a job has several.
+
+use super::cells::{cell, centre, group, left, plain, strong, wide};
+use super::views::OldRoofView;
+use super::wording;
+use super::words::Vocabulary;
+use crate::model::Length;
+use crate::model::old_roof::RecoatKey;
+use crate::pages::block::{Block, Table};
+use crate::takeoff::layout::patches::PatchLayout;
+
+/// The names of one roof.
+pub(super) fn roof(v: &mut Vocabulary, roof: &OldRoofView<'_>) {
+    let layout = roof.layout;
+    let decked = layout.patches.iter().filter(|p| p.deck.is_some());
+    v.text("roof_name", roof.name)
+        .text("roof_area", wording::square_metres(layout.area))
+        .text("patch_count", wording::plural(layout.patches.len(), "place", "places"))
+        .yes("several_patches", layout.patches.len() > 1)
+        .text("patches", wording::list(&layout.patches.iter().map(patch_in_words).collect::<Vec<_>>()))
+        .text("decked", wording::list(&decked.map(called).collect::<Vec<_>>()))
+        .maybe("patch_board", roof.board.map(|thickness| thickness.to_string()))
+        .text("patch_mat", layout.mat.to_string())
+        .text("patch_layers", layers(&layout.patches))
+        .text("patch_lap", roof.lap.to_string())
+        .yes("recoated", roof.recoat.is_some())
+        .yes("primed", roof.recoat.is_some_and(|r| r.key == RecoatKey::Prime))
+        .yes("trims_coated", roof.recoat.is_some_and(|r| r.trims))
+        .text("old_colour", roof.colour)
+        .text("old_surface", roof.surface)
+        .yes("old_grains", roof.grains)
+        .text("walk_on_hours", wording::plural(roof.walk_on_hours as usize, "hour", "hours"));
+}
+
+/// `two layers`, or `one or two layers` where patches differ.
+fn layers(patches: &[PatchLayout]) -> String {
+    let mut counts: Vec<usize> = patches.iter().map(|p| p.layers.len()).collect();
+    counts.sort_unstable();
+    counts.dedup();
+    match counts[..] {
+        [] => String::new(),
+        [all] => wording::plural(all, "layer", "layers"),
+        [least, ..] => format!("{least} to {} layers", counts[counts.len() - 1]),
+    }
+}
+
+/// What a patch is called: by its name in the job, else by its mark.
+fn called(patch: &PatchLayout) -> String {
+    patch.name.clone().unwrap_or_else(|| format!("patch {}", patch.mark))
+}
+
+/// `the blister by the rooflight (about 0.60 × 0.45 m)`.
+fn patch_in_words(patch: &PatchLayout) -> String {
+    let metres = |l: Length| wording::metres(l);
+    format!("{} (about {} × {})", called(patch), metres(patch.hole.0), metres(patch.hole.1))
+}
+
+/// `600 × 450`.
+fn millimetres((width, depth): (Length, Length)) -> String {
+    format!("{} × {}", width.as_mm(), depth.as_mm())
+}
+
+/// The patches as the crew cuts them: hole, ground, where from the front left corner, layers by their sizes, board.
+pub(super) fn patch_list(roofs: &[OldRoofView<'_>]) -> Vec<Block> {
+    let columns = vec![
+        left("Patch"),
+        wide("Where", 3),
+        left("Hole, mm"),
+        left("Ground to, mm"),
+        wide("Mat, mm, the lowest first", 3),
+        centre("Laid"),
+    ];
+    let many = roofs.iter().filter(|r| !r.layout.patches.is_empty()).count() > 1;
+    let mut rows = Vec::new();
+    for roof in roofs.iter().filter(|r| !r.layout.patches.is_empty()) {
+        if many {
+            rows.push(group(roof.name, columns.len()));
+        }
+        rows.extend(roof.layout.patches.iter().map(|p| {
+            plain(vec![
+                strong(&p.mark),
+                cell(place(p)),
+                strong(millimetres(p.hole)),
+                cell(millimetres(p.ground)),
+                cell(mats(p)),
+                cell("☐"),
+            ])
+        }));
+    }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// `Blister by the rooflight: 3.50 m from left, 1.60 m up`, to the corner of the hole nearest the front left corner.
+fn place(patch: &PatchLayout) -> String {
+    let at = match patch.at {
+        Some(at) => {
+            format!("{} from left, {} up", wording::metres(Length::mm(at.x)), wording::metres(Length::mm(at.y)))
+        }
+        None => "found by tapping".to_owned(),
+    };
+    match &patch.name {
+        Some(name) => format!("{}: {at}", wording::capital(name)),
+        None => wording::capital(&at),
+    }
+}
+
+/// The pieces of each layer: `800 × 650; 900 × 750`, several of one size with their number.
+fn mats(patch: &PatchLayout) -> String {
+    let each = patch.mat.chunk_by(|a, b| a.is_like(b)).map(|same| {
+        let size = millimetres((same[0].length, same[0].width));
+        if same.len() > 1 { format!("{} of {size}", same.len()) } else { size }
+    });
+    each.collect::<Vec<_>>().join("; ")
+}
+
+/// The pieces of board that are let in: `P2: 900 × 500 mm`.
+pub(super) fn boards(roofs: &[OldRoofView<'_>]) -> Vec<String> {
+    let many = roofs.len() > 1;
+    let of_roof = |roof: &OldRoofView<'_>| -> Vec<String> {
+        let name = if many { format!("{}, ", roof.name) } else { String::new() };
+        let decks = roof.layout.patches.iter().filter_map(|p| Some((&p.mark, p.deck.as_ref()?)));
+        let line = |(mark, deck): (&String, &crate::takeoff::layout::patches::PatchDeck)| {
+            let pieces: Vec<String> = deck.pieces.iter().map(|p| millimetres((p.length, p.width))).collect();
+            format!("{name}{mark}: {} mm", pieces.join(" and "))
+        };
+        decks.map(line).collect()
+    };
+    roofs.iter().flat_map(of_roof).collect()
+}
