@@ -30,6 +30,7 @@ mod own_fonts;
 mod photographs;
 mod pricing;
 mod programme;
+mod records;
 mod replay;
 mod shape;
 mod site_words;
