@@ -9,7 +9,7 @@ use super::terminal::{self, Progress};
 use super::work::{self, PricedJob, Stopped};
 use super::{Outcome, refuse_stream, remark, report, view};
 use crate::documents::{DocumentKind, Finished};
-use crate::records::{self, Written};
+use crate::records::{self, WrittenSet};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -17,7 +17,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-type Made = Result<(PricedJob, Written), Stopped>;
+type Made = Result<(PricedJob, WrittenSet), Stopped>;
 
 /// Makes the documents of every job.
 ///
@@ -85,7 +85,7 @@ fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made
 
 /// Writes finished files into a folder, all or none, in place of what an earlier run gave of the same kinds: an order to a
 /// second merchant does not stay beside the one order that there is now.
-pub(super) fn write(folder: &Path, kinds: &[DocumentKind], finished: &[Finished]) -> Result<Written, Stopped> {
+pub(super) fn write(folder: &Path, kinds: &[DocumentKind], finished: &[Finished]) -> Result<WrittenSet, Stopped> {
     let files = finished.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()));
     let earlier = |name: &str| kinds.iter().any(|kind| kind.gives(name));
     records::write_all(folder, files, earlier).map_err(|fault| Stopped::Unwritten(fault, "with --out"))

@@ -12,7 +12,7 @@ use crate::model::LineId;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
-use crate::records::Written;
+use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
 use serde_json::{Value, json};
@@ -377,14 +377,14 @@ pub(super) fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
 }
 
 /// What was written.
-pub(super) fn written(written: &Written) -> String {
+pub(super) fn written(written: &WrittenSet) -> String {
     let of =
         |word: &str, places: &[PathBuf]| places.iter().map(|p| format!("{word} {}\n", p.display())).collect::<String>();
     of("wrote", &written.places) + &of("took away, from an earlier run,", &written.taken_away)
 }
 
 /// What was made of one job, and what to look at next.
-pub(super) fn made(label: &str, priced: &PricedJob, written: &Written, many: bool) -> String {
+pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: bool) -> String {
     let total = priced.pricing.total;
     let places = &written.places;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));

@@ -16,6 +16,7 @@ mod overrides;
 pub mod private;
 pub mod quote;
 pub mod site_words;
+mod template_signs;
 pub mod told;
 pub mod views;
 pub mod whole_job;

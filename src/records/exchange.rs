@@ -58,7 +58,7 @@ pub(super) fn recover(folder: &Path) -> Result<(), WriteFault> {
     for aside in Aside::left_in(folder).map_err(fault)? {
         match &notice {
             Some(notice) if notice.aside == aside.name() && aside.is_whole() => {
-                exchange(folder, &aside, &notice.goes, Way::OnlyOn)?;
+                exchange(folder, &aside, &notice.goes, Failing::OnlyOn)?;
             }
             _ => aside.clear(),
         }
@@ -84,23 +84,23 @@ pub(super) fn begin(folder: &Path, aside: &Aside, goes: BTreeSet<String>) -> Res
         aside.clear();
         return Err(WriteFault::of(folder, cause));
     }
-    exchange(folder, aside, &notice.goes, Way::BackIfNeedBe)
+    exchange(folder, aside, &notice.goes, Failing::BackIfNeedBe)
 }
 
 /// What is done where a file cannot be moved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Way {
+enum Failing {
     /// All that was moved is moved back.
     BackIfNeedBe,
     /// It stays as far as it has come: what was there before may have been moved by another run.
     OnlyOn,
 }
 
-fn exchange(folder: &Path, aside: &Aside, goes: &BTreeSet<String>, way: Way) -> Result<(), WriteFault> {
+fn exchange(folder: &Path, aside: &Aside, goes: &BTreeSet<String>, way: Failing) -> Result<(), WriteFault> {
     let come = aside.waiting().map_err(|cause| WriteFault::of(folder, cause))?;
     let mut moves = Moves { folder, aside, gone: Vec::new(), come: Vec::new() };
     if let Err((name, cause)) = moves.all(&come, goes) {
-        let undone = way == Way::BackIfNeedBe && moves.back();
+        let undone = way == Failing::BackIfNeedBe && moves.back();
         let states = if undone { Vec::new() } else { moves.states(&come, goes) };
         if undone {
             let _ = fs::remove_file(folder.join(NOTICE));

@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 
 /// What was done in a folder.
 #[derive(Debug, Default)]
-pub struct Written {
+pub struct WrittenSet {
     /// The files that are new, in the order in which they were given.
     pub places: Vec<PathBuf>,
     /// Files of an earlier run that nothing of this one takes the place of, and that were taken away.
@@ -38,7 +38,7 @@ pub fn write_all<'a>(
     folder: &Path,
     files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
     earlier: impl Fn(&str) -> bool,
-) -> Result<Written, WriteFault> {
+) -> Result<WrittenSet, WriteFault> {
     let files: Vec<_> = files.into_iter().collect();
     in_turn(folder, || exchange_set(folder, &files, &earlier))
 }
@@ -50,19 +50,19 @@ pub fn write_all<'a>(
 pub fn write_new<'a>(
     folder: &Path,
     files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
-) -> Result<Written, WriteFault> {
+) -> Result<WrittenSet, WriteFault> {
     let files: Vec<_> = files.into_iter().collect();
     in_turn(folder, || {
         let there = |name: &str| fs::symlink_metadata(folder.join(name)).is_ok();
         let (kept, new): (Vec<_>, Vec<_>) = files.iter().copied().partition(|(name, _)| there(name));
         let written = exchange_set(folder, &new, &|_| false)?;
-        Ok(Written { kept: kept.into_iter().map(|(name, _)| folder.join(name)).collect(), ..written })
+        Ok(WrittenSet { kept: kept.into_iter().map(|(name, _)| folder.join(name)).collect(), ..written })
     })
 }
 
 /// Does a work in a folder that is made if need be and that no other run writes to, once what dead runs left is put in
 /// order. Folders that were made for nothing go again.
-fn in_turn(folder: &Path, work: impl FnOnce() -> Result<Written, WriteFault>) -> Result<Written, WriteFault> {
+fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>) -> Result<WrittenSet, WriteFault> {
     let fault = |cause| WriteFault::of(folder, cause);
     let missing: Vec<&Path> =
         folder.ancestors().filter(|f| !f.as_os_str().is_empty()).take_while(|f| !f.exists()).collect();
@@ -80,13 +80,17 @@ fn in_turn(folder: &Path, work: impl FnOnce() -> Result<Written, WriteFault>) ->
     done
 }
 
-fn exchange_set(folder: &Path, files: &[(&str, &[u8])], earlier: &dyn Fn(&str) -> bool) -> Result<Written, WriteFault> {
+fn exchange_set(
+    folder: &Path,
+    files: &[(&str, &[u8])],
+    earlier: &dyn Fn(&str) -> bool,
+) -> Result<WrittenSet, WriteFault> {
     let places: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
     if let Some(blocked) = places.iter().find(|place| fs::symlink_metadata(place).is_ok_and(|m| m.is_dir())) {
         return Err(WriteFault::of(blocked, io::ErrorKind::IsADirectory.into()));
     }
     if files.is_empty() {
-        return Ok(Written::default());
+        return Ok(WrittenSet::default());
     }
     let new: BTreeSet<&str> = files.iter().map(|(name, _)| *name).collect();
     let goes = superseded(folder, &|name| earlier(name) && !new.contains(name));
@@ -98,7 +102,7 @@ fn exchange_set(folder: &Path, files: &[(&str, &[u8])], earlier: &dyn Fn(&str) -
     }
     let taken_away = goes.iter().map(|name| folder.join(name)).collect();
     exchange::begin(folder, &aside, goes)?;
-    Ok(Written { places, taken_away, kept: Vec::new() })
+    Ok(WrittenSet { places, taken_away, kept: Vec::new() })
 }
 
 fn write_aside(folder: &Path, aside: &Aside, files: &[(&str, &[u8])]) -> Result<(), WriteFault> {
