@@ -15,6 +15,7 @@ mod drawings;
 mod edges;
 mod facts;
 mod falls;
+mod fuzz;
 mod goldens;
 mod hazards;
 mod job_files;

@@ -82,7 +82,9 @@ fn a_run_that_is_killed_at_any_moment_leaves_the_documents_of_one_run_and_the_ne
         } else {
             // Most of a run is work on which nothing on the disk depends: wait until it begins to write.
             let before = names(&out);
-            while names(&out) == before && child.try_wait().unwrap().is_none() {}
+            while names(&out) == before && child.try_wait().unwrap().is_none() {
+                thread::sleep(Duration::from_micros(50));
+            }
             thread::sleep(Duration::from_micros(below(3000)));
         }
         let _ = child.kill();

@@ -90,7 +90,7 @@ impl Words {
         places: &BTreeMap<String, Vec<Block>>,
     ) -> Result<Vec<Block>, Vec<Problem>> {
         let text = self.fill(template, vocabulary)?;
-        if text.trim().is_empty() && DOCUMENTS.contains(&template) {
+        if text.trim().is_empty() && DOCUMENTS.contains(&template) && self.noted.borrow().is_empty() {
             let fault = format!("{} gives no words at all: its document would be blank", self.title(template));
             let cure = "write its words, or take the file away to use the built-in ones";
             self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
@@ -102,6 +102,12 @@ impl Words {
                 |_| astray.problem.clone(),
                 |text| template_place::of_words(text, &astray.words),
             ));
+        }
+        let most = limits::BLOCKS.most;
+        if read.as_ref().is_ok_and(|blocks| blocks.len() > most) {
+            let fault = format!("{} gives more than {most} paragraphs, lists and tables", self.title(template));
+            let cure = "take out what is not read; a document of a job has some hundred";
+            self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
         }
         let noted = self.noted.take();
         if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }

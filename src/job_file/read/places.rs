@@ -350,14 +350,14 @@ impl Survey<'_> {
     }
 
     fn scalar(&mut self, value: &str, style: ScalarStyle, anchor: usize, at: Range<usize>) -> Result<(), Box<Problem>> {
-        // In quotes a sign can be written by its number, which the text of the file does not show.
-        if let Some(c) = value.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
-            let fault = format!("there is a control character (U+{:04X}) in this value", u32::from(c));
-            return Err(self.refuse(&at, fault, "take it out"));
-        }
         if let Some((open, waiting @ None)) = self.open.last_mut()
             && self.places.nodes[*open as usize].kind == YamlKind::Group
         {
+            // In quotes a sign can be written by its number, which the text of the file does not show.
+            if let Some(c) = value.chars().find(|c| c.is_control()) {
+                let fault = format!("there is a control character (U+{:04X}) in this key", u32::from(c));
+                return Err(self.refuse(&at, fault, "take it out"));
+            }
             *waiting = Some((value.to_owned(), at));
             return Ok(());
         }
