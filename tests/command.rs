@@ -558,7 +558,7 @@ fn no_name_and_no_setting_steers_the_terminal() {
     fs::write(steering.join("job.yaml"), job.replace(title, "title: \"a \\e[31m red roof\"")).unwrap();
     let done = wetout(&["takeoff", steering.to_str().unwrap()]);
     assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()));
-    assert!(text(&done.stderr).contains("there is a control character (U+001B) in this value"));
+    assert!(text(&done.stderr).contains("there is a control character (U+001B) in this text"));
 }
 
 #[test]

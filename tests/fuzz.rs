@@ -9,6 +9,7 @@
 use crate::command::scratch;
 use crate::cpu_time::CpuTime;
 use crate::demo::KINDS;
+use granit_parser::{Event, Parser};
 use serde_yaml::{Mapping, Value};
 use std::fs;
 use std::path::Path;
@@ -139,7 +140,7 @@ fn change(file: &mut Value, others: &[Value], chance: &mut Chance) {
     let other = {
         let from = chance.pick(others);
         let from_places = places(from);
-        at(from, chance.pick(&from_places)).cloned().unwrap_or(Value::Null)
+        at(from, chance.pick(&from_places).as_slice()).cloned().unwrap_or(Value::Null)
     };
     let Some((last, above)) = steps.split_last() else { return };
     match kind {
@@ -202,7 +203,7 @@ fn other_leaf(others: &[Value], chance: &mut Chance) -> Value {
     let from = chance.pick(others);
     let all = places(from);
     let leaves: Vec<&Steps> = all.iter().filter(|s| at(from, s).is_some_and(is_leaf)).collect();
-    at(from, chance.pick(&leaves)).cloned().unwrap_or_default()
+    at(from, chance.pick(&leaves).as_slice()).cloned().unwrap_or_default()
 }
 
 /// A number with its point somewhere else, its unit as it was.
@@ -236,13 +237,40 @@ fn change_text(text: &mut String, chance: &mut Chance) {
     *text = lines.join("\n");
 }
 
+/// A file with every single value as the text that was written: a price of `9.60` is not one of `9.6`.
+fn as_written(text: &str) -> Value {
+    let mut open: Vec<(Value, Option<Value>)> = vec![(Value::Sequence(Vec::new()), None)];
+    let put = |open: &mut Vec<(Value, Option<Value>)>, value: Value| match open.last_mut() {
+        Some((Value::Sequence(list), _)) => list.push(value),
+        Some((Value::Mapping(group), key)) => match key.take() {
+            Some(key) => drop(group.insert(key, value)),
+            None => *key = Some(value),
+        },
+        _ => unreachable!("only lists and groups are open"),
+    };
+    for event in Parser::new_from_str(text) {
+        match event.unwrap().0 {
+            Event::Scalar(said, ..) => put(&mut open, Value::String(said.into_owned())),
+            Event::SequenceStart(..) => open.push((Value::Sequence(Vec::new()), None)),
+            Event::MappingStart(..) => open.push((Value::Mapping(Mapping::new()), None)),
+            Event::SequenceEnd | Event::MappingEnd => {
+                let (whole, _) = open.pop().unwrap();
+                put(&mut open, whole);
+            }
+            Event::Alias(_) => panic!("the files that all begins from have no references"),
+            _ => {}
+        }
+    }
+    child(&open[0].0, 0).unwrap().clone()
+}
+
 /// The jobs from which all begins.
 fn seeds() -> Vec<Value> {
     let mut files: Vec<_> = crate::demo::names().iter().map(|n| Path::new("jobs").join(n).join("job.yaml")).collect();
     let small = fs::read_dir("tests/jobs_for_sweep").unwrap().map(|e| e.unwrap().path());
     files.extend(small.filter(|f| f.extension().is_some_and(|e| e == "yaml")));
     files.sort();
-    let read = |file: &std::path::PathBuf| serde_yaml::from_str(&fs::read_to_string(file).unwrap()).unwrap();
+    let read = |file: &std::path::PathBuf| as_written(&fs::read_to_string(file).unwrap());
     files.iter().map(read).collect()
 }
 
@@ -307,7 +335,7 @@ fn a_worker() {
     let seconds = number_of("WETOUT_FUZZ_SECONDS", USUAL_SECONDS);
     let mut chance = Chance(number_of("WETOUT_FUZZ_SEED", 20_261_127));
     let jobs = seeds();
-    let of = |file: &str| -> Value { serde_yaml::from_str(&fs::read_to_string(file).unwrap()).unwrap() };
+    let of = |file: &str| as_written(&fs::read_to_string(file).unwrap());
     let (firm, prices) = (of("jobs/firm.yaml"), of("jobs/prices.yaml"));
     fs::copy("jobs/logo.png", folder.join("logo.png")).unwrap();
     let names = ["job.yaml", "firm.yaml", "prices.yaml"];

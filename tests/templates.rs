@@ -167,7 +167,7 @@ fn a_template_that_fails_while_it_is_filled_is_told_in_its_place() {
     let done = run(&folder, "order");
     let said = text(&done.stderr);
     assert_eq!(done.status.code(), Some(1), "{said}");
-    assert!(said.contains("order.md:3:4") && said.contains("cannot be filled here"), "{said}");
+    assert!(said.contains("order.md:3:17") && said.contains("cannot be filled here"), "{said}");
 }
 
 #[test]
