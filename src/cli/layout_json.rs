@@ -35,6 +35,7 @@ pub(super) fn layout(laid: &LaidOutJob) -> Value {
             "mat_lap": rules.mat_lap.as_mm(),
             "bandage_lap": rules.bandage_lap.as_mm(),
             "corner_patch": rules.corner_patch.as_mm(),
+            "firring_group": rules.firring_group.as_mm(),
         },
         "roofs": take_off.roofs.iter().map(|r| roof(r, laid)).collect::<Vec<_>>(),
         "trims": take_off.profiles.iter().map(|p| profile(p, &take_off.roofs)).collect::<Vec<_>>(),

@@ -10,7 +10,7 @@ use super::drawings::sections::{self, Build};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::words::{Vocabulary, Words, escape};
-use super::{WholeJob, edge_words, findings, site_words, told, wording};
+use super::{WholeJob, box_gutters, edge_words, findings, site_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
@@ -28,7 +28,6 @@ use crate::programme::{MixDose, Stop};
 use crate::safety::substances::{ExposureLimit, LIMITS, PROTECTION, Substance};
 use crate::safety::waste::{From, WASTES, Waste};
 use crate::safety::{self, Circumstances, response};
-use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::falls::upstand_left;
 use crate::takeoff::layout::shape::{Sill, SillDetail};
 use crate::takeoff::layout::{Bar, BoardPiece, Lap, LapOver, MatPiece, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
@@ -131,9 +130,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
         .texts("overflows", &overflows(job))
-        .texts("gutter_bearings", &gutters(worked, gutter_bearings))
-        .texts("gutter_cuts", &gutters(worked, gutter_cuts))
-        .texts("gutter_mats", &gutters(worked, gutter_mats))
+        .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
         .text("colours", colours(worked))
         .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
@@ -167,38 +164,6 @@ fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
     let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
     (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
-}
-
-/// A line for each box gutter, which is named by its edge, and by its roof where there are several.
-fn gutters(worked: &WholeJob<'_>, line: fn(&BoxGutterLayout) -> String) -> Vec<String> {
-    let roofs = &worked.take_off.roofs;
-    let of_roof = |layout: &RoofLayout| -> Vec<String> {
-        let named = |g: &BoxGutterLayout| {
-            let edge = layout.shape.sides.get(g.side).map_or("", |s| s.label.as_str());
-            let roof = if roofs.len() > 1 { format!("{}, ", layout.shape.name) } else { String::new() };
-            format!("{roof}{edge}: {}", line(g))
-        };
-        layout.box_gutters.iter().map(named).collect()
-    };
-    roofs.iter().flat_map(of_roof).collect()
-}
-
-/// How far the sole's top lies below the deck's at each bearer, in mm: `0: 152; 400: 148`.
-fn gutter_bearings(gutter: &BoxGutterLayout) -> String {
-    let each = gutter.bearers.iter().map(|b| format!("{}: {}", b.at.as_mm(), b.down.as_mm()));
-    each.collect::<Vec<_>>().join("; ")
-}
-
-/// Its boards by their marks: `G1 sole 2400 × 300 mm`.
-fn gutter_cuts(gutter: &BoxGutterLayout) -> String {
-    let each = gutter.boards.iter().map(|b| format!("{} {} {} × {}", b.mark, b.part.word(), b.length.as_mm(), b.width));
-    each.collect::<Vec<_>>().join("; ")
-}
-
-/// The pieces of its lining in the order of laying: `G1 3720 × 640 mm`.
-fn gutter_mats(gutter: &BoxGutterLayout) -> String {
-    let each = gutter.mat.iter().map(|p| format!("{} {} × {}", p.mark, p.length.as_mm(), p.width));
-    each.collect::<Vec<_>>().join("; ")
 }
 
 /// Each overflow with its place and its sizes: the roof is named where there are several.
@@ -632,6 +597,8 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     put("roof-plans", roof_plans(worked));
     put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
     put("deck-list", deck_list(worked));
+    put("gutter-bearers", box_gutters::bearers(worked));
+    put("gutter-boards", box_gutters::boards(worked));
     put("insulation-plans", figures(worked.take_off.roofs.iter().filter_map(|r| insulation_figure(worked, r))));
     put("insulation-list", insulation_list(worked));
     let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::MOST_OF_A_PAGE));

@@ -3,6 +3,7 @@
 //! Given finished values (take-off, programme, price); gives PDF files and the order's CSV. Computes no quantity and
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; `pages` sets them and `pdf` writes them.
 
+pub mod box_gutters;
 pub mod cells;
 pub mod csv;
 pub mod drawings;

@@ -59,7 +59,7 @@ def checked(job):
         faults += [f"{roof['name']}, mat: {f}" for f in check_mat(roof, layout["rules"])]
         faults += [f"{roof['name']}, mat: {f}" for f in check_returns(roof)]
         faults += [f"{roof['name']}, corners: {f}" for f in check_corners(roof)]
-        faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof)]
+        faults += [f"{roof['name']}, firrings: {f}" for f in check_firrings(roof, layout["rules"])]
         faults += [f"{roof['name']}, bandage: {f}" for f in check_bandage(roof, layout)]
         faults += [f"{roof['name']}, box gutter: {f}" for g in roof["box_gutters"] for f in check_box_gutter(roof, g, layout)]
         faults += [f"{roof['name']}, ways out: {f}" for f in check_ways_out(roof)]
@@ -342,9 +342,10 @@ def check_corners(roof):
             yield f"{c['treatment']} where {' meets '.join(pair)}"
 
 
-def check_firrings(roof):
+def check_firrings(roof, rules):
     for f in roof["firrings"]:
-        if abs(length(f["from"], f["to"]) - f["length"]) > ROUNDED:
+        spare = f["length"] - length(f["from"], f["to"])
+        if not -ROUNDED <= spare <= rules["firring_group"] + ROUNDED:
             yield f"{f['length']} is not as long as it lies"
         if f["low_depth"] > f["high_depth"] or up(roof, f["from"], f["to"]) < -1:
             yield f"at {f['from']} the high end lies low"

@@ -110,8 +110,7 @@ fn boards(it: &Measured, of: &BoxGutterLayout, products: &Products) -> Vec<Strin
     for (part, deep) in [(GutterPart::StartEnd, it.depth(0.0)), (GutterPart::FarEnd, it.depth(it.run))] {
         let closes = |b: &&_| {
             let b: &wetout::takeoff::layout::box_gutter::GutterBoard = b;
-            // The sole's drop is a whole millimetre, the next one up: an end may be shallower by what that adds.
-            b.part == part && mm(b.length) >= width && mm(b.width) > deep + it.up - 1.0
+            b.part == part && mm(b.length) >= width && mm(b.width) >= deep + it.up
         };
         if of.boards.iter().filter(closes).count() != 1 {
             found.push(format!("{part:?} is not closed once"));

@@ -249,6 +249,9 @@ pub fn is_known(problem: &str) -> bool {
         "takes one piece of",
         "must be joined, but from lengths of",
         "under the door sill at",
+        "an edge of the deck takes a noggin of",
+        "its parapet side is",
+        "is wider than the board",
     ]
     .iter()
     .any(|known| problem.contains(known))

@@ -127,21 +127,22 @@ fn bare_middle(form: &HoleForm, over: Length) -> Option<(V, V)> {
 
 /// How far the mat is carried in a direction, at the least and at the most: past every side that faces it by its return;
 /// past a lone corner by what the returns of its two sides reach. A side lies across where it is less than a hundredth
-/// of its length askew; of one so nearly askew that rounding decides, either may be.
+/// of its length askew; of one so nearly askew that rounding decides, either may be. A side that lies back from the
+/// furthest line by no more than that may be reached past from where it lies, or from that line.
 fn reach(borders: &[Border], way: V) -> (f64, f64) {
     let end = |b: &Border| plus(b.from, b.along, b.length);
     let ends = |b: &Border| [dot(b.from, way), dot(end(b), way)];
     let (low, high) = (|b: &Border| ends(b)[0].min(ends(b)[1]), |b: &Border| ends(b)[0].max(ends(b)[1]));
     let most = borders.iter().map(high).fold(f64::MIN, f64::max);
-    let past = |give: f64| {
+    let past = |give: f64, lined_up: bool| {
         let askew = |b: &Border| (b.length / 100.0).max(2.0) + give;
         let on = |b: &&Border| most - low(b) <= askew(b);
         let across = borders.iter().filter(|b| dot(b.out, way) > 0.0 && high(b) - low(b) <= askew(b));
-        let reached = across.map(|b| if on(&b) { most } else { high(b) } + b.over).fold(most, f64::max);
+        let reached = across.map(|b| if lined_up && on(&b) { most } else { high(b) } + b.over).fold(most, f64::max);
         if borders.iter().any(|b| on(&b)) { reached } else { reached.max(past_corner(borders, way, most)) }
     };
-    let both = [past(-SLACK), past(SLACK)];
-    (both[0].min(both[1]), both[0].max(both[1]))
+    let all = [(-SLACK, false), (-SLACK, true), (SLACK, false), (SLACK, true)].map(|(give, up)| past(give, up));
+    (all.into_iter().fold(f64::MAX, f64::min), all.into_iter().fold(f64::MIN, f64::max))
 }
 
 fn past_corner(borders: &[Border], way: V, most: f64) -> f64 {

@@ -236,13 +236,14 @@ impl Trough {
     fn of(gutter: &BoxGutter, run: Length, rules: &Rules) -> Trough {
         let at = gutter.outlet.at.min(run);
         let (before, after) = (at, run - at);
-        let drop = |over: Length| {
+        // Each depth is the measured one, the next millimetre up: a cheek that follows them is nowhere short.
+        let furthest = before.max(after);
+        let falls = |over: Length| {
             let fall = gutter.fall.run;
             let mm = if fall > Decimal::ZERO { Decimal::from(over.as_mm()) / fall } else { Decimal::ZERO };
-            Length::mm(mm.ceil().to_i64().unwrap_or(0))
+            gutter.depth + Length::mm(mm.ceil().to_i64().unwrap_or(0))
         };
-        let deep = gutter.depth + drop(before.max(after));
-        let depths = [deep - drop(before), deep, deep - drop(after)];
+        let depths = [falls(furthest - before), falls(furthest), falls(furthest - after)];
         Trough { run, width: gutter.width, outlet_at: at, depths, up: rules.mat_return.wall }
     }
 

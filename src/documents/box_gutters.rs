@@ -1,0 +1,69 @@
+//! Box gutters on the site sheet: how deep each bearer lies, what the boards are cut to, what the lining is cut to.
+//!
+//! Given what was worked; gives tables and lines. Every gutter is named by its edge, and by its roof where there are
+//! several.
+
+use super::WholeJob;
+use super::cells::{cell, group, left, plain, right, strong, wide};
+use crate::pages::block::{Block, Row, Table};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::box_gutter::BoxGutterLayout;
+
+/// Bearers stand side by side in so many pairs of columns.
+const ABREAST: usize = 4;
+
+/// How far the sole's top lies below the deck's at each bearer, from the start of the edge on, in mm.
+pub fn bearers(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
+        let depth = g.bearers.len().div_ceil(ABREAST);
+        let at = |i: usize| match g.bearers.get(i) {
+            Some(b) => [strong(b.at.as_mm().to_string()), cell(b.down.as_mm().to_string())],
+            None => [Vec::new(), Vec::new()],
+        };
+        (0..depth).map(|i| plain((0..ABREAST).flat_map(|part| at(part * depth + i)).collect())).collect()
+    };
+    let columns = (0..ABREAST).flat_map(|_| [right("At, mm"), right("Down, mm")]).collect();
+    table(worked, columns, of_gutter)
+}
+
+/// The boards of every gutter, each by its mark, its part and the rectangle that it is cut from.
+pub fn boards(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of_gutter = |g: &BoxGutterLayout| -> Vec<Row> {
+        let cells = |b: &crate::takeoff::layout::box_gutter::GutterBoard| {
+            let size = format!("{} × {}", b.length.as_mm(), b.width.as_mm());
+            plain(vec![strong(&*b.mark), cell(b.part.word()), cell(size), cell((b.board + 1).to_string())])
+        };
+        g.boards.iter().map(cells).collect()
+    };
+    table(worked, vec![left("Piece"), wide("Part", 2), wide("Size, mm", 2), left("Board")], of_gutter)
+}
+
+fn table(
+    worked: &WholeJob<'_>,
+    columns: Vec<crate::pages::block::Column>,
+    of_gutter: impl Fn(&BoxGutterLayout) -> Vec<Row>,
+) -> Vec<Block> {
+    let width = columns.len();
+    let rows: Vec<Row> =
+        all(worked).flat_map(|(name, g)| std::iter::once(group(name, width)).chain(of_gutter(g))).collect();
+    if rows.is_empty() { Vec::new() } else { vec![Block::Table(Table { columns, rows, header: true })] }
+}
+
+/// The pieces of each gutter's lining in the order of laying: `front: G1 3720 × 640 mm`.
+pub fn lining(worked: &WholeJob<'_>) -> Vec<String> {
+    let pieces = |g: &BoxGutterLayout| -> Vec<String> {
+        g.mat.iter().map(|p| format!("{} {} × {}", p.mark, p.length.as_mm(), p.width)).collect()
+    };
+    all(worked).map(|(name, g)| format!("{name}: {}", pieces(g).join("; "))).collect()
+}
+
+/// Every gutter with its name.
+fn all<'a>(worked: &'a WholeJob<'_>) -> impl Iterator<Item = (String, &'a BoxGutterLayout)> {
+    let many = worked.take_off.roofs.len() > 1;
+    let named = move |roof: &'a RoofLayout, g: &'a BoxGutterLayout| {
+        let edge = roof.shape.sides.get(g.side).map_or("", |s| s.label.as_str());
+        let name = if many { format!("{}, {edge}", roof.shape.name) } else { edge.to_owned() };
+        (name, g)
+    };
+    worked.take_off.roofs.iter().flat_map(move |r| r.box_gutters.iter().map(move |g| named(r, g)))
+}
