@@ -16,7 +16,7 @@ thread_local! {
 }
 
 /// Reads foreign bytes; `None` where the library panicked.
-pub(super) fn reading<T>(read: impl FnOnce() -> T) -> Option<T> {
+pub fn reading<T>(read: impl FnOnce() -> T) -> Option<T> {
     static HOOKED: Once = Once::new();
     HOOKED.call_once(|| {
         let usual = panic::take_hook();

@@ -4,7 +4,7 @@
 
 pub mod block;
 pub mod blocks;
-mod border;
+pub mod border;
 pub mod colour;
 pub mod fitting;
 pub mod flow;
