@@ -972,7 +972,8 @@ fn references_that_bring_in_more_text_than_a_file_may_hold_are_refused_in_their_
         assert!(begun.spent() < std::time::Duration::from_secs(1), "{:?}", begun.spent());
     }
     // A few references are no harm.
-    let few = format!("{}\nquote: {{notes: [&x \"Words.\", *x, *x]}}\n", job.trim_end());
+    let few = job.replace("{valid_days: 30}", "{valid_days: 30, notes: [&x \"Words.\", *x, *x]}");
+    assert!(few.contains("*x"));
     let mut asked = request(Path::new("jobs/bay/job.yaml"));
     asked.bytes = few.into_bytes();
     assert!(load(&asked).is_ok());

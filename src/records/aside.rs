@@ -36,12 +36,7 @@ impl Aside {
                     made?;
                     let aside = Aside { folder: folder.into(), name };
                     let inside = fs::create_dir(aside.new_files()).and_then(|()| fs::create_dir(aside.old_files()));
-                    return inside
-                        .map_err(|error| {
-                            aside.clear();
-                            error
-                        })
-                        .map(|()| aside);
+                    return inside.inspect_err(|_| aside.clear()).map(|()| aside);
                 }
             }
         }
