@@ -6,6 +6,8 @@
 //! seconds; `WETOUT_FUZZ_SECONDS=3600 cargo test --release fuzz::` runs for as long as you say, `WETOUT_FUZZ_SEED` from elsewhere.
 //! The files of an execution that failed stand in the folder that the message names.
 
+#![allow(clippy::print_stdout, reason = "how many runs there were is told to whoever asks with --nocapture")]
+
 use crate::command::scratch;
 use crate::cpu_time::CpuTime;
 use crate::demo::KINDS;
@@ -226,7 +228,7 @@ fn change_text(text: &mut String, chance: &mut Chance) {
     match chance.below(4) {
         0 => lines.insert(n, lines[n].clone()),
         1 => drop(lines.remove(n)),
-        2 => lines[n] = lines[n].replacen(' ', *chance.pick(&["", "\t", "  ", "\u{a0}"]), 1),
+        2 => lines[n] = lines[n].replacen(' ', chance.pick::<&str>(&["", "\t", "  ", "\u{a0}"]), 1),
         _ => {
             let signs = ["*a", "&a ", "{", "[", "\"", "'", "#", ":", "- ", "\u{0}", "%", "!", "|", ">"];
             let at = chance.below(lines[n].chars().count() + 1);

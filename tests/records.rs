@@ -1,5 +1,7 @@
 //! Documents on the disk: all of one run or all of another, whatever happens to the program, and never another's file.
 
+#![allow(clippy::print_stdout, reason = "how many runs were killed is told to whoever asks with --nocapture")]
+
 use crate::command::scratch;
 use proptest::test_runner::{RngAlgorithm, TestRng};
 use std::collections::BTreeMap;
@@ -57,7 +59,7 @@ fn judge(folder: &Path, runs: &[Seen; 2], when: &str) -> bool {
     let mut here = seen(folder);
     let told = here.remove(NOTICE).is_some();
     let of_one = |run: &Seen| here.iter().all(|(name, bytes)| run.get(name) == Some(bytes));
-    let whole = runs.iter().any(|run| *run == here);
+    let whole = runs.contains(&here);
     let run = runs.iter().any(of_one);
     assert!(run, "{when}: documents of two runs, or half written: {:?}", here.keys());
     assert!(whole || told, "{when}: documents are missing, and nothing says so: {:?}", here.keys());
