@@ -409,3 +409,177 @@ fn every_line_and_check_that_a_file_shows_is_found_on_standard_input_too() {
         assert!(!of_file.stdout.is_empty() && of_file.stdout == of_input.stdout, "{id}");
     }
 }
+
+#[cfg(target_os = "linux")]
+#[test]
+fn output_that_is_lost_ends_with_three_and_is_told_and_a_reader_that_goes_is_no_fault() {
+    let to = |arguments: &[&str], out: Stdio| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        command.args(arguments).current_dir(project()).stdin(Stdio::null()).stdout(out).output().unwrap()
+    };
+    let full = || Stdio::from(fs::OpenOptions::new().write(true).open("/dev/full").unwrap());
+    let out = scratch("lost");
+    let folder = out.to_str().unwrap();
+    let commands: [&[&str]; 12] = [
+        &["--help"],
+        &["--version"],
+        &["check", "jobs/bay"],
+        &["takeoff", "jobs/bay"],
+        &["takeoff", "jobs/bay", "--json"],
+        &["takeoff", "jobs/bay", "--why", "deck.boards"],
+        &["works", "jobs/bay"],
+        &["price", "jobs/bay"],
+        &["price", "jobs/bay", "--json"],
+        &["quote", "jobs/bay", "--out", "-"],
+        &["make", "jobs/bay", "--out", folder],
+        &["templates", "export", folder],
+    ];
+    for arguments in commands {
+        let done = to(arguments, full());
+        assert_eq!(done.status.code(), Some(3), "{arguments:?}");
+        let said = text(&done.stderr);
+        assert!(said.contains("not all of the output arrived: the disk is full; send it somewhere else"), "{said}");
+        // A pipe that nobody reads.
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let done = to(arguments, writer.into());
+        assert_eq!((done.status.code(), text(&done.stderr)), (Some(0), String::new()), "{arguments:?}");
+    }
+}
+
+/// The demo firm, its price book and job folders of these names.
+fn job_folders(name: &str, jobs: &[&str]) -> PathBuf {
+    let folder = scratch(name);
+    for file in ["firm.yaml", "prices.yaml", "logo.png"] {
+        fs::copy(project().join("jobs").join(file), folder.join(file)).unwrap();
+    }
+    for job in jobs {
+        fs::create_dir(folder.join(job)).unwrap();
+        fs::copy(project().join("jobs/bay/job.yaml"), folder.join(job).join("job.yaml")).unwrap();
+    }
+    folder
+}
+
+#[cfg(unix)]
+#[test]
+fn a_job_that_is_called_otherwise_or_cannot_be_reached_is_told_and_the_others_are_made() {
+    let folder = job_folders("reached", &["a", "b", "c"]);
+    fs::rename(folder.join("b/job.yaml"), folder.join("b/job.yml")).unwrap();
+    std::os::unix::fs::symlink("d", folder.join("d")).unwrap();
+    std::os::unix::fs::symlink("nowhere", folder.join("e")).unwrap();
+    fs::create_dir(folder.join("empty")).unwrap();
+    let done = wetout(&["make", folder.to_str().unwrap()]);
+    let said = text(&done.stderr);
+    assert_eq!(done.status.code(), Some(2), "{said}");
+    assert!(said.contains("b/job.yml is not read: call it job.yaml"), "{said}");
+    assert!(said.contains(&format!("could not read {}: ", folder.join("d").display())), "{said}");
+    assert_eq!(said.lines().count(), 2, "{said}");
+    assert!(text(&done.stdout).contains("2 of 4 jobs made"), "{}", text(&done.stdout));
+    assert!(folder.join("a/out/quote.pdf").is_file() && folder.join("c/out/quote.pdf").is_file());
+    let alone = wetout(&["check", folder.join("b").to_str().unwrap()]);
+    assert!(text(&alone.stderr).contains("b/job.yml is not read: call it job.yaml"), "{}", text(&alone.stderr));
+    let far = "a".repeat(300);
+    for (path, words) in [(far.as_str(), "its name is too long"), ("/dev/null", "neither a file nor a folder")] {
+        let done = wetout(&["check", path]);
+        let said = text(&done.stderr);
+        assert!(done.status.code() == Some(2) && said.contains(words) && !said.contains("os error"), "{said}");
+    }
+}
+
+#[test]
+fn a_price_book_that_is_named_twice_or_copied_is_refused() {
+    let folder = job_folders("twice", &["a"]);
+    fs::copy(folder.join("prices.yaml"), folder.join("copy.yaml")).unwrap();
+    let run = |again: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+        command
+            .args(["price", "a", "--prices", "prices.yaml", "--prices", again])
+            .current_dir(&folder)
+            .output()
+            .unwrap()
+    };
+    for again in ["prices.yaml", "./prices.yaml", "copy.yaml"] {
+        let done = run(again);
+        let said = text(&done.stderr);
+        assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()), "{said}");
+        assert!(said.contains("says the same as prices.yaml, word for word") && said.contains(again), "{said}");
+    }
+}
+
+#[test]
+fn lines_that_end_with_a_carriage_return_alone_are_lines() {
+    for ending in ["\r", "\r\n"] {
+        let folder = job_folders("returns", &["a"]);
+        for file in ["a/job.yaml", "firm.yaml", "prices.yaml"] {
+            let words = fs::read_to_string(folder.join(file)).unwrap();
+            fs::write(folder.join(file), words.replace('\n', ending)).unwrap();
+        }
+        let plain = text(&wetout(&["price", "jobs/bay", "--json"]).stdout);
+        let done = wetout(&["price", folder.join("a").to_str().unwrap(), "--json"]);
+        assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+        assert!(text(&done.stdout) == plain, "{ending:?}");
+        let words = fs::read_to_string(folder.join("a/job.yaml")).unwrap();
+        let line = words.split(ending).position(|line| line.starts_with("title:")).unwrap() + 1;
+        fs::write(folder.join("a/job.yaml"), words.replace("title:", "titel:")).unwrap();
+        let said = text(&wetout(&["check", folder.join("a").to_str().unwrap()]).stderr);
+        assert!(said.contains(&format!("a/job.yaml:{line}:1")), "{line}: {said}");
+    }
+}
+
+#[test]
+fn what_is_poured_out_says_what_becomes_of_the_rest() {
+    let done = wetout(&["order", "jobs/bay", "--out", "-"]);
+    assert!(done.status.code() == Some(0) && done.stdout.starts_with(b"%PDF-"));
+    assert_eq!(
+        text(&done.stderr),
+        "order.csv is attached to order.pdf; as a file of its own it is written with --out FOLDER\n"
+    );
+    let folder = two_merchants();
+    let done = wetout(&["order", folder.to_str().unwrap(), "--out", "-"]);
+    assert_eq!((done.status.code(), text(&done.stdout)), (Some(2), String::new()));
+    assert!(text(&done.stderr).contains("order-1.pdf and order-2.pdf cannot share standard output"));
+}
+
+#[cfg(unix)]
+#[test]
+fn no_name_and_no_setting_steers_the_terminal() {
+    let folder = job_folders("steering", &["a"]);
+    let steering = folder.join("re\u{1b}[31md\u{1b}]0;x\u{7}\u{202e}lla\r");
+    fs::rename(folder.join("a"), &steering).unwrap();
+    for command in ["check", "make", "takeoff", "price"] {
+        let done = wetout(&[command, steering.to_str().unwrap()]);
+        assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+        let all = format!("{}{}", text(&done.stdout), text(&done.stderr));
+        assert!(all.chars().all(|c| !c.is_control() || c == '\n'), "{command}: {all:?}");
+        assert!(!all.contains('\u{202e}'), "{command}: {all:?}");
+    }
+    let job = fs::read_to_string(steering.join("job.yaml")).unwrap();
+    let title = job.lines().find(|line| line.starts_with("title:")).unwrap();
+    fs::write(steering.join("job.yaml"), job.replace(title, "title: \"a \\e[31m red roof\"")).unwrap();
+    let done = wetout(&["takeoff", steering.to_str().unwrap()]);
+    assert_eq!((done.status.code(), text(&done.stdout)), (Some(1), String::new()));
+    assert!(text(&done.stderr).contains("there is a control character (U+001B) in this text"));
+}
+
+#[test]
+fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
+    for hostile in ["=1+1", "\u{200b}=1+1", "\u{feff}+1", "a;=1+1", "a; \u{2060}@x", "-1", "\u{a0}＝1", "a;b;-1;+1"] {
+        let folder = kitchen("formula", "prices.yaml", "description: Drip trim", "description: Drip trim");
+        let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
+        let written: String = hostile.chars().map(|c| format!("\\u{:04x}", u32::from(c))).collect();
+        let (before, after) = book.split_once("description: Drip trim").unwrap();
+        let end = after.find([',', '}']).unwrap();
+        fs::write(folder.join("prices.yaml"), format!("{before}description: \"{written}\"{}", &after[end..])).unwrap();
+        let done = wetout(&["order", folder.to_str().unwrap()]);
+        if done.status.code() == Some(1) && text(&done.stderr).contains("cannot be printed") {
+            continue;
+        }
+        assert_eq!(done.status.code(), Some(0), "{hostile:?}: {}", text(&done.stderr));
+        let csv = fs::read_to_string(folder.join("out/order.csv")).unwrap();
+        assert!(csv.replace('\'', "").contains(hostile), "{hostile:?}: {csv}");
+        let unseen = |c: char| c.is_whitespace() || "\"\u{200b}\u{feff}\u{2060}".contains(c);
+        for cell in csv.split([',', ';', '\n', '\r', '\t']) {
+            assert!(!cell.trim_start_matches(unseen).starts_with(['=', '+', '-', '@', '＝']), "{hostile:?}: {cell:?}");
+        }
+    }
+}

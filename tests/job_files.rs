@@ -967,3 +967,30 @@ fn the_vat_number_of_a_firm_that_is_not_registered_is_not_kept() {
     assert!(number("registered: yes").is_some());
     assert_eq!(number("registered: no"), None);
 }
+
+/// What an alias brings in counts as often as it is used, and is told where it is used, in its own file.
+#[test]
+fn references_that_bring_in_more_text_than_a_file_may_hold_are_refused_in_their_place() {
+    let job = std::fs::read_to_string("jobs/bay/job.yaml").unwrap();
+    let long = "a".repeat(5000);
+    let flat = format!("{}\nnotes: [&x \"{long}\"{}]\n", job.trim_end(), ", *x".repeat(28_000));
+    let nested =
+        format!("{}\nnotes: [&x {{a: \"{long}\"}}, &y [*x, *x, *x, *x]{}]\n", job.trim_end(), ", *y".repeat(60));
+    let keys = format!("{}\nnotes: [&x {{{}: b}}{}]\n", job.trim_end(), &long[..1000], ", *x".repeat(1200));
+    for text in [flat, nested, keys] {
+        let begun = CpuTime::begin();
+        let mut asked = request(Path::new("jobs/bay/job.yaml"));
+        asked.bytes = text.into_bytes();
+        let problems = load(&asked).err().unwrap().problems;
+        let told = problems.iter().find(|p| p.fault.contains("written out, this file says more than 1000 kB"));
+        let told = told.unwrap_or_else(|| panic!("{problems:?}"));
+        assert!(told.source == Source::Job && !told.cure.is_empty(), "{told:?}");
+        assert!(begun.spent() < std::time::Duration::from_secs(1), "{:?}", begun.spent());
+    }
+    // A few references are no harm.
+    let few = job.replace("{valid_days: 30}", "{valid_days: 30, notes: [&x \"Words.\", *x, *x]}");
+    assert!(few.contains("*x"));
+    let mut asked = request(Path::new("jobs/bay/job.yaml"));
+    asked.bytes = few.into_bytes();
+    assert!(load(&asked).is_ok());
+}

@@ -192,9 +192,17 @@ fn a_rule_outside_its_limits_is_told_with_limits_default_and_reason() {
 #[test]
 fn every_number_of_the_table_has_room_and_is_used_by_the_reader() {
     let mut source = String::new();
-    for folder in
-        ["src/job_file/raw", "src/job_file/read", "src/job_file/build", "src/takeoff", "src/programme", "src/pricing"]
-    {
+    for folder in [
+        "src/job_file/raw",
+        "src/job_file/read",
+        "src/job_file/build",
+        "src/takeoff",
+        "src/programme",
+        "src/pricing",
+        "src/documents",
+        "src/pages",
+        "src/cli",
+    ] {
         for entry in std::fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
             if path.extension().is_some_and(|e| e == "rs") {

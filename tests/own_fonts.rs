@@ -8,6 +8,7 @@ use std::process::Command;
 use wetout::documents::{DocumentKind, Overrides, describe, make};
 use wetout::model::Problem;
 use wetout::model::problem::Source;
+use wetout::pages::border::reading;
 use wetout::pages::fonts::{FACES, Face, Style};
 use wetout::pages::own_fonts::{FontFile, NEEDED, fonts};
 
@@ -223,4 +224,45 @@ fn a_character_that_an_own_font_lacks_is_a_problem_that_names_it() {
         problems[0].fault.contains("“漢” (U+6F22)") && problems[0].cure.contains("fonts of your own"),
         "{problems:?}"
     );
+}
+
+/// The bundled italic in which the outline of the first large glyph runs out of the numbers that a font can hold.
+fn running_over() -> Vec<u8> {
+    let mut font = bundled("NotoSans-Italic.ttf");
+    let (_, head, _) = table(&font, b"head");
+    let (_, glyf, _) = table(&font, b"glyf");
+    let (_, loca, length) = table(&font, b"loca");
+    let long = font[head + 51] == 1;
+    let number = |font: &[u8], n: usize| match long {
+        true => u32::from_be_bytes(font[loca + n * 4..loca + n * 4 + 4].try_into().unwrap()) as usize,
+        false => usize::from(u16::from_be_bytes(font[loca + n * 2..loca + n * 2 + 2].try_into().unwrap())) * 2,
+    };
+    let count = length / if long { 4 } else { 2 } - 1;
+    let simple = |font: &[u8], n: usize| font[glyf + number(font, n)] < 0x80;
+    let large = (20..count).find(|&n| number(&font, n + 1) - number(&font, n) > 60 && simple(&font, n)).unwrap();
+    let at = glyf + number(&font, large);
+    // One contour of two points, no instructions, both far to the right of the one before (OpenType 1.9, glyf).
+    font[at..at + 2].copy_from_slice(&[0, 1]);
+    let points = [0, 1, 0, 0, 0x01, 0x01, 0x75, 0x30, 0x75, 0x30, 0, 0, 0, 0];
+    font[at + 10..at + 10 + points.len()].copy_from_slice(&points);
+    font
+}
+
+#[test]
+fn a_font_that_runs_over_is_used_or_refused_and_one_of_too_many_tables_is_refused() {
+    let over = fonts(&[file("italic.ttf", running_over())], 3);
+    assert!(over.is_ok() || over.err().unwrap()[0].fault == "the font `italic.ttf` is no font, or is broken");
+    let mut tables = bundled("NotoSans-Italic.ttf");
+    tables[4..6].copy_from_slice(&[0, 101]);
+    let problems = faults(&[file("italic.ttf", tables)]);
+    assert_eq!(problems[0].fault, "the font `italic.ttf` is no font, or is broken");
+    assert!(problems[0].source == Source::Own(3) && !problems[0].cure.is_empty());
+}
+
+#[test]
+fn what_panics_behind_the_border_is_nothing_and_what_does_not_is_given() {
+    let stops = |at: usize| move || [1_u8, 2, 3][std::hint::black_box(at)];
+    assert_eq!((reading(stops(1)), reading(stops(3)), reading(stops(2))), (Some(2), None, Some(3)));
+    let outside = std::panic::catch_unwind(|| reading(|| 1).map(|one| one / std::hint::black_box(0)));
+    assert!(outside.is_err(), "outside of the border a panic stays one");
 }

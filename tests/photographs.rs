@@ -1,6 +1,7 @@
 //! Photographs on paper: upright whichever way the camera was held, no larger than paper can show, and refused in their
 //! place when they cannot be shown.
 
+use crate::cpu_time::CpuTime;
 use crate::support::setting;
 use crate::templates::firm_folder;
 use jpeg_encoder::{ColorType, Encoder};
@@ -167,11 +168,12 @@ fn assert_upright(bytes: Vec<u8>, what: &str) {
 }
 
 #[test]
-fn a_small_photograph_stands_upright_whichever_way_the_camera_was_held_and_keeps_its_bytes() {
+fn a_small_photograph_stands_upright_whichever_way_the_camera_was_held_and_keeps_its_picture_bit_for_bit() {
     for orientation in 1..=8 {
         let bytes = photograph(orientation, 240);
         assert_upright(bytes.clone(), &format!("orientation {orientation}"));
-        assert!(matches!(placed(bytes.clone()).0.pixels, Pixels::Jpeg { bytes: kept, .. } if kept == bytes));
+        let Pixels::Jpeg { bytes: kept, .. } = placed(bytes.clone()).0.pixels else { panic!("a JPEG stays a JPEG") };
+        assert!(kept.ends_with(coded(&bytes)) && !coded(&bytes).is_empty(), "orientation {orientation}");
     }
 }
 
@@ -230,6 +232,87 @@ fn fine_lines_are_averaged_and_not_skipped() {
         let odd: Vec<u8> = decoded(&image).into_iter().filter(|value| value.abs_diff(127) > 60).collect();
         assert!(odd.is_empty(), "{} pixels of {width} are not grey: {:?}", odd.len(), &odd[..3]);
     }
+}
+
+/// The coded picture of a baseline JPEG, from its scan to its end.
+fn coded(bytes: &[u8]) -> &[u8] {
+    let scan = bytes.windows(2).position(|pair| pair == [0xff, 0xda]).unwrap();
+    let end = bytes.windows(2).rposition(|pair| pair == [0xff, 0xd9]).unwrap() + 2;
+    &bytes[scan..end]
+}
+
+/// A segment of a JPEG (ISO/IEC 10918-1, B.1.1.4).
+fn jpeg_segment(marker: u8, body: &[u8]) -> Vec<u8> {
+    let length = u16::try_from(body.len() + 2).unwrap().to_be_bytes();
+    [&[0xff, marker], &length[..], body].concat()
+}
+
+const SECRETS: [&str; 6] = ["LATITUDE", "CAMERANUMBER", "XMPPACKET", "PROFILE", "A COMMENT", "BEHINDTHEEND"];
+
+/// A photograph in which a camera wrote where it stood, and programs wrote more, before the picture, in it and behind it.
+fn telling(orientation: u8, long: u16) -> Vec<u8> {
+    let plain = photograph(orientation, long);
+    let mut exif = b"Exif\0\0".to_vec();
+    exif.extend(tiff(orientation));
+    exif.extend(b"LATITUDE 52.1234 CAMERANUMBER 0042");
+    let xmp = b"http://ns.adobe.com/xap/1.0/\0<x>XMPPACKET</x>";
+    let beside = [
+        jpeg_segment(0xe1, &exif),
+        jpeg_segment(0xe1, xmp),
+        jpeg_segment(0xe2, b"ICC_PROFILE\0\x01\x01PROFILE"),
+        jpeg_segment(0xed, b"Photoshop 3.0\0LATITUDE"),
+        jpeg_segment(0xfe, b"A COMMENT"),
+    ];
+    [&plain[..2], &beside.concat(), &plain[2..], b"BEHINDTHEEND"].concat()
+}
+
+#[test]
+fn nothing_that_a_camera_wrote_beside_the_picture_reaches_a_document() {
+    let holds = |bytes: &[u8], secret: &str| bytes.windows(secret.len()).any(|part| part == secret.as_bytes());
+    for long in [240, 1500] {
+        for orientation in [1, 6] {
+            let bytes = telling(orientation, long);
+            assert!(SECRETS.iter().all(|secret| holds(&bytes, secret)));
+            assert_upright(bytes.clone(), &format!("{long}, orientation {orientation}"));
+            let Pixels::Jpeg { bytes: kept, .. } = placed(bytes.clone()).0.pixels else { panic!("a JPEG stays one") };
+            assert!(kept.len() < bytes.len() && !holds(&kept, "Exif"));
+            // What is embedded stands in the document as it is.
+            let paper = wetout::pdf::print(&document(bytes)).unwrap();
+            assert!(paper.windows(64).any(|part| part == &kept[..64]));
+            for secret in SECRETS {
+                assert!(!holds(&kept, secret) && !holds(&paper, secret), "{long}, {orientation}: {secret}");
+            }
+        }
+    }
+    let mut info = png::Info::with_size(2, 1);
+    info.color_type = png::ColorType::Rgb;
+    info.exif_metadata = Some([tiff(1), b"LATITUDE".to_vec()].concat().into());
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::with_info(&mut bytes, info).unwrap();
+    encoder.add_text_chunk("Comment".into(), "A COMMENT".into()).unwrap();
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&[9; 6]).unwrap();
+    writer.finish().unwrap();
+    let paper = wetout::pdf::print(&document(bytes)).unwrap();
+    assert!(SECRETS.iter().all(|secret| !holds(&paper, secret)));
+}
+
+#[test]
+fn a_jpeg_in_more_passes_than_anything_makes_is_refused_before_it_is_decoded() {
+    let plain = photograph(1, 240);
+    let scan = plain.windows(2).position(|pair| pair == [0xff, 0xda]).unwrap();
+    let (head, pass) = (&plain[..scan], &coded(&plain)[..coded(&plain).len() - 2]);
+    let of_passes = |n: usize| [head, &pass.repeat(n), &[0xff, 0xd9]].concat();
+    let begun = CpuTime::begin();
+    let problems = wetout::pdf::print(&document(of_passes(5000))).unwrap_err();
+    assert!(problems[0].fault.contains("is stored in more passes than any camera or program makes"), "{problems:?}");
+    assert!(begun.spent() < std::time::Duration::from_secs(1), "{:?}", begun.spent());
+    // Of many pixels, fewer passes are too much work.
+    let mut large = of_passes(12);
+    let frame = large.windows(2).position(|pair| pair == [0xff, 0xc0]).unwrap();
+    large[frame + 5..frame + 9].copy_from_slice(&[0x1a, 0, 0x1a, 0]);
+    let problems = wetout::pdf::print(&document(large)).unwrap_err();
+    assert!(problems[0].fault.contains("more passes"), "{problems:?}");
 }
 
 #[test]
@@ -294,4 +377,72 @@ fn a_photograph_of_a_job_that_cannot_be_shown_is_told_with_its_line_before_anyth
         "{said}"
     );
     assert!(!folder.join("out").exists());
+}
+
+/// A job with a photograph of this name; gives what the program says of it.
+fn said_of_photograph(folder: &std::path::Path, name: &str) -> (Option<i32>, String) {
+    let job = fs::read_to_string(folder.join("plain.yaml")).unwrap();
+    fs::write(folder.join("job.yaml"), format!("{}\nphotos:\n  - {{file: '{name}'}}\n", job.trim_end())).unwrap();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+    let done = command.args(["quote", folder.join("job.yaml").to_str().unwrap()]).output().unwrap();
+    (done.status.code(), String::from_utf8(done.stderr).unwrap())
+}
+
+#[cfg(unix)]
+#[test]
+fn a_picture_outside_of_the_folder_of_its_file_is_not_read_by_whatever_way_it_is_named() {
+    use std::os::unix::fs::symlink;
+    let outside = crate::command::scratch("photographs-outside");
+    let folder = firm_folder("photographs-inside");
+    fs::copy(folder.join("job.yaml"), folder.join("plain.yaml")).unwrap();
+    for place in [outside.join("roof.jpg"), folder.join("roof.jpg")] {
+        fs::write(place, photograph(1, 240)).unwrap();
+    }
+    fs::create_dir(folder.join("sub")).unwrap();
+    symlink(outside.join("roof.jpg"), folder.join("link.jpg")).unwrap();
+    symlink(&outside, folder.join("away")).unwrap();
+    symlink("../roof.jpg", folder.join("sub/inside.jpg")).unwrap();
+    let whole = outside.join("roof.jpg").display().to_string();
+    let up = format!("../{}/roof.jpg", outside.file_name().unwrap().to_str().unwrap());
+    let out_and_in = format!("../{}/roof.jpg", folder.file_name().unwrap().to_str().unwrap());
+    for name in ["link.jpg", "away/roof.jpg", &whole, &up, &out_and_in, "sub/../../x.jpg"] {
+        let (code, said) = said_of_photograph(&folder, name);
+        assert_eq!(code, Some(1), "{name}: {said}");
+        assert!(
+            said.contains("lies outside of the folder of this file") && said.contains("job.yaml:"),
+            "{name}: {said}"
+        );
+    }
+    for name in ["roof.jpg", "./roof.jpg", "sub/inside.jpg"] {
+        assert_eq!(said_of_photograph(&folder, name).0, Some(0), "{name}");
+    }
+    let firm = fs::read_to_string(folder.join("firm.yaml")).unwrap();
+    fs::write(folder.join("firm.yaml"), firm.replace("logo: logo.png", &format!("logo: {up}"))).unwrap();
+    let (code, said) = said_of_photograph(&folder, "roof.jpg");
+    assert!(code == Some(1) && said.contains("lies outside") && said.contains("firm.yaml:"), "{said}");
+}
+
+#[cfg(unix)]
+#[test]
+fn only_plain_files_of_a_sensible_size_are_read() {
+    let folder = firm_folder("photographs-plain");
+    fs::copy(folder.join("job.yaml"), folder.join("plain.yaml")).unwrap();
+    fs::create_dir(folder.join("folder.jpg")).unwrap();
+    fs::File::create(folder.join("huge.jpg")).unwrap().set_len(3 << 30).unwrap();
+    assert!(Command::new("mkfifo").arg(folder.join("pipe.jpg")).status().unwrap().success());
+    let cases = [("folder.jpg", "is not a file"), ("pipe.jpg", "is not a file"), ("huge.jpg", "is larger than 30 MB")];
+    for (name, words) in cases {
+        let (code, said) = said_of_photograph(&folder, name);
+        assert!(code == Some(1) && said.contains(&format!("the photograph `{name}` {words}")), "{said}");
+        assert!(!said.contains("os error"), "{said}");
+    }
+    // Eleven of the largest are more than all may be.
+    let each: String = (0..11).map(|n| format!("  - {{file: {n}.jpg}}\n")).collect();
+    let job = fs::read_to_string(folder.join("plain.yaml")).unwrap();
+    fs::write(folder.join("job.yaml"), format!("{}\nphotos:\n{each}", job.trim_end())).unwrap();
+    (0..11).for_each(|n| fs::File::create(folder.join(format!("{n}.jpg"))).unwrap().set_len(29_999_999).unwrap());
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+    let done = command.args(["quote", folder.join("job.yaml").to_str().unwrap()]).output().unwrap();
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert_eq!(said.matches("up to this one, the photographs come to more than 300 MB").count(), 1, "{said}");
 }

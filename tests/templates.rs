@@ -163,11 +163,11 @@ fn a_filter_or_a_template_that_there_is_not_is_told_in_its_place() {
 
 #[test]
 fn a_template_that_fails_while_it_is_filled_is_told_in_its_place() {
-    let folder = with_templates("unfilled", &[("order.md", "one\n\n{{ order_number + 1 }}\n")]);
+    let folder = with_templates("unfilled", &[("order.md", "one\n\n{{ order_number.of.it }}\n")]);
     let done = run(&folder, "order");
     let said = text(&done.stderr);
     assert_eq!(done.status.code(), Some(1), "{said}");
-    assert!(said.contains("order.md:3:4") && said.contains("cannot be filled here"), "{said}");
+    assert!(said.contains("order.md:3:17") && said.contains("cannot be filled here"), "{said}");
 }
 
 #[test]
@@ -226,9 +226,73 @@ fn a_template_that_gives_text_without_end_is_a_problem() {
     let demo = demo::work(&demo::request("dormer"));
     let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(
+        problems[0].fault,
+        "your template `quote.md` has loops inside loops that come to more than 1 million steps"
+    );
+    assert!(problems[0].place.to_string().contains("line 1") && problems[0].cure.contains("take a loop out"));
+    let long = |n: usize| loops(n).replace('x', &"many words ".repeat(50));
+    let own = Overrides { templates: vec![("quote.md".into(), long(15))], ..Overrides::default() };
+    let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
     assert_eq!(problems[0].fault, "your template `quote.md` gives a text of more than 2 MB");
     let own = Overrides { templates: vec![("quote.md".into(), loops(10))], ..Overrides::default() };
     assert!(make(DocumentKind::Quote, &demo.worked(), &own).is_ok(), "1024 of them are no harm");
+}
+
+/// Ways to work without end or to grow without end, and whatever else a template of ours has no use for.
+#[test]
+fn a_template_fills_in_asks_and_walks_and_does_nothing_else() {
+    let beyond = [
+        ("{% for i in range(end=100000) %}{% endfor %}", "i in range(end=100000)"),
+        ("{% for a, b in payment %}{% endfor %}", "a, b in payment"),
+        ("{% set x = 1 %}", "set"),
+        ("{% set x %}{{ firm }}{{ firm }}{% endset %}", "set"),
+        ("{{ firm ~ firm }}", "~"),
+        ("{{ firm | upper }}", "|"),
+        ("{{ firm|replace(from=\"a\", to=firm) }}", "|replace(from=\"a\","),
+        ("{{ 2 ** 40 }}", "**"),
+        ("{{ payment[0] }}", "[0]"),
+        ("{{ [firm, firm] }}", "[firm,"),
+        ("{% raw %}{% endraw %}", "raw"),
+        ("{% block a %}{% endblock %}", "block"),
+        ("{{ now() }}", "()"),
+    ];
+    let demo = demo::work(&demo::request("dormer"));
+    for (words, sign) in beyond {
+        let own =
+            Overrides { templates: vec![("quote.md".into(), format!("Words.\n{words}"))], ..Overrides::default() };
+        let problems: Vec<Problem> = make(DocumentKind::Quote, &demo.worked(), &own).unwrap_err();
+        let said = problems.iter().find(|p| p.fault.contains(&format!("says `{sign}` here")));
+        let unknown = problems.iter().find(|p| p.fault.contains("which there is not"));
+        let told = said.or(unknown).unwrap_or_else(|| panic!("{words}: {problems:?}"));
+        assert!(told.place.to_string().contains("line 2") && !told.cure.is_empty(), "{words}: {told:?}");
+    }
+    let within = "Words. {{- firm_name -}} {%- if firm_name and (not payment or firm_name != \"}} | ~\") -%} a \
+                  {%- elif firm_name is defined -%} b {%- else -%} c {%- endif -%} {# set x ~ | #} \
+                  {% for line in payment %}{% if not loop.last %}{{ line }}{% endif %}{% endfor %}";
+    let own = Overrides { templates: vec![("quote.md".into(), within.into())], ..Overrides::default() };
+    let faults = make(DocumentKind::Quote, &demo.worked(), &own).err();
+    let faults: Vec<Problem> = faults.unwrap_or_default();
+    assert!(faults.iter().all(|p| p.fault.contains("asks for `firm_name`")), "{faults:?}");
+}
+
+#[test]
+fn a_template_that_is_empty_or_gives_nothing_or_too_much_is_refused_in_its_file() {
+    let cases = [
+        ("", "this template is empty"),
+        (" \r\n\n", "this template is empty"),
+        ("{# nothing #}", "gives no words at all"),
+        (&"a\n\n".repeat(30_000), "gives more than 20000 paragraphs"),
+        ("{% include \"quote.md\" %}", "cannot be used"),
+    ];
+    for (n, (words, said)) in cases.into_iter().enumerate() {
+        let folder = with_templates(&format!("nothing-{n}"), &[("quote.md", words)]);
+        let done = run(&folder, "quote");
+        let told = text(&done.stderr);
+        assert_eq!(done.status.code(), Some(1), "{told}");
+        assert!(told.contains(said) && told.contains("templates/quote.md") && told.contains("= help:"), "{told}");
+        assert!(!folder.join("out").exists());
+    }
 }
 
 // What a user typed.

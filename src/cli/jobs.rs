@@ -4,6 +4,7 @@
 
 use super::arguments::Files;
 use crate::job_file::Request;
+use crate::model::refused;
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -18,6 +19,13 @@ pub(super) enum JobSource {
     File(PathBuf),
     /// Standard input.
     Input,
+    /// A folder among folders of jobs that surely holds one and cannot be read.
+    Unread {
+        /// The folder.
+        folder: PathBuf,
+        /// Why, and what to do.
+        words: String,
+    },
 }
 
 /// The jobs behind what was typed, in order of name within a folder.
@@ -36,32 +44,71 @@ fn behind(path: &Path) -> Result<Vec<JobSource>, String> {
     if path == Path::new("-") {
         return Ok(vec![JobSource::Input]);
     }
-    if path.is_file() {
+    let there = match fs::metadata(path) {
+        Ok(there) => there,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            return Err(format!("there is no job at {}; name a job file or its folder", path.display()));
+        }
+        Err(error) => return Err(unreadable(path, &error)),
+    };
+    if there.is_file() {
         return Ok(vec![JobSource::File(path.into())]);
     }
-    if !path.exists() {
-        return Err(format!("there is no job at {}; name a job file or its folder", path.display()));
+    if !there.is_dir() {
+        return Err(format!("{} is neither a file nor a folder; name a job file or its folder", path.display()));
     }
-    if path.join("job.yaml").is_file() {
-        return Ok(vec![JobSource::File(path.join("job.yaml"))]);
+    if let Some(job) = in_folder(path)? {
+        return Ok(vec![job]);
     }
-    let jobs = job_folders(path).map_err(|e| format!("could not look into {}: {e}", path.display()))?;
+    let jobs = job_folders(path).map_err(|error| unreadable(path, &error))?;
     match jobs.is_empty() {
         true => Err(format!("there is no job.yaml in {}, nor in the folders inside it", path.display())),
         false => Ok(jobs),
     }
 }
 
+fn unreadable(path: &Path, error: &io::Error) -> String {
+    let (fault, cure) = refused::reading(error);
+    format!("could not read {}: {fault}; {cure}", path.display())
+}
+
+/// The job of a folder; `None` where it has none.
+///
+/// # Errors
+/// Why its job cannot be read, in words.
+fn in_folder(folder: &Path) -> Result<Option<JobSource>, String> {
+    let file = folder.join("job.yaml");
+    match fs::metadata(&file) {
+        Ok(there) if there.is_file() => Ok(Some(JobSource::File(file))),
+        Ok(_) => Err(format!("{} is not a file; give it another name", file.display())),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            let near = ["job.yml", "job.YAML", "Job.yaml", "job.yaml.txt"].map(|name| folder.join(name));
+            match near.iter().find(|file| file.is_file()) {
+                Some(near) => Err(format!("{} is not read: call it job.yaml", near.display())),
+                None => Ok(None),
+            }
+        }
+        Err(error) => Err(unreadable(folder, &error)),
+    }
+}
+
 fn job_folders(folder: &Path) -> io::Result<Vec<JobSource>> {
-    let mut files = Vec::new();
+    let mut folders = Vec::new();
     for entry in fs::read_dir(folder)? {
-        let file = entry?.path().join("job.yaml");
-        if file.is_file() {
-            files.push(file);
+        let path = entry?.path();
+        // What leads nowhere is no folder; what cannot be looked at may be one.
+        match fs::metadata(&path) {
+            Ok(there) if !there.is_dir() => {}
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+            _ => folders.push(path),
         }
     }
-    files.sort();
-    Ok(files.into_iter().map(JobSource::File).collect())
+    folders.sort();
+    let job = |folder: PathBuf| match in_folder(&folder) {
+        Ok(job) => job,
+        Err(words) => Some(JobSource::Unread { folder, words }),
+    };
+    Ok(folders.into_iter().filter_map(job).collect())
 }
 
 impl JobSource {
@@ -73,10 +120,11 @@ impl JobSource {
         let bytes = match self {
             JobSource::File(path) => File::open(path).and_then(read_enough),
             JobSource::Input => read_enough(io::stdin().lock()),
+            JobSource::Unread { words, .. } => return Err(words.clone()),
         };
         Ok(Request {
             name: self.label(),
-            bytes: bytes.map_err(|e| format!("could not read {}: {e}", self.label()))?,
+            bytes: bytes.map_err(|error| unreadable(Path::new(&self.label()), &error))?,
             folder: self.folder(),
             firm: files.firm.clone(),
             prices: files.prices.clone(),
@@ -84,11 +132,20 @@ impl JobSource {
         })
     }
 
+    /// Whether it is the same job, however it was written.
+    pub(super) fn is(&self, other: &JobSource) -> bool {
+        match (self, other) {
+            (JobSource::File(a), JobSource::File(b)) => fs::canonicalize(a).ok() == fs::canonicalize(b).ok(),
+            _ => self == other,
+        }
+    }
+
     /// What it is called in messages.
     pub(super) fn label(&self) -> String {
         match self {
             JobSource::File(path) => path.display().to_string(),
             JobSource::Input => "standard input".into(),
+            JobSource::Unread { folder, .. } => folder.display().to_string(),
         }
     }
 
@@ -97,6 +154,7 @@ impl JobSource {
         match self {
             JobSource::File(path) => path.parent().map(Path::to_path_buf).unwrap_or_default(),
             JobSource::Input => PathBuf::new(),
+            JobSource::Unread { folder, .. } => folder.clone(),
         }
     }
 
@@ -117,7 +175,7 @@ impl JobSource {
                 fs::canonicalize(self.folder()).ok().and_then(|f| f.file_name().map(|n| n.to_owned()))
             }
             JobSource::File(path) => path.file_stem().map(|n| n.to_owned()),
-            JobSource::Input => None,
+            JobSource::Input | JobSource::Unread { .. } => None,
         };
         name.map_or_else(|| "job".into(), |n| n.to_string_lossy().into_owned())
     }

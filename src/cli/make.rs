@@ -9,14 +9,15 @@ use super::terminal::{self, Progress};
 use super::work::{self, PricedJob, Stopped};
 use super::{Outcome, refuse_stream, remark, report, view};
 use crate::documents::{DocumentKind, Finished};
-use crate::records;
+use crate::records::{self, WrittenSet};
 use std::collections::BTreeMap;
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-type Made = Result<(PricedJob, Vec<PathBuf>), Stopped>;
+type Made = Result<(PricedJob, WrittenSet), Stopped>;
 
 /// Makes the documents of every job.
 ///
@@ -32,45 +33,62 @@ pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<
     let mut done = 0;
     for (job, result) in jobs.iter().zip(results) {
         match result {
-            Ok((priced, places)) => {
+            Ok((priced, written)) => {
                 done += 1;
-                remark(&priced.notices(), &priced.laid.loaded);
-                terminal::say(&view::made(&job.label(), &priced, &places, many));
+                remark(&priced.notices(), &priced.laid.loaded)?;
+                terminal::say(&view::made(&job.label(), &priced, &written, many))?;
             }
             Err(stopped) => worst = worst.max(report(&stopped)),
         }
     }
     if many {
-        terminal::say(&format!("{done} of {} jobs made\n", jobs.len()));
+        terminal::say(&format!("{done} of {} jobs made\n", jobs.len()))?;
     }
     Ok(worst)
 }
 
-/// Two jobs of one name would overwrite each other in a named folder.
+/// Two jobs of one name would overwrite each other in a named folder. Names that differ in large and small letters alone are
+/// one name on many disks.
 fn refuse_shared_folders(jobs: &[JobSource], output: &Output, many: bool) -> Result<(), Stopped> {
     let mut taken: BTreeMap<PathBuf, &JobSource> = BTreeMap::new();
-    for job in jobs {
+    for job in jobs.iter().filter(|job| !matches!(job, JobSource::Unread { .. })) {
         let folder = work::out_folder(job, output, many);
-        if let Some(other) = taken.insert(folder.clone(), job) {
+        if let Some(other) = taken.insert(resolved(&folder), job) {
             let (a, b) = (other.label(), job.label());
-            let words = format!("{a} and {b} would both write to {}; make them one at a time", folder.display());
+            let words = match other.is(job) {
+                true => format!("{a} and {b} are one job; name it once"),
+                false => format!("{a} and {b} would both write to {}; make them one at a time", folder.display()),
+            };
             return Err(Stopped::Usage(words));
         }
     }
     Ok(())
 }
 
-fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
-    let priced = work::price(job, files)?;
-    let finished = priced.documents(&[DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method])?;
-    let places = write(&work::out_folder(job, output, many), &finished)?;
-    Ok((priced, places))
+/// One path for one folder, however it was written: what is there is asked for its true name, what is not there yet is taken
+/// in small letters.
+fn resolved(folder: &Path) -> PathBuf {
+    let whole = std::path::absolute(folder).unwrap_or_else(|_| folder.to_path_buf());
+    let there = whole.ancestors().find_map(|f| Some((f, fs::canonicalize(f).ok()?)));
+    let Some((there, named)) = there else { return whole };
+    let rest = whole.strip_prefix(there).unwrap_or(Path::new(""));
+    if rest.as_os_str().is_empty() { named } else { named.join(rest.to_string_lossy().to_lowercase()) }
 }
 
-/// Writes finished files into a folder, all or none.
-pub(super) fn write(folder: &Path, finished: &[Finished]) -> Result<Vec<PathBuf>, Stopped> {
+fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
+    let priced = work::price(job, files)?;
+    let kinds = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
+    let finished = priced.documents(&kinds)?;
+    let written = write(&work::out_folder(job, output, many), &kinds, &finished)?;
+    Ok((priced, written))
+}
+
+/// Writes finished files into a folder, all or none, in place of what an earlier run gave of the same kinds: an order to a
+/// second merchant does not stay beside the one order that there is now.
+pub(super) fn write(folder: &Path, kinds: &[DocumentKind], finished: &[Finished]) -> Result<WrittenSet, Stopped> {
     let files = finished.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()));
-    records::write_all(folder, files).map_err(Stopped::Unwritten)
+    let earlier = |name: &str| kinds.iter().any(|kind| kind.gives(name));
+    records::write_all(folder, files, earlier).map_err(|fault| Stopped::Unwritten(fault, "with --out"))
 }
 
 /// Does the same to every job on as many threads as there are processors; results in the order of the jobs.

@@ -18,11 +18,13 @@ mod works_view;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::DocumentKind;
+use crate::documents::{DocumentKind, Finished, wording};
 use crate::job_file;
-use crate::model::{Level, Problem};
+use crate::model::{Level, Problem, refused};
 use arguments::{Command, Files, One, Output};
+use clap::Parser;
 use jobs::JobSource;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use work::Stopped;
@@ -48,6 +50,19 @@ impl From<Outcome> for ExitCode {
             Outcome::Usage => 2,
             Outcome::Unwritten => 3,
         })
+    }
+}
+
+/// Reads what was typed and runs it.
+pub fn started() -> Outcome {
+    match Arguments::try_parse() {
+        Ok(arguments) => run(arguments),
+        // Help and version come this way too, to standard output.
+        Err(words) => match words.print() {
+            Err(error) if error.kind() != io::ErrorKind::BrokenPipe => report(&Stopped::Lost(error)),
+            _ if words.exit_code() == 0 => Outcome::Done,
+            _ => Outcome::Usage,
+        },
     }
 }
 
@@ -79,7 +94,7 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
         }
     }
     if own_words {
-        terminal::say(OWN_WORDS);
+        terminal::say(OWN_WORDS)?;
     }
     Ok(worst)
 }
@@ -104,8 +119,8 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
     };
-    terminal::say(&summary);
-    terminal::say(&job_file::render(&notices, &sources, terminal::in_colour()));
+    terminal::say(&summary)?;
+    terminal::say(&job_file::render(&notices, &sources, terminal::out_in_colour()))?;
     Ok(own_words)
 }
 
@@ -116,8 +131,8 @@ fn takeoff(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<O
         None if json => view::takeoff_json(&laid),
         None => view::takeoff_table(&laid),
     };
-    terminal::say(&text);
-    remark(&laid.notices(), &laid.loaded);
+    terminal::say(&text)?;
+    remark(&laid.notices(), &laid.loaded)?;
     Ok(Outcome::Done)
 }
 
@@ -134,8 +149,8 @@ fn list_works(job: &Path, json: bool, files: &Files) -> Result<Outcome, Stopped>
     let priced = work::price(&single(job)?, files)?;
     let told = priced.told()?;
     let rows = works_view::rows(&priced, &told);
-    terminal::say(&if json { works_view::json(&priced, &rows) } else { works_view::table_of(&priced, &rows) });
-    remark(&priced.notices(), &priced.laid.loaded);
+    terminal::say(&if json { works_view::json(&priced, &rows) } else { works_view::table_of(&priced, &rows) })?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
     Ok(Outcome::Done)
 }
 
@@ -146,8 +161,8 @@ fn price(job: &Path, json: bool, why: Option<&str>, files: &Files) -> Result<Out
         None if json => view::price_json(&priced),
         None => view::price_table(&priced),
     };
-    terminal::say(&text);
-    remark(&priced.notices(), &priced.laid.loaded);
+    terminal::say(&text)?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
     Ok(Outcome::Done)
 }
 
@@ -157,9 +172,9 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
         return Err(Stopped::Usage("the private sheet is written to a folder: name one with --out".into()));
     }
     let priced = work::price(&single(job)?, files)?;
-    let places = make::write(folder, &[priced.private()?])?;
-    remark(&priced.notices(), &priced.laid.loaded);
-    terminal::say(&view::written(&places));
+    let written = make::write(folder, &[], &[priced.private()?])?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
+    terminal::say(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
@@ -168,23 +183,33 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let priced = work::price(&named, &one.files)?;
     let finished = priced.documents(&[kind])?;
     if one.output.out.as_deref() == Some(Path::new("-")) {
+        remark(&priced.notices(), &priced.laid.loaded)?;
         return pour(&finished);
     }
     let folder = work::out_folder(&named, &one.output, false);
-    let places = make::write(&folder, &finished)?;
-    remark(&priced.notices(), &priced.laid.loaded);
-    terminal::say(&view::written(&places));
+    let written = make::write(&folder, &[kind], &finished)?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
+    terminal::say(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
-fn pour(finished: &[crate::documents::Finished]) -> Result<Outcome, Stopped> {
-    let Some(first) = finished.iter().find(|f| f.name.ends_with(".pdf")) else {
-        return Ok(Outcome::Done);
+/// A document to standard output, which holds one file.
+fn pour(finished: &[Finished]) -> Result<Outcome, Stopped> {
+    let of = |ending: &str| finished.iter().filter(|f| f.name.ends_with(ending)).collect::<Vec<_>>();
+    let (papers, lists) = (of(".pdf"), of(".csv"));
+    let [paper] = papers.as_slice() else {
+        let names: Vec<String> = papers.iter().map(|f| f.name.clone()).collect();
+        let fault = format!("{} cannot share standard output; name a folder with --out", wording::list(&names));
+        return Err(Stopped::Usage(fault));
     };
-    match terminal::pour(&first.bytes) {
-        Ok(()) => Ok(Outcome::Done),
-        Err(_) => Ok(Outcome::Unwritten),
+    terminal::pour(&paper.bytes)?;
+    if let [list] = lists.as_slice() {
+        let (list, paper) = (&list.name, &paper.name);
+        terminal::warn(&format!(
+            "{list} is attached to {paper}; as a file of its own it is written with --out FOLDER\n"
+        ))?;
     }
+    Ok(Outcome::Done)
 }
 
 /// Exactly one job.
@@ -197,27 +222,30 @@ fn single(typed: &Path) -> Result<JobSource, Stopped> {
 }
 
 /// Warnings in full on standard error, and a word on how many things were assumed.
-fn remark(notices: &[Problem], loaded: &job_file::Loaded) {
+fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
     let warnings: Vec<Problem> = notices.iter().filter(|p| p.level == Level::Warning).cloned().collect();
     if !warnings.is_empty() {
-        terminal::warn(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()));
+        terminal::warn(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
     }
+    Ok(())
 }
 
 fn report(stopped: &Stopped) -> Outcome {
-    match stopped {
-        Stopped::Usage(words) => {
-            terminal::warn(&format!("wetout: {words}\n"));
-            Outcome::Usage
-        }
+    let (words, outcome) = match stopped {
+        Stopped::Usage(words) => (format!("wetout: {words}\n"), Outcome::Usage),
         Stopped::Problems(problems, sources) => {
-            terminal::warn(&job_file::render(problems, sources, terminal::in_colour()));
-            Outcome::Problems
+            (job_file::render(problems, sources, terminal::in_colour()), Outcome::Problems)
         }
-        Stopped::Unwritten(fault) => {
-            terminal::warn(&format!("wetout: {fault}\n"));
-            Outcome::Unwritten
+        Stopped::Unwritten(fault, elsewhere) => (format!("wetout: {}\n", fault.told(elsewhere)), Outcome::Unwritten),
+        Stopped::Lost(error) => {
+            let (fault, cure) = refused::printing(error);
+            (format!("wetout: not all of the output arrived: {fault}; {cure}\n"), Outcome::Unwritten)
         }
+    };
+    match terminal::warn(&words) {
+        Ok(()) => outcome,
+        // Nobody can be told; whoever reads the exit code is.
+        Err(_) => outcome.max(Outcome::Unwritten),
     }
 }
 

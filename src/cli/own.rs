@@ -5,17 +5,14 @@
 
 use crate::documents::Overrides;
 use crate::job_file::{Loaded, SourceText};
+use crate::model::limits;
 use crate::model::problem::Source;
-use crate::model::{Problem, Whereabouts};
+use crate::model::{Problem, Whereabouts, refused};
 use crate::pages::own_fonts::FontFile;
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-/// Largest template, in bytes: some hundred times the built-in ones.
-const LARGEST_TEMPLATE: u64 = 1 << 20;
-/// Largest font, in bytes.
-const LARGEST_FONT: u64 = 20 << 20;
 /// How the names of font files end.
 const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 
@@ -34,16 +31,19 @@ pub(super) struct Own {
 pub(super) fn read(loaded: &Loaded) -> Own {
     let mut own = Own::default();
     for path in own.files(loaded.overrides.as_deref(), &["md"]) {
-        let text = own.bytes(&path, LARGEST_TEMPLATE).and_then(|bytes| match String::from_utf8(bytes) {
-            Ok(text) => Some(text.trim_start_matches('\u{feff}').replace("\r\n", "\n")),
+        let text = own.bytes(&path, limits::TEMPLATE.most).and_then(|bytes| match String::from_utf8(bytes) {
+            Ok(text) => Some(text.trim_start_matches('\u{feff}').replace("\r\n", "\n").replace('\r', "\n")),
             Err(_) => own.tell("this template is not text in UTF-8", "save it anew as plain text in UTF-8"),
         });
+        if text.as_ref().is_some_and(|text| text.trim().is_empty()) {
+            own.tell::<()>("this template is empty", "write its words, or take the file away to use the built-in ones");
+        }
         let text = text.unwrap_or_default();
         own.overrides.templates.push((name(&path), text.clone()));
         own.sources.push(SourceText::new(path.display().to_string(), text));
     }
     for path in own.files(loaded.own_fonts.as_deref(), &FONT_ENDINGS) {
-        let bytes = own.bytes(&path, LARGEST_FONT).unwrap_or_default();
+        let bytes = own.bytes(&path, limits::FONT.most).unwrap_or_default();
         own.overrides.fonts.push(FontFile { name: name(&path), bytes });
         own.sources.push(SourceText::new(path.display().to_string(), String::new()));
     }
@@ -55,21 +55,35 @@ impl Own {
     fn files(&mut self, folder: Option<&Path>, endings: &[&str]) -> Vec<PathBuf> {
         let Some(folder) = folder else { return Vec::new() };
         match listed(folder, endings) {
-            Ok(files) => files,
+            Ok(files) if files.len() <= limits::OWN_FILES.most => files,
+            Ok(files) => {
+                let (many, most) = (files.len(), limits::OWN_FILES.most);
+                let fault = format!("there are {many} files in {}: more than {most} are not read", folder.display());
+                let problem = Problem::fault(Whereabouts::WholeFile, fault, "keep those there that are used");
+                self.problems.push(problem.within(Source::Firm));
+                Vec::new()
+            }
             Err(error) => {
-                let fault = format!("the folder {} cannot be read: {error}", folder.display());
-                let problem = Problem::fault(Whereabouts::WholeFile, fault, "check the folder, or take it away");
+                let (fault, cure) = refused::reading(&error);
+                let fault = format!("the folder {} cannot be read: {fault}", folder.display());
+                let problem = Problem::fault(Whereabouts::WholeFile, fault, cure);
                 self.problems.push(problem.within(Source::Firm));
                 Vec::new()
             }
         }
     }
 
-    fn bytes(&mut self, path: &Path, most: u64) -> Option<Vec<u8>> {
-        match fs::metadata(path).and_then(|m| if m.len() > most { Ok(None) } else { fs::read(path).map(Some) }) {
-            Ok(Some(bytes)) => Some(bytes),
-            Ok(None) => self.tell(&format!("this file is larger than {} MB", most >> 20), "use a smaller one"),
-            Err(error) => self.tell(&format!("this file cannot be read: {error}"), "check it, or take it away"),
+    /// What a file holds, if that is no more than so many MB.
+    fn bytes(&mut self, path: &Path, most: usize) -> Option<Vec<u8>> {
+        let mut bytes = Vec::new();
+        let room = most as u64 * 1_000_000;
+        match File::open(path).and_then(|file| file.take(room + 1).read_to_end(&mut bytes)) {
+            Ok(_) if bytes.len() as u64 <= room => Some(bytes),
+            Ok(_) => self.tell(&format!("this file is larger than {most} MB"), "use a smaller one"),
+            Err(error) => {
+                let (fault, cure) = refused::reading(&error);
+                self.tell(&format!("this file cannot be read: {fault}"), &cure)
+            }
         }
     }
 

@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 /// A file that could not be written.
 pub(super) fn export(folder: &Path) -> Result<Outcome, Stopped> {
     let files = TEMPLATES.iter().map(|(name, text)| (*name, text.as_bytes()));
-    let (written, kept) = records::write_new(folder, files).map_err(Stopped::Unwritten)?;
-    terminal::say(&told(folder, &written, &kept));
+    let written = records::write_new(folder, files).map_err(|fault| Stopped::Unwritten(fault, "after `export`"))?;
+    terminal::say(&told(folder, &written.places, &written.kept))?;
     Ok(Outcome::Done)
 }
 

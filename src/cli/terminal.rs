@@ -1,36 +1,93 @@
 //! What reaches the terminal, and how: the one place that prints.
 //!
-//! Plain text when it is not a terminal or `NO_COLOR` is set. A reader that goes away (`| head`) is no fault.
+//! Plain text when it is not a terminal or `NO_COLOR` is set. A reader that goes away (`| head`) is no fault; whatever else
+//! keeps words from arriving is told. What a file or its name holds cannot steer the terminal.
 
+use std::borrow::Cow;
 use std::env;
 use std::io::{self, IsTerminal, Write};
 
 /// Prints to standard output.
-pub(super) fn say(text: &str) {
-    let mut out = io::stdout().lock();
-    // A closed pipe is the reader's wish, not a fault.
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+///
+/// # Errors
+/// What the system said, unless the reader has gone.
+pub(super) fn say(text: &str) -> io::Result<()> {
+    sent(io::stdout().lock(), harmless(text, out_in_colour()).as_bytes())
 }
 
 /// Writes bytes to standard output.
 ///
 /// # Errors
-/// What the system said.
+/// As [`say`].
 pub(super) fn pour(bytes: &[u8]) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    out.write_all(bytes)?;
-    out.flush()
+    sent(io::stdout().lock(), bytes)
 }
 
 /// Prints to standard error.
-pub(super) fn warn(text: &str) {
-    let mut err = io::stderr().lock();
-    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn warn(text: &str) -> io::Result<()> {
+    sent(io::stderr().lock(), harmless(text, in_colour()).as_bytes())
+}
+
+fn sent(mut out: impl Write, bytes: &[u8]) -> io::Result<()> {
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        done => done,
+    }
+}
+
+/// A text that no terminal obeys: signs that steer one, and those that turn the order of letters round, are shown as what
+/// they are. Only colours pass, where colours are wanted.
+fn harmless(text: &str, coloured: bool) -> Cow<'_, str> {
+    if !text.contains(steers) {
+        return text.into();
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(steers) {
+        out.push_str(&rest[..at]);
+        rest = &rest[at..];
+        let colour = if coloured { colour(rest) } else { 0 };
+        if colour > 0 {
+            out.push_str(&rest[..colour]);
+            rest = &rest[colour..];
+            continue;
+        }
+        let mut letters = rest.chars();
+        if let Some(sign) = letters.next() {
+            out.extend(sign.escape_unicode());
+        }
+        rest = letters.as_str();
+    }
+    out.push_str(rest);
+    out.into()
+}
+
+fn steers(c: char) -> bool {
+    c.is_control() && !matches!(c, '\n' | '\t') || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// The length of the colour (ECMA-48, 8.3.117: SGR) with which a text begins; 0 where it begins with none.
+fn colour(text: &str) -> usize {
+    let Some(rest) = text.strip_prefix("\x1b[") else { return 0 };
+    let figures = rest.len() - rest.trim_start_matches(|c: char| c.is_ascii_digit() || c == ';').len();
+    if rest[figures..].starts_with('m') { 2 + figures + 1 } else { 0 }
+}
+
+/// Whether what goes to standard output may be coloured.
+pub(super) fn out_in_colour() -> bool {
+    wanted(&io::stdout())
 }
 
 /// Whether messages may be coloured.
 pub(super) fn in_colour() -> bool {
-    io::stderr().is_terminal() && env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+    wanted(&io::stderr())
+}
+
+fn wanted(stream: &impl IsTerminal) -> bool {
+    stream.is_terminal() && env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
 /// How far a long run has come, on one line of a terminal; silent elsewhere.
@@ -48,14 +105,19 @@ impl Progress {
     /// So many are done.
     pub(super) fn at(&self, done: usize) {
         if self.shown {
-            warn(&format!("\r{done} of {} jobs", self.total));
+            line(&format!("\r{done} of {} jobs", self.total));
         }
     }
 
     /// Clears the line.
     pub(super) fn end(&self) {
         if self.shown {
-            warn("\r\x1b[K");
+            line("\r\x1b[K");
         }
     }
+}
+
+/// Words that come and go: nobody misses them who does not see them.
+fn line(text: &str) {
+    let _ = sent(io::stderr().lock(), text.as_bytes());
 }

@@ -12,6 +12,7 @@ use crate::model::LineId;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
 use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
+use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
 use serde_json::{Value, json};
@@ -376,21 +377,30 @@ pub(super) fn sizes_only(label: &str, laid: &LaidOutJob) -> String {
 }
 
 /// What was written.
-pub(super) fn written(places: &[PathBuf]) -> String {
-    places.iter().map(|p| format!("wrote {}\n", p.display())).collect()
+pub(super) fn written(written: &WrittenSet) -> String {
+    let of =
+        |word: &str, places: &[PathBuf]| places.iter().map(|p| format!("{word} {}\n", p.display())).collect::<String>();
+    of("wrote", &written.places) + &of("took away, from an earlier run,", &written.taken_away)
 }
 
 /// What was made of one job, and what to look at next.
-pub(super) fn made(label: &str, priced: &PricedJob, places: &[PathBuf], many: bool) -> String {
+pub(super) fn made(label: &str, priced: &PricedJob, written: &WrittenSet, many: bool) -> String {
     let total = priced.pricing.total;
+    let places = &written.places;
     let folder = places.first().and_then(|p| p.parent()).unwrap_or(Path::new("."));
-    let names: Vec<String> =
-        places.iter().filter_map(|p| p.file_name()).map(|n| n.to_string_lossy().into_owned()).collect();
+    let named = |places: &[PathBuf]| -> Vec<String> {
+        places.iter().filter_map(|p| p.file_name()).map(|n| n.to_string_lossy().into_owned()).collect()
+    };
+    let (names, gone) = (named(places), named(&written.taken_away));
+    let gone = match gone.is_empty() {
+        true => String::new(),
+        false => format!("; took away {} of an earlier run", gone.join(", ")),
+    };
     if many {
-        return format!("{label}: {} in {}\n", names.join(", "), folder.display());
+        return format!("{label}: {} in {}{gone}\n", names.join(", "), folder.display());
     }
     format!(
-        "{} {}, price with VAT {total}\nwrote {} in {}\n\
+        "{} {}, price with VAT {total}\nwrote {} in {}{gone}\n\
          Look at quote.pdf before it goes to the customer, send {} once the customer has \
          accepted, and take method.pdf to the site.\n\
          `wetout price {label}` shows cost and margin; `wetout check {label}` shows what was assumed.\n",

@@ -16,6 +16,7 @@ use crate::pricing::{Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
 use std::collections::BTreeMap;
+use std::io;
 
 /// Why a job went no further.
 #[derive(Debug)]
@@ -24,8 +25,16 @@ pub(super) enum Stopped {
     Usage(String),
     /// The job has problems.
     Problems(Vec<Problem>, Box<Sources>),
-    /// A file could not be written.
-    Unwritten(WriteFault),
+    /// A file could not be written; how another folder is named, in words.
+    Unwritten(WriteFault, &'static str),
+    /// What was printed did not arrive.
+    Lost(io::Error),
+}
+
+impl From<io::Error> for Stopped {
+    fn from(error: io::Error) -> Stopped {
+        Stopped::Lost(error)
+    }
 }
 
 /// A job that has been laid out.

@@ -3,7 +3,7 @@
 //! Given an order; gives UTF-8, lines ended by CR LF (RFC 4180). It opens with the byte-order mark, which UTF-8 allows
 //! and does not need (The Unicode Standard, 23.8): without it a spreadsheet that is opened by a double click takes the
 //! file for its own country's old code page and shows other signs for × and ². A text that a spreadsheet would take for a
-//! formula gets an apostrophe in front.
+//! formula gets an apostrophe in front, also where only a spreadsheet that parts cells at semicolons would.
 
 use super::views::{OrderView, PickLine};
 
@@ -56,14 +56,41 @@ fn row(order: &OrderView<'_>, number: usize, line: &PickLine<'_>) -> [String; 15
 }
 
 /// A text that no spreadsheet takes for a formula: none begins with a sign of one, wide signs included, behind white
-/// space or not.
+/// space or signs that are not seen, or not. In many countries a semicolon parts the cells: what stands behind one is a
+/// text of its own there.
 fn safe(text: &str) -> String {
-    let white = text.starts_with(['\t', '\r', '\n']);
-    match text.trim_start().chars().next() {
-        Some('=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠') => format!("'{text}"),
-        _ if white => format!("'{text}"),
-        _ => text.to_owned(),
+    let parts = text.split([';', '\t', '\r', '\n']).enumerate();
+    let harmful = |(n, part): (usize, &str)| part.trim_start_matches(unseen).starts_with(begins_formula).then_some(n);
+    match parts.filter_map(harmful).collect::<Vec<_>>().as_slice() {
+        [] if text.starts_with(['\t', '\r', '\n']) => format!("'{text}"),
+        [] => text.to_owned(),
+        harmful => guarded(text, harmful),
     }
+}
+
+/// The text with an apostrophe before each of these parts.
+fn guarded(text: &str, harmful: &[usize]) -> String {
+    let mut out = String::with_capacity(text.len() + harmful.len());
+    for (n, part) in text.split_inclusive([';', '\t', '\r', '\n']).enumerate() {
+        if harmful.contains(&n) || n == 0 && text.starts_with(['\t', '\r', '\n']) {
+            out.push('\'');
+        }
+        out.push_str(part);
+    }
+    out
+}
+
+fn begins_formula(c: char) -> bool {
+    matches!(c, '=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠')
+}
+
+/// White space, and signs that take no room: joiners, marks of direction, the byte-order mark (The Unicode Standard, 23.2
+/// and 23.8), soft hyphen.
+fn unseen(c: char) -> bool {
+    c.is_whitespace()
+        || c.is_control()
+        || matches!(c, '\u{ad}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
+        || matches!(c, '\u{2060}'..='\u{206f}' | '\u{feff}')
 }
 
 fn push_row(out: &mut String, cells: &[String]) {

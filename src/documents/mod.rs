@@ -18,6 +18,7 @@ mod overrides;
 pub mod private;
 pub mod quote;
 pub mod site_words;
+mod template_signs;
 pub mod told;
 pub mod views;
 pub mod whole_job;
@@ -45,6 +46,24 @@ pub enum DocumentKind {
     Order,
     /// To the site.
     Method,
+}
+
+impl DocumentKind {
+    /// Whether a file of this name is one that this kind of document gives, with one merchant or with several.
+    pub fn gives(self, name: &str) -> bool {
+        let order = || {
+            let stem = name.strip_suffix(".pdf").or(name.strip_suffix(".csv"));
+            let number = stem.and_then(|stem| stem.strip_prefix("order"));
+            let counted =
+                |n: &str| n.strip_prefix('-').is_some_and(|n| n.parse::<u16>().is_ok_and(|m| m.to_string() == n));
+            number.is_some_and(|n| n.is_empty() || counted(n))
+        };
+        match self {
+            DocumentKind::Quote => name == "quote.pdf",
+            DocumentKind::Order => order(),
+            DocumentKind::Method => name == "method.pdf",
+        }
+    }
 }
 
 /// Does the same for each kind of document, on two threads; results in the order of the kinds.

@@ -5,7 +5,9 @@
 //! template uses and the vocabulary lacks is a problem, even inside an `if`, where the template engine would let it pass.
 
 use super::overrides::Overrides;
+use super::template_signs;
 use crate::facts;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Problem, Whereabouts};
 use crate::pages::block::{Block, Span};
@@ -38,6 +40,9 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
 ];
 
+/// The templates that give a whole document.
+const DOCUMENTS: [&str; 3] = ["quote.md", "order.md", "method.md"];
+
 /// The words of all documents, ready to be filled.
 pub struct Words {
     tera: Tera,
@@ -65,6 +70,10 @@ impl Words {
                 problems.push(unknown_template(name).within(Source::Own(number)));
             } else if let Err(e) = tera.add_raw_template(name, text) {
                 problems.extend(unreadable(name, text, &e).into_iter().map(|p| p.within(Source::Own(number))));
+            } else {
+                let title = format!("your template `{name}`");
+                let beyond = template_signs::beyond(&title, text);
+                problems.extend(beyond.into_iter().map(|p| p.within(Source::Own(number))));
             }
             own.insert(name.clone(), OwnTemplate { number, text: text.clone() });
         }
@@ -85,6 +94,11 @@ impl Words {
         places: &BTreeMap<String, Vec<Block>>,
     ) -> Result<Vec<Block>, Vec<Problem>> {
         let text = self.fill(template, vocabulary)?;
+        if text.trim().is_empty() && DOCUMENTS.contains(&template) && self.noted.borrow().is_empty() {
+            let fault = format!("{} gives no words at all: its document would be blank", self.title(template));
+            let cure = "write its words, or take the file away to use the built-in ones";
+            self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
+        }
         let read = markdown::blocks(&text, places);
         for astray in read.as_ref().err().into_iter().flatten() {
             self.note(self.placed(
@@ -92,6 +106,12 @@ impl Words {
                 |_| astray.problem.clone(),
                 |text| template_place::of_words(text, &astray.words),
             ));
+        }
+        let most = limits::BLOCKS.most;
+        if read.as_ref().is_ok_and(|blocks| blocks.len() > most) {
+            let fault = format!("{} gives more than {most} paragraphs, lists and tables", self.title(template));
+            let cure = "take out what is not read; a document of a job has some hundred";
+            self.note(Problem::fault(Whereabouts::WholeFile, fault, cure).within(self.source(template)));
         }
         let noted = self.noted.take();
         if noted.is_empty() { Ok(read.unwrap_or_default()) } else { Err(noted) }
@@ -119,6 +139,10 @@ impl Words {
     /// # Errors
     /// What went wrong while filling it, with what was noted before.
     pub fn fill(&self, template: &str, vocabulary: &Vocabulary) -> Result<String, Vec<Problem>> {
+        if let Some(problem) = self.too_much_work(template, vocabulary) {
+            self.note(problem);
+            return Err(self.noted.take());
+        }
         let unknown = self.unknown_names(template, vocabulary).map_err(|e| vec![broken(&self.title(template), &e)])?;
         let filled = match unknown.is_empty() {
             true => self.rendered(template, &vocabulary.context),
@@ -148,6 +172,24 @@ impl Words {
         }
     }
 
+    /// A template of the firm that would be filled for a long time, or that is filled into itself.
+    fn too_much_work(&self, template: &str, vocabulary: &Vocabulary) -> Option<Problem> {
+        let text_of = |name: &str| {
+            let built_in = || TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text);
+            self.own.get(name).map(|own| own.text.as_str()).or_else(built_in)
+        };
+        let much = !self.own.is_empty()
+            && template_signs::steps(template, &text_of, &vocabulary.names) > template_signs::MOST_STEPS;
+        much.then(|| {
+            let most = limits::TEMPLATE_STEPS.most;
+            let fault =
+                |title: &str| format!("{title} has loops inside loops that come to more than {most} million steps");
+            let problem =
+                |title: &str| Problem::fault(Whereabouts::WholeFile, fault(title), "take a loop out of the other");
+            self.placed(template, problem, |text| template_place::of_name(text, "for"))
+        })
+    }
+
     fn note(&self, problem: Problem) {
         let mut noted = self.noted.borrow_mut();
         if !noted.contains(&problem) {
@@ -158,7 +200,7 @@ impl Words {
     /// Names that a template uses and the vocabulary lacks.
     fn unknown_names(&self, template: &str, vocabulary: &Vocabulary) -> tera::TeraResult<BTreeSet<String>> {
         let used = self.tera.get_template_variables(template)?;
-        Ok(used.into_iter().filter(|name| !vocabulary.names.contains(*name)).map(str::to_owned).collect())
+        Ok(used.into_iter().filter(|name| !vocabulary.names.contains_key(*name)).map(str::to_owned).collect())
     }
 
     /// A problem in its place in the firm's template, or in another of the firm's templates that is filled into it, whose
@@ -205,7 +247,7 @@ impl Words {
 }
 
 /// The longest text that a template may give, bytes. A loop in a loop can be short and give text without end.
-const LONGEST: usize = 2_000_000;
+const LONGEST: usize = limits::TEMPLATE_TEXT.most * 1_000_000;
 
 /// What a template has given so far.
 struct TemplateOutput {
@@ -320,7 +362,7 @@ fn unknown_template(name: &str) -> Problem {
 }
 
 fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
-    let near = vocabulary.names.iter().min_by_key(|known| (strsim::damerau_levenshtein(known, name), **known));
+    let near = vocabulary.names.keys().min_by_key(|known| (strsim::damerau_levenshtein(known, name), **known));
     let cure = match near {
         Some(near) if strsim::damerau_levenshtein(near, name) <= 3 => format!("did you mean `{near}`?"),
         _ => "use one of the names that the built-in template uses".to_owned(),
@@ -332,33 +374,36 @@ fn unknown_name(title: &str, name: &str, vocabulary: &Vocabulary) -> Problem {
 #[derive(Debug, Clone, Default)]
 pub struct Vocabulary {
     context: Context,
-    names: BTreeSet<&'static str>,
+    /// Every name, with the number of times that a loop over it turns: as many as a list has entries, or a text signs.
+    names: BTreeMap<&'static str, usize>,
 }
 
 impl Vocabulary {
     /// A text.
     pub fn text(&mut self, name: &'static str, value: impl AsRef<str>) -> &mut Vocabulary {
-        self.put(name, &escape(value.as_ref()))
+        let text = escape(value.as_ref());
+        self.put(name, &text, text.len())
     }
 
     /// A text that may be missing: then it is empty, which counts as `no` in an `if`.
     pub fn maybe(&mut self, name: &'static str, value: Option<impl AsRef<str>>) -> &mut Vocabulary {
-        self.put(name, &value.map(|v| escape(v.as_ref())).unwrap_or_default())
+        let text = value.map(|v| escape(v.as_ref())).unwrap_or_default();
+        self.put(name, &text, text.len())
     }
 
     /// Several texts, to be walked with `for`.
     pub fn texts(&mut self, name: &'static str, values: &[impl AsRef<str>]) -> &mut Vocabulary {
-        self.put(name, &values.iter().map(|v| escape(v.as_ref())).collect::<Vec<_>>())
+        self.put(name, &values.iter().map(|v| escape(v.as_ref())).collect::<Vec<_>>(), values.len())
     }
 
     /// Yes or no.
     pub fn yes(&mut self, name: &'static str, value: bool) -> &mut Vocabulary {
-        self.put(name, &value)
+        self.put(name, &value, 1)
     }
 
     /// Several lines of Markdown that came out of another template: their texts are escaped already.
     pub fn filled_lines(&mut self, name: &'static str, lines: &[String]) -> &mut Vocabulary {
-        self.put(name, lines)
+        self.put(name, lines, lines.len())
     }
 
     /// The facts of safety and law, and the titles of their sources, each by its name.
@@ -374,17 +419,17 @@ impl Vocabulary {
 
     /// Markdown that came out of another template: its texts are escaped already.
     pub fn filled(&mut self, name: &'static str, markdown: &str) -> &mut Vocabulary {
-        self.put(name, markdown)
+        self.put(name, markdown, markdown.len())
     }
 
     /// The names, in order.
     pub fn names(&self) -> impl Iterator<Item = &'static str> {
-        self.names.iter().copied()
+        self.names.keys().copied()
     }
 
-    fn put<T: serde::Serialize + ?Sized>(&mut self, name: &'static str, value: &T) -> &mut Vocabulary {
+    fn put<T: serde::Serialize + ?Sized>(&mut self, name: &'static str, value: &T, length: usize) -> &mut Vocabulary {
         self.context.insert(name, value);
-        self.names.insert(name);
+        self.names.insert(name, length);
         self
     }
 }

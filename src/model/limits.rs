@@ -262,4 +262,20 @@ counts! {
     POTS = 5000, "pots";
     DAYS = 1000, "days of work";
     PACKS = 50_000, "packs";
+    // Files that others made, read for the firm: photographs, logo, fonts, words.
+    PHOTO = 30, "MB of one photograph";
+    ALL_PHOTOS = 300, "MB of all photographs of a job";
+    LOGO = 5, "MB of the logo";
+    PIXELS = 60, "million pixels of a picture";
+    PIXELS_AT_ONCE = 16, "million pixels of an interlaced PNG";
+    PASSES_PIXELS = 30, "million pixels of a progressive JPEG";
+    PASSES = 100, "passes in which a JPEG is stored";
+    PASSES_WORK = 400, "million pixels of a JPEG, each counted as often as it has passes";
+    FONT = 20, "MB of a font";
+    FONT_TABLES = 100, "tables of a font";
+    OWN_FILES = 60, "files in `templates` or `fonts`";
+    TEMPLATE = 1, "MB of a template";
+    TEMPLATE_TEXT = 2, "MB of the text that a template gives";
+    BLOCKS = 20_000, "paragraphs, lists and tables of a document";
+    TEMPLATE_STEPS = 1, "million steps that it takes to fill a template";
 }

@@ -23,6 +23,7 @@ pub mod photo;
 pub mod problem;
 pub mod products;
 pub mod quantity;
+pub mod refused;
 pub mod role;
 pub mod rules;
 pub mod shape;

@@ -5,6 +5,8 @@
 //! Widths are whole thousandths of the type size, cut (not rounded) to what the PDF's own width table will say, so
 //! that a line measured here ends where the reader's program ends it.
 
+use super::border;
+use crate::model::limits;
 use allsorts::binary::read::ReadScope;
 use allsorts::font_data::{DynamicFontTableProvider, FontData};
 use allsorts::layout::{LookupCacheItem, PosLookup};
@@ -333,6 +335,14 @@ impl LoadedFace {
     /// # Errors
     /// Why it cannot be used.
     pub fn of_a_firm(bytes: &'static [u8]) -> Result<LoadedFace, Unfit> {
+        let count = bytes.get(4..6).map(|n| u16::from_be_bytes([n[0], n[1]]));
+        if count.is_none_or(|n| usize::from(n) > limits::FONT_TABLES.most) {
+            return Err(Unfit::NoFont);
+        }
+        border::reading(|| LoadedFace::foreign(bytes)).unwrap_or(Err(Unfit::NoFont))
+    }
+
+    fn foreign(bytes: &'static [u8]) -> Result<LoadedFace, Unfit> {
         let font = ReadScope::new(bytes).read::<FontData<'static>>().map_err(|_| Unfit::NoFont)?;
         let tables = font.table_provider(0).map_err(|_| Unfit::NoFont)?;
         if tables.has_table(tag::FVAR) {
@@ -346,7 +356,8 @@ impl LoadedFace {
         }
         let loaded = LoadedFace::read(bytes, name_of(&tables).into()).ok_or(Unfit::NoFont)?;
         let all = with_first(loaded.latin.iter().chain(loaded.others.values()).copied());
-        let whole = loaded.measures.units >= 16 && loaded.cut_down(&all).is_some();
+        let cut = loaded.cut_down(&all).is_some() && loaded.cut_with(&all, &[tag::CMAP, tag::POST]).is_some();
+        let whole = loaded.measures.units >= 16 && cut;
         if whole { Ok(loaded) } else { Err(Unfit::NoFont) }
     }
 
@@ -411,7 +422,8 @@ impl LoadedFace {
         let Some(met) = row.get(usize::from(second)) else { return 0 };
         let mut units = met.load(Ordering::Relaxed);
         if units == UNMET {
-            units = self.pairs.iter().find_map(|pairs| kern_of(pairs, first, second)).unwrap_or(0);
+            let kern = || self.pairs.iter().find_map(|pairs| kern_of(pairs, first, second));
+            units = border::reading(kern).flatten().unwrap_or(0);
             met.store(units, Ordering::Relaxed);
         }
         self.thousandths(i32::from(units))

@@ -4,11 +4,13 @@
 
 pub mod block;
 pub mod blocks;
+pub mod border;
 pub mod colour;
 pub mod fitting;
 pub mod flow;
 pub mod fonts;
 pub mod image;
+mod jpeg;
 pub mod links;
 pub mod listing;
 pub mod markdown;

@@ -1,12 +1,15 @@
-//! Pictures from files: PNG is decoded, JPEG goes into the document byte for byte unless it is too large for its place.
+//! Pictures from files: PNG is decoded, JPEG goes into the document as it is coded unless it is too large for its place.
 //!
 //! Given a file as it was read, and later its size on paper; gives an [`Image`] or a problem that names the file and the
-//! setting that asks for it. EXIF orientation is honoured by turning the picture on the page, scaled down or not. Only so
+//! setting that asks for it. Place, time and whatever else a camera wrote never goes in; EXIF orientation is honoured by turning the picture on the page, scaled down or not. Only so
 //! many pixels are held as paper can show: a PNG is averaged row by row, a JPEG is decoded small.
 
+use super::border::{self, PictureFault};
 use super::image::{Image, Pixels, Plain};
+use super::jpeg::{self, BROKEN, LARGE, Looked, tiff_orientation};
 use super::page::{Item, Page, Rectangle};
 use crate::model::firm::Picture;
+use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::{Problem, SettingPath};
 use jpeg_encoder::{ColorType, Encoder};
@@ -14,10 +17,6 @@ use std::sync::{Arc, Mutex};
 
 /// More pixels than this along a side are averaged down: 300 to the inch over the width of the text is about 2,000.
 const MOST_PIXELS: u32 = 2_000;
-/// A picture with more pixels than this is refused.
-const TOO_MANY: u64 = 60_000_000;
-/// An interlaced PNG cannot be averaged row by row: fewer pixels are allowed.
-const TOO_MANY_AT_ONCE: u64 = 16_000_000;
 /// What a JPEG may take while it is decoded, in bytes.
 const DECODING: usize = 256 << 20;
 /// Pixels to the inch that a picture is scaled down to: what an office printer can show.
@@ -48,7 +47,7 @@ pub fn read(picture: &Picture) -> Result<Image, Problem> {
     }
 }
 
-fn told(name: &str, source: Source, path: &SettingPath, (fault, cure): Fault) -> Problem {
+fn told(name: &str, source: Source, path: &SettingPath, (fault, cure): PictureFault) -> Problem {
     Problem::fault(path, format!("the picture {name} {fault}"), cure).within(source)
 }
 
@@ -57,7 +56,7 @@ fn told(name: &str, source: Source, path: &SettingPath, (fault, cure): Fault) ->
 pub fn fit_all(pages: &mut [Page], problems: &mut Vec<Problem>) {
     for mark in pages.iter_mut().flat_map(|page| &mut page.marks) {
         let Item::Picture { area, image } = &mut mark.item else { continue };
-        match fitted(image, *area) {
+        match border::reading(|| fitted(image, *area)).unwrap_or(Err(BROKEN)) {
             Ok(None) => {}
             Ok(Some(smaller)) => *image = Arc::new(smaller),
             Err(fault) => problems.push(told(&image.name, image.source, &image.path, fault)),
@@ -66,7 +65,7 @@ pub fn fit_all(pages: &mut [Page], problems: &mut Vec<Problem>) {
 }
 
 /// A picture for a place; `None` where it stays as it is.
-fn fitted(image: &Image, area: Rectangle) -> Result<Option<Image>, Fault> {
+fn fitted(image: &Image, area: Rectangle) -> Result<Option<Image>, PictureFault> {
     let (across, down) = if image.orientation >= 5 { (area.height, area.width) } else { (area.width, area.height) };
     let pixels = |points: f64, most: u32| ((points / 72.0 * PRINTED).ceil() as u32).clamp(1, most);
     let wanted = (pixels(across, image.width), pixels(down, image.height));
@@ -91,7 +90,7 @@ fn smaller_plain(plain: Plain, size: (u32, u32), wanted: (u32, u32)) -> Plain {
 }
 
 /// A JPEG with fewer pixels; `None` where it is small enough, in pixels or in bytes.
-fn smaller_jpeg(bytes: &[u8], grey: bool, wanted: (u32, u32), large: bool) -> Result<Option<Pixels>, Fault> {
+fn smaller_jpeg(bytes: &[u8], grey: bool, wanted: (u32, u32), large: bool) -> Result<Option<Pixels>, PictureFault> {
     let mut decoder = jpeg_decoder::Decoder::new(bytes);
     decoder.set_max_decoding_buffer_size(DECODING);
     let least = |pixels: u32| u16::try_from(if large { pixels } else { u32::from(u16::MAX) }).unwrap_or(u16::MAX);
@@ -141,11 +140,6 @@ fn shrunk(groups: &[u8], count: usize, samples: usize, wanted: usize) -> Vec<u8>
     out
 }
 
-type Fault = (&'static str, &'static str);
-
-const BROKEN: Fault = ("is broken or cut short", "save or copy it again");
-const LARGE: Fault = ("has too many pixels", "save it smaller; 2,000 pixels across are plenty");
-
 /// What came of the last work of a kind, for the next one like it: a firm's logo stands in every document, and each document
 /// may be laid out several times.
 struct Last<K, V>(Mutex<Option<(K, V)>>);
@@ -167,19 +161,22 @@ impl<K: PartialEq, V: Clone> Last<K, V> {
     }
 }
 
-fn read_png_again(bytes: &[u8]) -> Result<Image, Fault> {
-    static LAST: Last<Vec<u8>, Result<Image, Fault>> = Last::new();
-    LAST.of(bytes.to_vec(), |bytes| read_png(bytes))
+fn read_png_again(bytes: &[u8]) -> Result<Image, PictureFault> {
+    static LAST: Last<Vec<u8>, Result<Image, PictureFault>> = Last::new();
+    LAST.of(bytes.to_vec(), |bytes| border::reading(|| read_png(bytes)).unwrap_or(Err(BROKEN)))
 }
 
-fn read_png(bytes: &[u8]) -> Result<Image, Fault> {
+fn read_png(bytes: &[u8]) -> Result<Image, PictureFault> {
     let mut decoder = png::Decoder::new(std::io::Cursor::new(bytes));
+    // Texts and profiles may be packed without end, and are not asked for.
+    decoder.set_ignore_text_chunk(true);
+    decoder.set_ignore_iccp_chunk(true);
     decoder.set_transformations(png::Transformations::EXPAND | png::Transformations::STRIP_16);
     let mut reader = decoder.read_info().map_err(|_| BROKEN)?;
     let (width, height) = reader.info().size();
     let interlaced = reader.info().interlaced;
-    let most = if interlaced { TOO_MANY_AT_ONCE } else { TOO_MANY };
-    if u64::from(width) * u64::from(height) > most {
+    let most = if interlaced { limits::PIXELS_AT_ONCE } else { limits::PIXELS };
+    if u64::from(width) * u64::from(height) > most.most as u64 * 1_000_000 {
         return Err(LARGE);
     }
     let orientation = reader.info().exif_metadata.as_ref().and_then(|tiff| tiff_orientation(tiff)).unwrap_or(1);
@@ -288,75 +285,7 @@ impl Averaging {
     }
 }
 
-fn read_jpeg(bytes: &[u8]) -> Result<Image, Fault> {
-    let mut orientation = 1;
-    let mut size = None;
-    let mut at = 2;
-    loop {
-        let (marker, segment, next) = segment(bytes, at).ok_or(BROKEN)?;
-        match marker {
-            0xc0..=0xc2 => size = Some(frame_size(segment)?),
-            0xc3 | 0xc5..=0xc7 | 0xc9..=0xcb | 0xcd..=0xcf => {
-                return Err(("is a kind of JPEG that few programs show", "save it as an ordinary JPEG"));
-            }
-            0xe1 => orientation = exif_orientation(segment).unwrap_or(orientation),
-            0xda => break,
-            _ => {}
-        }
-        at = next;
-    }
-    let ends = bytes[at..].windows(2).any(|pair| pair == [0xff, 0xd9]);
-    let (width, height, grey) = size.filter(|_| ends).ok_or(BROKEN)?;
-    if u64::from(width) * u64::from(height) > TOO_MANY {
-        return Err(LARGE);
-    }
-    let pixels = Pixels::Jpeg { bytes: bytes.to_vec(), grey };
-    Ok(unnamed(width, height, orientation, pixels))
-}
-
-/// Marker, body and end of the segment at a place.
-fn segment(bytes: &[u8], mut at: usize) -> Option<(u8, &[u8], usize)> {
-    if *bytes.get(at)? != 0xff {
-        return None;
-    }
-    while *bytes.get(at)? == 0xff {
-        at += 1;
-    }
-    let marker = bytes[at];
-    let length = usize::from(u16::from_be_bytes([*bytes.get(at + 1)?, *bytes.get(at + 2)?]));
-    let body = bytes.get(at + 3..at + 1 + length)?;
-    Some((marker, body, at + 1 + length))
-}
-
-fn frame_size(segment: &[u8]) -> Result<(u32, u32, bool), Fault> {
-    let &[depth, h1, h0, w1, w0, colours, ..] = segment else { return Err(BROKEN) };
-    let (width, height) = (u16::from_be_bytes([w1, w0]), u16::from_be_bytes([h1, h0]));
-    match (depth, colours) {
-        _ if width == 0 || height == 0 => Err(BROKEN),
-        (8, 1 | 3) => Ok((u32::from(width), u32::from(height), colours == 1)),
-        (8, 4) => Err(("is in print colours (CMYK)", "save it as an ordinary RGB picture")),
-        _ => Err(("has a depth of colour that few programs show", "save it as an ordinary JPEG")),
-    }
-}
-
-fn exif_orientation(segment: &[u8]) -> Option<u8> {
-    tiff_orientation(segment.strip_prefix(b"Exif\0\0")?)
-}
-
-/// Tag 0x0112 of the first directory (Exif 2.3, 4.6.4 A).
-fn tiff_orientation(tiff: &[u8]) -> Option<u8> {
-    let little = tiff.starts_with(b"II");
-    let two = |at: usize| -> Option<u16> {
-        let pair = [*tiff.get(at)?, *tiff.get(at + 1)?];
-        Some(if little { u16::from_le_bytes(pair) } else { u16::from_be_bytes(pair) })
-    };
-    let four = |at: usize| -> Option<usize> {
-        let (first, second) = (usize::from(two(at)?), usize::from(two(at + 2)?));
-        Some(if little { second << 16 | first } else { first << 16 | second })
-    };
-    let directory = four(4)?;
-    let entry = (0..usize::from(two(directory)?))
-        .map(|number| directory + 2 + number * 12)
-        .find(|&at| two(at) == Some(0x0112))?;
-    u8::try_from(two(entry + 8)?).ok().filter(|value| (1..=8).contains(value))
+fn read_jpeg(bytes: &[u8]) -> Result<Image, PictureFault> {
+    let Looked { size: (width, height), grey, orientation, bare } = jpeg::look(bytes)?;
+    Ok(unnamed(width, height, orientation, Pixels::Jpeg { bytes: bare, grey }))
 }

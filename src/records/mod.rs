@@ -1,96 +1,126 @@
-//! The only code that writes files: whole or not at all.
+//! The only code that writes files: a set of documents is exchanged as one, whole or not at all.
 //!
-//! Given finished bytes and a folder; writes each to a temporary file beside its place, and renames them all only when
-//! every one of them has been written. A failure leaves what was there before untouched.
+//! Given finished bytes and a folder; writes them aside, sees to it that they are on the disk, and exchanges them for those of
+//! an earlier run. Whenever a run is stopped, whoever looks into the folder sees the files of one run alone: all of them, or
+//! those that are there beside a notice that says that some are missing, which the next run puts right.
 
-use std::fs::{self, File};
-use std::io::{self, Write};
+mod aside;
+mod exchange;
+mod fault;
+mod lock;
+
+pub use fault::{FileState, WriteFault};
+
+use aside::Aside;
+use lock::FolderLock;
+use std::collections::BTreeSet;
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
-/// Why a file could not be written.
-#[derive(Debug)]
-pub struct WriteFault {
-    /// Which file or folder.
-    pub path: PathBuf,
-    /// What the system said.
-    pub cause: io::Error,
+/// What was done in a folder.
+#[derive(Debug, Default)]
+pub struct WrittenSet {
+    /// The files that are new, in the order in which they were given.
+    pub places: Vec<PathBuf>,
+    /// Files of an earlier run that nothing of this one takes the place of, and that were taken away.
+    pub taken_away: Vec<PathBuf>,
+    /// Files that were left as they are.
+    pub kept: Vec<PathBuf>,
 }
 
-impl std::fmt::Display for WriteFault {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let place = self.path.display();
-        match self.cause.kind() {
-            io::ErrorKind::PermissionDenied => {
-                write!(f, "could not write {place}: no permission; choose another folder with --out")
-            }
-            io::ErrorKind::StorageFull => write!(f, "could not write {place}: the disk is full; nothing was changed"),
-            io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => {
-                write!(f, "could not write {place}: a file stands where a folder is needed; choose another with --out")
-            }
-            _ => write!(f, "could not write {place}: {}", self.cause),
-        }
-    }
-}
-
-/// Writes files into a folder, which is made if need be. All of them or none.
+/// Writes files into a folder, which is made if need be, in place of those that an earlier run wrote there: files of the
+/// same names, and those whose names `earlier` knows. All of it or nothing.
 ///
 /// # Errors
-/// The first file that could not be written; no file in the folder has changed then, unless a rename itself failed.
+/// The first file that could not be written, and what has become of the others.
 pub fn write_all<'a>(
     folder: &Path,
     files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
-) -> Result<Vec<PathBuf>, WriteFault> {
-    fs::create_dir_all(folder).map_err(|cause| WriteFault { path: folder.into(), cause })?;
-    let mut pending = Pending(Vec::new());
-    for (name, bytes) in files {
-        let place = folder.join(name);
-        let waiting = folder.join(format!(".{name}.{}.part", std::process::id()));
-        pending.0.push((waiting.clone(), place.clone()));
-        write_whole(&waiting, bytes).map_err(|cause| WriteFault { path: place, cause })?;
-    }
-    pending.put_in_place()
+    earlier: impl Fn(&str) -> bool,
+) -> Result<WrittenSet, WriteFault> {
+    let files: Vec<_> = files.into_iter().collect();
+    in_turn(folder, || exchange_set(folder, &files, &earlier))
 }
 
-/// Writes those files that are not there yet, all of them or none; gives what was written and what was left as it is.
+/// Writes those files that are not there yet, all of them or none; what is there is left as it is.
 ///
 /// # Errors
 /// As [`write_all`].
 pub fn write_new<'a>(
     folder: &Path,
     files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
-) -> Result<(Vec<PathBuf>, Vec<PathBuf>), WriteFault> {
-    let there = |name: &str| fs::symlink_metadata(folder.join(name)).is_ok();
-    let (kept, new): (Vec<_>, Vec<_>) = files.into_iter().partition(|(name, _)| there(name));
-    let written = write_all(folder, new)?;
-    Ok((written, kept.into_iter().map(|(name, _)| folder.join(name)).collect()))
+) -> Result<WrittenSet, WriteFault> {
+    let files: Vec<_> = files.into_iter().collect();
+    in_turn(folder, || {
+        let there = |name: &str| fs::symlink_metadata(folder.join(name)).is_ok();
+        let (kept, new): (Vec<_>, Vec<_>) = files.iter().copied().partition(|(name, _)| there(name));
+        let written = exchange_set(folder, &new, &|_| false)?;
+        Ok(WrittenSet { kept: kept.into_iter().map(|(name, _)| folder.join(name)).collect(), ..written })
+    })
 }
 
-fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = File::create(path)?;
-    file.write_all(bytes)?;
-    file.flush()
-}
-
-/// Temporary files with the places where they belong; what is not put in place is swept away.
-struct Pending(Vec<(PathBuf, PathBuf)>);
-
-impl Pending {
-    fn put_in_place(mut self) -> Result<Vec<PathBuf>, WriteFault> {
-        let mut placed = Vec::new();
-        for (waiting, place) in self.0.iter() {
-            fs::rename(waiting, place).map_err(|cause| WriteFault { path: place.clone(), cause })?;
-            placed.push(place.clone());
-        }
-        self.0.clear();
-        Ok(placed)
+/// Does a work in a folder that is made if need be and that no other run writes to, once what dead runs left is put in
+/// order. Folders that were made for nothing go again.
+fn in_turn(folder: &Path, work: impl FnOnce() -> Result<WrittenSet, WriteFault>) -> Result<WrittenSet, WriteFault> {
+    let fault = |cause| WriteFault::of(folder, cause);
+    let missing: Vec<&Path> =
+        folder.ancestors().filter(|f| !f.as_os_str().is_empty()).take_while(|f| !f.exists()).collect();
+    let done = fs::create_dir_all(folder).map_err(fault).and_then(|()| {
+        let _lock = FolderLock::of(folder).map_err(fault)?;
+        exchange::recover(folder)?;
+        work()
+    });
+    match done {
+        // One that is not empty stays.
+        Err(_) => missing.iter().for_each(|folder| drop(fs::remove_dir(folder))),
+        // That the folder itself is found again after a power cut is left to the system where it cannot be asked for.
+        Ok(_) => missing.iter().filter_map(|folder| folder.parent()).for_each(|f| drop(aside::flush_folder(f))),
     }
+    done
 }
 
-impl Drop for Pending {
-    fn drop(&mut self) {
-        for (waiting, _) in &self.0 {
-            // Nothing more can be done about a temporary file that will not go.
-            let _ = fs::remove_file(waiting);
+fn exchange_set(
+    folder: &Path,
+    files: &[(&str, &[u8])],
+    earlier: &dyn Fn(&str) -> bool,
+) -> Result<WrittenSet, WriteFault> {
+    let places: Vec<PathBuf> = files.iter().map(|(name, _)| folder.join(name)).collect();
+    if let Some(blocked) = places.iter().find(|place| fs::symlink_metadata(place).is_ok_and(|m| m.is_dir())) {
+        return Err(WriteFault::of(blocked, io::ErrorKind::IsADirectory.into()));
+    }
+    if files.is_empty() {
+        return Ok(WrittenSet::default());
+    }
+    let new: BTreeSet<&str> = files.iter().map(|(name, _)| *name).collect();
+    let goes = superseded(folder, &|name| earlier(name) && !new.contains(name));
+    let goes = goes.map_err(|cause| WriteFault::of(folder, cause))?;
+    let aside = Aside::within(folder).map_err(|cause| WriteFault::of(folder, cause))?;
+    if let Err(fault) = write_aside(folder, &aside, files) {
+        aside.clear();
+        return Err(fault);
+    }
+    let taken_away = goes.iter().map(|name| folder.join(name)).collect();
+    exchange::begin(folder, &aside, goes)?;
+    Ok(WrittenSet { places, taken_away, kept: Vec::new() })
+}
+
+fn write_aside(folder: &Path, aside: &Aside, files: &[(&str, &[u8])]) -> Result<(), WriteFault> {
+    for (name, bytes) in files {
+        aside.add(name, bytes).map_err(|cause| WriteFault::of(&folder.join(name), cause))?;
+    }
+    aside.settle().map_err(|cause| WriteFault::of(folder, cause))
+}
+
+/// The plain files of a folder whose names are known.
+fn superseded(folder: &Path, known: &dyn Fn(&str) -> bool) -> io::Result<BTreeSet<String>> {
+    let mut found = BTreeSet::new();
+    for entry in fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if known(&name) && entry.file_type()?.is_file() {
+            found.insert(name);
         }
     }
+    Ok(found)
 }

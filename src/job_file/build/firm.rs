@@ -9,6 +9,7 @@ use super::trade;
 use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
+use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::model::firm::{Accent, Person, Picture};
 use crate::model::job::Party;
@@ -23,8 +24,6 @@ use rust_decimal::Decimal;
 use std::path::Path;
 use time::Date;
 
-/// Largest logo, in bytes.
-const LARGEST_LOGO: u64 = 5_000_000;
 /// The accent colour where the firm names none: a dark blue-green.
 const ACCENT: Accent = Accent { rgb: [0x1f, 0x5f, 0x7a] };
 
@@ -119,29 +118,17 @@ fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
 }
 
 fn logo(name: &str, folder: &Path, found: &mut Vec<Problem>) -> Option<Picture> {
-    let full = folder.join(name);
     let mut tell = |fault: String, cure: &str| {
         found.push(Problem::fault(["firm", "logo"], fault, cure));
         None
     };
-    match std::fs::metadata(&full) {
-        Err(_) => {
-            return tell(
-                format!("there is no picture `{name}` next to the firm file"),
-                "check its name, or take `logo` out",
-            );
+    let bytes = match beside::picture(folder, name, limits::LOGO.most) {
+        Ok(bytes) => bytes,
+        Err(NotRead::Missing) => {
+            let fault = format!("there is no picture `{name}` next to the firm file");
+            return tell(fault, "check its name, or take `logo` out");
         }
-        Ok(m) if !m.is_file() => return tell(format!("`{name}` is not a file"), "name a PNG or JPEG file"),
-        Ok(m) if m.len() > LARGEST_LOGO => {
-            return tell(
-                format!("the picture `{name}` is larger than {} MB", LARGEST_LOGO / 1_000_000),
-                "save it smaller",
-            );
-        }
-        Ok(_) => {}
-    }
-    let Ok(bytes) = std::fs::read(&full) else {
-        return tell(format!("the picture `{name}` cannot be read"), "check its permissions");
+        Err(NotRead::Unfit(fault, cure)) => return tell(format!("the picture `{name}` {fault}"), &cure),
     };
     let known = bytes.starts_with(b"\x89PNG\r\n\x1a\n") || bytes.starts_with(b"\xFF\xD8\xFF");
     match known && imagesize::blob_size(&bytes).is_ok_and(|s| s.width > 0 && s.height > 0) {

@@ -12,6 +12,7 @@ use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawAnyRoof, RawCustomer, RawExtra, RawJob, RawPhoto, RawRoof, RawSite, RawStage, texts,
 };
+use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{ShareOfPrice, YesNo, YesNoSum};
 use crate::job_file::read::suggest;
@@ -436,18 +437,32 @@ fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<P
     if too_many(raw.len(), limits::PHOTOS, ["photos"], found) {
         return Vec::new();
     }
+    let mut left = limits::ALL_PHOTOS.most * 1_000_000;
     let one = |(n, raw): (usize, Slot<RawPhoto>)| {
         let raw = raw.take()?;
         let file = raw.file.take()?.0;
-        let full = folder.join(&file);
-        let bytes = full.is_file().then(|| std::fs::read(&full).ok()).flatten().unwrap_or_else(|| {
-            found.push(Problem::fault(
-                SettingPath::from(["photos"]).entry(n).key("file"),
-                format!("there is no photograph `{file}` in the job's folder"),
-                "check its name, or take the entry out",
-            ));
-            Vec::new()
-        });
+        let mut tell = |fault: String, cure: String| {
+            found.push(Problem::fault(SettingPath::from(["photos"]).entry(n).key("file"), fault, cure));
+        };
+        let bytes = match beside::picture(folder, &file, limits::PHOTO.most) {
+            Ok(bytes) if bytes.len() <= left => bytes,
+            Ok(_) => {
+                let most = limits::ALL_PHOTOS.most;
+                let fault = format!("up to this one, the photographs come to more than {most} MB");
+                tell(fault, "give fewer, or save them smaller: 2,000 pixels across are plenty".into());
+                Vec::new()
+            }
+            Err(NotRead::Missing) => {
+                let fault = format!("there is no photograph `{file}` in the job's folder");
+                tell(fault, "check its name, or take the entry out".into());
+                Vec::new()
+            }
+            Err(NotRead::Unfit(fault, cure)) => {
+                tell(format!("the photograph `{file}` {fault}"), cure);
+                Vec::new()
+            }
+        };
+        left -= bytes.len();
         let caption = raw.caption.take().map(|t| t.0);
         let picture = Picture {
             name: file.clone(),

@@ -1,7 +1,8 @@
 //! Turns bytes into text that is fit to be parsed.
 //!
 //! Given the bytes of one file; gives its text, or the one reason why it cannot be read. Nothing here looks at more
-//! than [`LARGEST`] bytes: a file of 50 MB is refused by its length alone.
+//! than [`LARGEST`] bytes: a file of 50 MB is refused by its length alone. Lines may end as any system ends them (YAML 1.2,
+//! 5.4: CR, LF, or both).
 
 use crate::model::{Problem, Whereabouts};
 
@@ -22,6 +23,7 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
     }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let text = std::str::from_utf8(bytes).map_err(|e| not_text(bytes, e.valid_up_to()))?;
+    let text = &line_ends(text);
     if let Some(at) = text.find(|c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
         return Err(control(text, at));
     }
@@ -36,6 +38,16 @@ pub(crate) fn text(bytes: &[u8]) -> Result<String, Box<Problem>> {
         true => Err(whole("there is nothing in this file".into(), "write the settings into it".into())),
         false => Ok(text.to_owned()),
     }
+}
+
+/// The same text, byte for byte as long, in which no line ends with a CR alone.
+fn line_ends(text: &str) -> String {
+    let mut letters = text.chars().peekable();
+    let mut out = String::with_capacity(text.len());
+    while let Some(c) = letters.next() {
+        out.push(if c == '\r' && letters.peek() != Some(&'\n') { '\n' } else { c });
+    }
+    out
 }
 
 fn whole(fault: String, cure: String) -> Box<Problem> {

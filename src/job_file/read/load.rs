@@ -20,6 +20,7 @@ use crate::job_file::raw::prices::RawPrices;
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
+use crate::model::refused;
 use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
 use crate::pricing::{Alternative, PriceBook};
 use std::io::Read;
@@ -165,6 +166,12 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
     for (n, path) in paths.iter().enumerate() {
         let raw: Slot<RawPrices> = files.open(path, Source::Prices(n));
         let Some(raw) = raw.take() else { continue };
+        if let Some(same) = files.same_book(n) {
+            let fault = format!("this price book says the same as {same}, word for word");
+            let cure = "name each price book once; keep one of the two";
+            files.problems.push(Problem::fault(Whereabouts::WholeFile, fault, cure).within(Source::Prices(n)));
+            continue;
+        }
         books.extend(prices::book(raw, &find::name(path), n, prepared, &mut sold, &mut files.problems));
     }
     (books, sold.products())
@@ -187,14 +194,19 @@ impl FilesRead {
         match read {
             Ok(_) => self.read(&bytes, name, source),
             Err(error) => {
-                let fault = format!("this file cannot be read: {error}");
+                let (fault, cure) = refused::reading(&error);
+                let fault = format!("this file cannot be read: {fault}");
                 self.keep(source, SourceText::new(name, String::new()));
-                self.problems.push(
-                    Problem::fault(Whereabouts::WholeFile, fault, "check its name and its permissions").within(source),
-                );
+                self.problems.push(Problem::fault(Whereabouts::WholeFile, fault, cure).within(source));
                 Slot::Bad
             }
         }
+    }
+
+    /// The price book before this one that holds the same text, by name.
+    fn same_book(&self, n: usize) -> Option<&str> {
+        let (before, book) = (self.sources.prices.get(..n)?, self.sources.prices.get(n)?);
+        before.iter().find(|other| other.text == book.text).map(|other| other.name.as_str())
     }
 
     fn read<T: FromFile>(&mut self, bytes: &[u8], name: String, source: Source) -> Slot<T> {

@@ -3,6 +3,7 @@
 //! Given a file's text; gives values with their places, or every problem of the file.
 
 pub(super) mod amount;
+pub(super) mod beside;
 pub(super) mod find;
 pub(super) mod guard;
 pub(super) mod load;

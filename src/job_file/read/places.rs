@@ -5,6 +5,7 @@
 //! nesting, several documents, tags, and aliases that multiply. A path such as `roofs[0].edges.back` is followed in the
 //! tree step by step as far as it exists, so that a missing setting points to the group that lacks it.
 
+use super::guard::LARGEST;
 use super::tree::Tree;
 use crate::model::whereabouts::PathStep;
 use crate::model::{Problem, SettingPath, Whereabouts};
@@ -50,6 +51,8 @@ struct YamlNode {
     alias: Option<u32>,
     /// How many places it holds, itself included, aliases counted as what they stand for.
     weight: u64,
+    /// How many bytes of text it holds, keys included, aliases counted as what they stand for.
+    size: u64,
 }
 
 /// Where every setting of a file stands.
@@ -67,7 +70,7 @@ impl Places {
     /// The one fault that does.
     pub(crate) fn of(text: &str) -> Result<(Places, Vec<Problem>), Box<Problem>> {
         let mut survey =
-            Survey { text, places: Places::default(), open: Vec::new(), anchors: Vec::new(), documents: 0 };
+            Survey { text, places: Places::default(), open: Vec::new(), anchors: Vec::new(), documents: 0, brought: 0 };
         let options = granit_parser::options! {
             emit_comments: false,
             flow_nesting_limit: DEEPEST,
@@ -137,7 +140,20 @@ impl Places {
             above.children.push(node);
         }
         let (text, children) = (String::new(), Vec::new());
-        self.nodes.push(YamlNode { parent, name, index, kind, text, key, value, children, alias: None, weight: 1 });
+        let size = name.as_ref().map_or(0, |name| name.len() as u64);
+        self.nodes.push(YamlNode {
+            parent,
+            name,
+            index,
+            kind,
+            text,
+            key,
+            value,
+            children,
+            alias: None,
+            weight: 1,
+            size,
+        });
     }
 
     /// The text of a single value, as it was written, quotes and escapes undone; nothing anywhere else.
@@ -296,6 +312,8 @@ struct Survey<'t> {
     /// Anchors by id, ascending.
     anchors: Vec<(usize, u32)>,
     documents: usize,
+    /// Bytes of text that aliases have brought in.
+    brought: u64,
 }
 
 impl Survey<'_> {
@@ -335,13 +353,20 @@ impl Survey<'_> {
         if let Some((open, waiting @ None)) = self.open.last_mut()
             && self.places.nodes[*open as usize].kind == YamlKind::Group
         {
+            // In quotes a sign can be written by its number, which the text of the file does not show.
+            if let Some(c) = value.chars().find(|c| c.is_control()) {
+                let fault = format!("there is a control character (U+{:04X}) in this key", u32::from(c));
+                return Err(self.refuse(&at, fault, "take it out"));
+            }
             *waiting = Some((value.to_owned(), at));
             return Ok(());
         }
         let empty = style == ScalarStyle::Plain && matches!(value, "" | "~" | "null");
         let node = self.place(if empty { YamlKind::Empty } else { YamlKind::Text }, at)?;
         if !empty {
-            self.places.nodes[node as usize].text = value.to_owned();
+            let here = &mut self.places.nodes[node as usize];
+            here.text = value.to_owned();
+            here.size += value.len() as u64;
         }
         self.name_anchor(anchor, node);
         Ok(())
@@ -367,7 +392,15 @@ impl Survey<'_> {
         }
         let node = self.place(self.places.kind(meant), at.clone())?;
         self.places.nodes[node as usize].alias = Some(self.places.meant(meant));
-        self.places.nodes[node as usize].weight = self.places.nodes[meant as usize].weight;
+        let (weight, size) = (self.places.nodes[meant as usize].weight, self.places.nodes[meant as usize].size);
+        let here = &mut self.places.nodes[node as usize];
+        (here.weight, here.size) = (weight, here.size + size);
+        self.brought = self.brought.saturating_add(size);
+        if self.brought > LARGEST as u64 {
+            let fault =
+                format!("with the references up to here written out, this file says more than {} kB", LARGEST / 1000);
+            return Err(self.refuse(&at, fault, "refer to less, or write the value out shorter"));
+        }
         match self.places.nodes[node as usize].weight > MOST {
             true => Err(self.refuse(&at, "references that multiply are not read", "write the value out")),
             false => Ok(()),
@@ -401,8 +434,10 @@ impl Survey<'_> {
         let nodes = &self.places.nodes;
         let weight =
             nodes[node as usize].children.iter().fold(1_u64, |sum, c| sum.saturating_add(nodes[*c as usize].weight));
+        let inside: u64 = nodes[node as usize].children.iter().map(|c| nodes[*c as usize].size).sum();
         let here = &mut self.places.nodes[node as usize];
         (here.weight, here.value.end) = (weight, end);
+        here.size += inside;
         let at = here.value.clone();
         match weight > MOST {
             true => Err(self.refuse(&at, "references that multiply are not read", "write the value out")),
