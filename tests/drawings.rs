@@ -790,7 +790,10 @@ fn no_text_of_a_user_is_a_formula_in_the_csv() {
         let rows = parse_csv(csv.trim_start_matches('\u{feff}'));
         let held = |name: &str| &rows[1][rows[0].iter().position(|h| h == name).unwrap()];
         for column in ["order", "account", "code", "description", "pack", "hazard", "deliver_to"] {
-            assert!(held(column).starts_with(&format!("'{start}")), "{column}: {:?}", held(column));
+            let (held, shown) = (held(column), held(column).replace('\'', ""));
+            assert!(held.starts_with('\'') && shown.starts_with(&text), "{column}: {held:?}");
+            // Where a sheet parts cells at a tab, the second is a text too.
+            assert!(!start.starts_with('\t') || start.len() == 1 || held.starts_with("'\t'"), "{column}: {held:?}");
         }
     }
 }

@@ -295,7 +295,7 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources) {
         Err(problems) => return (problems, sources),
     };
     let laid_out = (&loaded.job, &laid.take_off);
-    let options = match price_options(estimated.pricing.total, laid_out, &loaded.options, office, &[]) {
+    let options = match price_options(&estimated.pricing, laid_out, &loaded.options, office, &[]) {
         Ok(options) => options.options,
         Err(problems) => return (problems, sources),
     };

@@ -412,7 +412,7 @@ fn the_nearest_key_is_suggested_and_all_keys_where_none_is_near() {
     let swapped = refused(&porch(SQUARE, &FOUR.replace("finish: drip", "finihs: drip"), ""));
     assert_eq!((swapped.len(), swapped[0].cure.as_str()), (1, "did you mean `finish`?"));
     let far = refused(&porch(SQUARE, FOUR, "strip: {colour: blue, covering: felt, tip: skip}\n"));
-    assert_eq!(far[0].cure, "what can stand here: `covering` and `tip`");
+    assert_eq!(far[0].cure, "it stands in `topcoat` of a roof; what can stand here: `covering` and `tip`");
 }
 
 #[test]

@@ -145,7 +145,7 @@ fn hours_of(p: &Programme, day: usize) -> Vec<(Operation, Decimal)> {
 // ---- Hours ---------------------------------------------------------------------------------------------------------
 
 /// Which lines each norm is multiplied by, written down apart from the engine's own table.
-const NORMS: [(Operation, &str, &[&str]); 31] = [
+const NORMS: [(Operation, &str, &[&str]); 34] = [
     (Operation::Strip, "hours_tiles_off", &["tie.courses"]),
     (Operation::Strip, "hours_strip", &["strip.area"]),
     (Operation::Prepare, "hours_firrings", &["firring.length"]),
@@ -167,6 +167,9 @@ const NORMS: [(Operation, &str, &[&str]); 31] = [
     (Operation::Trims, "hours_outlet", &["roof.outlets"]),
     (Operation::Bandage, "hours_bandage", &["bandage.75.length", "bandage.150.length"]),
     (Operation::Laminate, "hours_laminate", &["mat.first", "mat.further"]),
+    (Operation::Strip, "hours_coping_off", &["coping.off"]),
+    (Operation::Trims, "hours_parapet", &["parapet.run"]),
+    (Operation::Finish, "hours_coping_on", &["coping.on"]),
     (Operation::Repair, "hours_patch", &["patch.count"]),
     (Operation::Repair, "hours_cut_back", &["patch.ground"]),
     (Operation::Repair, "hours_patch_deck", &["patch.board.pieces"]),

@@ -360,7 +360,9 @@ fn every_operation_has_tools_steps_limits_a_check_and_what_goes_wrong() {
         let job = demo::work(&demo::request(&name));
         let document = method::document(&job.worked(), &Words::new(&Overrides::default()).unwrap()).unwrap();
         let all = operations(&document);
-        assert!(all.len() >= 7, "{name}: {} operations", all.len());
+        // Where an old laminate stays nothing is stripped, boarded or trimmed.
+        let least = if job.loaded.job.roofs.is_empty() { 3 } else { 7 };
+        assert!(all.len() >= least, "{name}: {} operations", all.len());
         for operation in all {
             let bold: Vec<&str> = operation
                 .iter()

@@ -4,7 +4,7 @@
 use super::fixture::{Desk, desk, kitchen, shapes};
 use super::{method_of, order_of, quote_of, text_of, words};
 use crate::demo::{self, KINDS};
-use crate::documents::jpeg;
+use crate::documents::{image_of, jpeg};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use wetout::documents::views::QuoteView;
@@ -305,7 +305,7 @@ fn the_firms_own_template_beside_its_file_is_used_and_a_wrong_name_in_it_is_told
 }
 
 #[test]
-fn a_photograph_beside_the_job_goes_into_the_quote_byte_for_byte() {
+fn the_image_of_a_photograph_beside_the_job_goes_into_the_quote_byte_for_byte() {
     let folder = folder("photo");
     std::fs::write(folder.join("job/roof.jpg"), jpeg(3, 6)).unwrap();
     let job = folder.join("job/job.yaml");
@@ -315,7 +315,7 @@ fn a_photograph_beside_the_job_goes_into_the_quote_byte_for_byte() {
     let output = made(&folder, "quote");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let pdf = std::fs::read(folder.join("job/out/quote.pdf")).unwrap();
-    let bytes = jpeg(3, 6);
-    assert!(pdf.windows(bytes.len()).any(|window| window == bytes));
+    let image = image_of(&jpeg(3, 6));
+    assert!(pdf.windows(image.len()).any(|window| window == image));
     std::fs::remove_dir_all(&folder).unwrap();
 }

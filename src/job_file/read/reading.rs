@@ -10,6 +10,9 @@ use crate::model::problem::Source;
 use crate::model::{Level, Problem, SettingPath};
 use std::cell::RefCell;
 
+/// So few keys are listed beside the home of one that is in the wrong place.
+const FEW: usize = 8;
+
 /// Most problems that are kept of one file.
 const MOST_KEPT: usize = 200;
 
@@ -175,6 +178,10 @@ impl<'a> At<'a> {
         let cure = match &homes[..] {
             _ if key.starts_with(|c: char| c.is_ascii_digit()) => {
                 "a comma parts settings here: write a number without one".to_owned()
+            }
+            [..] if known.len() <= FEW && !homes.is_empty() && homes.len() <= 2 => {
+                let home = suggest::listed(&homes.iter().map(|h| (*h).to_owned()).collect::<Vec<_>>(), "and in");
+                format!("it stands in {home}; {}", suggest::cure(&key, known))
             }
             [one] => format!("it stands in {one}: move it there, or take it out"),
             [one, other] => format!("it stands in {one} and in {other}: move it there, or take it out"),
