@@ -770,11 +770,19 @@ fn is_refusal(problem: &Problem) -> bool {
         || problem.cure.contains("round_total_to")
 }
 
-/// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe.
+/// What is bought by a size that random rules and roofs choose.
+fn is_by_size(role: &Role) -> bool {
+    let of_copings =
+        matches!(role, Role::Dpc | Role::Capping | Role::CappingBracket | Role::CappingEnd | Role::CappingCorner);
+    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar)
+}
+
+/// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe, what
+/// covers a wall of any thickness.
 fn sell_what_is_asked(loaded: &mut Loaded) {
     let Ok(laid) = take_off(&loaded.job, &loaded.rules, &loaded.products) else { return };
     let articles = &mut loaded.books[0].articles;
-    for need in laid.needs.iter().filter(|n| matches!(n.role, Role::Bandage(_) | Role::PipeCollar)) {
+    for need in laid.needs.iter().filter(|n| is_by_size(&n.role)) {
         let serves = |a: &&Article| a.role == need.role && (need.size.is_none() || a.size == need.size);
         let like = articles.iter().find(|a| a.role.place() == need.role.place()).cloned();
         if let (None, Some(like)) = (articles.iter().find(serves), like) {

@@ -680,7 +680,7 @@ BREAKS = {
     ),
     "a length cut too often": change(lambda j: first(j["layout"]["trims"]), lambda t: t["bars"][0].update(stock=500)),
     "a run that is missing": change(lambda j: first(j["layout"]["trims"]), lambda t: t["runs"].pop()),
-    "an end that meets nothing": change(lambda j: first(runs_of(j)), lambda r: r["pieces"][0].update(start="free")),
+    "an end that meets nothing": change(lambda j: first(runs_of(j), lambda r: not r["outer_edge"]), lambda r: r["pieces"][0].update(start="free")),
     "a corner left out": change(lambda j: first(roofs(j)), lambda r: r["corners"].pop()),
     "a corner treated twice": change(lambda j: first(roofs(j)), lambda r: r["corners"].append(r["corners"][0])),
     "a closure between two walls": change(

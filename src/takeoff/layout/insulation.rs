@@ -14,6 +14,7 @@ use crate::geometry::whole::div_ceil;
 use crate::model::build_up::{InsulationBoard, VapourLayer};
 use crate::model::{Length, Point, Rules};
 use rust_decimal::prelude::ToPrimitive;
+use std::collections::BTreeSet;
 
 /// The roof with rows lying along x and the low edge at the bottom.
 struct SlabFrame {
@@ -225,22 +226,43 @@ fn best_cuts(bounds: &Bounds, sizes: &Sizes, below: &[i64], stack: &OpenedSlabs)
     let (from, to, width) = (bounds.least.x, bounds.most.x, bounds.most.y - bounds.least.y);
     let starts = (0..).map(|i| sizes.length - i * STEP).take_while(|s| *s >= sizes.shortest);
     let offcuts = stack.offcuts.iter().map(|o| o.length).filter(|l| *l >= sizes.shortest && *l <= sizes.length);
-    let cost = |start: i64| {
+    let starts: BTreeSet<i64> = starts.chain(offcuts).collect();
+    let around = upright(&sizes.around, bounds);
+    let broken = |start: i64| {
         let cuts = cuts_from(from, to, start, sizes);
         let last = to - cuts.last().copied().unwrap_or(from);
         let short = usize::from(last < sizes.shortest && !cuts.is_empty());
+        let over = |x: &i64| {
+            let joint = (Point::new(*x, bounds.least.y), Point::new(*x, bounds.most.y));
+            let (left, right) = (x - sizes.apart, x + sizes.apart);
+            let near = around.partition_point(|l| l.0.x <= left)..around.partition_point(|l| l.0.x < right);
+            too_near(&[joint], around.get(near).unwrap_or_default(), Length::mm(sizes.apart))
+        };
+        (close(&cuts, below, sizes.stagger) + short, cuts.iter().map(over).sum::<Length>())
+    };
+    // Opening boards is tried only where nothing before it decides.
+    let judged: Vec<_> = starts.into_iter().map(|start| (broken(start), start)).collect();
+    let least = judged.iter().map(|(broken, _)| *broken).min();
+    let opens = |start: i64| {
+        let cuts = cuts_from(from, to, start, sizes);
         let mut tried = stack.clone();
         let ends: Vec<i64> = [from].into_iter().chain(cuts.iter().copied()).chain([to]).collect();
         for pair in ends.windows(2) {
             tried.take(pair[1] - pair[0], width, (sizes.length, sizes.width), sizes.shortest);
         }
-        let across = |x: &i64| (Point::new(*x, bounds.least.y), Point::new(*x, bounds.most.y));
-        let joints: Vec<Joint> = cuts.iter().map(across).collect();
-        let over = too_near(&joints, &sizes.around, Length::mm(sizes.apart));
-        (close(&cuts, below, sizes.stagger) + short, over, tried.boards, cuts.len(), -start)
+        (tried.boards, cuts.len(), -start)
     };
-    let best = starts.chain(offcuts).min_by_key(|&s| cost(s)).unwrap_or(sizes.length);
-    cuts_from(from, to, best, sizes)
+    let good = judged.iter().filter(|(broken, _)| Some(*broken) == least).map(|(_, start)| *start);
+    cuts_from(from, to, good.min_by_key(|&start| opens(start)).unwrap_or(sizes.length), sizes)
+}
+
+/// The joints that run up through a row, from left to right.
+fn upright(joints: &[Joint], row: &Bounds) -> Vec<Joint> {
+    let (low, high) = (row.least.y, row.most.y);
+    let through = |(a, b): &&Joint| a.x == b.x && a.y.min(b.y) < high && a.y.max(b.y) > low;
+    let mut all: Vec<Joint> = joints.iter().filter(through).copied().collect();
+    all.sort_by_key(|joint| joint.0.x);
+    all
 }
 
 fn cuts_from(from: i64, to: i64, start: i64, sizes: &Sizes) -> Vec<i64> {
