@@ -224,7 +224,7 @@ fn bandage(walls: &[Measured], laid: &RoofLayout, rules: &Rules, products: &Prod
             laid.shape.corners[w.i].turn != Turn::Straight && walls.iter().any(|other| other.i == (w.i + n - 1) % n);
         if turns {
             wanted.push(w.longer[0].unwrap().hypot(across).ceil() + lap);
-            let strips = (w.longer[0].unwrap().max(0.0) / (wide - lap)).ceil() as usize;
+            let strips = (w.longer[0].unwrap().max(0.0) / (wide - lap.min((wide / 2.0).floor()))).ceil() as usize;
             wanted.extend(std::iter::repeat_n(across + lap, strips));
         }
     }

@@ -283,8 +283,9 @@ pub fn bandage(shape: &RoofShape, linings: &[ParapetLining], flange: Length, rul
             if mitre {
                 let long = diagonal(wall.longer[0], wall.across()) + lap;
                 add(rules.bandage_trim, (Length::ZERO, top), (at, wall.carried()), long);
-                // What of the corner no strip of mat reaches is covered in widths of bandage, one over the next.
-                let step = (rules.bandage_trim - lap).max(Length::mm(1));
+                // What of the corner no strip of mat reaches is covered in widths of bandage, one over the next by the lap
+                // of its ends, by half of a bandage that is no wider than twice that.
+                let step = rules.bandage_trim - lap.min(Length::mm(rules.bandage_trim.as_mm() / 2));
                 let strips = if wall.longer[0] > Length::ZERO { wall.longer[0].pieces_of(step) } else { 0 };
                 for n in 0..strips {
                     let at = -step * n;
