@@ -94,6 +94,33 @@ impl LaidOut {
     }
 }
 
+/// What a rule that is a job's own does to its cost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleCost {
+    /// Its name.
+    pub name: &'static str,
+    /// The cost of the job by the firm's rule; `None` where it could not be built by it.
+    pub by_firms: Option<Money>,
+}
+
+/// The cost of a job with each of its own rules in turn as the firm has it.
+pub fn rule_costs(
+    job: &Job,
+    money: &JobMoney,
+    (own, firms): (&[&'static str], &Rules),
+    office: Office<'_>,
+) -> Vec<RuleCost> {
+    let without = |name: &&'static str| {
+        let mut rules = office.rules.clone();
+        rules.take(name, firms);
+        let office = Office { rules: &rules, ..office };
+        let laid = lay_out(job, &rules, office.products).ok();
+        let by_firms = laid.and_then(|laid| Some(estimate(job, money, &laid, office).ok()?.pricing.cost));
+        RuleCost { name, by_firms }
+    };
+    own.iter().map(without).collect()
+}
+
 /// The options of a job with their prices, and the warnings that only an option brings.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PricedOptions {

@@ -16,7 +16,7 @@ pub fn scratch(name: &str) -> PathBuf {
     folder
 }
 
-fn wetout(arguments: &[&str]) -> Output {
+pub fn wetout(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout"))
         .args(arguments)
         .current_dir(project())

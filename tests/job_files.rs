@@ -235,6 +235,7 @@ options:
     without: {extras: [Hoist], holes: [pipe], notes: [A note], exclusions: [An exclusion]}
     show: total
 photos: []
+rules: {spare_mat: 4 %}
 price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}
 quote:
   valid_days: 14

@@ -20,6 +20,7 @@ mod fuzz;
 mod goldens;
 mod hazards;
 mod job_files;
+mod job_rules;
 mod layout_json;
 mod limits;
 mod lines;

@@ -104,7 +104,7 @@ fn feet_and_inches_are_turned_into_millimetres() {
 fn a_key_in_the_wrong_place_is_told_where_it_stands() {
     for (line, home) in [
         ("skip_volume: 4 m3", "`money` of the firm file"),
-        ("spare_mat: 5 %", "`rules` of the firm file"),
+        ("spare_mat: 5 %", "`rules` of the firm file or of the job"),
         ("falls_to: front", "a roof"),
         ("covering: felt", "`under` of an edge and in `strip`"),
         ("articles: []", "the price book, at its left margin"),

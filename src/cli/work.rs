@@ -235,7 +235,14 @@ impl PricedJob {
     pub(super) fn sheet(&self) -> PrivateSheet {
         let Loaded { job, rules, books, job_money, .. } = &self.laid.loaded;
         let (needs, programme, terms) = (&self.laid.layout.take_off.needs, &self.programme, &self.terms);
-        private_sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money })
+        let mut sheet =
+            private_sheet::sheet(&self.pricing, Basis { job, rules, needs, programme, books, terms, money: job_money });
+        let own = (&self.laid.loaded.own_rules[..], &self.laid.loaded.firm_rules);
+        let products = &self.laid.loaded.products;
+        let office = Office { rules, products, books, terms, holidays: &self.firm.holidays };
+        let costs = estimate::rule_costs(job, job_money, own, office);
+        sheet.own_rules = costs.into_iter().map(|cost| (cost.name, cost.by_firms)).collect();
+        sheet
     }
 
     /// The firm's own sheet as a PDF.

@@ -65,8 +65,12 @@ pub struct Loaded {
     pub job: Job,
     /// The firm; `None` when no firm file was found.
     pub firm: Option<Firm>,
-    /// The rules: the firm's, or the defaults.
+    /// The rules: the firm's, or the defaults; the job's own in place of them.
     pub rules: Rules,
+    /// The rules that would hold without the job's own.
+    pub firm_rules: Rules,
+    /// Which rules are the job's own.
+    pub own_rules: Vec<&'static str>,
     /// Product sizes: the price books', or the usual ones.
     pub products: Products,
     /// The price books.

@@ -385,6 +385,22 @@ macro_rules! define_rules {
         }
 
         impl Rules {
+            /// Takes one rule over from others; nothing where there is none of that name.
+            pub fn take(&mut self, name: &str, from: &Rules) {
+                match name {
+                    $(stringify!($name) => self.$name.clone_from(&from.$name),)*
+                    _ => {}
+                }
+            }
+
+            /// Whether one rule is the same in others; so is one that there is not.
+            pub fn agrees(&self, name: &str, with: &Rules) -> bool {
+                match name {
+                    $(stringify!($name) => self.$name == with.$name,)*
+                    _ => true,
+                }
+            }
+
             /// Name, unit and meaning of every rule, in order.
             pub const ABOUT: &'static [(&'static str, &'static str, &'static str)] =
                 &[$((stringify!($name), $unit, $what),)*];

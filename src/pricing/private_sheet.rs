@@ -64,6 +64,10 @@ pub struct PrivateSheet {
     pub shifts: Vec<ProfitShift>,
     /// Stock that is left when the job is done.
     pub left_over: Vec<LeftOver>,
+    /// What the job's own rules do to the cost: each by its name, and the cost by the firm's where it can be built so.
+    pub own_rules: Vec<(&'static str, Option<Money>)>,
+    /// Cost of the job.
+    cost: Money,
     /// How the day and its parts were found.
     day_working: Vec<String>,
     profit: Money,
@@ -84,6 +88,8 @@ pub fn sheet(pricing: &Pricing, basis: Basis<'_>) -> PrivateSheet {
         days_over: over(pricing.profit),
         days_over_with_contingency: over(pricing.profit + contingency),
         shifts: shifts(pricing, basis, day),
+        own_rules: Vec::new(),
+        cost: pricing.cost,
         left_over: pricing.orders.iter().flat_map(super::Order::left_over).collect(),
         day_working,
         profit: pricing.profit,
@@ -231,6 +237,16 @@ pub struct SheetFigure {
 }
 
 impl PrivateSheet {
+    /// What the job's own rules add to the cost, one by one: each against the firm's, the others as they are.
+    fn rules_in_words(&self) -> (String, Vec<String>) {
+        let words = |(name, by_firms): &(&str, Option<Money>)| match by_firms {
+            Some(cost) => format!("{name}: {} with it, {cost} by the firm's rule: {}", self.cost, self.cost - *cost),
+            None => format!("{name}: by the firm's rule the job cannot be built"),
+        };
+        let known = self.own_rules.iter().filter_map(|(_, by_firms)| Some(self.cost - (*by_firms)?));
+        (known.sum::<Money>().to_string(), self.own_rules.iter().map(words).collect())
+    }
+
     /// Every figure of the sheet, in the order in which it is read.
     pub fn figures(&self) -> Vec<SheetFigure> {
         let figure = |id, label: &str, value: String, working| SheetFigure { id, label: label.into(), value, working };
@@ -263,6 +279,10 @@ impl PrivateSheet {
                 vec![format!("profit {profit} and the contingency ÷ {day} for a day, down to a tenth")],
             ),
         ];
+        if !self.own_rules.is_empty() {
+            let (value, working) = self.rules_in_words();
+            all.push(figure("sheet.rules", "Rules of this job alone, in cost", value, working));
+        }
         all.extend(self.shifts.iter().map(|s| figure(s.id, &s.label, s.cost.to_string(), s.working.clone())));
         all
     }

@@ -495,6 +495,7 @@ const TURNS: &[Turn] = &[
     ("RawWithout.notes", "show: total", "without: {notes: [A note]}, show: total"),
     ("RawWithout.exclusions", "show: total", "without: {exclusions: [An exclusion]}, show: total"),
     ("RawOption.show", "show: total", "show: difference"),
+    ("RawJob.rules", "hours_deck: 0.30", "hours_deck: 0.34"),
     ("RawPrice.discount", "discount: 5 %", "discount: 6 %"),
     ("RawPrice.because", "because: second roof", "because: first roof"),
     ("RawPrice.shown", "shown: yes", "shown: no"),

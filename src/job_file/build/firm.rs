@@ -38,6 +38,8 @@ pub(crate) struct BuiltFirm {
     pub lift: Option<Lift>,
     /// Its rules, the usual ones where it names none.
     pub rules: Rules,
+    /// What it writes of each.
+    pub written: Vec<(&'static str, String)>,
     /// The words of the trade, its own among them.
     pub trade: Trade,
 }
@@ -99,7 +101,7 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             holidays,
         })
     });
-    BuiltFirm { firm, terms, rules: given.rules, trade, lift: raw.lift.take().map(lift) }
+    BuiltFirm { firm, terms, rules: given.rules, written: given.written, trade, lift: raw.lift.take().map(lift) }
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {

@@ -22,7 +22,7 @@ use crate::pricing::{Alternative, ChangedWords};
 use std::path::Path;
 
 /// What makes the job this job: no option changes it.
-const FIXED: [&str; 6] = ["reference", "title", "prepared", "customer", "options", "photos"];
+const FIXED: [&str; 7] = ["reference", "title", "prepared", "customer", "options", "photos", "rules"];
 /// The keys by which entries of a list are named.
 const NAMES: [&str; 3] = ["name", "edge", "item"];
 /// The lists whose entries are things of their own: an option adds to them.

@@ -44,7 +44,7 @@ const GROUPS: &[(&str, &[&str])] = &[
 pub(crate) fn of(key: &str) -> Vec<&'static str> {
     let groups = GROUPS.iter().filter(|(_, keys)| keys.contains(&key)).map(|(words, _)| *words);
     let rule = key == rules::ALLOWS_OVER || Rules::ABOUT.iter().any(|(name, ..)| *name == key);
-    groups.chain(rule.then_some("`rules` of the firm file")).collect()
+    groups.chain(rule.then_some("`rules` of the firm file or of the job")).collect()
 }
 
 /// What kind of file it is that has these keys at its left margin: one that has keys of none of the others.

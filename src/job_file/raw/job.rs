@@ -5,6 +5,7 @@
 
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
+use super::rules::GivenRules;
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
     At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
@@ -50,6 +51,7 @@ settings! {
         extras: List<RawExtra>;
         options: List<RawOption>;
         price: RawPrice;
+        rules: GivenRules;
         quote: RawQuote;
         photos: List<RawPhoto>;
     }

@@ -12,7 +12,7 @@ use crate::job_file::read::settings::settings;
 use crate::job_file::read::suggest;
 use crate::model::limits::{self, Limit};
 use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
-use crate::model::{Finish, Length, Problem, Rules, SettingPath};
+use crate::model::{Finish, Length, Problem, Rules, SettingPath, Whereabouts};
 use rust_decimal::Decimal;
 
 /// The one key of `rules` that is no rule: the firm's data sheet allows more catalyst than 2.5 %.
@@ -25,6 +25,8 @@ pub(crate) struct GivenRules {
     pub rules: Rules,
     /// The names in the file; [`ALLOWS_OVER`] stands here when it was answered with yes.
     pub given: Vec<&'static str>,
+    /// What is written after each name, where that is one value.
+    pub written: Vec<(&'static str, String)>,
 }
 
 /// A value that a rule can have, read within its limits. `usual` is its default, for examples and for what is left out
@@ -236,7 +238,10 @@ impl FromFile for GivenRules {
                 continue;
             }
             match read_rule(&mut read.rules, at) {
-                Some(name) => read.given.push(name),
+                Some(name) => {
+                    read.given.push(name);
+                    read.written.extend((at.kind() == YamlKind::Text).then(|| (name, at.text().trim().to_owned())));
+                }
                 None => unknown_rule(at),
             }
         }
@@ -257,6 +262,46 @@ fn unknown_rule(at: At<'_>) {
         None => "take it out; the demo firm file shows every rule with its default".to_owned(),
     };
     at.fault(format!("`{short}` is not a rule"), cure);
+}
+
+/// The firm's rules with those of one job in their place, and which those are. What cannot be true of them together is
+/// told of the job's.
+pub(crate) fn of_job(
+    firm: &Rules,
+    firms: &[(&'static str, String)],
+    own: &GivenRules,
+    found: &mut Vec<Problem>,
+) -> JobRules {
+    let mut both = GivenRules { rules: firm.clone(), given: own.given.clone(), written: Vec::new() };
+    own.given.iter().for_each(|name| both.rules.take(name, &own.rules));
+    let mut told = Vec::new();
+    check(&both, &mut told);
+    let path = |name: &str| SettingPath::from(["rules"]).key(name.to_owned());
+    let of_own = |p: &Problem| {
+        let below = |at: &SettingPath, name: &str| at.moved(&path(name), &path(name)).is_some();
+        matches!(&p.place, Whereabouts::Setting(at) if own.given.iter().any(|name| below(at, name)))
+    };
+    found.extend(told.into_iter().filter(of_own));
+    let names: Vec<&'static str> = own.given.iter().copied().filter(|name| !both.rules.agrees(name, firm)).collect();
+    for name in &names {
+        let says = |all: &[(&'static str, String)]| all.iter().find(|(n, _)| n == name).map(|(_, text)| text.clone());
+        let fault = match (says(&own.written), says(firms)) {
+            (Some(own), Some(firm)) => format!("`{name}` is {own} for this job alone; the firm file says {firm}"),
+            (Some(own), None) => format!("`{name}` is {own} for this job alone; the firm file leaves it as usual"),
+            (None, _) => format!("`{name}` is given for this job alone"),
+        };
+        found.push(Problem::assumed(path(name), fault, "take it out of the job to go by the firm's rule"));
+    }
+    JobRules { rules: both.rules, own: names }
+}
+
+/// The rules of one job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct JobRules {
+    /// Every rule.
+    pub rules: Rules,
+    /// Those that are not the firm's.
+    pub own: Vec<&'static str>,
 }
 
 /// Tells the rules that cannot be true.

@@ -17,6 +17,7 @@ use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
+use crate::job_file::raw::rules::{JobRules, of_job};
 use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
@@ -50,11 +51,14 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         terms: None,
         lift: None,
         rules: Rules::default(),
+        written: Vec::new(),
         trade: Trade::default(),
     });
     let sold = !files.problems.iter().any(|p| matches!(p.source, Source::Prices(_)) && p.level == Level::Fault);
     let shelf = Shelf { sizes: &products, from_book: !books.is_empty() };
-    let stock = RoofSupplies { rules: &firm.rules, products: sold.then_some(shelf), trade: &firm.trade };
+    let own = raw_job.given().and_then(|j| j.rules.given().cloned()).unwrap_or_default();
+    let JobRules { rules, own: own_rules } = of_job(&firm.rules, &firm.written, &own, &mut files.problems);
+    let stock = RoofSupplies { rules: &rules, products: sold.then_some(shelf), trade: &firm.trade };
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let base = built.as_ref().map(|b| &b.job);
@@ -72,7 +76,9 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
         Some(built) if !failed && (!had_firm || firm.terms.is_some()) => Ok(Loaded {
             job: built.job,
             firm: firm.firm,
-            rules: firm.rules,
+            rules,
+            firm_rules: firm.rules,
+            own_rules,
             products,
             books,
             terms: firm.terms,
