@@ -87,6 +87,9 @@ fn what_a_job_cannot_have_is_refused_in_its_place() {
     for (rules, place, words) in [
         ("{spare_mat: 900 %}", "rules.spare_mat", "it lies between"),
         ("{spare_matt: 5 %}", "rules.spare_matt", "is not a rule"),
+        ("{shortest_piece: 100 mm, trim_lap: 110 mm}", "rules.trim_lap", "as long as the shortest piece"),
+        // The firm's laminate is too old after 72 h.
+        ("{cure_hours: 72 h}", "rules", "cannot be too old after"),
         ("{trim_lap: 100 mm, shortest_piece: 100 mm}", "rules.trim_lap", "as long as the shortest piece"),
     ] {
         let found = refused(&with_rules(rules));

@@ -274,14 +274,17 @@ pub(crate) fn of_job(
 ) -> JobRules {
     let mut both = GivenRules { rules: firm.clone(), given: own.given.clone(), written: Vec::new() };
     own.given.iter().for_each(|name| both.rules.take(name, &own.rules));
-    let mut told = Vec::new();
-    check(&both, &mut told);
     let path = |name: &str| SettingPath::from(["rules"]).key(name.to_owned());
-    let of_own = |p: &Problem| {
-        let below = |at: &SettingPath, name: &str| at.moved(&path(name), &path(name)).is_some();
-        matches!(&p.place, Whereabouts::Setting(at) if own.given.iter().any(|name| below(at, name)))
+    let below = |at: &SettingPath, name: &str| at.moved(&path(name), &path(name)).is_some();
+    let (mut told, mut firms_own) = (Vec::new(), Vec::new());
+    check(&both, &mut told);
+    check(&GivenRules { rules: firm.clone(), ..both.clone() }, &mut firms_own);
+    // Of two rules that cannot stand together the job may have given the other one.
+    let here = |p: Problem| match &p.place {
+        Whereabouts::Setting(at) if own.given.iter().any(|name| below(at, name)) => p,
+        _ => Problem { place: SettingPath::from(["rules"]).into(), ..p },
     };
-    found.extend(told.into_iter().filter(of_own));
+    found.extend(told.into_iter().filter(|p| !firms_own.contains(p)).map(here));
     let names: Vec<&'static str> = own.given.iter().copied().filter(|name| !both.rules.agrees(name, firm)).collect();
     for name in &names {
         let says = |all: &[(&'static str, String)]| all.iter().find(|(n, _)| n == name).map(|(_, text)| text.clone());
