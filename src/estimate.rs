@@ -6,10 +6,11 @@
 
 use crate::checks::{self, Checked};
 use crate::model::{Job, Level, Problem, Products, Rules};
-use crate::pricing::terms::AgreedPrice;
+use crate::pricing::terms::{AgreedPrice, Agreement};
 use crate::pricing::{self, Alternative, JobMoney, Money, OptionPrice, PriceBook, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::takeoff::{self, TakeOff};
+use std::borrow::Cow;
 use std::thread;
 use time::Date;
 
@@ -144,12 +145,11 @@ pub fn price_options(
     known: &[Problem],
 ) -> Result<PricedOptions, Vec<Problem>> {
     let taken_off = base.asked - base.total;
-    let agreed: Vec<Alternative> = alternatives.iter().map(|a| with_sum_off(a, taken_off)).collect();
-    let results: Vec<_> = match &agreed[..] {
+    let results: Vec<_> = match alternatives {
         [] => Vec::new(),
-        [one] => vec![total(one, laid, office)],
+        [one] => vec![total(one, taken_off, laid, office)],
         many => thread::scope(|scope| {
-            let start = |a| scope.spawn(move || total(a, laid, office));
+            let start = |a| scope.spawn(move || total(a, taken_off, laid, office));
             let threads: Vec<_> = many.iter().map(start).collect();
             threads.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
         }),
@@ -169,25 +169,27 @@ pub fn price_options(
     if faults.is_empty() { Ok(priced) } else { Err(faults) }
 }
 
-/// An alternative of a job whose total was agreed: the same sum is off it.
-fn with_sum_off(alternative: &Alternative, sum: Money) -> Alternative {
-    let mut own = alternative.clone();
-    if let Some(agreement) = own.money.agreement.as_mut()
-        && matches!(agreement.price, AgreedPrice::Total(_))
-    {
-        agreement.price = AgreedPrice::SumOff(sum);
+/// The sums of an alternative; of a job whose total was agreed the same sum is off it.
+fn with_sum_off(money: &JobMoney, sum: Money) -> Cow<'_, JobMoney> {
+    match &money.agreement {
+        Some(agreement) if matches!(agreement.price, AgreedPrice::Total(_)) => {
+            let price = AgreedPrice::SumOff(sum);
+            Cow::Owned(JobMoney { agreement: Some(Agreement { price, ..agreement.clone() }), ..money.clone() })
+        }
+        _ => Cow::Borrowed(money),
     }
-    own
 }
 
 /// The total of one alternative, with what its layers remark.
 fn total(
     alternative: &Alternative,
+    taken_off: Money,
     laid: (&Job, &TakeOff),
     office: Office<'_>,
 ) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
     let laid = lay_out_beside(Some(laid), &alternative.job, office.rules, office.products)?;
-    let Estimate { programme, pricing } = estimate(&alternative.job, &alternative.money, &laid, office)?;
+    let money = with_sum_off(&alternative.money, taken_off);
+    let Estimate { programme, pricing } = estimate(&alternative.job, &money, &laid, office)?;
     let remarks = laid.notices().chain(&programme.notices).chain(&pricing.notices).cloned().collect();
     Ok((pricing.total, remarks))
 }
