@@ -20,6 +20,7 @@ fn document(blocks: Vec<Block>) -> Document {
         date: time::macros::date!(2026 - 11 - 25),
         reference: "26-041 revision A".into(),
         footer: "Fernhill Roofing & Sons".into(),
+        standing: String::new(),
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing & Sons".into(), lines: vec!["ZZ9 9ZZ".into()] },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,

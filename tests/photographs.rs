@@ -95,6 +95,7 @@ fn document(bytes: Vec<u8>) -> Document {
         date: time::macros::date!(2026 - 11 - 25),
         reference: "26-041".into(),
         footer: "Fernhill Roofing".into(),
+        standing: String::new(),
         letterhead: Letterhead { logo: None, name: "Fernhill Roofing".into(), lines: Vec::new() },
         accent: Accent { rgb: [20, 90, 110] },
         text_size: 10.0,

@@ -342,7 +342,7 @@ fn the_finder_of_circles_can_fail() {
 /// and of the other documents.
 const OUTWARD: [&str; 9] =
     ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
-const MAY_SEE: [&str; 29] = [
+const MAY_SEE: [&str; 30] = [
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",
@@ -352,6 +352,7 @@ const MAY_SEE: [&str; 29] = [
     "documents::letterhead",
     "documents::offers",
     "documents::old_roof_words",
+    "documents::standing",
     "documents::views::OldRoofView",
     "documents::told",
     "documents::views::OrderView",

@@ -1,6 +1,7 @@
 //! What can be typed: the commands and their options.
 
-use clap::{Args, Parser, Subcommand};
+use crate::documents::DocumentKind;
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use time::Date;
 use time::format_description::well_known::Iso8601;
@@ -81,6 +82,14 @@ pub enum Command {
         #[command(flatten)]
         output: Output,
     },
+    /// Freeze a document under the next letter, with all that it was made from: A, B, …
+    Issue(Issue),
+    /// Record that the customer has accepted a quote: from the signed PDF, or by hand
+    Accept(Accept),
+    /// Record that the customer does not want it
+    Decline(Answered),
+    /// Record that the customer takes back what was accepted
+    Withdraw(Answered),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -108,6 +117,97 @@ pub struct One {
     #[command(flatten)]
     /// Where to, and of which date.
     pub output: Output,
+}
+
+/// What to issue.
+#[derive(Debug, Args)]
+pub struct Issue {
+    /// Job file or job folder; with --check a folder of jobs too
+    #[arg(value_name = "JOB", required = true)]
+    pub job: Option<PathBuf>,
+    /// What is issued
+    #[arg(value_enum, value_name = "DOCUMENT", required = true)]
+    pub document: Option<Paper>,
+    /// Issue it though nothing has changed since the last revision
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// A quote that was accepted.
+#[derive(Debug, Args)]
+pub struct Accept {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// The signed quote as it came back, a PDF; else it is recorded by hand
+    #[arg(value_name = "SIGNED.pdf")]
+    pub signed: Option<PathBuf>,
+    /// By hand: the boxes that are ticked, counted from the top of the page “Acceptance”
+    #[arg(long, value_name = "1,3", value_delimiter = ',')]
+    pub options: Vec<usize>,
+    /// On which day it was accepted, as 2026-12-02; else as it is written in the PDF
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Who accepts; else as it is written in the PDF
+    #[arg(long)]
+    pub name: Option<String>,
+    /// By hand: which revision; else the last quote that was issued
+    #[arg(long, value_name = "LETTER")]
+    pub revision: Option<String>,
+    /// Record it though something speaks against it, with the reason
+    #[arg(long, value_name = "REASON")]
+    pub even_so: Option<String>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// A quote that was declined, or an acceptance that was withdrawn.
+#[derive(Debug, Args)]
+pub struct Answered {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// On which day, as 2026-12-02
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Date,
+    /// Who said so
+    #[arg(long)]
+    pub name: Option<String>,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    pub because: Option<String>,
+    /// Which revision was declined; else the last quote that was issued
+    #[arg(long, value_name = "LETTER")]
+    pub revision: Option<String>,
+    /// Record it though something speaks against it, with the reason
+    #[arg(long, value_name = "REASON")]
+    pub even_so: Option<String>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// A document that can be issued.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Paper {
+    /// The customer's quote
+    Quote,
+    /// The order for the merchant, and its CSV
+    Order,
+    /// The method statement for the site
+    Method,
+}
+
+impl From<Paper> for DocumentKind {
+    fn from(paper: Paper) -> DocumentKind {
+        match paper {
+            Paper::Quote => DocumentKind::Quote,
+            Paper::Order => DocumentKind::Order,
+            Paper::Method => DocumentKind::Method,
+        }
+    }
 }
 
 /// Files beside the job, and the day it is worked for.

@@ -4,6 +4,7 @@
 //! ready first. One job's problems do not stop the others.
 
 use super::arguments::{Files, Output};
+use super::issued::{self, SourceOfWork};
 use super::jobs::{self, JobSource};
 use super::terminal::{self, Progress};
 use super::work::{self, PricedJob, Stopped};
@@ -17,7 +18,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-type Made = Result<(PricedJob, WrittenSet), Stopped>;
+type Made = Result<(PricedJob, WrittenSet, SourceOfWork), Stopped>;
 
 /// Makes the documents of every job.
 ///
@@ -33,10 +34,11 @@ pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<
     let mut done = 0;
     for (job, result) in jobs.iter().zip(results) {
         match result {
-            Ok((priced, written)) => {
+            Ok((priced, written, from)) => {
                 done += 1;
                 remark(&priced.notices(), &priced.laid.loaded)?;
                 terminal::say(&view::made(&job.label(), &priced, &written, many))?;
+                terminal::say(&about_source(&from))?;
             }
             Err(stopped) => worst = worst.max(report(&stopped)),
         }
@@ -75,20 +77,47 @@ fn resolved(folder: &Path) -> PathBuf {
     if rest.as_os_str().is_empty() { named } else { named.join(rest.to_string_lossy().to_lowercase()) }
 }
 
+/// That order and method statement are made from what was accepted.
+fn about_source(from: &SourceOfWork) -> String {
+    match &from.revision {
+        Some(_) => format!("The order and the method statement are {}", from.said),
+        None => from.said.clone(),
+    }
+}
+
 fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made {
     let priced = work::price(job, files)?;
     let kinds = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
-    let finished = priced.documents(&kinds)?;
+    let from = issued::source(job, DocumentKind::Order, files)?;
+    let finished = match &from.revision {
+        None => priced.documents(&kinds)?,
+        Some(_) => {
+            let accepted = work::price(&from.job, files)?;
+            [priced.documents(&kinds[..1])?, accepted.documents(&kinds[1..])?].concat()
+        }
+    };
     let written = write(&work::out_folder(job, output, many), &kinds, &finished)?;
-    Ok((priced, written))
+    Ok((priced, written, from))
 }
 
 /// Writes finished files into a folder, all or none, in place of what an earlier run gave of the same kinds: an order to a
 /// second merchant does not stay beside the one order that there is now.
 pub(super) fn write(folder: &Path, kinds: &[DocumentKind], finished: &[Finished]) -> Result<WrittenSet, Stopped> {
+    refuse_kept(folder)?;
     let files = finished.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()));
     let earlier = |name: &str| kinds.iter().any(|kind| kind.gives(name));
     records::write_all(folder, files, earlier).map_err(|fault| Stopped::Unwritten(fault, "with --out"))
+}
+
+/// What was issued is never written over.
+pub(super) fn refuse_kept(folder: &Path) -> Result<(), Stopped> {
+    match records::is_kept(folder) {
+        true => Err(Stopped::Usage(format!(
+            "{} holds what was issued, and nothing is written over that; name another folder with --out",
+            folder.display()
+        ))),
+        false => Ok(()),
+    }
 }
 
 /// Does the same to every job on as many threads as there are processors; results in the order of the jobs.

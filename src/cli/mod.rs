@@ -4,6 +4,7 @@
 
 mod arguments;
 mod figures;
+mod issued;
 mod jobs;
 mod layout_json;
 mod make;
@@ -21,8 +22,9 @@ use crate::checks::finding::Finding;
 use crate::documents::{DocumentKind, Finished, wording};
 use crate::job_file;
 use crate::model::{Level, Problem, refused};
-use arguments::{Command, Files, One, Output};
+use arguments::{Command, Files, Issue, One, Output};
 use clap::Parser;
+use issued::Refusal;
 use jobs::JobSource;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -77,6 +79,12 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Quote(one) => document(DocumentKind::Quote, &one),
         Command::Order(one) => document(DocumentKind::Order, &one),
         Command::Method(one) => document(DocumentKind::Method, &one),
+        Command::Issue(issue) => issue_one(&issue),
+        Command::Accept(accept) => kept_beside(&accept.job).and_then(|job| issued::accept(&job, &accept)),
+        Command::Decline(said) => kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Decline)),
+        Command::Withdraw(said) => {
+            kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
+        }
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
@@ -180,7 +188,9 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
 
 fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
-    let priced = work::price(&named, &one.files)?;
+    let from = issued::source(&named, kind, &one.files)?;
+    terminal::warn(&from.said)?;
+    let priced = work::price(&from.job, &one.files)?;
     let finished = priced.documents(&[kind])?;
     if one.output.out.as_deref() == Some(Path::new("-")) {
         remark(&priced.notices(), &priced.laid.loaded)?;
@@ -191,6 +201,18 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::say(&view::written(&written))?;
     Ok(Outcome::Done)
+}
+
+/// Freezes a document under the next letter.
+fn issue_one(issue: &Issue) -> Result<Outcome, Stopped> {
+    let Issue { job, document, again, files, .. } = issue;
+    let (Some(job), Some(kind)) = (job, document) else {
+        return Err(Stopped::Usage("name a job and what is issued of it: `wetout issue JOB quote`".into()));
+    };
+    let named = kept_beside(job)?;
+    let (outcome, priced) = issued::issue(&named, (*kind).into(), files, *again)?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
+    Ok(outcome)
 }
 
 /// A document to standard output, which holds one file.
@@ -218,6 +240,16 @@ fn single(typed: &Path) -> Result<JobSource, Stopped> {
     match found.len() {
         1 => Ok(found.remove(0)),
         n => Err(Stopped::Usage(format!("{} holds {n} jobs; name one of them", typed.display()))),
+    }
+}
+
+/// Exactly one job that stands in a folder.
+fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
+    match single(typed)? {
+        JobSource::Input => {
+            Err(Stopped::Usage("what is issued is kept beside its job: name a job file or its folder".into()))
+        }
+        named => Ok(named),
     }
 }
 

@@ -21,6 +21,8 @@ const FONT_ENDINGS: [&str; 6] = ["ttf", "otf", "ttc", "woff", "woff2", "otc"];
 pub(super) struct Own {
     /// Templates and fonts.
     pub overrides: Overrides,
+    /// The templates byte for byte, by name.
+    pub read: Vec<(String, Vec<u8>)>,
     /// The same files by name and text, the templates first.
     pub sources: Vec<SourceText>,
     /// Files that cannot be read.
@@ -31,7 +33,9 @@ pub(super) struct Own {
 pub(super) fn read(loaded: &Loaded) -> Own {
     let mut own = Own::default();
     for path in own.files(loaded.overrides.as_deref(), &["md"]) {
-        let text = own.bytes(&path, limits::TEMPLATE.most).and_then(|bytes| match String::from_utf8(bytes) {
+        let bytes = own.bytes(&path, limits::TEMPLATE.most);
+        own.read.extend(bytes.clone().map(|bytes| (name(&path), bytes)));
+        let text = bytes.and_then(|bytes| match String::from_utf8(bytes) {
             Ok(text) => Some(text.trim_start_matches('\u{feff}').replace("\r\n", "\n").replace('\r', "\n")),
             Err(_) => own.tell("this template is not text in UTF-8", "save it anew as plain text in UTF-8"),
         });

@@ -2,6 +2,7 @@
 //!
 //! Given a folder; writes each template that is not there yet, and says which were left as they are.
 
+use super::make::refuse_kept;
 use super::work::Stopped;
 use super::{Outcome, terminal};
 use crate::documents::words::TEMPLATES;
@@ -14,6 +15,7 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// A file that could not be written.
 pub(super) fn export(folder: &Path) -> Result<Outcome, Stopped> {
+    refuse_kept(folder)?;
     let files = TEMPLATES.iter().map(|(name, text)| (*name, text.as_bytes()));
     let written = records::write_new(folder, files).map_err(|fault| Stopped::Unwritten(fault, "after `export`"))?;
     terminal::say(&told(folder, &written.places, &written.kept))?;

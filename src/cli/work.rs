@@ -7,12 +7,12 @@ use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
 use crate::checks::finding::Finding;
-use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
+use crate::documents::{self, DocumentKind, Finished, Overrides, Standing, WholeJob};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
-use crate::pricing::{Pricing, Terms};
+use crate::pricing::{Alternative, Money, Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
 use std::collections::BTreeMap;
@@ -59,6 +59,8 @@ pub(super) struct PricedJob {
     pub pricing: Pricing,
     /// Warnings that only an option brings.
     pub option_notices: Vec<Problem>,
+    /// The letter under which its documents are issued; none while they are drafts.
+    pub revision: Option<String>,
 }
 
 /// Reads a job and lays it out. Sizes only: no firm file and no price are needed.
@@ -68,6 +70,14 @@ pub(super) struct PricedJob {
 pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
     let request = named.request(files).map_err(Stopped::Usage)?;
     let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
+    lay_out_loaded(loaded)
+}
+
+/// Lays out a job that was read.
+///
+/// # Errors
+/// Everything that is wrong with the roof.
+pub(super) fn lay_out_loaded(loaded: Loaded) -> Result<LaidOutJob, Stopped> {
     match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
@@ -99,7 +109,7 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let laid_out = (job, &laid.layout.take_off);
     let priced = estimate::price_options(&pricing, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options);
-    Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
+    Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices, revision: None })
 }
 
 fn no_firm() -> Problem {
@@ -181,6 +191,23 @@ impl PricedJob {
         if problems.is_empty() { Ok(done) } else { Err(self.stopped(problems, own)) }
     }
 
+    /// The total of the same job read otherwise, as an option of it is priced.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being laid out or priced.
+    pub(super) fn total_of(&self, other: Loaded, label: &str) -> Result<Money, Stopped> {
+        let Loaded { rules, products, books, .. } = &self.laid.loaded;
+        let office = Office { rules, products, books, terms: &self.terms, holidays: &self.firm.holidays };
+        let (label, show, words, places) = (label.to_owned(), Default::default(), Default::default(), Vec::new());
+        let alternative = Alternative { label, show, job: other.job, money: other.job_money, words, places };
+        let laid = (&self.laid.loaded.job, &self.laid.layout.take_off);
+        let priced = estimate::price_options(&self.pricing, laid, &[alternative], office, &[]);
+        match priced.map(|priced| priced.options.first().map(|option| option.total)) {
+            Ok(total) => Ok(total.unwrap_or(self.pricing.total)),
+            Err(problems) => Err(Stopped::Problems(problems, Box::new(other.sources))),
+        }
+    }
+
     /// Whether the firm has words of its own in place of a built-in template.
     ///
     /// # Errors
@@ -190,7 +217,7 @@ impl PricedJob {
     }
 
     /// The firm's own words and fonts.
-    fn own(&self) -> Result<Own, Stopped> {
+    pub(super) fn own(&self) -> Result<Own, Stopped> {
         let mut own = own::read(&self.laid.loaded);
         match own.problems.is_empty() {
             true => Ok(own),
@@ -204,7 +231,8 @@ impl PricedJob {
         Stopped::Problems(problems, Box::new(sources))
     }
 
-    fn worked(&self) -> WholeJob<'_> {
+    /// The values that documents are made from.
+    pub(super) fn worked(&self) -> WholeJob<'_> {
         let Loaded { job, rules, products, .. } = &self.laid.loaded;
         WholeJob {
             job,
@@ -218,6 +246,7 @@ impl PricedJob {
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
             date: job.prepared,
+            standing: self.revision.as_deref().map_or(Standing::Draft, Standing::Revision),
         }
     }
 

@@ -2,10 +2,11 @@
 //!
 //! Given the parties to a job; gives the frame of a document, and the part of a vocabulary that every template may use.
 
+use super::standing::Standing;
 use super::wording;
-use super::words::Vocabulary;
-use crate::model::Firm;
+use super::words::{Vocabulary, Words};
 use crate::model::job::Party;
+use crate::model::{Firm, Problem};
 use crate::pages::block::{Block, Document, Fitting, Letterhead};
 use crate::pages::links;
 use time::Date;
@@ -27,6 +28,8 @@ pub struct Parties<'a> {
     pub date: Date,
     /// The first day on site, where it is known.
     pub first_day: Option<Date>,
+    /// Whether it was issued.
+    pub standing: Standing<'a>,
 }
 
 /// What differs from one document to the next.
@@ -61,9 +64,26 @@ pub fn document(parties: Parties<'_>, title: Title, blocks: Vec<Block>) -> Docum
         accent: firm.accent,
         text_size: title.text_size,
         fitting: title.fitting,
+        standing: String::new(),
         blocks: links::blocks(blocks),
         attachments: Vec::new(),
     }
+}
+
+/// The same with the words that say on every page whether it is a draft or which revision it is.
+///
+/// # Errors
+/// Whatever is wrong with the template of those words.
+pub fn standing_document(
+    parties: Parties<'_>,
+    title: Title,
+    blocks: Vec<Block>,
+    words: &Words,
+) -> Result<Document, Vec<Problem>> {
+    let mut document = document(parties, title, blocks);
+    let spans = words.sentence("standing.md", &vocabulary(parties))?;
+    document.standing = spans.iter().map(|span| span.text.as_str()).collect();
+    Ok(document)
 }
 
 /// The foot of every page: whose it is, what it is with its number, and of which day.
@@ -96,6 +116,8 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .text("job_title", parties.title)
         .text("job_reference", parties.reference)
         .text("date", wording::date(parties.date))
-        .maybe("start_date", parties.first_day.map(wording::day_and_date));
+        .maybe("start_date", parties.first_day.map(wording::day_and_date))
+        .yes("draft", parties.standing == Standing::Draft)
+        .maybe("revision", parties.standing.revision());
     v
 }

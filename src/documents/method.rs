@@ -58,7 +58,7 @@ pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Pr
         text_size: 11.2,
         fitting: Fitting::SheetsUpTo(14.0),
     };
-    Ok(letterhead::document(worked.parties(), title, blocks))
+    letterhead::standing_document(worked.parties(), title, blocks, words)
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------

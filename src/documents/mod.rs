@@ -18,6 +18,7 @@ mod overrides;
 pub mod private;
 pub mod quote;
 pub mod site_words;
+pub mod standing;
 mod template_signs;
 pub mod told;
 pub mod views;
@@ -26,6 +27,7 @@ pub mod wording;
 pub mod words;
 
 pub use overrides::Overrides;
+pub use standing::Standing;
 pub use whole_job::WholeJob;
 
 use crate::model::Problem;

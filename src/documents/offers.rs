@@ -46,11 +46,16 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
 
 /// The boxes to tick: options and optional extras. A provisional sum is not chosen, it is met.
 pub fn ticks(price: QuotedPrice<'_>) -> Vec<Block> {
+    let lines: Vec<Vec<Span>> = boxes(price).into_iter().map(cell).collect();
+    if lines.is_empty() { Vec::new() } else { vec![Block::Choices(lines)] }
+}
+
+/// What is said by ticking each of them: the options in their order, then the optional extras in theirs.
+pub fn boxes(price: QuotedPrice<'_>) -> Vec<String> {
     let options = price.options.iter().map(|o| format!("{}: {}", wording::capital(&o.label), option_in_words(o)));
     let optional = price.offers.iter().filter(|o| o.kind == ExtraKind::Optional);
     let extras = optional.map(|o| format!("{}: {} more", wording::capital(&o.label), wording::money(o.total)));
-    let lines: Vec<Vec<Span>> = options.chain(extras).map(cell).collect();
-    if lines.is_empty() { Vec::new() } else { vec![Block::Choices(lines)] }
+    options.chain(extras).collect()
 }
 
 /// Whether there is anything to tick.

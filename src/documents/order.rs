@@ -32,7 +32,7 @@ pub fn document(order: &OrderView<'_>, words: &Words) -> Result<Document, Vec<Pr
         text_size: 9.2,
         fitting: Fitting::OnePageFrom(7.6),
     };
-    let mut document = letterhead::document(order.parties, title, blocks);
+    let mut document = letterhead::standing_document(order.parties, title, blocks, words)?;
     document.footer = letterhead::footer(order.parties, "Materials order", &order.number);
     document.attachments.push(Attachment {
         name: format!("order-{}.csv", file_safe(&order.number)),

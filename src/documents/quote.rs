@@ -36,7 +36,7 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
         text_size: 10.0,
         fitting: Fitting::AsSet,
     };
-    Ok(letterhead::document(view.parties, title, blocks))
+    letterhead::standing_document(view.parties, title, blocks, words)
 }
 
 // ---- Words -------------------------------------------------------------------------------------------------------

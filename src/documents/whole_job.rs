@@ -4,6 +4,7 @@
 //! quote and the order see no more than `views` shows them.
 
 use super::letterhead::Parties;
+use super::standing::Standing;
 use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Products, Rules};
 use crate::pricing::{Pricing, Terms};
@@ -37,6 +38,8 @@ pub struct WholeJob<'a> {
     pub photos: &'a [Photo],
     /// The date printed.
     pub date: Date,
+    /// Whether the documents are issued.
+    pub standing: Standing<'a>,
 }
 
 impl<'a> WholeJob<'a> {
@@ -56,6 +59,7 @@ impl<'a> WholeJob<'a> {
             reference: &job.reference,
             date: self.date,
             first_day: self.first_day(),
+            standing: self.standing,
         }
     }
 }

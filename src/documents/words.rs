@@ -38,6 +38,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("site-warning.md", include_str!("../../templates/site-warning.md")),
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
+    ("standing.md", include_str!("../../templates/standing.md")),
 ];
 
 /// The templates that give a whole document.

@@ -4,6 +4,7 @@
 //! with the files to show it in.
 
 use super::read::places::Places;
+use crate::model::problem::Source;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
@@ -43,6 +44,17 @@ impl SourceText {
     pub fn new(name: String, text: String) -> SourceText {
         SourceText { name, text, places: None }
     }
+}
+
+/// A file as it was read, byte for byte.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadFile {
+    /// Which.
+    pub source: Source,
+    /// Name for messages.
+    pub name: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
 }
 
 /// The files that were read, for showing problems in their place.
@@ -87,6 +99,8 @@ pub struct Loaded {
     pub notices: Vec<Problem>,
     /// The files.
     pub sources: Sources,
+    /// The job, the firm file and the price books as they were read, whatever was made of them.
+    pub read: Vec<ReadFile>,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.
     pub overrides: Option<PathBuf>,
     /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.

@@ -20,6 +20,8 @@ pub struct Document {
     pub reference: String,
     /// Printed at the foot of every page, left of `page x of y`.
     pub footer: String,
+    /// Printed at the foot of every page before its number, and told on the first: a draft, or which revision; may be empty.
+    pub standing: String,
     /// Letterhead on the first page.
     pub letterhead: Letterhead,
     /// The one accent colour.

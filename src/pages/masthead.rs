@@ -29,6 +29,8 @@ pub const BOTTOM: f64 = HEIGHT - 54.0;
 pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
 
 const SMALL: f64 = 8.2;
+/// Between what stands beside one another at the foot, pt.
+const GAP: f64 = 10.0;
 
 /// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
 pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
@@ -135,7 +137,9 @@ fn ranged_right(
 fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece> {
     let node = flow.node(parent, NodeRole::Paragraph);
     let setting = Setting { size: flow.size * 0.95, ink: GREY, bold: true, ..flow.running() };
-    let mut pieces = flow.set(&[Span::plain(document.reference.as_str())], setting, TEXT, Some(node));
+    let told = [&document.reference, &document.standing].map(String::as_str);
+    let told: Vec<&str> = told.into_iter().filter(|words| !words.is_empty()).collect();
+    let mut pieces = flow.set(&[Span::plain(told.join(" · "))], setting, TEXT, Some(node));
     pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
     if let Some(last) = pieces.last_mut() {
         last.below = 0.0;
@@ -149,7 +153,9 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let half = TEXT.width * 0.48;
     let reference = fitted(flow, &document.reference, half, true);
     let title = fitted(flow, &document.title, half, false);
-    let footer = fitted(flow, &document.footer, TEXT.width * 0.8, false);
+    let standing = fitted(flow, &document.standing, half, true);
+    let aside = if standing.is_empty() { 0.0 } else { standing.natural_width(SMALL) + GAP };
+    let footer = fitted(flow, &document.footer, TEXT.width * 0.8 - aside, false);
     for (number, page) in pages.iter_mut().enumerate() {
         if number > 0 {
             put(page, &reference, TEXT.x, 45.0);
@@ -160,7 +166,9 @@ pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
         let of = shape(&[Span::plain(of)], false, &mut flow.faults);
         put_rule(page, HEIGHT - 46.0);
         put(page, &footer, TEXT.x, HEIGHT - 33.0);
-        put(page, &of, TEXT.x + TEXT.width - of.natural_width(SMALL), HEIGHT - 33.0);
+        let number = TEXT.x + TEXT.width - of.natural_width(SMALL);
+        put(page, &of, number, HEIGHT - 33.0);
+        put(page, &standing, number - aside, HEIGHT - 33.0);
     }
 }
 

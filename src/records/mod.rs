@@ -7,9 +7,11 @@
 mod aside;
 mod exchange;
 mod fault;
+mod frozen;
 mod lock;
 
 pub use fault::{FileState, WriteFault};
+pub use frozen::{ISSUED, MANIFEST, freeze, is_kept};
 
 use aside::Aside;
 use lock::FolderLock;

@@ -2,6 +2,7 @@
 //!
 //! Given raw settings; gives values, or every problem with its place.
 
+pub(super) mod accepted;
 pub(super) mod as_found;
 pub(super) mod build_up;
 pub(super) mod choices;

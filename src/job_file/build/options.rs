@@ -105,26 +105,8 @@ impl Reading<'_> {
         tree: &Tree,
         found: &mut Vec<Problem>,
     ) -> Option<(job::BuiltJob, Vec<(SettingPath, SettingPath)>)> {
-        let option = SettingPath::from(["options"]).entry(self.n);
-        let (whole, without) = (option.key("change"), option.key("without"));
-        let (change, left_out) = (part_of(tree, self.n, "change"), part_of(tree, self.n, "without"));
-        let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
-        let mut merge = Merge { places: vec![(SettingPath::default(), at)], faults: Vec::new() };
-        let mut changed = tree.clone();
-        if let Tree::Group(settings) = &mut changed {
-            settings.retain(|(key, _)| key != "options");
-            if let Some(Tree::Group(names)) = left_out {
-                merge.leave_out(settings, names, &without);
-            }
-            match change {
-                Some(Tree::Group(change)) if !change.is_empty() => {
-                    merge.refuse_fixed(change, &whole);
-                    merge.group(settings, change, &SettingPath::default(), &whole);
-                }
-                // One with neither was told before: see `without_change`.
-                _ => {}
-            }
-        }
+        let (changed, merge) = with_change(tree, tree, self.n);
+        let left_out = part_of(tree, self.n, "without");
         let Merge { places, faults } = merge;
         if !faults.is_empty() {
             found.extend(
@@ -161,6 +143,46 @@ impl Reading<'_> {
         let built = raw.take().and_then(|raw| job::job(raw, self.stock, self.folder, &mut problems));
         (built, problems)
     }
+}
+
+/// A job with the change of one of its options made, and what was done. The option is read off the job as it is `written`; the
+/// change is made `onto` that or onto what another option has made of it.
+fn with_change(written: &Tree, onto: &Tree, n: usize) -> (Tree, Merge) {
+    let option = SettingPath::from(["options"]).entry(n);
+    let (whole, without) = (option.key("change"), option.key("without"));
+    let (change, left_out) = (part_of(written, n, "change"), part_of(written, n, "without"));
+    let at = if change.is_none() && left_out.is_some() { without.clone() } else { whole.clone() };
+    let mut merge = Merge { places: vec![(SettingPath::default(), at)], faults: Vec::new() };
+    let mut changed = onto.clone();
+    if let Tree::Group(settings) = &mut changed {
+        settings.retain(|(key, _)| key != "options");
+        if let Some(Tree::Group(names)) = left_out {
+            merge.leave_out(settings, names, &without);
+        }
+        match change {
+            Some(Tree::Group(change)) if !change.is_empty() => {
+                merge.refuse_fixed(change, &whole);
+                merge.group(settings, change, &SettingPath::default(), &whole);
+            }
+            // One with neither was told before: see `without_change`.
+            _ => {}
+        }
+    }
+    (changed, merge)
+}
+
+/// A job with the changes of some of its options made, one after the other, and without options.
+pub(super) fn with_changes(written: &Tree, chosen: &[usize]) -> Result<Tree, Vec<Problem>> {
+    let (mut job, mut faults) = (written.clone(), Vec::new());
+    for &n in chosen {
+        let (changed, merge) = with_change(written, &job, n);
+        job = changed;
+        faults.extend(merge.faults);
+    }
+    if let Tree::Group(settings) = &mut job {
+        settings.retain(|(key, _)| key != "options");
+    }
+    if faults.is_empty() { Ok(job) } else { Err(faults) }
 }
 
 fn part_of<'a>(tree: &'a Tree, n: usize, key: &str) -> Option<&'a Tree> {

@@ -12,7 +12,7 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
 use crate::job_file::build::{firm, job, options, prices};
-use crate::job_file::loaded::{Failure, Loaded, Request, SourceText, Sources};
+use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
@@ -71,6 +71,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
     let (overrides, own_fonts) = (beside("templates"), beside("fonts"));
     files.nothing_found(had_firm, &books);
+    let read = std::mem::take(&mut files.read);
     let (problems, sources, failed) = files.finish();
     match built {
         Some(built) if !failed && (!had_firm || firm.terms.is_some()) => Ok(Loaded {
@@ -87,6 +88,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             photos: built.photos,
             notices: problems,
             sources,
+            read,
             overrides,
             own_fonts,
         }),
@@ -187,6 +189,7 @@ fn price_books(request: &Request, prepared: Option<Date>, files: &mut FilesRead)
 #[derive(Default)]
 struct FilesRead {
     sources: Sources,
+    read: Vec<ReadFile>,
     problems: Vec<Problem>,
     firm_folder: Option<PathBuf>,
 }
@@ -216,6 +219,7 @@ impl FilesRead {
     }
 
     fn read<T: FromFile>(&mut self, bytes: &[u8], name: String, source: Source) -> Slot<T> {
+        self.read.push(ReadFile { source, name: name.clone(), bytes: bytes.to_vec() });
         let text = match guard::text(bytes) {
             Ok(text) => text,
             Err(problem) => {

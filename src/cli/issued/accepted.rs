@@ -1,0 +1,67 @@
+//! Which job a document is made from: the job file, or the job as the customer has accepted it.
+//!
+//! Given a job that was named and a kind of document; gives the file to work from. A quote is always made from the job file; what
+//! is ordered and done is what was accepted, at the prices of today's books, for the total that was agreed.
+
+use super::kept::{Kept, unread};
+use crate::cli::arguments::Files;
+use crate::cli::jobs::JobSource;
+use crate::cli::work::Stopped;
+use crate::documents::DocumentKind;
+use crate::job_file;
+
+/// The job as accepted, in its frozen folder.
+pub(crate) const ACCEPTED_JOB: &str = "accepted.yaml";
+
+/// The job that a document is made from.
+#[derive(Debug, Clone)]
+pub(crate) struct SourceOfWork {
+    /// The job.
+    pub(crate) job: JobSource,
+    /// The revision that was accepted; `None` where it is made from the job file.
+    pub(crate) revision: Option<String>,
+    /// What is to be said of that.
+    pub(crate) said: String,
+}
+
+/// Finds what a document is made from.
+///
+/// # Errors
+/// What cannot be read.
+pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Result<SourceOfWork, Stopped> {
+    let as_it_stands = || SourceOfWork { job: named.clone(), revision: None, said: String::new() };
+    if kind == DocumentKind::Quote || !matches!(named, JobSource::File(_)) {
+        return Ok(as_it_stands());
+    }
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    if kept.frozen.iter().all(|f| f.manifest.paper().is_some()) {
+        return Ok(as_it_stands());
+    }
+    let reference = reference(named, &kept, files)?;
+    let Some((at, answer)) = kept.accepted(&reference) else {
+        let said = match kept.of(&reference).rev().find(|f| f.manifest.paper().is_none()) {
+            Some(_) => {
+                "wetout: the quote of this job was declined or withdrawn; this is made from the job file as it stands\n"
+            }
+            None => "",
+        };
+        return Ok(SourceOfWork { said: said.to_owned(), ..as_it_stands() });
+    };
+    let revision = at.manifest.revision.clone();
+    let total = answer.total.as_deref().map_or_else(String::new, |total| format!(", for {total}"));
+    let said = format!("made from what was accepted on {}, revision {revision}{total}\n", answer.on);
+    Ok(SourceOfWork { job: JobSource::File(at.folder.join(ACCEPTED_JOB)), revision: Some(revision), said })
+}
+
+/// The reference of a job; of one that cannot be read any more the only one that anything is kept of.
+///
+/// # Errors
+/// What is wrong with the job.
+pub(crate) fn reference(named: &JobSource, kept: &Kept, files: &Files) -> Result<String, Stopped> {
+    let request = named.request(files).map_err(Stopped::Usage)?;
+    match (job_file::load(&request), kept.references().as_slice()) {
+        (Ok(loaded), _) => Ok(loaded.job.reference),
+        (Err(_), [only]) => Ok((*only).to_owned()),
+        (Err(failure), _) => Err(Stopped::Problems(failure.problems, Box::new(failure.sources))),
+    }
+}

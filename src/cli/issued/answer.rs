@@ -1,0 +1,343 @@
+//! `accept`, `decline`, `withdraw`: what the customer has said, recorded beside the revision that it answers.
+//!
+//! Given what was read off a returned file or typed by hand; gives a frozen folder of its own, beside the untouched revision. What
+//! speaks against an answer (it came late, the quote was altered or superseded) is told, and nothing is recorded until
+//! somebody gives a reason to record it even so; that reason is kept with it.
+
+use super::accepted::{ACCEPTED_JOB, reference};
+use super::altered::altered_files;
+use super::kept::{Kept, Quoted, folder_name, unread};
+use super::manifest::{Answer, Holds, KeptFile, Manifest, date_of, day, program};
+use super::returned_quote::{self, Said};
+use super::snapshot::{self, Files};
+use super::written_day::written_day;
+use crate::cli::Outcome;
+use crate::cli::arguments::{Accept, Answered};
+use crate::cli::jobs::JobSource;
+use crate::cli::terminal;
+use crate::cli::work::{self, PricedJob, Stopped};
+use crate::documents::wording;
+use crate::facts::FACTS;
+use crate::job_file::{self, Choice};
+use crate::model::limits;
+use crate::pricing::Money;
+use crate::records::{self, MANIFEST};
+use rust_decimal::prelude::ToPrimitive;
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+use time::{Date, Duration};
+
+/// Which answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Refusal {
+    /// The customer does not want it.
+    Decline,
+    /// The customer takes back what was accepted.
+    Withdraw,
+}
+
+/// What is said by hand, or was read.
+struct Heard<'a> {
+    quote: Quoted<'a>,
+    chosen: Vec<usize>,
+    answer: Answer,
+    on: Date,
+    file: Option<Vec<u8>>,
+}
+
+/// Records that a quote was accepted.
+///
+/// # Errors
+/// What speaks against it, or keeps it from being read or written.
+pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopped> {
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    let reference = reference(named, &kept, &typed.files)?;
+    let quotes = kept.quotes(&reference);
+    let heard = match &typed.signed {
+        Some(file) => by_file(file, &quotes, typed)?,
+        None => by_hand(&quotes, typed)?,
+    };
+    let Heard { quote, chosen, mut answer, on, file } = heard;
+    let revision = quote.at.manifest.revision.clone();
+    refuse_answered(&kept, &reference, &revision)?;
+    answer.warned.extend(against(&kept, &reference, quote, on));
+    let priced = snapshot::work_again(quote.at)?;
+    let (job, total) = worked(&priced, quote, &chosen, &mut answer.warned)?;
+    answer.total = Some(total.to_string());
+    answer.chosen = chosen.iter().map(|&n| quote.paper.boxes[n].words.clone()).collect();
+    terminal::say(&shown(&reference, &revision, quote, &answer))?;
+    settle_warnings(&mut answer, typed.even_so.as_deref())?;
+    let mut files: Files = vec![(ACCEPTED_JOB.to_owned(), job.into_bytes())];
+    files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
+    let place = record(&kept, (&reference, &revision), "accepted", Holds::Accepted(Box::new(answer)), files)?;
+    terminal::say(&format!(
+        "wrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
+        place.display()
+    ))?;
+    Ok(Outcome::Done)
+}
+
+/// Records that a quote was declined, or that an acceptance was taken back.
+///
+/// # Errors
+/// As [`accept`].
+pub(crate) fn refuse(named: &JobSource, typed: &Answered, what: Refusal) -> Result<Outcome, Stopped> {
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    let reference = reference(named, &kept, &typed.files)?;
+    let mut answer =
+        Answer { on: day(typed.on), name: typed.name.clone(), because: typed.because.clone(), ..Answer::default() };
+    let (revision, suffix, told) = match what {
+        Refusal::Decline => {
+            let quotes = kept.quotes(&reference);
+            let quote = wanted(&quotes, typed.revision.as_deref())?;
+            let revision = quote.at.manifest.revision.clone();
+            refuse_answered(&kept, &reference, &revision)?;
+            (revision, "declined", String::new())
+        }
+        Refusal::Withdraw => {
+            let Some((at, accepted)) = kept.accepted(&reference) else {
+                return Err(Stopped::Usage(format!("nothing of {reference} is accepted that could be withdrawn")));
+            };
+            let days = FACTS.cancel_days.number().to_i64().unwrap_or_default();
+            let last = date_of(&accepted.on).map(|on| on.saturating_add(Duration::days(days)));
+            if let Some(last) = last.filter(|last| typed.on > *last) {
+                answer.warned.push(format!("the {} to cancel ended on {}", FACTS.cancel_days, wording::date(last)));
+            }
+            if date_of(&accepted.on).is_some_and(|on| typed.on < on) {
+                answer.warned.push(format!("it was accepted only on {}", accepted.on));
+            }
+            let back = FACTS.refund_days.number().to_i64().unwrap_or_default();
+            let back = wording::date(typed.on.saturating_add(Duration::days(back)));
+            let told = format!(
+                "What was paid is to be paid back by {back} at the latest, less what the customer expressly asked \
+                 to have begun and was done up to then. Stop the order.\n"
+            );
+            (at.manifest.revision.clone(), "withdrawn", told)
+        }
+    };
+    settle_warnings(&mut answer, typed.even_so.as_deref())?;
+    let holds = match what {
+        Refusal::Decline => Holds::Declined(Box::new(answer)),
+        Refusal::Withdraw => Holds::Withdrawn(Box::new(answer)),
+    };
+    let place = record(&kept, (&reference, &revision), suffix, holds, Files::new())?;
+    terminal::say(&format!(
+        "recorded that revision {revision} of {reference} was {suffix}\nwrote {}\n{told}",
+        place.display()
+    ))?;
+    Ok(Outcome::Done)
+}
+
+// ---- What was said --------------------------------------------------------------------------------------------------
+
+fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopped> {
+    if !typed.options.is_empty() || typed.revision.is_some() {
+        let fault = "what is ticked is read in the file: give `--options` and `--revision` without a file";
+        return Err(Stopped::Usage(fault.into()));
+    }
+    let bytes = enough(path).map_err(|error| unread(path, &error))?;
+    let not_taken = |why: String| Stopped::Usage(format!("{} is not taken: {why}", path.display()));
+    let Said { quote, chosen, consents, name, day: written, written: more, stored, against } =
+        returned_quote::read(&bytes, quotes).map_err(not_taken)?;
+    let on = match (typed.on, &written) {
+        (Some(on), _) => on,
+        (None, Some(words)) => written_day(words).ok_or_else(|| {
+            not_taken(format!("its date, “{words}”, is not a day that can be read; say it with `--on`"))
+        })?,
+        (None, None) => {
+            return Err(not_taken("no date is written in it; say on which day it was signed with `--on`".into()));
+        }
+    };
+    let Some(name) = typed.name.clone().or(name) else {
+        return Err(not_taken("nobody's name is written in it; say who accepts with `--name`".into()));
+    };
+    let mut told = format!("{}: revision {}, {stored}\n", path.display(), quote.at.manifest.revision);
+    for (field, words) in more {
+        told += &format!("  {field}: {words}\n");
+    }
+    terminal::say(&told)?;
+    let file = path.file_name().map(|n| n.to_string_lossy().into_owned());
+    let answer = Answer { on: day(on), name: Some(name), file, consents, warned: against, ..Answer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: Some(bytes) })
+}
+
+/// As much of a file as is ever read.
+fn enough(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    File::open(path)?.take(limits::RETURNED.most as u64 * 1_000_000 + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopped> {
+    let quote = wanted(quotes, typed.revision.as_deref())?;
+    let (Some(on), Some(name)) = (typed.on, typed.name.clone()) else {
+        let fault = "say on which day it was accepted and by whom: `--on 2026-12-02 --name \"A. Householder\"`, or name the \
+                     signed PDF";
+        return Err(Stopped::Usage(fault.into()));
+    };
+    let boxes = &quote.paper.boxes;
+    let mut chosen = Vec::new();
+    for &n in &typed.options {
+        match n.checked_sub(1).filter(|n| *n < boxes.len()) {
+            Some(n) if !chosen.contains(&n) => chosen.push(n),
+            Some(_) => {}
+            None => {
+                let there: String = boxes.iter().zip(1..).map(|(b, n)| format!("\n  {n}  {}", b.words)).collect();
+                let there = if there.is_empty() { "nothing".to_owned() } else { there };
+                return Err(Stopped::Usage(format!("there is no box {n} to tick in that quote; it offers:{there}")));
+            }
+        }
+    }
+    chosen.sort_unstable();
+    let answer = Answer { on: day(on), name: Some(name), ..Answer::default() };
+    Ok(Heard { quote, chosen, answer, on, file: None })
+}
+
+/// The revision that was named, or the last.
+fn wanted<'a>(quotes: &[Quoted<'a>], letter: Option<&str>) -> Result<Quoted<'a>, Stopped> {
+    let letters: Vec<String> = quotes.iter().map(|q| q.at.manifest.revision.clone()).collect();
+    let found = match letter {
+        Some(letter) => quotes.iter().find(|q| q.at.manifest.revision.eq_ignore_ascii_case(letter)),
+        None => quotes.last(),
+    };
+    found.copied().ok_or_else(|| {
+        Stopped::Usage(match letters.is_empty() {
+            true => "no quote of this job was issued yet: `wetout issue JOB quote` freezes what is sent".into(),
+            false => format!("no quote was issued as that revision; there is {}", wording::list(&letters)),
+        })
+    })
+}
+
+// ---- What speaks against it -------------------------------------------------------------------------------------------
+
+fn refuse_answered(kept: &Kept, reference: &str, revision: &str) -> Result<(), Stopped> {
+    let answered = kept.answers(reference, revision).find_map(|f| match &f.manifest.holds {
+        Holds::Accepted(a) => Some(("accepted", a)),
+        Holds::Declined(a) => Some(("declined", a)),
+        _ => None,
+    });
+    match answered {
+        Some((how, answer)) => Err(Stopped::Usage(format!(
+            "revision {revision} was {how} on {} already; issue the quote anew, with --again if nothing changes, to have another \
+             answer",
+            answer.on
+        ))),
+        None => Ok(()),
+    }
+}
+
+fn against(kept: &Kept, reference: &str, quote: Quoted<'_>, on: Date) -> Vec<String> {
+    let mut found = Vec::new();
+    let until = date_of(&quote.paper.valid_until);
+    if let Some(until) = until.filter(|until| on > *until) {
+        found.push(format!("the price stood until {}", wording::date(until)));
+    }
+    if date_of(&quote.paper.date).is_some_and(|made| on < made) {
+        found.push(format!("the quote is of {}, later than that", quote.paper.date));
+    }
+    let revision = &quote.at.manifest.revision;
+    if let Some(later) = kept.quotes(reference).last().filter(|last| last.at.manifest.revision != *revision) {
+        found.push(format!("revision {} has taken the place of this one", later.at.manifest.revision));
+    }
+    if let Some((at, _)) = kept.accepted(reference) {
+        found.push(format!("revision {} is accepted already, and this one takes its place", at.manifest.revision));
+    }
+    found.extend(altered_files(quote.at).into_iter().map(|fault| format!("what was issued is not as it was: {fault}")));
+    found
+}
+
+/// Nothing that speaks against an answer is passed over in silence.
+fn settle_warnings(answer: &mut Answer, even_so: Option<&str>) -> Result<(), Stopped> {
+    let reason = even_so.map(str::trim).filter(|reason| !reason.is_empty());
+    if answer.warned.is_empty() {
+        return Ok(());
+    }
+    let told: String = answer.warned.iter().map(|warning| format!("  {warning}\n")).collect();
+    match reason {
+        Some(reason) => {
+            answer.even_so = Some(reason.to_owned());
+            terminal::warn(&format!("recorded even so:\n{told}"))?;
+            Ok(())
+        }
+        None => Err(Stopped::Usage(format!(
+            "nothing was recorded, for this speaks against it:\n{told}if it holds all the same, say why with \
+             `--even-so \"reason\"`"
+        ))),
+    }
+}
+
+// ---- What comes of it ---------------------------------------------------------------------------------------------------
+
+/// The job as accepted, and its total: what is chosen is priced together, by the books of the day on which it was quoted.
+fn worked(
+    priced: &PricedJob,
+    quote: Quoted<'_>,
+    chosen: &[usize],
+    warned: &mut Vec<String>,
+) -> Result<(String, Money), Stopped> {
+    let boxes = || chosen.iter().map(|&n| &quote.paper.boxes[n]);
+    let options: Vec<usize> = boxes().filter_map(|b| b.option).map(|n| n - 1).collect();
+    let extras: Vec<String> = boxes().filter_map(|b| b.extra.clone()).collect();
+    let loaded = &priced.laid.loaded;
+    let stopped = |problems| Stopped::Problems(problems, Box::new(loaded.sources.clone()));
+    let date = date_of(&quote.paper.date);
+    let mut total = priced.pricing.total;
+    if !options.is_empty() {
+        let choice = Choice { options: &options, date, ..Choice::default() };
+        let text = job_file::accepted(loaded, &choice).map_err(stopped)?;
+        total = priced.total_of(snapshot::load(quote.at, text.into_bytes())?, "as accepted")?;
+    }
+    let offers = priced.pricing.offers.iter().filter(|offer| extras.contains(&offer.label));
+    let total = total + offers.map(|offer| offer.total).sum();
+    let choice = Choice { options: &options, extras: &extras, agreed: Some(total), date };
+    let text = job_file::accepted(loaded, &choice).map_err(stopped)?;
+    let again = snapshot::load(quote.at, text.clone().into_bytes())?;
+    let again = work::price_laid(work::lay_out_loaded(again)?)?.pricing.total;
+    if again != total {
+        warned.push(format!("the job as accepted comes to {again}, not to the {total} that was agreed"));
+    }
+    Ok((text, total))
+}
+
+fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &Answer) -> String {
+    let mut text = format!(
+        "{reference} {}, revision {revision}, accepted on {} by {}\n",
+        quote.paper.title,
+        answer.on,
+        answer.name.as_deref().unwrap_or("nobody named")
+    );
+    for line in &answer.chosen {
+        text += &format!("  chosen   {line}\n");
+    }
+    if answer.chosen.is_empty() && !quote.paper.boxes.is_empty() {
+        text += "  chosen   nothing besides what the quote describes\n";
+    }
+    for line in &answer.consents {
+        text += &format!("  said     {line}\n");
+    }
+    text + &format!("  total    {}\n", answer.total.as_deref().unwrap_or_default())
+}
+
+fn record(
+    kept: &Kept,
+    (reference, revision): (&str, &str),
+    suffix: &str,
+    holds: Holds,
+    mut files: Files,
+) -> Result<std::path::PathBuf, Stopped> {
+    let name = format!("{}-{suffix}", folder_name(reference, revision));
+    let manifest = Manifest {
+        program: program(),
+        reference: reference.to_owned(),
+        revision: revision.to_owned(),
+        holds,
+        files: files.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect(),
+        before: None,
+    };
+    files.push((MANIFEST.to_owned(), manifest.written()));
+    records::freeze(&kept.home, &name, &files).map_err(|fault| match fault.cause.kind() {
+        io::ErrorKind::AlreadyExists => Stopped::Usage(format!("{name} is recorded already")),
+        _ => Stopped::Unwritten(fault, "for the job: it is kept beside it"),
+    })
+}

@@ -1,0 +1,202 @@
+//! What is kept beside a job: every revision that was issued, and every answer to one, read anew from the folders each time.
+//!
+//! Given a job's folder; gives the frozen folders that belong to a reference, and the letter that the next revision takes.
+//! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
+//! has it, so that nothing that cannot be read is ever numbered a second time.
+
+use super::manifest::{Answer, Holds, IssuedPaper, KeptFile, Manifest, document_name};
+use crate::cli::work::Stopped;
+use crate::documents::DocumentKind;
+use crate::model::refused;
+use crate::records::{ISSUED, MANIFEST};
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+/// The most that a manifest may hold, in bytes.
+const LARGEST: u64 = 10_000_000;
+
+/// A frozen folder.
+#[derive(Debug, Clone)]
+pub(crate) struct Frozen {
+    /// Where it stands.
+    pub(crate) folder: PathBuf,
+    /// Its manifest.
+    pub(crate) manifest: Manifest,
+    /// That manifest as a file.
+    pub(crate) listed: KeptFile,
+}
+
+/// Everything that is kept in one folder.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Kept {
+    /// The folder.
+    pub(crate) home: PathBuf,
+    /// What can be read, in the order of letters; answers behind what they answer.
+    pub(crate) frozen: Vec<Frozen>,
+    /// Folders whose manifest cannot be read.
+    pub(crate) unread: Vec<PathBuf>,
+    names: Vec<String>,
+}
+
+/// A revision of a quote, and how it was answered.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Quoted<'a> {
+    /// The revision.
+    pub(crate) at: &'a Frozen,
+    /// What was issued.
+    pub(crate) paper: &'a IssuedPaper,
+}
+
+impl Kept {
+    /// Reads what is kept beside a job.
+    ///
+    /// # Errors
+    /// What the system said; a folder that is not there holds nothing.
+    pub(crate) fn beside(job_folder: &Path) -> io::Result<Kept> {
+        Kept::within(&job_folder.join(ISSUED))
+    }
+
+    /// Reads a folder in which things are kept.
+    ///
+    /// # Errors
+    /// As [`Kept::beside`].
+    pub(crate) fn within(home: &Path) -> io::Result<Kept> {
+        let mut kept = Kept { home: home.into(), ..Kept::default() };
+        let entries = match fs::read_dir(home) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(kept),
+            entries => entries?,
+        };
+        for entry in entries {
+            let entry = entry?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if name.starts_with('.') {
+                continue;
+            }
+            if entry.path().is_dir() {
+                match manifest(&entry.path()) {
+                    Some((manifest, listed)) => kept.frozen.push(Frozen { folder: entry.path(), manifest, listed }),
+                    None => kept.unread.push(entry.path()),
+                }
+            }
+            kept.names.push(name);
+        }
+        kept.frozen
+            .sort_by_key(|f| (f.manifest.reference.clone(), number(&f.manifest.revision), rank(&f.manifest.holds)));
+        kept.unread.sort();
+        Ok(kept)
+    }
+
+    /// The references that anything is kept of.
+    pub(crate) fn references(&self) -> Vec<&str> {
+        let mut all: Vec<&str> = self.frozen.iter().map(|f| f.manifest.reference.as_str()).collect();
+        all.dedup();
+        all
+    }
+
+    /// What is kept of one reference.
+    pub(crate) fn of<'a>(&'a self, reference: &'a str) -> impl DoubleEndedIterator<Item = &'a Frozen> {
+        self.frozen.iter().filter(move |f| f.manifest.reference == reference)
+    }
+
+    /// The letter of the next revision.
+    pub(crate) fn next_letter(&self, reference: &str) -> String {
+        let beginning = format!("{}-", file_safe(reference)).to_lowercase();
+        let letters = self.names.iter().filter_map(|name| {
+            let lower = name.to_lowercase();
+            let rest = lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.to_uppercase();
+            Some(number(&rest))
+        });
+        letter(letters.max().unwrap_or(0) + 1)
+    }
+
+    /// The last revision of a kind of document.
+    pub(crate) fn last<'a>(&'a self, reference: &'a str, kind: DocumentKind) -> Option<&'a Frozen> {
+        let is = |f: &&Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(kind));
+        self.of(reference).rfind(is)
+    }
+
+    /// The last revision of any document.
+    pub(crate) fn newest<'a>(&'a self, reference: &'a str) -> Option<&'a Frozen> {
+        self.of(reference).rfind(|f| f.manifest.paper().is_some())
+    }
+
+    /// Every quote that was issued, the oldest first.
+    pub(crate) fn quotes<'a>(&'a self, reference: &'a str) -> Vec<Quoted<'a>> {
+        let quoted =
+            |at: &'a Frozen| at.manifest.paper().filter(|p| p.document == "quote").map(|paper| Quoted { at, paper });
+        self.of(reference).filter_map(quoted).collect()
+    }
+
+    /// The answers to a revision.
+    pub(crate) fn answers<'a>(&'a self, reference: &'a str, revision: &'a str) -> impl Iterator<Item = &'a Frozen> {
+        self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.paper().is_none())
+    }
+
+    /// The acceptance that holds: the one of the last revision that was accepted and not withdrawn.
+    pub(crate) fn accepted<'a>(&'a self, reference: &'a str) -> Option<(&'a Frozen, &'a Answer)> {
+        let withdrawn = |revision: &str| {
+            self.of(reference)
+                .any(|f| f.manifest.revision == revision && matches!(f.manifest.holds, Holds::Withdrawn(_)))
+        };
+        let mut all = self.of(reference).rev().filter_map(|f| match &f.manifest.holds {
+            Holds::Accepted(answer) => Some((f, &**answer)),
+            _ => None,
+        });
+        all.find(|(f, _)| !withdrawn(&f.manifest.revision))
+    }
+}
+
+fn rank(holds: &Holds) -> u8 {
+    match holds {
+        Holds::Issued(_) => 0,
+        Holds::Declined(_) => 1,
+        Holds::Accepted(_) => 2,
+        Holds::Withdrawn(_) => 3,
+    }
+}
+
+/// The manifest of a folder, and what it is as a file.
+fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
+    let mut bytes = Vec::new();
+    File::open(folder.join(MANIFEST)).ok()?.take(LARGEST).read_to_end(&mut bytes).ok()?;
+    let manifest = serde_json::from_slice(&bytes).ok()?;
+    let name = folder.file_name()?.to_string_lossy().into_owned();
+    Some((manifest, KeptFile::of(&name, &bytes)))
+}
+
+/// What could not be read.
+pub(crate) fn unread(place: &Path, error: &io::Error) -> Stopped {
+    let (fault, cure) = refused::reading(error);
+    Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display()))
+}
+
+/// The name of the folder of a revision.
+pub(crate) fn folder_name(reference: &str, revision: &str) -> String {
+    format!("{}-{revision}", file_safe(reference))
+}
+
+/// A reference as every file system takes it.
+fn file_safe(reference: &str) -> String {
+    let safe = |c: char| if c.is_ascii_alphanumeric() || matches!(c, '-' | '_') { c } else { '-' };
+    reference.chars().map(safe).collect()
+}
+
+/// `A` for 1, `Z` for 26, `AA` for 27.
+fn letter(mut n: u64) -> String {
+    let mut letters = Vec::new();
+    while n > 0 {
+        letters.push(b'A' + ((n - 1) % 26) as u8);
+        n = (n - 1) / 26;
+    }
+    letters.reverse();
+    String::from_utf8_lossy(&letters).into_owned()
+}
+
+/// The number of a letter; 0 where it is none.
+fn number(letters: &str) -> u64 {
+    if letters.is_empty() || letters.len() > 6 || !letters.bytes().all(|b| b.is_ascii_uppercase()) {
+        return 0;
+    }
+    letters.bytes().fold(0, |n, b| n * 26 + u64::from(b - b'A') + 1)
+}

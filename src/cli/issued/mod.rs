@@ -1,0 +1,18 @@
+//! From sent to signed: revisions that are kept, the customer's answers to them, and how every job stands.
+//!
+//! Given a job; freezes and reads folders in `issued` beside it (`records` writes them). Everything that is known of a deal is
+//! read from those folders each time; nothing else is remembered.
+
+mod accepted;
+mod altered;
+mod answer;
+mod issue;
+mod kept;
+mod manifest;
+mod returned_quote;
+mod snapshot;
+mod written_day;
+
+pub(super) use accepted::{SourceOfWork, source};
+pub(super) use answer::{Refusal, accept, refuse};
+pub(super) use issue::issue;

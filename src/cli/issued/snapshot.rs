@@ -1,0 +1,123 @@
+//! A job as it was when something was issued: every file that was read, to be kept and to be worked again.
+//!
+//! Given a priced job; gives the files to keep. Given a frozen folder; gives the job of that day, from the kept files alone.
+//! The firm's own fonts are kept by their digests: they are looked for where the firm has its fonts now, and only the very
+//! same ones are taken.
+
+use super::kept::{Frozen, unread};
+use super::manifest::{Inputs, IssuedPaper, KeptFile, date_of, day};
+use crate::cli::own::Own;
+use crate::cli::work::{self, PricedJob, Stopped};
+use crate::job_file::{self, Loaded, Request};
+use crate::model::problem::Source;
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+use time::Date;
+
+/// Files with their names in the frozen folder.
+pub(crate) type Files = Vec<(String, Vec<u8>)>;
+
+/// The files that a job was worked from, and which is which.
+///
+/// # Errors
+/// What is wrong with the firm's own files.
+pub(crate) fn of(priced: &PricedJob, date: Option<Date>) -> Result<(Files, Inputs), Stopped> {
+    let own = priced.own()?;
+    let loaded = &priced.laid.loaded;
+    let mut files = Files::new();
+    let mut inputs =
+        Inputs { job: String::new(), firm: String::new(), prices: Vec::new(), date: date.map(day), fonts: fonts(&own) };
+    for read in &loaded.read {
+        let name =
+            Path::new(&read.name).file_name().map_or_else(|| "job.yaml".into(), |n| n.to_string_lossy().into_owned());
+        let name = match read.source {
+            Source::Job => format!("inputs/job/{name}"),
+            Source::Firm => format!("inputs/firm/{name}"),
+            Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
+            Source::Own(_) => continue,
+        };
+        match read.source {
+            Source::Job => inputs.job.clone_from(&name),
+            Source::Firm => inputs.firm.clone_from(&name),
+            Source::Prices(_) | Source::Own(_) => inputs.prices.push(name.clone()),
+        }
+        files.push((name, read.bytes.clone()));
+    }
+    let logo = priced.firm.logo.iter().map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), logo.bytes.clone()));
+    let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), p.picture.bytes.clone()));
+    let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), bytes.clone()));
+    for (name, bytes) in logo.chain(photos).chain(templates) {
+        if !files.iter().any(|(there, _)| *there == name) {
+            files.push((name, bytes));
+        }
+    }
+    Ok((files, inputs))
+}
+
+fn fonts(own: &Own) -> Vec<KeptFile> {
+    own.overrides.fonts.iter().map(|font| KeptFile::of(&font.name, &font.bytes)).collect()
+}
+
+/// A name without steps that lead nowhere: `./before.jpg` is `before.jpg`.
+fn plain(name: &str) -> String {
+    let parts = Path::new(name).components().filter(|part| matches!(part, Component::Normal(_)));
+    parts.map(|part| part.as_os_str().to_string_lossy().into_owned()).collect::<Vec<_>>().join("/")
+}
+
+/// Works the job of a frozen folder again, and puts it under its letter.
+///
+/// # Errors
+/// What cannot be read or worked any more.
+pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
+    let inputs = &paper(frozen)?.inputs;
+    let job = frozen.folder.join(&inputs.job);
+    let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
+    let mut loaded = load(frozen, bytes)?;
+    loaded.own_fonts = None;
+    if !inputs.fonts.is_empty() {
+        loaded.own_fonts = fonts_now(&frozen.folder);
+    }
+    let mut priced = work::price_laid(work::lay_out_loaded(loaded)?)?;
+    if fonts(&priced.own()?) != inputs.fonts {
+        let names: Vec<&str> = inputs.fonts.iter().map(|font| font.name.as_str()).collect();
+        return Err(Stopped::Usage(format!(
+            "{}: it was printed in {}, and those very fonts do not stand next to the firm file any more",
+            frozen.folder.display(),
+            names.join(", ")
+        )));
+    }
+    priced.revision = Some(frozen.manifest.revision.clone());
+    Ok(priced)
+}
+
+/// Reads a job in the place of the one that is kept in a frozen folder, beside the same files.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
+    let inputs = &paper(frozen)?.inputs;
+    let place = |name: &str| frozen.folder.join(name);
+    let job = place(&inputs.job);
+    let request = Request {
+        name: job.display().to_string(),
+        bytes,
+        folder: job.parent().map(Path::to_path_buf).unwrap_or_default(),
+        firm: Some(place(&inputs.firm)),
+        prices: inputs.prices.iter().map(|name| place(name)).collect(),
+        date: inputs.date.as_deref().and_then(date_of),
+    };
+    job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
+}
+
+fn paper(frozen: &Frozen) -> Result<&IssuedPaper, Stopped> {
+    let none = || Stopped::Usage(format!("{} holds no document", frozen.folder.display()));
+    frozen.manifest.paper().ok_or_else(none)
+}
+
+/// The fonts of the firm of today.
+fn fonts_now(folder: &Path) -> Option<PathBuf> {
+    let whole = fs::canonicalize(folder).ok()?;
+    // Above the frozen folder, so that what is kept in it is not taken for the firm of today.
+    let firm = whole.ancestors().skip(1).find(|f| f.join("firm.yaml").is_file())?;
+    Some(firm.join("fonts")).filter(|fonts| fonts.is_dir())
+}

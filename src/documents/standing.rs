@@ -1,0 +1,23 @@
+//! Whether a document was issued: a draft, or a numbered revision that is kept.
+//!
+//! Given with the job; read by the templates and by the foot of every page. Nothing is a revision but what is frozen.
+
+/// How a document stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Standing<'a> {
+    /// Nobody was sent it.
+    #[default]
+    Draft,
+    /// It is issued under this letter.
+    Revision(&'a str),
+}
+
+impl<'a> Standing<'a> {
+    /// The letter of a revision.
+    pub fn revision(self) -> Option<&'a str> {
+        match self {
+            Standing::Draft => None,
+            Standing::Revision(letter) => Some(letter),
+        }
+    }
+}
