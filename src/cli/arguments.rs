@@ -84,6 +84,34 @@ pub enum Command {
     },
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     Issue(Issue),
+    /// What changed from one revision to another: scope, quantities, money, days
+    Compare {
+        /// Job file or job folder
+        job: PathBuf,
+        /// The letter of the one
+        before: String,
+        /// The letter of the other
+        after: String,
+        #[command(flatten)]
+        files: Files,
+    },
+    /// How every job stands, and what is to be done next, what is due first on top
+    List {
+        /// Job files, job folders or folders of jobs
+        #[arg(default_value = ".", value_name = "FOLDER")]
+        jobs: Vec<PathBuf>,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        /// Only jobs in this state, once for each
+        #[arg(long, value_enum)]
+        state: Vec<State>,
+        /// The day by which it is judged; else the day of this machine's clock
+        #[arg(long, value_name = "DATE", value_parser = parse_date)]
+        today: Option<Date>,
+        #[command(flatten)]
+        files: Files,
+    },
     /// Record that the customer has accepted a quote: from the signed PDF, or by hand
     Accept(Accept),
     /// Record that the customer does not want it
@@ -123,11 +151,14 @@ pub struct One {
 #[derive(Debug, Args)]
 pub struct Issue {
     /// Job file or job folder; with --check a folder of jobs too
-    #[arg(value_name = "JOB", required = true)]
-    pub job: Option<PathBuf>,
+    #[arg(value_name = "JOB", default_value = ".")]
+    pub job: PathBuf,
     /// What is issued
-    #[arg(value_enum, value_name = "DOCUMENT", required = true)]
+    #[arg(value_enum, value_name = "DOCUMENT", required_unless_present = "check")]
     pub document: Option<Paper>,
+    /// Look whether everything that was issued is as it was, and make each document again from what it was made from
+    #[arg(long, conflicts_with_all = ["document", "again"])]
+    pub check: bool,
     /// Issue it though nothing has changed since the last revision
     #[arg(long)]
     pub again: bool,
@@ -187,6 +218,40 @@ pub struct Answered {
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,
+}
+
+/// How a job stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum State {
+    /// No quote was issued
+    Draft,
+    /// A quote was issued, and can still be accepted
+    Sent,
+    /// A quote was issued, and its day has passed
+    Lapsed,
+    /// The customer has it done
+    Accepted,
+    /// The order was issued from what was accepted
+    Ordered,
+    /// The customer does not want it
+    Declined,
+    /// The customer has taken the acceptance back
+    Withdrawn,
+}
+
+impl State {
+    /// As it is printed.
+    pub fn word(self) -> &'static str {
+        match self {
+            State::Draft => "draft",
+            State::Sent => "sent",
+            State::Lapsed => "lapsed",
+            State::Accepted => "accepted",
+            State::Ordered => "ordered",
+            State::Declined => "declined",
+            State::Withdrawn => "withdrawn",
+        }
+    }
 }
 
 /// A document that can be issued.

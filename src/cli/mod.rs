@@ -29,6 +29,7 @@ use jobs::JobSource;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use time::{Date, OffsetDateTime};
 use work::Stopped;
 
 /// How a run ended.
@@ -80,6 +81,12 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Order(one) => document(DocumentKind::Order, &one),
         Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Issue(issue) => issue_one(&issue),
+        Command::Compare { job, before, after, files } => {
+            kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))
+        }
+        Command::List { jobs, json, state, today, files } => {
+            issued::list(&jobs, json, &state, today.unwrap_or_else(clock), &files)
+        }
         Command::Accept(accept) => kept_beside(&accept.job).and_then(|job| issued::accept(&job, &accept)),
         Command::Decline(said) => kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Decline)),
         Command::Withdraw(said) => {
@@ -205,8 +212,11 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
 
 /// Freezes a document under the next letter.
 fn issue_one(issue: &Issue) -> Result<Outcome, Stopped> {
-    let Issue { job, document, again, files, .. } = issue;
-    let (Some(job), Some(kind)) = (job, document) else {
+    let Issue { job, document, again, check, files } = issue;
+    if *check {
+        return issued::check(job);
+    }
+    let Some(kind) = document else {
         return Err(Stopped::Usage("name a job and what is issued of it: `wetout issue JOB quote`".into()));
     };
     let named = kept_beside(job)?;
@@ -241,6 +251,11 @@ fn single(typed: &Path) -> Result<JobSource, Stopped> {
         1 => Ok(found.remove(0)),
         n => Err(Stopped::Usage(format!("{} holds {n} jobs; name one of them", typed.display()))),
     }
+}
+
+/// Today by this machine's clock, in universal time.
+fn clock() -> Date {
+    OffsetDateTime::now_utc().date()
 }
 
 /// Exactly one job that stands in a folder.

@@ -6,13 +6,19 @@
 mod accepted;
 mod altered;
 mod answer;
+mod check;
+mod compare;
 mod issue;
 mod kept;
 mod manifest;
+mod register;
 mod returned_quote;
 mod snapshot;
 mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use answer::{Refusal, accept, refuse};
+pub(super) use check::check;
+pub(super) use compare::compare;
 pub(super) use issue::issue;
+pub(super) use register::list;

@@ -1,0 +1,167 @@
+//! `compare`: what changed from one revision to another, in words.
+//!
+//! Given two frozen folders; works both jobs again and tells the differences of scope by works, of quantities by what is
+//! ordered, of money and of days. Nothing is compared as text: a comment or an order of lines is no change.
+
+use super::accepted::reference;
+use super::kept::{Frozen, Kept, unread};
+use super::snapshot;
+use crate::cli::Outcome;
+use crate::cli::arguments::Files;
+use crate::cli::figures;
+use crate::cli::jobs::JobSource;
+use crate::cli::terminal;
+use crate::cli::work::{PricedJob, Stopped};
+use crate::documents::wording;
+use crate::model::words::plural;
+use crate::pricing::Money;
+use crate::takeoff::Unit;
+use crate::works::{Doer, WorkKind};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// Tells what changed between two revisions.
+///
+/// # Errors
+/// A revision that is not there or cannot be worked again.
+pub(crate) fn compare(named: &JobSource, letters: [&str; 2], files: &Files) -> Result<Outcome, Stopped> {
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    let reference = reference(named, &kept, files)?;
+    let find = |letter: &str| {
+        let is = |f: &&Frozen| f.manifest.paper().is_some() && f.manifest.revision.eq_ignore_ascii_case(letter);
+        let none = || Stopped::Usage(format!("nothing of {reference} was issued as revision {letter}"));
+        kept.of(&reference).find(is).ok_or_else(none)
+    };
+    let (before, after) = (find(letters[0])?, find(letters[1])?);
+    let (old, new) = (snapshot::work_again(before)?, snapshot::work_again(after)?);
+    let name = |f: &Frozen| {
+        let paper = f.manifest.paper().map_or_else(String::new, |p| format!("{} of {}", p.document, p.date));
+        format!("{} ({paper})", f.manifest.revision)
+    };
+    let mut text = format!("{reference}, from revision {} to {}\n", name(before), name(after));
+    let parts = [
+        ("Who and what", about(&old, &new)),
+        ("Scope", scope(&old, &new)),
+        ("Quantities", quantities(&old, &new)),
+        ("Money", money(&old, &new)),
+        ("Days", days(&old, &new)),
+    ];
+    for (title, lines) in parts {
+        let lines = if lines.is_empty() { vec!["nothing changed".to_owned()] } else { lines };
+        text += &format!("\n{title}\n");
+        lines.iter().for_each(|line| text += &format!("  {line}\n"));
+    }
+    terminal::say(&text)?;
+    Ok(Outcome::Done)
+}
+
+fn about(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+    let of = |priced: &PricedJob| {
+        let job = &priced.laid.loaded.job;
+        let roofs: Vec<String> = job.roof_names().map(|name| name.to_string()).collect();
+        [
+            ("title", job.title.clone()),
+            ("customer", format!("{}, {}", job.customer.name, job.customer.address.join(", "))),
+            ("site", job.site.address.join(", ")),
+            ("roofs", wording::list(&roofs)),
+        ]
+    };
+    let pairs = of(old).into_iter().zip(of(new)).filter(|(a, b)| a != b);
+    pairs.map(|((what, was), (_, is))| format!("{what}: {was} becomes {is}")).collect()
+}
+
+/// Each work on each roof.
+fn works(priced: &PricedJob) -> BTreeMap<(WorkKind, Option<String>), Money> {
+    let mut all = BTreeMap::new();
+    for work in priced.laid.layout.take_off.works.iter().filter(|w| w.by == Doer::Us) {
+        all.insert((work.kind, work.place.name_of(&priced.laid.loaded.job).map(str::to_owned)), Money::ZERO);
+    }
+    for work in &priced.pricing.works {
+        *all.entry((work.work, work.roof.clone())).or_insert(Money::ZERO) += work.price;
+    }
+    all
+}
+
+fn scope(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+    let (was, is) = (works(old), works(new));
+    let name = |(kind, roof): &(WorkKind, Option<String>)| match roof {
+        Some(roof) => format!("{}, {roof}", kind.name()),
+        None => kind.name().to_owned(),
+    };
+    let gone = was
+        .iter()
+        .filter(|(work, _)| !is.contains_key(*work))
+        .map(|(work, price)| format!("no longer: {} ({price})", name(work)));
+    let come = is
+        .iter()
+        .filter(|(work, _)| !was.contains_key(*work))
+        .map(|(work, price)| format!("now also: {} ({price})", name(work)));
+    let moved = is.iter().filter_map(|(work, price)| {
+        let before = was.get(work).filter(|before| *before != price)?;
+        Some(format!("{}: {before} becomes {price}", name(work)))
+    });
+    gone.chain(come).chain(moved).collect()
+}
+
+/// What is needed, by what a price book calls it and its size.
+fn needs(priced: &PricedJob) -> BTreeMap<(String, String), (Decimal, Unit)> {
+    let mut all: BTreeMap<(String, String), (Decimal, Unit)> = BTreeMap::new();
+    for need in priced.laid.layout.take_off.needs.iter().filter(|n| !n.optional) {
+        let size = need.size.map_or_else(String::new, |size| format!(" {size}"));
+        all.entry((need.role.to_string(), size)).or_insert((Decimal::ZERO, need.unit())).0 += need.quantity;
+    }
+    all
+}
+
+fn quantities(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+    let (was, is) = (needs(old), needs(new));
+    let amount = |(quantity, unit): &(Decimal, Unit)| format!("{} {unit}", figures::quantity(*quantity, *unit));
+    let keys: std::collections::BTreeSet<_> = was.keys().chain(is.keys()).collect();
+    let told = keys.into_iter().filter_map(|key| {
+        let what = format!("{}{}", key.0, key.1);
+        match (was.get(key), is.get(key)) {
+            (Some(a), Some(b)) if amount(a) == amount(b) => None,
+            (Some(a), Some(b)) => Some(format!("{what}: {} becomes {}", amount(a), amount(b))),
+            (Some(a), None) => Some(format!("{what}: {} no longer", amount(a))),
+            (None, b) => b.map(|b| format!("{what}: {} new", amount(b))),
+        }
+    });
+    told.collect()
+}
+
+fn money(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+    let of = |priced: &PricedJob| {
+        let p = &priced.pricing;
+        let mut all = vec![("price without VAT".to_owned(), p.net), ("total with VAT".to_owned(), p.total)];
+        all.extend(p.options.iter().map(|o| (format!("option {}", o.label), o.total)));
+        all.extend(p.offers.iter().map(|o| (format!("offer {}", o.label), o.total)));
+        all
+    };
+    let (was, is) = (of(old), of(new));
+    let at = |all: &[(String, Money)], what: &str| all.iter().find(|(w, _)| w == what).map(|(_, sum)| *sum);
+    let changed = is.iter().filter_map(|(what, sum)| match at(&was, what) {
+        Some(before) if before == *sum => None,
+        Some(before) if *sum > before => Some(format!("{what}: {before} becomes {sum}, {} more", *sum - before)),
+        Some(before) => Some(format!("{what}: {before} becomes {sum}, {} less", before - *sum)),
+        None => Some(format!("{what}: new, {sum}")),
+    });
+    let gone =
+        was.iter().filter(|(what, _)| at(&is, what).is_none()).map(|(what, sum)| format!("{what}: no longer, {sum}"));
+    changed.chain(gone).collect()
+}
+
+fn days(old: &PricedJob, new: &PricedJob) -> Vec<String> {
+    let of = |priced: &PricedJob| {
+        let day = |date: Option<time::Date>| date.map_or_else(|| "not fixed".into(), wording::date);
+        let days = &priced.programme.days;
+        [
+            ("on site", plural(days.len(), "working day", "working days")),
+            ("first day", day(priced.worked().first_day())),
+            ("last day", day(days.last().and_then(|d| d.date))),
+            ("date of the document", wording::date(priced.laid.loaded.job.prepared)),
+            ("price stands until", wording::date(priced.laid.loaded.job.valid_until())),
+        ]
+    };
+    let pairs = of(old).into_iter().zip(of(new)).filter(|(a, b)| a != b);
+    pairs.map(|((what, was), (_, is))| format!("{what}: {was} becomes {is}")).collect()
+}

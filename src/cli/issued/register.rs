@@ -1,0 +1,274 @@
+//! `list`: how every job of a folder stands, and what is to be done next.
+//!
+//! Given jobs and the day; reads what is kept beside each, and gives a row for each, what is due first on top. Nothing is stored:
+//! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
+//! something is wrong with it.
+
+use super::kept::{Kept, Quoted, unread};
+use super::manifest::{Answer, Holds, date_of, day};
+use crate::cli::Outcome;
+use crate::cli::arguments::{Files, State};
+use crate::cli::jobs::{self, JobSource};
+use crate::cli::table::{Ranged, table};
+use crate::cli::terminal;
+use crate::cli::work::{self, Stopped};
+use crate::documents::wording;
+use crate::facts::FACTS;
+use crate::job_file;
+use rust_decimal::prelude::ToPrimitive;
+use serde_json::{Value, json};
+use std::path::PathBuf;
+use time::{Date, Duration};
+
+/// The customer is asked after so many days, where the price stands that long.
+const FOLLOW_UP: Duration = Duration::days(7);
+/// Materials are ordered so many days before the first day on site: common practice, no source.
+const ORDER_BEFORE: Duration = Duration::days(10);
+
+/// How one job stands.
+#[derive(Debug, Clone)]
+struct Row {
+    job: String,
+    reference: String,
+    customer: String,
+    title: String,
+    state: State,
+    revision: Option<String>,
+    total: Option<String>,
+    /// The days that matter, each with its word.
+    dates: Vec<(&'static str, Date)>,
+    next: String,
+    due: Option<Date>,
+    /// What cannot be read.
+    faults: Vec<String>,
+}
+
+/// Prints the register.
+///
+/// # Errors
+/// What was typed cannot be used.
+pub(crate) fn list(
+    folder: &[PathBuf],
+    json: bool,
+    states: &[State],
+    today: Date,
+    files: &Files,
+) -> Result<Outcome, Stopped> {
+    let jobs = jobs::find(folder).map_err(Stopped::Usage)?;
+    let mut rows = Vec::new();
+    for job in &jobs {
+        rows.extend(row(job, today, files)?);
+    }
+    rows.retain(|row| states.is_empty() || states.contains(&row.state));
+    rows.sort_by(|a, b| {
+        let due = |row: &Row| (row.due.is_none(), row.due);
+        due(a).cmp(&due(b)).then_with(|| a.reference.cmp(&b.reference)).then_with(|| a.job.cmp(&b.job))
+    });
+    terminal::say(&if json { as_json(&rows, today) } else { as_table(&rows, today) })?;
+    let mut faults = rows.iter().flat_map(|row| row.faults.iter().map(move |fault| format!("{}: {fault}\n", row.job)));
+    let told: String = faults.by_ref().collect();
+    terminal::warn(&told)?;
+    Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
+}
+
+fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<Row>, Stopped> {
+    if !matches!(job, JobSource::File(_)) {
+        return Ok(Some(Row { faults: vec![unreadable(job, files)], ..blank(job) }));
+    }
+    let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
+    let request = job.request(files).map_err(Stopped::Usage)?;
+    let mut row = blank(job);
+    row.faults = kept.unread.iter().map(|folder| format!("{} cannot be read", folder.display())).collect();
+    match (job_file::load(&request), kept.references().as_slice()) {
+        (Ok(loaded), _) => {
+            row.reference = loaded.job.reference;
+            row.title = loaded.job.title;
+            row.customer = loaded.job.customer.name;
+        }
+        (Err(_), [only]) => row.reference = (*only).to_owned(),
+        (Err(_), _) => {}
+    }
+    let reference = row.reference.clone();
+    let quotes = kept.quotes(&reference);
+    match quotes.last() {
+        Some(last) => of_quote(&mut row, &kept, *last, today),
+        None => draft(&mut row, job, files),
+    }
+    Ok(Some(row))
+}
+
+fn blank(job: &JobSource) -> Row {
+    Row {
+        job: job.label(),
+        reference: String::new(),
+        customer: String::new(),
+        title: String::new(),
+        state: State::Draft,
+        revision: None,
+        total: None,
+        dates: Vec::new(),
+        next: "put the job right: `wetout check`".into(),
+        due: None,
+        faults: Vec::new(),
+    }
+}
+
+fn unreadable(job: &JobSource, files: &Files) -> String {
+    job.request(files).err().unwrap_or_else(|| "it is no job file".into())
+}
+
+/// A job of which no quote was issued.
+fn draft(row: &mut Row, job: &JobSource, files: &Files) {
+    if let Ok(priced) = work::price(job, files) {
+        row.total = Some(priced.pricing.total.to_string());
+        row.dates = vec![("prepared", priced.laid.loaded.job.prepared)];
+        row.next = "look at the quote and issue it".into();
+        row.due = Some(priced.laid.loaded.job.prepared);
+    }
+}
+
+/// A job by its last quote and what was answered to any.
+fn of_quote(row: &mut Row, kept: &Kept, last: Quoted<'_>, today: Date) {
+    let reference = row.reference.clone();
+    show(row, last);
+    if let Some((at, answer)) = kept.accepted(&reference) {
+        let quotes = kept.quotes(&reference);
+        if let Some(quote) = quotes.iter().find(|q| q.at.manifest.revision == at.manifest.revision) {
+            show(row, *quote);
+        }
+        return accepted(row, kept, answer, last);
+    }
+    let revision = last.at.manifest.revision.clone();
+    for at in kept.answers(&reference, &revision) {
+        match &at.manifest.holds {
+            Holds::Declined(answer) => return ended(row, State::Declined, answer),
+            Holds::Withdrawn(answer) => return ended(row, State::Withdrawn, answer),
+            Holds::Issued(_) | Holds::Accepted(_) => {}
+        }
+    }
+    let (sent, until) = (date_of(&last.paper.date), date_of(&last.paper.valid_until));
+    match until.filter(|until| today > *until) {
+        Some(until) => {
+            row.state = State::Lapsed;
+            row.next = "ask once more and issue it anew, or record that it was declined".into();
+            row.due = Some(until);
+        }
+        None => {
+            row.state = State::Sent;
+            row.next = "ask whether they will have it done".into();
+            row.due = sent.map(|sent| sent.saturating_add(FOLLOW_UP)).into_iter().chain(until).min();
+        }
+    }
+}
+
+/// The figures of a quote.
+fn show(row: &mut Row, quote: Quoted<'_>) {
+    row.revision = Some(quote.at.manifest.revision.clone());
+    row.total = Some(quote.paper.total.clone());
+    row.title.clone_from(&quote.paper.title);
+    row.customer.clone_from(&quote.paper.customer);
+    let days = [
+        ("sent", Some(&quote.paper.date)),
+        ("stands until", Some(&quote.paper.valid_until)),
+        ("start", quote.paper.first_day.as_ref()),
+    ];
+    row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
+}
+
+fn accepted(row: &mut Row, kept: &Kept, answer: &Answer, last: Quoted<'_>) {
+    let on = date_of(&answer.on);
+    let start = row.dates.iter().find(|(word, _)| *word == "start").map(|(_, day)| *day);
+    row.state = State::Accepted;
+    row.total = answer.total.clone().or(row.total.take());
+    row.dates.retain(|(word, _)| *word != "stands until");
+    row.dates.extend(on.map(|on| ("accepted", on)));
+    let reference = row.reference.clone();
+    let made = |document: &str| {
+        let revision = row.revision.clone();
+        kept.of(&reference)
+            .rev()
+            .filter_map(|f| f.manifest.paper())
+            .find(|p| p.document == document && p.as_accepted == revision)
+    };
+    let (ordered, method) = (made("order"), made("method"));
+    match (ordered, method) {
+        (None, _) => {
+            row.next = "issue the order and send it".into();
+            row.due = start.map(|start| start.saturating_sub(ORDER_BEFORE)).or(on);
+        }
+        (Some(_), None) => {
+            row.next = "issue the method statement for the site".into();
+            row.due = start;
+        }
+        (Some(_), Some(_)) => {
+            row.next = "begin on site".into();
+            row.due = start;
+        }
+    }
+    if let Some(order) = ordered {
+        row.state = State::Ordered;
+        row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
+    }
+    if row.revision.as_deref() != Some(&last.at.manifest.revision) {
+        row.next = format!("{}; revision {} was issued since", row.next, last.at.manifest.revision);
+    }
+}
+
+fn ended(row: &mut Row, state: State, answer: &Answer) {
+    let on = date_of(&answer.on);
+    row.state = state;
+    row.next = "nothing".into();
+    row.dates.retain(|(word, _)| *word == "sent");
+    if state == State::Withdrawn {
+        let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
+        row.next = "pay back what was paid, and stop the order".into();
+        row.due = on.map(|on| on.saturating_add(Duration::days(days)));
+    }
+    row.dates.extend(on.map(|on| (state.word(), on)));
+}
+
+fn as_table(rows: &[Row], today: Date) -> String {
+    let columns = [
+        ("due", Ranged::Left),
+        ("next", Ranged::Left),
+        ("state", Ranged::Left),
+        ("reference", Ranged::Left),
+        ("customer", Ranged::Left),
+        ("job", Ranged::Left),
+        ("total", Ranged::Right),
+        ("dates", Ranged::Left),
+    ];
+    let cells = |row: &Row| {
+        let due = row
+            .due
+            .map_or_else(|| "–".into(), |due| if due < today { format!("{due}, late") } else { due.to_string() });
+        let revision = row.revision.as_ref().map_or_else(String::new, |letter| format!(" {letter}"));
+        let dates: Vec<String> = row.dates.iter().map(|(word, day)| format!("{word} {day}")).collect();
+        vec![
+            due,
+            row.next.clone(),
+            row.state.word().to_owned(),
+            format!("{}{revision}", row.reference),
+            row.customer.clone(),
+            row.title.clone(),
+            row.total.clone().unwrap_or_else(|| "–".into()),
+            dates.join(", "),
+        ]
+    };
+    let rows: Vec<Vec<String>> = rows.iter().map(cells).collect();
+    format!("{}\n{} on {}\n", table(&columns, &rows), wording::plural(rows.len(), "job", "jobs"), wording::date(today))
+}
+
+fn as_json(rows: &[Row], today: Date) -> String {
+    let one = |row: &Row| {
+        let dates: serde_json::Map<String, Value> =
+            row.dates.iter().map(|(word, date)| (word.replace(' ', "_"), json!(day(*date)))).collect();
+        json!({
+            "job": row.job, "reference": row.reference, "customer": row.customer, "title": row.title,
+            "state": row.state.word(), "revision": row.revision, "total": row.total, "dates": dates,
+            "next": row.next, "due": row.due.map(day), "faults": row.faults,
+        })
+    };
+    let value = json!({"today": day(today), "jobs": rows.iter().map(one).collect::<Vec<_>>()});
+    serde_json::to_string_pretty(&value).unwrap_or_default() + "\n"
+}
