@@ -19,6 +19,7 @@ mod falls;
 mod fuzz;
 mod goldens;
 mod hazards;
+mod issued;
 mod job_files;
 mod job_rules;
 mod layout_json;
