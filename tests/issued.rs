@@ -160,8 +160,8 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
     let late = ["accept", "JOB", "--options", "1", "--on", "2027-02-01", "--name", "R. Okafor"];
     assert!(refused(&desk, &late, 2).contains("the price stood until 25 December 2026"));
     assert!(
-        refused(&desk, &["accept", "JOB", "--options", "3", "--on", "2026-12-02", "--name", "X"], 2)
-            .contains("no box 3")
+        refused(&desk, &["accept", "JOB", "--options", "4", "--on", "2026-12-02", "--name", "X"], 2)
+            .contains("no box 4")
     );
     let said = done(&desk, &accept);
     // The engine's own price of a job with both changes made.
@@ -235,10 +235,10 @@ fn fill(pdf: &mut Document, name: &str, value: Object) {
 }
 
 fn signed(pdf: &mut Document) {
-    fill(pdf, "Name", Object::string_literal("R. Okafor"));
-    fill(pdf, "Date", Object::string_literal("Wed 2nd Dec 2026"));
+    fill(pdf, "Acceptance: Name", Object::string_literal("R. Okafor"));
+    fill(pdf, "Acceptance: Date", Object::string_literal("Wed 2nd Dec 2026"));
     fill(pdf, "Tick 2", "Yes".into());
-    fill(pdf, "Tick 3", "Yes".into());
+    fill(pdf, "Tick 4", "Yes".into());
 }
 
 #[test]
@@ -295,8 +295,9 @@ fn a_returned_quote_that_was_altered_or_is_hostile_is_not_taken() {
             pdf.get_dictionary_mut(page).unwrap().remove(b"Annots");
         }
     });
-    refuses(2, "the field `Name` does not stand where it stood", &|pdf| {
-        let name = |d: &Dictionary| d.get(b"T").is_ok_and(|t| lopdf::decode_text_string(t).unwrap() == "Name");
+    refuses(2, "the field `Acceptance: Name` does not stand where it stood", &|pdf| {
+        let name =
+            |d: &Dictionary| d.get(b"T").is_ok_and(|t| lopdf::decode_text_string(t).unwrap() == "Acceptance: Name");
         let id = *pdf.objects.iter().find(|(_, o)| o.as_dict().is_ok_and(name)).unwrap().0;
         pdf.get_dictionary_mut(id).unwrap().set("Rect", vec![0.into(), 0.into(), 500.into(), 700.into()]);
     });

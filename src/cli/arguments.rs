@@ -115,9 +115,9 @@ pub enum Command {
     /// Record that the customer has accepted a quote: from the signed PDF, or by hand
     Accept(Accept),
     /// Record that the customer does not want it
-    Decline(Answered),
+    Decline(AnsweredNo),
     /// Record that the customer takes back what was accepted
-    Withdraw(Answered),
+    Withdraw(AnsweredNo),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -197,7 +197,7 @@ pub struct Accept {
 
 /// A quote that was declined, or an acceptance that was withdrawn.
 #[derive(Debug, Args)]
-pub struct Answered {
+pub struct AnsweredNo {
     /// Job file or job folder
     pub job: PathBuf,
     /// On which day, as 2026-12-02

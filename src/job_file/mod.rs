@@ -8,7 +8,7 @@ mod loaded;
 mod raw;
 mod read;
 
-pub use self::build::accepted::{Choice, accepted};
+pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
 pub use self::read::load::load;
 pub use self::read::render::{find_characters, render};

@@ -7,18 +7,18 @@
 use super::accepted::{ACCEPTED_JOB, reference};
 use super::altered::altered_files;
 use super::kept::{Kept, Quoted, folder_name, unread};
-use super::manifest::{Answer, Holds, KeptFile, Manifest, date_of, day, program};
+use super::manifest::{CustomerAnswer, Holds, KeptFile, Manifest, date_of, day, program};
 use super::returned_quote::{self, Said};
-use super::snapshot::{self, Files};
+use super::snapshot::{self, SnapshotFiles};
 use super::written_day::written_day;
 use crate::cli::Outcome;
-use crate::cli::arguments::{Accept, Answered};
+use crate::cli::arguments::{Accept, AnsweredNo};
 use crate::cli::jobs::JobSource;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::wording;
 use crate::facts::FACTS;
-use crate::job_file::{self, Choice};
+use crate::job_file::{self, ChosenParts};
 use crate::model::limits;
 use crate::pricing::Money;
 use crate::records::{self, MANIFEST};
@@ -41,7 +41,7 @@ pub(crate) enum Refusal {
 struct Heard<'a> {
     quote: Quoted<'a>,
     chosen: Vec<usize>,
-    answer: Answer,
+    answer: CustomerAnswer,
     on: Date,
     file: Option<Vec<u8>>,
 }
@@ -68,7 +68,7 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     answer.chosen = chosen.iter().map(|&n| quote.paper.boxes[n].words.clone()).collect();
     terminal::say(&shown(&reference, &revision, quote, &answer))?;
     settle_warnings(&mut answer, typed.even_so.as_deref())?;
-    let mut files: Files = vec![(ACCEPTED_JOB.to_owned(), job.into_bytes())];
+    let mut files: SnapshotFiles = vec![(ACCEPTED_JOB.to_owned(), job.into_bytes())];
     files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
     let place = record(&kept, (&reference, &revision), "accepted", Holds::Accepted(Box::new(answer)), files)?;
     terminal::say(&format!(
@@ -82,11 +82,15 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
 ///
 /// # Errors
 /// As [`accept`].
-pub(crate) fn refuse(named: &JobSource, typed: &Answered, what: Refusal) -> Result<Outcome, Stopped> {
+pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Result<Outcome, Stopped> {
     let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
     let reference = reference(named, &kept, &typed.files)?;
-    let mut answer =
-        Answer { on: day(typed.on), name: typed.name.clone(), because: typed.because.clone(), ..Answer::default() };
+    let mut answer = CustomerAnswer {
+        on: day(typed.on),
+        name: typed.name.clone(),
+        because: typed.because.clone(),
+        ..CustomerAnswer::default()
+    };
     let (revision, suffix, told) = match what {
         Refusal::Decline => {
             let quotes = kept.quotes(&reference);
@@ -121,7 +125,7 @@ pub(crate) fn refuse(named: &JobSource, typed: &Answered, what: Refusal) -> Resu
         Refusal::Decline => Holds::Declined(Box::new(answer)),
         Refusal::Withdraw => Holds::Withdrawn(Box::new(answer)),
     };
-    let place = record(&kept, (&reference, &revision), suffix, holds, Files::new())?;
+    let place = record(&kept, (&reference, &revision), suffix, holds, SnapshotFiles::new())?;
     terminal::say(&format!(
         "recorded that revision {revision} of {reference} was {suffix}\nwrote {}\n{told}",
         place.display()
@@ -158,7 +162,8 @@ fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Hea
     }
     terminal::say(&told)?;
     let file = path.file_name().map(|n| n.to_string_lossy().into_owned());
-    let answer = Answer { on: day(on), name: Some(name), file, consents, warned: against, ..Answer::default() };
+    let answer =
+        CustomerAnswer { on: day(on), name: Some(name), file, consents, warned: against, ..CustomerAnswer::default() };
     Ok(Heard { quote, chosen, answer, on, file: Some(bytes) })
 }
 
@@ -190,7 +195,7 @@ fn by_hand<'a>(quotes: &[Quoted<'a>], typed: &Accept) -> Result<Heard<'a>, Stopp
         }
     }
     chosen.sort_unstable();
-    let answer = Answer { on: day(on), name: Some(name), ..Answer::default() };
+    let answer = CustomerAnswer { on: day(on), name: Some(name), ..CustomerAnswer::default() };
     Ok(Heard { quote, chosen, answer, on, file: None })
 }
 
@@ -248,7 +253,7 @@ fn against(kept: &Kept, reference: &str, quote: Quoted<'_>, on: Date) -> Vec<Str
 }
 
 /// Nothing that speaks against an answer is passed over in silence.
-fn settle_warnings(answer: &mut Answer, even_so: Option<&str>) -> Result<(), Stopped> {
+fn settle_warnings(answer: &mut CustomerAnswer, even_so: Option<&str>) -> Result<(), Stopped> {
     let reason = even_so.map(str::trim).filter(|reason| !reason.is_empty());
     if answer.warned.is_empty() {
         return Ok(());
@@ -284,13 +289,13 @@ fn worked(
     let date = date_of(&quote.paper.date);
     let mut total = priced.pricing.total;
     if !options.is_empty() {
-        let choice = Choice { options: &options, date, ..Choice::default() };
+        let choice = ChosenParts { options: &options, date, ..ChosenParts::default() };
         let text = job_file::accepted(loaded, &choice).map_err(stopped)?;
         total = priced.total_of(snapshot::load(quote.at, text.into_bytes())?, "as accepted")?;
     }
     let offers = priced.pricing.offers.iter().filter(|offer| extras.contains(&offer.label));
     let total = total + offers.map(|offer| offer.total).sum();
-    let choice = Choice { options: &options, extras: &extras, agreed: Some(total), date };
+    let choice = ChosenParts { options: &options, extras: &extras, agreed: Some(total), date };
     let text = job_file::accepted(loaded, &choice).map_err(stopped)?;
     let again = snapshot::load(quote.at, text.clone().into_bytes())?;
     let again = work::price_laid(work::lay_out_loaded(again)?)?.pricing.total;
@@ -300,7 +305,7 @@ fn worked(
     Ok((text, total))
 }
 
-fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &Answer) -> String {
+fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &CustomerAnswer) -> String {
     let mut text = format!(
         "{reference} {}, revision {revision}, accepted on {} by {}\n",
         quote.paper.title,
@@ -324,7 +329,7 @@ fn record(
     (reference, revision): (&str, &str),
     suffix: &str,
     holds: Holds,
-    mut files: Files,
+    mut files: SnapshotFiles,
 ) -> Result<std::path::PathBuf, Stopped> {
     let name = format!("{}-{suffix}", folder_name(reference, revision));
     let manifest = Manifest {

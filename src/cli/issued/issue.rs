@@ -6,7 +6,7 @@
 use super::accepted::{self, SourceOfWork};
 use super::kept::{Kept, folder_name, unread};
 use super::manifest::{BoxToTick, Holds, Inputs, IssuedPaper, KeptFile, Manifest, day, document_name, program};
-use super::snapshot::{self, Files};
+use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Files as Named;
 use crate::cli::jobs::JobSource;
@@ -58,7 +58,7 @@ pub(crate) fn issue(
             continue; // A template or a font was changed while they were made.
         }
         let paper = paper(&priced, kind, &finished, which, as_accepted.clone());
-        let mut all: Files = finished.iter().map(|f| (f.name.clone(), f.bytes.clone())).collect();
+        let mut all: SnapshotFiles = finished.iter().map(|f| (f.name.clone(), f.bytes.clone())).collect();
         all.extend(inputs);
         let manifest = Manifest {
             program: program(),
@@ -81,7 +81,7 @@ pub(crate) fn issue(
     Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
 }
 
-fn is_unchanged(last: &Manifest, inputs: &Files, which: &Inputs) -> bool {
+fn is_unchanged(last: &Manifest, inputs: &SnapshotFiles, which: &Inputs) -> bool {
     let now: Vec<KeptFile> = inputs.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect();
     let then: Vec<&KeptFile> = last.files.iter().filter(|f| f.name.starts_with("inputs/")).collect();
     now.iter().eq(then) && last.paper().is_some_and(|paper| paper.inputs == *which)

@@ -4,7 +4,7 @@
 //! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
-use super::manifest::{Answer, Holds, IssuedPaper, KeptFile, Manifest, document_name};
+use super::manifest::{CustomerAnswer, Holds, IssuedPaper, KeptFile, Manifest, document_name};
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::model::refused;
@@ -134,7 +134,7 @@ impl Kept {
     }
 
     /// The acceptance that holds: the one of the last revision that was accepted and not withdrawn.
-    pub(crate) fn accepted<'a>(&'a self, reference: &'a str) -> Option<(&'a Frozen, &'a Answer)> {
+    pub(crate) fn accepted<'a>(&'a self, reference: &'a str) -> Option<(&'a Frozen, &'a CustomerAnswer)> {
         let withdrawn = |revision: &str| {
             self.of(reference)
                 .any(|f| f.manifest.revision == revision && matches!(f.manifest.holds, Holds::Withdrawn(_)))

@@ -36,11 +36,11 @@ pub(crate) enum Holds {
     /// A document with all that it was made from.
     Issued(Box<IssuedPaper>),
     /// The customer has it done.
-    Accepted(Box<Answer>),
+    Accepted(Box<CustomerAnswer>),
     /// The customer does not want it.
-    Declined(Box<Answer>),
+    Declined(Box<CustomerAnswer>),
     /// The customer had accepted it, and has taken that back.
-    Withdrawn(Box<Answer>),
+    Withdrawn(Box<CustomerAnswer>),
 }
 
 /// A document that was issued.
@@ -111,7 +111,7 @@ pub(crate) struct BoxToTick {
 
 /// What the customer has answered.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub(crate) struct Answer {
+pub(crate) struct CustomerAnswer {
     /// On which day.
     pub(crate) on: String,
     /// Who.

@@ -5,7 +5,7 @@
 //! something is wrong with it.
 
 use super::kept::{Kept, Quoted, unread};
-use super::manifest::{Answer, Holds, date_of, day};
+use super::manifest::{CustomerAnswer, Holds, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{Files, State};
 use crate::cli::jobs::{self, JobSource};
@@ -175,7 +175,7 @@ fn show(row: &mut Row, quote: Quoted<'_>) {
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
 }
 
-fn accepted(row: &mut Row, kept: &Kept, answer: &Answer, last: Quoted<'_>) {
+fn accepted(row: &mut Row, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_>) {
     let on = date_of(&answer.on);
     let start = row.dates.iter().find(|(word, _)| *word == "start").map(|(_, day)| *day);
     row.state = State::Accepted;
@@ -214,7 +214,7 @@ fn accepted(row: &mut Row, kept: &Kept, answer: &Answer, last: Quoted<'_>) {
     }
 }
 
-fn ended(row: &mut Row, state: State, answer: &Answer) {
+fn ended(row: &mut Row, state: State, answer: &CustomerAnswer) {
     let on = date_of(&answer.on);
     row.state = state;
     row.next = "nothing".into();

@@ -9,8 +9,8 @@ use crate::pdf::returned::{self, FieldAnswer, ReturnedField, ReturnedPage, Retur
 use std::fs;
 
 /// The fields in which the customer's name and the day stand.
-const NAME: &str = "Name";
-const DATE: &str = "Date";
+const NAME: &str = "Acceptance: Name";
+const DATE: &str = "Acceptance: Date";
 /// By how much a field may have moved, pt: programs round.
 const ROUNDED: f32 = 1.0;
 

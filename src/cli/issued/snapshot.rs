@@ -14,17 +14,17 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 use time::Date;
 
-/// Files with their names in the frozen folder.
-pub(crate) type Files = Vec<(String, Vec<u8>)>;
+/// SnapshotFiles with their names in the frozen folder.
+pub(crate) type SnapshotFiles = Vec<(String, Vec<u8>)>;
 
 /// The files that a job was worked from, and which is which.
 ///
 /// # Errors
 /// What is wrong with the firm's own files.
-pub(crate) fn of(priced: &PricedJob, date: Option<Date>) -> Result<(Files, Inputs), Stopped> {
+pub(crate) fn of(priced: &PricedJob, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
     let own = priced.own()?;
     let loaded = &priced.laid.loaded;
-    let mut files = Files::new();
+    let mut files = SnapshotFiles::new();
     let mut inputs =
         Inputs { job: String::new(), firm: String::new(), prices: Vec::new(), date: date.map(day), fonts: fonts(&own) };
     for read in &loaded.read {

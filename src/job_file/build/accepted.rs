@@ -14,7 +14,7 @@ use time::Date;
 
 /// What was chosen of a job.
 #[derive(Debug, Clone, Default)]
-pub struct Choice<'a> {
+pub struct ChosenParts<'a> {
     /// Options by their places in the job, from 0.
     pub options: &'a [usize],
     /// Optional extras by their names.
@@ -29,7 +29,7 @@ pub struct Choice<'a> {
 ///
 /// # Errors
 /// Choices that cannot be made together.
-pub fn accepted(loaded: &Loaded, choice: &Choice<'_>) -> Result<String, Vec<Problem>> {
+pub fn accepted(loaded: &Loaded, choice: &ChosenParts<'_>) -> Result<String, Vec<Problem>> {
     let tree = loaded.sources.job.places.as_ref().map_or(Tree::Empty, |places| places.tree(0));
     let mut job = options::with_changes(&tree, choice.options)?;
     if let Tree::Group(settings) = &mut job {
