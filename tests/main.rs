@@ -36,6 +36,7 @@ mod photographs;
 mod pricing;
 mod programme;
 mod records;
+mod reference;
 mod replay;
 mod shape;
 mod short_forms;

@@ -4,10 +4,13 @@
 
 mod arguments;
 mod figures;
+mod help;
 mod jobs;
 mod layout_json;
 mod make;
 mod own;
+mod patterns;
+mod schema;
 mod table;
 mod templates;
 mod terminal;
@@ -20,8 +23,9 @@ pub use arguments::Arguments;
 use crate::checks::finding::Finding;
 use crate::documents::{DocumentKind, Finished, wording};
 use crate::job_file;
+use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
-use arguments::{Command, Files, One, Output};
+use arguments::{Command, Files, One, Output, SchemaOf};
 use clap::Parser;
 use jobs::JobSource;
 use std::io;
@@ -78,9 +82,21 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Order(one) => document(DocumentKind::Order, &one),
         Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
+        Command::Help { words } => help::help(&words),
+        Command::Schema { file } => print_schema(file),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
+}
+
+fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
+    let file = match file {
+        SchemaOf::Job => FileKind::Job,
+        SchemaOf::Firm => FileKind::Firm,
+        SchemaOf::Prices => FileKind::Prices,
+    };
+    terminal::say(&schema::of(file))?;
+    Ok(Outcome::Done)
 }
 
 fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {

@@ -7,6 +7,7 @@ mod build;
 mod loaded;
 mod raw;
 mod read;
+pub(crate) mod reference;
 
 pub use self::loaded::{Failure, Loaded, Request, SourceText, Sources};
 pub use self::read::load::load;
