@@ -5,19 +5,11 @@
 //! rule can exist without a name that the installer can see and change, nor without a lowest and a highest value.
 
 use super::limits::Limit;
+use super::section::Section;
 use super::shape::Finish;
 use super::surface::{Aggregate, Figures};
 use super::units::Length;
 use rust_decimal::Decimal;
-
-/// A timber section: thickness × width.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Section {
-    /// Thickness: how far one layer stands an edge off.
-    pub thickness: Length,
-    /// Width.
-    pub width: Length,
-}
 
 /// A length for each finish.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,10 +5,10 @@
 
 use super::reading::{Word, Wrong, wrong};
 use super::suggest;
+use crate::model::Section;
 use crate::model::firm::Accent;
 use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
-use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
