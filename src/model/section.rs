@@ -3,6 +3,7 @@
 //! Given two sizes; gives the section, thickness first, as the trade writes it: `47 × 170 mm`.
 
 use super::units::Length;
+use std::fmt;
 
 /// A timber section: thickness × width.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -11,4 +12,10 @@ pub struct Section {
     pub thickness: Length,
     /// Width.
     pub width: Length,
+}
+
+impl fmt::Display for Section {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} × {}", self.thickness.as_mm(), self.width)
+    }
 }

@@ -581,6 +581,28 @@ impl Word for Section {
     }
 }
 
+/// The timber of an opening: there already, or new and of a section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TimberSaid(pub Option<Section>);
+
+impl Word for TimberSaid {
+    const WHAT: &'static str = "the timber of an opening";
+    fn parse(text: &str) -> Result<TimberSaid, Wrong> {
+        match text {
+            "existing" => Ok(TimberSaid(None)),
+            "new" => wrong(
+                "`new` does not say which timber",
+                "write its section, such as `47 × 170 mm`: the thickness, then the depth",
+            ),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Section::parse(text).map(|s| TimberSaid(Some(s))),
+            _ => wrong(
+                format!("`{}` is not the timber of an opening", short(text)),
+                "write `existing`, or the section of new timber, such as `47 × 170 mm`",
+            ),
+        }
+    }
+}
+
 /// A turn in a walk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct WalkTurn {

@@ -21,6 +21,7 @@ pub mod stagger;
 pub mod trims;
 
 use self::box_gutter::BoxGutterLayout;
+use self::deck::openings::OpeningTimbers;
 use self::shape::RoofShape;
 use crate::cutting::Proof;
 use crate::model::{Area, Finish, Length, Point};
@@ -563,6 +564,8 @@ pub struct RoofLayout {
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
     pub deck: Option<DeckLayout>,
+    /// New timber round its openings.
+    pub openings: OpeningTimbers,
     /// What a warm roof has over its deck.
     pub over: Option<OverDeck>,
     /// Junctions of its corners and its holes' corners.

@@ -10,6 +10,7 @@ mod divide;
 mod exclude;
 mod first_row;
 mod frame;
+pub mod openings;
 mod parts;
 mod rows;
 mod search;
@@ -108,7 +109,8 @@ pub fn lay_deck_from(
     let joists = joist_lines(shape, roof);
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
     let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
-    let noggins = under.noggins(&on_roof, &rows);
+    let mut noggins = under.noggins(&on_roof, &rows);
+    noggins.retain(|&noggin| !openings::carries(roof, shape, noggin));
     let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
     Ok(DeckLayout {
         board: board.key.clone(),
