@@ -57,6 +57,7 @@ fn stretches_of_one_line_that_move_by_unlike_amounts_leave_a_step() {
 fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
     let mut r = rectangle(5000, 3000);
     let hole = |name: &str, x, finish| Hole {
+        timber: Default::default(),
         name: name.into(),
         path: setting("roofs[0].holes[0]"),
         form: HoleForm::Box { at: at(x, 1000), width: mm(600), depth: mm(500) },
@@ -127,6 +128,7 @@ fn a_pipe_takes_its_circle_off_the_area() {
 fn a_hole_across_the_edge_and_two_holes_that_overlap_are_both_reported() {
     let r = rectangle(2000, 2000);
     let hole = |name: &str, x| Hole {
+        timber: Default::default(),
         name: name.into(),
         path: setting(&format!("roofs[0].holes.{name}")),
         form: HoleForm::Box { at: at(x, 500), width: mm(600), depth: mm(600) },

@@ -8,7 +8,7 @@ use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::products::Board;
 use crate::model::{Length, LineId, Products, Role, Roof, Rules};
-use crate::takeoff::layout::deck::openings::{OpeningTimber, OpeningTimbers};
+use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use rust_decimal::Decimal;
 

@@ -10,10 +10,10 @@ use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
 use crate::model::{Edge, Length, Point, Section};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
-use crate::takeoff::layout::deck::openings::{OpeningTimber, TimberBar, TimberPlan};
 use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
 use crate::takeoff::layout::shape::{CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, inward};
+use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberPlan};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
     MatLayout, MatPiece, OverDeck, ParapetLining, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,

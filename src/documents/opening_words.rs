@@ -9,7 +9,7 @@ use super::wording;
 use super::words::Vocabulary;
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::deck::openings::{OpeningTimber, TimberBar, TimberKind};
+use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
 
 /// What the templates may say of new timber.
 pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -18,7 +18,7 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let names = |kerbs: bool| -> Vec<String> {
         roofs
             .iter()
-            .flat_map(|r| openings(r, kerbs).into_iter().map(move |name| named(name, several.then_some(r))))
+            .flat_map(|r| r.built_openings(kerbs).into_iter().map(move |name| named(name, several.then_some(r))))
             .collect()
     };
     let timber = |kerbs: bool| -> Vec<String> {
@@ -51,20 +51,13 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
     let of = |r: &RoofLayout, &(hole, depth): &(usize, crate::model::Length)| {
         let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str()).to_owned();
-        format!("{} {depth}", named(name, several.then_some(r)))
+        format!("{} {depth}", named(name.to_owned(), several.then_some(r)))
     };
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
 }
 
 fn named(opening: String, roof: Option<&RoofLayout>) -> String {
     roof.map_or_else(|| opening.clone(), |r| format!("{opening} ({})", r.shape.name))
-}
-
-/// The openings of a roof whose kerb is new, or that are trimmed anew.
-pub fn openings(roof: &RoofLayout, kerbs: bool) -> Vec<String> {
-    let mut holes: Vec<usize> = roof.openings.of_kerbs(kerbs).map(|p| p.hole).collect();
-    holes.dedup();
-    holes.into_iter().filter_map(|i| roof.shape.holes.get(i)).map(|h| h.name.clone()).collect()
 }
 
 /// Every length of timber, and what is cut from it, those cut alike in one row.

@@ -9,7 +9,7 @@ use super::drawings::{patch_plan, roof_plan};
 use super::letterhead::{self, Title};
 use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
-use super::{edge_words, findings, offers, old_roof_words, opening_words, told, wording};
+use super::{edge_words, findings, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
@@ -335,8 +335,8 @@ fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
         let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
-    v.text("trimmed", wording::list(&opening_words::openings(layout, false)))
-        .text("new_kerbs", wording::list(&opening_words::openings(layout, true)))
+    v.text("trimmed", wording::list(&layout.built_openings(false)))
+        .text("new_kerbs", wording::list(&layout.built_openings(true)))
         .text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
         .text("chimneys", of(&|h| h.finish == Finish::Wall && !h.round))
         .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));

@@ -10,13 +10,13 @@ pub mod quantities;
 
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
-use self::layout::deck::openings::{self, OpeningTimbers, TimberPlan};
 use self::layout::junctions::mitre_allowance;
 use self::layout::patches::OldRoofLayout;
 use self::layout::shape::RoofShape;
+use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, box_gutter, deck, falls, junctions, mat, over_deck, parapets, patches, shape, sills, trims,
+    bandage, box_gutter, deck, falls, junctions, mat, openings, over_deck, parapets, patches, shape, sills, trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{

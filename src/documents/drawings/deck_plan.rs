@@ -11,9 +11,9 @@ use crate::documents::wording;
 use crate::model::{Length, Point};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Ink, Spot};
-use crate::takeoff::layout::deck::openings::OpeningTimber;
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::timber::OpeningTimber;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 
 /// Draws the deck of one roof.

@@ -8,7 +8,7 @@ use super::trim_lines::proof_of;
 use super::working::{count, formula, line, measured, rule, sum};
 use crate::model::{Length, LineId, Role, Rules};
 use crate::takeoff::layout::RoofLayout;
-use crate::takeoff::layout::deck::openings::{OpeningTimber, OpeningTimbers, TimberKind, TimberPlan};
+use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers, TimberKind, TimberPlan};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;

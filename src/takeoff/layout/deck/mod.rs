@@ -10,19 +10,18 @@ mod divide;
 mod exclude;
 mod first_row;
 mod frame;
-pub mod openings;
 mod parts;
 mod rows;
 mod search;
 mod stock;
 pub(crate) mod support;
 
+pub(crate) use self::frame::DeckFrame;
 pub use self::frame::joist_lines;
 pub use self::support::jointed;
 
 use self::bound::BoundInput;
 use self::divide::{DivisionLimits, Unwanted, Whole};
-use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, better, lay};
 use self::stock::BoardSize;
@@ -110,7 +109,7 @@ pub fn lay_deck_from(
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
     let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
     let mut noggins = under.noggins(&on_roof, &rows);
-    noggins.retain(|&noggin| !openings::carries(roof, shape, noggin));
+    noggins.retain(|&noggin| !support::on_trimmers(roof, shape, noggin));
     let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
     Ok(DeckLayout {
         board: board.key.clone(),

@@ -5,100 +5,16 @@
 //! timber lies under the kerb, the outer one under the edge of the boards, so that no noggin is wanted there. A joist is
 //! taken to be as thick as what is hung on it. Whether the sizes bear is for whoever answers for the structure.
 
-use super::frame::DeckFrame;
-use crate::cutting::{Demand, Proof, RUN_EFFORT, StockLength, cut_stock};
+use super::deck::{DeckFrame, joist_lines};
+use super::falls::raised_by;
+use super::shape::{HoleShape, RoofShape};
+use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan};
+use crate::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
 use crate::model::{HoleForm, Length, Point, Problem, Products, Roof, Rules, Section, SettingPath};
-use crate::takeoff::layout::falls::raised_by;
-use crate::takeoff::layout::shape::{HoleShape, RoofShape};
 use std::collections::BTreeMap;
-
-/// What a timber of an opening is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum TimberKind {
-    /// A side of a kerb.
-    Kerb,
-    /// Across the joists, at an end of the opening: the ends of cut joists hang on it.
-    Trimmer,
-    /// Along the joists, at a side of the opening that no joist lies under.
-    Side,
-    /// A joist laid against one that trimmers hang on.
-    Doubling,
-}
-
-impl TimberKind {
-    /// What the crew calls it.
-    pub const fn words(self) -> &'static str {
-        match self {
-            TimberKind::Kerb => "kerb",
-            TimberKind::Trimmer => "trimmer",
-            TimberKind::Side => "side of the opening",
-            TimberKind::Doubling => "doubled joist",
-        }
-    }
-}
-
-/// One piece.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct OpeningTimber {
-    /// What it is.
-    pub kind: TimberKind,
-    /// The hole that it is for, counted from 0.
-    pub hole: usize,
-    /// Its section.
-    pub section: Section,
-    /// One end of its centre-line.
-    pub from: Point,
-    /// The other; as it lies within the outline.
-    pub to: Point,
-    /// Length as cut.
-    pub length: Length,
-}
-
-/// The new timber of a roof's openings.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct OpeningTimbers {
-    /// The pieces, opening by opening.
-    pub pieces: Vec<OpeningTimber>,
-    /// Joist hangers by the thickness that they take.
-    pub hangers: BTreeMap<Length, usize>,
-    /// Joints between timbers that lie side by side, by their length.
-    pub joints: BTreeMap<Length, usize>,
-    /// How deep the timber of each new kerb is once it is ripped: the hole, the depth. So much of it stands above the finished
-    /// roof at its higher side as the laminate is carried up.
-    pub kerbs: Vec<(usize, Length)>,
-}
-
-impl OpeningTimbers {
-    /// The pieces that are, or are not, a kerb's.
-    pub fn of_kerbs(&self, kerbs: bool) -> impl Iterator<Item = &OpeningTimber> {
-        self.pieces.iter().filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
-    }
-}
-
-/// One length of timber, and what is cut from it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TimberBar {
-    /// As bought.
-    pub stock: Length,
-    /// What is cut from it, longest first: the roof, and the piece.
-    pub pieces: Vec<(usize, OpeningTimber)>,
-}
-
-/// What the timbers of one section are cut from, over all roofs.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TimberPlan {
-    /// Whether the proof counts pence (else millimetres bought).
-    pub in_pence: bool,
-    /// The section.
-    pub section: Section,
-    /// The lengths to buy.
-    pub bars: Vec<TimberBar>,
-    /// Proof that no lengths cost less, or the gap.
-    pub proof: Proof,
-}
 
 /// The new timber of a roof's openings.
 ///
@@ -124,16 +40,6 @@ pub fn timbers(
         }
     }
     if problems.is_empty() { Ok(all) } else { Err(problems) }
-}
-
-/// Whether a timber lies under this side of an edge of the boards at an opening that is trimmed anew.
-pub(crate) fn carries(roof: &Roof, shape: &RoofShape, (a, b): (Point, Point)) -> bool {
-    let trimmed = roof.holes.iter().zip(&shape.holes).filter(|(hole, _)| hole.timber.trimmers.is_some());
-    trimmed.filter_map(|(_, laid)| bounds_of(laid.ring.iter().copied())).any(|Bounds { least, most }| {
-        let along = |p: i64, q: i64, at: [i64; 2]| p == q && at.contains(&p);
-        let within = |p: Point| (least.x..=most.x).contains(&p.x) && (least.y..=most.y).contains(&p.y);
-        within(a) && within(b) && (along(a.x, b.x, [least.x, most.x]) || along(a.y, b.y, [least.y, most.y]))
-    })
 }
 
 fn kerb(
@@ -217,7 +123,7 @@ impl<'a> Opening<'a> {
             let (a, b) = (frame.inside(a), frame.inside(b));
             if a.y <= b.y { (a, b) } else { (b, a) }
         };
-        let joists: Vec<(Point, Point)> = super::joist_lines(shape, roof).iter().map(upright).collect();
+        let joists: Vec<(Point, Point)> = joist_lines(shape, roof).iter().map(upright).collect();
         let out = section.thickness.as_mm() * (i64::from(rules.trimmer_plies) - 1);
         let past = |j: &&(Point, Point)| j.0.y <= least.y - out && j.1.y >= most.y + out;
         let before = joists.iter().filter(past).filter(|j| j.0.x <= least.x).max_by_key(|j| j.0.x);
