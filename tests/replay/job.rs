@@ -309,7 +309,7 @@ pub fn is_known(problem: &str) -> bool {
         "more than the board",
         "no joist runs past it on both sides",
         "it is no wider than the two trimmers",
-        "stands above the finished roof: firrings",
+        "above the finished roof: firrings, boards",
         "long, and the longest",
         "under a deck that stays",
     ]
