@@ -68,7 +68,7 @@ fn problems(roof: &Roof, board: &Board) -> Vec<Problem> {
 }
 
 fn hole(form: HoleForm, finish: Finish) -> Hole {
-    Hole { name: "hole".into(), path: setting("roofs[0].holes[0]"), form, finish }
+    Hole { name: "hole".into(), path: setting("roofs[0].holes[0]"), form, finish, timber: Default::default() }
 }
 
 /// All four edges raised: no gap anywhere.

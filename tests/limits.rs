@@ -17,8 +17,9 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
+use wetout::model::Section;
 use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POTS, in_unit};
-use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
+use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits};
 use wetout::model::shape::DeckAction;
 use wetout::model::{Length, Level, Problem, Role, Rules};
 use wetout::pricing::{Article, Pricing, price};
@@ -774,7 +775,7 @@ fn is_refusal(problem: &Problem) -> bool {
 fn is_by_size(role: &Role) -> bool {
     let of_copings =
         matches!(role, Role::Dpc | Role::Capping | Role::CappingBracket | Role::CappingEnd | Role::CappingCorner);
-    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar)
+    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar | Role::Sawn(_) | Role::Hanger)
 }
 
 /// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe, what

@@ -26,6 +26,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
+        openings: Default::default(),
         shape,
         heights: Vec::new(),
         firrings: Vec::new(),
@@ -78,8 +79,20 @@ fn kitchen() -> Roof {
     let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
     let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
     r.holes = vec![
-        Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb },
-        Hole { name: "soil pipe".into(), path: Default::default(), form: pipe, finish: Finish::Kerb },
+        Hole {
+            name: "rooflight".into(),
+            path: Default::default(),
+            form,
+            finish: Finish::Kerb,
+            timber: Default::default(),
+        },
+        Hole {
+            name: "soil pipe".into(),
+            path: Default::default(),
+            form: pipe,
+            finish: Finish::Kerb,
+            timber: Default::default(),
+        },
     ];
     r
 }
@@ -213,7 +226,13 @@ fn lead_brackets_and_collars_are_counted_where_there_are_any() {
 fn a_chimney_is_flashed_with_lead_on_every_side() {
     let mut r = kitchen();
     let form = HoleForm::Box { at: at(3000, 1000), width: mm(600), depth: mm(1500) };
-    r.holes = vec![Hole { name: "chimney".into(), path: Default::default(), form, finish: Finish::Wall }];
+    r.holes = vec![Hole {
+        name: "chimney".into(),
+        path: Default::default(),
+        form,
+        finish: Finish::Wall,
+        timber: Default::default(),
+    }];
     let (lines, needs) = all(&[r.clone()], &Rules::default());
     assert_eq!(quantity(&lines, "flashing.length"), dec("10.3"));
     assert_eq!(workings::faults(&lines), Vec::<String>::new());

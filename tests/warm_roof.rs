@@ -392,7 +392,13 @@ fn l_shape() -> Roof {
 
 fn with_rooflight(mut roof: Roof) -> Roof {
     let form = HoleForm::Box { at: at(1100, 900), width: mm(1000), depth: mm(800) };
-    roof.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    roof.holes = vec![Hole {
+        name: "rooflight".into(),
+        path: Default::default(),
+        form,
+        finish: Finish::Kerb,
+        timber: Default::default(),
+    }];
     roof
 }
 

@@ -314,7 +314,13 @@ fn a_low_edge_in_two_stretches_is_shared_by_length() {
 fn what_falls_on_a_rooflight_runs_onto_the_roof() {
     let mut with = rectangle(5000, 3000);
     let form = HoleForm::Box { at: at(1000, 1000), width: mm(1000), depth: mm(1000) };
-    with.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    with.holes = vec![Hole {
+        name: "rooflight".into(),
+        path: Default::default(),
+        form,
+        finish: Finish::Kerb,
+        timber: Default::default(),
+    }];
     assert_eq!(catchments(&shape(&with))[0].area, Area::mm2(15_000_000));
 }
 

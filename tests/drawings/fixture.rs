@@ -201,12 +201,24 @@ fn chimney() -> Hole {
 
 fn pipe() -> Hole {
     let form = HoleForm::Round { at: Point::new(5200, 2600), diameter: mm(110) };
-    Hole { name: "soil pipe".into(), path: setting("roofs[0].holes[1]"), form, finish: Finish::Kerb }
+    Hole {
+        name: "soil pipe".into(),
+        path: setting("roofs[0].holes[1]"),
+        form,
+        finish: Finish::Kerb,
+        timber: Default::default(),
+    }
 }
 
 fn opening(name: &str, x: i64, y: i64, w: i64, d: i64) -> Hole {
     let form = HoleForm::Box { at: Point::new(x, y), width: mm(w), depth: mm(d) };
-    Hole { name: name.into(), path: setting("roofs[0].holes[0]"), form, finish: Finish::Kerb }
+    Hole {
+        name: name.into(),
+        path: setting("roofs[0].holes[0]"),
+        form,
+        finish: Finish::Kerb,
+        timber: Default::default(),
+    }
 }
 
 /// A roof as measured, with all that is not its shape as another has it.

@@ -642,6 +642,7 @@ fn random_decks_turned_or_in_a_mirror_take_the_same() {
 fn openings_on_joist_lines_are_laid_whichever_way_round() {
     let mut roof = rectangle(5200, 3600);
     let light = |n: usize, x: i64, y: i64| Hole {
+        timber: Default::default(),
         name: format!("rooflight {n}"),
         path: setting(&format!("roofs[0].holes[{n}]")),
         form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },

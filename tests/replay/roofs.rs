@@ -173,7 +173,13 @@ fn add_hole(roof: &mut Roof, dice: &mut Dice, n: usize, clear: i64) {
         },
     };
     let finish = if n.is_multiple_of(2) { Finish::Kerb } else { Finish::Wall };
-    let hole = |form| Hole { name: format!("hole {n}"), path: setting(&format!("roofs[0].holes[{n}]")), form, finish };
+    let hole = |form| Hole {
+        timber: Default::default(),
+        name: format!("hole {n}"),
+        path: setting(&format!("roofs[0].holes[{n}]")),
+        form,
+        finish,
+    };
     let mut tried = roof.clone();
     tried.holes.push(hole(form(clear)));
     if last_hole_fits(&tried) {

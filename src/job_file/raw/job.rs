@@ -12,8 +12,8 @@ use crate::job_file::read::reading::{
     At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, scalar, setting, wrong,
 };
 use crate::job_file::read::scalars::{
-    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
-    YesNoSum, choice, choose,
+    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid, WalkTurn,
+    YesNo, YesNoSum, choice, choose,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
@@ -358,6 +358,8 @@ settings! {
         size: List<Length>, within HOLE_SIZE;
         round: Length, within PIPE;
         finish: Finish;
+        kerb: TimberSaid;
+        trimmers: TimberSaid;
     }
 }
 

@@ -6,11 +6,11 @@
 use super::form::{Writing, unit};
 use super::reading::{Word, Wrong, wrong};
 use super::suggest;
+use crate::model::Section;
 use crate::model::firm::Accent;
 use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
-use crate::model::limits::Limit;
-use crate::model::rules::Section;
+use crate::model::limits::{self, Limit};
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
@@ -658,6 +658,33 @@ impl Word for Section {
 
     fn writing() -> Writing {
         Writing::Section { thickness: Limit::scaled(0, 200_000, 0), width: Limit::scaled(0, 200_000, 0) }
+    }
+}
+
+/// The timber of an opening: there already, or new and of a section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TimberSaid(pub Option<Section>);
+
+impl Word for TimberSaid {
+    const WHAT: &'static str = "the timber of an opening";
+    fn parse(text: &str) -> Result<TimberSaid, Wrong> {
+        match text {
+            "existing" => Ok(TimberSaid(None)),
+            "new" => wrong(
+                "`new` does not say which timber",
+                "write its section, such as `47 × 170 mm`: the thickness, then the depth",
+            ),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Section::parse(text).map(|s| TimberSaid(Some(s))),
+            _ => wrong(
+                format!("`{}` is not the timber of an opening", short(text)),
+                "write `existing`, or the section of new timber, such as `47 × 170 mm`",
+            ),
+        }
+    }
+
+    fn writing() -> Writing {
+        let (thickness, width) = (limits::TIMBER_THICKNESS.limit, limits::TIMBER_WIDTH.limit);
+        Writing::Either(vec![Writing::Words(vec!["existing"]), Writing::Section { thickness, width }])
     }
 }
 

@@ -29,7 +29,7 @@ explain! {
         name: "Name as it is printed.", "the head of every document", "", "";
         address: "Address, a line an entry.", "the head of every document", "", "";
         email: "Electronic mail address.", "the head of every document", "it is not printed", "office@example-roofing.example";
-        phone: "Telephone.", "the head of every document", "it is not printed", "01632 960114";
+        phone: "The telephone number that customers ring.", "the head of every document", "it is not printed", "01632 960114";
         legal: "Who stands behind the name, as the law asks.", "the foot of the quote", "it is not printed", "Example Roofing is a trading name of Example Ltd";
         vat_number: "Your VAT number.", "the quote", "needed where you are registered", "GB 000 0000 00";
         logo: "A PNG or JPEG next to this file.", "the head of every document", "your name alone", "logo.png";
@@ -43,7 +43,7 @@ explain! {
         repair_words: "What of a repair is guaranteed.", "the quote of a repair", "none is given", "We guarantee the patches that we have laid.";
     }
     RawPerson {
-        name: "Name.", "method statement", "", "";
+        name: "Name as it is printed.", "method statement", "", "";
         role: "What they do.", "method statement", "", "";
         phone: "Telephone on site.", "method statement", "it is not printed", "07700 900118";
         hour: "What an hour costs you; it never leaves the office.", "cost", "give `hour` or `day`", "28.00";
@@ -106,7 +106,7 @@ explain! {
     }
     RawVat {
         registered: "Whether you are registered.", "whether VAT is added, or paid on materials", "", "";
-        rate: "The rate.", "VAT and total", "needed", "20 %";
+        rate: "The rate of VAT.", "VAT and total", "needed", "20 %";
         rates: "Rates that hold from a day on.", "VAT by the day on which the work ends", "the one rate holds", "[{from: 2027-04-01, rate: 20 %}]";
         rounding: "How pence of VAT are rounded.", "VAT", "total nearest", "total down";
     }

@@ -37,7 +37,7 @@ explain! {
         name: "Name as it is printed.", "quote", "", "";
         address: "Address, a line an entry.", "quote; also the site, where that says `same`", "", "";
         email: "Electronic mail address.", "quote", "it is not printed", "a.householder@home.example";
-        phone: "Telephone.", "quote and method statement", "it is not printed", "01632 960182";
+        phone: "The telephone number of the customer.", "quote and method statement", "it is not printed", "01632 960182";
     }
     RawSite {
         address: "Where the roof is: lines, or `same` for the customer's address.", "order (where to deliver) and method statement", "the customer's address", "same";
@@ -60,7 +60,7 @@ explain! {
     }
     RawDelivery {
         earliest: "First day on which the merchant may deliver.", "the order", "no day is named", "2027-01-13";
-        latest: "Last day.", "the order, and a warning where he needs longer", "no day is named", "2027-01-15";
+        latest: "The last day on which it may come.", "the order, and a warning where he needs longer", "no day is named", "2027-01-15";
         note: "What the driver should know.", "the order", "nothing is said", "no lorry over 7.5 t in the close";
     }
     RawLift {

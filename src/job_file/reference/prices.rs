@@ -5,14 +5,14 @@ use crate::job_file::raw::prices::{RawArticle, RawBreak, RawMerchant, RawPrices}
 
 explain! {
     RawPrices {
-        merchant: "Who sells.", "the order", "", "{name: Example Merchant, delivery: 45.00}";
+        merchant: "Who sells it, and what a delivery costs.", "the order", "", "{name: Example Merchant, delivery: 45.00}";
         dated: "The day of the price list.", "a warning where it is old", "", "";
         articles: "What the merchant sells.", "what can be bought, in which packs, for how much", "", "";
     }
     RawMerchant {
         name: "Name as it is printed.", "the order", "", "";
         address: "Address, a line an entry.", "the order", "it is not printed", "[Dock Road, Anytown]";
-        phone: "Telephone.", "the order", "it is not printed", "01632 960155";
+        phone: "The telephone number of the merchant.", "the order", "it is not printed", "01632 960155";
         email: "Electronic mail address.", "the order", "it is not printed", "orders@merchant.example";
         account: "Your account with the merchant.", "the order", "it is not printed", "EXAMPLE-ROOFING";
         delivery: "What a delivery costs.", "cost, and from whom what is bought", "", "";

@@ -82,7 +82,7 @@ explain! {
     RawLeg {
         edge: "The edge's name.", "how the rest of the job calls it", "", "";
         turn: "The turn before it.", "the shape", "the first leg has none; others are found by the ties", "left";
-        go: "Its length.", "the shape, and the length of its trims", "", "";
+        go: "How long this side is.", "the shape, and the length of its trims", "", "";
     }
     RawTie {
         from: "One corner, by the two edges that meet there.", "the shape", "", "";
@@ -113,7 +113,7 @@ explain! {
     }
     RawSoleOutlet {
         at: "From where the edge starts to its middle.", "where the sole falls to", "", "";
-        size: "Its diameter.", "what it carries", "", "";
+        size: "The diameter of the outlet.", "what it carries", "", "";
         head: "How deep water may stand over it.", "what it carries", "the gutter's depth decides", "60 mm";
         strainer: "Whether a strainer or leaf guard stands over it.", "it carries half", "no", "yes";
     }
@@ -145,6 +145,8 @@ explain! {
         size: "Along the front, then up the roof.", "deck, trims and mat round it", "give `size` or `round`", "[1.0 m, 1.0 m]";
         round: "The diameter of a pipe.", "a collar to order", "give `size` or `round`", "110 mm";
         finish: "What stands round it: `kerb` for a rooflight or hatch, `wall` for a chimney.", "trims and flashing", "a kerb", "kerb";
+        kerb: "The timber of its kerb: there already (`existing`), or the section of a new one, which is ripped to what stands above the roof.", "timber, screws, hours, a step for the crew", "it is there", "47 × 220 mm";
+        trimmers: "The joists round it: cut and trimmed already (`existing`), or the section of the joists where it is cut now.", "timber, hangers, screws, hours, a step for the crew", "it is trimmed", "47 × 147 mm";
     }
     RawJoists {
         run: "Which way they run, looking at the roof from the front.", "which way the boards run", "", "";
@@ -162,11 +164,11 @@ explain! {
     }
     RawTopcoat {
         colour: "Its colour, as the price book has it.", "topcoat to order, quote", "", "";
-        finish: "Its surface.", "aggregate in a second topcoat, hours", "smooth", "slip-resistant";
+        finish: "The surface that is walked on.", "aggregate in a second topcoat, hours", "smooth", "slip-resistant";
     }
     RawOutlet {
         at: "Its middle: along the front, then up the roof.", "where water runs to", "", "";
-        size: "Its diameter.", "what it carries; which outlet is ordered", "", "";
+        size: "The diameter of the pipe that it joins.", "what it carries; which outlet is ordered", "", "";
         head: "How deep water may stand over it.", "what it carries", "the check asks for it", "35 mm";
         strainer: "Whether a strainer or leaf guard stands over it.", "it carries half", "no", "yes";
     }
@@ -174,16 +176,16 @@ explain! {
         shape: "The shape of its section.", "what it carries", "", "";
         size: "Its width at the top.", "what it carries; which brackets are ordered", "", "";
         area: "Its section, where it is not half-round.", "what it carries", "a half-round one has it from its size", "5600 mm2";
-        depth: "Its depth.", "what a long gutter carries", "a half-round one has it from its size", "60 mm";
+        depth: "How deep the gutter is.", "what a long gutter carries", "a half-round one has it from its size", "60 mm";
         length: "Its own length, where it is longer or shorter than the edge.", "what it carries, brackets", "the edge's", "6.0 m";
-        outlet: "Its outlet.", "what it carries", "at one end", "{at: end, size: 63 mm}";
+        outlet: "The outlet of the gutter.", "what it carries", "at one end", "{at: end, size: 63 mm}";
         depth_factor: "The factor of BS EN 12056-3 for its depth.", "what it carries", "needed for shapes but half-round", "0.9";
         shape_factor: "The factor of BS EN 12056-3 for its shape.", "what it carries", "needed for trapezoidal gutters", "0.95";
         carries: "What its maker says that it carries.", "stands in place of the working", "it is worked", "1.1 l/s";
     }
     RawGutterOutlet {
         at: "Whether it stands at an end or in the middle.", "the middle drains both halves", "end", "middle";
-        size: "Its diameter.", "what the outlet takes", "the outlet is not checked", "63 mm";
+        size: "The diameter of the outlet.", "what the outlet takes", "the outlet is not checked", "63 mm";
         head: "How deep water stands over it.", "what the outlet takes", "it follows from the gutter", "35 mm";
         strainer: "Whether a strainer or leaf guard stands over it.", "it takes half", "no", "yes";
     }
@@ -227,10 +229,10 @@ explain! {
     RawInsulation {
         board: "The board, by the name of its role in the price book.", "boards to order", "", "";
         name: "What it is called.", "quote and working", "its description in the price book", "rigid foam";
-        thickness: "Its thickness.", "U-value, edge timbers, screws", "that of the price book", "120 mm";
-        lambda: "Its conductivity.", "U-value", "that of the price book", "0.022 W/mK";
-        length: "Its length.", "how boards are laid out", "that of the price book", "2.4 m";
-        width: "Its width.", "how boards are laid out", "that of the price book", "1.2 m";
+        thickness: "How thick the boards are.", "U-value, edge timbers, screws", "that of the price book", "120 mm";
+        lambda: "How well the boards conduct heat.", "U-value", "that of the price book", "0.022 W/mK";
+        length: "How long a board is.", "how boards are laid out", "that of the price book", "2.4 m";
+        width: "How wide a board is.", "how boards are laid out", "that of the price book", "1.2 m";
         density: "What a cubic metre of it weighs.", "mass on the joists", "that of the price book", "32 kg/m3";
     }
     RawVapour {

@@ -5,7 +5,7 @@
 
 use super::line::{Line, Need, Share, Step, Unit};
 use super::working::{count, counted, formula, line, measured, sum};
-use crate::cutting::cost_in_words;
+use crate::cutting::{Proof, cost_in_words};
 use crate::geometry::whole::div_ceil;
 use crate::model::{Finish, Length, LineId, Products, Role, Rules};
 use crate::rule;
@@ -182,8 +182,12 @@ fn run_step(run: &TrimRun, rules: &Rules) -> Step {
 }
 
 fn proof_words(plan: &ProfilePlan) -> String {
-    let proof = &plan.proof;
-    let words = |figure: i64| cost_in_words(figure, plan.in_pence);
+    proof_of(&plan.proof, plan.in_pence)
+}
+
+/// How well a cut plan is known to be the best.
+pub(crate) fn proof_of(proof: &Proof, in_pence: bool) -> String {
+    let words = |figure: i64| cost_in_words(figure, in_pence);
     let (found, bound) = (words(proof.found), words(proof.bound));
     match proof.is_proven() {
         true => format!("proven: no plan does better than {found}; {}", proof.reason),

@@ -122,6 +122,16 @@ fn beside(p: Point, deck: &DeckLayout) -> Option<Point> {
     deck.joists.iter().filter_map(across).min_by_key(|&joist| (distance(p, joist), joist))
 }
 
+/// Whether a timber lies under this side of an edge of the boards at an opening that is trimmed anew.
+pub(crate) fn on_trimmers(roof: &Roof, shape: &RoofShape, (a, b): (Point, Point)) -> bool {
+    let trimmed = roof.holes.iter().zip(&shape.holes).filter(|(hole, _)| hole.timber.trimmers.is_some());
+    trimmed.filter_map(|(_, laid)| bounds_of(laid.ring.iter().copied())).any(|Bounds { least, most }| {
+        let along = |p: i64, q: i64, at: [i64; 2]| p == q && at.contains(&p);
+        let within = |p: Point| (least.x..=most.x).contains(&p.x) && (least.y..=most.y).contains(&p.y);
+        within(a) && within(b) && (along(a.x, b.x, [least.x, most.x]) || along(a.y, b.y, [least.y, most.y]))
+    })
+}
+
 /// What lies under the deck.
 pub(crate) struct Under<'a> {
     pub shape: &'a RoofShape,
