@@ -34,6 +34,7 @@ fn request(file: &Path) -> Request {
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
+        without_options: false,
     }
 }
 
@@ -234,6 +235,11 @@ options:
     change: {roofs: {all: {laminate: {mat: 600}}}}
     without: {extras: [Hoist], holes: [pipe], notes: [A note], exclusions: [An exclusion]}
     show: total
+    one_of: build
+  - name: Bay later
+    without: {roofs: [Bay], patches: [split]}
+    one_of: [build]
+    needs: []
 photos: []
 rules: {spare_mat: 4 %}
 price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}

@@ -21,6 +21,7 @@ use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POT
 use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
 use wetout::model::shape::DeckAction;
 use wetout::model::{Length, Level, Problem, Role, Rules};
+use wetout::pricing::options::Together;
 use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
@@ -814,7 +815,13 @@ fn replayed(loaded: &Loaded, refused: &AtomicU64) -> Vec<String> {
 /// The job that an option makes of a job: it is a job like any other.
 fn with_option(loaded: &Loaded, n: usize) -> Loaded {
     let option = &loaded.options[n];
-    Loaded { job: option.job.clone(), job_money: option.money.clone(), options: Vec::new(), ..loaded.clone() }
+    Loaded {
+        job: option.job.clone(),
+        job_money: option.money.clone(),
+        options: Vec::new(),
+        together: Together::default(),
+        ..loaded.clone()
+    }
 }
 
 /// Random rules, prices and boards with random roofs, build-ups and options: replayed by the independent checker, never

@@ -29,6 +29,7 @@ mod mat;
 mod neighbours;
 mod night_sheet;
 mod old_roofs;
+mod options;
 mod outlets;
 mod own_fonts;
 mod parapets;

@@ -131,6 +131,7 @@ pub fn asked(text: &str) -> Request {
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
+        without_options: false,
     }
 }
 

@@ -15,7 +15,7 @@ use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
-use crate::pricing::{Money, RotRate};
+use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
@@ -158,6 +158,10 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("photographed", !view.photos.is_empty())
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
+        .yes("option_totals", matches!(price.option_totals, OptionTotals::Each(_)))
+        .yes("options_unlike", matches!(price.option_totals, OptionTotals::Unknown))
+        .yes("extras_to_tick", offers::any_extra_to_tick(price))
+        .yes("sum_to_write", offers::sum_to_write(price))
         .maybe("deposit", deposit(price).map(wording::money));
 }
 
@@ -382,6 +386,7 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
         put("day-chart", Block::Figure(chart));
     }
     put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
+    put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     let space = match all_roofs(view) {
         1 => Space::HALF_PAGE,

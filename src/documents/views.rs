@@ -19,7 +19,7 @@ use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{
-    Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
@@ -150,6 +150,8 @@ pub struct QuotedPrice<'a> {
     pub offers: &'a [Offer],
     /// Alternatives of the whole job.
     pub options: &'a [OptionPrice],
+    /// What they come to together.
+    pub option_totals: &'a OptionTotals,
     /// Rates for rot.
     pub rot_rates: &'a [RotRate],
 }
@@ -297,6 +299,7 @@ impl<'a> QuotedPrice<'a> {
             extras: &pricing.extras,
             offers: &pricing.offers,
             options: &pricing.options,
+            option_totals: &pricing.option_totals,
             rot_rates: &pricing.rot_rates,
         }
     }

@@ -246,6 +246,8 @@ counts! {
     OUTLETS = 20, "outlets";
     PATCHES = 60, "patches";
     OPTIONS = 20, "options";
+    TOTALS = 8, "totals that a quote lists for options together";
+    COMBINATIONS = 64, "sets of options that are priced together";
     EXTRAS = 200, "extras";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";

@@ -77,12 +77,12 @@ fn documents(demo: &Demo) -> Vec<Finished> {
     let priced = price_options(
         &demo.pricing,
         (&demo.loaded.job, &demo.take_off),
-        &demo.loaded.options,
+        demo.loaded.choices(),
         office(&demo.loaded),
         &[],
     )
     .unwrap();
-    let pricing = demo.pricing.clone().with_options(priced.options);
+    let pricing = demo.pricing.clone().with_options(priced.options, priced.totals);
     let worked = WholeJob { pricing: &pricing, ..demo.worked() };
     demo::KINDS.iter().flat_map(|&kind| make(kind, &worked, &Overrides::default()).unwrap()).collect()
 }
@@ -492,7 +492,11 @@ const TURNS: &[Turn] = &[
     ("RawOption.change", "{laminate: {mat: 600}}", "{topcoat: {colour: green}}"),
     ("RawWithout.extras", "change: {roofs: {all: {laminate: {mat: 600}}}}", "without: {extras: [Hoist]}"),
     ("RawWithout.holes", "without: {holes: [soil pipe]}", "without: {holes: [rooflight]}"),
-    ("RawWithout.notes", "show: total", "without: {notes: [A note]}, show: total"),
+    ("RawWithout.roofs", "without: {holes: [soil pipe]}", "without: {roofs: [Porch]}"),
+    ("RawWithout.patches", "without: {patches: [split by the wall]}", "without: {roofs: [Shed roof]}"),
+    ("RawOption.one_of", ", one_of: build", ""),
+    ("RawOption.needs", ", needs: Heavier mat", ""),
+    ("RawWithout.notes", "show: total", "show: total, without: {notes: [A note]}"),
     ("RawWithout.exclusions", "show: total", "without: {exclusions: [An exclusion]}, show: total"),
     ("RawOption.show", "show: total", "show: difference"),
     ("RawJob.rules", "hours_deck: 0.30", "hours_deck: 0.34"),

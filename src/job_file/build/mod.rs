@@ -23,6 +23,7 @@ pub(super) mod quadrilateral;
 pub(super) mod roof;
 pub(super) mod stages;
 pub(super) mod ties;
+pub(super) mod together;
 pub(super) mod trade;
 pub(super) mod under;
 pub(super) mod walk;

@@ -429,6 +429,8 @@ settings! {
         name: PrintedText, needed "Heavier mat";
         change: Unread;
         without: RawWithout;
+        one_of: OneOrMany<PrintedText>;
+        needs: OneOrMany<PrintedText>;
         show: Show;
     }
 }
@@ -437,7 +439,9 @@ settings! {
     /// What an option leaves out, by name.
     pub(crate) struct RawWithout = "`without`" {
         extras: List<PrintedText>;
+        roofs: List<PrintedText>;
         holes: List<PrintedText>;
+        patches: List<PrintedText>;
         notes: List<PrintedText>;
         exclusions: List<PrintedText>;
     }
