@@ -590,10 +590,21 @@ fn random_prices(dice: &mut Dice) -> String {
     let one = |line: &str, dice: &mut Dice| {
         let mut line = random_board(line, dice);
         for (key, by) in [("price: ", 40), ("holds: ", 4)] {
-            let sized =
-                ["board.", "trim.", "mat.", "bandage.", "insulation.", "corner.", "closure.", "collar.", "outlet."]
-                    .iter()
-                    .any(|r| line.contains(r));
+            let sized = [
+                "board.",
+                "trim.",
+                "mat.",
+                "bandage.",
+                "insulation.",
+                "corner.",
+                "closure.",
+                "collar.",
+                "outlet.",
+                "sawn.",
+                "hanger",
+            ]
+            .iter()
+            .any(|r| line.contains(r));
             if key == "holds: " && (sized || dice.below(2) == 0) {
                 continue;
             }
