@@ -629,7 +629,15 @@ fn random_prices(dice: &mut Dice) -> String {
         }
         line
     };
-    prices().lines().map(|l| if l.contains("{role: ") { one(l, dice) } else { l.to_owned() } + "\n").collect()
+    let timber =
+        |line: &str| ["{role: sawn.", "{role: hanger,", "{role: fixings.timber,"].iter().any(|r| line.contains(r));
+    let mut drawn = |line: &str| match line.contains("{role: ") {
+        // With dice of its own: what else a seed draws does not hang on what openings are made of.
+        true if timber(line) => one(line, &mut dice.clone()),
+        true => one(line, dice),
+        false => line.to_owned(),
+    };
+    prices().lines().map(|line| drawn(line) + "\n").collect()
 }
 
 /// An article of the price book; where it is a board, of another size and now and then of the other kind of edge, so long

@@ -94,7 +94,8 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         2 => (DeckAction::New, Some("osb3-18-square".into())),
         _ => (DeckAction::New, Some("osb3-18".into())),
     };
-    new_timber(dice, &mut roof);
+    // With dice of its own: every seed keeps the roof that it has without new timber.
+    new_timber(&mut dice.clone(), &mut roof);
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
     roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
     roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);

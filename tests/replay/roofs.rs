@@ -8,6 +8,7 @@ use wetout::model::{Finish, Hole, HoleForm, Outline, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{HoleShape, lay_out};
 
 /// xorshift64* (Vigna 2016), so that a seed gives the same roofs everywhere.
+#[derive(Clone)]
 pub struct Dice(pub u64);
 
 impl Dice {
