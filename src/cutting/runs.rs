@@ -147,19 +147,14 @@ pub fn cut_runs(
     effort: u64,
 ) -> Result<RunPlan, Vec<RunPlanFault>> {
     let job = PreparedRuns::new(wanted, sold, joining)?;
-    let mut first = job.solved(&job.members, CountedIn::First, effort, None);
-    if let Some(sound) = job.mended(&first.groups)? {
-        first.groups = sound;
-        let found = job.base() + first.groups.iter().map(|g| job.first_cost(g)).sum::<i64>();
-        first.proof = Proof { found, bound: first.proof.bound.min(found), ..first.proof };
-    }
+    let first = job.solved(&job.members, CountedIn::First, effort, None);
     let cost = job.fine_cost(&first.groups);
     let second = match job.is_fine() {
         true => None,
         false => Some(job.solved(&job.members, CountedIn::Fine, effort, Some(cost + 1))),
     };
     let groups = match second {
-        Some(s) if !s.groups.is_empty() && job.mended(&s.groups)?.is_none() => s.groups,
+        Some(s) if !s.groups.is_empty() => s.groups,
         _ => first.groups,
     };
     let (groups, offcut_proven) = job.keep_longest_offcut(groups);
@@ -335,34 +330,6 @@ impl PreparedRuns {
         };
         let reason = reason(why, bound == outcome.cost);
         Proof { found: self.base() + outcome.cost, bound: self.base() + bound, reason }
-    }
-
-    /// The same plan with every run of a group that cannot be cut after all out of lengths of its own, and every run that is
-    /// in no group; nothing where the plan is sound. The search asks of a group what it has time for.
-    fn mended(&self, groups: &[Group]) -> Result<Option<Vec<Group>>, Vec<RunPlanFault>> {
-        let cuttable = |g: &Group| arrange(&self.group_members(g), &self.kinds[g.1], &self.rules).is_some();
-        let mut sound: Vec<Group> = groups.iter().filter(|g| cuttable(g)).cloned().collect();
-        let mut planned = vec![false; self.members.len()];
-        sound.iter().flat_map(|g| &g.0).for_each(|&m| planned[m] = true);
-        if planned.iter().all(|p| *p) {
-            return Ok(None);
-        }
-        let mut kinds: Vec<usize> = (0..self.kinds.len()).collect();
-        kinds.sort_by_key(|&k| (self.sizes[k].1, self.sizes[k].2, k));
-        let mut faults = Vec::new();
-        for run in (0..self.members.len()).filter(|&m| !planned[m]) {
-            match kinds.iter().find(|&&k| cuttable(&(vec![run], k))) {
-                Some(&kind) => sound.push((vec![run], kind)),
-                None => faults.push(RunPlanFault::NoPieces(run)),
-            }
-        }
-        if faults.is_empty() { Ok(Some(sound)) } else { Err(faults) }
-    }
-
-    /// What one group costs in the first measure.
-    fn first_cost(&self, group: &Group) -> i64 {
-        let own: i64 = group.0.iter().map(|&m| self.own_cost(&self.members[m], CountedIn::First)).sum();
-        self.sizes[group.1].1 + own
     }
 
     /// Tries to keep a longer offcut in one piece: an offcut of `z` is a run of `z` that is never cut. Tries the longest
@@ -643,15 +610,14 @@ impl Items {
         filling.iter().flat_map(|&(i, n)| std::iter::repeat_n(self.kinds[i].0, n as usize)).collect()
     }
 
-    /// The groups, each with its runs by number.
+    /// The groups, each with its runs by number, in the order in which it was asked whether they can be cut: in another the
+    /// arrangement that was found then might not be found again.
     fn shared_out(&self, packed: Vec<Packed>) -> Vec<Group> {
         let mut left: Vec<std::slice::Iter<usize>> = self.kinds.iter().map(|k| k.1.iter()).collect();
         let mut groups = Vec::new();
         for p in packed {
             for _ in 0..p.times {
-                let mut runs = members_of(&p.filling, &mut left);
-                runs.sort_unstable();
-                groups.push((runs, p.bin));
+                groups.push((members_of(&p.filling, &mut left), p.bin));
             }
         }
         groups
