@@ -2,7 +2,7 @@
 //!
 //! Made by `openings`; read by lines, drawings and the cut list. Pieces are in the plan's own coordinates, lengths as cut.
 
-use crate::cutting::Proof;
+use crate::cutting::{Proof, cost_in_words};
 use crate::model::{Length, Point, Section};
 use std::collections::BTreeMap;
 
@@ -89,4 +89,11 @@ pub struct TimberPlan {
     pub bars: Vec<TimberBar>,
     /// Proof that no lengths cost less, or the gap.
     pub proof: Proof,
+}
+
+impl TimberPlan {
+    /// What a plan costs, in the measure of the proof.
+    pub fn cost_in_words(&self, figure: i64) -> String {
+        if self.in_pence { cost_in_words(figure, true) } else { Length::mm(figure).to_string() }
+    }
 }
