@@ -621,11 +621,7 @@ fn random_prices(dice: &mut Dice) -> String {
                     .normalize()
                     .to_string(),
             };
-            // A cut plan buys lengths of timber, and hangers go by the piece: no pack holds several.
-            let by_the_piece = ["{role: sawn.", "{role: hanger,"].iter().any(|r| line.contains(r));
-            if key == "price: " || !by_the_piece {
-                line.replace_range(at..end, &new);
-            }
+            line.replace_range(at..end, &new);
         }
         line
     };
