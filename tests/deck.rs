@@ -2,7 +2,7 @@
 
 use crate::replay::deck::{board, faults};
 use crate::replay::roofs::{Dice, Wish, random_roof};
-use crate::support::{at, laid_out, lean_to, mm, rectangle, roof, setting};
+use crate::support::{self, at, laid_out, lean_to, mm, rectangle, roof, setting};
 use rust_decimal::Decimal;
 use wetout::checks::boards::deck_notices;
 use wetout::checks::falls::{low_upstands, steepness};
@@ -68,7 +68,7 @@ fn problems(roof: &Roof, board: &Board) -> Vec<Problem> {
 }
 
 fn hole(form: HoleForm, finish: Finish) -> Hole {
-    Hole { name: "hole".into(), path: setting("roofs[0].holes[0]"), form, finish }
+    support::hole("hole", form, finish)
 }
 
 /// All four edges raised: no gap anywhere.

@@ -146,7 +146,7 @@ roofs:
       back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step, under: {covering: slates, gauge: 210 mm, cover: 255 mm, pitch: 40°, up: 350 mm, courses: 5, by: others}}]
       left: {finish: raised, ladder_point: 1.2 m}
     holes:
-      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}
+      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb, kerb: 47 × 220 mm, trimmers: 47 × 147 mm}
       - {name: chimney, at: [4.0 m, 2.0 m], size: [0.6 m, 0.5 m], finish: wall}
       - {name: pipe, at: [0.5 m, 0.5 m], round: 110 mm}
     falls_to: front

@@ -30,6 +30,7 @@ mod neighbours;
 mod night_sheet;
 mod old_roofs;
 mod options;
+mod openings;
 mod outlets;
 mod own_fonts;
 mod parapets;

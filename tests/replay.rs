@@ -9,6 +9,7 @@ mod gutters;
 pub mod job;
 mod mat;
 pub mod old_roofs;
+mod openings;
 mod order;
 mod parapets;
 mod permuted;

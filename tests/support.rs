@@ -8,7 +8,9 @@ use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::{By, Strip};
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
-use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, RoofFall, SettingPath, Surface, Trade, trade};
+use wetout::model::{
+    Fall, Finish, Hole, HoleForm, Length, Outline, Point, Roof, RoofFall, SettingPath, Surface, Trade, trade,
+};
 use wetout::programme::Programme;
 use wetout::programme::weather::Check;
 use wetout::takeoff::layout::shape::RoofShape;
@@ -95,6 +97,12 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
         own: Default::default(),
         misclosure: None,
     }
+}
+
+/// A hole whose timber is there.
+pub fn hole(name: &str, form: HoleForm, finish: Finish) -> Hole {
+    let path = setting("roofs[0].holes[0]");
+    Hole { name: name.into(), path, form, finish, timber: Default::default() }
 }
 
 /// A rectangle: drip in front, raised sides, wall at the back.

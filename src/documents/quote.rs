@@ -339,7 +339,9 @@ fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
         let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
-    v.text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
+    v.text("trimmed", wording::list(&layout.built_openings(false)))
+        .text("new_kerbs", wording::list(&layout.built_openings(true)))
+        .text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
         .text("chimneys", of(&|h| h.finish == Finish::Wall && !h.round))
         .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));
 }

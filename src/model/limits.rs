@@ -112,6 +112,9 @@ numbers! {
     DIAGONAL = 10, 150_000, 0, "mm", "a diagonal";
     HOLE_AT = 0, 100_000, 0, "mm", "where a hole or an outlet lies";
     HOLE_SIZE = 20, 20_000, 0, "mm", "a side of a hole";
+    TIMBER_THICKNESS = 35, 100, 0, "mm", "the thickness of a kerb or a joist";
+    TIMBER_WIDTH = 70, 400, 0, "mm", "the depth of a kerb or a joist";
+    TIMBER_LENGTH = 600, 12_000, 0, "mm", "the length of a timber";
     PIPE = 10, 1000, 0, "mm", "a pipe's diameter", because "a wider opening has a kerb: give it as `size`";
     LADDER_AT = 0, 100_000, 0, "mm", "where a ladder point starts";
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";

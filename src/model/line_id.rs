@@ -47,6 +47,18 @@ line_ids! {
     DeckNoggins = "deck.noggins";
     /// Nails or screws of the deck.
     DeckFixings = "deck.fixings";
+    /// Timber of new kerbs.
+    KerbTimber = "kerb.timber";
+    /// Screws of new kerbs.
+    KerbFixings = "kerb.fixings";
+    /// Trimmers round openings, and joists doubled beside them.
+    TrimmerLength = "trimmer.length";
+    /// Screws that hold doubled timbers together.
+    TrimmerFixings = "trimmer.fixings";
+    /// Joist hangers round openings.
+    TrimmerHangers = "trimmer.hangers";
+    /// Lengths of timber to buy for kerbs and trimmers.
+    SawnLengths = "sawn.lengths";
     /// Firrings.
     FirringLength = "firring.length";
     /// Edge battens.

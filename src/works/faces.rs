@@ -163,6 +163,20 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("prepared"),
             },
+            WorkKind::Trimmers => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_trimmers, "h/m", LineId::TrimmerLength)]),
+                order: order(&["sawn.", "hanger", "fixings.timber"]),
+                crew: TOLD,
+                check: signed("openings trimmed"),
+            },
+            WorkKind::NewKerb => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_new_kerb, "h/m", LineId::KerbTimber)]),
+                order: order(&["sawn.", "fixings.timber"]),
+                crew: TOLD,
+                check: signed("kerbs square"),
+            },
             WorkKind::NewDeck => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_deck, "h/m2", LineId::DeckArea)]),

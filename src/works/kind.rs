@@ -130,6 +130,10 @@ kinds! {
     EdgeBattens: "edge_battens", "fix edge battens", Prepare;
     /// Noggins under unsupported edges.
     Noggins: "noggins", "fix noggins", Prepare;
+    /// Joists cut for an opening, trimmed and doubled round it.
+    Trimmers: "trimmers", "trim openings", Prepare;
+    /// Kerbs built of new timber.
+    NewKerb: "new_kerb", "build kerbs", Prepare;
     /// New boards on the joists.
     NewDeck: "new_deck", "lay the new deck", Deck;
     /// New boards over the old deck.

@@ -369,7 +369,11 @@ fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
                     }))
                     .collect()
             }
-            (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],
+            (HoleForm::Box { .. }, _) => {
+                let new = [(hole.timber.trimmers, WorkKind::Trimmers), (hole.timber.kerb, WorkKind::NewKerb)];
+                let new = new.into_iter().filter_map(|(timber, kind)| timber.map(|_| us(kind, here)));
+                new.chain([us(WorkKind::KerbUpstand, here)]).collect()
+            }
         }
     };
     roof.holes.iter().enumerate().flat_map(of).collect()

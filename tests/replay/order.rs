@@ -10,6 +10,7 @@ use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::timber::TimberKind;
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
 fn number(d: rust_decimal::Decimal) -> f64 {
@@ -40,6 +41,7 @@ impl Laid {
     fn of(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Laid {
         let mut laid = Laid { exactly: BTreeMap::new(), at_least: BTreeMap::new() };
         laid.trims(take_off, rules);
+        laid.timbers(take_off, rules);
         for (i, roof) in take_off.roofs.iter().enumerate() {
             laid.deck(roof, job.roofs[i].deck.action);
             laid.around(roof, rules);
@@ -78,6 +80,35 @@ impl Laid {
                 let spaces = (piece.length.as_mm() as f64 / rules.nail_spacing.as_mm() as f64).ceil();
                 self.more("nails.clout", spaces + 1.0);
             }
+        }
+    }
+
+    /// Lengths for kerbs and trimmers; hangers; screws along kerbs, in their corners and between timbers that lie side by side.
+    fn timbers(&mut self, take_off: &TakeOff, rules: &Rules) {
+        for plan in &take_off.timbers {
+            for bar in &plan.bars {
+                self.count(
+                    &format!("sawn.{}x{}", plan.section.thickness.as_mm(), plan.section.width.as_mm()),
+                    Some(bar.stock),
+                    1,
+                );
+            }
+        }
+        let along = |l: Length| (l.as_mm() as f64 / rules.timber_fixing.as_mm() as f64).ceil() + 1.0;
+        for of in take_off.roofs.iter().map(|r| &r.openings) {
+            of.hangers.iter().for_each(|(&takes, &n)| self.count("hanger", Some(takes), n));
+            let kerbs: f64 = of.of_kerbs(true).map(|k| along(k.length)).sum();
+            // Every timber but the first of those side by side, and every doubled joist, lies against another.
+            let against = of.of_kerbs(false).filter(|p| {
+                let before = of.pieces.iter().take_while(|q| !std::ptr::eq(*q, *p));
+                p.kind == TimberKind::Doubling
+                    || before.filter(|q| q.kind == p.kind && q.length == p.length).any(|q| {
+                        let apart = (p.from.x - q.from.x).abs() + (p.from.y - q.from.y).abs();
+                        apart == p.section.thickness.as_mm()
+                    })
+            });
+            let joints: f64 = against.map(|p| 2.0 * along(p.length)).sum();
+            self.more("fixings.timber", kerbs + 8.0 * of.kerbs.len() as f64 + joints);
         }
     }
 

@@ -11,8 +11,8 @@ use crate::job_file::read::reading::{
     At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
 };
 use crate::job_file::read::scalars::{
-    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
-    YesNoSum, choose,
+    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid, WalkTurn,
+    YesNo, YesNoSum, choose,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
@@ -346,6 +346,8 @@ settings! {
         size: List<Length>, within HOLE_SIZE;
         round: Length, within PIPE;
         finish: Finish;
+        kerb: TimberSaid;
+        trimmers: TimberSaid;
     }
 }
 

@@ -10,8 +10,9 @@ use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, is_l
 use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
 use crate::job_file::read::settings::settings;
 use crate::job_file::read::suggest;
+use crate::model::Section;
 use crate::model::limits::{self, Limit};
-use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
+use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits};
 use crate::model::{Finish, Length, Problem, Rules, SettingPath, Whereabouts};
 use rust_decimal::Decimal;
 

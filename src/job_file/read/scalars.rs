@@ -5,10 +5,10 @@
 
 use super::reading::{Word, Wrong, wrong};
 use super::suggest;
+use crate::model::Section;
 use crate::model::firm::Accent;
 use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
-use crate::model::rules::Section;
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
@@ -578,6 +578,28 @@ impl Word for Section {
             return Ok(Section { thickness, width });
         }
         wrong(format!("`{}` is not a timber section", short(text)), "write thickness and width, such as `25 × 50 mm`")
+    }
+}
+
+/// The timber of an opening: there already, or new and of a section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TimberSaid(pub Option<Section>);
+
+impl Word for TimberSaid {
+    const WHAT: &'static str = "the timber of an opening";
+    fn parse(text: &str) -> Result<TimberSaid, Wrong> {
+        match text {
+            "existing" => Ok(TimberSaid(None)),
+            "new" => wrong(
+                "`new` does not say which timber",
+                "write its section, such as `47 × 170 mm`: the thickness, then the depth",
+            ),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Section::parse(text).map(|s| TimberSaid(Some(s))),
+            _ => wrong(
+                format!("`{}` is not the timber of an opening", short(text)),
+                "write `existing`, or the section of new timber, such as `47 × 170 mm`",
+            ),
+        }
     }
 }
 

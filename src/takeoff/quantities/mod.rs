@@ -11,6 +11,7 @@ pub mod line;
 pub mod mat_lines;
 pub mod night_sheet;
 pub mod old_roof_lines;
+pub mod opening_lines;
 pub mod over_deck_lines;
 pub mod parapet_lines;
 pub mod resin;
