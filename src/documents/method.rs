@@ -200,7 +200,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
-    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces)
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
 }
 
 /// What comes off, and from which roofs where they are unlike.

@@ -45,6 +45,8 @@ line_ids! {
     BoardsSpare = "boards.spare";
     /// Noggins.
     DeckNoggins = "deck.noggins";
+    /// Lengths of timber to buy for noggins and bearers.
+    NogginLengths = "noggin.lengths";
     /// Nails or screws of the deck.
     DeckFixings = "deck.fixings";
     /// Timber of new kerbs.

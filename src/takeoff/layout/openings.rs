@@ -8,8 +8,8 @@
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
 use super::shape::{HoleShape, RoofShape};
-use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan};
-use crate::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
+use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
+use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
@@ -259,16 +259,10 @@ fn plan(section: Section, mut pieces: Vec<(usize, OpeningTimber)>, sold: &[Stock
     let alike = |a: &(usize, OpeningTimber), b: &(usize, OpeningTimber)| a.1.length == b.1.length;
     let demands: Vec<Demand> =
         pieces.chunk_by(alike).map(|same| Demand { length: same[0].1.length, count: same.len() as u32 }).collect();
-    let priced = sold.iter().all(|s| s.pence.is_some_and(|p| p > 0));
-    let cost = |s: &Stock| s.pence.filter(|_| priced).unwrap_or(s.length.as_mm().unsigned_abs());
-    let stock: Option<Vec<StockLength>> = sold
-        .iter()
-        .map(|s| Some(StockLength { length: s.length, cost: u32::try_from(cost(s)).ok().filter(|&c| c > 0)? }))
-        .collect();
-    let cut = cut_stock(&demands, &stock?, kerf, RUN_EFFORT).ok()?;
+    let cut = cut_from(&demands, sold, kerf)?;
     let mut waiting: Vec<_> = pieces.chunk_by(alike).map(<[_]>::iter).collect();
     let mut bars = Vec::new();
-    for pattern in &cut.patterns {
+    for pattern in &cut.plan.patterns {
         for _ in 0..pattern.times {
             let mut pieces = Vec::new();
             for &(demand, n) in &pattern.pieces {
@@ -277,7 +271,7 @@ fn plan(section: Section, mut pieces: Vec<(usize, OpeningTimber)>, sold: &[Stock
             bars.push(TimberBar { stock: sold[pattern.stock].length, pieces });
         }
     }
-    Some(TimberPlan { in_pence: priced, section, bars, proof: cut.proof })
+    Some(TimberPlan { in_pence: cut.in_pence, section, bars, proof: cut.plan.proof })
 }
 
 fn too_long(roof: &Roof, piece: &OpeningTimber, longest: Length) -> Problem {

@@ -10,6 +10,7 @@ pub mod insulation_lines;
 pub mod line;
 pub mod mat_lines;
 pub mod night_sheet;
+pub mod noggin_lines;
 pub mod old_roof_lines;
 pub mod opening_lines;
 pub mod over_deck_lines;
