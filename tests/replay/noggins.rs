@@ -50,7 +50,7 @@ pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<Strin
         .extend(waiting.into_iter().filter(|(_, n)| *n != 0).map(|(l, n)| format!("{n} more noggins of {l} than cut")));
     for (stock, n) in lengths {
         let lines = pricing.orders.iter().flat_map(|o| &o.lines);
-        let of_these = lines.filter(|l| !l.optional && l.role.to_string() == "timber.noggin" && l.size == Some(stock));
+        let of_these = lines.filter(|l| !l.optional && l.role == "timber.noggin" && l.size == Some(stock));
         let metres: f64 = of_these.map(|l| l.quantity as f64 * l.holds.to_string().parse::<f64>().unwrap()).sum();
         if metres + 1e-6 < n as f64 * stock.as_mm() as f64 / 1000.0 {
             found.push(format!("{metres} m of noggins in {stock} bought, {n} lengths cut"));
