@@ -18,6 +18,7 @@ mod facts;
 mod falls;
 mod fuzz;
 mod goldens;
+mod goods;
 mod hazards;
 mod job_files;
 mod job_rules;

@@ -11,6 +11,7 @@ use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
@@ -138,6 +139,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("asbestos_may_be", view.asbestos != Answer::No)
         .yes("asbestos_known", view.asbestos == Answer::Yes)
         .text("included", included(view))
+        .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
         .texts("notes", view.notes)
@@ -207,8 +209,14 @@ fn capitals(texts: Vec<String>) -> Vec<String> {
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
 fn included(view: &QuoteView<'_>) -> String {
     let yes = forced(view, |a| matches!(a, Forced::Yes | Forced::Sum));
-    let all: Vec<String> = view.price.extras.iter().cloned().chain(yes).collect();
+    let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title);
+    let all: Vec<String> = bought.chain(view.price.extras.iter().cloned()).chain(yes).collect();
     wording::capital(&all.join("; "))
+}
+
+/// What the customer supplies.
+fn supplied(goods: &[Goods]) -> Vec<String> {
+    goods.iter().filter(|g| g.bought().is_none()).map(Goods::title).collect()
 }
 
 /// The standing list, the job's own, and what was answered with no.

@@ -13,6 +13,7 @@ use super::whole_job::WholeJob;
 use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
@@ -51,6 +52,8 @@ pub struct QuoteView<'a> {
     pub price: QuotedPrice<'a>,
     /// Notes for this job.
     pub notes: &'a [String],
+    /// Goods for this job alone.
+    pub goods: &'a [Goods],
     /// What this job leaves out.
     pub exclusions: &'a [String],
     /// The first day may lie inside the time for cancelling.
@@ -171,6 +174,7 @@ impl<'a> QuoteView<'a> {
             timetable: whole.programme.timetable(),
             price: QuotedPrice::of(whole),
             notes: &job.notes,
+            goods: &job.goods,
             exclusions: &job.exclusions,
             starts_early: whole.first_day().is_some_and(|first| starting::may_lie_within(first, job)),
             valid_days: job.valid_days,

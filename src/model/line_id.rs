@@ -41,6 +41,8 @@ line_ids! {
     DeckBoards = "deck.boards";
     /// Joints between boards.
     DeckJoints = "deck.joints";
+    /// Goods for one job alone.
+    GoodsCount = "goods.count";
     /// Boards bought over what is laid.
     BoardsSpare = "boards.spare";
     /// Noggins.

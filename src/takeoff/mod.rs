@@ -21,8 +21,9 @@ use self::layout::{
 };
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, noggin_lines, old_roof_lines, opening_lines,
-    over_deck_lines, parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, goods_lines, mat_lines, noggin_lines, old_roof_lines,
+    opening_lines, over_deck_lines, parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines,
+    vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
@@ -288,6 +289,7 @@ fn lines(
     take(mats);
     take(wet);
     take(sundries);
+    take(goods_lines::lines(job));
     (lines, needs)
 }
 

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
+use wetout::model::goods::Supply;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
@@ -56,6 +57,11 @@ impl Laid {
             laid.more("catalyst", (resin + topcoat) * dose);
         }
         laid.spare(rules);
+        for goods in &job.goods {
+            if let Supply::Bought(role) = &goods.supply {
+                laid.count(&role.to_string(), None, goods.count as usize);
+            }
+        }
         laid
     }
 

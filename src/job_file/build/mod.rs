@@ -10,6 +10,7 @@ pub(super) mod drainage;
 pub(super) mod edges;
 pub(super) mod falls;
 pub(super) mod firm;
+pub(super) mod goods;
 pub(super) mod gutters;
 pub(super) mod holes;
 pub(super) mod job;

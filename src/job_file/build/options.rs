@@ -30,7 +30,7 @@ const FIXED: [&str; 7] = ["reference", "title", "prepared", "customer", "options
 /// The keys by which entries of a list are named.
 const NAMES: [&str; 3] = ["name", "edge", "item"];
 /// The lists whose entries are things of their own: an option adds to them.
-const ADDED_TO: [&str; 5] = ["extras", "roofs", "holes", "notes", "exclusions"];
+const ADDED_TO: [&str; 6] = ["extras", "order_lines", "roofs", "holes", "notes", "exclusions"];
 /// Every entry of a list.
 const EVERY: &str = "all";
 

@@ -49,6 +49,7 @@ settings! {
         lift: RawLift;
         wind_from: PrintedText;
         extras: List<RawExtra>;
+        order_lines: List<RawOrderLine>;
         options: List<RawOption>;
         price: RawPrice;
         rules: GivenRules;
@@ -426,6 +427,32 @@ settings! {
 }
 
 settings! {
+    /// Goods for this job alone.
+    pub(crate) struct RawOrderLine = "an order line" {
+        item: PrintedText, needed "white fascia board along the front";
+        article: PrintedText;
+        count: u32, within GOODS;
+        supply: SuppliedBy;
+    }
+}
+
+/// Who supplies goods.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SuppliedBy {
+    /// The firm buys them.
+    Us,
+    /// The customer does.
+    Customer,
+}
+
+impl Word for SuppliedBy {
+    const WHAT: &'static str = "who supplies it";
+    fn parse(text: &str) -> Result<SuppliedBy, Wrong> {
+        choose(text, SuppliedBy::WHAT, &[("us", SuppliedBy::Us), ("customer", SuppliedBy::Customer)])
+    }
+}
+
+settings! {
     /// An alternative.
     pub(crate) struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
@@ -441,6 +468,7 @@ settings! {
     /// What an option leaves out, by name.
     pub(crate) struct RawWithout = "`without`" {
         extras: List<PrintedText>;
+        order_lines: List<PrintedText>;
         roofs: List<PrintedText>;
         holes: List<PrintedText>;
         patches: List<PrintedText>;

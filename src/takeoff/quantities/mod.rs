@@ -6,6 +6,7 @@ pub mod bandage_lines;
 pub mod box_gutter_lines;
 pub mod deck_lines;
 pub mod fall_lines;
+pub mod goods_lines;
 pub mod insulation_lines;
 pub mod line;
 pub mod mat_lines;
