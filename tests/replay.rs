@@ -8,6 +8,7 @@ mod falls;
 mod gutters;
 pub mod job;
 mod mat;
+mod noggins;
 pub mod old_roofs;
 mod openings;
 mod order;

@@ -196,7 +196,10 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
 
 fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
-    let priced = work::price(&named, &one.files)?;
+    let priced = match kind {
+        DocumentKind::Quote => work::price(&named, &one.files)?,
+        DocumentKind::Order | DocumentKind::Method => work::price_without_options(&named, &one.files)?,
+    };
     let finished = priced.documents(&[kind])?;
     if one.output.out.as_deref() == Some(Path::new("-")) {
         remark(&priced.notices(), &priced.laid.loaded)?;

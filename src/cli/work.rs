@@ -9,7 +9,7 @@ use super::own::{self, Own};
 use crate::checks::finding::Finding;
 use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
 use crate::estimate::{self, Estimate, LaidOut, Office};
-use crate::job_file::{self, Loaded, Sources};
+use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
 use crate::pricing::{Pricing, Terms};
@@ -66,8 +66,11 @@ pub(super) struct PricedJob {
 /// # Errors
 /// Everything that is wrong with the files or the roof.
 pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
-    let request = named.request(files).map_err(Stopped::Usage)?;
-    let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
+    lay_out_read(&named.request(files).map_err(Stopped::Usage)?)
+}
+
+fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
+    let loaded = job_file::load(request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
@@ -80,6 +83,15 @@ pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, St
 /// Everything that is wrong with the files, the roof or the price books.
 pub(super) fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
     price_laid(lay_out(named, files)?)
+}
+
+/// Reads a job, lays it out and prices it for documents that print none of its options: they are left unread.
+///
+/// # Errors
+/// As [`price`], but for the options.
+pub(super) fn price_without_options(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
+    let request = named.request(files).map_err(Stopped::Usage)?;
+    price_laid(lay_out_read(&Request { without_options: true, ..request })?)
 }
 
 /// Prices a job that was laid out, and its options.
@@ -97,8 +109,8 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
     let known = [laid.notices(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
-    let priced = estimate::price_options(&pricing, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
-    let pricing = pricing.with_options(priced.options);
+    let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
+    let pricing = pricing.with_options(priced.options, priced.totals);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
 }
 

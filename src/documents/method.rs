@@ -17,6 +17,7 @@ use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::{LaminatePatch, RecoatKey};
 use crate::model::shape::{DeckAction, HoleForm, TopcoatChoice};
@@ -150,6 +151,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
+        .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
+        .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(job))
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
@@ -200,7 +203,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
-    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces)
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
 }
 
 /// What comes off, and from which roofs where they are unlike.
@@ -583,6 +586,11 @@ fn row_of_card(dose: &PotDose) -> String {
 /// What a scale at the mixing place shows: `3.42 kg`.
 fn weight(mass: Mass) -> String {
     format!("{} kg", wording::rounded(mass.as_kg(), 2))
+}
+
+/// Goods for this job alone, as a list names them.
+fn titles(job: &Job, wanted: impl Fn(&Goods) -> bool) -> Vec<String> {
+    job.goods.iter().filter(|goods| wanted(goods)).map(Goods::title).collect()
 }
 
 /// What each operation needs, from the lines of the take-off.

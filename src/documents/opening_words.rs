@@ -7,9 +7,11 @@ use super::WholeJob;
 use super::cells::{cell, left, plain, strong, wide};
 use super::wording;
 use super::words::Vocabulary;
+use crate::model::{Length, Section};
 use crate::pages::block::{Block, Row, Table};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What the templates may say of new timber.
 pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
@@ -18,23 +20,17 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let names = |kerbs: bool| -> Vec<String> {
         roofs
             .iter()
-            .flat_map(|r| r.built_openings(kerbs).into_iter().map(move |name| named(name, several.then_some(r))))
+            .flat_map(|r| r.built_openings(kerbs).into_iter().map(move |name| named(&name, several.then_some(r))))
             .collect()
     };
     let timber = |kerbs: bool| -> Vec<String> {
-        let mut all: Vec<String> =
-            roofs.iter().flat_map(|r| r.openings.of_kerbs(kerbs)).map(|p| p.section.to_string()).collect();
-        all.sort();
-        all.dedup();
-        all
+        let all: BTreeSet<Section> = roofs.iter().flat_map(|r| r.openings.of_kerbs(kerbs)).map(|p| p.section).collect();
+        all.iter().map(Section::to_string).collect()
     };
-    let hangers = roofs.iter().flat_map(|r| &r.openings.hangers).fold(
-        std::collections::BTreeMap::new(),
-        |mut all: std::collections::BTreeMap<_, usize>, (&thickness, &n)| {
-            *all.entry(thickness).or_default() += n;
-            all
-        },
-    );
+    let mut hangers: BTreeMap<Length, usize> = BTreeMap::new();
+    for (&thickness, n) in roofs.iter().flat_map(|r| &r.openings.hangers) {
+        *hangers.entry(thickness).or_default() += n;
+    }
     let hangers: Vec<String> = hangers.iter().map(|(thickness, n)| format!("{n} for {thickness}")).collect();
     v.text("trimmed", wording::list(&names(false)))
         .text("trimmer_timber", wording::list(&timber(false)))
@@ -49,24 +45,24 @@ pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// `rooflight 219 mm`: what the timber of each kerb is ripped to.
 fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
-    let of = |r: &RoofLayout, &(hole, depth): &(usize, crate::model::Length)| {
-        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str()).to_owned();
-        format!("{} {depth}", named(name.to_owned(), several.then_some(r)))
+    let of = |r: &RoofLayout, &(hole, depth): &(usize, Length)| {
+        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+        format!("{} {depth}", named(name, several.then_some(r)))
     };
     roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
 }
 
-fn named(opening: String, roof: Option<&RoofLayout>) -> String {
-    roof.map_or_else(|| opening.clone(), |r| format!("{opening} ({})", r.shape.name))
+fn named(opening: &str, roof: Option<&RoofLayout>) -> String {
+    roof.map_or_else(|| opening.to_owned(), |r| format!("{opening} ({})", r.shape.name))
 }
 
 /// Every length of timber, and what is cut from it, those cut alike in one row.
 pub fn cuts(worked: &WholeJob<'_>) -> Vec<Block> {
     let roofs = &worked.take_off.roofs;
-    let many: usize = roofs.iter().flat_map(|r| &r.shape.holes).count();
+    let many = roofs.iter().flat_map(|r| &r.shape.holes).count() > 1;
     let piece = |&(roof, p): &(usize, OpeningTimber)| {
         let of = roofs.get(roof).and_then(|r| r.shape.holes.get(p.hole)).map_or("", |h| h.name.as_str());
-        let what = if many > 1 && p.kind != TimberKind::Doubling {
+        let what = if many && p.kind != TimberKind::Doubling {
             format!("{}, {of}", p.kind.words())
         } else {
             p.kind.words().into()

@@ -41,10 +41,14 @@ line_ids! {
     DeckBoards = "deck.boards";
     /// Joints between boards.
     DeckJoints = "deck.joints";
+    /// Goods for one job alone.
+    GoodsCount = "goods.count";
     /// Boards bought over what is laid.
     BoardsSpare = "boards.spare";
     /// Noggins.
     DeckNoggins = "deck.noggins";
+    /// Lengths of timber to buy for noggins and bearers.
+    NogginLengths = "noggin.lengths";
     /// Nails or screws of the deck.
     DeckFixings = "deck.fixings";
     /// Timber of new kerbs.

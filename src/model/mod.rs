@@ -13,6 +13,7 @@ pub mod fall;
 pub mod fire;
 pub mod firm;
 pub mod flashing;
+pub mod goods;
 pub mod gutter;
 pub mod job;
 pub mod lift;

@@ -116,6 +116,8 @@ pub struct Products {
     pub longest: BTreeMap<Role, Length>,
     /// The lengths in which structural timber of each section is sold, ascending.
     pub sawn: BTreeMap<Section, Vec<Stock>>,
+    /// The lengths in which timber for noggins is sold, ascending; `None` where it is cut to any.
+    pub noggins: Option<Vec<Stock>>,
     /// The screws through insulation; `None` where a book does not say what they are made of and how thick they are.
     pub overlay_screw: Option<Screw>,
     /// Trim profiles by finish.
@@ -183,6 +185,7 @@ impl Default for Products {
             masses: BTreeMap::new(),
             longest: BTreeMap::new(),
             sawn: BTreeMap::new(),
+            noggins: None,
             overlay_screw: None,
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),

@@ -22,8 +22,10 @@ pub enum RoleGroup {
     ResinAndTopcoat,
     /// Nails, screws, adhesive.
     FixingsAndAdhesive,
-    /// All else.
+    /// All else that rules count.
     ToolsAndSundries,
+    /// What is bought for one job alone.
+    ForThisJob,
 }
 
 impl RoleGroup {
@@ -36,6 +38,7 @@ impl RoleGroup {
             RoleGroup::ResinAndTopcoat => "Resin and topcoat",
             RoleGroup::FixingsAndAdhesive => "Fixings and adhesive",
             RoleGroup::ToolsAndSundries => "Tools and sundries",
+            RoleGroup::ForThisJob => "For this job alone",
         }
     }
 }
@@ -172,6 +175,8 @@ pub enum Role {
     Hanger,
     /// `fixings.timber`.
     TimberFixings,
+    /// `own.<key>`: bought for one job alone.
+    Own(String),
 }
 
 /// What is known of a role, or of a family of them.
@@ -197,10 +202,12 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
     RoleFacts { sized: true, ..facts }
 }
 
-use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
+use RoleGroup::{
+    BoardsAndTimber, FixingsAndAdhesive, ForThisJob, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims,
+};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 67] = [
+pub const ROLES: [RoleFacts; 68] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -308,6 +315,7 @@ pub const ROLES: [RoleFacts; 67] = [
     )),
     sized(role("hanger", Unit::Each, FixingsAndAdhesive, "joist hangers, by the thickness that they take")),
     role("fixings.timber", Unit::Each, FixingsAndAdhesive, "structural screws for kerbs and doubled joists"),
+    role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
 impl Role {
@@ -329,6 +337,9 @@ impl Role {
         }
         if let Some(covering) = family("tile.") {
             return Some(Role::Tile(covering.into()));
+        }
+        if let Some(key) = family("own.") {
+            return Some(Role::Own(key.into()));
         }
         if word.starts_with("sawn.") {
             let (thickness, width) = family("sawn.")?.split_once('x')?;
@@ -478,6 +489,7 @@ impl Role {
             Role::Sawn(_) => 64,
             Role::Hanger => 65,
             Role::TimberFixings => 66,
+            Role::Own(_) => 67,
         }
     }
 
@@ -501,7 +513,8 @@ impl fmt::Display for Role {
             | Role::Insulation(rest)
             | Role::Topcoat(rest)
             | Role::Aggregate(rest)
-            | Role::Tile(rest) => {
+            | Role::Tile(rest)
+            | Role::Own(rest) => {
                 write!(f, "{head}{rest}")
             }
             Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),

@@ -11,6 +11,7 @@ pub mod quantities;
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
 use self::layout::junctions::mitre_allowance;
+use self::layout::noggins::{self, NogginPlan};
 use self::layout::patches::OldRoofLayout;
 use self::layout::shape::RoofShape;
 use self::layout::timber::{OpeningTimbers, TimberPlan};
@@ -20,8 +21,9 @@ use self::layout::{
 };
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, old_roof_lines, opening_lines, over_deck_lines,
-    parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, goods_lines, mat_lines, noggin_lines, old_roof_lines,
+    opening_lines, over_deck_lines, parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines,
+    vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
@@ -39,6 +41,8 @@ pub struct TakeOff {
     pub profiles: Vec<ProfilePlan>,
     /// What new timber round openings is cut from, over all roofs.
     pub timbers: Vec<TimberPlan>,
+    /// What noggins are cut from, over all roofs; nothing where their timber is sold cut to any length.
+    pub noggins: Option<NogginPlan>,
     /// What the job promises, with what the layout found.
     pub works: Works,
     /// The lines, in the order of the work.
@@ -92,9 +96,11 @@ pub fn take_off_beside(
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
     let old_roofs = lay_old_roofs(job, rules, products);
-    let (lines, needs) = lines(job, &works, (&laid, &old_roofs), (&profiles, &timbers), rules, products);
+    let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
+    let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref());
+    let (lines, needs) = lines(job, &works, (&laid, &old_roofs), plans, rules, products);
     let works = works.with_found(found(&lines, &laid));
-    Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, works, lines, needs: pool(needs), notices })
+    Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, noggins, works, lines, needs: pool(needs), notices })
 }
 
 /// The shape of a roof, with the door sills that stand over it.
@@ -231,7 +237,7 @@ fn lines(
     job: &Job,
     works: &Works,
     (laid, old): (&[RoofLayout], &[OldRoofLayout]),
-    (profiles, timbers): (&[ProfilePlan], &[TimberPlan]),
+    (profiles, timbers, noggins): (&[ProfilePlan], &[TimberPlan], Option<&NogginPlan>),
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
@@ -257,6 +263,10 @@ fn lines(
         take(parapet_lines::lining_lines(l));
     }
     take(opening_lines::bought_lines(timbers, laid, rules));
+    let on_noggins = noggin_lines::counted(&lines, &patched.0);
+    let bought = noggin_lines::bought_lines(noggins, &on_noggins, rules);
+    lines.extend(bought.0);
+    needs.extend(bought.1);
     let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
     lines.extend(spare);
     needs.extend(wanted);
@@ -279,6 +289,7 @@ fn lines(
     take(mats);
     take(wet);
     take(sundries);
+    take(goods_lines::lines(job));
     (lines, needs)
 }
 

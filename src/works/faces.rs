@@ -520,6 +520,13 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("water poured: it runs to the outlet"),
             },
+            WorkKind::OwnGoods => Faces {
+                quote: TOLD,
+                hours: Not("fitting them is in the works of the roof, or an extra with its own sum"),
+                order: order(&["own."]),
+                crew: TOLD,
+                check: signed("goods for this job there, whole and right"),
+            },
             WorkKind::Extras => Faces {
                 quote: TOLD,
                 hours: Not("its cost or price stands in the job file, hours included"),

@@ -224,6 +224,8 @@ kinds! {
     TilesBack: "tiles_back", "lay tiles or slates again", Finish;
     /// The gutter goes back, on its brackets and to a fall.
     GutterOn: "gutter_on", "refit the gutter", Finish;
+    /// Goods for this job alone.
+    OwnGoods: "own_goods", "goods for this job", Finish;
     /// Extras of the job that stand in the price.
     Extras: "extras", "extras", Finish;
     /// Water run over the roof.

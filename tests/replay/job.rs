@@ -3,7 +3,7 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, edges, gutters, mat, openings, order, parapets, trims, workings};
+use super::{bandage, deck, edges, gutters, mat, noggins, openings, order, parapets, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
@@ -38,6 +38,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
         found.extend(edges::faults(roof, laid, &take_off.lines, rules, products));
     }
+    found.extend(noggins::faults(take_off, pricing, rules));
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
     found
@@ -94,7 +95,8 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         2 => (DeckAction::New, Some("osb3-18-square".into())),
         _ => (DeckAction::New, Some("osb3-18".into())),
     };
-    new_timber(dice, &mut roof);
+    // With dice of its own: every seed keeps the roof that it has without new timber.
+    new_timber(&mut dice.clone(), &mut roof);
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
     roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
     roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);
@@ -399,7 +401,17 @@ fn the_replay_of_a_job_sees_what_is_spoilt() {
     // Deck and mat.
     must("is covered 0 times", &|t, _| drop(t.roofs[0].deck.as_mut().unwrap().pieces.pop()));
     must("bare at", &|t, _| drop(t.roofs[0].mat.pieces.remove(1)));
+    must("more noggins of", &|t, _| drop(t.noggins.as_mut().unwrap().bars.pop()));
+    must("mm of noggins out of", &|t, _| {
+        let bars = &mut t.noggins.as_mut().unwrap().bars;
+        let more = bars[1].1.clone();
+        bars[0].1.extend(more);
+    });
     // The order.
+    must("lengths cut", &|_, p| {
+        let noggins = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == "timber.noggin").unwrap();
+        noggins.quantity -= 1;
+    });
     let one_less = |p: &mut Pricing, role: &str| {
         let line = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == role && !l.optional).unwrap();
         line.quantity -= 1;

@@ -46,6 +46,12 @@ fn sides(roof: &Roof, n: usize) -> Option<[f64; 4]> {
     Some([x, y, x + mm(*width), y + mm(*depth)])
 }
 
+/// The same in the deck's axes: u across the joists, v along them.
+fn across(roof: &Roof, n: usize) -> Option<[f64; 4]> {
+    let [left, low, right, high] = sides(roof, n)?;
+    Some(if roof.joists.run == JoistRun::LeftToRight { [low, left, high, right] } else { [left, low, right, high] })
+}
+
 /// A kerb is closed all round, by pieces that do not lie in one another, and no deeper than its timber.
 fn kerb(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<String> {
     let pieces: Vec<&OpeningTimber> =
@@ -109,8 +115,7 @@ fn trimmed(roof: &Roof, laid: &RoofLayout, n: usize, rules: &Rules) -> Vec<Strin
     let t = mm(section.thickness);
     let swap = roof.joists.run == JoistRun::LeftToRight;
     let on_plan = |(u, v): Pt| if swap { (v, u) } else { (u, v) };
-    let [left, low, right, high] = sides(roof, n).unwrap();
-    let [u0, v0, u1, v1] = if swap { [low, left, high, right] } else { [left, low, right, high] };
+    let [u0, v0, u1, v1] = across(roof, n).unwrap();
     let joists = joists(roof, laid);
     // A joist carries what lies over it or within its own breadth of it.
     let on_joist = |u: f64| joists.iter().any(|j| (j.0 - u).abs() <= t / 2.0 + 1.0 && j.1 <= v0 && j.2 >= v1);
@@ -187,9 +192,7 @@ fn hangers(roof: &Roof, laid: &RoofLayout) -> Vec<String> {
     let joists = joists(roof, laid);
     for n in 0..roof.holes.len() {
         let Some(section) = roof.holes[n].timber.trimmers else { continue };
-        let [left, low, right, high] = sides(roof, n).unwrap();
-        let swap = roof.joists.run == JoistRun::LeftToRight;
-        let [u0, v0, u1, v1] = if swap { [low, left, high, right] } else { [left, low, right, high] };
+        let [u0, v0, u1, v1] = across(roof, n).unwrap();
         let tails = joists.iter().filter(|j| u0 < j.0 && j.0 < u1 && (j.2 == v0 || j.1 == v1)).count();
         if tails > 0 {
             *wanted.entry(section.thickness).or_default() += tails;

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
+use wetout::model::goods::Supply;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
@@ -56,6 +57,11 @@ impl Laid {
             laid.more("catalyst", (resin + topcoat) * dose);
         }
         laid.spare(rules);
+        for goods in &job.goods {
+            if let Supply::Bought(role) = &goods.supply {
+                laid.count(&role.to_string(), None, goods.count as usize);
+            }
+        }
         laid
     }
 
@@ -135,10 +141,6 @@ impl Laid {
         }
         let over = action == DeckAction::Overlay;
         self.more(if over { "fixings.over-deck" } else { "fixings.deck" }, deck.fixings as f64);
-        let along = |(a, b): &(wetout::model::Point, wetout::model::Point)| {
-            ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0
-        };
-        self.more("timber.noggin", deck.noggins.iter().map(along).sum::<f64>() - 0.001 * deck.noggins.len() as f64);
         self.more("timber.firring", roof.firrings.iter().map(|f| metres(f.length)).sum());
     }
 
@@ -175,7 +177,6 @@ impl Laid {
             boards.dedup();
             self.count(&format!("board.{}", gutter.board), None, boards.len());
             self.more("fixings.deck", gutter.fixings as f64);
-            self.more("timber.noggin", metres(gutter.width) * gutter.bearers.len() as f64);
             self.more("fillet.gutter", gutter.fillets.iter().map(|f| metres(*f)).sum());
             for strip in &gutter.bandage {
                 self.more(&format!("bandage.{}", strip.width.as_mm()), metres(strip.length));

@@ -30,6 +30,8 @@ pub(crate) struct SizesSold {
     screws: Vec<Option<Screw>>,
     sheets: Vec<(Length, Length)>,
     sawn: BTreeMap<Section, Vec<Stock>>,
+    /// Of every article for noggins the length of its pieces, unless they are cut to any.
+    noggins: Vec<Option<Stock>>,
     masses: BTreeMap<(Role, Option<Length>), Decimal>,
     /// The longest piece of every article of a role.
     longest: BTreeMap<Role, Vec<Option<Length>>>,
@@ -247,6 +249,11 @@ fn sizes(
             return None;
         }
         Role::Sawn(section) => return sawn(raw, *section, path, sold, found),
+        Role::Noggin => {
+            let stock = in_lengths(raw, holds);
+            sold.noggins.push(stock);
+            return stock.map(|s| s.length);
+        }
         Role::NightSheet => return sheet(raw, path, sold, found),
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
@@ -371,6 +378,15 @@ fn sawn(
     Some(length)
 }
 
+/// The length of a pack's pieces, and what one costs; `None` where a pack does not hold a whole number of its longest piece:
+/// then it is cut to any length.
+fn in_lengths(raw: &RawArticle, holds: Option<Decimal>) -> Option<Stock> {
+    let length = *raw.longest.given()?;
+    let pieces = holds?.checked_div(length.metres()).filter(|n| n.fract().is_zero() && !n.is_zero())?;
+    let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED / pieces).ceil().to_u64());
+    Some(Stock { length, pence })
+}
+
 /// A sheet, which is asked for by its longer side.
 fn sheet(raw: &RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Length> {
     let length = needed(&raw.length, limits::SHEET, ("length", "8 m"), path, found);
@@ -467,6 +483,8 @@ impl SizesSold {
         self.slabs.reverse();
         products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
         products.sawn = std::mem::take(&mut self.sawn).into_iter().map(|(s, stock)| (s, cheapest(stock))).collect();
+        let noggins: Option<Vec<Stock>> = std::mem::take(&mut self.noggins).into_iter().collect();
+        products.noggins = noggins.filter(|stock| !stock.is_empty()).map(cheapest);
         products.masses = std::mem::take(&mut self.masses);
         let longest = std::mem::take(&mut self.longest).into_iter();
         let of_all =

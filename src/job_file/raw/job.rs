@@ -50,6 +50,7 @@ settings! {
         lift: RawLift;
         wind_from: PrintedText;
         extras: List<RawExtra>;
+        order_lines: List<RawOrderLine>;
         options: List<RawOption>;
         price: RawPrice;
         rules: GivenRules;
@@ -438,11 +439,39 @@ settings! {
 }
 
 settings! {
+    /// Goods for this job alone.
+    pub(crate) struct RawOrderLine = "an order line" {
+        item: PrintedText, needed "white fascia board along the front";
+        article: PrintedText;
+        count: u32, within GOODS;
+        supply: SuppliedBy;
+    }
+}
+
+/// Who supplies goods.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SuppliedBy {
+    /// The firm buys them.
+    Us,
+    /// The customer does.
+    Customer,
+}
+
+impl Word for SuppliedBy {
+    const WHAT: &'static str = "who supplies it";
+    fn parse(text: &str) -> Result<SuppliedBy, Wrong> {
+        choose(text, SuppliedBy::WHAT, &[("us", SuppliedBy::Us), ("customer", SuppliedBy::Customer)])
+    }
+}
+
+settings! {
     /// An alternative.
     pub(crate) struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
         change: Unread;
         without: RawWithout;
+        one_of: OneOrMany<PrintedText>;
+        needs: OneOrMany<PrintedText>;
         show: Show;
     }
 }
@@ -451,7 +480,10 @@ settings! {
     /// What an option leaves out, by name.
     pub(crate) struct RawWithout = "`without`" {
         extras: List<PrintedText>;
+        order_lines: List<PrintedText>;
+        roofs: List<PrintedText>;
         holes: List<PrintedText>;
+        patches: List<PrintedText>;
         notes: List<PrintedText>;
         exclusions: List<PrintedText>;
     }

@@ -12,6 +12,7 @@ pub mod insulation;
 pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
+pub mod noggins;
 pub mod openings;
 pub mod over_deck;
 pub mod parapets;

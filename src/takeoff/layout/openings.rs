@@ -8,12 +8,12 @@
 use super::deck::{DeckFrame, joist_lines};
 use super::falls::raised_by;
 use super::shape::{HoleShape, RoofShape};
-use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan};
-use crate::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
+use super::timber::{OpeningTimber, OpeningTimbers, TimberBar, TimberKind, TimberPlan, cut_from};
+use crate::cutting::Demand;
 use crate::geometry::region::{Bounds, bounds_of};
 use crate::model::products::Stock;
 use crate::model::shape::DeckAction;
-use crate::model::{HoleForm, Length, Point, Problem, Products, Roof, Rules, Section, SettingPath};
+use crate::model::{HoleForm, Length, Point, Problem, Products, Role, Roof, Rules, Section, SettingPath};
 use std::collections::BTreeMap;
 
 /// The new timber of a roof's openings.
@@ -28,9 +28,11 @@ pub fn timbers(
 ) -> Result<OpeningTimbers, Vec<Problem>> {
     let mut all = OpeningTimbers::default();
     let mut problems = Vec::new();
+    let cut = roof.holes.iter().any(|hole| hole.timber.trimmers.is_some());
+    let joists = if cut { joists(shape, roof) } else { Vec::new() };
     for (n, (hole, laid)) in roof.holes.iter().zip(&shape.holes).enumerate() {
         if let Some(section) = hole.timber.trimmers {
-            match Opening::of(shape, roof, rules, (n, laid), section) {
+            match Opening::of((shape, roof), &joists, rules, (n, laid), section) {
                 Ok(opening) => opening.trimmed(&mut all),
                 Err(problem) => problems.push(problem),
             }
@@ -40,6 +42,16 @@ pub fn timbers(
         }
     }
     if problems.is_empty() { Ok(all) } else { Err(problems) }
+}
+
+/// The joists in the deck's own axes, each from its lower end.
+fn joists(shape: &RoofShape, roof: &Roof) -> Vec<(Point, Point)> {
+    let frame = DeckFrame::of(shape, roof);
+    let upright = |(a, b): (Point, Point)| {
+        let (a, b) = (frame.inside(a), frame.inside(b));
+        if a.y <= b.y { (a, b) } else { (b, a) }
+    };
+    joist_lines(shape, roof).into_iter().map(upright).collect()
 }
 
 fn kerb(
@@ -58,11 +70,11 @@ fn kerb(
         return Err(Problem::fault(path, fault, "check the size of the hole, which is to the outside of its kerb"));
     }
     let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
-    let raised = |a: Point, b: Point| {
-        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (a, b));
+    let raised = |&p: &Point| {
+        let (firring, thickness, over) = raised_by(shape, roof, rules, board, (p, p));
         firring + thickness + over
     };
-    let high = laid.ring.iter().map(|&p| raised(p, p)).max().unwrap_or_default();
+    let high = laid.ring.iter().map(raised).max().unwrap_or_default();
     let (up, ripped) = (rules.mat_return.kerb, rules.mat_return.kerb + high);
     if section.width < ripped {
         let fault = format!(
@@ -92,7 +104,7 @@ fn kerb(
 /// An opening in the deck's own axes, with the joists to either side of it.
 struct Opening<'a> {
     frame: DeckFrame,
-    joists: Vec<(Point, Point)>,
+    joists: &'a [(Point, Point)],
     hole: usize,
     section: Section,
     rules: &'a Rules,
@@ -104,8 +116,8 @@ struct Opening<'a> {
 
 impl<'a> Opening<'a> {
     fn of(
-        shape: &RoofShape,
-        roof: &Roof,
+        (shape, roof): (&RoofShape, &Roof),
+        joists: &'a [(Point, Point)],
         rules: &'a Rules,
         (hole, laid): (usize, &HoleShape),
         section: Section,
@@ -119,11 +131,6 @@ impl<'a> Opening<'a> {
         let frame = DeckFrame::of(shape, roof);
         let corners = bounds_of(laid.ring.iter().map(|&p| frame.inside(p)));
         let Some(Bounds { least, most }) = corners else { return Err(no_room(laid, path, "it has no size")) };
-        let upright = |&(a, b): &(Point, Point)| {
-            let (a, b) = (frame.inside(a), frame.inside(b));
-            if a.y <= b.y { (a, b) } else { (b, a) }
-        };
-        let joists: Vec<(Point, Point)> = joist_lines(shape, roof).iter().map(upright).collect();
         let out = section.thickness.as_mm() * (i64::from(rules.trimmer_plies) - 1);
         let past = |j: &&(Point, Point)| j.0.y <= least.y - out && j.1.y >= most.y + out;
         let before = joists.iter().filter(past).filter(|j| j.0.x <= least.x).max_by_key(|j| j.0.x);
@@ -206,7 +213,7 @@ fn side_places(gap: i64, t: i64, plies: i64) -> Vec<i64> {
         0 => Vec::new(),
         _ if gap <= t => vec![t],
         _ if 2 * gap < 3 * t => vec![gap],
-        _ => (0..plies).map(|ply| gap + t / 2 - ply * t).filter(|place| 2 * place >= 2 * t).collect(),
+        _ => (0..plies).map(|ply| gap + t / 2 - ply * t).filter(|place| *place >= t).collect(),
     }
 }
 
@@ -249,28 +256,22 @@ pub fn plans(
 
 fn plan(section: Section, mut pieces: Vec<(usize, OpeningTimber)>, sold: &[Stock], kerf: Length) -> Option<TimberPlan> {
     pieces.sort_by_key(|(roof, p)| (std::cmp::Reverse(p.length), *roof, p.hole, p.kind, p.from, p.to));
-    let demands: Vec<Demand> = pieces
-        .chunk_by(|a, b| a.1.length == b.1.length)
-        .map(|same| Demand { length: same[0].1.length, count: same.len() as u32 })
-        .collect();
-    let priced = sold.iter().all(|s| s.pence.is_some_and(|p| p > 0));
-    let cost = |s: &Stock| s.pence.filter(|_| priced).unwrap_or(s.length.as_mm().unsigned_abs());
-    let stock: Option<Vec<StockLength>> = sold
-        .iter()
-        .map(|s| Some(StockLength { length: s.length, cost: u32::try_from(cost(s)).ok().filter(|&c| c > 0)? }))
-        .collect();
-    let cut = cut_stock(&demands, &stock?, kerf, RUN_EFFORT).ok()?;
-    let mut waiting: BTreeMap<Length, std::collections::VecDeque<(usize, OpeningTimber)>> = BTreeMap::new();
-    pieces.into_iter().for_each(|p| waiting.entry(p.1.length).or_default().push_back(p));
+    let alike = |a: &(usize, OpeningTimber), b: &(usize, OpeningTimber)| a.1.length == b.1.length;
+    let demands: Vec<Demand> =
+        pieces.chunk_by(alike).map(|same| Demand { length: same[0].1.length, count: same.len() as u32 }).collect();
+    let cut = cut_from(&demands, sold, kerf)?;
+    let mut waiting: Vec<_> = pieces.chunk_by(alike).map(<[_]>::iter).collect();
     let mut bars = Vec::new();
-    for pattern in &cut.patterns {
+    for pattern in &cut.plan.patterns {
         for _ in 0..pattern.times {
-            let wanted = pattern.pieces.iter().flat_map(|&(d, n)| vec![demands[d].length; n as usize]);
-            let pieces = wanted.filter_map(|length| waiting.get_mut(&length)?.pop_front()).collect();
+            let mut pieces = Vec::new();
+            for &(demand, n) in &pattern.pieces {
+                pieces.extend(waiting[demand].by_ref().take(n as usize));
+            }
             bars.push(TimberBar { stock: sold[pattern.stock].length, pieces });
         }
     }
-    Some(TimberPlan { in_pence: priced, section, bars, proof: cut.proof })
+    Some(TimberPlan { in_pence: cut.in_pence, section, bars, proof: cut.plan.proof })
 }
 
 fn too_long(roof: &Roof, piece: &OpeningTimber, longest: Length) -> Problem {
@@ -286,9 +287,8 @@ fn too_long(roof: &Roof, piece: &OpeningTimber, longest: Length) -> Problem {
             piece.section
         ),
         format!(
-            "add an article with `role: sawn.{}x{}` and its `length` to the price book, or have it done by others",
-            piece.section.thickness.as_mm(),
-            piece.section.width.as_mm()
+            "add an article with `role: {}` and its `length` to the price book, or have it done by others",
+            Role::Sawn(piece.section)
         ),
     )
 }

@@ -2,7 +2,8 @@
 //!
 //! Made by `openings`; read by lines, drawings and the cut list. Pieces are in the plan's own coordinates, lengths as cut.
 
-use crate::cutting::Proof;
+use crate::cutting::{Demand, Proof, RUN_EFFORT, StockLength, StockPlan, cost_in_words, cut_stock};
+use crate::model::products::Stock;
 use crate::model::{Length, Point, Section};
 use std::collections::BTreeMap;
 
@@ -89,4 +90,34 @@ pub struct TimberPlan {
     pub bars: Vec<TimberBar>,
     /// Proof that no lengths cost less, or the gap.
     pub proof: Proof,
+}
+
+impl TimberPlan {
+    /// What a plan costs, in the measure of the proof.
+    pub fn cost_in_words(&self, figure: i64) -> String {
+        timber_cost(figure, self.in_pence)
+    }
+}
+
+/// What timber costs, in pence or in millimetres bought, as its proof counts.
+pub fn timber_cost(figure: i64, in_pence: bool) -> String {
+    if in_pence { cost_in_words(figure, true) } else { Length::mm(figure).to_string() }
+}
+
+/// A plan of fixed pieces, and whether its proof counts pence (else millimetres bought).
+pub(crate) struct TimberCut {
+    pub in_pence: bool,
+    pub plan: StockPlan,
+}
+
+/// What the pieces are cut from at the least cost: in pence where every length sold has a price, else in millimetres
+/// bought. `None` where they cannot be cut from these.
+pub(crate) fn cut_from(demands: &[Demand], sold: &[Stock], kerf: Length) -> Option<TimberCut> {
+    let in_pence = sold.iter().all(|s| s.pence.is_some_and(|p| p > 0));
+    let cost = |s: &Stock| s.pence.filter(|_| in_pence).unwrap_or(s.length.as_mm().unsigned_abs());
+    let stock: Option<Vec<StockLength>> = sold
+        .iter()
+        .map(|s| Some(StockLength { length: s.length, cost: u32::try_from(cost(s)).ok().filter(|&c| c > 0)? }))
+        .collect();
+    Some(TimberCut { in_pence, plan: cut_stock(demands, &stock?, kerf, RUN_EFFORT).ok()? })
 }

@@ -4,8 +4,7 @@
 //! each joint of timbers that lie side by side, there in two rows.
 
 use super::line::{Line, Need, Share, Step, Unit};
-use super::trim_lines::proof_of;
-use super::working::{count, formula, line, measured, rule, sum};
+use super::working::{by_stock, count, formula, line, measured, proven, rule, sum};
 use crate::model::{Length, LineId, Role, Rules};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers, TimberKind, TimberPlan};
@@ -92,35 +91,30 @@ fn hangers(of: &OpeningTimbers) -> Vec<Step> {
     steps
 }
 
-/// So many along a length: one at each end, no further apart than the rule.
-fn along(length: Length, rules: &Rules) -> usize {
-    length.pieces_of(rules.timber_fixing.max(Length::mm(1))) as usize + 1
-}
-
 /// Two rows along each joint between timbers that lie side by side.
 fn joined(of: &OpeningTimbers, rules: &Rules) -> Vec<Step> {
-    let each = |length: Length| 2 * along(length, rules);
-    let same = |(&length, &n): (&Length, &usize)| {
-        let words = format!("joints of {length}, two rows: {n} × 2 × {}", along(length, rules));
-        formula(words, count(n * each(length)), Unit::Each)
-    };
-    let mut steps = vec![rule("timber_fixing", rules.timber_fixing)];
-    steps.extend(of.joints.iter().map(same));
-    steps.push(sum("", &of.joints.iter().map(|(&l, &n)| count(n * each(l))).collect::<Vec<_>>(), Unit::Each));
+    let (mut steps, mut terms) = (vec![rule("timber_fixing", rules.timber_fixing)], Vec::new());
+    for (length, &n) in &of.joints {
+        let row = length.places(rules.timber_fixing);
+        let screws = count(n) * Decimal::from(2 * row);
+        steps.push(formula(format!("joints of {length}, two rows: {n} × 2 × {row}"), screws, Unit::Each));
+        terms.push(screws);
+    }
+    steps.push(sum("", &terms, Unit::Each));
     steps
 }
 
 /// Along each side of a kerb, down into what it stands on, and two in each of its corners.
 fn fixed(of: &OpeningTimbers, rules: &Rules) -> Vec<Step> {
-    let kerbs: Vec<&OpeningTimber> = of.of_kerbs(true).collect();
-    let mut terms: Vec<Decimal> = kerbs.iter().map(|k| count(along(k.length, rules))).collect();
+    let (mut steps, mut terms) = (vec![rule("timber_fixing", rules.timber_fixing)], Vec::new());
+    for kerb in of.of_kerbs(true) {
+        let screws = Decimal::from(kerb.length.places(rules.timber_fixing));
+        steps.push(measured(format!("screws along {}", kerb.length), screws, Unit::Each));
+        terms.push(screws);
+    }
     let corners = of.kerbs.len() * 4;
-    let mut steps = vec![rule("timber_fixing", rules.timber_fixing)];
-    steps.extend(
-        kerbs.iter().map(|k| measured(format!("screws along {}", k.length), count(along(k.length, rules)), Unit::Each)),
-    );
-    steps.push(formula(format!("two in each corner: {corners} × 2"), count(corners * 2), Unit::Each));
     terms.push(count(corners * 2));
+    steps.push(formula(format!("two in each corner: {corners} × 2"), count(corners * 2), Unit::Each));
     steps.push(sum("", &terms, Unit::Each));
     steps
 }
@@ -130,14 +124,16 @@ pub fn bought_lines(plans: &[TimberPlan], laid: &[RoofLayout], rules: &Rules) ->
     let (mut steps, mut terms, mut needs) = (vec![rule("kerf", rules.kerf)], Vec::new(), Vec::new());
     let mut work = WorkKind::NewKerb;
     for plan in plans {
-        let mut by_length: BTreeMap<Length, usize> = BTreeMap::new();
-        plan.bars.iter().for_each(|b| *by_length.entry(b.stock).or_default() += 1);
         let shares = shares(plan, laid);
         if shares.iter().any(|s| s.work == WorkKind::Trimmers) {
             work = WorkKind::Trimmers;
         }
-        steps.push(Step::Note(format!("{}: {}", plan.section, proof_of(&plan.proof, plan.in_pence))));
-        for (&length, &n) in &by_length {
+        steps.push(Step::Note(format!(
+            "{}: {}",
+            plan.section,
+            proven(&plan.proof, |figure| plan.cost_in_words(figure))
+        )));
+        for (length, n) in by_stock(plan.bars.iter().map(|b| b.stock)) {
             steps.push(measured(format!("{} in lengths of {length}", plan.section), count(n), Unit::Each));
             terms.push(count(n));
             needs.push(Need {
