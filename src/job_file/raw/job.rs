@@ -457,13 +457,6 @@ pub(crate) enum SuppliedBy {
     Customer,
 }
 
-impl Word for SuppliedBy {
-    const WHAT: &'static str = "who supplies it";
-    fn parse(text: &str) -> Result<SuppliedBy, Wrong> {
-        choose(text, SuppliedBy::WHAT, &[("us", SuppliedBy::Us), ("customer", SuppliedBy::Customer)])
-    }
-}
-
 settings! {
     /// An alternative.
     pub(crate) struct RawOption = "an option" {
@@ -540,6 +533,7 @@ settings! {
 
 choice! {
     LinesBy = "how the price is parted into lines" { "by part" => LinesBy::Part, "by roof" => LinesBy::Roof }
+    SuppliedBy = "who supplies it" { "us" => SuppliedBy::Us, "customer" => SuppliedBy::Customer }
     Show = "how an option is shown" { "difference" => Show::Difference, "total" => Show::Total }
 }
 

@@ -3,8 +3,8 @@
 use super::told::{Told, explain};
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
-    RawClaim, RawConditions, RawCustomer, RawDelivery, RawExtra, RawJob, RawOption, RawPhoto, RawPrice, RawQuote,
-    RawSite, RawStage, RawStrip, RawWithout,
+    RawClaim, RawConditions, RawCustomer, RawDelivery, RawExtra, RawJob, RawOption, RawOrderLine, RawPhoto, RawPrice,
+    RawQuote, RawSite, RawStage, RawStrip, RawWithout,
 };
 
 explain! {
@@ -27,6 +27,7 @@ explain! {
         lift: "How packs are lifted.", "the check of packs and boards against the lifting filter, and in how many drops the order comes", "the firm file's, or else the most careful figures", "{zones: [elbow to knuckle], reach: close, column: men}";
         wind_from: "The edge from which the wind mostly comes.", "the order in which the strips of mat are laid", "the wind is left out", "front";
         extras: "What is sold beside the roof.", "the price, and a line in the quote", "nothing is sold beside the roof", "[{item: New fascia board, cost: 96.40}]";
+        order_lines: "Goods for this job alone that no rule counts: a fascia board, a rooflight.", "order, price and quote, and what is looked at on site; what the customer supplies is told alone", "nothing besides what the roof takes", "[{item: white fascia board, article: own.fascia-225, count: 2}]";
         options: "The same job with a small change, priced anew.", "the quote shows what each adds or saves, with a box to tick", "no alternative is offered", "[{name: Green topcoat, change: {roofs: {all: {topcoat: {colour: green}}}}}]";
         price: "What was agreed of the price, or the margin of this job alone.", "the total, and how it is shown", "the firm file's margin makes the price", "{discount: 5 %, because: second roof in one year}";
         rules: "Rules that hold for this job alone.", "whatever the rule changes; the firm's own sheet shows what each costs", "the firm's rules hold", "{nail_spacing: 120 mm}";
@@ -78,14 +79,25 @@ explain! {
         provisional: "Whether nobody can size it yet.", "shown as a provisional sum, in no total", "no", "yes";
         in_total: "Whether a provisional sum is in the total.", "the total", "no for a provisional sum, yes for all else", "yes";
     }
+    RawOrderLine {
+        item: "What it is, as customer and crew read it.", "quote, method statement, and the name in the price", "", "";
+        article: "The role that the price book gives it, of the family `own.`.", "the line of the order, its price and weight", "needed for what you buy", "own.fascia-225";
+        count: "How many of it.", "the order and the price", "one", "2";
+        supply: "Who supplies it.", "with `customer` it is on no order and in no price, and the quote asks for it", "us", "customer";
+    }
     RawOption {
         name: "What the customer reads.", "a line of the quote, with a box to tick", "", "";
         change: "The settings that change, as they stand in the job; roofs and holes by their names, `all` for every one.", "the option's price: the roof is laid out and priced anew", "give `change` or `without`", "{roofs: {all: {laminate: {mat: 600}}}}";
         without: "What of the job's lists the option leaves out, by name.", "the option's price", "nothing is left out", "{extras: [New fascia board]}";
+        one_of: "A word that several options share: of them only one can be taken.", "the totals of what can be had together, and the words beside the option", "it can be had with every other", "colour";
+        needs: "Options that it can only be taken with, by their names.", "its price, which is beside theirs, and the totals", "it can be had alone", "Heavier mat";
         show: "Whether its price is shown as a difference or as a total.", "the quote", "difference", "total";
     }
     RawWithout {
         extras: "Extras that it leaves out.", "the option's price", "none", "[New fascia board]";
+        order_lines: "Order lines that it leaves out, by their `item`.", "the option's price", "none", "[white fascia board]";
+        roofs: "Roofs that it leaves out.", "layout and price of the option", "none", "[Porch]";
+        patches: "Patches that it leaves out.", "layout and price of the option", "none", "[split by the wall]";
         holes: "Holes that it leaves out.", "layout and price of the option", "none", "[rooflight]";
         notes: "Notes that it leaves out, word for word.", "what the quote says beside the option", "none", "[The rooflight stays in place.]";
         exclusions: "Exclusions that it leaves out, word for word.", "what the quote says beside the option", "none", "[Painting]";

@@ -239,7 +239,10 @@ impl Keys {
             self.keep(Explained {
                 file: self.file,
                 path: here.clone(),
-                purpose: format!("{}.", crate::model::words::capital(what)),
+                purpose: match rule.name.starts_with("hours_") {
+                    true => format!("Hours for this: {what}."),
+                    false => format!("{}.", crate::model::words::capital(what)),
+                },
                 changes: "",
                 without: rule.usual.clone(),
                 example: rule.usual.clone(),
