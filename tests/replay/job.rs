@@ -338,6 +338,15 @@ fn random_jobs_are_laid_bought_and_worked_without_a_fault() {
     roofs::assert_none_wrong(&roofs::wrong(1..count + 1, |seed| replay(seed, &demo)), count);
 }
 
+/// Two roofs 550 mm deep whose way off is a side of 146 mm: over so narrow a one a man goes sideways, and it is told.
+#[test]
+fn a_way_off_narrower_than_a_man_may_be_called_a_squeeze() {
+    let demo = work(&request("kitchen-extension"));
+    for seed in [11_921, 20_718] {
+        assert_eq!(replay(seed, &demo), Vec::<String>::new(), "seed {seed}");
+    }
+}
+
 #[test]
 fn most_random_jobs_are_not_refused() {
     let demo = work(&request("kitchen-extension"));
