@@ -5,12 +5,14 @@
 //! functions, so that an option cannot be priced otherwise than the job.
 
 use crate::checks::{self, Checked};
-use crate::model::{Job, Level, Problem, Products, Rules};
+use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, limits};
+use crate::pricing::options::{self, Choices, CombinationTotal};
 use crate::pricing::terms::{AgreedPrice, Agreement};
-use crate::pricing::{self, Alternative, JobMoney, Money, OptionPrice, PriceBook, Pricing, Terms};
+use crate::pricing::{self, JobMoney, Money, OptionPrice, OptionTotals, PriceBook, Pricing, Terms};
 use crate::programme::{self, Programme};
 use crate::takeoff::{self, TakeOff};
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::thread;
 use time::Date;
 
@@ -122,51 +124,156 @@ pub fn rule_costs(
     own.iter().map(without).collect()
 }
 
-/// The options of a job with their prices, and the warnings that only an option brings.
+/// The options of a job with their prices, what they come to together, and the warnings that only they bring.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PricedOptions {
     /// One an alternative, in their order.
     pub options: Vec<OptionPrice>,
+    /// What they come to together.
+    pub totals: OptionTotals,
     /// Warnings, each with the option's name.
     pub notices: Vec<Problem>,
 }
 
-/// Prices every alternative, side by side. `base` is the job as it stands, priced, which is `laid` out; `known` are its
-/// warnings, which are not told again. A total that was agreed for the job as it stands takes as much off every
-/// alternative.
+/// One job with options taken, to be priced.
+struct Tried<'a> {
+    taken: Vec<usize>,
+    job: &'a Job,
+    money: &'a JobMoney,
+    whose: String,
+    places: &'a [(SettingPath, SettingPath)],
+}
+
+/// Prices every alternative, and every set of them that can be had, side by side. `base` is the job as it stands, priced,
+/// which is `laid` out; `known` are its warnings, which are not told again. A total that was agreed for the job as it
+/// stands takes as much off every alternative.
 ///
 /// # Errors
 /// Everything that keeps an option from being laid out or priced, each with the option's name.
 pub fn price_options(
     base: &Pricing,
     laid: (&Job, &TakeOff),
-    alternatives: &[Alternative],
+    choices: Choices<'_>,
     office: Office<'_>,
     known: &[Problem],
 ) -> Result<PricedOptions, Vec<Problem>> {
+    let alone = choices.options.iter().enumerate().map(|(n, a)| Tried {
+        taken: a.taken(n),
+        job: &a.job,
+        money: &a.money,
+        whose: options::whose(&[&a.label]),
+        places: &a.places,
+    });
+    let combined = choices.together.combined.iter().map(|c| Tried {
+        taken: c.taken.clone(),
+        job: &c.job,
+        money: &c.money,
+        whose: c.whose.clone(),
+        places: &c.places,
+    });
+    let tried: Vec<Tried<'_>> = alone.chain(combined).collect();
     let taken_off = base.asked - base.total;
-    let results: Vec<_> = match alternatives {
-        [] => Vec::new(),
-        [one] => vec![total(one, taken_off, laid, office)],
-        many => thread::scope(|scope| {
-            let start = |a| scope.spawn(move || total(a, taken_off, laid, office));
-            let threads: Vec<_> = many.iter().map(start).collect();
-            threads.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
-        }),
-    };
-    let (mut priced, mut faults) = (PricedOptions::default(), Vec::new());
-    for (alternative, result) in alternatives.iter().zip(results) {
+    let results = side_by_side(&tried, |one| total(one, taken_off, laid, office));
+    let mut known: Vec<Problem> = known.to_vec();
+    let mut totals: BTreeMap<&[usize], Money> = BTreeMap::from([(&[][..], base.total)]);
+    let (mut notices, mut faults) = (Vec::new(), Vec::new());
+    for (one, result) in tried.iter().zip(results) {
+        let tell = |p| options::told(&one.whose, one.places, p);
         match result {
-            Ok((total, notices)) => {
-                let Alternative { label, show, words, .. } = alternative.clone();
-                priced.options.push(OptionPrice { label, show, words, total, difference: total - base.total });
-                let new = notices.into_iter().filter(|p| p.level == Level::Warning && !known.contains(p));
-                priced.notices.extend(new.map(|p| alternative.tell(p)));
+            Ok((total, remarks)) => {
+                totals.insert(&one.taken, total);
+                let new = |p: &Problem| p.level == Level::Warning && !known.contains(p);
+                let new: Vec<Problem> = remarks.into_iter().filter(new).collect();
+                notices.extend(new.iter().cloned().map(tell));
+                // What an option alone warns of is not told again of several.
+                if one.taken.len() == 1 {
+                    known.extend(new);
+                }
             }
-            Err(problems) => faults.extend(problems.into_iter().map(|p| alternative.tell(p))),
+            Err(problems) => faults.extend(problems.into_iter().map(tell)),
         }
     }
-    if faults.is_empty() { Ok(priced) } else { Err(faults) }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let label = |n: &usize| choices.options.get(*n).map(|a| a.label.clone());
+    let priced = choices.options.iter().enumerate().map(|(n, a)| {
+        let total_of = |taken: &[usize]| totals.get(taken).copied().unwrap_or(base.total);
+        let total = total_of(&a.taken(n));
+        OptionPrice {
+            label: a.label.clone(),
+            show: a.show,
+            words: a.words.clone(),
+            total,
+            difference: total - total_of(&a.needs),
+            needs: a.needs.iter().filter_map(label).collect(),
+            excludes: a.excludes.iter().filter_map(label).collect(),
+        }
+    });
+    let options: Vec<OptionPrice> = priced.collect();
+    let (totals, unlike) = together(base.total, &options, choices, &totals);
+    notices.extend(unlike);
+    Ok(PricedOptions { options, totals, notices })
+}
+
+/// What options come to together, from the totals that were priced; with what the firm should know of it.
+fn together(
+    base: Money,
+    options: &[OptionPrice],
+    choices: Choices<'_>,
+    totals: &BTreeMap<&[usize], Money>,
+) -> (OptionTotals, Option<Problem>) {
+    let permitted = &choices.together.permitted;
+    let total_of = |taken: &[usize]| totals.get(taken).copied();
+    match permitted.len() {
+        _ if options.is_empty() => (OptionTotals::NoOption, None),
+        0 => {
+            let most = limits::COMBINATIONS.most;
+            let fault = format!(
+                "the options can be had together in more than {most} ways, which are not all priced: the quote asks the \
+                 customer to ask for the total of several"
+            );
+            (OptionTotals::Unknown, Some(Problem::warning(["options"], fault, FEWER)))
+        }
+        few if few <= limits::TOTALS.most => {
+            let each = permitted
+                .iter()
+                .filter_map(|taken| Some(CombinationTotal { taken: taken.clone(), total: total_of(taken)? }));
+            (OptionTotals::Each(each.collect()), None)
+        }
+        _ => {
+            let sum = |taken: &[usize]| base + taken.iter().filter_map(|n| Some(options.get(*n)?.difference)).sum();
+            let unlike = permitted.iter().find(|taken| total_of(taken) != Some(sum(taken)));
+            let Some(taken) = unlike else { return (OptionTotals::AddUp, None) };
+            let labels: Vec<&str> = taken.iter().filter_map(|n| Some(options.get(*n)?.label.as_str())).collect();
+            let fault = format!(
+                "{} come to {}, where what each adds comes to {}: the quote asks the customer to ask for the total of several",
+                options::whose(&labels),
+                total_of(taken).unwrap_or(base),
+                sum(taken)
+            );
+            (OptionTotals::Unknown, Some(Problem::warning(["options"], fault, FEWER)))
+        }
+    }
+}
+
+/// How a quote comes to list every total.
+const FEWER: &str = "up to 8 totals are listed, that without an option among them: let options exclude one another \
+                     (`one_of: colour`), or keep those that matter";
+
+/// Does the same to every one, on as many threads as there are processors; results in their order.
+fn side_by_side<T: Sync, R: Send>(all: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let threads = thread::available_parallelism().map_or(1, usize::from).min(all.len());
+    if threads <= 1 {
+        return all.iter().map(work).collect();
+    }
+    let part = |first: usize| all.iter().skip(first).step_by(threads).map(&work).collect::<Vec<R>>();
+    let parts: Vec<Vec<R>> = thread::scope(|scope| {
+        let started: Vec<_> = (0..threads).map(|first| scope.spawn(move || part(first))).collect();
+        started.into_iter().map(|t| t.join().expect("pricing never panics")).collect()
+    });
+    let mut parts: Vec<_> = parts.into_iter().map(Vec::into_iter).collect();
+    (0..all.len()).filter_map(|n| parts.get_mut(n % threads)?.next()).collect()
 }
 
 /// The sums of an alternative; of a job whose total was agreed the same sum is off it.
@@ -180,16 +287,16 @@ fn with_sum_off(money: &JobMoney, sum: Money) -> Cow<'_, JobMoney> {
     }
 }
 
-/// The total of one alternative, with what its layers remark.
+/// The total of a job with options taken, with what its layers remark.
 fn total(
-    alternative: &Alternative,
+    tried: &Tried<'_>,
     taken_off: Money,
     laid: (&Job, &TakeOff),
     office: Office<'_>,
 ) -> Result<(Money, Vec<Problem>), Vec<Problem>> {
-    let laid = lay_out_beside(Some(laid), &alternative.job, office.rules, office.products)?;
-    let money = with_sum_off(&alternative.money, taken_off);
-    let Estimate { programme, pricing } = estimate(&alternative.job, &money, &laid, office)?;
+    let laid = lay_out_beside(Some(laid), tried.job, office.rules, office.products)?;
+    let money = with_sum_off(tried.money, taken_off);
+    let Estimate { programme, pricing } = estimate(tried.job, &money, &laid, office)?;
     let remarks = laid.notices().chain(&programme.notices).chain(&pricing.notices).cloned().collect();
     Ok((pricing.total, remarks))
 }

@@ -286,6 +286,16 @@ fn offcuts_of_one_run_serve_another() {
     assert_eq!(longest_offcut(&plan), mm(2100));
 }
 
+/// A group is cut as it was when it was asked whether it can be: of two runs of one length the one that may be joined comes in
+/// its place. 2245 and 1494 and one of 407 may not be joined; all six are 5774 of the 5955 that two lengths give with a lap.
+#[test]
+fn runs_of_one_length_that_may_and_may_not_be_joined_come_out_of_two_lengths() {
+    let run = |(length, single)| RunWanted { length: mm(length), single };
+    let wanted = [(2245, true), (1494, true), (837, false), (407, false), (407, true), (384, false)].map(run);
+    let joining = Joining { lap: mm(45), shortest: mm(100), extra_laps: 3, kerf: mm(0) };
+    assert_eq!(joined(&wanted, &[(3000, None)], &joining).bars.len(), 2);
+}
+
 #[test]
 fn a_rest_too_short_to_be_a_piece_is_made_longer() {
     // 3100 + 50 is 2850 and 300, never 3000 and 150.

@@ -55,10 +55,10 @@ pub fn work(request: &Request) -> Demo {
     let holidays = &loaded.firm.as_ref().unwrap().holidays;
     let office = Office { rules: &loaded.rules, products: &loaded.products, books: &loaded.books, terms, holidays };
     let Estimate { programme, pricing } = estimate(&loaded.job, &loaded.job_money, &laid, office).unwrap();
-    let options = price_options(&pricing, (&loaded.job, &laid.take_off), &loaded.options, office, &[]).unwrap().options;
+    let priced = price_options(&pricing, (&loaded.job, &laid.take_off), loaded.choices(), office, &[]).unwrap();
     let LaidOut { take_off, checked } = laid;
     let findings = checked.findings;
-    let pricing = pricing.with_options(options);
+    let pricing = pricing.with_options(priced.options, priced.totals);
     Demo { loaded, take_off, findings, programme, pricing }
 }
 

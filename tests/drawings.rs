@@ -853,6 +853,7 @@ fn drawings() -> Vec<(String, Scene)> {
     let gutter = desk.job.roofs[0].outline.edges[0].gutter.as_ref();
     for finish in Finish::ALL {
         let build = Build {
+            kerb: None,
             rules: &desk.rules,
             board: Length::mm(18),
             over: None,
@@ -964,6 +965,7 @@ fn a_key_explains_what_is_drawn_and_nothing_else() {
 fn section(finish: Finish, change: impl FnOnce(&mut Build<'_>)) -> (Scene, String) {
     let desk = kitchen();
     let mut build = Build {
+        kerb: None,
         rules: &desk.rules,
         board: Length::mm(18),
         over: None,

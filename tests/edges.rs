@@ -180,6 +180,7 @@ fn the_mat_goes_as_far_up_the_slope_as_the_edge_says() {
 fn the_section_under_tiles_shows_every_layer_between_rafters_and_tiles() {
     let rules = Rules::default();
     let build = Build {
+        kerb: None,
         box_gutter: None,
         rules: &rules,
         board: mm(18),
@@ -337,6 +338,7 @@ fn the_mat_goes_up_to_the_sill_and_in_under_it() {
 fn the_section_under_a_sill_says_what_is_left_and_what_stands_there() {
     let rules = Rules::default();
     let build = Build {
+        kerb: None,
         box_gutter: None,
         rules: &rules,
         board: mm(18),

@@ -9,7 +9,9 @@ use crate::support::{asked, built_in_words, laid_out, lean_to, mm};
 use wetout::documents::views::QuoteView;
 use wetout::documents::{DocumentKind, method, quote};
 use wetout::job_file::load;
-use wetout::model::{Level, Problem, RoofFall};
+use wetout::model::products::Stock;
+use wetout::model::{Length, Level, Problem, Products, Role, RoofFall};
+use wetout::takeoff::Need;
 use wetout::takeoff::layout::falls::heights;
 use wetout::works::{Doer, WorkKind};
 
@@ -240,6 +242,26 @@ fn a_noggin_longer_than_what_is_sold_is_jointed_over_a_short_one_from_the_neares
     // Nothing of 50 mm reaches from a joist to the edge.
     let refused = laid_with(&odd_width("spacing: 400 mm"), "timber.noggin", 50).unwrap_err();
     assert!(refused[0].fault.contains("takes a noggin of 400 mm, the longest sold is 50 mm"), "{refused:?}");
+}
+
+/// By hand: 18 joist spaces of 500 at the front and at the back are 36 noggins, 18 m, five lengths of 3.6 m to the
+/// millimetre; but a length gives seven, so that six are bought. With lengths of 4 m, which give eight, it is five.
+#[test]
+fn noggins_are_bought_by_what_a_length_gives() {
+    let nine =
+        lean_to("", "", "").replace("width: 6.0 m", "width: 9.0 m").replace("spacing: 400 mm", "spacing: 500 mm");
+    let loaded = load(&asked(&nine)).unwrap();
+    let needed = |stock: Option<i64>| {
+        let noggins = stock.map(|mm| vec![Stock { length: Length::mm(mm), pence: None }]);
+        let products = Products { noggins, ..loaded.products.clone() };
+        let laid = wetout::takeoff::take_off(&loaded.job, &loaded.rules, &products).unwrap();
+        let of = |need: &&Need| need.role == Role::Noggin;
+        let [need] = laid.needs.iter().filter(of).collect::<Vec<_>>()[..] else { panic!("{:?}", laid.needs) };
+        (need.size.map(Length::as_mm), need.quantity.normalize().to_string())
+    };
+    assert_eq!(needed(None), (None, "18".into()));
+    assert_eq!(needed(Some(3600)), (Some(3600), "21.6".into()));
+    assert_eq!(needed(Some(4000)), (Some(4000), "20".into()));
 }
 
 /// Every noggin is a dark bar inside the deck, which no outline covers and which no grey printer takes for a board.

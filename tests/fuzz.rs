@@ -295,11 +295,11 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources) {
         Err(problems) => return (problems, sources),
     };
     let laid_out = (&loaded.job, &laid.take_off);
-    let options = match price_options(&estimated.pricing, laid_out, &loaded.options, office, &[]) {
-        Ok(options) => options.options,
+    let priced = match price_options(&estimated.pricing, laid_out, loaded.choices(), office, &[]) {
+        Ok(priced) => priced,
         Err(problems) => return (problems, sources),
     };
-    let pricing = estimated.pricing.with_options(options);
+    let pricing = estimated.pricing.with_options(priced.options, priced.totals);
     let whole = WholeJob {
         job: &loaded.job,
         firm,
@@ -365,6 +365,7 @@ fn a_worker() {
             firm: Some(folder.join("firm.yaml")),
             prices: vec![folder.join("prices.yaml")],
             date: None,
+            without_options: false,
         };
         let begun = CpuTime::begin();
         let (problems, sources) = worked(&request);

@@ -34,6 +34,7 @@ fn request(file: &Path) -> Request {
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
+        without_options: false,
     }
 }
 
@@ -145,7 +146,7 @@ roofs:
       back: [{go: 2.0 m, finish: wall, upstand: 150 mm, flashing: lead}, {finish: step, under: {covering: slates, gauge: 210 mm, cover: 255 mm, pitch: 40°, up: 350 mm, courses: 5, by: others}}]
       left: {finish: raised, ladder_point: 1.2 m}
     holes:
-      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb}
+      - {name: rooflight, at: [1.8 m, 1.1 m], size: [1.0 m, 1.0 m], finish: kerb, kerb: 47 × 220 mm, trimmers: 47 × 147 mm}
       - {name: chimney, at: [4.0 m, 2.0 m], size: [0.6 m, 0.5 m], finish: wall}
       - {name: pipe, at: [0.5 m, 0.5 m], round: 110 mm}
     falls_to: front
@@ -229,11 +230,19 @@ extras:
   - {item: Paint the fascia, price: 85.00, optional: yes}
   - {item: Hoist, cost_a_day: 45.00}
   - {item: Rotten joists, price: 150.00, provisional: yes, in_total: yes}
+order_lines:
+  - {item: Fascia board, article: own.fascia-225, count: 2}
+  - {item: Rooflight, count: 1, supply: customer}
 options:
   - name: Heavier mat
     change: {roofs: {all: {laminate: {mat: 600}}}}
-    without: {extras: [Hoist], holes: [pipe], notes: [A note], exclusions: [An exclusion]}
+    without: {extras: [Hoist], order_lines: [Rooflight], holes: [pipe], notes: [A note], exclusions: [An exclusion]}
     show: total
+    one_of: build
+  - name: Bay later
+    without: {roofs: [Bay], patches: [split]}
+    one_of: [build]
+    needs: []
 photos: []
 rules: {spare_mat: 4 %}
 price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}

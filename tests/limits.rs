@@ -17,10 +17,12 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 use wetout::for_each_rule;
 use wetout::job_file::{Loaded, Request, load};
+use wetout::model::Section;
 use wetout::model::limits::{COUNTS, DAYS, JOB_PIECES, Limit, NUMBERS, PACKS, POTS, in_unit};
-use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
+use wetout::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits};
 use wetout::model::shape::DeckAction;
 use wetout::model::{Length, Level, Problem, Role, Rules};
+use wetout::pricing::options::Together;
 use wetout::pricing::{Article, Pricing, price};
 use wetout::programme::{Programme, plan};
 use wetout::takeoff::{TakeOff, take_off};
@@ -589,10 +591,21 @@ fn random_prices(dice: &mut Dice) -> String {
     let one = |line: &str, dice: &mut Dice| {
         let mut line = random_board(line, dice);
         for (key, by) in [("price: ", 40), ("holds: ", 4)] {
-            let sized =
-                ["board.", "trim.", "mat.", "bandage.", "insulation.", "corner.", "closure.", "collar.", "outlet."]
-                    .iter()
-                    .any(|r| line.contains(r));
+            let sized = [
+                "board.",
+                "trim.",
+                "mat.",
+                "bandage.",
+                "insulation.",
+                "corner.",
+                "closure.",
+                "collar.",
+                "outlet.",
+                "sawn.",
+                "hanger",
+            ]
+            .iter()
+            .any(|r| line.contains(r));
             if key == "holds: " && (sized || dice.below(2) == 0) {
                 continue;
             }
@@ -613,7 +626,15 @@ fn random_prices(dice: &mut Dice) -> String {
         }
         line
     };
-    prices().lines().map(|l| if l.contains("{role: ") { one(l, dice) } else { l.to_owned() } + "\n").collect()
+    let timber =
+        |line: &str| ["{role: sawn.", "{role: hanger,", "{role: fixings.timber,"].iter().any(|r| line.contains(r));
+    let mut drawn = |line: &str| match line.contains("{role: ") {
+        // With dice of its own: what else a seed draws does not hang on what openings are made of.
+        true if timber(line) => one(line, &mut dice.clone()),
+        true => one(line, dice),
+        false => line.to_owned(),
+    };
+    prices().lines().map(|line| drawn(line) + "\n").collect()
 }
 
 /// An article of the price book; where it is a board, of another size and now and then of the other kind of edge, so long
@@ -774,7 +795,7 @@ fn is_refusal(problem: &Problem) -> bool {
 fn is_by_size(role: &Role) -> bool {
     let of_copings =
         matches!(role, Role::Dpc | Role::Capping | Role::CappingBracket | Role::CappingEnd | Role::CappingCorner);
-    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar)
+    of_copings || matches!(role, Role::Bandage(_) | Role::PipeCollar | Role::Sawn(_) | Role::Hanger)
 }
 
 /// Adds to the price book what only random rules and roofs ask for: bandage of any width, collars for any pipe, what
@@ -814,7 +835,13 @@ fn replayed(loaded: &Loaded, refused: &AtomicU64) -> Vec<String> {
 /// The job that an option makes of a job: it is a job like any other.
 fn with_option(loaded: &Loaded, n: usize) -> Loaded {
     let option = &loaded.options[n];
-    Loaded { job: option.job.clone(), job_money: option.money.clone(), options: Vec::new(), ..loaded.clone() }
+    Loaded {
+        job: option.job.clone(),
+        job_money: option.money.clone(),
+        options: Vec::new(),
+        together: Together::default(),
+        ..loaded.clone()
+    }
 }
 
 /// Random rules, prices and boards with random roofs, build-ups and options: replayed by the independent checker, never

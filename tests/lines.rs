@@ -1,13 +1,13 @@
 //! Lines of mat, bandage, resin, topcoat, catalyst and sundries: quantities worked by hand, and workings that add up.
 
 use crate::replay::workings;
-use crate::support::{at, laid_out, lean_to, mm, rectangle, roof};
+use crate::support::{self, at, laid_out, lean_to, mm, rectangle, roof};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 use wetout::model::job::By;
 use wetout::model::role::ROLES;
 use wetout::model::shape::{DeckAction, Gutter, MeasuredTo, Outlet};
-use wetout::model::{Finish, Flashing, Hole, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
+use wetout::model::{Finish, Flashing, HoleForm, Job, Length, LineId, Products, Role, Roof, Rules};
 use wetout::takeoff::layout::{BandageOver, BandagePiece, RoofLayout};
 use wetout::takeoff::layout::{bandage, mat, shape};
 use wetout::takeoff::quantities::resin::{catalyst_ml, resin_for_glass};
@@ -26,6 +26,7 @@ fn layout(roof: &Roof, index: usize, rules: &Rules) -> RoofLayout {
     let (mat, _) = mat::lay_mat(&shape, roof, None, rules, &products.mats[&roof.laminate.mat]).unwrap();
     let bandage = bandage::lay_bandage(&shape, None, &[], &[], rules, &Products::default());
     RoofLayout {
+        openings: Default::default(),
         shape,
         heights: Vec::new(),
         firrings: Vec::new(),
@@ -77,10 +78,7 @@ fn kitchen() -> Roof {
     r.outline.edges[2].flashing = Some(Flashing::Lead);
     let form = HoleForm::Box { at: at(1800, 1100), width: mm(1000), depth: mm(600) };
     let pipe = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
-    r.holes = vec![
-        Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb },
-        Hole { name: "soil pipe".into(), path: Default::default(), form: pipe, finish: Finish::Kerb },
-    ];
+    r.holes = vec![support::hole("rooflight", form, Finish::Kerb), support::hole("soil pipe", pipe, Finish::Kerb)];
     r
 }
 
@@ -213,7 +211,7 @@ fn lead_brackets_and_collars_are_counted_where_there_are_any() {
 fn a_chimney_is_flashed_with_lead_on_every_side() {
     let mut r = kitchen();
     let form = HoleForm::Box { at: at(3000, 1000), width: mm(600), depth: mm(1500) };
-    r.holes = vec![Hole { name: "chimney".into(), path: Default::default(), form, finish: Finish::Wall }];
+    r.holes = vec![support::hole("chimney", form, Finish::Wall)];
     let (lines, needs) = all(&[r.clone()], &Rules::default());
     assert_eq!(quantity(&lines, "flashing.length"), dec("10.3"));
     assert_eq!(workings::faults(&lines), Vec::<String>::new());

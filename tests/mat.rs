@@ -1,6 +1,6 @@
 //! Mat and bandage worked by hand.
 
-use crate::support::{self, at, mm, rectangle, roof, setting};
+use crate::support::{self, at, mm, rectangle, roof};
 use wetout::cutting::Proof;
 use wetout::cutting::rolls::{cut_roll, rolls_for};
 use wetout::model::products::MatRoll;
@@ -62,7 +62,7 @@ fn deck(joints: &[(Point, Point)]) -> DeckLayout {
 
 fn box_hole(x: i64, y: i64, width: i64, depth: i64, finish: Finish) -> Hole {
     let form = HoleForm::Box { at: at(x, y), width: mm(width), depth: mm(depth) };
-    Hole { name: "rooflight".into(), path: setting("roofs[0].holes[0]"), form, finish }
+    support::hole("rooflight", form, finish)
 }
 
 /// A roof 5.2 m wide and 3.4 m deep: drip in front (return 0), raised sides (60), wall at the back (100).
@@ -141,7 +141,7 @@ fn a_rooflight_right_across_a_strip_parts_it_and_each_end_is_turned_up_the_kerb(
 fn a_pipe_does_not_part_a_strip() {
     let mut r = rectangle(3000, 900);
     let form = HoleForm::Round { at: at(1500, 500), diameter: mm(110) };
-    r.holes = vec![Hole { name: "pipe".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    r.holes = vec![support::hole("pipe", form, Finish::Kerb)];
     assert_eq!(sizes(&lay(&r)), [(3120, 1000)]);
 }
 
@@ -656,7 +656,7 @@ fn a_board_joint_that_ends_on_another_is_lapped_over_it() {
 fn a_kerb_takes_longer_pieces_and_four_patches_and_a_pipe_takes_none() {
     let mut r = rectangle(5200, 3400);
     let form = HoleForm::Round { at: at(4500, 2500), diameter: mm(110) };
-    let pipe = Hole { name: "pipe".into(), path: Default::default(), form, finish: Finish::Kerb };
+    let pipe = support::hole("pipe", form, Finish::Kerb);
     r.holes = vec![box_hole(1800, 1100, 1000, 600, Finish::Kerb), pipe];
     let pieces = bandage(&r, None, &[], &[]);
     assert_eq!(lengths(&pieces, BandageOver::Flange)[4..], [1300, 900, 1300, 900]);

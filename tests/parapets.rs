@@ -209,6 +209,7 @@ fn water_held_by_walls_leaves_over_the_top_of_the_one_that_is_covered() {
 fn the_section_over_a_parapet_names_every_layer_that_is_bought_and_laid() {
     let rules = Rules::default();
     let build = Build {
+        kerb: None,
         rules: &rules,
         board: mm(18),
         over: None,

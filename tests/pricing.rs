@@ -16,7 +16,6 @@ use wetout::model::rules::ByFinish;
 use wetout::model::{Access, Finish, Job, Length, LineId, Mass, Problem, Products, Role, Rules};
 use wetout::pricing::book::PriceBreak;
 use wetout::pricing::merchants::{at_one, cheapest_split};
-use wetout::pricing::options::Show;
 use wetout::pricing::packs::cheapest;
 use wetout::pricing::private_sheet::{Basis, PrivateSheet, sheet};
 use wetout::pricing::sale::{margin_and_markup, selling_price, share_out};
@@ -1472,7 +1471,7 @@ fn an_option_that_cannot_be_bought_is_told_by_its_name_and_place() {
         terms: loaded.terms.as_ref().unwrap(),
         holidays: &[],
     };
-    let said = price_options(&demo.pricing, (&loaded.job, &demo.take_off), &loaded.options, office, &[]).unwrap_err();
+    let said = price_options(&demo.pricing, (&loaded.job, &demo.take_off), loaded.choices(), office, &[]).unwrap_err();
     assert_eq!(said.len(), 1, "{said:?}");
     assert!(said[0].fault.starts_with("option `Heavy`: ") && said[0].fault.contains("`mat.600"), "{said:?}");
     assert_eq!(said[0].source, Source::Prices(0));
@@ -1488,19 +1487,6 @@ fn what_an_option_says_of_the_job_is_placed_where_the_option_says_it() {
     assert_eq!(place("roofs[0].edges.front"), "options[0].change.roofs.Main roof.edges.front");
     assert_eq!(place("roofs[1].edges"), "options[0].change.roofs[1].edges");
     assert_eq!(place("boundary"), "options[0].change");
-}
-
-#[test]
-fn an_option_is_shown_as_it_asks() {
-    let demo = crate::demo::work(&crate::demo::request(KITCHEN));
-    let shown: Vec<Show> = demo.pricing.options.iter().map(|o| o.show).collect();
-    assert_eq!(shown, [Show::Difference, Show::Total]);
-    let quote = quote_of(&demo);
-    for (option, sum) in
-        demo.pricing.options.iter().zip([demo.pricing.options[0].difference, demo.pricing.options[1].total])
-    {
-        assert!(quote.contains(&option.label) && quote.contains(&pounds(sum)), "{}: {sum}", option.label);
-    }
 }
 
 // ---- Nothing private leaves the office -------------------------------------------------------------------------------

@@ -1,6 +1,6 @@
 //! The outline as it is laid out: moved edges, corners, gaps, areas and lines clipped to a region.
 
-use crate::support::{at, mm, rectangle, roof, setting};
+use crate::support::{self, at, mm, rectangle, roof, setting};
 use wetout::geometry::region::Region;
 use wetout::geometry::segment::distance;
 use wetout::model::shape::MeasuredTo;
@@ -56,11 +56,8 @@ fn stretches_of_one_line_that_move_by_unlike_amounts_leave_a_step() {
 #[test]
 fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
     let mut r = rectangle(5000, 3000);
-    let hole = |name: &str, x, finish| Hole {
-        name: name.into(),
-        path: setting("roofs[0].holes[0]"),
-        form: HoleForm::Box { at: at(x, 1000), width: mm(600), depth: mm(500) },
-        finish,
+    let hole = |name: &str, x, finish| {
+        support::hole(name, HoleForm::Box { at: at(x, 1000), width: mm(600), depth: mm(500) }, finish)
     };
     r.holes = vec![hole("chimney", 1000, Finish::Wall), hole("rooflight", 3000, Finish::Kerb)];
     let deck = lay_out(&r, 0, &rules()).unwrap().deck_region(&rules());
@@ -73,7 +70,7 @@ fn the_deck_stops_short_of_the_wall_and_of_a_chimney_but_runs_under_a_kerb() {
 fn the_deck_stops_short_of_a_pipe_all_round() {
     let mut r = rectangle(2000, 2000);
     let form = HoleForm::Round { at: at(1000, 1000), diameter: mm(110) };
-    r.holes = vec![Hole { name: "pipe".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    r.holes = vec![support::hole("pipe", form, Finish::Kerb)];
     let deck = lay_out(&r, 0, &rules()).unwrap().deck_region(&rules());
     let left_out = (2000 * 1975 - deck.area().as_mm2()) as f64;
     let circle = std::f64::consts::PI * 65.0 * 65.0;
@@ -105,7 +102,7 @@ fn the_gap_of_two_walls_at_an_inner_corner_leaves_no_sliver() {
 fn a_pipe_takes_its_circle_off_the_area() {
     let mut r = rectangle(2000, 2000);
     let form = HoleForm::Round { at: at(1000, 1000), diameter: mm(110) };
-    r.holes = vec![Hole { name: "pipe".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    r.holes = vec![support::hole("pipe", form, Finish::Kerb)];
     let area = lay_out(&r, 0, &rules()).unwrap().area.as_mm2() as f64;
     let circle = std::f64::consts::PI * 55.0 * 55.0;
     assert!((4.0e6 - area - circle).abs() < 100.0, "{area}");
@@ -115,10 +112,8 @@ fn a_pipe_takes_its_circle_off_the_area() {
 fn a_hole_across_the_edge_and_two_holes_that_overlap_are_both_reported() {
     let r = rectangle(2000, 2000);
     let hole = |name: &str, x| Hole {
-        name: name.into(),
         path: setting(&format!("roofs[0].holes.{name}")),
-        form: HoleForm::Box { at: at(x, 500), width: mm(600), depth: mm(600) },
-        finish: Finish::Kerb,
+        ..support::hole(name, HoleForm::Box { at: at(x, 500), width: mm(600), depth: mm(600) }, Finish::Kerb)
     };
     let mut found = Vec::new();
     holes::apart(&hole("first", 200), &hole("second", 700), &mut found);

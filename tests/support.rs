@@ -8,7 +8,9 @@ use wetout::job_file::{Loaded, Request};
 use wetout::job_file::{load, render};
 use wetout::model::job::{By, Strip};
 use wetout::model::shape::{DeckAction, DeckChoice, Edge, JoistRun, Joists, LaminateChoice, MeasuredTo, TopcoatChoice};
-use wetout::model::{Fall, Finish, Length, Outline, Point, Roof, RoofFall, SettingPath, Surface, Trade, trade};
+use wetout::model::{
+    Fall, Finish, Hole, HoleForm, Length, Outline, Point, Roof, RoofFall, SettingPath, Surface, Trade, trade,
+};
 use wetout::programme::Programme;
 use wetout::programme::weather::Check;
 use wetout::takeoff::layout::shape::RoofShape;
@@ -97,6 +99,12 @@ pub fn roof(corners: &[(Point, &str, Finish)]) -> Roof {
     }
 }
 
+/// A hole whose timber is there.
+pub fn hole(name: &str, form: HoleForm, finish: Finish) -> Hole {
+    let path = setting("roofs[0].holes[0]");
+    Hole { name: name.into(), path, form, finish, timber: Default::default() }
+}
+
 /// A rectangle: drip in front, raised sides, wall at the back.
 pub fn rectangle(width: i64, depth: i64) -> Roof {
     roof(&[
@@ -131,6 +139,7 @@ pub fn asked(text: &str) -> Request {
         firm: Some("jobs/firm.yaml".into()),
         prices: vec!["jobs/prices.yaml".into()],
         date: None,
+        without_options: false,
     }
 }
 

@@ -342,7 +342,7 @@ fn the_finder_of_circles_can_fail() {
 /// and of the other documents.
 const OUTWARD: [&str; 9] =
     ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
-const MAY_SEE: [&str; 30] = [
+const MAY_SEE: [&str; 32] = [
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",
@@ -367,8 +367,10 @@ const MAY_SEE: [&str; 30] = [
     "pricing::Money",
     "pricing::Offer",
     "pricing::OptionPrice",
+    "pricing::OptionTotals",
     "pricing::RotRate",
     "pricing::Stage",
+    "pricing::options::CombinationTotal",
     "pricing::options::Show",
     "pricing::terms::ExtraKind",
     "programme::timetable",

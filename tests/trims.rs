@@ -728,12 +728,11 @@ fn every_row_of_the_junction_table_has_a_place_an_instruction_a_picture_and_a_pa
     for i in [2, 3, 4] {
         walls.outline.edges[i].finish = Wall;
     }
-    walls.holes.push(Hole {
-        name: "rooflight".into(),
-        path: setting("roofs[0].holes[0]"),
-        form: HoleForm::Box { at: p(1000, 1000), width: mm(800), depth: mm(800) },
-        finish: Kerb,
-    });
+    walls.holes.push(support::hole(
+        "rooflight",
+        HoleForm::Box { at: p(1000, 1000), width: mm(800), depth: mm(800) },
+        Kerb,
+    ));
     let shown = |ends: &str, starts: &str| corner_shown(&walls, &sold, ends, starts);
     assert_eq!(
         shown("return", "inner"),

@@ -1,6 +1,6 @@
 //! U-values, limits, cold roofs, and insulation laid out, against worked examples and another way of working them.
 
-use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
+use crate::support::{self, at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -16,7 +16,7 @@ use wetout::model::build_up::{
 };
 use wetout::model::products::Screw;
 use wetout::model::shape::{JoistRun, LaminateChoice};
-use wetout::model::{Area, Finish, Hole, HoleForm, Length, Point, Roof, Rules};
+use wetout::model::{Area, Finish, HoleForm, Length, Point, Roof, Rules};
 use wetout::takeoff::layout::InsulationLayout;
 use wetout::takeoff::layout::insulation::{lay_boards_off, lay_vapour};
 use wetout::takeoff::layout::joist_ends::joist_ends;
@@ -392,7 +392,7 @@ fn l_shape() -> Roof {
 
 fn with_rooflight(mut roof: Roof) -> Roof {
     let form = HoleForm::Box { at: at(1100, 900), width: mm(1000), depth: mm(800) };
-    roof.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    roof.holes = vec![support::hole("rooflight", form, Finish::Kerb)];
     roof
 }
 

@@ -1,6 +1,6 @@
 //! Run-off, gutters and outlets, against published tables, worked examples and another program's arithmetic.
 
-use crate::support::{at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
+use crate::support::{self, at, finding, laid_out, lean_to, mm, rectangle, roof, setting};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -14,7 +14,7 @@ use wetout::checks::root::{fourth_root, square_root};
 use wetout::geometry::region::Region;
 use wetout::geometry::ring::ring_area;
 use wetout::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
-use wetout::model::{Area, Finish, Hole, HoleForm, Point, Roof, Rules, SettingPath};
+use wetout::model::{Area, Finish, HoleForm, Point, Roof, Rules, SettingPath};
 use wetout::takeoff::layout::shape::{RoofShape, lay_out};
 use wetout::takeoff::quantities::line::Step;
 
@@ -314,7 +314,7 @@ fn a_low_edge_in_two_stretches_is_shared_by_length() {
 fn what_falls_on_a_rooflight_runs_onto_the_roof() {
     let mut with = rectangle(5000, 3000);
     let form = HoleForm::Box { at: at(1000, 1000), width: mm(1000), depth: mm(1000) };
-    with.holes = vec![Hole { name: "rooflight".into(), path: Default::default(), form, finish: Finish::Kerb }];
+    with.holes = vec![support::hole("rooflight", form, Finish::Kerb)];
     assert_eq!(catchments(&shape(&with))[0].area, Area::mm2(15_000_000));
 }
 

@@ -8,6 +8,7 @@ use super::finding::{Finding, Subject, Verdict, figure, formula, measured};
 use crate::model::build_up::{InsulationBoard, Thickness};
 use crate::model::products::Board;
 use crate::model::{Length, LineId, Products, Role, Roof, Rules};
+use crate::takeoff::layout::timber::{OpeningTimber, OpeningTimbers};
 use crate::takeoff::quantities::line::{Line, Step, Unit};
 use rust_decimal::Decimal;
 
@@ -27,6 +28,8 @@ pub struct Laid<'a> {
     pub deck: Option<&'a Board>,
     /// Boards over its insulation.
     pub overlay: Option<&'a Board>,
+    /// New timber round its openings.
+    pub openings: &'a OpeningTimbers,
     /// Masses of what is sold.
     pub products: &'a Products,
 }
@@ -128,6 +131,8 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::BandageLength(width) => book(Role::Bandage(width), None),
         Id::FirringLength => book(Role::Firring, None),
         Id::DeckNoggins => book(Role::Noggin, None),
+        Id::KerbTimber => timber(line, laid, true),
+        Id::TrimmerLength => timber(line, laid, false),
         Id::BattenLength => book(Role::EdgeBatten, None),
         Id::EdgeTimber => book(Role::EdgeTimber, insulation.and_then(|i| height(i.sheet.thickness))),
         Id::VapourArea => book(Role::Vapour, None),
@@ -142,6 +147,16 @@ fn weighed(line: &Line, laid: &Laid<'_>, rules: &Rules) -> Weighed {
         Id::NailsClout => book(Role::CloutNails, None),
         Id::TieBoard => book(Role::TieBoard, None),
         _ => Weighed::Not,
+    }
+}
+
+/// New timber of openings: the book's mass of each section.
+fn timber(line: &Line, laid: &Laid<'_>, kerbs: bool) -> Weighed {
+    let each = |p: &OpeningTimber| Some(laid.products.mass_of(&Role::Sawn(p.section), None)? * p.length.metres());
+    let all: Option<Vec<Decimal>> = laid.openings.of_kerbs(kerbs).map(each).collect();
+    match all {
+        Some(all) => Weighed::Mass(line.item.clone(), all.iter().sum()),
+        None => Weighed::Unknown,
     }
 }
 

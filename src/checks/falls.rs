@@ -55,7 +55,7 @@ pub fn low_upstands(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option
 
 fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Board>, i: usize) -> Option<Problem> {
     let (side, surveyed) = (&shape.sides[i], roof.outline.edges.get(i)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, rules, board, side);
+    let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
     let left = surveyed - firring - thickness - over;
     let built_up = match (firring, thickness) {
         (Length::ZERO, Length::ZERO) => String::new(),

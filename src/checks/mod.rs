@@ -12,6 +12,7 @@ pub mod dead_weight;
 pub mod falls;
 pub mod finding;
 pub mod loads;
+pub mod openings;
 pub mod outlets;
 pub mod parapets;
 pub mod rainwater;
@@ -60,7 +61,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
             heat(build_up, (roof, layout), products, rules, &mut out);
             air(build_up, roof, layout, rules, &mut out);
         }
-        out.findings.push(weight(roof, take_off, rules, products));
+        out.findings.push(weight((roof, layout), take_off, rules, products));
         out.findings.extend(walked_on::check(roof));
         for finding in &mut out.findings[from..] {
             *finding = finding.clone().of_roof(&roof.name);
@@ -85,6 +86,7 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
     if let (Some(board), Some(deck)) = (board, &laid.deck) {
         notices.extend(boards::deck_notices(roof, rules, board, deck));
     }
+    notices.extend(openings::notices(roof));
     notices.extend(under_tiles::low_tops(roof, rules));
     notices.extend(boards::movement(roof, laid.shape.area, rules));
     notices
@@ -267,10 +269,11 @@ fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out:
 
 // ---- Weight ------------------------------------------------------------------------------------------------------
 
-fn weight(roof: &Roof, take_off: &TakeOff, rules: &Rules, products: &Products) -> Finding {
+fn weight((roof, layout): (&Roof, &RoofLayout), take_off: &TakeOff, rules: &Rules, products: &Products) -> Finding {
     let new_deck = roof.deck.board.as_ref().filter(|_| roof.deck.action != DeckAction::Keep);
     let deck = new_deck.and_then(|key| products.boards.get(key));
     let overlay = roof.build_up.as_ref().and_then(|b| over_deck::overlay_board(b, products));
     let lines: Vec<&Line> = take_off.lines.iter().filter(|l| l.roof.as_ref() == Some(&roof.name)).collect();
-    dead_weight::dead_weight(&Laid { roof, lines: &lines, deck, overlay, products }, rules).finding
+    let openings = &layout.openings;
+    dead_weight::dead_weight(&Laid { roof, lines: &lines, deck, overlay, openings, products }, rules).finding
 }

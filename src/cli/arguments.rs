@@ -9,7 +9,7 @@ use time::format_description::well_known::Iso8601;
 /// From one measured job file to the quote, the materials order and the site method statement of a glass-fibre flat
 /// roof.
 #[derive(Debug, Parser)]
-#[command(name = "wetout", version, about, arg_required_else_help = true)]
+#[command(name = "wetout", version, about, arg_required_else_help = true, disable_help_subcommand = true)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -121,6 +121,29 @@ pub enum Command {
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
+    /// What a key of your files is for, how it is written, its limits; or what a command does
+    Help {
+        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`) or a command; nothing lists the groups
+        #[arg(value_name = "KEY")]
+        words: Vec<String>,
+    },
+    /// What a file may say, as JSON Schema (draft 2020-12), for your editor
+    Schema {
+        /// Which file
+        #[arg(value_enum)]
+        file: SchemaOf,
+    },
+}
+
+/// The files that have a schema.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum SchemaOf {
+    /// A job file
+    Job,
+    /// The firm file
+    Firm,
+    /// A price book
+    Prices,
 }
 
 /// What to do with the words of the documents.

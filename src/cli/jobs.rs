@@ -129,6 +129,7 @@ impl JobSource {
             firm: files.firm.clone(),
             prices: files.prices.clone(),
             date: files.date,
+            without_options: false,
         })
     }
 

@@ -8,11 +8,12 @@ use super::work::LaidOutJob;
 use crate::cutting::Proof;
 use crate::cutting::rolls::OutOfRolls;
 use crate::geometry::ring;
-use crate::model::{Edge, Length, Point};
+use crate::model::{Edge, Length, Point, Section};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::layout::parapets;
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchBandage, PatchBoard, PatchDeck, PatchLayout, PatchMat};
 use crate::takeoff::layout::shape::{CopedWall, Corner, HoleShape, RoofShape, Side, SillDetail, Turn, WallEnd, inward};
+use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberPlan};
 use crate::takeoff::layout::{
     BandageOver, BandagePiece, BoardPiece, DeckLayout, Firring, InsulationLayout, InsulationPiece, Junction, LapOver,
     MatLayout, MatPiece, OverDeck, ParapetLining, ProfilePlan, RoofLayout, RunPlace, Treatment, TrimRun,
@@ -42,10 +43,13 @@ pub(super) fn layout(laid: &LaidOutJob) -> Value {
             "patch_step": rules.patch_step.as_mm(),
             "patch_ground": rules.patch_ground.as_mm(),
             "mat_end_lap": rules.mat_end_lap.as_mm(),
+            "trimmer_plies": rules.trimmer_plies,
+            "joist_bearing": rules.joist_bearing.as_mm(),
         },
         "roofs": take_off.roofs.iter().map(|r| roof(r, laid)).collect::<Vec<_>>(),
         "old_roofs": take_off.old_roofs.iter().map(old_roof).collect::<Vec<_>>(),
         "trims": take_off.profiles.iter().map(|p| profile(p, &take_off.roofs)).collect::<Vec<_>>(),
+        "timbers": take_off.timbers.iter().map(|t| timbers(t, &take_off.roofs)).collect::<Vec<_>>(),
         "mat_rolls": mat_rolls(laid),
     })
 }
@@ -86,6 +90,8 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "uphill": [shape.uphill.x, shape.uphill.y],
         "heights": of.heights.iter().map(|&h| mm(h)).collect::<Vec<_>>(),
         "firrings": of.firrings.iter().map(firring).collect::<Vec<_>>(),
+        "opening_timbers": of.openings.pieces.iter().map(|p| opening_timber(p, shape)).collect::<Vec<_>>(),
+        "hangers": of.openings.hangers.iter().map(|(&t, n)| json!({"takes": mm(t), "count": n})).collect::<Vec<_>>(),
         "deck": of.deck.as_ref().map(|d| deck(d, laid)),
         "over_deck": of.over.as_ref().map(|o| over_deck(o, laid)),
         "bandage": of.bandage.iter().map(bandage).collect::<Vec<_>>(),
@@ -94,6 +100,37 @@ fn roof(of: &RoofLayout, laid: &LaidOutJob) -> Value {
         "box_gutters": of.box_gutters.iter().map(|g| box_gutter(g, shape)).collect::<Vec<_>>(),
         "outlets": outlets.iter().map(|o| json!({"at": point(o.at), "size": mm(o.size)})).collect::<Vec<_>>(),
         "overflows": edges.iter().filter_map(overflow).collect::<Vec<_>>(),
+    })
+}
+
+fn opening_timber(of: &OpeningTimber, shape: &RoofShape) -> Value {
+    json!({
+        "opening": shape.holes.get(of.hole).map(|h| h.name.as_str()),
+        "kind": of.kind.words(),
+        "section": section(of.section),
+        "from": point(of.from), "to": point(of.to), "length": mm(of.length),
+    })
+}
+
+fn section(of: Section) -> [i64; 2] {
+    [mm(of.thickness), mm(of.width)]
+}
+
+fn timbers(of: &TimberPlan, roofs: &[RoofLayout]) -> Value {
+    let piece = |&(roof, p): &(usize, OpeningTimber)| {
+        let shape = roofs.get(roof).map(|r| &r.shape);
+        json!({
+            "roof": shape.map(|s| s.name.as_str()),
+            "opening": shape.and_then(|s| s.holes.get(p.hole)).map(|h| h.name.as_str()),
+            "kind": p.kind.words(),
+            "length": mm(p.length),
+        })
+    };
+    let bar = |b: &TimberBar| json!({"stock": mm(b.stock), "pieces": b.pieces.iter().map(piece).collect::<Vec<_>>()});
+    json!({
+        "section": section(of.section),
+        "bars": of.bars.iter().map(bar).collect::<Vec<_>>(),
+        "proof": proof(&of.proof),
     })
 }
 

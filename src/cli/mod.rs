@@ -4,11 +4,14 @@
 
 mod arguments;
 mod figures;
+mod help;
 mod issued;
 mod jobs;
 mod layout_json;
 mod make;
 mod own;
+mod patterns;
+mod schema;
 mod table;
 mod templates;
 mod terminal;
@@ -21,8 +24,9 @@ pub use arguments::Arguments;
 use crate::checks::finding::Finding;
 use crate::documents::{DocumentKind, Finished, wording};
 use crate::job_file;
+use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
-use arguments::{Command, Files, Issue, One, Output};
+use arguments::{Command, Files, Issue, One, Output, SchemaOf};
 use clap::Parser;
 use issued::Refusal;
 use jobs::JobSource;
@@ -93,9 +97,21 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
+        Command::Help { words } => help::help(&words),
+        Command::Schema { file } => print_schema(file),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
+}
+
+fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
+    let file = match file {
+        SchemaOf::Job => FileKind::Job,
+        SchemaOf::Firm => FileKind::Firm,
+        SchemaOf::Prices => FileKind::Prices,
+    };
+    terminal::say(&schema::of(file))?;
+    Ok(Outcome::Done)
 }
 
 fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
@@ -197,7 +213,10 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let from = issued::source(&named, kind, &one.files)?;
     terminal::warn(&from.said)?;
-    let priced = work::price(&from.job, &one.files)?;
+    let priced = match kind {
+        DocumentKind::Quote => work::price(&from.job, &one.files)?,
+        DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
+    };
     let finished = priced.documents(&[kind])?;
     if one.output.out.as_deref() == Some(Path::new("-")) {
         remark(&priced.notices(), &priced.laid.loaded)?;

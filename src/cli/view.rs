@@ -9,9 +9,10 @@ use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
 use crate::documents::wording;
 use crate::model::LineId;
+use crate::pricing::options::CombinationTotal;
 use crate::pricing::private_sheet::{PrivateSheet, SheetFigure};
 use crate::pricing::terms::ExtraKind;
-use crate::pricing::{AtOneMerchant, Cost, LeftOver, Order, OrderLine, Pricing};
+use crate::pricing::{AtOneMerchant, Cost, LeftOver, OptionTotals, Order, OrderLine, Pricing};
 use crate::records::WrittenSet;
 use crate::takeoff::quantities::line::Share;
 use crate::takeoff::{Line, Need};
@@ -162,7 +163,10 @@ fn beside_table(p: &Pricing) -> String {
     let offers = p.offers.iter().zip(1..).map(|(o, n)| {
         vec![format!("offer.{n}"), o.label.clone(), o.total.to_string(), (p.total + o.total).to_string()]
     });
-    let rows: Vec<Vec<String>> = options.chain(offers).collect();
+    let together = p.sums.iter().filter(|s| s.id.starts_with("option.") && s.id.contains('+'));
+    let together =
+        together.map(|s| vec![s.id.clone(), s.label.clone(), s.amount.to_string(), (p.total + s.amount).to_string()]);
+    let rows: Vec<Vec<String>> = options.chain(together).chain(offers).collect();
     let columns = [
         ("beside the price", Ranged::Left),
         ("what", Ranged::Left),
@@ -311,7 +315,9 @@ pub(super) fn price_json(priced: &PricedJob) -> String {
         })).collect::<Vec<_>>(),
         "options": p.options.iter().map(|o| json!({
             "label": o.label, "total": figures::money(o.total), "difference": figures::money(o.difference),
+            "needs": o.needs, "excludes": o.excludes,
         })).collect::<Vec<_>>(),
+        "together": totals_json(p),
         "offers": p.offers.iter().map(|o| json!({
             "label": o.label, "provisional": o.kind != ExtraKind::Optional, "net": figures::money(o.net),
             "vat": figures::money(o.vat), "total": figures::money(o.total),
@@ -322,6 +328,14 @@ pub(super) fn price_json(priced: &PricedJob) -> String {
         "sums": p.sums.iter().map(cost_json).collect::<Vec<_>>(),
         "sheet": sheet_json(&priced.sheet()),
     }))
+}
+
+/// The total of every set of options that can be had, where all of them are listed; null where they are not.
+fn totals_json(p: &Pricing) -> Value {
+    let OptionTotals::Each(totals) = &p.option_totals else { return Value::Null };
+    let label = |n: &usize| p.options.get(*n).map(|o| o.label.clone());
+    let one = |t: &CombinationTotal| json!({"options": t.taken.iter().filter_map(label).collect::<Vec<_>>(), "total": figures::money(t.total)});
+    totals.iter().map(one).collect()
 }
 
 fn sheet_json(sheet: &PrivateSheet) -> Value {

@@ -9,10 +9,11 @@ use super::own::{self, Own};
 use crate::checks::finding::Finding;
 use crate::documents::{self, DocumentKind, Finished, Overrides, Standing, WholeJob};
 use crate::estimate::{self, Estimate, LaidOut, Office};
-use crate::job_file::{self, Loaded, Sources};
+use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
+use crate::pricing::options::{Choices, Show, Together};
 use crate::pricing::private_sheet::{self, Basis, PrivateSheet};
-use crate::pricing::{Alternative, Money, Pricing, Terms};
+use crate::pricing::{Alternative, ChangedWords, Money, Pricing, Terms};
 use crate::programme::Programme;
 use crate::records::WriteFault;
 use std::collections::BTreeMap;
@@ -68,8 +69,11 @@ pub(super) struct PricedJob {
 /// # Errors
 /// Everything that is wrong with the files or the roof.
 pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, Stopped> {
-    let request = named.request(files).map_err(Stopped::Usage)?;
-    let loaded = job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
+    lay_out_read(&named.request(files).map_err(Stopped::Usage)?)
+}
+
+fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
+    let loaded = job_file::load(request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
     lay_out_loaded(loaded)
 }
 
@@ -92,6 +96,15 @@ pub(super) fn price(named: &JobSource, files: &Files) -> Result<PricedJob, Stopp
     price_laid(lay_out(named, files)?)
 }
 
+/// Reads a job, lays it out and prices it for documents that print none of its options: they are left unread.
+///
+/// # Errors
+/// As [`price`], but for the options.
+pub(super) fn price_without_options(named: &JobSource, files: &Files) -> Result<PricedJob, Stopped> {
+    let request = named.request(files).map_err(Stopped::Usage)?;
+    price_laid(lay_out_read(&Request { without_options: true, ..request })?)
+}
+
 /// Prices a job that was laid out, and its options.
 ///
 /// # Errors
@@ -107,8 +120,8 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
     let known = [laid.notices(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
-    let priced = estimate::price_options(&pricing, laid_out, &laid.loaded.options, office, &known).map_err(stopped)?;
-    let pricing = pricing.with_options(priced.options);
+    let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
+    let pricing = pricing.with_options(priced.options, priced.totals);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices, revision: None })
 }
 
@@ -198,10 +211,19 @@ impl PricedJob {
     pub(super) fn total_of(&self, other: Loaded, label: &str) -> Result<Money, Stopped> {
         let Loaded { rules, products, books, .. } = &self.laid.loaded;
         let office = Office { rules, products, books, terms: &self.terms, holidays: &self.firm.holidays };
-        let (label, show, words, places) = (label.to_owned(), Default::default(), Default::default(), Vec::new());
-        let alternative = Alternative { label, show, job: other.job, money: other.job_money, words, places };
+        let alternative = Alternative {
+            label: label.to_owned(),
+            show: Show::default(),
+            job: other.job,
+            money: other.job_money,
+            words: ChangedWords::default(),
+            places: Vec::new(),
+            needs: Vec::new(),
+            excludes: Vec::new(),
+        };
+        let choices = Choices { options: &[alternative], together: &Together::default() };
         let laid = (&self.laid.loaded.job, &self.laid.layout.take_off);
-        let priced = estimate::price_options(&self.pricing, laid, &[alternative], office, &[]);
+        let priced = estimate::price_options(&self.pricing, laid, choices, office, &[]);
         match priced.map(|priced| priced.options.first().map(|option| option.total)) {
             Ok(total) => Ok(total.unwrap_or(self.pricing.total)),
             Err(problems) => Err(Stopped::Problems(problems, Box::new(other.sources))),

@@ -610,15 +610,14 @@ impl Items {
         filling.iter().flat_map(|&(i, n)| std::iter::repeat_n(self.kinds[i].0, n as usize)).collect()
     }
 
-    /// The groups, each with its runs by number.
+    /// The groups, each with its runs by number, in the order in which it was asked whether they can be cut: in another the
+    /// arrangement that was found then might not be found again.
     fn shared_out(&self, packed: Vec<Packed>) -> Vec<Group> {
         let mut left: Vec<std::slice::Iter<usize>> = self.kinds.iter().map(|k| k.1.iter()).collect();
         let mut groups = Vec::new();
         for p in packed {
             for _ in 0..p.times {
-                let mut runs = members_of(&p.filling, &mut left);
-                runs.sort_unstable();
-                groups.push((runs, p.bin));
+                groups.push((members_of(&p.filling, &mut left), p.bin));
             }
         }
         groups

@@ -7,16 +7,17 @@ use super::cells::{blank, cell, centre, group, left, plain, right, row, strong, 
 use super::drawings::insulation_plan::is_whole;
 use super::drawings::patch_plan::{self, PatchBuild};
 use super::drawings::roof_plan::{self, Audience};
-use super::drawings::sections::{self, Build};
+use super::drawings::sections::{self, Build, NewKerb};
 use super::drawings::{Space, corners, day_chart, deck_plan, firrings, insulation_plan, mat_plan, trim_plan};
 use super::letterhead::{self, Title};
 use super::views::OldRoofView;
 use super::words::{Vocabulary, Words, escape};
-use super::{WholeJob, box_gutters, edge_words, findings, old_roof_words, site_words, told, wording};
+use super::{WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
 use crate::facts;
 use crate::model::build_up::{BuildUp, MaterialLayer};
 use crate::model::covering::OldWaste;
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::old_roof::{LaminatePatch, RecoatKey};
 use crate::model::shape::{DeckAction, HoleForm, TopcoatChoice};
@@ -68,6 +69,7 @@ fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Pr
     told::works(&mut v, &worked.take_off.works, None);
     v.facts();
     the_job(&mut v, worked);
+    opening_words::vocabulary(&mut v, worked);
     old_roofs(&mut v, worked);
     insulation(&mut v, worked);
     the_site(&mut v, worked);
@@ -138,6 +140,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         )
         .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
         .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
+        .yes("timber_cuts", !take_off.timbers.is_empty())
         .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
         .yes("two_layers", layers > 1)
         .yes("flashed", take_off.works.has(WorkKind::Flashing))
@@ -148,6 +151,8 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
         .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
         .texts("bought_in", &bought_in(worked))
         .texts("extras", &job.extras)
+        .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
+        .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
         .texts("overflows", &overflows(job))
         .texts("gutter_mats", &box_gutters::lining(worked))
         .yes("days_known", !worked.programme.days.is_empty())
@@ -198,7 +203,7 @@ fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
 
 /// Whether a line counts what is done, and not what it takes.
 const fn is_count(line: &Line) -> bool {
-    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces)
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
 }
 
 /// What comes off, and from which roofs where they are unlike.
@@ -583,12 +588,29 @@ fn weight(mass: Mass) -> String {
     format!("{} kg", wording::rounded(mass.as_kg(), 2))
 }
 
+/// Goods for this job alone, as a list names them.
+fn titles(job: &Job, wanted: impl Fn(&Goods) -> bool) -> Vec<String> {
+    job.goods.iter().filter(|goods| wanted(goods)).map(Goods::title).collect()
+}
+
 /// What each operation needs, from the lines of the take-off.
 fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     use LineId as Id;
     let laid = || worked.take_off.lines.iter().filter(|l| !l.work.is_on_old());
     let of = |is: fn(LineId) -> bool| amounts(laid().filter(|l| is(l.id)));
-    v.texts("prepare_materials", &of(|id| matches!(id, Id::FirringLength | Id::BattenLength | Id::DeckNoggins)))
+    let prepared = |id| {
+        matches!(
+            id,
+            Id::FirringLength
+                | Id::BattenLength
+                | Id::DeckNoggins
+                | Id::SawnLengths
+                | Id::TrimmerHangers
+                | Id::TrimmerFixings
+                | Id::KerbFixings
+        )
+    };
+    v.texts("prepare_materials", &of(prepared))
         .texts(
             "finish_materials",
             &of(|id| {
@@ -704,6 +726,7 @@ fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<B
     put("facts", vec![facts(worked)]);
     put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
     put("firring-views", firring_views(worked));
+    put("timber-cuts", opening_words::cuts(worked));
     put("pot-list", pot_list(worked));
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
@@ -1163,6 +1186,7 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
                 under: None,
                 sill: None,
                 coped: None,
+                kerb: new_kerb(worked),
             };
             match f {
                 Finish::Wall => {
@@ -1178,6 +1202,16 @@ fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     };
     let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
     Finish::ALL.into_iter().flat_map(draw).collect()
+}
+
+/// The first kerb that is built new: its timber, how far it stands above the roof, and what it stands on.
+fn new_kerb(worked: &WholeJob<'_>) -> Option<NewKerb> {
+    let of = |(roof, laid): (&Roof, &RoofLayout)| {
+        let &(hole, depth) = laid.openings.kerbs.first()?;
+        let timber = roof.holes.get(hole)?.timber;
+        Some(NewKerb { section: timber.kerb?, depth, trimmers: timber.trimmers })
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(of)
 }
 
 /// Whether there is a stretch of wall that no door stands in and that the roof is not carried over.

@@ -13,6 +13,7 @@ pub mod letterhead;
 pub mod method;
 pub mod offers;
 mod old_roof_words;
+pub mod opening_words;
 pub mod order;
 mod overrides;
 pub mod private;

@@ -7,9 +7,9 @@ use super::cells::{cell, plain, right, wide};
 use super::views::QuotedPrice;
 use super::wording;
 use crate::pages::block::{Block, Span, Table};
-use crate::pricing::options::Show;
+use crate::pricing::options::{CombinationTotal, Show};
 use crate::pricing::terms::ExtraKind;
-use crate::pricing::{Money, Offer, OptionPrice};
+use crate::pricing::{Money, Offer, OptionPrice, OptionTotals};
 
 /// Whether there is anything to choose.
 pub fn any(price: QuotedPrice<'_>) -> bool {
@@ -21,10 +21,7 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
     let heading = if price.registered { "Price, VAT included" } else { "Price" };
     let mut blocks = Vec::new();
     if !price.options.is_empty() {
-        blocks.push(paragraph(
-            "Instead of what is priced above, the same roof can be built otherwise. Each option is priced alone; ask us \
-             for the price of several together.",
-        ));
+        blocks.push(paragraph(otherwise(price)));
         let rows = price.options.iter().map(|o| [option_with_words(o), option_in_words(o)]);
         blocks.push(table("Option", heading, rows.collect()));
     }
@@ -42,6 +39,59 @@ pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
         blocks.push(table("Provisional sum", heading, provisional.into_iter().map(offer_row).collect()));
     }
     blocks
+}
+
+/// What stands over the options.
+fn otherwise(price: QuotedPrice<'_>) -> &'static str {
+    match price.option_totals {
+        OptionTotals::NoOption => "",
+        OptionTotals::Each(_) => {
+            "Instead of what is priced above, the same roof can be built otherwise. The total of every choice stands on \
+             the page “Acceptance”."
+        }
+        OptionTotals::AddUp => {
+            "Instead of what is priced above, the same roof can be built otherwise. Where you choose several, what each \
+             adds or takes off adds up."
+        }
+        OptionTotals::Unknown => {
+            "Instead of what is priced above, the same roof can be built otherwise. Each option is priced alone; ask us \
+             for the price of several together."
+        }
+    }
+}
+
+/// The total of every set of options that can be had; no row where they are not listed.
+pub fn totals(price: QuotedPrice<'_>) -> Table {
+    let heading = if price.registered { "Total, VAT included" } else { "Total" };
+    let each: &[CombinationTotal] = match price.option_totals {
+        OptionTotals::Each(each) => each,
+        _ => &[],
+    };
+    let row = |one: &CombinationTotal| {
+        let taken = one.taken.iter().filter_map(|n| Some(wording::capital(&price.options.get(*n)?.label)));
+        let taken: Vec<String> = taken.collect();
+        let what = match taken.as_slice() {
+            [] => "None of the options".to_owned(),
+            names => names.join(" + "),
+        };
+        plain(vec![cell(what), cell(wording::money(one.total))])
+    };
+    Table {
+        columns: vec![wide("Options that I have ticked", 1), right(heading)],
+        rows: each.iter().map(row).collect(),
+        header: true,
+    }
+}
+
+/// Whether an optional extra can be ticked, which adds to the total whatever options are taken.
+pub fn any_extra_to_tick(price: QuotedPrice<'_>) -> bool {
+    price.offers.iter().any(|o| o.kind == ExtraKind::Optional)
+}
+
+/// Whether the total with what is ticked stands nowhere, so that it is written in.
+pub fn sum_to_write(price: QuotedPrice<'_>) -> bool {
+    let listed = matches!(price.option_totals, OptionTotals::Each(_));
+    any_extra_to_tick(price) || !listed && !price.options.is_empty()
 }
 
 /// The boxes to tick: options and optional extras. A provisional sum is not chosen, it is met.
@@ -89,7 +139,11 @@ fn option_with_words(option: &OptionPrice) -> String {
         let texts: Vec<&str> = texts.iter().map(|text| text.trim().trim_end_matches('.')).collect();
         format!(" {what}: {}.", texts.join("; "))
     });
-    let told: String = told.collect();
+    let named = |names: &[String]| wording::list(&names.iter().map(|name| format!("“{name}”")).collect::<Vec<_>>());
+    let bound = [("Only together with", &option.needs), ("Not together with", &option.excludes)];
+    let bound = bound.iter().filter(|(_, names)| !names.is_empty());
+    let bound = bound.map(|(what, names)| format!(" {what} {}.", named(names)));
+    let told: String = told.chain(bound).collect();
     let stop = if told.is_empty() { "" } else { "." };
     format!("{}{stop}{told}", wording::capital(&option.label))
 }

@@ -11,11 +11,12 @@ use super::views::{OldRoofView, QuoteView, QuotedPrice, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{edge_words, findings, offers, old_roof_words, told, wording};
 use crate::checks::finding::{Finding, Subject};
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Forced};
 use crate::model::shape::{DeckAction, HoleForm};
 use crate::model::{Access, Cover, Finish, Flashing, Photo, Problem, RoofFall};
 use crate::pages::block::{Block, Document, Fitting, RowKind, Table};
-use crate::pricing::{Money, RotRate};
+use crate::pricing::{Money, OptionTotals, RotRate};
 use crate::programme::timetable::DayOnSite;
 use crate::takeoff::layout::RoofLayout;
 use std::collections::BTreeMap;
@@ -138,6 +139,7 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("asbestos_may_be", view.asbestos != Answer::No)
         .yes("asbestos_known", view.asbestos == Answer::Yes)
         .text("included", included(view))
+        .texts("supplied", &supplied(view.goods))
         .texts("excluded", &exclusions(view))
         .texts("not_answered", &capitals(forced(view, |a| a == Forced::Unanswered)))
         .texts("notes", view.notes)
@@ -158,6 +160,10 @@ fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
         .yes("photographed", !view.photos.is_empty())
         .yes("offers", offers::any(price))
         .yes("offers_to_tick", offers::any_to_tick(price))
+        .yes("option_totals", matches!(price.option_totals, OptionTotals::Each(_)))
+        .yes("options_unlike", matches!(price.option_totals, OptionTotals::Unknown))
+        .yes("extras_to_tick", offers::any_extra_to_tick(price))
+        .yes("sum_to_write", offers::sum_to_write(price))
         .maybe("deposit", deposit(price).map(wording::money));
 }
 
@@ -203,8 +209,14 @@ fn capitals(texts: Vec<String>) -> Vec<String> {
 /// What is in the price besides the roof: the job's extras, and what was answered with yes.
 fn included(view: &QuoteView<'_>) -> String {
     let yes = forced(view, |a| matches!(a, Forced::Yes | Forced::Sum));
-    let all: Vec<String> = view.price.extras.iter().cloned().chain(yes).collect();
+    let bought = view.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title);
+    let all: Vec<String> = bought.chain(view.price.extras.iter().cloned()).chain(yes).collect();
     wording::capital(&all.join("; "))
+}
+
+/// What the customer supplies.
+fn supplied(goods: &[Goods]) -> Vec<String> {
+    goods.iter().filter(|g| g.bought().is_none()).map(Goods::title).collect()
 }
 
 /// The standing list, the job's own, and what was answered with no.
@@ -335,7 +347,9 @@ fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
         let words = |h: &crate::takeoff::layout::shape::HoleShape| format!("{} ({})", h.name, roof_plan::hole_size(h));
         wording::list(&layout.shape.holes.iter().filter(|h| is(h)).map(words).collect::<Vec<_>>())
     };
-    v.text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
+    v.text("trimmed", wording::list(&layout.built_openings(false)))
+        .text("new_kerbs", wording::list(&layout.built_openings(true)))
+        .text("openings", of(&|h| h.finish == Finish::Kerb && !h.round))
         .text("chimneys", of(&|h| h.finish == Finish::Wall && !h.round))
         .text("pipes", of(&|h| matches!(h.form, HoleForm::Round { .. })));
 }
@@ -382,6 +396,7 @@ fn places(view: &QuoteView<'_>) -> BTreeMap<String, Vec<Block>> {
         put("day-chart", Block::Figure(chart));
     }
     put("checks", Block::Table(findings::table(&checked(view), view.roofs.len() > 1)));
+    put("option-totals", Block::Table(offers::totals(view.price)));
     let offered = [("offers", offers::tables(view.price)), ("offer-ticks", offers::ticks(view.price))];
     let space = match all_roofs(view) {
         1 => Space::HALF_PAGE,

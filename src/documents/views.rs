@@ -13,13 +13,14 @@ use super::whole_job::WholeJob;
 use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
+use crate::model::goods::Goods;
 use crate::model::job::{Answer, By, Delivery, Forced, answer_among};
 use crate::model::old_roof::Recoat;
 use crate::model::shape::{DeckAction, Edge, LaminateChoice};
 use crate::model::{Access, Flashing, Length, LineId, Mass, OldRoof, Photo, Role, Roof, RoofFall};
 use crate::pages::block::Figure;
 use crate::pricing::{
-    Drops, LeftOver, Money, Offer, OptionPrice, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
+    Drops, LeftOver, Money, Offer, OptionPrice, OptionTotals, Order, OrderLine, PriceLine, RotRate, Stage, VatLine,
 };
 use crate::programme::Timetable;
 use crate::takeoff::layout::patches::OldRoofLayout;
@@ -51,6 +52,8 @@ pub struct QuoteView<'a> {
     pub price: QuotedPrice<'a>,
     /// Notes for this job.
     pub notes: &'a [String],
+    /// Goods for this job alone.
+    pub goods: &'a [Goods],
     /// What this job leaves out.
     pub exclusions: &'a [String],
     /// The first day may lie inside the time for cancelling.
@@ -150,6 +153,8 @@ pub struct QuotedPrice<'a> {
     pub offers: &'a [Offer],
     /// Alternatives of the whole job.
     pub options: &'a [OptionPrice],
+    /// What they come to together.
+    pub option_totals: &'a OptionTotals,
     /// Rates for rot.
     pub rot_rates: &'a [RotRate],
 }
@@ -169,6 +174,7 @@ impl<'a> QuoteView<'a> {
             timetable: whole.programme.timetable(),
             price: QuotedPrice::of(whole),
             notes: &job.notes,
+            goods: &job.goods,
             exclusions: &job.exclusions,
             starts_early: whole.first_day().is_some_and(|first| starting::may_lie_within(first, job)),
             valid_days: job.valid_days,
@@ -297,6 +303,7 @@ impl<'a> QuotedPrice<'a> {
             extras: &pricing.extras,
             offers: &pricing.offers,
             options: &pricing.options,
+            option_totals: &pricing.option_totals,
             rot_rates: &pricing.rot_rates,
         }
     }

@@ -36,6 +36,11 @@ impl Length {
     pub fn pieces_of(self, piece: Length) -> i64 {
         div_ceil(self.0, piece.0)
     }
+
+    /// Places along this length, spaced so at most, with one at each end.
+    pub fn places(self, spacing: Length) -> i64 {
+        self.pieces_of(spacing.max(Length::mm(1))) + 1
+    }
 }
 
 impl Add for Length {

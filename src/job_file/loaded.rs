@@ -6,6 +6,7 @@
 use super::read::places::Places;
 use crate::model::problem::Source;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
+use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ pub struct Request {
     pub prices: Vec<PathBuf>,
     /// A date that stands in place of the job's `prepared`.
     pub date: Option<Date>,
+    /// The options are left unread: whoever asks prints none.
+    pub without_options: bool,
 }
 
 /// One file as it was read: name, text, and the outline of a YAML file that could be parsed.
@@ -93,6 +96,8 @@ pub struct Loaded {
     pub job_money: JobMoney,
     /// The job's options, each a job of its own.
     pub options: Vec<Alternative>,
+    /// Which of them can be had together.
+    pub together: Together,
     /// The job's photographs, in the order of the file.
     pub photos: Vec<Photo>,
     /// Warnings and assumptions.
@@ -105,6 +110,13 @@ pub struct Loaded {
     pub overrides: Option<PathBuf>,
     /// The folder of the firm's own fonts (`fonts/` next to the firm file), where there is one.
     pub own_fonts: Option<PathBuf>,
+}
+
+impl Loaded {
+    /// What may be chosen of the job.
+    pub fn choices(&self) -> Choices<'_> {
+        Choices { options: &self.options, together: &self.together }
+    }
 }
 
 /// Why nothing could be read.

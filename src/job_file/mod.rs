@@ -7,6 +7,7 @@ mod build;
 mod loaded;
 mod raw;
 mod read;
+pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};

@@ -7,6 +7,7 @@ pub use super::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
 pub use super::by::By;
 use super::fire::RoofClass;
 use super::flashing::Flashing;
+use super::goods::Goods;
 use super::lift::Lift;
 use super::old_roof::OldRoof;
 use super::shape::{Finish, HoleForm, Roof, TopcoatChoice};
@@ -106,6 +107,8 @@ pub struct Job {
     pub wind_from: Option<String>,
     /// What the extras that stand in the price are for.
     pub extras: Vec<String>,
+    /// Goods for this job alone.
+    pub goods: Vec<Goods>,
     /// Days the quote stands.
     pub valid_days: u32,
     /// Notes for the quote, as written.

@@ -112,6 +112,9 @@ numbers! {
     DIAGONAL = 10, 150_000, 0, "mm", "a diagonal";
     HOLE_AT = 0, 100_000, 0, "mm", "where a hole or an outlet lies";
     HOLE_SIZE = 20, 20_000, 0, "mm", "a side of a hole";
+    TIMBER_THICKNESS = 35, 100, 0, "mm", "the thickness of a kerb or a joist";
+    TIMBER_WIDTH = 70, 400, 0, "mm", "the depth of a kerb or a joist";
+    TIMBER_LENGTH = 600, 12_000, 0, "mm", "the length of a timber";
     PIPE = 10, 1000, 0, "mm", "a pipe's diameter", because "a wider opening has a kerb: give it as `size`";
     LADDER_AT = 0, 100_000, 0, "mm", "where a ladder point starts";
     JOIST_SPACING = 100, 1200, 0, "mm", "from joist to joist";
@@ -219,6 +222,7 @@ numbers! {
     PRICE = 1, 2_000_000, 2, "pounds", "a pack's price", because "the price is for one pack, in pounds, without VAT";
     PACK_MASS = 1, 2_000_000, 3, "kg", "a pack's mass";
     PACK_SIZE = 1, 200_000, 0, "mm", "a size of an article";
+    GOODS = 1, 1000, 0, "pieces", "pieces of one article for a job";
     BREAK_FROM = 1, 100_000, 0, "packs", "packs from which a price holds";
     LEAST_PACKS = 1, 1000, 0, "packs", "the fewest packs that are sold";
     TRIM_LENGTH = 600, 12_000, 0, "mm", "a length of trim";
@@ -246,7 +250,10 @@ counts! {
     OUTLETS = 20, "outlets";
     PATCHES = 60, "patches";
     OPTIONS = 20, "options";
+    TOTALS = 8, "totals that a quote lists for options together";
+    COMBINATIONS = 64, "sets of options that are priced together";
     EXTRAS = 200, "extras";
+    ORDER_LINES = 200, "order lines";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
     CEILING = 20, "layers of a ceiling";

@@ -41,12 +41,28 @@ line_ids! {
     DeckBoards = "deck.boards";
     /// Joints between boards.
     DeckJoints = "deck.joints";
+    /// Goods for one job alone.
+    GoodsCount = "goods.count";
     /// Boards bought over what is laid.
     BoardsSpare = "boards.spare";
     /// Noggins.
     DeckNoggins = "deck.noggins";
+    /// Lengths of timber to buy for noggins and bearers.
+    NogginLengths = "noggin.lengths";
     /// Nails or screws of the deck.
     DeckFixings = "deck.fixings";
+    /// Timber of new kerbs.
+    KerbTimber = "kerb.timber";
+    /// Screws of new kerbs.
+    KerbFixings = "kerb.fixings";
+    /// Trimmers round openings, and joists doubled beside them.
+    TrimmerLength = "trimmer.length";
+    /// Screws that hold doubled timbers together.
+    TrimmerFixings = "trimmer.fixings";
+    /// Joist hangers round openings.
+    TrimmerHangers = "trimmer.hangers";
+    /// Lengths of timber to buy for kerbs and trimmers.
+    SawnLengths = "sawn.lengths";
     /// Firrings.
     FirringLength = "firring.length";
     /// Edge battens.

@@ -5,6 +5,7 @@
 use super::build_up::{Conductivity, Thickness};
 use super::role::Role;
 use super::rules::Rules;
+use super::section::Section;
 use super::shape::Finish;
 use super::units::{Length, Mass};
 use rust_decimal::Decimal;
@@ -113,6 +114,10 @@ pub struct Products {
     /// The longest piece of each role that is sold; a role is not there where an article of it gives no length: it is cut to
     /// any.
     pub longest: BTreeMap<Role, Length>,
+    /// The lengths in which structural timber of each section is sold, ascending.
+    pub sawn: BTreeMap<Section, Vec<Stock>>,
+    /// The lengths in which timber for noggins is sold, ascending; `None` where it is cut to any.
+    pub noggins: Option<Vec<Stock>>,
     /// The screws through insulation; `None` where a book does not say what they are made of and how thick they are.
     pub overlay_screw: Option<Screw>,
     /// Trim profiles by finish.
@@ -136,6 +141,12 @@ pub struct Products {
 }
 
 impl Products {
+    /// The lengths in which timber of a section is sold; 3.6 and 4.8 m (common practice, no source) where no book says.
+    pub fn sawn_of(&self, section: Section) -> Vec<Stock> {
+        let usual = || [3600, 4800].map(|mm| Stock { length: Length::mm(mm), pence: None }).into();
+        self.sawn.get(&section).cloned().unwrap_or_else(usual)
+    }
+
     /// The longest piece of this role that is sold; `None` where it is cut to any length.
     pub fn longest_of(&self, role: &Role) -> Option<Length> {
         self.longest.get(role).copied()
@@ -173,6 +184,8 @@ impl Default for Products {
             insulation: BTreeMap::new(),
             masses: BTreeMap::new(),
             longest: BTreeMap::new(),
+            sawn: BTreeMap::new(),
+            noggins: None,
             overlay_screw: None,
             profiles: [Finish::Drip, Finish::Raised, Finish::Wall, Finish::Kerb].map(|f| (f, profile(f))).into(),
             mats: [300, 450, 600].map(|w| (w, mat(w))).into(),

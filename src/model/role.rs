@@ -5,6 +5,8 @@
 
 use super::Finish;
 use super::quantity::Unit;
+use super::section::Section;
+use super::units::Length;
 use std::fmt;
 
 /// Where a role stands on a picker's walk through the merchant's yard.
@@ -20,8 +22,10 @@ pub enum RoleGroup {
     ResinAndTopcoat,
     /// Nails, screws, adhesive.
     FixingsAndAdhesive,
-    /// All else.
+    /// All else that rules count.
     ToolsAndSundries,
+    /// What is bought for one job alone.
+    ForThisJob,
 }
 
 impl RoleGroup {
@@ -34,6 +38,7 @@ impl RoleGroup {
             RoleGroup::ResinAndTopcoat => "Resin and topcoat",
             RoleGroup::FixingsAndAdhesive => "Fixings and adhesive",
             RoleGroup::ToolsAndSundries => "Tools and sundries",
+            RoleGroup::ForThisJob => "For this job alone",
         }
     }
 }
@@ -164,6 +169,14 @@ pub enum Role {
     Cleaner,
     /// `disc.abrasive`.
     AbrasiveDisc,
+    /// `sawn.<thickness>x<width>` in mm, by stock length.
+    Sawn(Section),
+    /// `hanger`, by the thickness that it takes.
+    Hanger,
+    /// `fixings.timber`.
+    TimberFixings,
+    /// `own.<key>`: bought for one job alone.
+    Own(String),
 }
 
 /// What is known of a role, or of a family of them.
@@ -189,10 +202,12 @@ const fn sized(facts: RoleFacts) -> RoleFacts {
     RoleFacts { sized: true, ..facts }
 }
 
-use RoleGroup::{BoardsAndTimber, FixingsAndAdhesive, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims};
+use RoleGroup::{
+    BoardsAndTimber, FixingsAndAdhesive, ForThisJob, MatAndBandage, ResinAndTopcoat, ToolsAndSundries, Trims,
+};
 
 /// Every role, in the order in which the order lists them. [`Role::place`] gives a role's row.
-pub const ROLES: [RoleFacts; 64] = [
+pub const ROLES: [RoleFacts; 68] = [
     role("board.*", Unit::Each, BoardsAndTimber, "deck boards, by the key of the job file: board.osb3-18"),
     role(
         "insulation.*",
@@ -292,6 +307,15 @@ pub const ROLES: [RoleFacts; 64] = [
     role("primer", Unit::Kilogram, ResinAndTopcoat, "tie coat on an old laminate, under its new topcoat"),
     role("cleaner", Unit::Litre, ToolsAndSundries, "cleaner that takes grease and algae off an old laminate"),
     role("disc.abrasive", Unit::Each, ToolsAndSundries, "abrasive discs for an old laminate"),
+    sized(role(
+        "sawn.*",
+        Unit::Each,
+        BoardsAndTimber,
+        "structural timber for kerbs and trimmers, by its section in mm and its length: sawn.47x170",
+    )),
+    sized(role("hanger", Unit::Each, FixingsAndAdhesive, "joist hangers, by the thickness that they take")),
+    role("fixings.timber", Unit::Each, FixingsAndAdhesive, "structural screws for kerbs and doubled joists"),
+    role("own.*", Unit::Each, ForThisJob, "what a job asks for by name under `order_lines`: own.fascia-225"),
 ];
 
 impl Role {
@@ -313,6 +337,14 @@ impl Role {
         }
         if let Some(covering) = family("tile.") {
             return Some(Role::Tile(covering.into()));
+        }
+        if let Some(key) = family("own.") {
+            return Some(Role::Own(key.into()));
+        }
+        if word.starts_with("sawn.") {
+            let (thickness, width) = family("sawn.")?.split_once('x')?;
+            let (thickness, width) = (thickness.parse().ok()?, width.parse().ok()?);
+            return Some(Role::Sawn(Section { thickness: Length::mm(thickness), width: Length::mm(width) }));
         }
         if word.starts_with("bandage.") {
             return number("bandage.").map(Role::Bandage);
@@ -381,6 +413,8 @@ impl Role {
             Primer,
             Cleaner,
             AbrasiveDisc,
+            Hanger,
+            TimberFixings,
         ];
         trims.into_iter().chain(rest)
     }
@@ -452,6 +486,10 @@ impl Role {
             Role::Primer => 61,
             Role::Cleaner => 62,
             Role::AbrasiveDisc => 63,
+            Role::Sawn(_) => 64,
+            Role::Hanger => 65,
+            Role::TimberFixings => 66,
+            Role::Own(_) => 67,
         }
     }
 
@@ -475,10 +513,12 @@ impl fmt::Display for Role {
             | Role::Insulation(rest)
             | Role::Topcoat(rest)
             | Role::Aggregate(rest)
-            | Role::Tile(rest) => {
+            | Role::Tile(rest)
+            | Role::Own(rest) => {
                 write!(f, "{head}{rest}")
             }
             Role::Bandage(number) | Role::Mat(number) => write!(f, "{head}{number}"),
+            Role::Sawn(Section { thickness, width }) => write!(f, "{head}{}x{}", thickness.as_mm(), width.as_mm()),
             _ => f.write_str(head),
         }
     }

@@ -5,19 +5,11 @@
 //! rule can exist without a name that the installer can see and change, nor without a lowest and a highest value.
 
 use super::limits::Limit;
+use super::section::Section;
 use super::shape::Finish;
 use super::surface::{Aggregate, Figures};
 use super::units::Length;
 use rust_decimal::Decimal;
-
-/// A timber section: thickness × width.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Section {
-    /// Thickness: how far one layer stands an edge off.
-    pub thickness: Length,
-    /// Width.
-    pub width: Length,
-}
 
 /// A length for each finish.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -323,11 +315,16 @@ macro_rules! for_each_rule {
             sheet_margin: Length = mm(1000), whole(0, 3000), "mm", "the night sheet reaches this far past the roof on each side";
             sheet_lap: Length = mm(300), whole(0, 1000), "mm", "lap of two night sheets beside one another (common practice, no source)";
             noggin_section: Section = Section { thickness: mm(47), width: mm(97) }, section((20, 100), (35, 300)), "mm", "timber for noggins";
+            trimmer_plies: u32 = 2, whole(2, 3), "each", "joists side by side round an opening that is cut into a roof: one under the kerb, one under the edge of the deck (common practice, no source; whoever answers for the structure decides)", because "one alone carries either the kerb or the edge of the boards, not both";
+            joist_bearing: Length = mm(100), whole(35, 300), "mm", "a joist that is doubled reaches so far past the boards at each end, to bear where the other bears (common practice, no source)";
+            timber_fixing: Length = mm(300), whole(100, 600), "mm", "spacing of the screws that hold doubled timbers together, and a kerb to what it stands on (common practice, no source)";
             prices_stale: u32 = 60, whole(1, 730), "days", "a price book older than this is reported";
             // Labour norms (rough starting points; no published source: overwrite them)
             hours_strip: Decimal = dec(15, 2), hundredths(0, 300), "h/m2", "strip an old covering";
             hours_firrings: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "firrings";
             hours_deck: Decimal = dec(30, 2), hundredths(0, 600), "h/m2", "deck";
+            hours_trimmers: Decimal = dec(35, 2), hundredths(0, 600), "h/m", "trimmers round an opening and joists doubled beside it: propped, cut, hung, screwed together (common practice, no source)";
+            hours_new_kerb: Decimal = dec(50, 2), hundredths(0, 1000), "h/m", "timber of a new kerb: cut, squared, fixed (common practice, no source)";
             hours_vents: Decimal = dec(10, 2), hundredths(0, 200), "h/m", "continuous vent of a cold roof";
             hours_battens: Decimal = dec(8, 2), hundredths(0, 160), "h/m", "edge battens";
             hours_vapour: Decimal = dec(4, 2), hundredths(0, 80), "h/m2", "vapour layer, sheet as laid";

@@ -11,6 +11,7 @@ use super::coping::Coping;
 use super::fall::RoofFall;
 use super::flashing::Flashing;
 use super::gutter::GutterDetail;
+use super::section::Section;
 use super::surface::Surface;
 use super::under_tiles::UnderTiles;
 use super::units::{Area, Fall, Length};
@@ -215,6 +216,17 @@ pub struct Hole {
     pub form: HoleForm,
     /// `Kerb` for a rooflight or hatch, `Wall` for a chimney. A pipe (round) carries its collar instead of a trim.
     pub finish: Finish,
+    /// What of its timber is new.
+    pub timber: NewTimber,
+}
+
+/// The timber of an opening that the firm brings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct NewTimber {
+    /// Section of the kerb, its depth standing up; `None` where the kerb is there.
+    pub kerb: Option<Section>,
+    /// Section of the joists round the opening; `None` where it is trimmed already.
+    pub trimmers: Option<Section>,
 }
 
 /// Which way the joists run.

@@ -26,6 +26,7 @@ pub(super) enum CostPart {
     Patches,
     Recoat,
     Finish,
+    Goods,
     Access,
     /// The job's extra of this place that is given at its cost.
     Extra(usize),
@@ -250,6 +251,7 @@ const fn part_of(work: WorkKind) -> CostPart {
         WorkKind::PatchTopcoat => CostPart::Patches,
         WorkKind::SheetBelow | WorkKind::Recoat | WorkKind::GripAnew => CostPart::Recoat,
         WorkKind::TemporarySeal => CostPart::Finish,
+        WorkKind::OwnGoods => CostPart::Goods,
         work => match work.operation() {
             Operation::Strip => CostPart::Strip,
             Operation::Prepare | Operation::Deck | Operation::Insulate => CostPart::Deck,

@@ -23,7 +23,7 @@ pub mod vat;
 pub use book::{Article, Merchant, PriceBook};
 pub use money::Money;
 pub use offers::{Offer, RotRate};
-pub use options::{Alternative, ChangedWords, OptionPrice};
+pub use options::{Alternative, ChangedWords, OptionPrice, OptionTotals};
 pub use terms::{JobMoney, Terms};
 
 use crate::checks::finding::Finding;
@@ -247,7 +247,8 @@ pub struct Pricing {
     /// The same order at each merchant alone, in the order of the price books.
     pub at_one_merchant: Vec<AtOneMerchant>,
     /// Every other sum with its working: `pack.resin`, `price.net`, `price.vat.20`, `price.total`, `stage.1`, `offer.1`,
-    /// `option.1`.
+    /// `option.1`,
+    /// `option.1+2`.
     pub sums: Vec<Cost>,
     /// Extras beside the price: optional, or provisional. In no total.
     pub offers: Vec<Offer>,
@@ -257,6 +258,8 @@ pub struct Pricing {
     pub rot_rates: Vec<RotRate>,
     /// Alternatives of the whole job, with their totals; see [`crate::estimate::price_options`].
     pub options: Vec<OptionPrice>,
+    /// What they come to together.
+    pub option_totals: OptionTotals,
 }
 
 impl Pricing {
@@ -337,6 +340,7 @@ pub fn price(
         extras: job_money.extras.iter().filter(|e| e.kind.in_total()).map(terms::Extra::title).collect(),
         rot_rates: offers::rot_rates(terms, rate),
         options: Vec::new(),
+        option_totals: OptionTotals::NoOption,
     })
 }
 

@@ -10,6 +10,7 @@ use super::costs::{self, CostPart, CostSheet};
 use super::money::Money;
 use super::terms::{ExtraSum, JobMoney, LinesBy, PriceTarget, Terms, VAT_REASONS};
 use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
+use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
 use crate::model::{Job, Problem, SettingPath};
@@ -316,7 +317,7 @@ fn by_roof(job: &Job, programme: &Programme, built: &CostSheet, money: &JobMoney
             CostPart::Deck | CostPart::Covering | CostPart::Patches | CostPart::Recoat | CostPart::Finish => {
                 "Sheeting, and what all roofs share".into()
             }
-            CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
+            CostPart::Goods | CostPart::Access | CostPart::Extra(_) => label(part, job, programme, money),
         };
         (label, cost)
     });
@@ -385,6 +386,7 @@ fn label(part: CostPart, job: &Job, programme: &Programme, money: &JobMoney) -> 
             let work = programme.work.iter().find(|w| w.operation == Operation::Finish);
             work.map_or_else(|| "Flashing and gutter materials".into(), |w| w.label.clone())
         }
+        CostPart::Goods => goods_label(job),
         CostPart::Access => access_label(job),
         CostPart::Extra(i) => money.extras[i].title(),
     }
@@ -401,6 +403,12 @@ fn deck_label(job: &Job) -> &'static str {
         (_, _, _, false) => "New timber deck",
         (_, _, _, true) => "New timber deck and insulation",
     }
+}
+
+/// The goods by their names, where they are few.
+fn goods_label(job: &Job) -> String {
+    let bought: Vec<String> = job.goods.iter().filter(|g| g.bought().is_some()).map(Goods::title).collect();
+    if bought.len() > 3 { "Goods for this job, as named above".into() } else { capital(&bought.join("; ")) }
 }
 
 fn access_label(job: &Job) -> String {

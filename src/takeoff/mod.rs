@@ -11,16 +11,19 @@ pub mod quantities;
 pub use self::quantities::line::{Line, Need, Step, Unit};
 
 use self::layout::junctions::mitre_allowance;
+use self::layout::noggins::{self, NogginPlan};
 use self::layout::patches::OldRoofLayout;
 use self::layout::shape::RoofShape;
+use self::layout::timber::{OpeningTimbers, TimberPlan};
 use self::layout::trims::TrimJob;
 use self::layout::{
-    bandage, box_gutter, deck, falls, junctions, mat, over_deck, parapets, patches, shape, sills, trims,
+    bandage, box_gutter, deck, falls, junctions, mat, openings, over_deck, parapets, patches, shape, sills, trims,
 };
 use self::quantities::line::pool;
 use self::quantities::{
-    bandage_lines, box_gutter_lines, deck_lines, fall_lines, mat_lines, old_roof_lines, over_deck_lines, parapet_lines,
-    resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines, vent_lines,
+    bandage_lines, box_gutter_lines, deck_lines, fall_lines, goods_lines, mat_lines, noggin_lines, old_roof_lines,
+    opening_lines, over_deck_lines, parapet_lines, resin, sill_lines, spare_lines, sundries, tie_lines, trim_lines,
+    vent_lines,
 };
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Job, Length, OldRoof, Problem, Products, Role, Roof, Rules};
@@ -36,6 +39,10 @@ pub struct TakeOff {
     pub old_roofs: Vec<OldRoofLayout>,
     /// The trims, a profile each, over all roofs; in the order in which trims are fixed.
     pub profiles: Vec<ProfilePlan>,
+    /// What new timber round openings is cut from, over all roofs.
+    pub timbers: Vec<TimberPlan>,
+    /// What noggins are cut from, over all roofs; nothing where their timber is sold cut to any length.
+    pub noggins: Option<NogginPlan>,
     /// What the job promises, with what the layout found.
     pub works: Works,
     /// The lines, in the order of the work.
@@ -79,16 +86,21 @@ pub fn take_off_beside(
     }));
     let wind_from = job.wind_from.as_deref();
     let trims = trims::plan_trims(&TrimJob { shapes: &shapes, roofs, wind_from, rules, products });
+    let openings = all(shapes.iter().zip(roofs).map(|(shape, roof)| openings::timbers(shape, roof, rules, products)))
+        .and_then(|of: Vec<OpeningTimbers>| Ok((openings::plans(&of, roofs, rules, products)?, of)));
     let (junctions, decks, (profiles, mut notices)) = all_three(junctions, decks, trims)?;
-    let parts = shapes.into_iter().zip(junctions).zip(decks).zip(roofs);
-    let laid = all(parts.map(|(((shape, junctions), deck), roof)| {
-        let parts = RoofParts { shape, junctions, deck };
+    let (timbers, openings) = openings?;
+    let parts = shapes.into_iter().zip(junctions).zip(decks).zip(openings).zip(roofs);
+    let laid = all(parts.map(|((((shape, junctions), deck), openings), roof)| {
+        let parts = RoofParts { shape, junctions, deck, openings };
         lay_roof(parts, roof, &profiles, rules, products, &mut notices)
     }))?;
     let old_roofs = lay_old_roofs(job, rules, products);
-    let (lines, needs) = lines(job, &works, (&laid, &old_roofs), &profiles, rules, products);
+    let noggins = noggins::plan(&laid, &old_roofs, rules, products.noggins.as_deref().unwrap_or_default());
+    let plans = (profiles.as_slice(), timbers.as_slice(), noggins.as_ref());
+    let (lines, needs) = lines(job, &works, (&laid, &old_roofs), plans, rules, products);
     let works = works.with_found(found(&lines, &laid));
-    Ok(TakeOff { roofs: laid, old_roofs, profiles, works, lines, needs: pool(needs), notices })
+    Ok(TakeOff { roofs: laid, old_roofs, profiles, timbers, noggins, works, lines, needs: pool(needs), notices })
 }
 
 /// The shape of a roof, with the door sills that stand over it.
@@ -175,6 +187,7 @@ struct RoofParts {
     shape: RoofShape,
     junctions: Vec<Junction>,
     deck: Option<DeckLayout>,
+    openings: OpeningTimbers,
 }
 
 fn lay_roof(
@@ -185,7 +198,7 @@ fn lay_roof(
     products: &Products,
     notices: &mut Vec<Problem>,
 ) -> OrProblems<RoofLayout> {
-    let RoofParts { shape, junctions, deck } = parts;
+    let RoofParts { shape, junctions, deck, openings } = parts;
     let roll = mat_lines::roll_of(products, roof.laminate.mat);
     let over = over_deck::lay(&shape, roof, deck.as_ref(), rules, products)?;
     let under_mat = over.as_ref().and_then(|o| o.overlay.as_ref()).or(deck.as_ref());
@@ -203,6 +216,7 @@ fn lay_roof(
         bandage,
         shape,
         deck,
+        openings,
         over,
         junctions,
         mat,
@@ -223,7 +237,7 @@ fn lines(
     job: &Job,
     works: &Works,
     (laid, old): (&[RoofLayout], &[OldRoofLayout]),
-    profiles: &[ProfilePlan],
+    (profiles, timbers, noggins): (&[ProfilePlan], &[TimberPlan], Option<&NogginPlan>),
     rules: &Rules,
     products: &Products,
 ) -> (Vec<Line>, Vec<Need>) {
@@ -235,6 +249,7 @@ fn lines(
         needs.extend(wanted);
     };
     for (roof, l) in roofs.iter().zip(laid) {
+        take(opening_lines::opening_lines(l, rules));
         take(fall_lines::fall_lines(&l.shape, roof, rules, &l.firrings));
         let board = roof.deck.board.as_ref().and_then(|key| products.boards.get(key));
         if let (Some(board), Some(deck)) = (board, &l.deck) {
@@ -247,6 +262,11 @@ fn lines(
         take(box_gutter_lines::boarding(roof, l, rules));
         take(parapet_lines::lining_lines(l));
     }
+    take(opening_lines::bought_lines(timbers, laid, rules));
+    let on_noggins = noggin_lines::counted(&lines, &patched.0);
+    let bought = noggin_lines::bought_lines(noggins, &on_noggins, rules);
+    lines.extend(bought.0);
+    needs.extend(bought.1);
     let (spare, wanted) = spare_lines::spare_boards(&needs, rules);
     lines.extend(spare);
     needs.extend(wanted);
@@ -269,6 +289,7 @@ fn lines(
     take(mats);
     take(wet);
     take(sundries);
+    take(goods_lines::lines(job));
     (lines, needs)
 }
 

@@ -163,6 +163,20 @@ impl WorkKind {
                 crew: TOLD,
                 check: signed("prepared"),
             },
+            WorkKind::Trimmers => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_trimmers, "h/m", LineId::TrimmerLength)]),
+                order: order(&["sawn.", "hanger", "fixings.timber"]),
+                crew: TOLD,
+                check: signed("openings trimmed"),
+            },
+            WorkKind::NewKerb => Faces {
+                quote: TOLD,
+                hours: hours(&[norm!(hours_new_kerb, "h/m", LineId::KerbTimber)]),
+                order: order(&["sawn.", "fixings.timber"]),
+                crew: TOLD,
+                check: signed("kerbs square"),
+            },
             WorkKind::NewDeck => Faces {
                 quote: TOLD,
                 hours: hours(&[norm!(hours_deck, "h/m2", LineId::DeckArea)]),
@@ -505,6 +519,13 @@ impl WorkKind {
                 order: order(&["bracket.gutter"]),
                 crew: TOLD,
                 check: signed("water poured: it runs to the outlet"),
+            },
+            WorkKind::OwnGoods => Faces {
+                quote: TOLD,
+                hours: Not("fitting them is in the works of the roof, or an extra with its own sum"),
+                order: order(&["own."]),
+                crew: TOLD,
+                check: signed("goods for this job there, whole and right"),
             },
             WorkKind::Extras => Faces {
                 quote: TOLD,

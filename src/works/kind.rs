@@ -130,6 +130,10 @@ kinds! {
     EdgeBattens: "edge_battens", "fix edge battens", Prepare;
     /// Noggins under unsupported edges.
     Noggins: "noggins", "fix noggins", Prepare;
+    /// Joists cut for an opening, trimmed and doubled round it.
+    Trimmers: "trimmers", "trim openings", Prepare;
+    /// Kerbs built of new timber.
+    NewKerb: "new_kerb", "build kerbs", Prepare;
     /// New boards on the joists.
     NewDeck: "new_deck", "lay the new deck", Deck;
     /// New boards over the old deck.
@@ -220,6 +224,8 @@ kinds! {
     TilesBack: "tiles_back", "lay tiles or slates again", Finish;
     /// The gutter goes back, on its brackets and to a fall.
     GutterOn: "gutter_on", "refit the gutter", Finish;
+    /// Goods for this job alone.
+    OwnGoods: "own_goods", "goods for this job", Finish;
     /// Extras of the job that stand in the price.
     Extras: "extras", "extras", Finish;
     /// Water run over the roof.

@@ -11,6 +11,7 @@ pub use faces::{Faces, Norm, WorkFace};
 pub use kind::{Operation, WorkKind};
 
 use crate::model::build_up::RoofKind;
+use crate::model::goods::Goods;
 use crate::model::job::{By, Forced};
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::DeckAction;
@@ -219,6 +220,8 @@ fn of_job(job: &Job) -> Vec<Work> {
     if !job.extras.is_empty() {
         works.push(us(WorkKind::Extras, Place::Job));
     }
+    let from = |goods: &Goods| if goods.bought().is_some() { Doer::Us } else { Doer::Others };
+    works.extend(job.goods.iter().map(|g| Work { kind: WorkKind::OwnGoods, place: Place::Job, by: from(g) }));
     works.extend(cart_away(job));
     works
 }
@@ -369,7 +372,11 @@ fn at_holes(job: &Job, roof: &Roof, index: usize) -> Vec<Work> {
                     }))
                     .collect()
             }
-            (HoleForm::Box { .. }, _) => vec![us(WorkKind::KerbUpstand, here)],
+            (HoleForm::Box { .. }, _) => {
+                let new = [(hole.timber.trimmers, WorkKind::Trimmers), (hole.timber.kerb, WorkKind::NewKerb)];
+                let new = new.into_iter().filter_map(|(timber, kind)| timber.map(|_| us(kind, here)));
+                new.chain([us(WorkKind::KerbUpstand, here)]).collect()
+            }
         }
     };
     roof.holes.iter().enumerate().flat_map(of).collect()

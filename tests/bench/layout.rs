@@ -54,7 +54,10 @@ const NAMES: [&str; 38] = [
 fn rooflight(i: i64) -> Hole {
     let place = at(2_300 + 7_450 * (i % 5), 5_200 + 11_130 * (i / 5));
     let form = HoleForm::Box { at: place, width: mm(1_000 + 150 * i), depth: mm(1_500) };
-    Hole { name: format!("rooflight {i}"), path: setting(&format!("roofs[0].holes[{i}]")), form, finish: Finish::Kerb }
+    Hole {
+        path: setting(&format!("roofs[0].holes[{i}]")),
+        ..support::hole(&format!("rooflight {i}"), form, Finish::Kerb)
+    }
 }
 
 fn demo_jobs(c: &mut Criterion) {

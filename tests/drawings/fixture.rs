@@ -3,7 +3,7 @@
 //! All people, firms, prices, codes and numbers are invented. A test that changes a desk changes what a document is told;
 //! what the layers below make of another job comes from another text ([`kitchen_with`]).
 
-use crate::support::{asked, setting};
+use crate::support::{self, asked, setting};
 use std::path::Path;
 use time::macros::date;
 use wetout::checks::finding::Finding;
@@ -202,12 +202,12 @@ fn chimney() -> Hole {
 
 fn pipe() -> Hole {
     let form = HoleForm::Round { at: Point::new(5200, 2600), diameter: mm(110) };
-    Hole { name: "soil pipe".into(), path: setting("roofs[0].holes[1]"), form, finish: Finish::Kerb }
+    Hole { path: setting("roofs[0].holes[1]"), ..support::hole("soil pipe", form, Finish::Kerb) }
 }
 
 fn opening(name: &str, x: i64, y: i64, w: i64, d: i64) -> Hole {
     let form = HoleForm::Box { at: Point::new(x, y), width: mm(w), depth: mm(d) };
-    Hole { name: name.into(), path: setting("roofs[0].holes[0]"), form, finish: Finish::Kerb }
+    support::hole(name, form, Finish::Kerb)
 }
 
 /// A roof as measured, with all that is not its shape as another has it.

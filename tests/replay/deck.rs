@@ -4,7 +4,7 @@
 //! floating point, to a millimetre) and reads nothing but the pieces, joints and counts of the layout.
 
 use super::roofs::{self, Dice, Wish, mirrored, quarter_turned, random_roof};
-use crate::support::{at, mm, rectangle, setting};
+use crate::support::{self, at, mm, rectangle, setting};
 use std::sync::atomic::{AtomicU64, Ordering};
 use wetout::model::products::{Board, BoardEdge};
 use wetout::model::shape::JoistRun;
@@ -642,10 +642,12 @@ fn random_decks_turned_or_in_a_mirror_take_the_same() {
 fn openings_on_joist_lines_are_laid_whichever_way_round() {
     let mut roof = rectangle(5200, 3600);
     let light = |n: usize, x: i64, y: i64| Hole {
-        name: format!("rooflight {n}"),
         path: setting(&format!("roofs[0].holes[{n}]")),
-        form: HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
-        finish: Finish::Kerb,
+        ..support::hole(
+            &format!("rooflight {n}"),
+            HoleForm::Box { at: at(x, y), width: mm(1150), depth: mm(1200) },
+            Finish::Kerb,
+        )
     };
     let board = board(2400, 590, BoardEdge::TongueAndGroove);
     for (x, y) in (0..=1_200).step_by(200).flat_map(|y| [399, 400, 401].map(|x| (x, y + 600))) {

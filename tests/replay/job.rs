@@ -3,7 +3,7 @@
 //! Given the demo jobs and random ones; gives the faults found in deck, trims, bandage, mat, order and workings.
 
 use super::roofs::{self, Dice, Wish, random_roof};
-use super::{bandage, deck, edges, gutters, mat, order, parapets, trims, workings};
+use super::{bandage, deck, edges, gutters, mat, noggins, openings, order, parapets, trims, workings};
 use crate::demo::{Demo, names, request, work};
 use crate::support::{at, mm, setting, strip};
 use wetout::job_file::Loaded;
@@ -11,7 +11,8 @@ use wetout::job_file::load;
 use wetout::model::job::{By, OwnStrip};
 use wetout::model::shape::{BoxGutter, DeckAction, Edge, Gutter, Joints, MeasuredTo, SoleOutlet};
 use wetout::model::{
-    Coping, Cover, Fall, Finish, Flashing, Job, Length, PitchedCovering, Point, Roof, Rules, UnderTiles,
+    Coping, Cover, Fall, Finish, Flashing, HoleForm, Job, Length, PitchedCovering, Point, Role, Roof, Rules, Section,
+    UnderTiles,
 };
 use wetout::pricing::{Article, PriceBook, Pricing, price};
 use wetout::programme::{Programme, plan};
@@ -26,6 +27,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
     found.extend(bandage::faults(take_off, rules, products));
     found.extend(gutters::faults(job, take_off, rules, products));
     found.extend(parapets::faults(job, take_off, rules, products));
+    found.extend(openings::faults(job, take_off, rules));
     for (i, (roof, laid)) in job.roofs.iter().zip(&take_off.roofs).enumerate() {
         if let Some(deck) = &laid.deck {
             found.extend(deck::faults(&laid.shape, roof, rules, &products.boards[&deck.board], deck));
@@ -36,6 +38,7 @@ pub fn faults(job: &Job, take_off: &TakeOff, pricing: &Pricing, loaded: &Loaded,
         found.extend(mat::faults(&laid.shape, &laid.mat, rules, i as u64 + 1));
         found.extend(edges::faults(roof, laid, &take_off.lines, rules, products));
     }
+    found.extend(noggins::faults(take_off, pricing, rules));
     found.extend(order::faults(job, take_off, pricing, &loaded.books, rules, products));
     found.extend(workings::faults(&take_off.lines));
     found
@@ -92,6 +95,8 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         2 => (DeckAction::New, Some("osb3-18-square".into())),
         _ => (DeckAction::New, Some("osb3-18".into())),
     };
+    // With dice of its own: every seed keeps the roof that it has without new timber.
+    new_timber(&mut dice.clone(), &mut roof);
     roof.laminate.mat = dice.one_of(&[300, 450, 450, 600]);
     roof.topcoat.colour = dice.one_of(&["dark grey", "light grey", "green"]).into();
     roof.own.flashing = dice.one_of(&[None, None, Some(By::Us), Some(By::Others)]);
@@ -104,6 +109,17 @@ fn random_job_roof(dice: &mut Dice, index: usize) -> Roof {
         _ => None,
     };
     roof
+}
+
+/// Makes the timber of an opening new now and then, where the deck is new and joists run past it.
+fn new_timber(dice: &mut Dice, roof: &mut Roof) {
+    let new_deck = roof.deck.action == DeckAction::New;
+    for hole in roof.holes.iter_mut().filter(|h| h.finish == Finish::Kerb && matches!(h.form, HoleForm::Box { .. })) {
+        let (kerb, trimmers) = (dice.below(3) == 0, dice.below(4) == 0);
+        let timber = |width| Section { thickness: mm(47), width: mm(width) };
+        hole.timber.kerb = kerb.then_some(timber(400));
+        hole.timber.trimmers = (trimmers && new_deck).then_some(timber(170));
+    }
 }
 
 /// Makes the low edge, where it is a drip, the lip of a box gutter.
@@ -252,6 +268,16 @@ fn with_collars(books: &[PriceBook]) -> Vec<PriceBook> {
     let like = articles.iter().find(|a| a.role == "collar.pipe").unwrap().clone();
     let of = |size: i64| Article { size: Some(mm(size)), code: format!("{}-in-{size}", like.code), ..like.clone() };
     articles.extend([50, 160].map(of));
+    // What kerbs and trimmers of the random roofs are cut from, in the lengths that are usual.
+    let like = articles.iter().find(|a| matches!(a.role, Role::Sawn(_))).unwrap().clone();
+    let section = Section { thickness: mm(47), width: mm(400) };
+    let of = |size: i64| Article {
+        role: Role::Sawn(section),
+        size: Some(mm(size)),
+        code: format!("sawn-47x400-{size}"),
+        ..like.clone()
+    };
+    articles.extend([3600, 4800].map(of));
     // What covers a wall, of every thickness of the random roofs' walls.
     for role in ["dpc", "capping.metal", "capping.bracket", "capping.end", "capping.corner"] {
         let like = articles.iter().find(|a| a.role == role).unwrap().clone();
@@ -283,6 +309,11 @@ pub fn is_known(problem: &str) -> bool {
         "of the wall is left once the roof is built up",
         "is thicker than its outer edge is long",
         "more than the board",
+        "no joist runs past it on both sides",
+        "it is no wider than the two trimmers",
+        "above the finished roof: firrings, boards",
+        "long, and the longest",
+        "under a deck that stays",
     ]
     .iter()
     .any(|known| problem.contains(known))
@@ -305,6 +336,15 @@ fn random_jobs_are_laid_bought_and_worked_without_a_fault() {
     let demo = work(&request("kitchen-extension"));
     let count = roofs::count(if cfg!(debug_assertions) { 300 } else { 2000 });
     roofs::assert_none_wrong(&roofs::wrong(1..count + 1, |seed| replay(seed, &demo)), count);
+}
+
+/// Two roofs 550 mm deep whose way off is a side of 146 mm: over so narrow a one a man goes sideways, and it is told.
+#[test]
+fn a_way_off_narrower_than_a_man_may_be_called_a_squeeze() {
+    let demo = work(&request("kitchen-extension"));
+    for seed in [11_921, 20_718] {
+        assert_eq!(replay(seed, &demo), Vec::<String>::new(), "seed {seed}");
+    }
 }
 
 #[test]
@@ -370,7 +410,17 @@ fn the_replay_of_a_job_sees_what_is_spoilt() {
     // Deck and mat.
     must("is covered 0 times", &|t, _| drop(t.roofs[0].deck.as_mut().unwrap().pieces.pop()));
     must("bare at", &|t, _| drop(t.roofs[0].mat.pieces.remove(1)));
+    must("more noggins of", &|t, _| drop(t.noggins.as_mut().unwrap().bars.pop()));
+    must("mm of noggins out of", &|t, _| {
+        let bars = &mut t.noggins.as_mut().unwrap().bars;
+        let more = bars[1].1.clone();
+        bars[0].1.extend(more);
+    });
     // The order.
+    must("lengths cut", &|_, p| {
+        let noggins = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == "timber.noggin").unwrap();
+        noggins.quantity -= 1;
+    });
     let one_less = |p: &mut Pricing, role: &str| {
         let line = p.orders.iter_mut().flat_map(|o| &mut o.lines).find(|l| l.role == role && !l.optional).unwrap();
         line.quantity -= 1;

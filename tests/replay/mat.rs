@@ -197,6 +197,8 @@ impl<'a> Laid<'a> {
 
 /// Rounding to whole millimetres moves a skew corner by less than this.
 const SLACK: f64 = 2.0;
+/// Where two pieces share no more than this they do not lap, whichever lies on top, mm: no water is led by it.
+const WATER: f64 = 10.0;
 
 struct Check<'a> {
     shape: &'a RoofShape,
@@ -295,7 +297,9 @@ impl Check<'_> {
                 if !(same && along <= end + SLACK || next && across <= side + SLACK) {
                     found.push(format!("{} and {} overlap by {along:.0} × {across:.0}", a.piece.mark, b.piece.mark));
                 }
-                found.extend(self.wrong_way_up(a, b));
+                if along.min(across) > WATER {
+                    found.extend(self.wrong_way_up(a, b));
+                }
             }
         }
         found

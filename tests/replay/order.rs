@@ -6,10 +6,12 @@
 
 use std::collections::BTreeMap;
 use wetout::cutting::{Demand, RUN_EFFORT, StockLength, cut_stock};
+use wetout::model::goods::Supply;
 use wetout::model::shape::DeckAction;
 use wetout::model::{Finish, HoleForm, Job, Length, Products, Roof, Rules};
 use wetout::pricing::{OrderLine, PriceBook, Pricing};
 use wetout::takeoff::TakeOff;
+use wetout::takeoff::layout::timber::TimberKind;
 use wetout::takeoff::layout::{RoofLayout, RunPlace, Treatment};
 
 fn number(d: rust_decimal::Decimal) -> f64 {
@@ -40,6 +42,7 @@ impl Laid {
     fn of(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) -> Laid {
         let mut laid = Laid { exactly: BTreeMap::new(), at_least: BTreeMap::new() };
         laid.trims(take_off, rules);
+        laid.timbers(take_off, rules);
         for (i, roof) in take_off.roofs.iter().enumerate() {
             laid.deck(roof, job.roofs[i].deck.action);
             laid.around(roof, rules);
@@ -54,6 +57,11 @@ impl Laid {
             laid.more("catalyst", (resin + topcoat) * dose);
         }
         laid.spare(rules);
+        for goods in &job.goods {
+            if let Supply::Bought(role) = &goods.supply {
+                laid.count(&role.to_string(), None, goods.count as usize);
+            }
+        }
         laid
     }
 
@@ -81,6 +89,35 @@ impl Laid {
         }
     }
 
+    /// Lengths for kerbs and trimmers; hangers; screws along kerbs, in their corners and between timbers that lie side by side.
+    fn timbers(&mut self, take_off: &TakeOff, rules: &Rules) {
+        for plan in &take_off.timbers {
+            for bar in &plan.bars {
+                self.count(
+                    &format!("sawn.{}x{}", plan.section.thickness.as_mm(), plan.section.width.as_mm()),
+                    Some(bar.stock),
+                    1,
+                );
+            }
+        }
+        let along = |l: Length| (l.as_mm() as f64 / rules.timber_fixing.as_mm() as f64).ceil() + 1.0;
+        for of in take_off.roofs.iter().map(|r| &r.openings) {
+            of.hangers.iter().for_each(|(&takes, &n)| self.count("hanger", Some(takes), n));
+            let kerbs: f64 = of.of_kerbs(true).map(|k| along(k.length)).sum();
+            // Every timber but the first of those side by side, and every doubled joist, lies against another.
+            let against = of.of_kerbs(false).filter(|p| {
+                let before = of.pieces.iter().take_while(|q| !std::ptr::eq(*q, *p));
+                p.kind == TimberKind::Doubling
+                    || before.filter(|q| q.kind == p.kind && q.length == p.length).any(|q| {
+                        let apart = (p.from.x - q.from.x).abs() + (p.from.y - q.from.y).abs();
+                        apart == p.section.thickness.as_mm()
+                    })
+            });
+            let joints: f64 = against.map(|p| 2.0 * along(p.length)).sum();
+            self.more("fixings.timber", kerbs + 8.0 * of.kerbs.len() as f64 + joints);
+        }
+    }
+
     /// A board of each kind over what is laid.
     fn spare(&mut self, rules: &Rules) {
         for (what, boards) in &mut self.exactly {
@@ -104,10 +141,6 @@ impl Laid {
         }
         let over = action == DeckAction::Overlay;
         self.more(if over { "fixings.over-deck" } else { "fixings.deck" }, deck.fixings as f64);
-        let along = |(a, b): &(wetout::model::Point, wetout::model::Point)| {
-            ((b.x - a.x) as f64).hypot((b.y - a.y) as f64) / 1000.0
-        };
-        self.more("timber.noggin", deck.noggins.iter().map(along).sum::<f64>() - 0.001 * deck.noggins.len() as f64);
         self.more("timber.firring", roof.firrings.iter().map(|f| metres(f.length)).sum());
     }
 
@@ -144,7 +177,6 @@ impl Laid {
             boards.dedup();
             self.count(&format!("board.{}", gutter.board), None, boards.len());
             self.more("fixings.deck", gutter.fixings as f64);
-            self.more("timber.noggin", metres(gutter.width) * gutter.bearers.len() as f64);
             self.more("fillet.gutter", gutter.fillets.iter().map(|f| metres(*f)).sum());
             for strip in &gutter.bandage {
                 self.more(&format!("bandage.{}", strip.width.as_mm()), metres(strip.length));

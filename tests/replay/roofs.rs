@@ -1,13 +1,14 @@
 //! Random roofs from a seed, for the deck, the mat and whole jobs alike: rectangles, crooked ones, L, U, T, crosses and
 //! bays, tiny and huge, with holes of all kinds and any finish on every edge but the low one.
 
-use crate::support::{at, mm, roof, setting};
+use crate::support::{self, at, mm, roof, setting};
 use wetout::geometry::region::Region;
 use wetout::model::shape::JoistRun;
 use wetout::model::{Finish, Hole, HoleForm, Outline, Point, Roof, Rules};
 use wetout::takeoff::layout::shape::{HoleShape, lay_out};
 
 /// xorshift64* (Vigna 2016), so that a seed gives the same roofs everywhere.
+#[derive(Clone)]
 pub struct Dice(pub u64);
 
 impl Dice {
@@ -173,7 +174,10 @@ fn add_hole(roof: &mut Roof, dice: &mut Dice, n: usize, clear: i64) {
         },
     };
     let finish = if n.is_multiple_of(2) { Finish::Kerb } else { Finish::Wall };
-    let hole = |form| Hole { name: format!("hole {n}"), path: setting(&format!("roofs[0].holes[{n}]")), form, finish };
+    let hole = |form| Hole {
+        path: setting(&format!("roofs[0].holes[{n}]")),
+        ..support::hole(&format!("hole {n}"), form, finish)
+    };
     let mut tried = roof.clone();
     tried.holes.push(hole(form(clear)));
     if last_hole_fits(&tried) {

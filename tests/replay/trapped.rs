@@ -63,6 +63,12 @@ impl Site {
         Site { rings: std::iter::once(outline).chain(holes).collect(), exit: (turned(side.from), turned(side.to)) }
     }
 
+    /// Whether the side where the crew leaves is as wide as a man.
+    fn wide_exit(&self) -> bool {
+        let (a, b) = self.exit;
+        (b.0 - a.0).hypot(b.1 - a.1) >= 2.0 * STOUT
+    }
+
     fn edges(&self) -> impl Iterator<Item = (V, V)> + '_ {
         self.rings.iter().flat_map(|r| (0..r.len()).map(|i| (r[i], r[(i + 1) % r.len()])))
     }
@@ -272,7 +278,8 @@ fn walked(site: &Site, pieces: &[Piece], step: f64) -> Vec<String> {
             found.push(format!("{} traps the crew", piece.mark));
         }
         let Some((stout, narrow)) = &mut others else { continue };
-        if piece.said != Said::Nothing {
+        // Over a side narrower than a man he goes sideways or not, as one sees it.
+        if piece.said != Said::Nothing && site.wide_exit() {
             found.extend(needless(stout, &ways, pieces, &back[n..], i));
         }
         stout.make_bare(i);

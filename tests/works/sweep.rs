@@ -77,12 +77,12 @@ fn documents(demo: &Demo) -> Vec<Finished> {
     let priced = price_options(
         &demo.pricing,
         (&demo.loaded.job, &demo.take_off),
-        &demo.loaded.options,
+        demo.loaded.choices(),
         office(&demo.loaded),
         &[],
     )
     .unwrap();
-    let pricing = demo.pricing.clone().with_options(priced.options);
+    let pricing = demo.pricing.clone().with_options(priced.options, priced.totals);
     let worked = WholeJob { pricing: &pricing, ..demo.worked() };
     demo::KINDS.iter().flat_map(|&kind| make(kind, &worked, &Overrides::default()).unwrap()).collect()
 }
@@ -448,6 +448,8 @@ const TURNS: &[Turn] = &[
     ("RawHole.size", "size: [0.6 m, 0.6 m]", "size: [0.6 m, 0.7 m]"),
     ("RawHole.round", "round: 110 mm", "round: 160 mm"),
     ("RawHole.finish", "size: [0.6 m, 0.6 m], finish: kerb", "size: [0.6 m, 0.6 m], finish: wall"),
+    ("RawHole.kerb", "kerb: 47 × 220 mm, trimmers: 47 × 147 mm", "kerb: 47 × 195 mm, trimmers: 47 × 147 mm"),
+    ("RawHole.trimmers", "trimmers: 47 × 147 mm", "trimmers: 47 × 170 mm"),
     ("RawJoists.run", "run: front to back", "run: left to right"),
     ("RawJoists.spacing", "spacing: 400 mm", "spacing: 600 mm"),
     ("RawJoists.first", "first: 0 mm", "first: 150 mm"),
@@ -488,11 +490,21 @@ const TURNS: &[Turn] = &[
     ("RawExtra.optional", "optional: yes", "optional: no"),
     ("RawExtra.provisional", "provisional: yes, in_total: yes", "provisional: no"),
     ("RawExtra.in_total", "in_total: yes", "in_total: no"),
+    ("RawJob.order_lines", "  - {item: lantern, supply: customer}\n", ""),
+    ("RawOrderLine.item", "item: lantern", "item: roof lantern"),
+    ("RawOrderLine.article", "article: own.fascia-225", "article: own.soffit-150"),
+    ("RawOrderLine.count", "own.fascia-225, count: 2", "own.fascia-225, count: 3"),
+    ("RawOrderLine.supply", "supply: customer", "article: own.soffit-150, supply: us"),
+    ("RawWithout.order_lines", "change: {roofs: {all: {laminate: {mat: 600}}}}", "without: {order_lines: [lantern]}"),
     ("RawOption.name", "name: Heavier mat", "name: Thicker mat"),
     ("RawOption.change", "{laminate: {mat: 600}}", "{topcoat: {colour: green}}"),
     ("RawWithout.extras", "change: {roofs: {all: {laminate: {mat: 600}}}}", "without: {extras: [Hoist]}"),
     ("RawWithout.holes", "without: {holes: [soil pipe]}", "without: {holes: [rooflight]}"),
-    ("RawWithout.notes", "show: total", "without: {notes: [A note]}, show: total"),
+    ("RawWithout.roofs", "without: {holes: [soil pipe]}", "without: {roofs: [Porch]}"),
+    ("RawWithout.patches", "without: {patches: [split by the wall]}", "without: {roofs: [Shed roof]}"),
+    ("RawOption.one_of", ", one_of: build", ""),
+    ("RawOption.needs", ", needs: Heavier mat", ""),
+    ("RawWithout.notes", "show: total", "show: total, without: {notes: [A note]}"),
     ("RawWithout.exclusions", "show: total", "without: {exclusions: [An exclusion]}, show: total"),
     ("RawOption.show", "show: total", "show: difference"),
     ("RawJob.rules", "hours_deck: 0.30", "hours_deck: 0.34"),

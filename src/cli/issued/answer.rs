@@ -18,7 +18,7 @@ use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::wording;
 use crate::facts::FACTS;
-use crate::job_file::{self, ChosenParts};
+use crate::job_file::{self, ChosenParts, Loaded};
 use crate::model::limits;
 use crate::pricing::Money;
 use crate::records::{self, MANIFEST};
@@ -285,6 +285,7 @@ fn worked(
     let options: Vec<usize> = boxes().filter_map(|b| b.option).map(|n| n - 1).collect();
     let extras: Vec<String> = boxes().filter_map(|b| b.extra.clone()).collect();
     let loaded = &priced.laid.loaded;
+    refuse_what_cannot_be_had(loaded, &options)?;
     let stopped = |problems| Stopped::Problems(problems, Box::new(loaded.sources.clone()));
     let date = date_of(&quote.paper.date);
     let mut total = priced.pricing.total;
@@ -303,6 +304,24 @@ fn worked(
         warned.push(format!("the job as accepted comes to {again}, not to the {total} that was agreed"));
     }
     Ok((text, total))
+}
+
+/// Options that exclude one another, or that lack what they need, are no choice: the customer must be asked which is meant.
+fn refuse_what_cannot_be_had(loaded: &Loaded, taken: &[usize]) -> Result<(), Stopped> {
+    let label = |n: usize| loaded.options.get(n).map_or("", |option| option.label.as_str());
+    for (n, option) in taken.iter().filter_map(|&n| Some((n, loaded.options.get(n)?))) {
+        let clash = taken.iter().find(|other| option.excludes.contains(other));
+        let lack = option.needs.iter().find(|needed| !taken.contains(needed));
+        let why = match (clash, lack) {
+            (Some(&other), _) => format!("“{}” cannot be had together with “{}”", label(n), label(other)),
+            (None, Some(&needed)) => format!("“{}” can only be had with “{}”", label(n), label(needed)),
+            (None, None) => continue,
+        };
+        return Err(Stopped::Usage(format!(
+            "nothing was recorded: {why}, and the quote says so; ask the customer which is meant, and record that with `--options`"
+        )));
+    }
+    Ok(())
 }
 
 fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &CustomerAnswer) -> String {

@@ -105,6 +105,7 @@ pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
         firm: Some(place(&inputs.firm)),
         prices: inputs.prices.iter().map(|name| place(name)).collect(),
         date: inputs.date.as_deref().and_then(date_of),
+        without_options: false,
     };
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }

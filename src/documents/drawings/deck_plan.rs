@@ -8,11 +8,12 @@ use super::labels::{self, EdgeLabel};
 use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
-use crate::model::Length;
+use crate::model::{Length, Point};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Ink, Spot};
 use crate::takeoff::layout::deck::ripped_first_row;
 use crate::takeoff::layout::shape::RoofShape;
+use crate::takeoff::layout::timber::OpeningTimber;
 use crate::takeoff::layout::{BoardPiece, DeckLayout, RoofLayout};
 
 /// Draws the deck of one roof.
@@ -20,7 +21,9 @@ pub fn draw(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let deck = layout.deck.as_ref()?;
     let boards = wording::plural(deck.boards, "board", "boards");
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, deck, space.width)),
+        scene: fitted(space, &layout.shape, |frame| {
+            sheet(frame, (&layout.shape, &layout.openings.pieces), deck, space.width)
+        }),
         caption: format!("{}: deck, {boards}. Lay in the order of the numbers.{}", layout.shape.name, first_row(deck)),
         alt: format!(
             "Deck of {}: {} cut from {boards}. The list of boards gives the same pieces in words.",
@@ -35,7 +38,7 @@ pub fn draw_overlay(layout: &RoofLayout, space: Space) -> Option<Figure> {
     let overlay = layout.over.as_ref()?.overlay.as_ref()?;
     let boards = wording::plural(overlay.boards, "board", "boards");
     Some(Figure {
-        scene: fitted(space, &layout.shape, |frame| sheet(frame, &layout.shape, overlay, space.width)),
+        scene: fitted(space, &layout.shape, |frame| sheet(frame, (&layout.shape, &[]), overlay, space.width)),
         caption: format!(
             "{}: board over the insulation, {boards}. Screw to the joists.{}",
             layout.shape.name,
@@ -59,7 +62,7 @@ fn first_row(deck: &DeckLayout) -> String {
     }
 }
 
-fn sheet(frame: PlanScale, shape: &RoofShape, deck: &DeckLayout, width: f64) -> Drawing {
+fn sheet(frame: PlanScale, (shape, timbers): (&RoofShape, &[OpeningTimber]), deck: &DeckLayout, width: f64) -> Drawing {
     let mut sheet = Drawing::default();
     for piece in &deck.pieces {
         let rings = piece.rings.iter().map(|r| frame.ring(r)).collect();
@@ -68,6 +71,9 @@ fn sheet(frame: PlanScale, shape: &RoofShape, deck: &DeckLayout, width: f64) -> 
     for (a, b) in &deck.joists {
         sheet.line(&[frame.at(*a), frame.at(*b)], dashes(Ink::Grey(0.6), 0.5, 4.0, 3.0));
     }
+    for timber in timbers {
+        sheet.area(vec![timber_ring(frame, timber)], Some(Ink::Grey(0.55)), Some(pen(Ink::Black, 0.6)));
+    }
     outline(&mut sheet, frame, shape);
     let holes: Vec<Vec<Spot>> = shape.holes.iter().map(|h| frame.ring(&h.ring)).collect();
     for (a, b) in &deck.noggins {
@@ -75,8 +81,16 @@ fn sheet(frame: PlanScale, shape: &RoofShape, deck: &DeckLayout, width: f64) -> 
     }
     let pieces: Vec<NamedPiece<'_>> = deck.pieces.iter().filter_map(|p| named(frame, p)).collect();
     piece_names(&mut sheet, &pieces);
-    foot(&mut sheet, frame, width, deck);
+    foot(&mut sheet, (frame, width), deck, timbers);
     sheet
+}
+
+/// A timber of an opening as wide as it is.
+fn timber_ring(frame: PlanScale, of: &OpeningTimber) -> Vec<Spot> {
+    let half = of.section.thickness.as_mm() / 2;
+    let (x, y) = if of.from.x == of.to.x { (half, 0) } else { (0, half) };
+    let corners = [(of.from, -1), (of.to, -1), (of.to, 1), (of.from, 1)];
+    corners.map(|(p, by)| frame.at(Point::new(p.x + by * x, p.y + by * y))).into()
 }
 
 /// How thick a noggin is drawn, and how far it stands off an edge's line, pt.
@@ -192,7 +206,7 @@ pub fn shades(whole: bool, cut: bool) -> Option<String> {
     (whole && cut).then(|| "White: whole board. Grey: cut board.".to_owned())
 }
 
-fn foot(sheet: &mut Drawing, frame: PlanScale, width: f64, deck: &DeckLayout) {
+fn foot(sheet: &mut Drawing, (frame, width): (PlanScale, f64), deck: &DeckLayout, timbers: &[OpeningTimber]) {
     let (low, high) = sheet.bounds();
     let mut notes: Vec<String> =
         shades(deck.pieces.iter().any(|p| p.whole), deck.pieces.iter().any(|p| !p.whole)).into_iter().collect();
@@ -201,6 +215,9 @@ fn foot(sheet: &mut Drawing, frame: PlanScale, width: f64, deck: &DeckLayout) {
     }
     if !deck.noggins.is_empty() {
         notes.push("Dark bars: noggins to fix before the boards.".to_owned());
+    }
+    if !timbers.is_empty() {
+        notes.push("Broad grey bars: timber round openings, under the boards.".to_owned());
     }
     let after = super::lines::key(sheet, spot(low.x, high.y + 8.0), width - 20.0, &[], &notes);
     scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));

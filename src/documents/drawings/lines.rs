@@ -1,24 +1,43 @@
-//! How each edge finish is drawn, and the key that says so.
+//! How each edge is drawn, and the key that says so.
 //!
-//! Given an edge on paper and its finish; draws a line that can be told from the others in black and white: drip with
-//! drops hanging outwards, raised as a double line, wall as a hatched band, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
+//! Given an edge on paper and what it is; draws a line that can be told from the others in black and white: drip with
+//! drops hanging outwards, raised as a double line, wall as a hatched band, a wall that the roof is carried over as a band
+//! of stones, kerb as a thick and a thin line, step in dashes, a box gutter as a trough.
 
 use super::drawing::{Drawing, Way, apart, dashes, go, pen, spot};
 use crate::model::Finish;
 use crate::pages::scene::{Anchor, Ink, Spot};
+use crate::takeoff::layout::shape::Side;
 
 /// How far the drawing of an edge reaches outwards, pt.
 pub const REACH: f64 = 7.0;
 
+/// What an edge is drawn as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EdgeSign {
+    /// By its finish.
+    Of(Finish),
+    /// A wall that the roof is carried over.
+    LowWall,
+}
+
+impl EdgeSign {
+    /// That of a side of a roof.
+    pub fn of(side: &Side) -> EdgeSign {
+        if side.coped.is_some() { EdgeSign::LowWall } else { EdgeSign::Of(side.finish) }
+    }
+}
+
 /// Draws an edge from `a` to `b`, the roof on its left.
-pub fn edge(sheet: &mut Drawing, a: Spot, b: Spot, finish: Finish) {
-    match finish {
-        Finish::Drip => drip(sheet, a, b),
-        Finish::Raised => raised(sheet, a, b),
-        Finish::Wall => wall(sheet, a, b),
-        Finish::Kerb => kerb(sheet, a, b),
-        Finish::Step => sheet.line(&[a, b], dashes(Ink::Black, 1.8, 7.0, 3.0)),
-        Finish::Gutter => gutter(sheet, a, b),
+pub fn edge(sheet: &mut Drawing, a: Spot, b: Spot, sign: EdgeSign) {
+    match sign {
+        EdgeSign::Of(Finish::Drip) => drip(sheet, a, b),
+        EdgeSign::Of(Finish::Raised) => raised(sheet, a, b),
+        EdgeSign::Of(Finish::Wall) => wall(sheet, a, b),
+        EdgeSign::Of(Finish::Kerb) => kerb(sheet, a, b),
+        EdgeSign::Of(Finish::Step) => sheet.line(&[a, b], dashes(Ink::Black, 1.8, 7.0, 3.0)),
+        EdgeSign::Of(Finish::Gutter) => gutter(sheet, a, b),
+        EdgeSign::LowWall => low_wall(sheet, a, b),
     }
 }
 
@@ -52,6 +71,20 @@ fn wall(sheet: &mut Drawing, a: Spot, b: Spot) {
     sheet.line(&[a, b], pen(Ink::Black, 1.8));
 }
 
+/// The top of a wall: a band of stones, each some 16 pt long.
+fn low_wall(sheet: &mut Drawing, a: Spot, b: Spot) {
+    let (along, out) = ways(a, b);
+    let band = vec![a, b, go(b, out, 6.0), go(a, out, 6.0)];
+    sheet.area(vec![band], Some(Ink::Grey(0.88)), Some(pen(Ink::Black, 0.8)));
+    let stones = ((apart(a, b) / 16.0).round() as usize).max(1);
+    let pitch = apart(a, b) / stones as f64;
+    for i in 1..stones {
+        let foot = go(a, along, pitch * i as f64);
+        sheet.line(&[foot, go(foot, out, 6.0)], pen(Ink::Black, 0.5));
+    }
+    sheet.line(&[a, b], pen(Ink::Black, 1.8));
+}
+
 fn kerb(sheet: &mut Drawing, a: Spot, b: Spot) {
     let (along, out) = ways(a, b);
     sheet.line(&[a, b], pen(Ink::Black, 1.6));
@@ -77,39 +110,41 @@ fn ways(a: Spot, b: Spot) -> (Way, Way) {
     (along, along.right())
 }
 
-/// What the householder calls a finish.
-pub const fn plain_words(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Drip => "drip edge",
-        Finish::Raised => "raised edge",
-        Finish::Wall => "against the wall",
-        Finish::Kerb => "kerb",
-        Finish::Step => "carried up under the roof above",
-        Finish::Gutter => "box gutter",
+/// What the householder calls an edge.
+pub const fn plain_words(sign: EdgeSign) -> &'static str {
+    match sign {
+        EdgeSign::Of(Finish::Drip) => "drip edge",
+        EdgeSign::Of(Finish::Raised) => "raised edge",
+        EdgeSign::Of(Finish::Wall) => "against the wall",
+        EdgeSign::Of(Finish::Kerb) => "kerb",
+        EdgeSign::Of(Finish::Step) => "carried up under the roof above",
+        EdgeSign::Of(Finish::Gutter) => "box gutter",
+        EdgeSign::LowWall => "over the low wall",
     }
 }
 
-/// What the key says of a finish.
-const fn key_words(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Drip => "drip edge: rain runs off",
-        Finish::Raised => "raised edge: holds rain back",
-        Finish::Wall => "wall",
-        Finish::Kerb => "kerb",
-        Finish::Step => "carried up under the roof above",
-        Finish::Gutter => "box gutter beyond this edge",
+/// What the key says of an edge.
+const fn key_words(sign: EdgeSign) -> &'static str {
+    match sign {
+        EdgeSign::Of(Finish::Drip) => "drip edge: rain runs off",
+        EdgeSign::Of(Finish::Raised) => "raised edge: holds rain back",
+        EdgeSign::Of(Finish::Wall) => "wall",
+        EdgeSign::Of(Finish::Kerb) => "kerb",
+        EdgeSign::Of(Finish::Step) => "carried up under the roof above",
+        EdgeSign::Of(Finish::Gutter) => "box gutter beyond this edge",
+        EdgeSign::LowWall => "low wall: carried over its top",
     }
 }
 
-/// The key: a sample of each finish with its words, then lines of text, in rows no wider than `width`. Its top left is at
+/// The key: a sample of each kind of edge with its words, then lines of text, in rows no wider than `width`. Its top left is at
 /// `at`; gives the spot below it.
-pub fn key(sheet: &mut Drawing, at: Spot, width: f64, finishes: &[Finish], notes: &[String]) -> Spot {
+pub fn key(sheet: &mut Drawing, at: Spot, width: f64, signs: &[EdgeSign], notes: &[String]) -> Spot {
     let mut pencil = at;
-    for f in finishes {
-        let wide = 26.0 + super::drawing::text_width(key_words(*f), 7.5) + 12.0;
+    for sign in signs {
+        let wide = 26.0 + super::drawing::text_width(key_words(*sign), 7.5) + 12.0;
         pencil = next_row(pencil, at.x, width, wide);
-        edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *f);
-        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*f), 7.5, false, Anchor::Start);
+        edge(sheet, spot(pencil.x, pencil.y + 2.0), spot(pencil.x + 20.0, pencil.y + 2.0), *sign);
+        sheet.words(spot(pencil.x + 25.0, pencil.y + 5.5), key_words(*sign), 7.5, false, Anchor::Start);
         pencil.x += wide;
     }
     if pencil.x > at.x {

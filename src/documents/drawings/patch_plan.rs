@@ -5,13 +5,13 @@
 
 use super::drawing::{Drawing, dashes, pen, spot};
 use super::labels::{self, EdgeLabel};
-use super::lines;
+use super::lines::{self, EdgeSign};
 use super::plan_scale::{PlanScale, fitted_ring, scale_bar};
 use super::sections::{DrawnSection, LAMINATE};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
 use crate::geometry::point::Point;
-use crate::model::{Finish, Length, Rules};
+use crate::model::{Length, Rules};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Spot};
 use crate::takeoff::layout::patches::{OldRoofLayout, PatchLayout, lap_of};
@@ -38,15 +38,15 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
     let mut rings = vec![ring.clone()];
     rings.extend(layout.openings.iter().map(|o| frame.ring(&o.ring)));
     sheet.area(rings, Some(Ink::AccentTint(0.9)), None);
-    let mut finishes: Vec<Finish> = Vec::new();
+    let mut signs: Vec<EdgeSign> = Vec::new();
     let ends = |i: usize| (ring[i], ring[(i + 1) % ring.len()]);
     for (i, side) in layout.sides.iter().enumerate() {
         let (a, b) = ends(i);
-        match side.finish {
-            Some(finish) => {
-                lines::edge(&mut sheet, a, b, finish);
-                if !finishes.contains(&finish) {
-                    finishes.push(finish);
+        match side.finish.map(EdgeSign::Of) {
+            Some(sign) => {
+                lines::edge(&mut sheet, a, b, sign);
+                if !signs.contains(&sign) {
+                    signs.push(sign);
                 }
             }
             None => sheet.line(&[a, b], pen(Ink::Black, 1.1)),
@@ -66,15 +66,14 @@ fn sheet(layout: &OldRoofLayout, frame: PlanScale, width: f64) -> Drawing {
     let label = |(i, side): (usize, &crate::model::old_roof::OldSide)| {
         let (from, to) = ends(i);
         let mut parts = vec![format!("{} {}", wording::capital(&side.name), wording::metres(side.length))];
-        parts.extend(side.finish.map(|f| lines::plain_words(f).to_owned()));
+        parts.extend(side.finish.map(|f| lines::plain_words(EdgeSign::Of(f)).to_owned()));
         EdgeLabel { from, to, parts, off: lines::REACH + 3.0, inside: false }
     };
     let all: Vec<EdgeLabel> = layout.sides.iter().enumerate().map(label).collect();
     let unplaced = labels::place(&mut sheet, &ring, &all);
     let notes = notes(layout, &unplaced);
     let (low, high) = sheet.bounds();
-    let at =
-        lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &finishes, &notes);
+    let at = lines::key(&mut sheet, spot(low.x, high.y + 12.0), width.min((high.x - low.x).max(300.0)), &signs, &notes);
     scale_bar(&mut sheet, frame, spot(low.x, at.y + 6.0));
     sheet
 }

@@ -6,7 +6,7 @@
 use super::deck_plan::around;
 use super::drawing::{Drawing, Quad, Way, apart, go, part, pen, spot, text_width};
 use super::labels::{self, EdgeLabel};
-use super::lines;
+use super::lines::{self, EdgeSign};
 use super::plan_scale::{PlanScale, fitted, scale_bar};
 use super::{LEAST_SIZE, Space};
 use crate::documents::wording;
@@ -51,7 +51,7 @@ impl RoofPlan<'_> {
         let ring = frame.ring(&self.shape.ring());
         self.ground(&mut sheet, frame, &ring);
         for side in &self.shape.sides {
-            lines::edge(&mut sheet, frame.at(side.from), frame.at(side.to), side.finish);
+            lines::edge(&mut sheet, frame.at(side.from), frame.at(side.to), EdgeSign::of(side));
         }
         let mut notes = Vec::new();
         let offsets = self.offsets(frame);
@@ -76,7 +76,7 @@ impl RoofPlan<'_> {
         let label = |i: usize| {
             let side = &self.shape.sides[i];
             let mut parts = vec![format!("{} {}", wording::capital(&side.label), wording::metres(side.run))];
-            parts.push(lines::plain_words(side.finish).to_owned());
+            parts.push(lines::plain_words(EdgeSign::of(side)).to_owned());
             if let (Finish::Drip, Some(g)) =
                 (side.finish, self.roof.outline.edges.get(i).and_then(|e| e.gutter.as_ref()))
             {
@@ -145,7 +145,7 @@ impl RoofPlan<'_> {
             sheet.circle(at, 5.6, Some(Ink::White), Some(pen(Ink::Black, 0.6)));
             sheet.words(spot(at.x, at.y + 2.5), &letter, LEAST_SIZE, true, Anchor::Middle);
             sheet.take(Quad::about(at, Way { x: 1.0, y: 0.0 }, 11.0, 11.0));
-            let words = lines::plain_words(side.finish);
+            let words = lines::plain_words(EdgeSign::of(side));
             notes.push(format!("{letter}: {} {}, {words}.", wording::capital(&side.label), wording::metres(side.run)));
         }
     }
@@ -176,7 +176,7 @@ impl RoofPlan<'_> {
             let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
             match hole.finish {
                 Finish::Wall => sheet.line(&[a, b], pen(Ink::Black, 2.2)),
-                finish => lines::edge(sheet, a, b, finish),
+                finish => lines::edge(sheet, a, b, EdgeSign::Of(finish)),
             }
         }
         if ring.len() == 4 && hole.finish == Finish::Wall {
@@ -362,15 +362,16 @@ impl RoofPlan<'_> {
         if self.shape.moved {
             notes.push("Sizes are to the outside of the edge battens, worked from sizes to the fascia.".to_owned());
         }
-        let after = lines::key(sheet, below, f64::max(high.x - low.x, width - 20.0), &self.finishes(), &notes);
+        let after = lines::key(sheet, below, f64::max(high.x - low.x, width - 20.0), &self.signs(), &notes);
         scale_bar(sheet, frame, spot(low.x + 2.0, after.y + 3.0));
     }
 
-    /// The finishes that stand on this roof, each once, in the order of fixing.
-    fn finishes(&self) -> Vec<Finish> {
-        let sides = self.shape.sides.iter().map(|s| s.finish);
-        let all: Vec<Finish> = sides.chain(self.shape.holes.iter().filter(|h| !h.round).map(|h| h.finish)).collect();
-        Finish::ALL.into_iter().filter(|f| all.contains(f)).collect()
+    /// What stands at the edges of this roof, each once, in the order of fixing; walls that it is carried over last.
+    fn signs(&self) -> Vec<EdgeSign> {
+        let holes = self.shape.holes.iter().filter(|h| !h.round).map(|h| EdgeSign::Of(h.finish));
+        let all: Vec<EdgeSign> = self.shape.sides.iter().map(EdgeSign::of).chain(holes).collect();
+        let known = Finish::ALL.into_iter().map(EdgeSign::Of).chain([EdgeSign::LowWall]);
+        known.filter(|sign| all.contains(sign)).collect()
     }
 
     fn caption(&self) -> String {
@@ -379,7 +380,7 @@ impl RoofPlan<'_> {
 
     fn alternative(&self) -> String {
         let side = |s: &crate::takeoff::layout::shape::Side| {
-            format!("{} {}, {}", s.label, wording::metres(s.run), lines::plain_words(s.finish))
+            format!("{} {}, {}", s.label, wording::metres(s.run), lines::plain_words(EdgeSign::of(s)))
         };
         let sides: Vec<String> = self.shape.sides.iter().map(side).collect();
         let holes = self.shape.holes.iter().map(|h| format!(" {}: {}.", wording::capital(&h.name), hole_size(h)));

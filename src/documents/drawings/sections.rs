@@ -10,7 +10,7 @@ use super::plan_scale::PT_PER_MM;
 use crate::model::gutter::GutterShape;
 use crate::model::job::By;
 use crate::model::shape::Gutter;
-use crate::model::{Cover, Finish, Flashing, Length, PitchedCovering, Rules, UnderTiles};
+use crate::model::{Cover, Finish, Flashing, Length, PitchedCovering, Rules, Section, UnderTiles};
 use crate::pages::block::Figure;
 use crate::pages::scene::{Anchor, Ink, Pen, Scene, Spot};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
@@ -37,8 +37,21 @@ pub struct Build<'a> {
     pub sill: Option<Sill>,
     /// The wall that the roof is carried over, where that is drawn.
     pub coped: Option<CopedWall>,
+    /// The kerb, where it is new.
+    pub kerb: Option<NewKerb>,
     /// How a step is tied in, where it goes in under tiles or slates.
     pub under: Option<UnderTiles>,
+}
+
+/// A kerb that is built new.
+#[derive(Debug, Clone, Copy)]
+pub struct NewKerb {
+    /// Its timber.
+    pub section: Section,
+    /// How deep it is once it is ripped.
+    pub depth: Length,
+    /// The trimmers under it, where they are new too.
+    pub trimmers: Option<Section>,
 }
 
 /// Draws the section of one finish.
@@ -561,8 +574,13 @@ fn courses_of_brick(s: &mut DrawnSection, (foot, top): (f64, f64), wide: f64) {
 fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     let tall = build.rules.mat_return.kerb.as_mm() as f64;
     s.roof(0.0, 0.0);
-    s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
-    s.note(30.0, tall * 0.4, "timber kerb");
+    match build.kerb {
+        Some(kerb) => new_kerb(s, kerb, tall),
+        None => {
+            s.block((0.0, 45.0), (-s.board - 40.0 - s.below(), tall), Ink::Grey(0.85));
+            s.note(30.0, tall * 0.4, "timber kerb");
+        }
+    }
     s.path(&[(-80.0, 2.0), (-40.0, 2.0), (-3.0, 38.0), (-3.0, 75.0)], TRIM);
     s.note(-22.0, 20.0, "angle fillet trim");
     s.bandage(-80.0, build);
@@ -570,6 +588,20 @@ fn kerb(s: &mut DrawnSection, build: Build<'_>) {
     s.note(20.0, tall + 6.0, format!("laminate {} up and over the top of the kerb", build.rules.mat_return.kerb));
     s.path(&[(-25.0, tall + 22.0), (75.0, tall + 22.0)], pen(Ink::Grey(0.3), 2.4));
     s.note(60.0, tall + 22.0, "rooflight or hatch on top, fitted last");
+}
+
+/// A new kerb as deep as it is, on the trimmers that are hung under it.
+fn new_kerb(s: &mut DrawnSection, kerb: NewKerb, tall: f64) {
+    let (thick, deep) = (kerb.section.thickness.as_mm() as f64, kerb.depth.as_mm() as f64);
+    let foot = tall - deep;
+    if let Some(trimmers) = kerb.trimmers {
+        let (ply, depth) = (trimmers.thickness.as_mm() as f64, trimmers.width.as_mm() as f64);
+        s.block((-ply, 0.0), (foot - depth, foot), Ink::Grey(0.9));
+        s.block((0.0, ply), (foot - depth, foot), Ink::Grey(0.9));
+        s.note(ply * 0.5, foot - depth * 0.5, format!("trimmers {trimmers}, side by side"));
+    }
+    s.block((0.0, thick), (foot, tall), Ink::Grey(0.85));
+    s.note(thick * 0.6, tall * 0.4, format!("new kerb {}", Section { width: kerb.depth, ..kerb.section }));
 }
 
 /// Pitch that is drawn where nobody measured it.

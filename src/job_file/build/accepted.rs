@@ -31,7 +31,10 @@ pub struct ChosenParts<'a> {
 /// Choices that cannot be made together.
 pub fn accepted(loaded: &Loaded, choice: &ChosenParts<'_>) -> Result<String, Vec<Problem>> {
     let tree = loaded.sources.job.places.as_ref().map_or(Tree::Empty, |places| places.tree(0));
-    let mut job = options::with_changes(&tree, choice.options)?;
+    let mut chosen = choice.options.to_vec();
+    // An option is made after what it needs: that needs fewer than it does itself.
+    chosen.sort_by_key(|&n| (loaded.options.get(n).map_or(0, |option| option.needs.len()), n));
+    let mut job = options::with_changes(&tree, &chosen)?;
     if let Tree::Group(settings) = &mut job {
         settings.retain(|(key, _)| key != "photos");
         settings

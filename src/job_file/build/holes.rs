@@ -6,9 +6,10 @@
 use super::measured::too_many;
 use crate::job_file::raw::job::{RawHole, RawOutlet};
 use crate::job_file::read::reading::{List, OneOrMany, Slot};
+use crate::job_file::read::scalars::TimberSaid;
 use crate::model::limits;
-use crate::model::shape::Outlet;
-use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, SettingPath};
+use crate::model::shape::{NewTimber, Outlet};
+use crate::model::{Finish, Hole, HoleForm, Length, Outline, Point, Problem, Section, SettingPath};
 use crate::takeoff::layout::holes as placed;
 
 /// The holes of a roof, checked against its outline and each other. `path` is that of the roof.
@@ -54,7 +55,34 @@ fn hole(raw: RawHole, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Ho
         _ => None,
     };
     let finish = hole_finish(raw.finish, form.as_ref(), path, found);
-    Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish? })
+    let timber = NewTimber {
+        kerb: timber(raw.kerb, (form.as_ref(), finish), path.key("kerb"), found),
+        trimmers: timber(raw.trimmers, (form.as_ref(), finish), path.key("trimmers"), found),
+    };
+    Some(Hole { name: name?, path: path.to_owned(), form: form?, finish: finish?, timber })
+}
+
+/// The section of new timber, where that is said, of an opening that has a kerb.
+fn timber(
+    raw: Slot<TimberSaid>,
+    (form, finish): (Option<&HoleForm>, Option<Finish>),
+    path: SettingPath,
+    found: &mut Vec<Problem>,
+) -> Option<Section> {
+    let section = raw.take()?.0?;
+    if matches!(form, Some(HoleForm::Round { .. })) || finish == Some(Finish::Wall) {
+        let fault = "a kerb and trimmers are built round a rooflight or a hatch: this hole is none";
+        found.push(Problem::fault(path, fault, "take it out, or write `size` and `finish: kerb`"));
+        return None;
+    }
+    let limits = [(section.thickness, limits::TIMBER_THICKNESS), (section.width, limits::TIMBER_WIDTH)];
+    let beyond = limits.into_iter().find(|(side, limits)| !limits.limit.holds(side.as_mm().into()));
+    if let Some((side, limits)) = beyond {
+        let cure = "write thickness and depth as they are sold, such as `47 × 170 mm`";
+        found.push(Problem::fault(path, format!("{side} is not {}: it lies {}", limits.what, limits.words()), cure));
+        return None;
+    }
+    Some(section)
 }
 
 fn hole_finish(
@@ -153,6 +181,7 @@ fn outlet(raw: RawOutlet, outline: Option<&Outline>, path: SettingPath, found: &
         path: outlet.path.clone(),
         form: HoleForm::Round { at: outlet.at, diameter: outlet.size },
         finish: Finish::Kerb,
+        timber: NewTimber::default(),
     };
     if let Some(outline) = outline {
         placed::inside(&hole, "the outlet", outline, found);

@@ -3,6 +3,7 @@
 //! Given the raw job, the firm's rules and what is sold; gives the job, its own sums and its photographs. A question
 //! that is always asked and was not answered is told; asbestos that nobody knows about counts as there.
 
+use super::goods::goods;
 use super::measured::too_many;
 use super::old_roof::old_roof;
 use super::price::price;
@@ -118,6 +119,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         lift: raw.lift.take().map(lift),
         wind_from,
         extras: extras.iter().filter(|e| e.kind.in_total()).map(Extra::title).collect(),
+        goods: goods(raw.order_lines.take().unwrap_or_default(), found),
         valid_days,
         notes: texts(quote.notes),
         exclusions: texts(quote.exclusions),

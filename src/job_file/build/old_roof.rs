@@ -14,7 +14,7 @@ use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::suggest;
 use crate::model::old_roof::{LaminatePatch, OldSide, Recoat, RecoatKey};
 use crate::model::shape::Joints;
-use crate::model::{Edge, Finish, Length, OldRoof, Problem, Rules, SettingPath, limits};
+use crate::model::{Edge, Finish, Hole, Length, OldRoof, Problem, Rules, SettingPath, limits};
 use crate::takeoff::layout::patches;
 
 /// Builds a roof whose laminate stays. `path` is its path in the job file.
@@ -34,6 +34,7 @@ pub(crate) fn old_roof(
         _ => None,
     };
     let openings = holes::holes(raw.holes.take().unwrap_or_default(), shape.as_ref(), path, found);
+    found.extend(openings.iter().flatten().filter_map(new_timber));
     let laminate = laminate(raw.laminate, work, rules, products, path, found);
     let layers = laminate.map_or(rules.patch_layers, |l| l.1);
     let patches = patches_of(raw.patches, work, layers, products, path, found);
@@ -52,6 +53,18 @@ pub(crate) fn old_roof(
     };
     found.extend(patches::faults(&roof, rules));
     (laminate.is_some() || roof.patches.is_empty()).then_some(roof)
+}
+
+/// An opening whose timber is new stands in a roof that is laid anew.
+fn new_timber(hole: &Hole) -> Option<Problem> {
+    let said = [(hole.timber.kerb, "kerb"), (hole.timber.trimmers, "trimmers")];
+    let (_, key) = said.into_iter().find(|(timber, _)| timber.is_some())?;
+    let fault = format!("`{}` stands in a laminate that stays: its timber stays too", hole.name);
+    Some(Problem::fault(
+        hole.path.key(key),
+        fault,
+        "take it out; where the kerb is rotten, lay the roof anew: `work: new`",
+    ))
 }
 
 /// The measured sides with what stands at each, as far as it is said.

@@ -11,7 +11,7 @@ use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Screw, Slab, Stock};
 use crate::model::role::ROLES;
-use crate::model::{Finish, Length, Problem, Products, Role, SettingPath};
+use crate::model::{Finish, Length, Problem, Products, Role, Section, SettingPath};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
@@ -29,6 +29,9 @@ pub(crate) struct SizesSold {
     slabs: Vec<Slab>,
     screws: Vec<Option<Screw>>,
     sheets: Vec<(Length, Length)>,
+    sawn: BTreeMap<Section, Vec<Stock>>,
+    /// Of every article for noggins the length of its pieces, unless they are cut to any.
+    noggins: Vec<Option<Stock>>,
     masses: BTreeMap<(Role, Option<Length>), Decimal>,
     /// The longest piece of every article of a role.
     longest: BTreeMap<Role, Vec<Option<Length>>>,
@@ -129,7 +132,7 @@ fn article(raw: RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mu
     let size = sizes(&raw, &role, holds, path, sold, found);
     if role.facts().sized
         && size.is_none()
-        && !matches!(role, Role::Trim(_) | Role::NightSheet)
+        && !matches!(role, Role::Trim(_) | Role::Sawn(_) | Role::NightSheet)
         && raw.size.is_missing()
     {
         found.push(Problem::fault(
@@ -245,6 +248,12 @@ fn sizes(
             mat(raw, *weight, holds, path, sold, found);
             return None;
         }
+        Role::Sawn(section) => return sawn(raw, *section, path, sold, found),
+        Role::Noggin => {
+            let stock = in_lengths(raw, holds);
+            sold.noggins.push(stock);
+            return stock.map(|s| s.length);
+        }
         Role::NightSheet => return sheet(raw, path, sold, found),
         Role::Bandage(width) => bandage(*width, holds, path, sold, found),
         Role::CornerExternal => sold.external = sold.external.or(raw.leg.given().copied()),
@@ -355,6 +364,29 @@ fn trim(
     Some(length)
 }
 
+/// Structural timber, which is asked for by its length.
+fn sawn(
+    raw: &RawArticle,
+    section: Section,
+    path: &SettingPath,
+    sold: &mut SizesSold,
+    found: &mut Vec<Problem>,
+) -> Option<Length> {
+    let length = needed(&raw.length, limits::TIMBER_LENGTH, ("length", "4.8 m"), path, found)?;
+    let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED).to_u64());
+    sold.sawn.entry(section).or_default().push(Stock { length, pence });
+    Some(length)
+}
+
+/// The length of a pack's pieces, and what one costs; `None` where a pack does not hold a whole number of its longest piece:
+/// then it is cut to any length.
+fn in_lengths(raw: &RawArticle, holds: Option<Decimal>) -> Option<Stock> {
+    let length = *raw.longest.given()?;
+    let pieces = holds?.checked_div(length.metres()).filter(|n| n.fract().is_zero() && !n.is_zero())?;
+    let pence = raw.price.given().and_then(|p| (p.as_pounds() * Decimal::ONE_HUNDRED / pieces).ceil().to_u64());
+    Some(Stock { length, pence })
+}
+
 /// A sheet, which is asked for by its longer side.
 fn sheet(raw: &RawArticle, path: &SettingPath, sold: &mut SizesSold, found: &mut Vec<Problem>) -> Option<Length> {
     let length = needed(&raw.length, limits::SHEET, ("length", "8 m"), path, found);
@@ -435,7 +467,7 @@ impl SizesSold {
     /// Keeps what a unit of a role weighs: of several articles the heaviest. A pack's own weight counts as its goods'.
     fn weigh(&mut self, raw: &RawArticle, role: &Role, size: Option<Length>, holds: Option<Decimal>) {
         let (Some(mass), Some(holds)) = (raw.mass.given(), holds.filter(|h| *h > Decimal::ZERO)) else { return };
-        let trim = matches!(role, Role::Trim(_));
+        let trim = matches!(role, Role::Trim(_) | Role::Sawn(_));
         let length = size.filter(|l| trim && *l > Length::ZERO).map_or(Decimal::ONE, Length::metres);
         let kept = self.masses.entry((role.clone(), size.filter(|_| !trim))).or_default();
         *kept = (*kept).max(mass.as_kg() / holds / length);
@@ -450,6 +482,9 @@ impl SizesSold {
         }
         self.slabs.reverse();
         products.insulation = self.slabs.into_iter().map(|s| (s.key.clone(), s)).collect();
+        products.sawn = std::mem::take(&mut self.sawn).into_iter().map(|(s, stock)| (s, cheapest(stock))).collect();
+        let noggins: Option<Vec<Stock>> = std::mem::take(&mut self.noggins).into_iter().collect();
+        products.noggins = noggins.filter(|stock| !stock.is_empty()).map(cheapest);
         products.masses = std::mem::take(&mut self.masses);
         let longest = std::mem::take(&mut self.longest).into_iter();
         let of_all =

@@ -2,9 +2,10 @@
 
 use crate::checks::rainwater;
 use crate::job_file::read::amount::{SquareMm, amounts};
+use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, wrong};
-use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choose, number, with_unit};
+use crate::job_file::read::scalars::{Percent, PrintedText, YesNo, choice, choose, number, with_unit};
 use crate::job_file::read::settings::settings;
 use crate::model::build_up::{Conductivity, RoofKind, ThermalWork, Thickness, Transmittance};
 use crate::model::fire::RoofClass;
@@ -30,6 +31,12 @@ impl FromFile for RawGutter {
             _ => Gutter::read(at).take().map(RawGutter::Short),
         };
         read.map_or(Slot::Bad, Slot::Given)
+    }
+}
+
+impl Formed for RawGutter {
+    fn form() -> Form {
+        Form::Either(vec![Gutter::form(), RawGutterDetail::form()])
     }
 }
 
@@ -161,58 +168,51 @@ impl Word for GutterShape {
         let short: String = text.chars().take(40).collect();
         rainwater::shape_of(&short, &SettingPath::default()).map_err(|p| Wrong { fault: p.fault, cure: p.cure })
     }
-}
 
-impl Word for OutletPlace {
-    const WHAT: &'static str = "a place for an outlet";
-    fn parse(text: &str) -> Result<OutletPlace, Wrong> {
-        choose(text, OutletPlace::WHAT, &[("end", OutletPlace::End), ("middle", OutletPlace::Middle)])
+    fn writing() -> Writing {
+        Writing::Words(GutterShape::WORDS.map(|(word, _)| word).to_vec())
     }
 }
 
-impl Word for RoofKind {
-    const WHAT: &'static str = "a kind of roof";
-    fn parse(text: &str) -> Result<RoofKind, Wrong> {
-        choose(text, RoofKind::WHAT, &[("warm", RoofKind::Warm), ("cold", RoofKind::Cold)])
-    }
+choice! {
+    OutletPlace = "a place for an outlet" { "end" => OutletPlace::End, "middle" => OutletPlace::Middle }
+    RoofKind = "a kind of roof" { "warm" => RoofKind::Warm, "cold" => RoofKind::Cold }
+    ThermalWork = "what the work counts as" { "new" => ThermalWork::NewElement, "renovated" => ThermalWork::Renovated }
+    Reach = "how far from the body the hands are" { "close" => Reach::Close, "extended" => Reach::Extended }
+    FilterColumn = "a column of the filter" { "men" => FilterColumn::Men, "women" => FilterColumn::Women }
 }
 
-impl Word for ThermalWork {
-    const WHAT: &'static str = "what the work counts as";
-    fn parse(text: &str) -> Result<ThermalWork, Wrong> {
-        choose(text, ThermalWork::WHAT, &[("new", ThermalWork::NewElement), ("renovated", ThermalWork::Renovated)])
-    }
-}
+/// The classes of a roof in fire, as they are written.
+const ROOF_CLASSES: [&str; 5] = ["B", "C", "D", "E", "F"];
 
 impl Word for RoofClass {
     const WHAT: &'static str = "a class of roof in fire";
     fn parse(text: &str) -> Result<RoofClass, Wrong> {
-        let all = ["B", "C", "D", "E", "F"].into_iter().zip(RoofClass::ALL);
+        let all = ROOF_CLASSES.into_iter().zip(RoofClass::ALL);
         let bare = text.strip_suffix("ROOF(t4)").unwrap_or(text);
         choose(bare, RoofClass::WHAT, &all.collect::<Vec<_>>())
     }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![
+            Writing::Words(ROOF_CLASSES.to_vec()),
+            Writing::Pattern("[B-F]ROOF\\(t4\\)".to_owned(), "BROOF(t4)"),
+        ])
+    }
 }
+
+/// The heights of the hands, from the top.
+const ZONES: [&str; 5] =
+    ["above shoulder", "shoulder to elbow", "elbow to knuckle", "knuckle to lower leg", "below lower leg"];
 
 impl Word for Zone {
     const WHAT: &'static str = "a height of the hands";
     fn parse(text: &str) -> Result<Zone, Wrong> {
-        let words =
-            ["above shoulder", "shoulder to elbow", "elbow to knuckle", "knuckle to lower leg", "below lower leg"];
-        choose(text, Zone::WHAT, &words.into_iter().zip(Zone::ALL).collect::<Vec<_>>())
+        choose(text, Zone::WHAT, &ZONES.into_iter().zip(Zone::ALL).collect::<Vec<_>>())
     }
-}
 
-impl Word for Reach {
-    const WHAT: &'static str = "how far from the body the hands are";
-    fn parse(text: &str) -> Result<Reach, Wrong> {
-        choose(text, Reach::WHAT, &[("close", Reach::Close), ("extended", Reach::Extended)])
-    }
-}
-
-impl Word for FilterColumn {
-    const WHAT: &'static str = "a column of the filter";
-    fn parse(text: &str) -> Result<FilterColumn, Wrong> {
-        choose(text, FilterColumn::WHAT, &[("men", FilterColumn::Men), ("women", FilterColumn::Women)])
+    fn writing() -> Writing {
+        Writing::Words(ZONES.to_vec())
     }
 }
 
@@ -229,6 +229,10 @@ impl Word for RoofPitch {
             (Some(degrees), "" | "°" | "degrees") => Ok(RoofPitch(degrees)),
             _ => wrong(format!("`{}` is not a pitch", shortened(text)), "write whole degrees, such as `35°`"),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["°", "degrees", ""])
     }
 }
 
@@ -247,6 +251,10 @@ impl Word for SolidDensity {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&["kg/m3", "kg/m³"])
+    }
 }
 
 impl Word for FlowRate {
@@ -260,6 +268,10 @@ impl Word for FlowRate {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&["l/s"])
+    }
 }
 
 impl Word for Thickness {
@@ -272,6 +284,10 @@ impl Word for Thickness {
                 "write it in mm, such as `12.5 mm`",
             ),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["mm"])
     }
 }
 
@@ -287,6 +303,10 @@ impl Word for Transmittance {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&["W/m2K", "W/m²K", ""])
+    }
 }
 
 impl Word for Conductivity {
@@ -301,6 +321,10 @@ impl Word for Conductivity {
                 "write the data sheet's lambda in W/mK, above nothing, such as `0.022 W/mK`",
             ),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["W/mK", ""])
     }
 }
 

@@ -3,9 +3,9 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{ByName, List, Slot, Word, Wrong};
+use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::{
-    CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choose,
+    CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choice,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::Mass;
@@ -173,17 +173,8 @@ settings! {
     }
 }
 
-impl Word for VatRounding {
-    const WHAT: &'static str = "a way to round VAT";
-    fn parse(text: &str) -> Result<VatRounding, Wrong> {
-        let all = [
-            ("total nearest", VatRounding::TotalNearest),
-            ("total down", VatRounding::TotalDown),
-            ("line nearest", VatRounding::LineNearest),
-            ("line tenth down", VatRounding::LineTenthDown),
-        ];
-        choose(text, VatRounding::WHAT, &all)
-    }
+choice! {
+    VatRounding = "a way to round VAT" { "total nearest" => VatRounding::TotalNearest, "total down" => VatRounding::TotalDown, "line nearest" => VatRounding::LineNearest, "line tenth down" => VatRounding::LineTenthDown }
 }
 
 /// The rules of a firm file, or the usual ones.

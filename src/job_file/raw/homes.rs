@@ -26,6 +26,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("`strip`", job::RawStrip::KEYS),
     ("`delivery`", job::RawDelivery::KEYS),
     ("`extras`", job::RawExtra::KEYS),
+    ("`order_lines`", job::RawOrderLine::KEYS),
     ("`quote` of the job", job::RawQuote::KEYS),
     ("`price` of the job", job::RawPrice::KEYS),
     ("`gutter` of an edge", checks::RawGutterDetail::KEYS),

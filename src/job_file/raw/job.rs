@@ -6,13 +6,14 @@
 use super::checks::{RawBuildUp, RawGutter, RawLift, RawRoofAbove, RawWallAbove, RoofPitch};
 use super::roof_work::{NewRoofOnly, OldRoofOnly, RoofWork, TrimFaces};
 use super::rules::GivenRules;
+use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
-    At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
+    At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, scalar, setting, wrong,
 };
 use crate::job_file::read::scalars::{
-    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, WalkTurn, YesNo,
-    YesNoSum, choose,
+    Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid, WalkTurn,
+    YesNo, YesNoSum, choice, choose,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::fire::RoofClass;
@@ -49,6 +50,7 @@ settings! {
         lift: RawLift;
         wind_from: PrintedText;
         extras: List<RawExtra>;
+        order_lines: List<RawOrderLine>;
         options: List<RawOption>;
         price: RawPrice;
         rules: GivenRules;
@@ -69,7 +71,7 @@ settings! {
 
 settings! {
     /// The place.
-    pub(crate) struct RawSite = "`site`" or site_short {
+    pub(crate) struct RawSite = "`site`" or site_short as PrintedText {
         address: Lines;
         eaves_height: Length, within EAVES;
         built_before_2000: Answer;
@@ -216,9 +218,20 @@ impl FromFile for RawAnyRoof {
     }
 }
 
+impl Formed for RawAnyRoof {
+    fn form() -> Form {
+        let words = match RoofWork::writing() {
+            Writing::Words(words) => words,
+            _ => Vec::new(),
+        };
+        let stays = words.into_iter().filter(|word| !matches!(RoofWork::parse(word), Ok(RoofWork::New)));
+        Form::ByWork(Box::new(RawRoof::form()), Box::new(RawOldRoof::form()), stays.collect())
+    }
+}
+
 settings! {
     /// The shape, in one of three ways.
-    pub(crate) struct RawOutline = "`outline`" or outline_short {
+    pub(crate) struct RawOutline = "`outline`" or outline_short as ShortRectangle {
         rectangle: RawRectangle;
         quadrilateral: RawQuadrilateral;
         walk: List<RawLeg>;
@@ -266,7 +279,7 @@ settings! {
 
 settings! {
     /// An edge, or one stretch of it.
-    pub(crate) struct RawEdge = "an edge" or edge_short {
+    pub(crate) struct RawEdge = "an edge" or edge_short as Finish {
         finish: Finish, needed "drip";
         go: Length, within SIDE;
         gutter: RawGutter;
@@ -346,6 +359,8 @@ settings! {
         size: List<Length>, within HOLE_SIZE;
         round: Length, within PIPE;
         finish: Finish;
+        kerb: TimberSaid;
+        trimmers: TimberSaid;
     }
 }
 
@@ -424,11 +439,32 @@ settings! {
 }
 
 settings! {
+    /// Goods for this job alone.
+    pub(crate) struct RawOrderLine = "an order line" {
+        item: PrintedText, needed "white fascia board along the front";
+        article: PrintedText;
+        count: u32, within GOODS;
+        supply: SuppliedBy;
+    }
+}
+
+/// Who supplies goods.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SuppliedBy {
+    /// The firm buys them.
+    Us,
+    /// The customer does.
+    Customer,
+}
+
+settings! {
     /// An alternative.
     pub(crate) struct RawOption = "an option" {
         name: PrintedText, needed "Heavier mat";
         change: Unread;
         without: RawWithout;
+        one_of: OneOrMany<PrintedText>;
+        needs: OneOrMany<PrintedText>;
         show: Show;
     }
 }
@@ -437,7 +473,10 @@ settings! {
     /// What an option leaves out, by name.
     pub(crate) struct RawWithout = "`without`" {
         extras: List<PrintedText>;
+        order_lines: List<PrintedText>;
+        roofs: List<PrintedText>;
         holes: List<PrintedText>;
+        patches: List<PrintedText>;
         notes: List<PrintedText>;
         exclusions: List<PrintedText>;
     }
@@ -492,18 +531,10 @@ settings! {
     }
 }
 
-impl Word for LinesBy {
-    const WHAT: &'static str = "how the price is parted into lines";
-    fn parse(text: &str) -> Result<LinesBy, Wrong> {
-        choose(text, LinesBy::WHAT, &[("by part", LinesBy::Part), ("by roof", LinesBy::Roof)])
-    }
-}
-
-impl Word for Show {
-    const WHAT: &'static str = "how an option is shown";
-    fn parse(text: &str) -> Result<Show, Wrong> {
-        choose(text, Show::WHAT, &[("difference", Show::Difference), ("total", Show::Total)])
-    }
+choice! {
+    LinesBy = "how the price is parted into lines" { "by part" => LinesBy::Part, "by roof" => LinesBy::Roof }
+    SuppliedBy = "who supplies it" { "us" => SuppliedBy::Us, "customer" => SuppliedBy::Customer }
+    Show = "how an option is shown" { "difference" => Show::Difference, "total" => Show::Total }
 }
 
 /// What comes off one roof: as the job has it for all, or the word `nothing`.
@@ -521,6 +552,12 @@ impl FromFile for RawOwnStrip {
             return RawStrip::read(at).take().map_or(Slot::Bad, |strip| Slot::Given(RawOwnStrip::Strip(strip)));
         }
         scalar(at, "what comes off", |text| choose(text, "what comes off", &[("nothing", RawOwnStrip::Nothing)]))
+    }
+}
+
+impl Formed for RawOwnStrip {
+    fn form() -> Form {
+        Form::Either(vec![Form::Value("what comes off", Writing::Words(vec!["nothing"])), RawStrip::form()])
     }
 }
 
@@ -560,6 +597,16 @@ fn outline_short(at: At<'_>) -> Slot<RawOutline> {
     }
 }
 
+/// A rectangle in one line.
+pub(crate) struct ShortRectangle;
+
+impl Formed for ShortRectangle {
+    fn form() -> Form {
+        let side = r"\d+(\.\d+)?\s*(mm|cm|m)";
+        Form::Value("a rectangle", Writing::Pattern(format!(r"{side}\s*[x×]\s*{side}"), "5.2 m x 3.4 m"))
+    }
+}
+
 /// An address: a list of lines, one text, or the word `same`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Lines(pub Vec<String>);
@@ -580,6 +627,12 @@ impl FromFile for Lines {
             Slot::Given(OneOrMany::Many(all)) => all_given(all).map_or(Slot::Bad, |all| Slot::Given(Lines(all))),
             Slot::Missing | Slot::Bad => Slot::Bad,
         }
+    }
+}
+
+impl Formed for Lines {
+    fn form() -> Form {
+        Form::Either(vec![PrintedText::form(), Form::List(Box::new(PrintedText::form()))])
     }
 }
 

@@ -1,8 +1,8 @@
 //! A price book as it is written: every key, none of the meaning.
 
 use super::job::Lines;
-use crate::job_file::read::reading::{List, Word, Wrong};
-use crate::job_file::read::scalars::{Density, Holds, PrintedText, choose};
+use crate::job_file::read::reading::List;
+use crate::job_file::read::scalars::{Density, Holds, PrintedText, choice};
 use crate::job_file::read::settings::settings;
 use crate::model::build_up::{Conductivity, Thickness};
 use crate::model::products::BoardEdge;
@@ -69,9 +69,6 @@ settings! {
     }
 }
 
-impl Word for BoardEdge {
-    const WHAT: &'static str = "how boards meet";
-    fn parse(text: &str) -> Result<BoardEdge, Wrong> {
-        choose(text, BoardEdge::WHAT, &[("tongued", BoardEdge::TongueAndGroove), ("square", BoardEdge::Square)])
-    }
+choice! {
+    BoardEdge = "how boards meet" { "tongued" => BoardEdge::TongueAndGroove, "square" => BoardEdge::Square }
 }

@@ -3,8 +3,9 @@
 //! Given by the file; gives the word. A setting of the other kind of roof is refused by its name, with the reason, and never
 //! passed over.
 
-use crate::job_file::read::reading::{At, FromFile, Slot, Word, Wrong};
-use crate::job_file::read::scalars::choose;
+use crate::job_file::read::form::{Form, Formed};
+use crate::job_file::read::reading::{At, FromFile, Slot};
+use crate::job_file::read::scalars::choice;
 use crate::model::old_roof::RecoatKey;
 
 /// What is done on a roof.
@@ -32,36 +33,15 @@ impl RoofWork {
     }
 }
 
-impl Word for RoofWork {
-    const WHAT: &'static str = "what is done on a roof";
-    fn parse(text: &str) -> Result<RoofWork, Wrong> {
-        let all = [
-            ("new", RoofWork::New),
-            ("repair", RoofWork::Repair),
-            ("topcoat", RoofWork::Topcoat),
-            ("repair and topcoat", RoofWork::RepairAndTopcoat),
-        ];
-        choose(text, RoofWork::WHAT, &all)
-    }
+choice! {
+    RoofWork = "what is done on a roof" { "new" => RoofWork::New, "repair" => RoofWork::Repair, "topcoat" => RoofWork::Topcoat, "repair and topcoat" => RoofWork::RepairAndTopcoat }
+    TrimFaces = "what is done with the trims that stay" { "topcoat" => TrimFaces(true), "leave" => TrimFaces(false) }
+    RecoatKey = "how an old laminate is prepared" { "wipe" => RecoatKey::Wipe, "prime" => RecoatKey::Prime }
 }
 
 /// Whether the faces of trims are coated too.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct TrimFaces(pub bool);
-
-impl Word for TrimFaces {
-    const WHAT: &'static str = "what is done with the trims that stay";
-    fn parse(text: &str) -> Result<TrimFaces, Wrong> {
-        choose(text, TrimFaces::WHAT, &[("topcoat", TrimFaces(true)), ("leave", TrimFaces(false))])
-    }
-}
-
-impl Word for RecoatKey {
-    const WHAT: &'static str = "how an old laminate is prepared";
-    fn parse(text: &str) -> Result<RecoatKey, Wrong> {
-        choose(text, RecoatKey::WHAT, &[("wipe", RecoatKey::Wipe), ("prime", RecoatKey::Prime)])
-    }
-}
 
 /// A setting of a roof that is laid anew, where the old laminate stays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,6 +68,12 @@ impl FromFile for NewRoofOnly {
     }
 }
 
+impl Formed for NewRoofOnly {
+    fn form() -> Form {
+        Form::Refused
+    }
+}
+
 /// A setting of a roof whose old laminate stays, where a roof is laid anew.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct OldRoofOnly;
@@ -99,5 +85,11 @@ impl FromFile for OldRoofOnly {
             "write `work: repair`, `work: topcoat` or `work: repair and topcoat` on this roof, or take it out",
         );
         Slot::Bad
+    }
+}
+
+impl Formed for OldRoofOnly {
+    fn form() -> Form {
+        Form::Refused
     }
 }

@@ -5,13 +5,15 @@
 //! refused here, so that no later layer has to ask.
 
 use crate::for_each_rule;
+use crate::job_file::read::form::{Form, Formed, Writing, unit};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{At, FromFile, List, Slot, Word, Wrong, is_left_empty, scalar, setting, wrong};
-use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit};
+use crate::job_file::read::scalars::{Degrees, Percent, YesNo, in_unit, lengths};
 use crate::job_file::read::settings::settings;
 use crate::job_file::read::suggest;
-use crate::model::limits::{self, Limit};
-use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits, Section};
+use crate::model::Section;
+use crate::model::limits::{self, Limit, Number};
+use crate::model::rules::{ByFinish, Dose, GelPoint, Limits, RuleLimits};
 use crate::model::{Finish, Length, Problem, Rules, SettingPath, Whereabouts};
 use rust_decimal::Decimal;
 
@@ -33,6 +35,12 @@ pub(crate) struct GivenRules {
 /// of a table.
 trait RuleValue: Sized {
     fn read(rule: &RuleLimits, usual: &Self, at: At<'_>) -> Slot<Self>;
+
+    /// How it is written.
+    fn form(rule: &RuleLimits) -> Form;
+
+    /// A value as a file has it.
+    fn shown(&self, rule: &RuleLimits) -> String;
 }
 
 impl RuleValue for Length {
@@ -42,6 +50,14 @@ impl RuleValue for Length {
             admit(rule, text, length.as_mm().into(), usual.as_mm().into())?;
             Ok(length)
         })
+    }
+
+    fn form(_: &RuleLimits) -> Form {
+        Form::Value(Length::WHAT, lengths())
+    }
+
+    fn shown(&self, _: &RuleLimits) -> String {
+        self.to_string()
     }
 }
 
@@ -60,6 +76,18 @@ impl RuleValue for Section {
             Ok(section)
         })
     }
+
+    fn form(rule: &RuleLimits) -> Form {
+        let (thickness, width) = match rule.limits {
+            Limits::Section { thickness, width } => (thickness, width),
+            Limits::Each(limit) | Limits::Rows { dose: limit, .. } => (limit, limit),
+        };
+        Form::Value(Section::WHAT, Writing::Section { thickness, width })
+    }
+
+    fn shown(&self, _: &RuleLimits) -> String {
+        format!("{} × {} mm", self.thickness.as_mm(), self.width.as_mm())
+    }
 }
 
 impl RuleValue for Decimal {
@@ -69,6 +97,14 @@ impl RuleValue for Decimal {
             admit(rule, text, value, *usual)?;
             Ok(value)
         })
+    }
+
+    fn form(rule: &RuleLimits) -> Form {
+        Form::Value("a number", in_unit_or_bare(rule.unit))
+    }
+
+    fn shown(&self, rule: &RuleLimits) -> String {
+        limits::in_unit(*self, rule.unit)
     }
 }
 
@@ -83,6 +119,16 @@ impl RuleValue for u32 {
             admit(rule, text, count.into(), (*usual).into())?;
             Ok(count)
         })
+    }
+
+    fn form(rule: &RuleLimits) -> Form {
+        let one = rule.unit.strip_suffix('s').unwrap_or(rule.unit);
+        let units = [rule.unit, one, ""].map(|word| unit(word, Decimal::ONE, Some(0)));
+        Form::Value("a whole number", Writing::Number(units.to_vec()))
+    }
+
+    fn shown(&self, rule: &RuleLimits) -> String {
+        limits::in_unit((*self).into(), rule.unit)
     }
 }
 
@@ -149,6 +195,15 @@ impl RuleValue for ByFinish {
             gutter: one(Finish::Gutter, raw.gutter),
         })
     }
+
+    fn form(rule: &RuleLimits) -> Form {
+        limited(RawByFinish::form(), |_| Some(number(rule, "")))
+    }
+
+    fn shown(&self, _: &RuleLimits) -> String {
+        let one = |finish: Finish| format!("{}: {}", finish.word(), self.of(finish));
+        format!("{{{}}}", Finish::ALL.map(one).join(", "))
+    }
 }
 
 settings! {
@@ -172,6 +227,18 @@ impl RuleValue for Vec<Dose> {
             })
         })
     }
+
+    fn form(rule: &RuleLimits) -> Form {
+        limited(List::<RawDose>::form(), |key| table_limit(rule, key))
+    }
+
+    fn shown(&self, _: &RuleLimits) -> String {
+        let row = |d: &Dose| {
+            let (laminate, topcoat) = (d.laminate.normalize(), d.topcoat.normalize());
+            format!("{{from: {} C, to: {} C, laminate: {laminate} %, topcoat: {topcoat} %}}", d.from, d.to)
+        };
+        format!("[{}]", self.iter().map(row).collect::<Vec<_>>().join(", "))
+    }
 }
 
 settings! {
@@ -189,6 +256,77 @@ impl RuleValue for Vec<GelPoint> {
             Some(GelPoint { temperature: r.temperature.take()?.0, dose: r.dose.take()?.0, minutes: r.minutes.take()? })
         })
     }
+
+    fn form(rule: &RuleLimits) -> Form {
+        limited(List::<RawGelPoint>::form(), |key| table_limit(rule, key))
+    }
+
+    fn shown(&self, _: &RuleLimits) -> String {
+        let row =
+            |p: &GelPoint| format!("{{temperature: {} C, dose: {} %, minutes: {}}}", p.temperature, p.dose, p.minutes);
+        format!("[{}]", self.iter().map(row).collect::<Vec<_>>().join(", "))
+    }
+}
+
+/// A number in the unit of its rule, or without: what [`in_unit`] reads.
+fn in_unit_or_bare(of: &str) -> Writing {
+    if of == "1 in" {
+        return Writing::Either(vec![Writing::Fall, Writing::number(&[""])]);
+    }
+    let first = of.split(' ').next().unwrap_or(of);
+    let one = first.strip_suffix('s').unwrap_or(first);
+    let mut words: Vec<String> = vec![of.to_owned(), first.to_owned(), one.to_owned(), String::new()];
+    words.extend(of.contains('2').then(|| of.replace('2', "²")));
+    words.extend((of == "degrees").then(|| "°".to_owned()));
+    words.extend((of == "C").then(|| "°C".to_owned()));
+    words.sort();
+    words.dedup();
+    Writing::Number(words.iter().map(|word| unit(word, Decimal::ONE, None)).collect())
+}
+
+/// The limits of a rule as those of a number.
+fn number(rule: &RuleLimits, unit: &'static str) -> Number {
+    let limit = match rule.limits {
+        Limits::Each(limit) | Limits::Section { thickness: limit, .. } | Limits::Rows { dose: limit, .. } => limit,
+    };
+    Number { what: rule.name, unit: if unit.is_empty() { rule.unit } else { unit }, limit, why: rule.why }
+}
+
+/// The limits of a column of a table.
+fn table_limit(rule: &RuleLimits, key: &str) -> Option<Number> {
+    let Limits::Rows { temperature, dose, minutes, .. } = rule.limits else { return None };
+    let (limit, unit) = match key {
+        "from" | "to" | "temperature" => (temperature, "C"),
+        "dose" => (dose, "%"),
+        "minutes" => (minutes, "minutes"),
+        _ => return None,
+    };
+    Some(Number { what: rule.name, unit, limit, why: rule.why })
+}
+
+/// A group, or a list of groups, with limits for its keys.
+fn limited(form: Form, limit: impl Fn(&str) -> Option<Number> + Copy) -> Form {
+    match form {
+        Form::Group(mut group) => {
+            group.keys.iter_mut().for_each(|key| key.limit = limit(key.key));
+            Form::Group(group)
+        }
+        Form::List(each) => Form::List(Box::new(limited(*each, limit))),
+        other => other,
+    }
+}
+
+/// A rule, for whoever explains it.
+#[derive(Debug, Clone)]
+pub(crate) struct RuleForm {
+    /// Its name.
+    pub name: &'static str,
+    /// How it is written.
+    pub form: Form,
+    /// Its limits, where it is one number.
+    pub limit: Option<Number>,
+    /// Its default, as a file has it.
+    pub usual: String,
 }
 
 /// A table, if every row is good.
@@ -225,6 +363,36 @@ macro_rules! read_rules {
 }
 
 for_each_rule!(read_rules);
+
+macro_rules! forms_of_rules {
+    ($($name:ident: $type:ty = $default:expr, $limits:expr, $unit:literal, $what:literal
+        $(, because $why:literal)?;)*) => {
+        /// Every rule as it may be written, in order.
+        pub(crate) fn forms() -> Vec<RuleForm> {
+            let usual = Rules::default();
+            let one = |limits: &RuleLimits, form: Form, usual: String| RuleForm {
+                name: limits.name,
+                limit: matches!((&form, limits.limits), (Form::Value(..), Limits::Each(_))).then(|| number(limits, "")),
+                form,
+                usual,
+            };
+            let mut limits = Rules::LIMITS.iter();
+            let mut all = Vec::new();
+            $(if let Some(limits) = limits.next() {
+                all.push(one(limits, <$type as RuleValue>::form(limits), usual.$name.shown(limits)));
+            })*
+            all
+        }
+    };
+}
+
+for_each_rule!(forms_of_rules);
+
+impl Formed for GivenRules {
+    fn form() -> Form {
+        Form::Rules
+    }
+}
 
 impl FromFile for GivenRules {
     fn read(at: At<'_>) -> Slot<Self> {

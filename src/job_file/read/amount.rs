@@ -4,11 +4,12 @@
 //! written, its limits and the reason. A list is held to the limits entry by entry; an answer that gives no number
 //! (`yes`, `rest`) has none to be outside of.
 
+use super::form::Writing;
 use super::places::YamlKind;
 use super::reading::{At, ByName, List, Slot, Word, is_left_empty, scalar, wrong};
 use super::scalars::{
     Celsius, CubicMetresEach, FallSaid, Holds, Hours, HoursEach, KilogramsEach, Percent, PercentRange, ShareOfPrice,
-    Volume, YesNoSum,
+    Volume, YesNoSum, areas,
 };
 use crate::model::limits::Number;
 use crate::model::{Area, Fall, Length, Mass, Range};
@@ -128,6 +129,10 @@ impl Word for SquareMm {
     const WHAT: &'static str = Area::WHAT;
     fn parse(text: &str) -> Result<SquareMm, super::reading::Wrong> {
         Area::parse(text).map(SquareMm)
+    }
+
+    fn writing() -> Writing {
+        areas(["mm2", "mm²"], ["m2", "m²"], Decimal::from(1_000_000))
     }
 }
 

@@ -9,9 +9,10 @@ use super::places::Places;
 use super::reading::{FromFile, List, Reader, Slot, in_file_order};
 use super::render::{source_of, target};
 use crate::job_file::build::choices::Shelf;
+use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
-use crate::job_file::build::{firm, job, options, prices};
+use crate::job_file::build::{firm, job, prices};
 use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::homes;
@@ -23,7 +24,7 @@ use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::refused;
 use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
-use crate::pricing::{Alternative, PriceBook};
+use crate::pricing::PriceBook;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -62,10 +63,12 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     let asked = raw_job.given().and_then(|j| j.options.given().cloned()).unwrap_or_default();
     let built = raw_job.take().and_then(|raw| job::job(raw, stock, &request.folder, &mut files.problems));
     let base = built.as_ref().map(|b| &b.job);
-    let mut options = files.options(&asked, base, stock, &request.folder);
+    let asked_for = if request.without_options { None } else { base };
+    let ReadOptions { mut options, mut together } = files.options(&asked, asked_for, stock, &request.folder);
     files.problems.extend(options::without_change(&asked));
     if let Some(date) = request.date {
         options.iter_mut().for_each(|option| option.job.prepared = date);
+        together.combined.iter_mut().for_each(|combined| combined.job.prepared = date);
     }
     let built = built.map(|b| lifted(b, firm.lift.as_ref(), &mut files.problems));
     let beside = |name: &str| files.firm_folder.as_ref().map(|f| f.join(name)).filter(|f| f.is_dir());
@@ -85,6 +88,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             terms: firm.terms,
             job_money: built.money,
             options,
+            together,
             photos: built.photos,
             notices: problems,
             sources,
@@ -262,10 +266,10 @@ impl FilesRead {
         base: Option<&Job>,
         stock: RoofSupplies<'_>,
         folder: &Path,
-    ) -> Vec<Alternative> {
+    ) -> ReadOptions {
         let stands = !self.problems.iter().any(|p| p.level == Level::Fault && p.source == Source::Job);
         let places = self.sources.job.places.clone().filter(|_| stands && !asked.is_empty());
-        let Some((places, base)) = places.zip(base) else { return Vec::new() };
+        let Some((places, base)) = places.zip(base) else { return ReadOptions::default() };
         let (options, found) = options::read(&places, asked, stock, folder, (base, &self.problems));
         self.problems.extend(found);
         options

@@ -5,6 +5,7 @@
 pub(super) mod amount;
 pub(super) mod beside;
 pub(super) mod find;
+pub(super) mod form;
 pub(super) mod guard;
 pub(super) mod load;
 pub(super) mod places;

@@ -4,6 +4,7 @@
 //! with its path and never ends the reading. Single values are always read as the text that was written: `12.10` never
 //! becomes a floating-point number, and `no` stays a word.
 
+use super::form::{Form, Formed, Writing};
 use super::places::{Places, YamlKind};
 use super::suggest;
 use crate::model::problem::Source;
@@ -265,6 +266,15 @@ pub(crate) trait Word: Sized {
     /// # Errors
     /// Fault and cure.
     fn parse(text: &str) -> Result<Self, Wrong>;
+
+    /// How it is written.
+    fn writing() -> Writing;
+}
+
+impl<T: Word> Formed for T {
+    fn form() -> Form {
+        Form::Value(T::WHAT, T::writing())
+    }
 }
 
 impl<T: Word> FromFile for T {
@@ -299,6 +309,12 @@ impl<T: FromFile> FromFile for List<T> {
     }
 }
 
+impl<T: Formed> Formed for List<T> {
+    fn form() -> Form {
+        Form::List(Box::new(T::form()))
+    }
+}
+
 /// A group whose keys are the writer's own names.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct ByName<T>(pub Vec<(String, Slot<T>)>);
@@ -309,6 +325,12 @@ impl<T: FromFile> FromFile for ByName<T> {
             true => Slot::Given(ByName(at.entries().map(|at| (at.key().to_owned(), setting(at))).collect())),
             false => Slot::Bad,
         }
+    }
+}
+
+impl<T: Formed> Formed for ByName<T> {
+    fn form() -> Form {
+        Form::ByName(Box::new(T::form()))
     }
 }
 
@@ -331,6 +353,12 @@ impl<T: FromFile> FromFile for OneOrMany<T> {
     }
 }
 
+impl<T: Formed> Formed for OneOrMany<T> {
+    fn form() -> Form {
+        Form::Either(vec![T::form(), Form::List(Box::new(T::form()))])
+    }
+}
+
 /// Something that is read elsewhere: whether it is a group with settings in it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Unread(pub bool);
@@ -338,6 +366,12 @@ pub(crate) struct Unread(pub bool);
 impl FromFile for Unread {
     fn read(at: At<'_>) -> Slot<Self> {
         Slot::Given(Unread(at.kind() == YamlKind::Group && at.entries().next().is_some()))
+    }
+}
+
+impl Formed for Unread {
+    fn form() -> Form {
+        Form::Change
     }
 }
 

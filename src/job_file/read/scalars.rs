@@ -3,12 +3,14 @@
 //! Given the exact text; gives the value, or fault and cure. Nothing passes through a floating-point number, and a
 //! number without its unit is refused with the readings it could have.
 
+use super::form::{Writing, unit};
 use super::reading::{Word, Wrong, wrong};
 use super::suggest;
+use crate::model::Section;
 use crate::model::firm::Accent;
 use crate::model::gutter::GutterShape;
 use crate::model::job::{Answer, By};
-use crate::model::rules::Section;
+use crate::model::limits::{self, Limit};
 use crate::model::shape::{DeckAction, Gutter, Joints, JoistRun, MeasuredTo};
 use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, Mass, PitchedCovering, Range};
 use crate::pricing::Money;
@@ -44,6 +46,10 @@ impl Word for PrintedText {
             }
             None => Ok(PrintedText(text.to_owned())),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::Text
     }
 }
 
@@ -126,6 +132,10 @@ impl Word for Length {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        lengths()
+    }
 }
 
 const LENGTH_CURE: &str = "write a length in m, cm or mm, such as `5.2 m` or `5200 mm`";
@@ -160,6 +170,21 @@ fn imperial(text: &str) -> Option<Wrong> {
     Some(Wrong { fault: format!("`{}` is in feet and inches; this is measured in metres", short(text)), cure })
 }
 
+/// A length as it is written: whole millimetres, whichever unit is taken.
+pub(crate) fn lengths() -> Writing {
+    Writing::Number(vec![
+        unit("mm", Decimal::ONE, Some(0)),
+        unit("cm", Decimal::TEN, Some(1)),
+        unit("m", Decimal::ONE_THOUSAND, Some(3)),
+    ])
+}
+
+/// An area as it is written, where its limits are in the first units; one of the second is so much of it.
+pub(crate) fn areas(first: [&str; 2], second: [&str; 2], each: Decimal) -> Writing {
+    let (first, second) = (first.map(|u| unit(u, Decimal::ONE, None)), second.map(|u| unit(u, each, None)));
+    Writing::Number([first, second].concat())
+}
+
 fn bare_length(text: &str) -> Result<Length, Wrong> {
     match number(text) {
         Ok(_) => wrong(
@@ -191,6 +216,10 @@ impl Word for Money {
             _ => bad("write whole pence: two digits after the point".into()),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Money
+    }
 }
 
 /// The hint for a number, with two digits for the pence.
@@ -213,6 +242,10 @@ impl Word for Date {
             wrong(format!("`{}` is not a date", short(text)), cure)
         })
     }
+
+    fn writing() -> Writing {
+        Writing::Date
+    }
 }
 
 /// A date written as day, month, year.
@@ -233,6 +266,10 @@ impl Word for Fall {
             Some(Ok(run)) if run >= Decimal::ONE && run <= Decimal::from(1000) => Ok(Fall { run }),
             _ => wrong(format!("`{}` is not a fall", short(text)), cure),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::Fall
     }
 }
 
@@ -268,6 +305,14 @@ impl Word for FallSaid {
             Some(measured) => Fall::parse(measured).map(|fall| FallSaid::Existing(Some(fall))),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![
+            Writing::Fall,
+            Writing::Words(vec!["existing"]),
+            Writing::Pattern(r"existing 1\s*:\s*\d+(\.\d+)?".to_owned(), "existing 1:50"),
+        ])
+    }
 }
 
 impl Word for Area {
@@ -284,6 +329,10 @@ impl Word for Area {
         };
         Ok(Area::mm2((value * Decimal::from(1_000_000)).round().to_i64().unwrap_or_default()))
     }
+
+    fn writing() -> Writing {
+        areas(["m2", "m²"], ["mm2", "mm²"], Decimal::new(1, 6))
+    }
 }
 
 impl Word for Mass {
@@ -297,6 +346,10 @@ impl Word for Mass {
             _ => wrong(format!("`{}` is not a mass", short(text)), "write kilograms or grams, such as `20 kg`"),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Number(vec![unit("kg", Decimal::ONE, None), unit("g", Decimal::new(1, 3), None)])
+    }
 }
 
 impl Word for Decimal {
@@ -308,6 +361,10 @@ impl Word for Decimal {
             false => Ok(value),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&[""])
+    }
 }
 
 impl Word for u32 {
@@ -317,6 +374,10 @@ impl Word for u32 {
             Ok(n) if n <= 100_000 && !text.starts_with('+') => Ok(n),
             _ => wrong(format!("`{}` is not a whole number", short(text)), "write digits only, such as `2`"),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::whole()
     }
 }
 
@@ -337,6 +398,10 @@ impl Word for Percent {
             _ => wrong(format!("`{}` is not a percentage", short(text)), cure()),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&["%"])
+    }
 }
 
 /// Degrees Celsius, exactly or from – to.
@@ -351,6 +416,10 @@ impl Word for Celsius {
             true => wrong(format!("`{text}` cannot be: no roof is so cold or so hot"), "write it in degrees Celsius"),
             false => Ok(Celsius(found)),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::range(&["C", "°C", "° C"])
     }
 }
 
@@ -369,6 +438,10 @@ impl Word for PercentRange {
             false => Ok(PercentRange(found)),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::range(&["%"])
+    }
 }
 
 /// Hours, exactly or from – to.
@@ -384,6 +457,10 @@ impl Word for Hours {
             true => wrong(format!("`{text}` is less than nothing"), "write `6 h`"),
             false => Ok(Hours(found)),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::range(&["h", "hour", "hours"])
     }
 }
 
@@ -408,40 +485,6 @@ fn range(text: &str, units: &[&str], what: &str, cure: &str) -> Result<Range, Wr
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct YesNo(pub bool);
 
-impl Word for YesNo {
-    const WHAT: &'static str = "yes or no";
-    fn parse(text: &str) -> Result<YesNo, Wrong> {
-        choose(text, "an answer here", &[("yes", YesNo(true)), ("no", YesNo(false))])
-    }
-}
-
-impl Word for Operation {
-    const WHAT: &'static str = "an operation";
-    fn parse(text: &str) -> Result<Operation, Wrong> {
-        let all = [
-            ("strip", Operation::Strip),
-            ("prepare", Operation::Prepare),
-            ("deck", Operation::Deck),
-            ("insulate", Operation::Insulate),
-            ("trims", Operation::Trims),
-            ("bandage", Operation::Bandage),
-            ("laminate", Operation::Laminate),
-            ("repair", Operation::Repair),
-            ("renew", Operation::Renew),
-            ("topcoat", Operation::Topcoat),
-            ("finish", Operation::Finish),
-        ];
-        choose(text, Operation::WHAT, &all)
-    }
-}
-
-impl Word for Answer {
-    const WHAT: &'static str = "yes, no or not known";
-    fn parse(text: &str) -> Result<Answer, Wrong> {
-        choose(text, "an answer here", &[("yes", Answer::Yes), ("no", Answer::No), ("not known", Answer::NotKnown)])
-    }
-}
-
 /// One of a few words.
 ///
 /// # Errors
@@ -458,19 +501,47 @@ pub(crate) fn choose<T: Clone>(text: &str, what: &str, all: &[(&str, T)]) -> Res
     wrong(format!("`{}` is not {what}", short(text)), cure)
 }
 
-/// Words that stand for values of the model.
+/// Words that stand for values. `or otherwise` names what gives a cure for a word that is none of them.
 macro_rules! choice {
-    ($($type:ty = $what:literal { $($word:literal => $value:expr),* $(,)? })*) => {
-        $(impl Word for $type {
+    ($($type:ty = $what:literal $(, told as $told:literal)? $(, or $otherwise:path)? {
+        $($word:literal => $value:expr),* $(,)?
+    })*) => {
+        $(impl $crate::job_file::read::reading::Word for $type {
             const WHAT: &'static str = $what;
-            fn parse(text: &str) -> Result<$type, Wrong> {
-                choose(text, $what, &[$(($word, $value)),*])
+            fn parse(text: &str) -> Result<$type, $crate::job_file::read::reading::Wrong> {
+                let told = [$($told,)? $what][0];
+                let found = $crate::job_file::read::scalars::choose(text, told, &[$(($word, $value)),*]);
+                $(let found = found.map_err(|w| $otherwise(text, w));)?
+                found
+            }
+
+            fn writing() -> $crate::job_file::read::form::Writing {
+                $crate::job_file::read::form::Writing::Words(vec![$($word),*])
             }
         })*
     };
 }
 
+pub(crate) use choice;
+
 choice! {
+    YesNo = "yes or no", told as "an answer here" { "yes" => YesNo(true), "no" => YesNo(false) }
+    Answer = "yes, no or not known", told as "an answer here" {
+        "yes" => Answer::Yes, "no" => Answer::No, "not known" => Answer::NotKnown,
+    }
+    Operation = "an operation" {
+        "strip" => Operation::Strip,
+        "prepare" => Operation::Prepare,
+        "deck" => Operation::Deck,
+        "insulate" => Operation::Insulate,
+        "trims" => Operation::Trims,
+        "bandage" => Operation::Bandage,
+        "laminate" => Operation::Laminate,
+        "repair" => Operation::Repair,
+        "renew" => Operation::Renew,
+        "topcoat" => Operation::Topcoat,
+        "finish" => Operation::Finish,
+    }
     MeasuredTo = "something to measure to" { "battens" => MeasuredTo::Battens, "fascia" => MeasuredTo::Fascia }
     DeckAction = "something that is done with a deck" {
         "new" => DeckAction::New, "overlay" => DeckAction::Overlay, "keep" => DeckAction::Keep,
@@ -489,31 +560,21 @@ choice! {
         "us" => FirringsSaid::Us, "others" => FirringsSaid::Others, "none" => FirringsSaid::None,
     }
     Joints = "a way to joint a trim" { "lapped" => Joints::Lapped, "none" => Joints::None }
-}
-
-impl Word for Finish {
-    const WHAT: &'static str = "a finish";
-    fn parse(text: &str) -> Result<Finish, Wrong> {
-        let known = [
-            ("drip", Finish::Drip),
-            ("raised", Finish::Raised),
-            ("wall", Finish::Wall),
-            ("kerb", Finish::Kerb),
-            ("step", Finish::Step),
-            ("gutter", Finish::Gutter),
-        ];
-        choose(text, Finish::WHAT, &known).map_err(|w| match called_otherwise(text) {
-            Some(cure) => Wrong { cure: cure.to_owned(), ..w },
-            None => w,
-        })
+    Finish = "a finish", or called_otherwise {
+        "drip" => Finish::Drip,
+        "raised" => Finish::Raised,
+        "wall" => Finish::Wall,
+        "kerb" => Finish::Kerb,
+        "step" => Finish::Step,
+        "gutter" => Finish::Gutter,
     }
 }
 
 /// What an edge is written as, by what the trade calls the place where it lies.
-fn called_otherwise(text: &str) -> Option<&'static str> {
+fn called_otherwise(text: &str, w: Wrong) -> Wrong {
     let word = text.to_lowercase();
     let is = |words: &[&str]| words.iter().any(|w| word.contains(w));
-    if is(&["sill", "threshold", "door"]) {
+    let cure = if is(&["sill", "threshold", "door"]) {
         Some(
             "a door sill lies in a stretch of wall: write `{finish: wall, sill: 150 mm}` for that stretch, its height measured",
         )
@@ -529,6 +590,10 @@ fn called_otherwise(text: &str) -> Option<&'static str> {
         Some("an opening is a hole with `finish: kerb`, under `holes:`; every side of the roof has a finish of its own")
     } else {
         None
+    };
+    match cure {
+        Some(cure) => Wrong { cure: cure.to_owned(), ..w },
+        None => w,
     }
 }
 
@@ -543,6 +608,10 @@ impl Word for Flashing {
             },
             _ => w,
         })
+    }
+
+    fn writing() -> Writing {
+        Writing::Words(Flashing::ALL.map(Flashing::key).to_vec())
     }
 }
 
@@ -559,6 +628,13 @@ impl Word for Gutter {
             }
             Err(w) if !shape.is_empty() && at < text.len() => Err(w),
             _ => wrong(format!("`{}` is not a gutter", short(text)), cure),
+        }
+    }
+
+    fn writing() -> Writing {
+        {
+            let shapes: Vec<&str> = GutterShape::WORDS.iter().map(|(word, _)| *word).collect();
+            Writing::Pattern(format!(r"({})\s*\d+(\.\d+)?\s*(mm|cm|m)", shapes.join("|")), "half-round 112 mm")
         }
     }
 }
@@ -578,6 +654,37 @@ impl Word for Section {
             return Ok(Section { thickness, width });
         }
         wrong(format!("`{}` is not a timber section", short(text)), "write thickness and width, such as `25 × 50 mm`")
+    }
+
+    fn writing() -> Writing {
+        Writing::Section { thickness: Limit::scaled(0, 200_000, 0), width: Limit::scaled(0, 200_000, 0) }
+    }
+}
+
+/// The timber of an opening: there already, or new and of a section.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct TimberSaid(pub Option<Section>);
+
+impl Word for TimberSaid {
+    const WHAT: &'static str = "the timber of an opening";
+    fn parse(text: &str) -> Result<TimberSaid, Wrong> {
+        match text {
+            "existing" => Ok(TimberSaid(None)),
+            "new" => wrong(
+                "`new` does not say which timber",
+                "write its section, such as `47 × 170 mm`: the thickness, then the depth",
+            ),
+            _ if text.starts_with(|c: char| c.is_ascii_digit()) => Section::parse(text).map(|s| TimberSaid(Some(s))),
+            _ => wrong(
+                format!("`{}` is not the timber of an opening", short(text)),
+                "write `existing`, or the section of new timber, such as `47 × 170 mm`",
+            ),
+        }
+    }
+
+    fn writing() -> Writing {
+        let (thickness, width) = (limits::TIMBER_THICKNESS.limit, limits::TIMBER_WIDTH.limit);
+        Writing::Either(vec![Writing::Words(vec!["existing"]), Writing::Section { thickness, width }])
     }
 }
 
@@ -605,6 +712,13 @@ impl Word for WalkTurn {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![
+            Writing::Words(vec!["left", "right"]),
+            Writing::Pattern(r"(left|right) \d+(\.\d+)?".to_owned(), "left 45"),
+        ])
+    }
 }
 
 impl Word for Accent {
@@ -619,6 +733,10 @@ impl Word for Accent {
                 wrong(format!("`{}` is not a colour", short(text)), "write red, green and blue, such as `\"#1f5f7a\"`")
             }
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::Pattern("#?[0-9A-Fa-f]{6}".to_owned(), "\"#1f5f7a\"")
     }
 }
 
@@ -647,6 +765,10 @@ impl Word for YesNoSum {
             }
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![Writing::Words(vec!["yes", "no"]), Writing::Money])
+    }
 }
 
 /// What a stage of payment takes.
@@ -673,6 +795,10 @@ impl Word for ShareOfPrice {
             ),
         }
     }
+
+    fn writing() -> Writing {
+        Writing::Either(vec![Writing::number(&["%"]), Writing::Money, Writing::Words(vec!["rest"])])
+    }
 }
 
 /// One temperature, in degrees Celsius.
@@ -686,6 +812,10 @@ impl Word for Degrees {
             Ok(Celsius(found)) if found.is_exact() => Ok(Degrees(found.low)),
             _ => wrong(format!("`{}` is not one temperature", short(text)), "write, for example, `12 C`"),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["C", "°C", "° C"])
     }
 }
 
@@ -701,6 +831,10 @@ impl Word for Volume {
             ("m3" | "m³", Ok(v)) if !v.is_sign_negative() && v <= Decimal::from(1000) => Ok(Volume(v)),
             _ => wrong(format!("`{}` is not a volume", short(text)), "write cubic metres, such as `4.6 m3`"),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["m3", "m³"])
     }
 }
 
@@ -723,6 +857,10 @@ macro_rules! each_square_metre {
                         concat!("write, for example, `", $example, " ", $unit, "/m2`"),
                     ),
                 }
+            }
+
+            fn writing() -> Writing {
+                Writing::number(&[concat!($unit, "/m2"), concat!($unit, "/m²")])
             }
         })*
     };
@@ -758,6 +896,10 @@ impl Word for Holds {
             }
         }
     }
+
+    fn writing() -> Writing {
+        Writing::number(&["", "each", "m", "m2", "m²", "kg", "g", "ml", "l"])
+    }
 }
 
 /// The density of a liquid, g/ml.
@@ -775,6 +917,10 @@ impl Word for Density {
                 "write it in g/ml, such as `1.15 g/ml`",
             ),
         }
+    }
+
+    fn writing() -> Writing {
+        Writing::number(&["g/ml", ""])
     }
 }
 

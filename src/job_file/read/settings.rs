@@ -15,10 +15,10 @@
 ///     }
 /// }
 /// ```
-/// `within` names the limits of a number, in [`crate::model::limits`]. `or short` after the name gives what reads the group
-/// where one value stands in its place: `front: drip`.
+/// `within` names the limits of a number, in [`crate::model::limits`]. `or short as Type` after the name gives what reads the group
+/// where one value stands in its place, and how that is written: `front: drip`.
 macro_rules! settings {
-    ($(#[$about:meta])* pub(crate) struct $name:ident = $what:literal $(or $short:path)? {
+    ($(#[$about:meta])* pub(crate) struct $name:ident = $what:literal $(or $short:path as $short_form:ty)? {
         $($(#[$doc:meta])* $field:ident: $type:ty $(, needed $example:literal)? $(, within $limit:ident)?;)*
     }) => {
         $(#[$about])*
@@ -30,6 +30,23 @@ macro_rules! settings {
 
         impl $name {
             pub(crate) const KEYS: &'static [&'static str] = &[$(stringify!($field)),*];
+        }
+
+        impl $crate::job_file::read::form::Formed for $name {
+            fn form() -> $crate::job_file::read::form::Form {
+                use $crate::job_file::read::form::{Form, Formed, GroupForm, KeyForm, limit_of};
+
+                #[allow(unused_mut, unused_assignments, reason = "not every group has a short form")]
+                let mut short = None;
+                $(short = Some(Box::new(<$short_form as Formed>::form()));)?
+                let keys = vec![$(KeyForm {
+                    key: stringify!($field),
+                    form: <$type as Formed>::form(),
+                    needed: [$($example)?].first().copied(),
+                    limit: limit_of!($($limit)?),
+                }),*];
+                Form::Group(Box::new(GroupForm { name: stringify!($name), keys, short }))
+            }
         }
 
         impl $crate::job_file::read::reading::FromFile for $name {

@@ -316,7 +316,7 @@ impl Trough {
             boards[piece].board = whole;
         }
         let (bought, proof) = out.whole_boards(board.length);
-        let edges = |b: &GutterBoard| 2 * (b.length.pieces_of(rules.deck_edge_fixing) + 1);
+        let edges = |b: &GutterBoard| 2 * b.length.places(rules.deck_edge_fixing);
         let girth = self.depths[1] * 2 + self.width + self.up;
         let long = self.run + self.depths[0] + self.depths[2] + self.ends_up[0].1 + self.ends_up[1].1;
         BoxGutterLayout {

@@ -9,7 +9,7 @@
 use super::Firring;
 use super::deck::joist_lines;
 use super::over_deck;
-use super::shape::{RoofShape, Side};
+use super::shape::RoofShape;
 use crate::geometry::segment::distance;
 use crate::geometry::whole::div_ceil;
 use crate::model::products::Board;
@@ -34,17 +34,17 @@ pub fn height(shape: &RoofShape, roof: &Roof, p: Point) -> Length {
     Length::mm((rise - 1e-3).ceil().max(0.0) as i64)
 }
 
-/// What an edge is raised by: firring at its higher end, the board, and what lies over the deck.
+/// What a line on the roof is raised by: firring at its higher end, the board, and what lies over the deck.
 pub fn raised_by(
     shape: &RoofShape,
     roof: &Roof,
     rules: &Rules,
     board: Option<&Board>,
-    side: &Side,
+    (from, to): (Point, Point),
 ) -> (Length, Length, Length) {
     let thickness = board.filter(|_| roof.deck.action != DeckAction::Keep).map_or(Length::ZERO, |b| b.thickness);
     let firring = match roof.firred() {
-        Some(_) => height(shape, roof, side.from).max(height(shape, roof, side.to)) + lift(shape, roof, rules),
+        Some(_) => height(shape, roof, from).max(height(shape, roof, to)) + lift(shape, roof, rules),
         None => Length::ZERO,
     };
     (firring, thickness, over_deck::height(roof))
@@ -59,7 +59,7 @@ pub fn upstand_left(
     edge: usize,
 ) -> Option<Length> {
     let (side, surveyed) = (shape.sides.get(edge)?, roof.outline.edges.get(edge)?.upstand?);
-    let (firring, thickness, over) = raised_by(shape, roof, rules, board, side);
+    let (firring, thickness, over) = raised_by(shape, roof, rules, board, (side.from, side.to));
     Some(surveyed - firring - thickness - over)
 }
 

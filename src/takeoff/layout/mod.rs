@@ -12,16 +12,20 @@ pub mod insulation;
 pub mod joist_ends;
 pub mod junctions;
 pub mod mat;
+pub mod noggins;
+pub mod openings;
 pub mod over_deck;
 pub mod parapets;
 pub mod patches;
 pub mod shape;
 pub mod sills;
 pub mod stagger;
+pub mod timber;
 pub mod trims;
 
 use self::box_gutter::BoxGutterLayout;
 use self::shape::RoofShape;
+use self::timber::OpeningTimbers;
 use crate::cutting::Proof;
 use crate::model::{Area, Finish, Length, Point};
 use std::collections::BTreeMap;
@@ -563,6 +567,8 @@ pub struct RoofLayout {
     pub firrings: Vec<Firring>,
     /// The deck; `None` when the old one is kept.
     pub deck: Option<DeckLayout>,
+    /// New timber round its openings.
+    pub openings: OpeningTimbers,
     /// What a warm roof has over its deck.
     pub over: Option<OverDeck>,
     /// Junctions of its corners and its holes' corners.
@@ -575,6 +581,15 @@ pub struct RoofLayout {
     pub box_gutters: Vec<BoxGutterLayout>,
     /// The linings of walls that the roof is carried over, in the order of their sides.
     pub parapets: Vec<ParapetLining>,
+}
+
+impl RoofLayout {
+    /// The openings whose kerb is built new, or (`kerbs` is not set) that are cut into the joists, by their names.
+    pub fn built_openings(&self, kerbs: bool) -> Vec<String> {
+        let mut holes: Vec<usize> = self.openings.of_kerbs(kerbs).map(|p| p.hole).collect();
+        holes.dedup();
+        holes.into_iter().filter_map(|i| self.shape.holes.get(i)).map(|h| h.name.clone()).collect()
+    }
 }
 
 /// What is laid over the deck.

@@ -26,7 +26,6 @@ pub fn boarding(roof: &Roof, layout: &RoofLayout, rules: &Rules) -> (Vec<Line>, 
     let needs = [
         board.and_then(|role| need(role, &boards)),
         need(Role::DeckFixings, &fixings),
-        need(Role::Noggin, &bearers),
         need(Role::GutterFillet, &fillets),
     ];
     let lines = [run, boards, fixings, bearers, fillets].into_iter().flatten().collect();

@@ -60,11 +60,7 @@ pub fn deck_lines(
         fixings_working(rules, deck),
     );
     let screws = if overlaid { Role::OverDeckFixings } else { Role::DeckFixings };
-    let needs = [
-        Need::of(Role::Board(board.key.clone()), &[&boards]),
-        Need::of(Role::Noggin, &[&noggins]),
-        Need::of(screws, &[&fixings]),
-    ];
+    let needs = [Need::of(Role::Board(board.key.clone()), &[&boards]), Need::of(screws, &[&fixings])];
     let lines = [area, boards, joints, noggins, fixings].into_iter().filter(|l| !l.quantity.is_zero());
     (lines.collect(), needs.into_iter().flatten().collect())
 }

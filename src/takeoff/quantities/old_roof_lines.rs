@@ -397,10 +397,9 @@ fn floor(layout: &OldRoofLayout, rules: &Rules) -> Vec<Step> {
 // ---- Needs -------------------------------------------------------------------------------------------------------
 
 /// The role that each line is bought as.
-const BOUGHT_AS: [(LineId, Role); 8] = [
+const BOUGHT_AS: [(LineId, Role); 7] = [
     (LineId::PatchDiscs, Role::AbrasiveDisc),
     (LineId::RecoatDiscs, Role::AbrasiveDisc),
-    (LineId::PatchNoggins, Role::Noggin),
     (LineId::PatchFixings, Role::DeckFixings),
     (LineId::RecoatCleaner, Role::Cleaner),
     (LineId::RecoatWipe, Role::Acetone),

@@ -45,7 +45,7 @@ impl Walled<'_> {
     }
 
     fn brackets(&self, rules: &Rules) -> i64 {
-        self.wall.long.pieces_of(rules.capping_bracket) + 1
+        self.wall.long.places(rules.capping_bracket)
     }
 
     /// Its damp-proof course, with a lap at every corner and a lap for each length of it that is sold.
@@ -137,7 +137,7 @@ fn runs(of: &[&Walled<'_>]) -> Vec<Step> {
 
 /// Screws along a piece of board or trim: spaced at most so far, with one at each end.
 fn screws(length: Length, rules: &Rules) -> i64 {
-    length.pieces_of(rules.masonry_fixing) + 1
+    length.places(rules.masonry_fixing)
 }
 
 /// Along both edges of each board of the lining, and along each piece of the outer trim.

@@ -458,7 +458,7 @@ fn sized_needs(roof: &Roof, layout: &RoofLayout, of_roof: &[Line], rules: &Rules
         needs.extend(need(&Role::NightSheet, LineId::SheetNight, sheets.size(), line.quantity));
     }
     for (gutter, side) in gutters(roof, layout).filter(|_| rules.bracket_spacing > Length::ZERO) {
-        let quantity = Decimal::from(side.run.pieces_of(rules.bracket_spacing) + 1);
+        let quantity = Decimal::from(side.run.places(rules.bracket_spacing));
         needs.extend(need(&Role::GutterBracket, LineId::GutterBrackets, gutter.size, quantity));
     }
     for hole in &roof.holes {

@@ -105,16 +105,11 @@ fn board(sides: &[&Side]) -> Vec<Step> {
     })
 }
 
-/// Places along a length, spaced so at most, with one at each end.
-fn places(along: Length, spacing: Length) -> i64 {
-    along.pieces_of(spacing) + 1
-}
-
 /// Screws at every rafter, in rows no further apart than at the edges of a deck, and a row for the fillet.
 fn board_fixings(sides: &[&Side], rules: &Rules) -> Vec<Step> {
     let named = [rule("rafter_spacing", rules.rafter_spacing), rule("deck_edge_fixing", rules.deck_edge_fixing)];
     let steps = over(sides, Unit::Each, |s| {
-        let (rafters, rows) = (places(s.run, rules.rafter_spacing), places(s.carried, rules.deck_edge_fixing) + 1);
+        let (rafters, rows) = (s.run.places(rules.rafter_spacing), s.carried.places(rules.deck_edge_fixing) + 1);
         let total = Decimal::from(rafters * rows);
         let at = measured(format!("{}, rafters", s.label), rafters.into(), Unit::Each);
         let up = measured(format!("{}, rows of fixings, the fillet's among them", s.label), rows.into(), Unit::Each);
@@ -148,7 +143,7 @@ fn underlay(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
 /// One at every rafter in every batten.
 fn batten_nails(tiled: &[Tiled<'_>], rules: &Rules) -> Vec<Step> {
     let steps = over(tiled, Unit::Each, |t| {
-        let (rafters, rows) = (places(t.side.run, rules.rafter_spacing), i64::from(t.tiles.courses));
+        let (rafters, rows) = (t.side.run.places(rules.rafter_spacing), i64::from(t.tiles.courses));
         let total = Decimal::from(rafters * rows);
         let at = measured(format!("{}, rafters", t.side.label), rafters.into(), Unit::Each);
         let rows_of = measured(format!("{}, battens", t.side.label), rows.into(), Unit::Each);

@@ -4,7 +4,7 @@
 //! with a working that adds up. Lengths, laps and adhesive are pooled over all roofs; the rest stands roof by roof.
 
 use super::line::{Line, Need, Share, Step, Unit};
-use super::working::{count, counted, formula, line, measured, sum};
+use super::working::{by_stock, count, counted, formula, line, measured, proven, sum};
 use crate::cutting::cost_in_words;
 use crate::geometry::whole::div_ceil;
 use crate::model::{Finish, Length, LineId, Products, Role, Rules};
@@ -119,15 +119,6 @@ fn run_line(shape: &RoofShape, plan: &ProfilePlan) -> Option<Line> {
     })
 }
 
-/// How many of each stock length.
-fn by_stock(plan: &ProfilePlan) -> BTreeMap<Length, usize> {
-    let mut all = BTreeMap::new();
-    for bar in &plan.bars {
-        *all.entry(bar.stock).or_insert(0) += 1;
-    }
-    all
-}
-
 fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     let bought = count(plan.bars.len());
     let mut working: Vec<Step> = plan.runs.iter().map(|r| run_step(r, rules)).collect();
@@ -141,7 +132,7 @@ fn lengths_line(plan: &ProfilePlan, rules: &Rules) -> Option<Line> {
     working.push(Step::Note(proof_words(plan)));
     let left = plan.bars.iter().map(|b| b.offcut).max().unwrap_or(Length::ZERO);
     working.push(Step::Note(format!("the longest offcut left is {left}{}", sample_words(plan, rules))));
-    let lengths = by_stock(plan);
+    let lengths = by_stock(plan.bars.iter().map(|b| b.stock));
     working.extend(lengths.iter().map(|(l, n)| Step::Measured {
         what: format!("stock lengths of {} in the cut plan", metres(*l)),
         value: count(*n),
@@ -182,13 +173,7 @@ fn run_step(run: &TrimRun, rules: &Rules) -> Step {
 }
 
 fn proof_words(plan: &ProfilePlan) -> String {
-    let proof = &plan.proof;
-    let words = |figure: i64| cost_in_words(figure, plan.in_pence);
-    let (found, bound) = (words(proof.found), words(proof.bound));
-    match proof.is_proven() {
-        true => format!("proven: no plan does better than {found}; {}", proof.reason),
-        false => format!("not proven: {found} found, no plan does better than {bound}; {}", proof.reason),
-    }
+    proven(&plan.proof, |figure| cost_in_words(figure, plan.in_pence))
 }
 
 fn sample_words(plan: &ProfilePlan, rules: &Rules) -> String {
@@ -589,7 +574,7 @@ fn trim_needs(plan: &ProfilePlan, shapes: &[RoofShape]) -> Vec<Need> {
         shares: run_shares(plan, shapes),
         optional,
     };
-    let lengths = by_stock(plan);
+    let lengths = by_stock(plan.bars.iter().map(|b| b.stock));
     let mut needs: Vec<Need> = lengths.iter().map(|(&size, &n)| need(size, n, false)).collect();
     if let (true, Some(longest)) = (plan.offer_spare, lengths.keys().next_back()) {
         needs.push(need(*longest, 1, true));

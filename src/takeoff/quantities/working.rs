@@ -5,9 +5,11 @@
 //! it again.
 
 use super::line::{Line, Step, Unit};
-use crate::model::LineId;
+use crate::cutting::Proof;
+use crate::model::{Length, LineId};
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
+use std::collections::BTreeMap;
 
 /// A number with its unit, without idle noughts: `17.68 m2`.
 pub fn number(value: Decimal, unit: Unit) -> String {
@@ -48,6 +50,22 @@ pub fn sum(label: &str, terms: &[Decimal], unit: Unit) -> Step {
     let text = groups.collect::<Vec<_>>().join(" + ");
     let text = if label.is_empty() { text } else { format!("{label}: {text}") };
     formula(text, terms.iter().copied().sum(), unit)
+}
+
+/// How many are bought of each stock length.
+pub fn by_stock(bought: impl Iterator<Item = Length>) -> BTreeMap<Length, usize> {
+    let mut all = BTreeMap::new();
+    bought.for_each(|stock| *all.entry(stock).or_default() += 1);
+    all
+}
+
+/// How well a cut plan is known to be the best, its cost in words.
+pub fn proven(proof: &Proof, in_words: impl Fn(i64) -> String) -> String {
+    let (found, bound) = (in_words(proof.found), in_words(proof.bound));
+    match proof.is_proven() {
+        true => format!("proven: no plan does better than {found}; {}", proof.reason),
+        false => format!("not proven: {found} found, no plan does better than {bound}; {}", proof.reason),
+    }
 }
 
 /// What the last formula or rounding of a working comes to; nothing where there is none.

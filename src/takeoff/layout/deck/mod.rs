@@ -16,12 +16,12 @@ mod search;
 mod stock;
 pub(crate) mod support;
 
+pub(crate) use self::frame::DeckFrame;
 pub use self::frame::joist_lines;
 pub use self::support::jointed;
 
 use self::bound::BoundInput;
 use self::divide::{DivisionLimits, Unwanted, Whole};
-use self::frame::DeckFrame;
 use self::rows::{BoardRow, RowPitch};
 use self::search::{DeckPlan, better, lay};
 use self::stock::BoardSize;
@@ -108,7 +108,8 @@ pub fn lay_deck_from(
     let joists = joist_lines(shape, roof);
     let inside: Vec<(Point, Point)> = joists.iter().map(|&(a, b)| (frame.inside(a), frame.inside(b))).collect();
     let under = support::Under { shape, roof, rules, frame: &frame, joists: &inside, square: !size.tongued };
-    let noggins = under.noggins(&on_roof, &rows);
+    let mut noggins = under.noggins(&on_roof, &rows);
+    noggins.retain(|&noggin| !support::on_trimmers(roof, shape, noggin));
     let (edge_fixings, field_fixings) = under.fixings(&rows, &placed);
     Ok(DeckLayout {
         board: board.key.clone(),

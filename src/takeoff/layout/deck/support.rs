@@ -122,6 +122,16 @@ fn beside(p: Point, deck: &DeckLayout) -> Option<Point> {
     deck.joists.iter().filter_map(across).min_by_key(|&joist| (distance(p, joist), joist))
 }
 
+/// Whether a timber lies under this side of an edge of the boards at an opening that is trimmed anew.
+pub(crate) fn on_trimmers(roof: &Roof, shape: &RoofShape, (a, b): (Point, Point)) -> bool {
+    let trimmed = roof.holes.iter().zip(&shape.holes).filter(|(hole, _)| hole.timber.trimmers.is_some());
+    trimmed.filter_map(|(_, laid)| bounds_of(laid.ring.iter().copied())).any(|Bounds { least, most }| {
+        let along = |p: i64, q: i64, at: [i64; 2]| p == q && at.contains(&p);
+        let within = |p: Point| (least.x..=most.x).contains(&p.x) && (least.y..=most.y).contains(&p.y);
+        within(a) && within(b) && (along(a.x, b.x, [least.x, most.x]) || along(a.y, b.y, [least.y, most.y]))
+    })
+}
+
 /// What lies under the deck.
 pub(crate) struct Under<'a> {
     pub shape: &'a RoofShape,
@@ -226,7 +236,7 @@ impl Under<'_> {
         let (Some(low), Some(high)) = (xs().min(), xs().max()) else { return 0 };
         let joists = self.frame.timbers_between(low, high);
         let crossed = joists.into_iter().flat_map(|u| crossings(&p.rings, u));
-        crossed.map(|(a, b)| along(b - a, self.rules.deck_field_fixing)).sum()
+        crossed.map(|(a, b)| Length::mm(b - a).places(self.rules.deck_field_fixing)).sum()
     }
 
     fn on_edges(&self, row: &BoardRow, p: &PieceOnDeck) -> i64 {
@@ -237,27 +247,22 @@ impl Under<'_> {
         let spacing = self.rules.deck_edge_fixing;
         let fixed = |a: Point, b: Point| match self.carried(a, b) {
             Carried::Beside => 0,
-            Carried::Joist | Carried::Noggin => along(distance(a, b).as_mm(), spacing),
+            Carried::Joist | Carried::Noggin => distance(a, b).places(spacing),
         };
         let joints = match () {
             () if a.y == b.y && a.y == row.from => &row.joint_before,
             () if a.y == b.y && a.y == row.to => &row.joint_after,
             () if a.x == b.x && (a.x == p.from || a.x == p.to) && self.frame.off_joist(a.x) == 0 => {
-                return along(distance(a, b).as_mm(), spacing);
+                return distance(a, b).places(spacing);
             }
             () => return fixed(a, b),
         };
         let s = (a.x.min(b.x), a.x.max(b.x));
         let open = uncovered(s, joints).into_iter().map(|(f, t)| fixed(Point::new(f, a.y), Point::new(t, a.y)));
         let timber = self.square && self.roof.deck.action == DeckAction::New;
-        let met = common(&[s], joints).into_iter().filter(|_| timber).map(|(f, t)| along(t - f, spacing));
+        let met = common(&[s], joints).into_iter().filter(|_| timber).map(|(f, t)| Length::mm(t - f).places(spacing));
         open.sum::<i64>() + met.sum::<i64>()
     }
-}
-
-/// One at each end, and no further apart than `spacing`.
-fn along(length: i64, spacing: Length) -> i64 {
-    Length::mm(length).pieces_of(spacing.max(Length::mm(1))) + 1
 }
 
 /// The stretches of the line u = `at` inside a piece, to the nearest millimetre.

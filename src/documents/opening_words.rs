@@ -1,0 +1,94 @@
+//! New timber round openings on the site sheet: what it is cut from, and what hangs on what.
+//!
+//! Given what was worked; gives a table and lines. Every piece is named by its opening, and by its roof where there are
+//! several.
+
+use super::WholeJob;
+use super::cells::{cell, left, plain, strong, wide};
+use super::wording;
+use super::words::Vocabulary;
+use crate::model::{Length, Section};
+use crate::pages::block::{Block, Row, Table};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::timber::{OpeningTimber, TimberBar, TimberKind};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What the templates may say of new timber.
+pub fn vocabulary(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let roofs = &worked.take_off.roofs;
+    let several = roofs.len() > 1;
+    let names = |kerbs: bool| -> Vec<String> {
+        roofs
+            .iter()
+            .flat_map(|r| r.built_openings(kerbs).into_iter().map(move |name| named(&name, several.then_some(r))))
+            .collect()
+    };
+    let timber = |kerbs: bool| -> Vec<String> {
+        let all: BTreeSet<Section> = roofs.iter().flat_map(|r| r.openings.of_kerbs(kerbs)).map(|p| p.section).collect();
+        all.iter().map(Section::to_string).collect()
+    };
+    let mut hangers: BTreeMap<Length, usize> = BTreeMap::new();
+    for (&thickness, n) in roofs.iter().flat_map(|r| &r.openings.hangers) {
+        *hangers.entry(thickness).or_default() += n;
+    }
+    let hangers: Vec<String> = hangers.iter().map(|(thickness, n)| format!("{n} for {thickness}")).collect();
+    v.text("trimmed", wording::list(&names(false)))
+        .text("trimmer_timber", wording::list(&timber(false)))
+        .text("trimmer_plies", worked.rules.trimmer_plies.to_string())
+        .text("trimmer_hangers", wording::list(&hangers))
+        .text("joist_bearing", worked.rules.joist_bearing.to_string())
+        .text("timber_fixing", worked.rules.timber_fixing.to_string())
+        .text("new_kerbs", wording::list(&names(true)))
+        .text("kerb_timber", wording::list(&timber(true)))
+        .texts("kerb_depths", &kerb_depths(roofs, several));
+}
+
+/// `rooflight 219 mm`: what the timber of each kerb is ripped to.
+fn kerb_depths(roofs: &[RoofLayout], several: bool) -> Vec<String> {
+    let of = |r: &RoofLayout, &(hole, depth): &(usize, Length)| {
+        let name = r.shape.holes.get(hole).map_or("", |h| h.name.as_str());
+        format!("{} {depth}", named(name, several.then_some(r)))
+    };
+    roofs.iter().flat_map(|r| r.openings.kerbs.iter().map(move |k| of(r, k))).collect()
+}
+
+fn named(opening: &str, roof: Option<&RoofLayout>) -> String {
+    roof.map_or_else(|| opening.to_owned(), |r| format!("{opening} ({})", r.shape.name))
+}
+
+/// Every length of timber, and what is cut from it, those cut alike in one row.
+pub fn cuts(worked: &WholeJob<'_>) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let many = roofs.iter().flat_map(|r| &r.shape.holes).count() > 1;
+    let piece = |&(roof, p): &(usize, OpeningTimber)| {
+        let of = roofs.get(roof).and_then(|r| r.shape.holes.get(p.hole)).map_or("", |h| h.name.as_str());
+        let what = if many && p.kind != TimberKind::Doubling {
+            format!("{}, {of}", p.kind.words())
+        } else {
+            p.kind.words().into()
+        };
+        (what, p.length.as_mm())
+    };
+    let cut = |bar: &TimberBar| {
+        let pieces: Vec<(String, i64)> = bar.pieces.iter().map(piece).collect();
+        let alike = pieces.chunk_by(|a, b| a == b);
+        alike
+            .map(|same| match same.len() {
+                1 => format!("{} ({})", same[0].1, same[0].0),
+                n => format!("{n} × {} ({})", same[0].1, same[0].0),
+            })
+            .collect::<Vec<_>>()
+            .join(" + ")
+    };
+    let mut rows: Vec<Row> = Vec::new();
+    for plan in &worked.take_off.timbers {
+        let bars: Vec<(String, String)> = plan.bars.iter().map(|b| (b.stock.to_string(), cut(b))).collect();
+        let same = bars.chunk_by(|a, b| a == b);
+        rows.extend(same.map(|same| {
+            let (stock, cut) = &same[0];
+            plain(vec![strong(plan.section.to_string()), cell(format!("{} × {stock}", same.len())), cell(&**cut)])
+        }));
+    }
+    let columns = vec![left("Timber"), left("From"), wide("Cut, mm", 1)];
+    if rows.is_empty() { Vec::new() } else { vec![Block::Table(Table { columns, rows, header: true })] }
+}

@@ -1,0 +1,59 @@
+//! Goods for one job alone, from what stands under `order_lines`.
+//!
+//! Given the raw lines; gives the goods. What the firm buys names an article of the price books by its role; what the
+//! customer supplies names none.
+
+use super::measured::too_many;
+use crate::job_file::raw::job::{RawOrderLine, SuppliedBy};
+use crate::job_file::read::reading::{List, Slot};
+use crate::model::goods::{Goods, Supply};
+use crate::model::{Problem, Role, SettingPath, limits};
+
+/// The goods, in the order of the file.
+pub(super) fn goods(raw: List<RawOrderLine>, found: &mut Vec<Problem>) -> Vec<Goods> {
+    if too_many(raw.len(), limits::ORDER_LINES, ["order_lines"], found) {
+        return Vec::new();
+    }
+    let path = |n| SettingPath::from(["order_lines"]).entry(n);
+    raw.into_iter().enumerate().filter_map(|(n, raw)| one(raw.take()?, path(n), found)).collect()
+}
+
+fn one(raw: RawOrderLine, path: SettingPath, found: &mut Vec<Problem>) -> Option<Goods> {
+    let supply = match (&raw.supply, &raw.article) {
+        (Slot::Bad, _) | (_, Slot::Bad) => return None,
+        (Slot::Given(SuppliedBy::Customer), Slot::Given(_)) => {
+            let fault = "what the customer supplies is bought from no merchant";
+            found.push(Problem::fault(path.key("article"), fault, "take `article` out here, or take `supply` out"));
+            return None;
+        }
+        (Slot::Given(SuppliedBy::Customer), _) => Supply::Customer,
+        (_, Slot::Given(word)) => Supply::Bought(own_role(&word.0, &path, found)?),
+        (_, Slot::Missing) => {
+            let cure = "add its role in the price book, such as `article: own.fascia-225`, or `supply: customer`";
+            found.push(Problem::fault(path.key("article"), "which article is bought is not said", cure));
+            return None;
+        }
+    };
+    let count = if raw.count.is_bad() { return None } else { raw.count.take().unwrap_or(1) };
+    Some(Goods { path, item: raw.item.take()?.0, count, supply })
+}
+
+/// The role of an article that is bought for one job: of the family `own.`, because what has a rule of its own is counted.
+fn own_role(word: &str, path: &SettingPath, found: &mut Vec<Problem>) -> Option<Role> {
+    let role = Role::parse(word);
+    if matches!(role, Some(Role::Own(_))) {
+        return role;
+    }
+    let (fault, cure) = match role {
+        Some(_) => (
+            format!("`{word}` is counted by its own rules and stands on the order already"),
+            "take the line out, or give the article a role of its own, such as `own.fascia-225`",
+        ),
+        None => (
+            format!("`{word}` is no article for one job: its role begins with `own.`"),
+            "write the role that the price book gives it, such as `article: own.fascia-225`",
+        ),
+    };
+    found.push(Problem::fault(path.key("article"), fault, cure));
+    None
+}

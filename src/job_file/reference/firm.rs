@@ -1,0 +1,141 @@
+//! What is told of the keys of the firm file, and of the tables among its rules.
+
+use super::told::{Told, explain};
+use crate::job_file::raw::firm::{
+    RawCovering, RawFirm, RawGuarantee, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate, RawRateFrom, RawSurface,
+    RawTip, RawVat,
+};
+use crate::job_file::raw::rules::{RawByFinish, RawDose, RawGelPoint};
+
+explain! {
+    RawFirm {
+        firm: "Who you are.", "the head of every document", "", "{name: Example Roofing, address: [1 Example Yard, Anytown], phone: 01632 960114}";
+        guarantee: "What you guarantee, and for how long.", "the quote", "", "{years: 20, words: We guarantee the laminate against letting water in.}";
+        people: "Who works on the roof; the first leads on site.", "hours and their cost, who is named in the method statement", "", "[{name: A. Roofer, role: installer, hour: 28.00}]";
+        weather_watch: "Who watches the forecast, by name.", "method statement", "nobody is named", "A. Roofer";
+        holidays: "Days on which nobody works.", "the dates of the days on site", "weekends alone", "[2026-12-25]";
+        terms: "Your terms, a paragraph each.", "the quote", "no terms are printed", "[Materials stay ours until they are paid for.]";
+        exclusions: "What is never included unless the quote says so.", "the quote", "no list is printed", "[Repairs to ceilings inside]";
+        needs: "What you ask of the householder.", "the quote", "no list is printed", "[Access for a van]";
+        payment: "How to pay, a line each.", "the quote", "nothing is printed", "[By bank transfer]";
+        lift: "How packs are lifted, where a job does not say.", "the check against the lifting filter, drops of the order", "the most careful figures", "{reach: close, column: women, payload: 1000 kg}";
+        coverings: "Old coverings that you add to those known, or with figures of your own.", "skips, hours and waste of what is stripped", "those that the program knows", "[{key: clay tiles, words: clay tiles, volume: 0.05 m3/m2, mass: 60 kg/m2, hours: 0.40 h/m2, waste: {code: 17 01 03, how: Skip.}}]";
+        tips: "Ways to tip that you add.", "what loads cost and hold", "skip, van and customer", "[{key: grab lorry, words: take it away by grab lorry, crew: It goes onto the heap by the road., load: grab load, loads: grab loads, cost: 310.00, holds: 12 m3}]";
+        surfaces: "Surfaces of the topcoat that you add.", "aggregate, topcoat and hours", "smooth and slip-resistant", "[{key: coarse grip, words: slip-resistant, role: aggregate.coarse, grade: 1 to 2 mm, rate: 1.6 kg/m2, topcoat: 100 %, hours: 0.20 h/m2}]";
+        money: "What things cost you, and how you sell.", "cost and price", "", "";
+        rules: "Laps, gaps, spacings, coverage, doses and hours by which you lay roofs.", "what is laid, bought and timed", "every rule has a usual value", "{nail_spacing: 120 mm}";
+    }
+    RawParty {
+        name: "Name as it is printed.", "the head of every document", "", "";
+        address: "Address, a line an entry.", "the head of every document", "", "";
+        email: "Electronic mail address.", "the head of every document", "it is not printed", "office@example-roofing.example";
+        phone: "The telephone number that customers ring.", "the head of every document", "it is not printed", "01632 960114";
+        legal: "Who stands behind the name, as the law asks.", "the foot of the quote", "it is not printed", "Example Roofing is a trading name of Example Ltd";
+        vat_number: "Your VAT number.", "the quote", "needed where you are registered", "GB 000 0000 00";
+        logo: "A PNG or JPEG next to this file.", "the head of every document", "your name alone", "logo.png";
+        accent: "The one colour of the documents.", "lines and headings", "a dark blue-green", "\"#1f5f7a\"";
+        insurance: "Your insurance in a sentence.", "the quote", "it is not printed", "Public liability 5 million pounds";
+    }
+    RawGuarantee {
+        years: "For how many years a new roof is guaranteed.", "the quote", "", "";
+        words: "What is guaranteed, and what is not.", "the quote", "", "";
+        repair_years: "For how many years patches and new topcoats are.", "the quote of a repair", "none is given", "5";
+        repair_words: "What of a repair is guaranteed.", "the quote of a repair", "none is given", "We guarantee the patches that we have laid.";
+    }
+    RawPerson {
+        name: "Name as it is printed.", "method statement", "", "";
+        role: "What they do.", "method statement", "", "";
+        phone: "Telephone on site.", "method statement", "it is not printed", "07700 900118";
+        hour: "What an hour costs you; it never leaves the office.", "cost", "give `hour` or `day`", "28.00";
+        day: "What a whole day costs you, for somebody who is paid by days.", "cost", "give `hour` or `day`", "220.00";
+    }
+    RawMoney {
+        travel_day: "Travel for a day on site, both ways.", "cost", "", "";
+        overhead: "Overhead, a part of the direct cost.", "cost", "", "";
+        contingency: "What is put aside for the unforeseen, a part of the direct cost.", "cost", "0 %", "3 %";
+        margin: "Your margin, a part of the price.", "price", "give `margin` or `markup`", "25 %";
+        markup: "Your markup, a part of the cost.", "price", "give `margin` or `markup`", "33 %";
+        least_margin: "A price that leaves less is warned of.", "a warning", "nothing is warned of", "15 %";
+        vat: "Whether you are registered for VAT, and its rate.", "VAT and total", "", "";
+        skip: "A skip, hired and taken away.", "cost of what is stripped", "", "";
+        skip_volume: "What a skip holds.", "how many are hired", "", "";
+        skip_mass: "What a skip may weigh.", "how many are hired", "skips are counted by volume alone", "6000 kg";
+        van_load: "A load in your own van, tipped.", "cost where a job says `tip: van`", "`tip: van` is refused", "38.00";
+        van_volume: "What the van holds.", "how many loads there are", "needed with `van_load`", "1.5 m3";
+        van_mass: "What it may carry.", "how many loads there are", "loads are counted by volume alone", "650 kg";
+        strip_volume: "Loose volume of a square metre of old covering, whatever it is.", "skips and loads", "the figures of each covering", "0.03 m3";
+        strip_mass: "What a square metre of old covering weighs, whatever it is.", "skips and loads", "the figures of each covering", "12 kg";
+        scaffold: "A scaffold, where a job says yes and gives no sum.", "price", "", "";
+        access: "The sums of the access questions that a job answers with yes.", "price", "such an answer needs a sum in the job", "{parking: 18.00}";
+        access_day: "The same, for each day on site.", "price", "nothing a day", "{parking: 6.00}";
+        minimum_charge: "No job is sold for less, without VAT.", "price", "there is none", "850.00";
+        round_total_to: "The total is a whole number of these.", "price", "it is not rounded", "5.00";
+        stages: "When how much is paid; the last payment takes the rest.", "the payments in the quote", "", "";
+        rot_rates: "Unit rates for rot and the like, agreed beforehand.", "a table in the quote", "no rates are printed", "[{item: joist replaced, unit: m, rate: 38.00}]";
+    }
+    RawCovering {
+        key: "The word that a job uses.", "what `strip: {covering: …}` may say", "", "";
+        words: "What is read after `the old`.", "quote and method statement", "", "";
+        volume: "Loose volume of a square metre.", "skips and loads", "", "";
+        mass: "Mass of a square metre.", "skips and loads", "", "";
+        hours: "Hours to strip a square metre.", "hours", "", "";
+        waste: "What becomes of it.", "method statement", "", "";
+    }
+    RawOldWaste {
+        code: "Its code in the List of Wastes.", "method statement", "", "";
+        how: "Where it goes.", "method statement", "", "";
+    }
+    RawTip {
+        key: "The word that a job uses.", "what `strip: {tip: …}` may say", "", "";
+        words: "What is read after `strip the old covering and`.", "quote", "", "";
+        crew: "Where the crew puts it, in a sentence.", "method statement", "", "";
+        load: "One load, in words.", "quote and workings", "", "";
+        loads: "Several loads, in words.", "quote and workings", "", "";
+        cost: "What a load costs.", "cost", "", "";
+        holds: "What a load holds.", "how many loads there are", "", "";
+        bears: "What a load may weigh.", "how many loads there are", "loads are counted by volume alone", "14000 kg";
+    }
+    RawSurface {
+        key: "The word that a job uses.", "what `topcoat: {finish: …}` may say", "", "";
+        words: "What customer and crew read.", "quote and method statement", "", "";
+        role: "The aggregate's role in the price book.", "what is ordered", "", "";
+        grade: "Its grade, in words.", "order and method statement", "", "";
+        rate: "Aggregate on a square metre.", "what is ordered", "", "";
+        topcoat: "Topcoat of the second coat, a part of the first.", "what is ordered", "", "";
+        hours: "Hours for a square metre.", "hours", "", "";
+    }
+    RawVat {
+        registered: "Whether you are registered.", "whether VAT is added, or paid on materials", "", "";
+        rate: "The rate of VAT.", "VAT and total", "needed", "20 %";
+        rates: "Rates that hold from a day on.", "VAT by the day on which the work ends", "the one rate holds", "[{from: 2027-04-01, rate: 20 %}]";
+        rounding: "How pence of VAT are rounded.", "VAT", "total nearest", "total down";
+    }
+    RawRateFrom {
+        from: "The first day.", "VAT by the day on which the work ends", "", "";
+        rate: "The rate from then on.", "VAT", "", "";
+    }
+    RawRate {
+        item: "What is done.", "the table of rates in the quote", "", "";
+        unit: "For what it is charged.", "the table of rates in the quote", "", "";
+        rate: "The rate without VAT; the quote prints it with VAT.", "the table of rates in the quote", "", "";
+    }
+    RawByFinish {
+        drip: "At a drip.", "what the rule is for", "the usual value", "0 mm";
+        raised: "At a raised edge.", "what the rule is for", "the usual value", "60 mm";
+        wall: "At a wall.", "what the rule is for", "the usual value", "100 mm";
+        kerb: "At a kerb.", "what the rule is for", "the usual value", "150 mm";
+        step: "Under tiles or slates.", "what the rule is for", "the usual value", "300 mm";
+        gutter: "Into a box gutter.", "what the rule is for", "the usual value", "100 mm";
+    }
+    RawDose {
+        from: "From this air temperature.", "which row is taken", "", "";
+        to: "Up to this one.", "which row is taken", "", "";
+        laminate: "Catalyst in laminating resin, by mass.", "the mix card", "", "";
+        topcoat: "Catalyst in topcoat, by mass.", "the mix card", "", "";
+    }
+    RawGelPoint {
+        temperature: "Temperature of the resin.", "gel times, pot sizes", "", "";
+        dose: "Catalyst by mass.", "gel times, pot sizes", "", "";
+        minutes: "Minutes until it gels.", "gel times, pot sizes", "", "";
+    }
+}

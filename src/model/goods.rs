@@ -1,0 +1,42 @@
+//! Goods for one job alone: things that no rule counts, such as a fascia board or a rooflight.
+//!
+//! Given in the job file under `order_lines`; plain values. What the customer supplies is on no order and in no price.
+
+use super::{Role, SettingPath};
+
+/// One of the lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Goods {
+    /// Where it stands in the job file.
+    pub path: SettingPath,
+    /// What it is, as the customer and the crew read it.
+    pub item: String,
+    /// How many.
+    pub count: u32,
+    /// Where it comes from.
+    pub supply: Supply,
+}
+
+/// Where goods come from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Supply {
+    /// From a merchant, by the firm: the role in the price books.
+    Bought(Role),
+    /// From the customer.
+    Customer,
+}
+
+impl Goods {
+    /// As a list names it: `white fascia board`, `2 × white fascia board`.
+    pub fn title(&self) -> String {
+        if self.count == 1 { self.item.clone() } else { format!("{} × {}", self.count, self.item) }
+    }
+
+    /// The role that the firm buys it as.
+    pub const fn bought(&self) -> Option<&Role> {
+        match &self.supply {
+            Supply::Bought(role) => Some(role),
+            Supply::Customer => None,
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! New timber round openings as it is laid and as it is cut: plain values.
+//!
+//! Made by `openings`; read by lines, drawings and the cut list. Pieces are in the plan's own coordinates, lengths as cut.
+
+use crate::cutting::{Demand, Proof, RUN_EFFORT, StockLength, StockPlan, cost_in_words, cut_stock};
+use crate::model::products::Stock;
+use crate::model::{Length, Point, Section};
+use std::collections::BTreeMap;
+
+/// What a timber of an opening is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TimberKind {
+    /// A side of a kerb.
+    Kerb,
+    /// Across the joists, at an end of the opening: the ends of cut joists hang on it.
+    Trimmer,
+    /// Along the joists, at a side of the opening that no joist lies under.
+    Side,
+    /// A joist laid against one that trimmers hang on.
+    Doubling,
+}
+
+impl TimberKind {
+    /// What the crew calls it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            TimberKind::Kerb => "kerb",
+            TimberKind::Trimmer => "trimmer",
+            TimberKind::Side => "side of the opening",
+            TimberKind::Doubling => "doubled joist",
+        }
+    }
+}
+
+/// One piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpeningTimber {
+    /// What it is.
+    pub kind: TimberKind,
+    /// The hole that it is for, counted from 0.
+    pub hole: usize,
+    /// Its section.
+    pub section: Section,
+    /// One end of its centre-line.
+    pub from: Point,
+    /// The other; as it lies within the outline.
+    pub to: Point,
+    /// Length as cut.
+    pub length: Length,
+}
+
+/// The new timber of a roof's openings.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct OpeningTimbers {
+    /// The pieces, opening by opening.
+    pub pieces: Vec<OpeningTimber>,
+    /// Joist hangers by the thickness that they take.
+    pub hangers: BTreeMap<Length, usize>,
+    /// Joints between timbers that lie side by side, by their length.
+    pub joints: BTreeMap<Length, usize>,
+    /// How deep the timber of each new kerb is once it is ripped: the hole, the depth. So much of it stands above the finished
+    /// roof at its higher side as the laminate is carried up.
+    pub kerbs: Vec<(usize, Length)>,
+}
+
+impl OpeningTimbers {
+    /// The pieces that are, or are not, a kerb's.
+    pub fn of_kerbs(&self, kerbs: bool) -> impl Iterator<Item = &OpeningTimber> {
+        self.pieces.iter().filter(move |p| (p.kind == TimberKind::Kerb) == kerbs)
+    }
+}
+
+/// One length of timber, and what is cut from it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TimberBar {
+    /// As bought.
+    pub stock: Length,
+    /// What is cut from it, longest first: the roof, and the piece.
+    pub pieces: Vec<(usize, OpeningTimber)>,
+}
+
+/// What the timbers of one section are cut from, over all roofs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TimberPlan {
+    /// Whether the proof counts pence (else millimetres bought).
+    pub in_pence: bool,
+    /// The section.
+    pub section: Section,
+    /// The lengths to buy.
+    pub bars: Vec<TimberBar>,
+    /// Proof that no lengths cost less, or the gap.
+    pub proof: Proof,
+}
+
+impl TimberPlan {
+    /// What a plan costs, in the measure of the proof.
+    pub fn cost_in_words(&self, figure: i64) -> String {
+        timber_cost(figure, self.in_pence)
+    }
+}
+
+/// What timber costs, in pence or in millimetres bought, as its proof counts.
+pub fn timber_cost(figure: i64, in_pence: bool) -> String {
+    if in_pence { cost_in_words(figure, true) } else { Length::mm(figure).to_string() }
+}
+
+/// A plan of fixed pieces, and whether its proof counts pence (else millimetres bought).
+pub(crate) struct TimberCut {
+    pub in_pence: bool,
+    pub plan: StockPlan,
+}
+
+/// What the pieces are cut from at the least cost: in pence where every length sold has a price, else in millimetres
+/// bought. `None` where they cannot be cut from these.
+pub(crate) fn cut_from(demands: &[Demand], sold: &[Stock], kerf: Length) -> Option<TimberCut> {
+    let in_pence = sold.iter().all(|s| s.pence.is_some_and(|p| p > 0));
+    let cost = |s: &Stock| s.pence.filter(|_| in_pence).unwrap_or(s.length.as_mm().unsigned_abs());
+    let stock: Option<Vec<StockLength>> = sold
+        .iter()
+        .map(|s| Some(StockLength { length: s.length, cost: u32::try_from(cost(s)).ok().filter(|&c| c > 0)? }))
+        .collect();
+    Some(TimberCut { in_pence, plan: cut_stock(demands, &stock?, kerf, RUN_EFFORT).ok()? })
+}

@@ -1,0 +1,47 @@
+//! The timber to buy for noggins, for bearers of box gutters and round patches, over all roofs.
+//!
+//! Given the lines that count them and what they are cut from; gives the line of the lengths and the needs. Where the
+//! timber is sold cut to any length, as many metres are needed as they come to.
+
+use super::line::{Line, Need, Step, Unit, shares};
+use super::working::{by_stock, line, measured, proven, rule, sum};
+use crate::model::{LineId, Role, Rules};
+use crate::takeoff::layout::noggins::NogginPlan;
+use crate::takeoff::layout::timber::timber_cost;
+use crate::works::WorkKind;
+use rust_decimal::Decimal;
+
+/// The lines that count noggins and bearers.
+pub fn counted<'a>(lines: &'a [Line], old: &'a [Line]) -> Vec<Line> {
+    let cut = |l: &&'a Line| matches!(l.id, LineId::DeckNoggins | LineId::BoxBearers | LineId::PatchNoggins);
+    lines.iter().chain(old).filter(cut).cloned().collect()
+}
+
+/// The line of the lengths and the needs for them.
+pub fn bought_lines(plan: Option<&NogginPlan>, counted: &[Line], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
+    let all: Vec<&Line> = counted.iter().collect();
+    let Some(plan) = plan else { return (Vec::new(), Need::of(Role::Noggin, &all).into_iter().collect()) };
+    let work = counted.first().map_or(WorkKind::Noggins, |l| l.work);
+    let (mut steps, mut terms, mut needs) = (vec![rule("kerf", rules.kerf)], Vec::new(), Vec::new());
+    let taken: Decimal = counted.iter().map(|l| l.quantity).sum();
+    steps.push(measured("noggins and bearers, centre to centre of what they stand between", taken, Unit::Metre));
+    steps.push(Step::Note(format!(
+        "cut from the lengths that are sold: {}",
+        proven(&plan.proof, |figure| timber_cost(figure, plan.in_pence))
+    )));
+    for (length, n) in by_stock(plan.bars.iter().map(|(stock, _)| *stock)) {
+        let metres = length.metres() * Decimal::from(n);
+        terms.extend(std::iter::repeat_n(length.metres(), n));
+        needs.push(Need {
+            role: Role::Noggin,
+            size: Some(length),
+            quantity: metres,
+            lines: vec![LineId::NogginLengths],
+            shares: shares(all.iter().copied()),
+            optional: false,
+        });
+    }
+    steps.push(sum("", &terms, Unit::Metre));
+    let id = (LineId::NogginLengths, work);
+    (line(id, "Lengths for noggins", None, Unit::Metre, steps).into_iter().collect(), needs)
+}

@@ -1,0 +1,124 @@
+//! Goods for one job alone (`order_lines`), from the job file to the pages: bought and in the price, or the customer's own.
+//!
+//! Given job files beside the demo price book; fails where something is sold and not ordered, ordered and not sold, or told
+//! to nobody.
+
+use crate::demo::{Demo, work};
+use crate::drawings::text_of;
+use crate::support::{asked, built_in_words, lean_to};
+use wetout::documents::views::QuoteView;
+use wetout::documents::{DocumentKind, method, quote};
+use wetout::job_file::load;
+use wetout::model::{LineId, Mass};
+use wetout::pricing::{Money, Order};
+use wetout::works::{Doer, WorkKind};
+
+const BOUGHT: &str = "order_lines:\n  - {item: white fascia board, article: own.fascia-225, count: 3}\n";
+const BROUGHT: &str = "order_lines:\n  - {item: roof lantern, supply: customer}\n";
+
+/// The lean-to with such lines, worked through every layer.
+fn job(lines: &str) -> Demo {
+    work(&asked(&lean_to("", "", lines)))
+}
+
+/// Quote and method statement in words.
+fn pages(demo: &Demo) -> [String; 2] {
+    let (worked, words) = (demo.worked(), built_in_words());
+    let quote = quote::document(&QuoteView::of(&worked), &words).unwrap();
+    let method = method::document(&worked, &words).unwrap();
+    [quote, method].map(|d| text_of(&d).split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+fn goods(orders: &[Order]) -> Money {
+    orders.iter().map(|o| o.total).sum()
+}
+
+/// By hand, from the demo price book: 3 boards at 41.50 are 124.50, 9.8 kg each 29.4 kg. The demo firm's margin, overhead and
+/// contingency lie on them as on all materials: the difference of the two prices is that of the cost and no less.
+#[test]
+fn what_is_bought_for_one_job_is_ordered_priced_weighed_and_told() {
+    let (plain, with) = (job(""), job(BOUGHT));
+    let lines: Vec<_> =
+        with.pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| l.role == "own.fascia-225").collect();
+    let [line] = lines[..] else { panic!("{lines:?}") };
+    assert_eq!((line.quantity, line.group, line.total.to_string()), (3, "For this job alone", "124.50".into()));
+    assert_eq!(line.mass, Some(Mass::kg("29.4".parse().unwrap())));
+    assert_eq!(
+        goods(&with.pricing.orders).as_pounds() - goods(&plain.pricing.orders).as_pounds(),
+        line.total.as_pounds()
+    );
+    assert!(with.pricing.cost > plain.pricing.cost && with.pricing.total > plain.pricing.total);
+    let priced: Vec<&str> = with.pricing.lines.iter().map(|l| l.label.as_str()).collect();
+    assert!(priced.contains(&"3 × white fascia board"), "{priced:?}");
+    let [quote, method] = pages(&with);
+    assert!(quote.contains("Also in the price: 3 × white fascia board"), "{quote}");
+    assert!(method.contains("From the merchant: 3 × white fascia board."), "{method}");
+    for text in [&quote, &method] {
+        assert!(!text.contains("own.fascia") && !text.contains("What you supply"), "{text}");
+    }
+    let line = with.take_off.lines.iter().find(|l| l.id == LineId::GoodsCount).unwrap();
+    assert!(format!("{:?}", line.working).contains("as the job file says (order_lines[0])"), "{:?}", line.working);
+    let [quote, method] = pages(&plain);
+    assert!(!quote.contains("fascia board") && !method.contains("Goods for this job"));
+}
+
+#[test]
+fn what_the_customer_supplies_is_on_no_order_in_no_price_and_told_to_both() {
+    let (plain, with) = (job(""), job(BROUGHT));
+    assert_eq!(with.pricing.orders, plain.pricing.orders);
+    assert_eq!(with.pricing.total, plain.pricing.total);
+    assert!(!with.take_off.works.has(WorkKind::OwnGoods));
+    assert!(with.take_off.works.iter().any(|w| w.kind == WorkKind::OwnGoods && w.by == Doer::Others));
+    let [quote, method] = pages(&with);
+    assert!(quote.contains("What you supply: roof lantern. It is not in our price."), "{quote}");
+    assert!(!quote.contains("Also in the price: roof lantern"));
+    assert!(method.contains("From the customer: roof lantern."), "{method}");
+    assert!(method.contains("Goods for this job there, whole and right: signed"), "{method}");
+    let order = with.make(DocumentKind::Order);
+    assert!(!order.is_empty());
+}
+
+#[test]
+fn a_line_that_cannot_be_bought_is_a_problem_with_a_cure() {
+    for (line, path, fault, cure) in [
+        ("{item: board}", "order_lines[0].article", "which article is bought is not said", "supply: customer"),
+        (
+            "{item: board, article: resin}",
+            "order_lines[0].article",
+            "`resin` is counted by its own rules",
+            "role of its own",
+        ),
+        (
+            "{item: board, article: fascia}",
+            "order_lines[0].article",
+            "`fascia` is no article for one job",
+            "own.fascia-225",
+        ),
+        (
+            "{item: board, article: own.fascia-225, supply: customer}",
+            "order_lines[0].article",
+            "is bought from no merchant",
+            "take `supply` out",
+        ),
+        ("{item: board, article: own.fascia-225, count: 0}", "order_lines[0].count", "1", ""),
+        ("{item: board, article: own.fascia-225, count: 2000}", "order_lines[0].count", "1000", ""),
+    ] {
+        let text = lean_to("", "", &format!("order_lines: [{line}]\n"));
+        let failure = load(&asked(&text)).err().unwrap_or_else(|| panic!("{line} is taken"));
+        let found: Vec<_> = failure.problems.iter().filter(|p| p.place.to_string() == path).collect();
+        assert!(
+            found.iter().any(|p| p.fault.contains(fault) && p.cure.contains(cure)),
+            "{line}: {:#?}",
+            failure.problems
+        );
+    }
+}
+
+/// What no price book sells is told by its role, as of any need.
+#[test]
+fn an_article_that_no_book_sells_is_told() {
+    let demo = load(&asked(&lean_to("", "", "order_lines: [{item: board, article: own.nowhere}]\n"))).unwrap();
+    let laid = wetout::estimate::lay_out(&demo.job, &demo.rules, &demo.products).unwrap();
+    let need = laid.take_off.needs.iter().find(|n| n.role == "own.nowhere").unwrap();
+    assert_eq!(need.quantity, rust_decimal::Decimal::ONE);
+}

@@ -1,0 +1,84 @@
+//! New kerbs and trimmed openings, against pieces worked out by hand.
+
+use crate::demo::{Demo, request, work};
+use crate::support::mm;
+use std::collections::BTreeMap;
+use wetout::job_file::load;
+use wetout::model::{Length, Role, Section};
+use wetout::takeoff::layout::timber::TimberKind;
+use wetout::takeoff::take_off;
+
+fn neighbours() -> Demo {
+    work(&request("neighbours"))
+}
+
+/// The rooflight of No. 14 lies from 1200 to 2100 across joists at 400 mm and from 900 to 1800 along them, on a roof 2700 deep. It
+/// begins on a joist and ends 300 mm before one. So trimmers hang between the joists at 1200 and 2400, 1200 less the breadth of
+/// one joist: 1153; the right side takes two timbers between the trimmers, 900 less two thicknesses: 806; the joists at 1200 and
+/// 2400 are doubled, 2700 and 100 of bearing at each end: 2900. Two joists are cut, at 1600 and 2000: four ends.
+#[test]
+fn an_opening_is_trimmed_as_worked_out_by_hand() {
+    let demo = neighbours();
+    let of = &demo.take_off.roofs[1].openings;
+    let lengths =
+        |kind: TimberKind| -> Vec<Length> { of.pieces.iter().filter(|p| p.kind == kind).map(|p| p.length).collect() };
+    assert_eq!(lengths(TimberKind::Trimmer), [mm(1153); 4]);
+    assert_eq!(lengths(TimberKind::Side), [mm(806); 2]);
+    assert_eq!(lengths(TimberKind::Doubling), [mm(2900); 2]);
+    assert_eq!(lengths(TimberKind::Kerb), [mm(900), mm(900), mm(806), mm(806)]);
+    // Two pairs of trimmers and one of sides, each with two ends; four ends of joists.
+    assert_eq!(of.hangers, BTreeMap::from([(mm(47), 4), (mm(94), 6)]));
+    let places: Vec<i64> = of.pieces.iter().filter(|p| p.kind == TimberKind::Doubling).map(|p| p.from.x).collect();
+    assert_eq!(places, [1153, 2447], "on the far side of each joist");
+}
+
+/// At 1:40 the firring is 45 mm where the opening is highest, 1800 up, and 6 mm of toe; the board has 18: 69 under the finished roof
+/// and 150 over it.
+#[test]
+fn a_kerb_is_ripped_to_what_stands_above_the_finished_roof() {
+    assert_eq!(neighbours().take_off.roofs[1].openings.kerbs, [(0, mm(219))]);
+}
+
+/// 4 × 1153 + 2 × 806 + 2 × 2900 = 12,024 mm out of 3.6 m at 12.10 and 4.8 m at 16.10. A length of 4.8 m holds 2900 and one other
+/// piece, two such lengths leave two trimmers and two sides, or three trimmers and none: a length of 3.6 m more.
+#[test]
+fn timber_is_bought_in_lengths_that_hold_every_piece() {
+    let demo = neighbours();
+    let bought = |depth: i64, length: i64| {
+        let role = Role::Sawn(Section { thickness: mm(47), width: mm(depth) });
+        let needs = demo.take_off.needs.iter().filter(|n| n.role == role && n.size == Some(mm(length)));
+        needs.map(|n| n.quantity.to_string()).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!((bought(147, 3600), bought(147, 4800)), ("1".into(), "2".into()));
+    assert_eq!((bought(220, 3600), bought(220, 4800)), ("1".into(), String::new()));
+}
+
+/// What cannot be built is refused with the measure that would do.
+#[test]
+fn a_kerb_too_low_and_trimmers_that_hang_on_nothing_are_refused() {
+    let refused = |from: &str, to: &str| {
+        let mut asked = request("neighbours");
+        let text = String::from_utf8(asked.bytes).unwrap();
+        assert!(text.contains(from), "{from}");
+        asked.bytes = text.replace(from, to).into_bytes();
+        match load(&asked) {
+            Err(failure) => failure.problems,
+            Ok(loaded) => take_off(&loaded.job, &loaded.rules, &loaded.products).err().unwrap_or_default(),
+        }
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("\n")
+    };
+    let kerb = "kerb: 47 × 220 mm, trimmers";
+    assert!(refused(kerb, "kerb: 47 × 195 mm, trimmers").contains("at least 219 mm deep"));
+    assert!(refused(kerb, "kerb: new, trimmers").contains("does not say which timber"));
+    assert!(refused(kerb, "kerb: 470 × 220 mm, trimmers").contains("the thickness of a kerb or a joist"));
+    let light = "at: [1.2 m, 0.9 m], size: [0.9 m, 0.9 m]";
+    let wide = refused(light, "at: [0.3 m, 0.9 m], size: [3.0 m, 0.9 m]");
+    assert!(wide.contains("no joist runs past it on both sides"), "{wide}");
+    let narrow = refused(light, "at: [1.2 m, 0.9 m], size: [0.9 m, 0.09 m]");
+    assert!(narrow.contains("no wider than the two trimmers"), "{narrow}");
+    let kept = refused("deck: {action: new, board: osb3-18}", "deck: {action: keep}");
+    assert!(kept.contains("under a deck that stays"), "{kept}");
+}

@@ -1,0 +1,60 @@
+//! Noggins and bearers replayed: each as it lies comes out of one of the lengths that are bought.
+//!
+//! Given a take-off and what is bought; gives the faults. Lengths are measured anew from the places on the plan.
+
+use std::collections::BTreeMap;
+use wetout::model::{Length, Rules};
+use wetout::pricing::Pricing;
+use wetout::takeoff::TakeOff;
+
+/// What is wrong with the cutting of noggins. Their timber is sold in lengths.
+pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<String> {
+    let mut waiting: BTreeMap<i64, i64> = BTreeMap::new();
+    for roof in &take_off.roofs {
+        for (a, b) in roof.deck.iter().flat_map(|d| &d.noggins) {
+            let length = ((b.x - a.x) as f64).hypot((b.y - a.y) as f64);
+            *waiting.entry(length.round() as i64).or_default() += 1;
+        }
+        for gutter in &roof.box_gutters {
+            *waiting.entry(gutter.width.as_mm()).or_default() += gutter.bearers.len() as i64;
+        }
+    }
+    // Round a patch they butt where a length ends.
+    let longest =
+        take_off.noggins.iter().flat_map(|p| &p.bars).map(|(stock, _)| stock.as_mm()).max().unwrap_or(i64::MAX);
+    for deck in take_off.old_roofs.iter().flat_map(|o| &o.patches).filter_map(|p| p.deck.as_ref()) {
+        let mut rest = deck.joints.as_mm();
+        while rest > 0 {
+            *waiting.entry(rest.min(longest)).or_default() += 1;
+            rest -= longest.min(rest);
+        }
+    }
+    waiting.retain(|_, n| *n > 0);
+    let Some(plan) = &take_off.noggins else {
+        return waiting.keys().map(|l| format!("a noggin of {l} is cut from nothing")).collect();
+    };
+    let mut found = Vec::new();
+    let mut lengths: BTreeMap<Length, i64> = BTreeMap::new();
+    for (stock, pieces) in &plan.bars {
+        *lengths.entry(*stock).or_default() += 1;
+        let cuts = (pieces.len() as i64 - 1).max(0);
+        let taken = pieces.iter().map(|p| p.as_mm()).sum::<i64>() + cuts * rules.kerf.as_mm();
+        if taken > stock.as_mm() {
+            found.push(format!("{taken} mm of noggins out of {stock}"));
+        }
+        for piece in pieces {
+            *waiting.entry(piece.as_mm()).or_default() -= 1;
+        }
+    }
+    found
+        .extend(waiting.into_iter().filter(|(_, n)| *n != 0).map(|(l, n)| format!("{n} more noggins of {l} than cut")));
+    for (stock, n) in lengths {
+        let lines = pricing.orders.iter().flat_map(|o| &o.lines);
+        let of_these = lines.filter(|l| !l.optional && l.role == "timber.noggin" && l.size == Some(stock));
+        let metres: f64 = of_these.map(|l| l.quantity as f64 * l.holds.to_string().parse::<f64>().unwrap()).sum();
+        if metres + 1e-6 < n as f64 * stock.as_mm() as f64 / 1000.0 {
+            found.push(format!("{metres} m of noggins in {stock} bought, {n} lengths cut"));
+        }
+    }
+    found
+}
