@@ -77,7 +77,7 @@ impl Demo {
             pricing: &self.pricing,
             photos: &self.loaded.photos,
             date: self.loaded.job.prepared,
-            standing: wetout::documents::Standing::Draft,
+            standing: wetout::documents::IssueStanding::Draft,
         }
     }
 

@@ -312,7 +312,7 @@ fn worked(request: &Request) -> (Vec<Problem>, Sources) {
         pricing: &pricing,
         photos: &loaded.photos,
         date: loaded.job.prepared,
-        standing: wetout::documents::Standing::Draft,
+        standing: wetout::documents::IssueStanding::Draft,
     };
     let found = KINDS.map(|kind| check(kind, &whole, &Overrides::default()).unwrap_or_else(|problems| problems));
     let notices = loaded.notices.iter().chain(laid.notices()).chain(&pricing.notices).cloned();

@@ -160,10 +160,16 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
     let late = ["accept", "JOB", "--options", "1", "--on", "2027-02-01", "--name", "R. Okafor"];
     assert!(refused(&desk, &late, 2).contains("the price stood until 25 December 2026"));
     assert!(
-        refused(&desk, &["accept", "JOB", "--options", "4", "--on", "2026-12-02", "--name", "X"], 2)
-            .contains("no box 4")
+        refused(&desk, &["accept", "JOB", "--options", "9", "--on", "2026-12-02", "--name", "X"], 2)
+            .contains("no box 9")
     );
+    let both_colours = ["accept", "JOB", "--options", "2,3", "--on", "2026-12-02", "--name", "X"];
+    let told = refused(&desk, &both_colours, 2);
+    assert!(told.contains("“Topcoat in green” cannot be had together with “Topcoat in brick red”"), "{told}");
+    assert_eq!(kept(&desk), ["26-041-A"]);
     let said = done(&desk, &accept);
+    let quote = words_of_pages(&desk.join("k/issued/26-041-A/quote.pdf")).join(" ");
+    assert!(quote.contains("6,077.60") && said.contains("total    6077.60"), "{said}");
     // The engine's own price of a job with both changes made.
     let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
     let both = desk.join("both.yaml");
@@ -238,7 +244,7 @@ fn signed(pdf: &mut Document) {
     fill(pdf, "Acceptance: Name", Object::string_literal("R. Okafor"));
     fill(pdf, "Acceptance: Date", Object::string_literal("Wed 2nd Dec 2026"));
     fill(pdf, "Tick 2", "Yes".into());
-    fill(pdf, "Tick 4", "Yes".into());
+    fill(pdf, "Tick 5", "Yes".into());
 }
 
 #[test]

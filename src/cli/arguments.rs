@@ -105,7 +105,7 @@ pub enum Command {
         json: bool,
         /// Only jobs in this state, once for each
         #[arg(long, value_enum)]
-        state: Vec<State>,
+        state: Vec<DealState>,
         /// The day by which it is judged; else the day of this machine's clock
         #[arg(long, value_name = "DATE", value_parser = parse_date)]
         today: Option<Date>,
@@ -178,7 +178,7 @@ pub struct Issue {
     pub job: PathBuf,
     /// What is issued
     #[arg(value_enum, value_name = "DOCUMENT", required_unless_present = "check")]
-    pub document: Option<Paper>,
+    pub document: Option<IssuedKind>,
     /// Look whether everything that was issued is as it was, and make each document again from what it was made from
     #[arg(long, conflicts_with_all = ["document", "again"])]
     pub check: bool,
@@ -245,7 +245,7 @@ pub struct AnsweredNo {
 
 /// How a job stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum State {
+pub enum DealState {
     /// No quote was issued
     Draft,
     /// A quote was issued, and can still be accepted
@@ -262,24 +262,24 @@ pub enum State {
     Withdrawn,
 }
 
-impl State {
+impl DealState {
     /// As it is printed.
     pub fn word(self) -> &'static str {
         match self {
-            State::Draft => "draft",
-            State::Sent => "sent",
-            State::Lapsed => "lapsed",
-            State::Accepted => "accepted",
-            State::Ordered => "ordered",
-            State::Declined => "declined",
-            State::Withdrawn => "withdrawn",
+            DealState::Draft => "draft",
+            DealState::Sent => "sent",
+            DealState::Lapsed => "lapsed",
+            DealState::Accepted => "accepted",
+            DealState::Ordered => "ordered",
+            DealState::Declined => "declined",
+            DealState::Withdrawn => "withdrawn",
         }
     }
 }
 
 /// A document that can be issued.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Paper {
+pub enum IssuedKind {
     /// The customer's quote
     Quote,
     /// The order for the merchant, and its CSV
@@ -288,12 +288,12 @@ pub enum Paper {
     Method,
 }
 
-impl From<Paper> for DocumentKind {
-    fn from(paper: Paper) -> DocumentKind {
+impl From<IssuedKind> for DocumentKind {
+    fn from(paper: IssuedKind) -> DocumentKind {
         match paper {
-            Paper::Quote => DocumentKind::Quote,
-            Paper::Order => DocumentKind::Order,
-            Paper::Method => DocumentKind::Method,
+            IssuedKind::Quote => DocumentKind::Quote,
+            IssuedKind::Order => DocumentKind::Order,
+            IssuedKind::Method => DocumentKind::Method,
         }
     }
 }

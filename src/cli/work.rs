@@ -7,7 +7,7 @@ use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
 use crate::checks::finding::Finding;
-use crate::documents::{self, DocumentKind, Finished, Overrides, Standing, WholeJob};
+use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, WholeJob};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
@@ -268,7 +268,7 @@ impl PricedJob {
             pricing: &self.pricing,
             photos: &self.laid.loaded.photos,
             date: job.prepared,
-            standing: self.revision.as_deref().map_or(Standing::Draft, Standing::Revision),
+            standing: self.revision.as_deref().map_or(IssueStanding::Draft, IssueStanding::Revision),
         }
     }
 

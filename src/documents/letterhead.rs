@@ -2,7 +2,7 @@
 //!
 //! Given the parties to a job; gives the frame of a document, and the part of a vocabulary that every template may use.
 
-use super::standing::Standing;
+use super::standing::IssueStanding;
 use super::wording;
 use super::words::{Vocabulary, Words};
 use crate::model::job::Party;
@@ -29,7 +29,7 @@ pub struct Parties<'a> {
     /// The first day on site, where it is known.
     pub first_day: Option<Date>,
     /// Whether it was issued.
-    pub standing: Standing<'a>,
+    pub standing: IssueStanding<'a>,
 }
 
 /// What differs from one document to the next.
@@ -117,7 +117,7 @@ pub fn vocabulary(parties: Parties<'_>) -> Vocabulary {
         .text("job_reference", parties.reference)
         .text("date", wording::date(parties.date))
         .maybe("start_date", parties.first_day.map(wording::day_and_date))
-        .yes("draft", parties.standing == Standing::Draft)
+        .yes("draft", parties.standing == IssueStanding::Draft)
         .maybe("revision", parties.standing.revision());
     v
 }

@@ -28,7 +28,7 @@ pub mod wording;
 pub mod words;
 
 pub use overrides::Overrides;
-pub use standing::Standing;
+pub use standing::IssueStanding;
 pub use whole_job::WholeJob;
 
 use crate::model::Problem;

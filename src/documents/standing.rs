@@ -4,7 +4,7 @@
 
 /// How a document stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Standing<'a> {
+pub enum IssueStanding<'a> {
     /// Nobody was sent it.
     #[default]
     Draft,
@@ -12,12 +12,12 @@ pub enum Standing<'a> {
     Revision(&'a str),
 }
 
-impl<'a> Standing<'a> {
+impl<'a> IssueStanding<'a> {
     /// The letter of a revision.
     pub fn revision(self) -> Option<&'a str> {
         match self {
-            Standing::Draft => None,
-            Standing::Revision(letter) => Some(letter),
+            IssueStanding::Draft => None,
+            IssueStanding::Revision(letter) => Some(letter),
         }
     }
 }

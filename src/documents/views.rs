@@ -316,7 +316,7 @@ impl<'a> QuotedPrice<'a> {
 pub struct OrderView<'a> {
     /// Who writes, and where the goods go to.
     pub parties: Parties<'a>,
-    /// The job's reference and a letter: `26-041-A`.
+    /// The job's reference and a number, one for each merchant: `26-041-1`. Letters are for what was issued.
     pub number: String,
     /// The merchant's name.
     pub merchant: &'a str,
@@ -378,18 +378,18 @@ pub struct PickLine<'a> {
 }
 
 impl<'a> OrderView<'a> {
-    /// The orders of a job, a letter each.
+    /// The orders of a job, a number each.
     pub fn all(whole: &WholeJob<'a>) -> Vec<OrderView<'a>> {
         let orders = whole.pricing.orders.iter().enumerate();
-        orders.map(|(i, order)| OrderView::of(whole, order, letter(i))).collect()
+        orders.map(|(i, order)| OrderView::of(whole, order, i + 1)).collect()
     }
 
-    fn of(whole: &WholeJob<'a>, order: &'a Order, letter: String) -> OrderView<'a> {
+    fn of(whole: &WholeJob<'a>, order: &'a Order, n: usize) -> OrderView<'a> {
         let (job, merchant) = (whole.job, &order.merchant);
         let spare = whole.take_off.lines.iter().any(|l| l.id == LineId::BoardsSpare);
         let mut view = OrderView {
             parties: whole.parties(),
-            number: format!("{}-{letter}", job.reference),
+            number: format!("{}-{n}", job.reference),
             merchant: &merchant.name,
             account: merchant.account.as_deref(),
             asbestos: job.gravest_asbestos(),
@@ -460,10 +460,4 @@ impl<'a> PickLine<'a> {
             optional: line.optional,
         }
     }
-}
-
-/// `A` to `Z`, then `A1` and on.
-fn letter(i: usize) -> String {
-    let c = char::from(b'A' + (i % 26) as u8);
-    if i < 26 { c.to_string() } else { format!("{c}{}", i / 26) }
 }

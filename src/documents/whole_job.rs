@@ -4,7 +4,7 @@
 //! quote and the order see no more than `views` shows them.
 
 use super::letterhead::Parties;
-use super::standing::Standing;
+use super::standing::IssueStanding;
 use crate::checks::finding::Finding;
 use crate::model::{Firm, Job, Photo, Products, Rules};
 use crate::pricing::{Pricing, Terms};
@@ -39,7 +39,7 @@ pub struct WholeJob<'a> {
     /// The date printed.
     pub date: Date,
     /// Whether the documents are issued.
-    pub standing: Standing<'a>,
+    pub standing: IssueStanding<'a>,
 }
 
 impl<'a> WholeJob<'a> {

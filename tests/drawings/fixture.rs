@@ -47,7 +47,7 @@ impl Desk {
             pricing: &self.pricing,
             photos: &self.photos,
             date: date!(2026 - 11 - 25),
-            standing: wetout::documents::Standing::Draft,
+            standing: wetout::documents::IssueStanding::Draft,
         }
     }
 }

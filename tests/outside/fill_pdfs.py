@@ -45,6 +45,9 @@ def by_pdfium(path, given, out):
         for number in range(engine.FPDFPage_GetAnnotCount(sheet.raw)):
             field = engine.FPDFPage_GetAnnot(sheet.raw, number)
             kind = engine.FPDFAnnot_GetFormFieldType(form, field)
+            if name_of(form, field) not in given:
+                engine.FPDFPage_CloseAnnot(field)
+                continue
             area = engine.FS_RECTF()
             engine.FPDFAnnot_GetRect(field, area)
             if kind in (engine.FPDF_FORMFIELD_TEXTFIELD, engine.FPDF_FORMFIELD_CHECKBOX):

@@ -7,8 +7,8 @@
 use super::accepted::{ACCEPTED_JOB, reference};
 use super::altered::altered_files;
 use super::kept::{Kept, Quoted, folder_name, unread};
-use super::manifest::{CustomerAnswer, Holds, KeptFile, Manifest, date_of, day, program};
-use super::returned_quote::{self, Said};
+use super::manifest::{CustomerAnswer, FrozenAs, KeptFile, Manifest, date_of, day, program};
+use super::returned_quote::{self, SaidInFile};
 use super::snapshot::{self, SnapshotFiles};
 use super::written_day::written_day;
 use crate::cli::Outcome;
@@ -70,7 +70,7 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     settle_warnings(&mut answer, typed.even_so.as_deref())?;
     let mut files: SnapshotFiles = vec![(ACCEPTED_JOB.to_owned(), job.into_bytes())];
     files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
-    let place = record(&kept, (&reference, &revision), "accepted", Holds::Accepted(Box::new(answer)), files)?;
+    let place = record(&kept, (&reference, &revision), "accepted", FrozenAs::Accepted(Box::new(answer)), files)?;
     terminal::say(&format!(
         "wrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
         place.display()
@@ -122,8 +122,8 @@ pub(crate) fn refuse(named: &JobSource, typed: &AnsweredNo, what: Refusal) -> Re
     };
     settle_warnings(&mut answer, typed.even_so.as_deref())?;
     let holds = match what {
-        Refusal::Decline => Holds::Declined(Box::new(answer)),
-        Refusal::Withdraw => Holds::Withdrawn(Box::new(answer)),
+        Refusal::Decline => FrozenAs::Declined(Box::new(answer)),
+        Refusal::Withdraw => FrozenAs::Withdrawn(Box::new(answer)),
     };
     let place = record(&kept, (&reference, &revision), suffix, holds, SnapshotFiles::new())?;
     terminal::say(&format!(
@@ -142,7 +142,7 @@ fn by_file<'a>(path: &Path, quotes: &[Quoted<'a>], typed: &Accept) -> Result<Hea
     }
     let bytes = enough(path).map_err(|error| unread(path, &error))?;
     let not_taken = |why: String| Stopped::Usage(format!("{} is not taken: {why}", path.display()));
-    let Said { quote, chosen, consents, name, day: written, written: more, stored, against } =
+    let SaidInFile { quote, chosen, consents, name, day: written, written: more, stored, against } =
         returned_quote::read(&bytes, quotes).map_err(not_taken)?;
     let on = match (typed.on, &written) {
         (Some(on), _) => on,
@@ -218,8 +218,8 @@ fn wanted<'a>(quotes: &[Quoted<'a>], letter: Option<&str>) -> Result<Quoted<'a>,
 
 fn refuse_answered(kept: &Kept, reference: &str, revision: &str) -> Result<(), Stopped> {
     let answered = kept.answers(reference, revision).find_map(|f| match &f.manifest.holds {
-        Holds::Accepted(a) => Some(("accepted", a)),
-        Holds::Declined(a) => Some(("declined", a)),
+        FrozenAs::Accepted(a) => Some(("accepted", a)),
+        FrozenAs::Declined(a) => Some(("declined", a)),
         _ => None,
     });
     match answered {
@@ -347,7 +347,7 @@ fn record(
     kept: &Kept,
     (reference, revision): (&str, &str),
     suffix: &str,
-    holds: Holds,
+    holds: FrozenAs,
     mut files: SnapshotFiles,
 ) -> Result<std::path::PathBuf, Stopped> {
     let name = format!("{}-{suffix}", folder_name(reference, revision));

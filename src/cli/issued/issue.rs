@@ -5,7 +5,7 @@
 
 use super::accepted::{self, SourceOfWork};
 use super::kept::{Kept, folder_name, unread};
-use super::manifest::{BoxToTick, Holds, Inputs, IssuedPaper, KeptFile, Manifest, day, document_name, program};
+use super::manifest::{BoxToTick, FrozenAs, Inputs, IssuedPaper, KeptFile, Manifest, day, document_name, program};
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
 use crate::cli::arguments::Files as Named;
@@ -64,7 +64,7 @@ pub(crate) fn issue(
             program: program(),
             reference: reference.clone(),
             revision: letter.clone(),
-            holds: Holds::Issued(Box::new(paper)),
+            holds: FrozenAs::Issued(Box::new(paper)),
             files: all.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect(),
             before: kept.newest(&reference).map(|before| before.listed.clone()),
         };

@@ -4,7 +4,7 @@
 //! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
-use super::manifest::{CustomerAnswer, Holds, IssuedPaper, KeptFile, Manifest, document_name};
+use super::manifest::{CustomerAnswer, FrozenAs, IssuedPaper, KeptFile, Manifest, document_name};
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::model::refused;
@@ -137,22 +137,22 @@ impl Kept {
     pub(crate) fn accepted<'a>(&'a self, reference: &'a str) -> Option<(&'a Frozen, &'a CustomerAnswer)> {
         let withdrawn = |revision: &str| {
             self.of(reference)
-                .any(|f| f.manifest.revision == revision && matches!(f.manifest.holds, Holds::Withdrawn(_)))
+                .any(|f| f.manifest.revision == revision && matches!(f.manifest.holds, FrozenAs::Withdrawn(_)))
         };
         let mut all = self.of(reference).rev().filter_map(|f| match &f.manifest.holds {
-            Holds::Accepted(answer) => Some((f, &**answer)),
+            FrozenAs::Accepted(answer) => Some((f, &**answer)),
             _ => None,
         });
         all.find(|(f, _)| !withdrawn(&f.manifest.revision))
     }
 }
 
-fn rank(holds: &Holds) -> u8 {
+fn rank(holds: &FrozenAs) -> u8 {
     match holds {
-        Holds::Issued(_) => 0,
-        Holds::Declined(_) => 1,
-        Holds::Accepted(_) => 2,
-        Holds::Withdrawn(_) => 3,
+        FrozenAs::Issued(_) => 0,
+        FrozenAs::Declined(_) => 1,
+        FrozenAs::Accepted(_) => 2,
+        FrozenAs::Withdrawn(_) => 3,
     }
 }
 

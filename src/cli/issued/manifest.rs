@@ -21,7 +21,7 @@ pub(crate) struct Manifest {
     pub(crate) revision: String,
     /// What it holds.
     #[serde(flatten)]
-    pub(crate) holds: Holds,
+    pub(crate) holds: FrozenAs,
     /// Its files.
     pub(crate) files: Vec<KeptFile>,
     /// The revision before it, by the digest of its manifest.
@@ -32,7 +32,7 @@ pub(crate) struct Manifest {
 /// What a frozen folder holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub(crate) enum Holds {
+pub(crate) enum FrozenAs {
     /// A document with all that it was made from.
     Issued(Box<IssuedPaper>),
     /// The customer has it done.
@@ -167,7 +167,7 @@ impl Manifest {
 
     /// The document, where it holds one.
     pub(crate) fn paper(&self) -> Option<&IssuedPaper> {
-        if let Holds::Issued(paper) = &self.holds { Some(paper) } else { None }
+        if let FrozenAs::Issued(paper) = &self.holds { Some(paper) } else { None }
     }
 }
 

@@ -5,9 +5,9 @@
 //! something is wrong with it.
 
 use super::kept::{Kept, Quoted, unread};
-use super::manifest::{CustomerAnswer, Holds, date_of, day};
+use super::manifest::{CustomerAnswer, FrozenAs, date_of, day};
 use crate::cli::Outcome;
-use crate::cli::arguments::{Files, State};
+use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
 use crate::cli::table::{Ranged, table};
 use crate::cli::terminal;
@@ -27,12 +27,12 @@ const ORDER_BEFORE: Duration = Duration::days(10);
 
 /// How one job stands.
 #[derive(Debug, Clone)]
-struct Row {
+struct RegisterRow {
     job: String,
     reference: String,
     customer: String,
     title: String,
-    state: State,
+    state: DealState,
     revision: Option<String>,
     total: Option<String>,
     /// The days that matter, each with its word.
@@ -50,7 +50,7 @@ struct Row {
 pub(crate) fn list(
     folder: &[PathBuf],
     json: bool,
-    states: &[State],
+    states: &[DealState],
     today: Date,
     files: &Files,
 ) -> Result<Outcome, Stopped> {
@@ -61,7 +61,7 @@ pub(crate) fn list(
     }
     rows.retain(|row| states.is_empty() || states.contains(&row.state));
     rows.sort_by(|a, b| {
-        let due = |row: &Row| (row.due.is_none(), row.due);
+        let due = |row: &RegisterRow| (row.due.is_none(), row.due);
         due(a).cmp(&due(b)).then_with(|| a.reference.cmp(&b.reference)).then_with(|| a.job.cmp(&b.job))
     });
     terminal::say(&if json { as_json(&rows, today) } else { as_table(&rows, today) })?;
@@ -71,9 +71,9 @@ pub(crate) fn list(
     Ok(if told.is_empty() { Outcome::Done } else { Outcome::Problems })
 }
 
-fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<Row>, Stopped> {
+fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<RegisterRow>, Stopped> {
     if !matches!(job, JobSource::File(_)) {
-        return Ok(Some(Row { faults: vec![unreadable(job, files)], ..blank(job) }));
+        return Ok(Some(RegisterRow { faults: vec![unreadable(job, files)], ..blank(job) }));
     }
     let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
     let request = job.request(files).map_err(Stopped::Usage)?;
@@ -97,13 +97,13 @@ fn row(job: &JobSource, today: Date, files: &Files) -> Result<Option<Row>, Stopp
     Ok(Some(row))
 }
 
-fn blank(job: &JobSource) -> Row {
-    Row {
+fn blank(job: &JobSource) -> RegisterRow {
+    RegisterRow {
         job: job.label(),
         reference: String::new(),
         customer: String::new(),
         title: String::new(),
-        state: State::Draft,
+        state: DealState::Draft,
         revision: None,
         total: None,
         dates: Vec::new(),
@@ -118,7 +118,7 @@ fn unreadable(job: &JobSource, files: &Files) -> String {
 }
 
 /// A job of which no quote was issued.
-fn draft(row: &mut Row, job: &JobSource, files: &Files) {
+fn draft(row: &mut RegisterRow, job: &JobSource, files: &Files) {
     if let Ok(priced) = work::price(job, files) {
         row.total = Some(priced.pricing.total.to_string());
         row.dates = vec![("prepared", priced.laid.loaded.job.prepared)];
@@ -128,7 +128,7 @@ fn draft(row: &mut Row, job: &JobSource, files: &Files) {
 }
 
 /// A job by its last quote and what was answered to any.
-fn of_quote(row: &mut Row, kept: &Kept, last: Quoted<'_>, today: Date) {
+fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
     let reference = row.reference.clone();
     show(row, last);
     if let Some((at, answer)) = kept.accepted(&reference) {
@@ -141,20 +141,20 @@ fn of_quote(row: &mut Row, kept: &Kept, last: Quoted<'_>, today: Date) {
     let revision = last.at.manifest.revision.clone();
     for at in kept.answers(&reference, &revision) {
         match &at.manifest.holds {
-            Holds::Declined(answer) => return ended(row, State::Declined, answer),
-            Holds::Withdrawn(answer) => return ended(row, State::Withdrawn, answer),
-            Holds::Issued(_) | Holds::Accepted(_) => {}
+            FrozenAs::Declined(answer) => return ended(row, DealState::Declined, answer),
+            FrozenAs::Withdrawn(answer) => return ended(row, DealState::Withdrawn, answer),
+            FrozenAs::Issued(_) | FrozenAs::Accepted(_) => {}
         }
     }
     let (sent, until) = (date_of(&last.paper.date), date_of(&last.paper.valid_until));
     match until.filter(|until| today > *until) {
         Some(until) => {
-            row.state = State::Lapsed;
+            row.state = DealState::Lapsed;
             row.next = "ask once more and issue it anew, or record that it was declined".into();
             row.due = Some(until);
         }
         None => {
-            row.state = State::Sent;
+            row.state = DealState::Sent;
             row.next = "ask whether they will have it done".into();
             row.due = sent.map(|sent| sent.saturating_add(FOLLOW_UP)).into_iter().chain(until).min();
         }
@@ -162,7 +162,7 @@ fn of_quote(row: &mut Row, kept: &Kept, last: Quoted<'_>, today: Date) {
 }
 
 /// The figures of a quote.
-fn show(row: &mut Row, quote: Quoted<'_>) {
+fn show(row: &mut RegisterRow, quote: Quoted<'_>) {
     row.revision = Some(quote.at.manifest.revision.clone());
     row.total = Some(quote.paper.total.clone());
     row.title.clone_from(&quote.paper.title);
@@ -175,10 +175,10 @@ fn show(row: &mut Row, quote: Quoted<'_>) {
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
 }
 
-fn accepted(row: &mut Row, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_>) {
+fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_>) {
     let on = date_of(&answer.on);
     let start = row.dates.iter().find(|(word, _)| *word == "start").map(|(_, day)| *day);
-    row.state = State::Accepted;
+    row.state = DealState::Accepted;
     row.total = answer.total.clone().or(row.total.take());
     row.dates.retain(|(word, _)| *word != "stands until");
     row.dates.extend(on.map(|on| ("accepted", on)));
@@ -206,7 +206,7 @@ fn accepted(row: &mut Row, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_
         }
     }
     if let Some(order) = ordered {
-        row.state = State::Ordered;
+        row.state = DealState::Ordered;
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
     if row.revision.as_deref() != Some(&last.at.manifest.revision) {
@@ -214,12 +214,12 @@ fn accepted(row: &mut Row, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_
     }
 }
 
-fn ended(row: &mut Row, state: State, answer: &CustomerAnswer) {
+fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
     let on = date_of(&answer.on);
     row.state = state;
     row.next = "nothing".into();
     row.dates.retain(|(word, _)| *word == "sent");
-    if state == State::Withdrawn {
+    if state == DealState::Withdrawn {
         let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
         row.next = "pay back what was paid, and stop the order".into();
         row.due = on.map(|on| on.saturating_add(Duration::days(days)));
@@ -227,7 +227,7 @@ fn ended(row: &mut Row, state: State, answer: &CustomerAnswer) {
     row.dates.extend(on.map(|on| (state.word(), on)));
 }
 
-fn as_table(rows: &[Row], today: Date) -> String {
+fn as_table(rows: &[RegisterRow], today: Date) -> String {
     let columns = [
         ("due", Ranged::Left),
         ("next", Ranged::Left),
@@ -238,7 +238,7 @@ fn as_table(rows: &[Row], today: Date) -> String {
         ("total", Ranged::Right),
         ("dates", Ranged::Left),
     ];
-    let cells = |row: &Row| {
+    let cells = |row: &RegisterRow| {
         let due = row
             .due
             .map_or_else(|| "–".into(), |due| if due < today { format!("{due}, late") } else { due.to_string() });
@@ -259,8 +259,8 @@ fn as_table(rows: &[Row], today: Date) -> String {
     format!("{}\n{} on {}\n", table(&columns, &rows), wording::plural(rows.len(), "job", "jobs"), wording::date(today))
 }
 
-fn as_json(rows: &[Row], today: Date) -> String {
-    let one = |row: &Row| {
+fn as_json(rows: &[RegisterRow], today: Date) -> String {
+    let one = |row: &RegisterRow| {
         let dates: serde_json::Map<String, Value> =
             row.dates.iter().map(|(word, date)| (word.replace(' ', "_"), json!(day(*date)))).collect();
         json!({

@@ -16,7 +16,7 @@ const ROUNDED: f32 = 1.0;
 
 /// What a returned file says.
 #[derive(Debug, Clone)]
-pub(crate) struct Said<'a> {
+pub(crate) struct SaidInFile<'a> {
     /// The revision that it is.
     pub(crate) quote: Quoted<'a>,
     /// The boxes that are ticked by which something is chosen, by their places from 0.
@@ -39,7 +39,7 @@ pub(crate) struct Said<'a> {
 ///
 /// # Errors
 /// Why it is not read, and what to do instead.
-pub(crate) fn read<'a>(bytes: &[u8], quotes: &[Quoted<'a>]) -> Result<Said<'a>, String> {
+pub(crate) fn read<'a>(bytes: &[u8], quotes: &[Quoted<'a>]) -> Result<SaidInFile<'a>, String> {
     let told = |(fault, cure): returned::NotTaken| format!("{fault}; {cure}");
     let came = returned::read(bytes).map_err(told)?;
     let best = quotes.iter().rev().map(|quote| (matched(&came.pages, &quote.paper.pages), quote));
@@ -47,7 +47,7 @@ pub(crate) fn read<'a>(bytes: &[u8], quotes: &[Quoted<'a>]) -> Result<Said<'a>, 
     let Some((pages, &quote)) = best else { return Err("no quote of this job was issued yet: issue it first".into()) };
     let place = quote.at.folder.join("quote.pdf");
     let ours = fs::read(&place).map_err(|error| format!("{} cannot be read: {error}", place.display()))?;
-    let mut said = Said {
+    let mut said = SaidInFile {
         quote,
         chosen: Vec::new(),
         consents: Vec::new(),
@@ -107,7 +107,12 @@ fn is_within(part: &[u8], whole: &[u8]) -> bool {
 }
 
 /// What was altered: pages, notes over them, fields that are not ours or stand elsewhere.
-fn altered(said: &mut Said<'_>, came: &ReturnedPdf, ours: &ReturnedPdf, pages: &[Option<usize>]) -> Result<(), String> {
+fn altered(
+    said: &mut SaidInFile<'_>,
+    came: &ReturnedPdf,
+    ours: &ReturnedPdf,
+    pages: &[Option<usize>],
+) -> Result<(), String> {
     let strange: Vec<usize> = (0..pages.len()).filter(|n| pages[*n].is_none()).collect();
     if strange.len() == pages.len() {
         return Err("none of its pages is a page of a quote that was issued for this job".into());
@@ -142,7 +147,7 @@ fn stands_there(field: &ReturnedField, our: &ReturnedField, pages: &[Option<usiz
 }
 
 /// Takes what was filled in. What a box says is read in what was issued, never in what came back.
-fn take_fields(said: &mut Said<'_>, came: &ReturnedPdf, ours: &ReturnedPdf) -> Result<(), String> {
+fn take_fields(said: &mut SaidInFile<'_>, came: &ReturnedPdf, ours: &ReturnedPdf) -> Result<(), String> {
     let boxes = &said.quote.paper.boxes;
     for our in &ours.fields {
         let Some(field) = came.fields.iter().find(|field| field.name == our.name) else { continue };

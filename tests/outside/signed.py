@@ -1,0 +1,135 @@
+"""Sends the quote of the demo kitchen round: it is issued, filled in by three programs that share no code (PyPI pypdf,
+pypdfium2, which wraps the engine of a common browser, and pymupdf, which adds what was filled in behind the file as readers on a
+telephone do), and accepted as it comes back. Then what nobody may accept comes back: fields pressed into the page, a file under a
+password, a total that somebody has rewritten, a note laid over the price.
+
+    python3 -m venv /tmp/venv && /tmp/venv/bin/pip install page-validation pikepdf pypdf pypdfium2 pymupdf
+    /tmp/venv/bin/python tests/outside/signed.py target/debug/wetout
+"""
+
+import logging
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pikepdf
+import pymupdf
+import pypdfium2
+import pypdfium2.raw as engine
+from fill_pdfs import by_pdfium, by_pypdf
+
+JOBS = Path(__file__).parents[2] / "jobs"
+WRITTEN = {"Acceptance: Name": "Zoë Okafor", "Acceptance: Date": "2 December 2026"}
+# The heavier mat, the topcoat in brick red, and that the page on cancelling was read.
+TICKED = ["Tick", "Tick 3", "Tick 5"]
+TOTAL = "6077.60"
+
+
+def by_pymupdf(path, given, out):
+    shutil.copy(path, out)
+    document = pymupdf.open(out)
+    for sheet in document:
+        for field in sheet.widgets():
+            if field.field_name in given:
+                ticks = field.field_type == pymupdf.PDF_WIDGET_TYPE_CHECKBOX
+                field.field_value = True if ticks else given[field.field_name]
+                field.update()
+    document.saveIncr()
+
+
+def filled(fill, quote, out):
+    fill(str(quote), WRITTEN | {name: "/Yes" for name in TICKED}, str(out))
+    return out
+
+
+def flattened(quote, out):
+    document = pypdfium2.PdfDocument(str(quote))
+    document.init_forms()
+    for sheet in document:
+        engine.FPDFPage_Flatten(sheet.raw, engine.FLAT_NORMALDISPLAY)
+    document.save(str(out))
+
+
+def under_a_password(quote, out):
+    with pikepdf.open(quote) as pdf:
+        pdf.save(out, encryption=pikepdf.Encryption(owner="x", user="y"))
+
+
+def rewritten(quote, out):
+    """Whatever page holds the price is drawn anew with a figure of another kind: any mark that is not ours."""
+    with pikepdf.open(quote) as pdf:
+        page = pdf.pages[0]
+        page.contents_add(b"BT /F1 9 Tf 60 400 Td (1,000.00) Tj ET")
+        pdf.save(out)
+
+
+def noted_over(quote, out):
+    document = pymupdf.open(quote)
+    document[2].add_freetext_annot(pymupdf.Rect(300, 200, 500, 240), "agreed: 5,000.00")
+    document.save(out)
+
+
+class Desk:
+    """A firm's folder with the kitchen in it, its quote issued."""
+
+    def __init__(self, wetout, folder):
+        self.wetout, self.folder = wetout, Path(folder)
+        for name in ("firm.yaml", "prices.yaml", "logo.png"):
+            shutil.copy(JOBS / name, self.folder)
+        shutil.copytree(JOBS / "kitchen-extension", self.folder / "k")
+        assert self.run("issue", "k", "quote").returncode == 0
+        self.quote = self.folder / "k/issued/26-041-A/quote.pdf"
+
+    def run(self, *words):
+        return subprocess.run([self.wetout, *words], cwd=self.folder, capture_output=True, text=True, timeout=60)
+
+    def recorded(self):
+        return sorted(entry.name for entry in (self.folder / "k/issued").iterdir())
+
+
+def accepted_faults(wetout):
+    for fill in (by_pypdf, by_pdfium, by_pymupdf):
+        with tempfile.TemporaryDirectory() as folder:
+            desk = Desk(wetout, folder)
+            back = filled(fill, desk.quote, desk.folder / "signed.pdf")
+            done = desk.run("accept", "k", str(back))
+            for words in ("accepted on 2026-12-02 by Zoë Okafor", "Topcoat in brick red", "Heavier", f"total    {TOTAL}"):
+                if done.returncode or words not in done.stdout:
+                    yield f"{fill.__name__}: no `{words}` in {done.stdout}{done.stderr}"
+            if "Topcoat in green" in done.stdout:
+                yield f"{fill.__name__}: more is taken than was ticked"
+            order = desk.run("order", "k", "--out", "o")
+            if "made from what was accepted" not in order.stderr:
+                yield f"{fill.__name__}: the order knows nothing of it: {order.stderr}"
+
+
+def refused_faults(wetout):
+    for spoil, words in (
+        (flattened, "were pressed into its pages"),
+        (under_a_password, "it is encrypted"),
+        (rewritten, "page 1 of the file"),
+        (noted_over, "laid over page 3"),
+    ):
+        with tempfile.TemporaryDirectory() as folder:
+            desk = Desk(wetout, folder)
+            signed = filled(by_pypdf, desk.quote, desk.folder / "signed.pdf")
+            spoilt = desk.folder / "spoilt.pdf"
+            spoil(signed, spoilt)
+            done = desk.run("accept", "k", str(spoilt))
+            if done.returncode != 2 or words not in done.stderr or desk.recorded() != ["26-041-A"]:
+                yield f"{spoil.__name__}: {done.returncode}, {desk.recorded()}, {done.stdout}{done.stderr}"
+
+
+def main():
+    logging.getLogger("pypdf").setLevel(logging.ERROR)
+    wetout = str(Path(sys.argv[1]).resolve())
+    faults = [*accepted_faults(wetout), *refused_faults(wetout)]
+    print("\n".join(faults))
+    print("a quote filled in by three programs is accepted, and four that were spoilt are not")
+    sys.exit(bool(faults))
+
+
+if __name__ == "__main__":
+    main()
