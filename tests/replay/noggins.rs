@@ -30,10 +30,20 @@ pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<Strin
         }
     }
     waiting.retain(|_, n| *n > 0);
-    let Some(plan) = &take_off.noggins else {
-        return waiting.keys().map(|l| format!("a noggin of {l} is cut from nothing")).collect();
+    let lines = || pricing.orders.iter().flat_map(|o| &o.lines).filter(|l| !l.optional && l.role == "timber.noggin");
+    let bought = |size: Option<Length>| -> f64 {
+        let of_these = lines().filter(|l| size.is_none() || l.size == size);
+        of_these.map(|l| l.quantity as f64 * l.holds.to_string().parse::<f64>().unwrap()).sum()
     };
     let mut found = Vec::new();
+    let Some(plan) = &take_off.noggins else {
+        // Sold cut to any length: as many metres as they come to, but for what rounding takes of each.
+        let laid: f64 = waiting.iter().map(|(l, n)| (*l as f64 - 1.0) * *n as f64 / 1000.0).sum();
+        if bought(None) + 1e-6 < laid {
+            found.push(format!("{laid} m of noggins laid, {} m bought", bought(None)));
+        }
+        return found;
+    };
     let mut lengths: BTreeMap<Length, i64> = BTreeMap::new();
     for (stock, pieces) in &plan.bars {
         *lengths.entry(*stock).or_default() += 1;
@@ -49,9 +59,7 @@ pub fn faults(take_off: &TakeOff, pricing: &Pricing, rules: &Rules) -> Vec<Strin
     found
         .extend(waiting.into_iter().filter(|(_, n)| *n != 0).map(|(l, n)| format!("{n} more noggins of {l} than cut")));
     for (stock, n) in lengths {
-        let lines = pricing.orders.iter().flat_map(|o| &o.lines);
-        let of_these = lines.filter(|l| !l.optional && l.role == "timber.noggin" && l.size == Some(stock));
-        let metres: f64 = of_these.map(|l| l.quantity as f64 * l.holds.to_string().parse::<f64>().unwrap()).sum();
+        let metres = bought(Some(stock));
         if metres + 1e-6 < n as f64 * stock.as_mm() as f64 / 1000.0 {
             found.push(format!("{metres} m of noggins in {stock} bought, {n} lengths cut"));
         }
