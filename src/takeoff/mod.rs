@@ -263,8 +263,7 @@ fn lines(
         take(parapet_lines::lining_lines(l));
     }
     take(opening_lines::bought_lines(timbers, laid, rules));
-    let on_noggins = noggin_lines::counted(&lines, &patched.0);
-    let bought = noggin_lines::bought_lines(noggins, &on_noggins, rules);
+    let bought = noggin_lines::bought_lines(noggins, lines.iter().chain(&patched.0), rules);
     lines.extend(bought.0);
     needs.extend(bought.1);
     let (spare, wanted) = spare_lines::spare_boards(&needs, rules);

@@ -18,7 +18,7 @@ use crate::pricing::Money;
 use crate::takeoff::Unit;
 use crate::works::{Doer, WorkKind};
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Tells what changed between two revisions.
 ///
@@ -66,7 +66,12 @@ fn about(old: &PricedJob, new: &PricedJob) -> Vec<String> {
             ("roofs", wording::list(&roofs)),
         ]
     };
-    let pairs = of(old).into_iter().zip(of(new)).filter(|(a, b)| a != b);
+    became(of(old), of(new))
+}
+
+/// What is said of the same things otherwise, each with its name.
+fn became<const N: usize>(old: [(&str, String); N], new: [(&str, String); N]) -> Vec<String> {
+    let pairs = old.into_iter().zip(new).filter(|(a, b)| a != b);
     pairs.map(|((what, was), (_, is))| format!("{what}: {was} becomes {is}")).collect()
 }
 
@@ -116,7 +121,7 @@ fn needs(priced: &PricedJob) -> BTreeMap<(String, String), (Decimal, Unit)> {
 fn quantities(old: &PricedJob, new: &PricedJob) -> Vec<String> {
     let (was, is) = (needs(old), needs(new));
     let amount = |(quantity, unit): &(Decimal, Unit)| format!("{} {unit}", figures::quantity(*quantity, *unit));
-    let keys: std::collections::BTreeSet<_> = was.keys().chain(is.keys()).collect();
+    let keys: BTreeSet<_> = was.keys().chain(is.keys()).collect();
     let told = keys.into_iter().filter_map(|key| {
         let what = format!("{}{}", key.0, key.1);
         match (was.get(key), is.get(key)) {
@@ -162,6 +167,5 @@ fn days(old: &PricedJob, new: &PricedJob) -> Vec<String> {
             ("price stands until", wording::date(priced.laid.loaded.job.valid_until())),
         ]
     };
-    let pairs = of(old).into_iter().zip(of(new)).filter(|(a, b)| a != b);
-    pairs.map(|((what, was), (_, is))| format!("{what}: {was} becomes {is}")).collect()
+    became(of(old), of(new))
 }

@@ -132,7 +132,7 @@ pub(crate) struct CustomerAnswer {
     /// Why it was said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) because: Option<String>,
-    /// What spoke against recording it.
+    /// What spoke against taking it down.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) warned: Vec<String>,
     /// Why it was recorded even so.

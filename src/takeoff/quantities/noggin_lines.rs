@@ -11,19 +11,18 @@ use crate::takeoff::layout::timber::timber_cost;
 use crate::works::WorkKind;
 use rust_decimal::Decimal;
 
-/// The lines that count noggins and bearers.
-pub fn counted<'a>(lines: &'a [Line], old: &'a [Line]) -> Vec<Line> {
-    let cut = |l: &&'a Line| matches!(l.id, LineId::DeckNoggins | LineId::BoxBearers | LineId::PatchNoggins);
-    lines.iter().chain(old).filter(cut).cloned().collect()
-}
-
-/// The line of the lengths and the needs for them.
-pub fn bought_lines(plan: Option<&NogginPlan>, counted: &[Line], rules: &Rules) -> (Vec<Line>, Vec<Need>) {
-    let all: Vec<&Line> = counted.iter().collect();
+/// The line of the lengths and the needs for them, from those of the lines that count noggins and bearers.
+pub fn bought_lines<'a>(
+    plan: Option<&NogginPlan>,
+    lines: impl Iterator<Item = &'a Line>,
+    rules: &Rules,
+) -> (Vec<Line>, Vec<Need>) {
+    let cut = |l: &&Line| matches!(l.id, LineId::DeckNoggins | LineId::BoxBearers | LineId::PatchNoggins);
+    let all: Vec<&Line> = lines.filter(cut).collect();
     let Some(plan) = plan else { return (Vec::new(), Need::of(Role::Noggin, &all).into_iter().collect()) };
-    let work = counted.first().map_or(WorkKind::Noggins, |l| l.work);
+    let work = all.first().map_or(WorkKind::Noggins, |l| l.work);
     let (mut steps, mut terms, mut needs) = (vec![rule("kerf", rules.kerf)], Vec::new(), Vec::new());
-    let taken: Decimal = counted.iter().map(|l| l.quantity).sum();
+    let taken: Decimal = all.iter().map(|l| l.quantity).sum();
     steps.push(measured("noggins and bearers, centre to centre of what they stand between", taken, Unit::Metre));
     steps.push(Step::Note(format!(
         "cut from the lengths that are sold: {}",
