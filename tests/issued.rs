@@ -196,6 +196,28 @@ fn what_is_accepted_by_hand_is_priced_together_and_drives_the_order() {
     assert!(done(&desk, &["withdraw", "JOB", "--on", "2026-12-16"]).contains("paid back by 30 December 2026"));
 }
 
+/// Of answers that contradict one another and come at once, one is recorded.
+#[test]
+fn of_contrary_answers_at_once_one_is_recorded() {
+    for n in 0..5 {
+        let desk = desk(&format!("contrary-{n}"));
+        done(&desk, &["issue", "JOB", "quote"]);
+        let job = desk.join("k").to_str().unwrap().to_owned();
+        let command = |words: &[&str]| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+            command.arg(words[0]).arg(&job).args(&words[1..]);
+            command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+        };
+        let runs = [
+            command(&["accept", "--on", "2026-12-02", "--name", "R. Okafor"]),
+            command(&["decline", "--on", "2026-12-02"]),
+            command(&["decline", "--on", "2026-12-03"]),
+        ];
+        let good = runs.into_iter().map(|mut run| run.wait().unwrap().success()).filter(|good| *good).count();
+        assert_eq!((good, kept(&desk).len()), (1, 2), "{:?}", kept(&desk));
+    }
+}
+
 fn state(desk: &Path, today: &str) -> (String, String) {
     let list = done(desk, &["list", "JOB", "--json", "--today", today]);
     let list: serde_json::Value = serde_json::from_str(&list).unwrap();

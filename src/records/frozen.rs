@@ -21,13 +21,38 @@ pub const MANIFEST: &str = "manifest.json";
 /// # Errors
 /// The file that could not be written; [`io::ErrorKind::AlreadyExists`] where the name is taken, in whatever letters.
 pub fn freeze(folder: &Path, name: &str, files: &[(String, Vec<u8>)]) -> Result<PathBuf, WriteFault> {
+    freeze_beside(folder, None, name, files)
+}
+
+/// The same, where what is frozen follows from what stands in the folder already: `seen` are the names that it was judged by.
+/// Where another run has put something there since, nothing is frozen, and it must be judged anew.
+///
+/// # Errors
+/// As [`freeze`]; [`io::ErrorKind::AlreadyExists`] where the folder holds other names than were seen.
+pub fn freeze_upon(
+    folder: &Path,
+    seen: &[String],
+    name: &str,
+    files: &[(String, Vec<u8>)],
+) -> Result<PathBuf, WriteFault> {
+    freeze_beside(folder, Some(seen), name, files)
+}
+
+fn freeze_beside(
+    folder: &Path,
+    seen: Option<&[String]>,
+    name: &str,
+    files: &[(String, Vec<u8>)],
+) -> Result<PathBuf, WriteFault> {
     let place = folder.join(name);
     let fault = |cause| WriteFault::of(&place, cause);
     if !is_inside(name) || !files.iter().all(|(file, _)| is_inside(file)) {
         return Err(fault(io::ErrorKind::InvalidFilename.into()));
     }
     let written = in_turn(folder, || {
-        if is_taken(folder, name).map_err(fault)? {
+        let there = names_in(folder).map_err(fault)?;
+        let moved_on = seen.is_some_and(|seen| there != sorted(seen));
+        if moved_on || there.iter().any(|other| other.to_lowercase() == name.to_lowercase()) {
             return Err(fault(io::ErrorKind::AlreadyExists.into()));
         }
         let aside = Aside::within(folder).map_err(fault)?;
@@ -64,14 +89,21 @@ fn is_inside(name: &str) -> bool {
     parts.peek().is_some() && parts.all(|part| matches!(part, Component::Normal(_)))
 }
 
-/// Names that differ in large and small letters alone are one name on many disks.
-fn is_taken(folder: &Path, name: &str) -> io::Result<bool> {
+/// The names in a folder, hidden ones left out, in order. Names that differ in large and small letters alone are one name on
+/// many disks.
+fn names_in(folder: &Path) -> io::Result<Vec<String>> {
+    let mut names = Vec::new();
     for entry in fs::read_dir(folder)? {
-        if entry?.file_name().to_string_lossy().to_lowercase() == name.to_lowercase() {
-            return Ok(true);
-        }
+        names.push(entry?.file_name().to_string_lossy().into_owned());
     }
-    Ok(false)
+    names.retain(|name| !name.starts_with('.'));
+    Ok(sorted(&names))
+}
+
+fn sorted(names: &[String]) -> Vec<String> {
+    let mut names = names.to_vec();
+    names.sort();
+    names
 }
 
 /// Writes the files, each read-only, and sees to it that they and their folders are on the disk.

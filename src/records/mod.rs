@@ -11,7 +11,7 @@ mod frozen;
 mod lock;
 
 pub use fault::{FileState, WriteFault};
-pub use frozen::{ISSUED, MANIFEST, freeze, is_kept};
+pub use frozen::{ISSUED, MANIFEST, freeze, freeze_upon, is_kept};
 
 use aside::Aside;
 use lock::FolderLock;

@@ -71,6 +71,12 @@ def noted_over(quote, out):
     document.save(out)
 
 
+def noted_over_the_total(quote, out):
+    document = pymupdf.open(quote)
+    document[6].add_freetext_annot(pymupdf.Rect(400, 300, 540, 330), "1,000.00")
+    document.save(out)
+
+
 class Desk:
     """A firm's folder with the kitchen in it, its quote issued."""
 
@@ -111,6 +117,7 @@ def refused_faults(wetout):
         (under_a_password, "it is encrypted"),
         (rewritten, "page 1 of the file"),
         (noted_over, "laid over page 3"),
+        (noted_over_the_total, "laid over page 7"),
     ):
         with tempfile.TemporaryDirectory() as folder:
             desk = Desk(wetout, folder)
@@ -127,7 +134,7 @@ def main():
     wetout = str(Path(sys.argv[1]).resolve())
     faults = [*accepted_faults(wetout), *refused_faults(wetout)]
     print("\n".join(faults))
-    print("a quote filled in by three programs is accepted, and four that were spoilt are not")
+    print("a quote filled in by three programs is accepted, and five that were spoilt are not")
     sys.exit(bool(faults))
 
 

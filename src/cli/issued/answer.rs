@@ -360,8 +360,12 @@ fn record(
         before: None,
     };
     files.push((MANIFEST.to_owned(), manifest.written()));
-    records::freeze(&kept.home, &name, &files).map_err(|fault| match fault.cause.kind() {
-        io::ErrorKind::AlreadyExists => Stopped::Usage(format!("{name} is recorded already")),
+    // What speaks against an answer was judged by what stood there: nothing may have come since.
+    records::freeze_upon(&kept.home, &kept.names, &name, &files).map_err(|fault| match fault.cause.kind() {
+        io::ErrorKind::AlreadyExists => Stopped::Usage(format!(
+            "nothing was recorded: another run has issued or recorded something of this job in the meantime; look at `wetout \
+             list`, and try it again"
+        )),
         _ => Stopped::Unwritten(fault, "for the job: it is kept beside it"),
     })
 }

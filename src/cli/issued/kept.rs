@@ -36,7 +36,8 @@ pub(crate) struct Kept {
     pub(crate) frozen: Vec<Frozen>,
     /// Folders whose manifest cannot be read.
     pub(crate) unread: Vec<PathBuf>,
-    names: Vec<String>,
+    /// Every name in it that is not hidden.
+    pub(crate) names: Vec<String>,
 }
 
 /// A revision of a quote, and how it was answered.

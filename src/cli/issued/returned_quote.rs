@@ -124,7 +124,10 @@ fn altered(
     }
     let signed: Vec<usize> = ours.fields.iter().map(|field| field.page).collect();
     for (n, page) in came.pages.iter().enumerate() {
-        if page.notes.is_empty() || pages[n].is_some_and(|at| signed.contains(&at)) {
+        // Where one signs, what is drawn by hand may be the signature; words and stamps are not.
+        let signing = pages[n].is_some_and(|at| signed.contains(&at));
+        let drawn = |note: &String| matches!(note.as_str(), "Ink" | "Line" | "PolyLine");
+        if page.notes.iter().all(|note| signing && drawn(note)) {
             continue;
         }
         said.against.push(format!("something was laid over page {}: {}", n + 1, page.notes.join(", ")));
