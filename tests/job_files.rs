@@ -18,7 +18,7 @@ use wetout::model::products::BoardEdge;
 use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
 use wetout::model::{
-    Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules,
+    Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules, Warned,
 };
 use wetout::pricing::Money;
 use wetout::pricing::terms::{AgreedPrice, ExtraSum, PriceTarget};
@@ -246,6 +246,7 @@ options:
 photos: []
 rules: {spare_mat: 4 %}
 price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}
+silence: [{warning: upstand, because: agreed with the customer in writing}]
 quote:
   valid_days: 14
   prices: by roof
@@ -344,6 +345,11 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!((lift.zones.len(), lift.payload), (1, Some(wetout::model::Mass::kg(Decimal::from(900)))));
     assert_eq!(job.roof_class, Some(wetout::model::fire::RoofClass::B));
     assert_eq!(loaded.job_money.vat.as_ref().unwrap().rate, Decimal::from(5));
+    let silences = &loaded.silences.0;
+    assert_eq!(
+        (silences[0].warned, silences[0].because.as_str()),
+        (Warned::Upstand, "agreed with the customer in writing")
+    );
     assert_eq!((loaded.options[0].label.as_str(), loaded.options[0].job.roofs[0].laminate.mat), ("Heavier mat", 600));
 }
 

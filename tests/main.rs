@@ -43,6 +43,7 @@ mod reference;
 mod replay;
 mod shape;
 mod short_forms;
+mod silence;
 mod site_words;
 mod support;
 mod syntax;

@@ -130,7 +130,8 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
             own_words = !priced.replaces("cancelling.md")?;
             let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
             let untold = priced.check_documents(&all)?;
-            let notices = [priced.notices(), untold].concat();
+            let mut notices = priced.notices_with(untold);
+            notices.extend(priced.laid.loaded.silences.unmet(&notices));
             (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),

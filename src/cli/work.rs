@@ -107,7 +107,7 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
     let Estimate { programme, pricing } = estimate::estimate(job, job_money, &laid.layout, office).map_err(stopped)?;
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
-    let known = [laid.notices(), known].concat();
+    let known = [laid.unsilenced(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
     let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options, priced.totals);
@@ -135,8 +135,13 @@ impl LaidOutJob {
         estimate::estimate(job, job_money, &self.layout, office).map_or_else(|_| Vec::new(), |e| e.pricing.lifts)
     }
 
-    /// Every notice of the reading and the layout, in order.
+    /// Every notice of the reading and the layout, in order, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
+        self.loaded.silences.over(self.unsilenced())
+    }
+
+    /// The same before anything is silenced.
+    fn unsilenced(&self) -> Vec<Problem> {
         self.loaded.notices.iter().chain(self.layout.notices()).cloned().collect()
     }
 }
@@ -233,10 +238,19 @@ impl PricedJob {
         }
     }
 
-    /// Every notice of every layer, in order.
+    /// Every notice of every layer, in order, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
+        self.notices_with(Vec::new())
+    }
+
+    /// The same with more, such as those of the documents.
+    pub(super) fn notices_with(&self, more: Vec<Problem>) -> Vec<Problem> {
+        self.laid.loaded.silences.over([self.unsilenced(), more].concat())
+    }
+
+    fn unsilenced(&self) -> Vec<Problem> {
         let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
-        let mut all = self.laid.notices();
+        let mut all = self.laid.unsilenced();
         for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {
             all.push(notice.clone());
         }

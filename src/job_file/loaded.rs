@@ -4,6 +4,7 @@
 //! with the files to show it in.
 
 use super::read::places::Places;
+use crate::model::silence::Silences;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
@@ -90,6 +91,8 @@ pub struct Loaded {
     pub photos: Vec<Photo>,
     /// Warnings and assumptions.
     pub notices: Vec<Problem>,
+    /// Which warnings the job silences.
+    pub silences: Silences,
     /// The files.
     pub sources: Sources,
     /// The folder of the firm's own templates (`templates/` next to the firm file), where there is one.

@@ -90,6 +90,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             together,
             photos: built.photos,
             notices: problems,
+            silences: built.silences,
             sources,
             overrides,
             own_fonts,
