@@ -414,11 +414,15 @@ fn money_is_read_to_the_penny_and_never_through_a_floating_point_number() {
 }
 
 #[test]
-fn a_bare_number_is_refused_with_both_readings() {
-    let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4 m}}", FOUR, ""));
+fn a_bare_number_is_refused_with_each_reading_that_a_roof_can_have() {
+    let problems = refused(&porch("{rectangle: {width: 150, depth: 2.4 m}}", FOUR, ""));
     assert_eq!(problems[0].place.to_string(), "roofs[0].outline.rectangle.width");
-    assert_eq!(problems[0].fault, "`5200` has no unit: it could be 5200 mm or 5200 m");
-    assert_eq!(problems[0].cure, "write `5200 mm` or `5200 m`");
+    assert_eq!(problems[0].fault, "`150` has no unit: it could be 150 mm or 150 m");
+    assert_eq!(problems[0].cure, "write `150 mm` or `150 m`");
+    let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4}}", FOUR, ""));
+    assert_eq!(problems[0].fault, "`5200` has no unit: it can only be millimetres");
+    assert_eq!(problems[0].cure, "write `5200 mm`, which is 5.2 m");
+    assert_eq!(problems[1].cure, "write `2.4 m`, which is 2400 mm");
 }
 
 #[test]

@@ -176,10 +176,13 @@ impl<'a> At<'a> {
         }
         let key: String = key.chars().take(60).collect();
         let homes = (self.reader.homes)(&key);
+        let before = self.reader.places.before(self.node).map(|node| self.reader.places.text(node));
+        let meant = before.and_then(|before| suggest::parted_by_comma(before, &key));
         let cure = match &homes[..] {
-            _ if key.starts_with(|c: char| c.is_ascii_digit()) => {
-                "a comma parts settings here: write a number without one".to_owned()
-            }
+            _ if key.starts_with(|c: char| c.is_ascii_digit()) => match meant {
+                Some(meant) => format!("a comma parts settings here: write `{meant}`"),
+                None => "a comma parts settings here: write a number without one".to_owned(),
+            },
             [..] if known.len() <= FEW && !homes.is_empty() && homes.len() <= 2 => {
                 let home = suggest::listed(&homes.iter().map(|h| (*h).to_owned()).collect::<Vec<_>>(), "and in");
                 format!("it stands in {home}; {}", suggest::cure(&key, known))
