@@ -36,13 +36,13 @@ pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<
             Ok((priced, written)) => {
                 done += 1;
                 remark(&priced.notices(), &priced.laid.loaded)?;
-                terminal::say(&view::made(&job.label(), &priced, &written, many))?;
+                terminal::note(&view::made(&job.label(), &priced, &written, many))?;
             }
             Err(stopped) => worst = worst.max(report(&stopped)),
         }
     }
     if many {
-        terminal::say(&format!("{done} of {} jobs made\n", jobs.len()))?;
+        terminal::note(&format!("{done} of {} jobs made\n", jobs.len()))?;
     }
     Ok(worst)
 }

@@ -3,6 +3,7 @@
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
 
 mod arguments;
+mod examples;
 mod figures;
 mod help;
 mod jobs;
@@ -26,7 +27,7 @@ use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
 use arguments::{Command, Files, One, Output, SchemaOf};
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 use jobs::JobSource;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -59,6 +60,9 @@ impl From<Outcome> for ExitCode {
 
 /// Reads what was typed and runs it.
 pub fn started() -> Outcome {
+    if std::env::args_os().len() <= 1 {
+        return terminal::say(examples::FIRST).map_or_else(|lost| report(&lost.into()), |()| Outcome::Done);
+    }
     match Arguments::try_parse() {
         Ok(arguments) => run(arguments),
         // Help and version come this way too, to standard output.
@@ -72,6 +76,7 @@ pub fn started() -> Outcome {
 
 /// Runs one command.
 pub fn run(arguments: Arguments) -> Outcome {
+    terminal::be(arguments.loudness);
     let done = match arguments.command {
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
@@ -83,10 +88,26 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
+        Command::Completions { shell } => print_completions(shell),
+        Command::Man => print_manual(),
         Command::Schema { file } => print_schema(file),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
+}
+
+fn print_completions(shell: clap_complete::Shell) -> Result<Outcome, Stopped> {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "wetout", &mut script);
+    terminal::pour(&script)?;
+    Ok(Outcome::Done)
+}
+
+fn print_manual() -> Result<Outcome, Stopped> {
+    let mut page = Vec::new();
+    clap_mangen::Man::new(Arguments::command()).render(&mut page)?;
+    terminal::pour(&page)?;
+    Ok(Outcome::Done)
 }
 
 fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
@@ -110,7 +131,7 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
         }
     }
     if own_words {
-        terminal::say(OWN_WORDS)?;
+        terminal::note(OWN_WORDS)?;
     }
     Ok(worst)
 }
@@ -191,7 +212,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     let priced = work::price(&single(job)?, files)?;
     let written = make::write(folder, &[], &[priced.private()?])?;
     remark(&priced.notices(), &priced.laid.loaded)?;
-    terminal::say(&view::written(&written))?;
+    terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
@@ -209,7 +230,7 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let folder = work::out_folder(&named, &one.output, false);
     let written = make::write(&folder, &[kind], &finished)?;
     remark(&priced.notices(), &priced.laid.loaded)?;
-    terminal::say(&view::written(&written))?;
+    terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
@@ -225,7 +246,7 @@ fn pour(finished: &[Finished]) -> Result<Outcome, Stopped> {
     terminal::pour(&paper.bytes)?;
     if let [list] = lists.as_slice() {
         let (list, paper) = (&list.name, &paper.name);
-        terminal::warn(&format!(
+        terminal::remark(&format!(
             "{list} is attached to {paper}; as a file of its own it is written with --out FOLDER\n"
         ))?;
     }
@@ -241,11 +262,12 @@ fn single(typed: &Path) -> Result<JobSource, Stopped> {
     }
 }
 
-/// Warnings in full on standard error, and a word on how many things were assumed.
+/// Warnings in full on standard error; where much is to be told, all else that was noticed too.
 fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
-    let warnings: Vec<Problem> = notices.iter().filter(|p| p.level == Level::Warning).cloned().collect();
+    let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
+    let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
     if !warnings.is_empty() {
-        terminal::warn(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
+        terminal::remark(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
     }
     Ok(())
 }

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 pub(super) fn export(folder: &Path) -> Result<Outcome, Stopped> {
     let files = TEMPLATES.iter().map(|(name, text)| (*name, text.as_bytes()));
     let written = records::write_new(folder, files).map_err(|fault| Stopped::Unwritten(fault, "after `export`"))?;
-    terminal::say(&told(folder, &written.places, &written.kept))?;
+    terminal::note(&told(folder, &written.places, &written.kept))?;
     Ok(Outcome::Done)
 }
 

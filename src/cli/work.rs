@@ -6,8 +6,9 @@
 use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
+use super::terminal;
 use crate::checks::finding::Finding;
-use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob};
+use crate::documents::{self, DocumentKind, Finished, Overrides, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
@@ -71,6 +72,9 @@ pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, St
 
 fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
     let loaded = job_file::load(request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
+    if terminal::is_verbose() {
+        terminal::remark(&files_read(&loaded.sources))?;
+    }
     match estimate::lay_out(&loaded.job, &loaded.rules, &loaded.products) {
         Ok(layout) => Ok(LaidOutJob { loaded, layout }),
         Err(problems) => Err(stop(problems, &loaded)),
@@ -112,6 +116,17 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options, priced.totals);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices })
+}
+
+/// Which files a job was read with.
+fn files_read(sources: &Sources) -> String {
+    let firm = sources.firm.as_ref().map_or("no firm file".to_owned(), |f| format!("firm file {}", f.name));
+    let books: Vec<String> = sources.prices.iter().map(|book| book.name.clone()).collect();
+    let books = match books.is_empty() {
+        true => "no price book".to_owned(),
+        false => format!("price book {}", wording::list(&books)),
+    };
+    format!("read {} with {firm} and {books}\n", sources.job.name)
 }
 
 fn no_firm() -> Problem {
