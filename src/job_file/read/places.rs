@@ -212,7 +212,10 @@ impl Places {
             return None;
         }
         let opening = fault.strip_prefix('`').and_then(|f| f.split_once('`')).map(|(key, _)| key);
-        let about_key = opening.is_some() && opening == self.nodes[node as usize].name.as_deref();
+        let name = self.nodes[node as usize].name.as_deref();
+        // Behind the words that say in which option.
+        let unknown = |name: &str| fault.contains(&format!("`{name}` is not a setting of"));
+        let about_key = opening.is_some() && opening == name || name.is_some_and(unknown);
         Some(self.span(node, about_key || !whole))
     }
 

@@ -212,18 +212,28 @@ impl<'a> At<'a> {
 
     /// Whether this kind stands here; otherwise the problem is told.
     pub(crate) fn expects(self, kind: YamlKind, what: &str) -> bool {
+        self.expects_with(kind, what, &[])
+    }
+
+    /// Whether a group stands here; tells what can stand in it where none does.
+    pub(crate) fn expects_settings(self, known: &[&str]) -> bool {
+        self.expects_with(YamlKind::Group, "a group of settings", known)
+    }
+
+    fn expects_with(self, kind: YamlKind, what: &str, known: &[&str]) -> bool {
         let found = self.kind();
         if found != kind {
             let what = if kind == YamlKind::Group { "a group of settings" } else { what };
-            self.fault(
-                format!("this should be {what}, not {}", kind_words(found)),
-                match kind {
-                    YamlKind::Group if self.node == 0 => "write `name: value` lines",
-                    YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces",
-                    YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `",
-                    YamlKind::Text | YamlKind::Empty => "write one value on the same line",
-                },
-            );
+            let cure = match kind {
+                YamlKind::Group if self.node != 0 && !known.is_empty() && known.len() <= FEW => {
+                    format!("write {} below it, a line each, indented by two more spaces", suggest::words(known, "and"))
+                }
+                YamlKind::Group if self.node == 0 => "write `name: value` lines".to_owned(),
+                YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces".to_owned(),
+                YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `".to_owned(),
+                YamlKind::Text | YamlKind::Empty => "write one value on the same line".to_owned(),
+            };
+            self.fault(format!("this should be {what}, not {}", kind_words(found)), cure);
         }
         found == kind
     }
