@@ -39,7 +39,7 @@ Examples:
 pub(super) const PRICE: &str = "\
 Examples:
   wetout price jobs/bay                    what the roof costs you, hours and margin
-  wetout price jobs/bay --why total        how the total comes about
+  wetout price jobs/bay --why cost.labour  what the hours cost, and why
   wetout price jobs/bay --date 2026-12-01  at the prices of another day";
 
 /// Under that of `quote`.
