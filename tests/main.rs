@@ -46,6 +46,7 @@ mod shape;
 mod short_forms;
 mod silence;
 mod site_words;
+mod slips;
 mod support;
 mod syntax;
 mod templates;
