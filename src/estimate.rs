@@ -5,7 +5,7 @@
 //! functions, so that an option cannot be priced otherwise than the job.
 
 use crate::checks::{self, Checked};
-use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, limits};
+use crate::model::{Job, Level, Problem, Products, Rules, SettingPath, Warned, limits};
 use crate::pricing::options::{self, Choices, CombinationTotal};
 use crate::pricing::terms::{AgreedPrice, Agreement};
 use crate::pricing::{self, JobMoney, Money, OptionPrice, OptionTotals, PriceBook, Pricing, Terms};
@@ -233,7 +233,7 @@ fn together(
                 "the options can be had together in more than {most} ways, which are not all priced: the quote asks the \
                  customer to ask for the total of several"
             );
-            (OptionTotals::Unknown, Some(Problem::warning(["options"], fault, FEWER)))
+            (OptionTotals::Unknown, Some(Problem::warning(Warned::OptionTotals, ["options"], fault, FEWER)))
         }
         few if few <= limits::TOTALS.most => {
             let each = permitted
@@ -252,7 +252,7 @@ fn together(
                 total_of(taken).unwrap_or(base),
                 sum(taken)
             );
-            (OptionTotals::Unknown, Some(Problem::warning(["options"], fault, FEWER)))
+            (OptionTotals::Unknown, Some(Problem::warning(Warned::OptionTotals, ["options"], fault, FEWER)))
         }
     }
 }

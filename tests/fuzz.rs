@@ -30,7 +30,7 @@ const MOST_WORK: Duration = Duration::from_secs(if cfg!(debug_assertions) { 20 }
 const USUAL_SECONDS: u64 = 15;
 
 /// Chance that is the same on every machine (Knuth's multiplier for 64 bits).
-struct Chance(u64);
+pub struct Chance(pub u64);
 
 impl Chance {
     fn next(&mut self) -> u64 {
@@ -38,11 +38,11 @@ impl Chance {
         (self.0 ^ (self.0 >> 32)) >> 8
     }
 
-    fn below(&mut self, most: usize) -> usize {
+    pub fn below(&mut self, most: usize) -> usize {
         (self.next() % most.max(1) as u64) as usize
     }
 
-    fn pick<'a, T>(&mut self, all: &'a [T]) -> &'a T {
+    pub fn pick<'a, T>(&mut self, all: &'a [T]) -> &'a T {
         &all[self.below(all.len())]
     }
 }

@@ -18,7 +18,7 @@ use wetout::model::products::BoardEdge;
 use wetout::model::role::ROLES;
 use wetout::model::shape::Joints;
 use wetout::model::{
-    Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules,
+    Access, Area, Finish, HoleForm, Length, Level, Point, Problem, Products, Range, Role, RoofFall, Rules, Warned,
 };
 use wetout::pricing::Money;
 use wetout::pricing::terms::{AgreedPrice, ExtraSum, PriceTarget};
@@ -246,6 +246,7 @@ options:
 photos: []
 rules: {spare_mat: 4 %}
 price: {discount: 7.5 %, because: roof next door, shown: no, margin: 22 %}
+silence: [{warning: upstand, because: agreed with the customer in writing}]
 quote:
   valid_days: 14
   prices: by roof
@@ -344,6 +345,11 @@ fn every_key_of_a_job_is_read_into_its_place() {
     assert_eq!((lift.zones.len(), lift.payload), (1, Some(wetout::model::Mass::kg(Decimal::from(900)))));
     assert_eq!(job.roof_class, Some(wetout::model::fire::RoofClass::B));
     assert_eq!(loaded.job_money.vat.as_ref().unwrap().rate, Decimal::from(5));
+    let silences = &loaded.silences.0;
+    assert_eq!(
+        (silences[0].warned, silences[0].because.as_str()),
+        (Warned::Upstand, "agreed with the customer in writing")
+    );
     assert_eq!((loaded.options[0].label.as_str(), loaded.options[0].job.roofs[0].laminate.mat), ("Heavier mat", 600));
 }
 
@@ -408,11 +414,15 @@ fn money_is_read_to_the_penny_and_never_through_a_floating_point_number() {
 }
 
 #[test]
-fn a_bare_number_is_refused_with_both_readings() {
-    let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4 m}}", FOUR, ""));
+fn a_bare_number_is_refused_with_each_reading_that_a_roof_can_have() {
+    let problems = refused(&porch("{rectangle: {width: 150, depth: 2.4 m}}", FOUR, ""));
     assert_eq!(problems[0].place.to_string(), "roofs[0].outline.rectangle.width");
-    assert_eq!(problems[0].fault, "`5200` has no unit: it could be 5200 mm or 5200 m");
-    assert_eq!(problems[0].cure, "write `5200 mm` or `5200 m`");
+    assert_eq!(problems[0].fault, "`150` has no unit: it could be 150 mm or 150 m");
+    assert_eq!(problems[0].cure, "write `150 mm` or `150 m`");
+    let problems = refused(&porch("{rectangle: {width: 5200, depth: 2.4}}", FOUR, ""));
+    assert_eq!(problems[0].fault, "`5200` has no unit: it can only be millimetres");
+    assert_eq!(problems[0].cure, "write `5200 mm`, which is 5.2 m");
+    assert_eq!(problems[1].cure, "write `2.4 m`, which is 2400 mm");
 }
 
 #[test]

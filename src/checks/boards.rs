@@ -5,7 +5,7 @@
 
 use crate::model::lift::{FilterColumn, close_lift};
 use crate::model::products::Board;
-use crate::model::{Area, Problem, Roof, Rules};
+use crate::model::{Area, Problem, Roof, Rules, Warned};
 use crate::rule;
 use crate::takeoff::layout::DeckLayout;
 use crate::takeoff::layout::deck::row_widths;
@@ -19,6 +19,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     let (mass, men, women) = (board.mass_by(rules), close_lift(FilterColumn::Men), close_lift(FilterColumn::Women));
     if mass > men {
         out.push(Problem::warning(
+            Warned::Board,
             at("deck.board"),
             format!(
                 "one board weighs about {} kg, over the {} kg lifting filter of HSE INDG143 ({} kg for \
@@ -32,6 +33,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     }
     if let Some(lost) = cut_back(roof, board, deck) {
         out.push(Problem::warning(
+            Warned::Board,
             at("joists.spacing"),
             format!(
                 "boards {} long do not end on joists {} apart: {lost} is cut off each",
@@ -43,6 +45,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
     let rows = row_widths(deck);
     if let Some(&last) = rows.last().filter(|&&w| w < rules.narrowest_row) {
         out.push(Problem::warning(
+            Warned::Board,
             at("deck.board"),
             format!("the last row of boards is only {last} wide"),
             format!(
@@ -59,6 +62,7 @@ pub fn deck_notices(roof: &Roof, rules: &Rules, board: &Board, deck: &DeckLayout
 fn small(roof: &Roof, rules: &Rules, deck: &DeckLayout) -> Option<Problem> {
     small_pieces(deck, rules).map(|words| {
         Problem::warning(
+            Warned::Board,
             roof.path.keys(["deck", "board"]),
             format!("boards of {}: {words}", roof.name),
             "carry every edge of such a piece on a noggin, or move an opening or an edge by what is missing",
@@ -71,6 +75,7 @@ pub fn movement(roof: &Roof, area: Area, rules: &Rules) -> Option<Problem> {
     let area = area.square_metres();
     (area > rules.movement_area).then(|| {
         Problem::warning(
+            Warned::Movement,
             roof.path.key("outline"),
             format!("{} is {:.1} m2 in one piece; large areas move with heat and cold", roof.name, area.round_dp(1)),
             format!(

@@ -9,7 +9,7 @@ use super::outlets::overflow_capacity;
 use super::rainwater::{self, RunOff, SOURCE};
 use crate::model::gutter::{FlowRate, GutterDetail, GutterShape, OutletDetail, OutletPlace};
 use crate::model::shape::{BoxGutter, Overflow};
-use crate::model::{Area, Edge, Length, Problem, Rules};
+use crate::model::{Area, Edge, Length, Problem, Rules, Warned};
 use crate::takeoff::layout::box_gutter::BoxGutterLayout;
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
@@ -59,7 +59,7 @@ pub(super) fn check(
             let fault = format!("the box gutter at `{}` has one outlet and no overflow", edge.label());
             let cure =
                 "add to the edge, for example, `overflow: {at: 1.0 m, width: 200 mm, height: 75 mm, above: 30 mm}`";
-            notices.push(Problem::warning(edge.path.key("overflow"), fault, cure));
+            notices.push(Problem::warning(Warned::Overflow, edge.path.key("overflow"), fault, cure));
             no_overflow(&comes, laid, rules)
         }
     });

@@ -7,7 +7,7 @@
 use super::finding::{CAUTION, Finding, Subject, Verdict, measured};
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::shape::JoistRun;
-use crate::model::{Length, Problem, Rules};
+use crate::model::{Length, Problem, Rules, Warned, words};
 use crate::takeoff::layout::joist_ends::{JoistEnds, joist_ends};
 use crate::takeoff::layout::shape::{RoofShape, Side};
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -59,7 +59,7 @@ pub fn check(build_up: &BuildUp, shape: &RoofShape, joists: JoistRun, rules: &Ru
         caution: CAUTION,
         working,
     };
-    Some(Ventilation { finding, warnings: shut.iter().map(|s| wall_warning(s)).collect() })
+    Some(Ventilation { finding, warnings: wall_warning(&shut).into_iter().collect() })
 }
 
 /// What is too small or not known, a sentence each.
@@ -87,10 +87,14 @@ fn shut_words(shut: &[&Side]) -> String {
     )
 }
 
-fn wall_warning(side: &Side) -> Problem {
-    Problem::warning(
-        &side.path,
-        format!("a cold roof whose joists end at a wall has no second vent path at {}", side.label),
+/// One warning for all of them: they have one cause.
+fn wall_warning(shut: &[&Side]) -> Option<Problem> {
+    let first = shut.first()?;
+    let names: Vec<String> = shut.iter().map(|s| s.label.clone()).collect();
+    Some(Problem::warning(
+        Warned::Ventilation,
+        &first.path,
+        format!("a cold roof whose joists end at a wall has no second vent path at {}", words::list(&names)),
         "offer a warm roof, or show how the air gets out (a vented abutment)",
-    )
+    ))
 }

@@ -4,7 +4,7 @@
 //! takes that much off the upstand.
 
 use crate::model::products::Board;
-use crate::model::{Finish, Length, Problem, Roof, RoofFall, Rules, SettingPath};
+use crate::model::{Finish, Length, Problem, Roof, RoofFall, Rules, SettingPath, Warned};
 use crate::takeoff::layout::falls::raised_by;
 use crate::takeoff::layout::shape::RoofShape;
 use rust_decimal::Decimal;
@@ -17,7 +17,7 @@ const STEEPEST: (i64, u32) = (567, 2);
 /// job is read, so that it is told with everything else that is wrong there. `path` is that of the roof.
 pub fn steepness(fall: RoofFall, rules: &Rules, path: &SettingPath) -> Option<Problem> {
     let known = fall.known()?;
-    let warn = |fault: String, cure: &str| Some(Problem::warning(path.key("fall"), fault, cure));
+    let warn = |fault: String, cure: &str| Some(Problem::warning(Warned::Fall, path.key("fall"), fault, cure));
     if known.run < Decimal::new(STEEPEST.0, STEEPEST.1) {
         return warn(
             format!(
@@ -89,6 +89,6 @@ fn low_upstand(shape: &RoofShape, roof: &Roof, rules: &Rules, board: Option<&Boa
             "at the {} {what} {left} ({surveyed} surveyed{built_up}); BS 6229 asks for {least} above the finished roof",
             side.label
         );
-        Problem::warning(path, fault, cure)
+        Problem::warning(Warned::Upstand, path, fault, cure)
     })
 }

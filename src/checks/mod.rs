@@ -30,7 +30,7 @@ use self::warm_roof::Screws;
 use crate::model::build_up::{BuildUp, RoofKind};
 use crate::model::gutter::GutterDetail;
 use crate::model::shape::{DeckAction, Gutter};
-use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
+use crate::model::{Edge, Job, Level, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::over_deck;
@@ -74,7 +74,7 @@ pub fn check(job: &Job, take_off: &TakeOff, rules: &Rules, products: &Products) 
     }
     if let Ok(finding) = boundary::check(job.boundary, job.roof_class) {
         let cure = "choose a build-up with a certificate of the class wanted, and ask Building Control";
-        out.warn_of(&finding, ["roof_class"], cure);
+        out.warn_of(Warned::Fire, &finding, ["roof_class"], cure);
         out.findings.push(finding);
     }
     out
@@ -94,18 +94,19 @@ fn roof_notices(roof: &Roof, laid: &RoofLayout, rules: &Rules, products: &Produc
 
 impl Checked {
     /// Turns a failure into a warning: its first sentence is the fault, what follows the cure.
-    fn warn_of(&mut self, finding: &Finding, place: impl Into<Whereabouts>, cure: &str) {
+    fn warn_of(&mut self, warned: Warned, finding: &Finding, place: impl Into<Whereabouts>, cure: &str) {
         if finding.verdict != Verdict::Fail {
             return;
         }
         let (fault, rest) = finding.statement.split_once(". ").unwrap_or((&finding.statement, ""));
         let cure = if rest.is_empty() { cure.to_owned() } else { lower(rest.trim_end_matches('.')) };
-        self.notices.push(Problem::warning(place, lower(fault.trim_end_matches('.')), cure));
+        self.notices.push(Problem::warning(warned, place, lower(fault.trim_end_matches('.')), cure));
     }
 
     /// Keeps what a check could not do for want of something, as warnings.
-    fn keep(&mut self, problems: Vec<Problem>) {
-        self.notices.extend(problems.into_iter().map(|p| Problem { level: Level::Warning, ..p }));
+    fn keep(&mut self, warned: Warned, problems: Vec<Problem>) {
+        let kept = |p: Problem| Problem { level: Level::Warning, warned: p.warned.or(Some(warned)), ..p };
+        self.notices.extend(problems.into_iter().map(kept));
     }
 }
 
@@ -129,11 +130,16 @@ fn water(roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
             shares.iter().for_each(|share| gutter(share, roof, rules, out));
             shares.iter().for_each(|share| box_gutter(share, roof, layout, rules, out));
         }
-        Err(problem) => out.keep(vec![problem]),
+        Err(problem) => out.keep(Warned::Rainwater, vec![problem]),
     }
     let (findings, notices) = outlets::check(roof, layout, &above, rules);
     for finding in &findings {
-        out.warn_of(finding, water_place(roof, &finding.id), "make the outlet larger, or add another");
+        out.warn_of(
+            Warned::Rainwater,
+            finding,
+            water_place(roof, &finding.id),
+            "make the outlet larger, or add another",
+        );
     }
     out.findings.extend(findings);
     out.notices.extend(notices);
@@ -155,19 +161,19 @@ fn gutter(share: &RunOff, roof: &Roof, rules: &Rules, out: &mut Checked) {
     let Some(detail) = detail_of(given, &path, out) else { return };
     match rainwater::check_gutter(share, &detail, rules) {
         Ok(finding) => {
-            out.warn_of(&finding, &path, "give it another outlet, or a larger section");
+            out.warn_of(Warned::Rainwater, &finding, &path, "give it another outlet, or a larger section");
             out.findings.push(finding);
         }
         Err(problems) => {
             out.findings.push(unchecked(share, &problems));
-            out.keep(problems);
+            out.keep(Warned::GutterFigures, problems);
         }
     }
     let Some(outlet) = &detail.outlet else { return };
     let subject = format!("outlet of the gutter at {}", share.label);
     let mut finding = rainwater::check_outlet(&subject, share.flow, outlet, Some(&detail), rules);
     finding.id = format!("gutter.{}.outlet", id_of(&share.label));
-    out.warn_of(&finding, path.key("outlet"), "fit a larger outlet, or a second one");
+    out.warn_of(Warned::Rainwater, &finding, path.key("outlet"), "fit a larger outlet, or a second one");
     out.findings.push(finding);
 }
 
@@ -177,10 +183,10 @@ fn box_gutter(share: &RunOff, roof: &Roof, layout: &RoofLayout, rules: &Rules, o
     let (Some(gutter), Some(laid)) = (&edge.box_gutter, laid) else { return };
     let found = box_gutters::check(share, edge, gutter, laid, rules);
     for finding in &found.findings {
-        out.warn_of(finding, &gutter.path, "make it wider or deeper, or the outlet larger");
+        out.warn_of(Warned::Rainwater, finding, &gutter.path, "make it wider or deeper, or the outlet larger");
     }
     out.findings.extend(found.findings);
-    out.keep(found.notices);
+    out.keep(Warned::GutterFigures, found.notices);
 }
 
 fn detail_of(gutter: &Gutter, path: &SettingPath, out: &mut Checked) -> Option<GutterDetail> {
@@ -190,7 +196,7 @@ fn detail_of(gutter: &Gutter, path: &SettingPath, out: &mut Checked) -> Option<G
     match rainwater::shape_of(&gutter.shape, path) {
         Ok(shape) => Some(GutterDetail::plain(path, shape, gutter.size)),
         Err(problem) => {
-            out.keep(vec![problem]);
+            out.keep(Warned::GutterFigures, vec![problem]);
             None
         }
     }
@@ -236,14 +242,14 @@ fn heat(
                 let fault = "the screws through the insulation are not counted in its U-value";
                 let cure = "add their diameter and lambda to the price book: `{role: fixings.overlay, …, diameter: 4.8 mm, lambda: 50 W/mK}`; \
                             carbon steel has 50, austenitic stainless steel 17 (EN ISO 10456, from memory)";
-                out.notices.push(Problem::warning(build_up.path.key("overlay"), fault, cure));
+                out.notices.push(Problem::warning(Warned::HeatFigures, build_up.path.key("overlay"), fault, cure));
             }
             let key = if build_up.kind == RoofKind::Warm { "insulation" } else { "joists.between" };
             let cure = "use thicker or better insulation, or agree with Building Control what is possible";
-            out.warn_of(&finding, build_up.path.key(key), cure);
+            out.warn_of(Warned::Heat, &finding, build_up.path.key(key), cure);
             out.findings.push(finding);
         }
-        Err(problems) => out.keep(problems),
+        Err(problems) => out.keep(Warned::HeatFigures, problems),
     }
     let improvement = build_up.existing.as_ref().map(|existing| warm_roof::improvement(existing, rules));
     out.findings.extend(improvement);
@@ -262,7 +268,7 @@ fn screws(layout: &RoofLayout, products: &Products) -> Screws {
 
 fn air(build_up: &BuildUp, roof: &Roof, layout: &RoofLayout, rules: &Rules, out: &mut Checked) {
     let Some(found) = cold_roof::check(build_up, &layout.shape, roof.joists.run, rules) else { return };
-    out.warn_of(&found.finding, &build_up.path, "make room for the air, or offer a warm roof");
+    out.warn_of(Warned::Ventilation, &found.finding, &build_up.path, "make room for the air, or offer a warm roof");
     out.notices.extend(found.warnings);
     out.findings.push(found.finding);
 }

@@ -11,7 +11,7 @@ use super::root::square_root;
 use crate::geometry::segment::distance;
 use crate::model::gutter::{FlowRate, OutletDetail};
 use crate::model::shape::{Outlet, Overflow};
-use crate::model::{Area, Finish, Length, Point, Problem, Roof, Rules};
+use crate::model::{Area, Finish, Length, Point, Problem, Roof, Rules, Warned};
 use crate::takeoff::layout::RoofLayout;
 use crate::takeoff::layout::shape::{Direction, RoofShape, Side};
 use crate::takeoff::quantities::line::{Step, Unit};
@@ -50,7 +50,7 @@ pub(super) fn check(
                         75 mm, above: 30 mm}`";
             let fault = "nothing but its outlets lets the water off this roof, and it has no overflow for the day \
                          that they are blocked";
-            notices.push(Problem::warning(roof.path.key("edges"), fault, cure));
+            notices.push(Problem::warning(Warned::Overflow, roof.path.key("edges"), fault, cure));
             findings.push(finding);
         }
     }
@@ -118,7 +118,7 @@ fn level_sides(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Vec<Problem> {
                  let the roof fall to a drip",
                 rules.least_fall.normalize()
             );
-            Problem::warning(side.path.clone(), fault, cure)
+            Problem::warning(Warned::StandingWater, side.path.clone(), fault, cure)
         })
     };
     shape.low_sides.iter().filter_map(told).collect()
@@ -137,6 +137,7 @@ fn stands_below(roof: &Roof, shape: &RoofShape, rules: &Rules) -> Option<Problem
     let deep = rise(roof, shape, lowest.at);
     (deep > rules.pond_depth).then(|| {
         Problem::warning(
+            Warned::StandingWater,
             lowest.path.key("at"),
             format!("the outlet stands up the fall: below it {deep} of water stay on the roof"),
             "set it at the low side, or fill the roof below it with tapered pieces",

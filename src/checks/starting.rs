@@ -5,7 +5,7 @@
 //! may be on the last day on which the price stands: that day is counted from.
 
 use crate::facts::FACTS;
-use crate::model::{Job, Problem, SettingPath};
+use crate::model::{Job, Problem, SettingPath, Warned};
 use rust_decimal::prelude::ToPrimitive;
 use time::{Date, Duration};
 
@@ -20,6 +20,7 @@ pub fn may_lie_within(first: Date, job: &Job) -> bool {
 pub fn notice(job: &Job) -> Option<Problem> {
     let first = job.start.filter(|first| may_lie_within(*first, job))?;
     Some(Problem::warning(
+        Warned::Start,
         SettingPath::from(["start"]),
         format!(
             "the start, {first}, may lie inside the {} in which the customer may cancel: the price can be accepted until {}",

@@ -5,7 +5,7 @@
 //! upstand, whatever lies over it.
 
 use crate::geometry::slope;
-use crate::model::{Length, Problem, Roof, Rules};
+use crate::model::{Length, Problem, Roof, Rules, Warned};
 
 /// Warns of every edge under tiles whose laminate ends too low.
 pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
@@ -14,7 +14,7 @@ pub fn low_tops(roof: &Roof, rules: &Rules) -> Vec<Problem> {
         let pitch = tiles.pitch?;
         let reached = slope::rise(tiles.up, pitch);
         (reached < rules.least_upstand).then(|| {
-            Problem::warning(
+            Problem::warning(Warned::Upstand,
                 edge.path.keys(["under", "up"]),
                 format!(
                     "at the {} the laminate ends {reached} above the flat roof, {} up a slope of {pitch}°; BS 6229 asks \

@@ -10,7 +10,7 @@ use crate::model::build_up::{BuildUp, Conductivity, JoistDetail, MaterialLayer, 
 pub use crate::model::build_up::{Existing, Transmittance};
 use crate::model::products::Screw;
 use crate::model::shape::LaminateChoice;
-use crate::model::{Length, Problem, Rules, SettingPath};
+use crate::model::{Length, Problem, Rules, SettingPath, Warned};
 use crate::takeoff::quantities::line::{Step, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -429,6 +429,7 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
     let mut found = Vec::new();
     if warm && build_up.vapour.is_none() {
         found.push(Problem::warning(
+            Warned::Vapour,
             build_up.path.key("vapour"),
             "a warm roof without a vapour layer under its insulation takes up moisture from the rooms",
             "give the roll: `vapour: {roll_width: 2 m, roll_length: 25 m}`",
@@ -436,6 +437,7 @@ pub fn warnings(build_up: &BuildUp) -> Vec<Problem> {
     }
     if warm && build_up.joists.between.is_some() {
         found.push(Problem::warning(
+            Warned::Vapour,
             build_up.path.keys(["joists", "between"]),
             "insulation between the joists makes the vapour layer colder, and water may condense under it",
             "take the old insulation out, or have the condensation risk worked out (BS 5250)",

@@ -1,5 +1,6 @@
 //! What can be typed: the commands and their options.
 
+use super::examples;
 use crate::documents::DocumentKind;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -10,16 +11,32 @@ use time::format_description::well_known::Iso8601;
 /// roof.
 #[derive(Debug, Parser)]
 #[command(name = "wetout", version, about, arg_required_else_help = true, disable_help_subcommand = true)]
+#[command(after_help = examples::OF_ALL)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+    #[command(flatten)]
+    /// How much is told.
+    pub loudness: Loudness,
+}
+
+/// How much is told besides what was asked for.
+#[derive(Debug, Clone, Copy, Default, Args)]
+pub struct Loudness {
+    /// Print what was asked for and what is wrong: no warnings, no names of files written
+    #[arg(long, short, global = true, conflicts_with = "verbose")]
+    pub quiet: bool,
+    /// Print also which files were read and what was assumed
+    #[arg(long, short, global = true)]
+    pub verbose: bool,
 }
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Read the job and say everything that is wrong, doubtful or assumed
+    #[command(after_help = examples::CHECK)]
     Check {
         /// Job files, job folders, folders of jobs, or - for standard input
         #[arg(required = true, value_name = "JOB")]
@@ -28,6 +45,7 @@ pub enum Command {
         files: Files,
     },
     /// What the roof needs, piece by piece (sizes only, no prices)
+    #[command(after_help = examples::TAKEOFF)]
     Takeoff {
         /// Job file, job folder, or - for standard input
         job: PathBuf,
@@ -51,6 +69,7 @@ pub enum Command {
         files: Files,
     },
     /// The firm's own view: cost, margin, hours. Not for the customer
+    #[command(after_help = examples::PRICE)]
     Price {
         /// Job file, job folder, or - for standard input
         job: PathBuf,
@@ -67,12 +86,16 @@ pub enum Command {
         files: Files,
     },
     /// Write the customer's quote
+    #[command(after_help = examples::QUOTE)]
     Quote(One),
     /// Write the order for the merchant, and its CSV
+    #[command(after_help = examples::ORDER)]
     Order(One),
     /// Write the method statement for the site
+    #[command(after_help = examples::METHOD)]
     Method(One),
     /// Write all three documents, of one job or of many
+    #[command(after_help = examples::MAKE)]
     Make {
         /// Job files, job folders, folders of jobs, or - for standard input
         #[arg(required = true, value_name = "JOB")]
@@ -127,6 +150,16 @@ pub enum Command {
         #[arg(value_name = "KEY")]
         words: Vec<String>,
     },
+    /// What your shell completes when you press the tab key, as a script for it
+    #[command(after_help = examples::COMPLETIONS)]
+    Completions {
+        /// Which shell
+        #[arg(value_enum)]
+        shell: clap_complete::Shell,
+    },
+    /// The manual page, for `man`
+    #[command(after_help = examples::MAN)]
+    Man,
     /// What a file may say, as JSON Schema (draft 2020-12), for your editor
     Schema {
         /// Which file

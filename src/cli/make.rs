@@ -37,14 +37,14 @@ pub(super) fn make(typed: &[PathBuf], files: &Files, output: &Output) -> Result<
             Ok((priced, written, from)) => {
                 done += 1;
                 remark(&priced.notices(), &priced.laid.loaded)?;
-                terminal::say(&view::made(&job.label(), &priced, &written, many))?;
-                terminal::say(&about_source(&from))?;
+                terminal::note(&view::made(&job.label(), &priced, &written, many))?;
+                terminal::note(&about_source(&from))?;
             }
             Err(stopped) => worst = worst.max(report(&stopped)),
         }
     }
     if many {
-        terminal::say(&format!("{done} of {} jobs made\n", jobs.len()))?;
+        terminal::note(&format!("{done} of {} jobs made\n", jobs.len()))?;
     }
     Ok(worst)
 }

@@ -3,6 +3,7 @@
 //! Given arguments; gives an exit code. The only layer that prints, asks the clock and knows JSON.
 
 mod arguments;
+mod examples;
 mod figures;
 mod help;
 mod issued;
@@ -27,7 +28,7 @@ use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
 use arguments::{Command, Files, Issue, One, Output, SchemaOf};
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 use issued::Refusal;
 use jobs::JobSource;
 use std::io;
@@ -62,6 +63,9 @@ impl From<Outcome> for ExitCode {
 
 /// Reads what was typed and runs it.
 pub fn started() -> Outcome {
+    if std::env::args_os().len() <= 1 {
+        return terminal::say(examples::FIRST).map_or_else(|lost| report(&lost.into()), |()| Outcome::Done);
+    }
     match Arguments::try_parse() {
         Ok(arguments) => run(arguments),
         // Help and version come this way too, to standard output.
@@ -75,6 +79,7 @@ pub fn started() -> Outcome {
 
 /// Runs one command.
 pub fn run(arguments: Arguments) -> Outcome {
+    terminal::be(arguments.loudness);
     let done = match arguments.command {
         Command::Check { jobs, files } => check(&jobs, &files),
         Command::Takeoff { job, json, why, files } => takeoff(&job, json, why.as_deref(), &files),
@@ -98,10 +103,26 @@ pub fn run(arguments: Arguments) -> Outcome {
         }
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
+        Command::Completions { shell } => print_completions(shell),
+        Command::Man => print_manual(),
         Command::Schema { file } => print_schema(file),
         Command::Make { jobs, files, output } => make::make(&jobs, &files, &output),
     };
     done.unwrap_or_else(|stopped| report(&stopped))
+}
+
+fn print_completions(shell: clap_complete::Shell) -> Result<Outcome, Stopped> {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "wetout", &mut script);
+    terminal::pour(&script)?;
+    Ok(Outcome::Done)
+}
+
+fn print_manual() -> Result<Outcome, Stopped> {
+    let mut page = Vec::new();
+    clap_mangen::Man::new(Arguments::command()).render(&mut page)?;
+    terminal::pour(&page)?;
+    Ok(Outcome::Done)
 }
 
 fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
@@ -125,7 +146,7 @@ fn check(typed: &[PathBuf], files: &Files) -> Result<Outcome, Stopped> {
         }
     }
     if own_words {
-        terminal::say(OWN_WORDS)?;
+        terminal::note(OWN_WORDS)?;
     }
     Ok(worst)
 }
@@ -145,7 +166,8 @@ fn check_one(job: &JobSource, files: &Files) -> Result<bool, Stopped> {
             own_words = !priced.replaces("cancelling.md")?;
             let all = [DocumentKind::Quote, DocumentKind::Order, DocumentKind::Method];
             let untold = priced.check_documents(&all)?;
-            let notices = [priced.notices(), untold].concat();
+            let mut notices = priced.notices_with(untold);
+            notices.extend(priced.laid.loaded.silences.unmet(&notices));
             (view::summary(&job.label(), &priced), notices, priced.laid.loaded.sources)
         }
         false => (view::sizes_only(&job.label(), &laid), laid.notices(), laid.loaded.sources),
@@ -205,7 +227,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     let priced = work::price(&single(job)?, files)?;
     let written = make::write(folder, &[], &[priced.private()?])?;
     remark(&priced.notices(), &priced.laid.loaded)?;
-    terminal::say(&view::written(&written))?;
+    terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
@@ -225,7 +247,7 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     let folder = work::out_folder(&named, &one.output, false);
     let written = make::write(&folder, &[kind], &finished)?;
     remark(&priced.notices(), &priced.laid.loaded)?;
-    terminal::say(&view::written(&written))?;
+    terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }
 
@@ -256,7 +278,7 @@ fn pour(finished: &[Finished]) -> Result<Outcome, Stopped> {
     terminal::pour(&paper.bytes)?;
     if let [list] = lists.as_slice() {
         let (list, paper) = (&list.name, &paper.name);
-        terminal::warn(&format!(
+        terminal::remark(&format!(
             "{list} is attached to {paper}; as a file of its own it is written with --out FOLDER\n"
         ))?;
     }
@@ -287,11 +309,12 @@ fn kept_beside(typed: &Path) -> Result<JobSource, Stopped> {
     }
 }
 
-/// Warnings in full on standard error, and a word on how many things were assumed.
+/// Warnings in full on standard error; where much is to be told, all else that was noticed too.
 fn remark(notices: &[Problem], loaded: &job_file::Loaded) -> Result<(), Stopped> {
-    let warnings: Vec<Problem> = notices.iter().filter(|p| p.level == Level::Warning).cloned().collect();
+    let told = |p: &&Problem| p.level == Level::Warning || terminal::is_verbose();
+    let warnings: Vec<Problem> = notices.iter().filter(told).cloned().collect();
     if !warnings.is_empty() {
-        terminal::warn(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
+        terminal::remark(&job_file::render(&warnings, &loaded.sources, terminal::in_colour()))?;
     }
     Ok(())
 }

@@ -18,7 +18,7 @@ pub(super) fn export(folder: &Path) -> Result<Outcome, Stopped> {
     refuse_kept(folder)?;
     let files = TEMPLATES.iter().map(|(name, text)| (*name, text.as_bytes()));
     let written = records::write_new(folder, files).map_err(|fault| Stopped::Unwritten(fault, "after `export`"))?;
-    terminal::say(&told(folder, &written.places, &written.kept))?;
+    terminal::note(&told(folder, &written.places, &written.kept))?;
     Ok(Outcome::Done)
 }
 

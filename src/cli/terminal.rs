@@ -3,9 +3,44 @@
 //! Plain text when it is not a terminal or `NO_COLOR` is set. A reader that goes away (`| head`) is no fault; whatever else
 //! keeps words from arriving is told. What a file or its name holds cannot steer the terminal.
 
+use super::arguments::Loudness;
 use std::borrow::Cow;
 use std::env;
 use std::io::{self, IsTerminal, Write};
+use std::sync::OnceLock;
+
+/// How much is told, once the arguments are read; as usual before.
+static LOUDNESS: OnceLock<Loudness> = OnceLock::new();
+
+/// Sets how much is told, once for the run.
+pub(super) fn be(loudness: Loudness) {
+    LOUDNESS.get_or_init(|| loudness);
+}
+
+fn is_quiet() -> bool {
+    LOUDNESS.get().is_some_and(|l| l.quiet)
+}
+
+/// Whether all that was noticed is to be told.
+pub(super) fn is_verbose() -> bool {
+    LOUDNESS.get().is_some_and(|l| l.verbose)
+}
+
+/// Prints to standard output what was done, unless nothing of it is to be told.
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn note(text: &str) -> io::Result<()> {
+    if is_quiet() { Ok(()) } else { say(text) }
+}
+
+/// Prints to standard error what should be known, unless nothing of it is to be told.
+///
+/// # Errors
+/// As [`say`].
+pub(super) fn remark(text: &str) -> io::Result<()> {
+    if is_quiet() { Ok(()) } else { warn(text) }
+}
 
 /// Prints to standard output.
 ///
@@ -99,7 +134,7 @@ pub(super) struct Progress {
 impl Progress {
     /// Progress over so many jobs; shown from two jobs on, and only on a terminal.
     pub(super) fn over(total: usize) -> Progress {
-        Progress { total, shown: total > 1 && io::stderr().is_terminal() }
+        Progress { total, shown: total > 1 && io::stderr().is_terminal() && !is_quiet() }
     }
 
     /// So many are done.

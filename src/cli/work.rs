@@ -6,8 +6,9 @@
 use super::arguments::{Files, Output};
 use super::jobs::JobSource;
 use super::own::{self, Own};
+use super::terminal;
 use crate::checks::finding::Finding;
-use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, WholeJob};
+use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
@@ -74,6 +75,9 @@ pub(super) fn lay_out(named: &JobSource, files: &Files) -> Result<LaidOutJob, St
 
 fn lay_out_read(request: &Request) -> Result<LaidOutJob, Stopped> {
     let loaded = job_file::load(request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))?;
+    if terminal::is_verbose() {
+        terminal::remark(&files_read(&loaded.sources))?;
+    }
     lay_out_loaded(loaded)
 }
 
@@ -118,11 +122,22 @@ pub(super) fn price_laid(laid: LaidOutJob) -> Result<PricedJob, Stopped> {
     let office = Office { rules, products, books, terms: &terms, holidays: &firm.holidays };
     let Estimate { programme, pricing } = estimate::estimate(job, job_money, &laid.layout, office).map_err(stopped)?;
     let known: Vec<Problem> = [&programme.notices, &pricing.notices].into_iter().flatten().cloned().collect();
-    let known = [laid.notices(), known].concat();
+    let known = [laid.unsilenced(), known].concat();
     let laid_out = (job, &laid.layout.take_off);
     let priced = estimate::price_options(&pricing, laid_out, laid.loaded.choices(), office, &known).map_err(stopped)?;
     let pricing = pricing.with_options(priced.options, priced.totals);
     Ok(PricedJob { laid, firm, terms, programme, pricing, option_notices: priced.notices, revision: None })
+}
+
+/// Which files a job was read with.
+fn files_read(sources: &Sources) -> String {
+    let firm = sources.firm.as_ref().map_or("no firm file".to_owned(), |f| format!("firm file {}", f.name));
+    let books: Vec<String> = sources.prices.iter().map(|book| book.name.clone()).collect();
+    let books = match books.is_empty() {
+        true => "no price book".to_owned(),
+        false => format!("price book {}", wording::list(&books)),
+    };
+    format!("read {} with {firm} and {books}\n", sources.job.name)
 }
 
 fn no_firm() -> Problem {
@@ -146,8 +161,13 @@ impl LaidOutJob {
         estimate::estimate(job, job_money, &self.layout, office).map_or_else(|_| Vec::new(), |e| e.pricing.lifts)
     }
 
-    /// Every notice of the reading and the layout, in order.
+    /// Every notice of the reading and the layout, in order, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
+        self.loaded.silences.over(self.unsilenced())
+    }
+
+    /// The same before anything is silenced.
+    fn unsilenced(&self) -> Vec<Problem> {
         self.loaded.notices.iter().chain(self.layout.notices()).cloned().collect()
     }
 }
@@ -272,10 +292,19 @@ impl PricedJob {
         }
     }
 
-    /// Every notice of every layer, in order.
+    /// Every notice of every layer, in order, those that the job silences marked as such.
     pub(super) fn notices(&self) -> Vec<Problem> {
+        self.notices_with(Vec::new())
+    }
+
+    /// The same with more, such as those of the documents.
+    pub(super) fn notices_with(&self, more: Vec<Problem>) -> Vec<Problem> {
+        self.laid.loaded.silences.over([self.unsilenced(), more].concat())
+    }
+
+    fn unsilenced(&self) -> Vec<Problem> {
         let own = [&self.programme.notices, &self.pricing.notices, &self.option_notices];
-        let mut all = self.laid.notices();
+        let mut all = self.laid.unsilenced();
         for notice in own.into_iter().flatten().filter(|p| !self.laid.loaded.notices.contains(p)) {
             all.push(notice.clone());
         }

@@ -6,7 +6,7 @@
 
 use super::DocumentKind;
 use super::words::Vocabulary;
-use crate::model::{Problem, Whereabouts};
+use crate::model::{Problem, Warned, Whereabouts};
 use crate::works::{WorkKind, Works};
 use std::collections::BTreeMap;
 
@@ -45,6 +45,7 @@ fn warning(kind: DocumentKind, work: WorkKind) -> Problem {
         DocumentKind::Order => ("order", "order.md"),
     };
     Problem::warning(
+        Warned::Untold,
         Whereabouts::WholeFile,
         format!("the {document} does not tell of a work that this job has: {}", work.name()),
         format!("in your own {template}, mark the words that tell of it with `work {}` between backticks", work.key()),

@@ -5,6 +5,7 @@
 
 use super::read::places::Places;
 use crate::model::problem::Source;
+use crate::model::silence::Silences;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
@@ -102,6 +103,8 @@ pub struct Loaded {
     pub photos: Vec<Photo>,
     /// Warnings and assumptions.
     pub notices: Vec<Problem>,
+    /// Which warnings the job silences.
+    pub silences: Silences,
     /// The files.
     pub sources: Sources,
     /// The job, the firm file and the price books as they were read, whatever was made of them.

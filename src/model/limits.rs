@@ -256,6 +256,7 @@ counts! {
     ORDER_LINES = 200, "order lines";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
+    SILENCES = 50, "silenced warnings";
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";
     HOLIDAYS = 1000, "holidays";

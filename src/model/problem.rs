@@ -2,6 +2,7 @@
 //!
 //! Any layer may give one; only `job_file` knows the file, and turns the place into a line and a caret.
 
+use super::warned::Warned;
 use super::whereabouts::Whereabouts;
 use std::fmt;
 
@@ -14,6 +15,8 @@ pub enum Level {
     Warning,
     /// Something that was not said, and what was taken instead.
     Assumed,
+    /// A warning that the job silences; its cure is the reason.
+    Silenced,
 }
 
 /// Which file a problem is in.
@@ -41,6 +44,8 @@ pub struct Problem {
     pub place: Whereabouts,
     /// Where no place is known: the character that it is about, which stands somewhere in one of the files.
     pub about: Option<char>,
+    /// Which warning it is; nothing for what is none.
+    pub warned: Option<Warned>,
     /// What is wrong, in the installer's words.
     pub fault: String,
     /// What to write or do instead.
@@ -54,8 +59,13 @@ impl Problem {
     }
 
     /// A warning about the job file.
-    pub fn warning(place: impl Into<Whereabouts>, fault: impl Into<String>, cure: impl Into<String>) -> Problem {
-        Problem::at_level(Level::Warning, place, fault, cure)
+    pub fn warning(
+        warned: Warned,
+        place: impl Into<Whereabouts>,
+        fault: impl Into<String>,
+        cure: impl Into<String>,
+    ) -> Problem {
+        Problem { warned: Some(warned), ..Problem::at_level(Level::Warning, place, fault, cure) }
     }
 
     /// Something assumed, because the job file does not say.
@@ -70,7 +80,7 @@ impl Problem {
         cure: impl Into<String>,
     ) -> Problem {
         let (place, fault, cure) = (place.into(), fault.into(), cure.into());
-        Problem { level, source: Source::Job, place, about: None, fault, cure }
+        Problem { level, source: Source::Job, place, about: None, warned: None, fault, cure }
     }
 
     /// The same problem, about a character that stands somewhere in one of the files.

@@ -7,7 +7,7 @@
 use super::terms::{AgreedPrice, Agreement, JobMoney, Terms};
 use super::{Cost, Money};
 use crate::model::problem::Source;
-use crate::model::{Problem, SettingPath};
+use crate::model::{Problem, SettingPath, Warned};
 use rust_decimal::Decimal;
 
 /// What the firm asks: the price of the work, that with the extras sold at a price, and the total with VAT.
@@ -44,7 +44,12 @@ pub(super) fn settle(money: &JobMoney, asked: AskedPrice, total: &dyn Fn(Money) 
     let comes_to = total(made);
     let problem = (comes_to != aim).then(|| {
         let fault = format!("no price without VAT gives a total of exactly {aim}: it is {comes_to}");
-        Problem::warning(place(agreement), fault, format!("agree on {comes_to}, or on a penny more or less"))
+        Problem::warning(
+            Warned::Rounding,
+            place(agreement),
+            fault,
+            format!("agree on {comes_to}, or on a penny more or less"),
+        )
     });
     Settled { made, problem }
 }
@@ -149,9 +154,11 @@ pub(super) fn below(
     };
     let cure = "agree on a better price, do less for it, or let it stand and know what it costs";
     Some(match &money.agreement {
-        Some(agreement) => Problem::warning(place(agreement), fault, cure),
-        None if money.target.is_some() => Problem::warning(["price"], fault, cure),
-        None => Problem::warning(["money"], fault, "raise `margin` or `markup`, or lower `least_margin`")
-            .within(Source::Firm),
+        Some(agreement) => Problem::warning(Warned::Margin, place(agreement), fault, cure),
+        None if money.target.is_some() => Problem::warning(Warned::Margin, ["price"], fault, cure),
+        None => {
+            Problem::warning(Warned::Margin, ["money"], fault, "raise `margin` or `markup`, or lower `least_margin`")
+                .within(Source::Firm)
+        }
     })
 }

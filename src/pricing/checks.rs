@@ -7,7 +7,7 @@ use super::sale;
 use super::terms::{ClaimedRate, JobMoney, Terms, VAT_REASONS};
 use crate::model::problem::Source;
 use crate::model::tipping::{Tipping, VAN};
-use crate::model::{Job, Problem, Rules, SettingPath};
+use crate::model::{Job, Problem, Rules, SettingPath, Warned};
 use crate::programme::Programme;
 use crate::works;
 use rust_decimal::Decimal;
@@ -140,8 +140,13 @@ fn stale(job: &Job, rules: &Rules, b: usize, book: &PriceBook) -> Option<Problem
             "the prices of {} are {days} days old on {} (prices_stale: {} days)",
             book.merchant.name, job.prepared, rules.prices_stale
         );
-        Problem::warning(["dated"], fault, "ask the merchant for today's prices and correct the date")
-            .within(Source::Prices(b))
+        Problem::warning(
+            Warned::OldPrices,
+            ["dated"],
+            fault,
+            "ask the merchant for today's prices and correct the date",
+        )
+        .within(Source::Prices(b))
     })
 }
 
@@ -155,8 +160,13 @@ fn late(job: &Job, b: usize, book: &PriceBook) -> Option<Problem> {
             "{} takes {days} to deliver: ordered on {} the goods come on {arrives}, and they are wanted by {wanted}",
             book.merchant.name, job.prepared
         );
-        Problem::warning(["merchant", "lead_days"], fault, "order sooner, start later, or buy elsewhere")
-            .within(Source::Prices(b))
+        Problem::warning(
+            Warned::Delivery,
+            ["merchant", "lead_days"],
+            fault,
+            "order sooner, start later, or buy elsewhere",
+        )
+        .within(Source::Prices(b))
     })
 }
 
@@ -176,6 +186,7 @@ fn changing_rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMon
             "write `start:` in the job, so that the rate of the day on which the work ends is charged",
         ),
         Some(_) if now != then => Problem::warning(
+            Warned::Vat,
             path,
             format!("VAT is {now} % today and {then} % when the work ends on {end}: {then} % is charged"),
             "what is paid or invoiced before the change bears the earlier rate: put that right on the last invoice",
@@ -190,8 +201,8 @@ fn low_rate(rate: Decimal, terms: &Terms, money: &JobMoney) -> Option<Problem> {
     let fault = format!("VAT is charged at {} %", rate.normalize());
     let cure = format!("an existing house's roof is at 20 % (VAT Notice 708); {proof}");
     let problem = match money.vat {
-        Some(_) => Problem::warning(["quote", "vat"], fault, cure),
-        None => Problem::warning(["money", "vat", "rate"], fault, cure).within(Source::Firm),
+        Some(_) => Problem::warning(Warned::Vat, ["quote", "vat"], fault, cure),
+        None => Problem::warning(Warned::Vat, ["money", "vat", "rate"], fault, cure).within(Source::Firm),
     };
     (terms.vat.registered && rate != Decimal::from(20)).then_some(problem)
 }

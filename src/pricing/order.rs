@@ -11,7 +11,7 @@ use super::packs::{self, PackPlan};
 use super::{AtOneMerchant, Cost, Drops, LeftOver, Order, OrderLine};
 use crate::model::limits::{self, Most};
 use crate::model::problem::Source;
-use crate::model::{Mass, Problem, Whereabouts};
+use crate::model::{Mass, Problem, Warned, Whereabouts};
 use crate::takeoff::quantities::line::pool;
 use crate::takeoff::{Need, Unit};
 use rust_decimal::Decimal;
@@ -61,8 +61,13 @@ const NOTHING: Split = Split { chosen: Vec::new(), total: Money::ZERO, proven: t
 
 fn not_proven() -> Problem {
     let fault = "the order is split between merchants as well as was found, and a cheaper split may exist";
-    Problem::warning(Whereabouts::WholeFile, fault, "leave out the price book of a merchant that you would not use")
-        .within(Source::Prices(0))
+    Problem::warning(
+        Warned::Split,
+        Whereabouts::WholeFile,
+        fault,
+        "leave out the price book of a merchant that you would not use",
+    )
+    .within(Source::Prices(0))
 }
 
 fn serves(article: &Article, need: &Need) -> bool {
@@ -168,7 +173,8 @@ fn list<T: std::fmt::Display>(words: &[T]) -> String {
 fn not_offered(need: &Need, books: &[PriceBook]) -> Problem {
     let file = books.first().map_or("the price book", |b| b.file.as_str());
     let fault = format!("`{}` cannot be offered: no merchant of this order sells it", named(need));
-    Problem::warning(["articles"], fault, format!("add it to {file}, or leave it")).within(Source::Prices(0))
+    Problem::warning(Warned::NotSold, ["articles"], fault, format!("add it to {file}, or leave it"))
+        .within(Source::Prices(0))
 }
 
 // ---- Lines ---------------------------------------------------------------------------------------------------------

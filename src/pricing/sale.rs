@@ -13,7 +13,7 @@ use super::{Cost, PriceLine, VatLine, WorkMoney, vat};
 use crate::model::goods::Goods;
 use crate::model::shape::DeckAction;
 use crate::model::words::capital;
-use crate::model::{Job, Problem, SettingPath};
+use crate::model::{Job, Problem, SettingPath, Warned};
 use crate::programme::{Operation, Programme};
 use crate::works::{self, WorkKind};
 use rust_decimal::Decimal;
@@ -260,7 +260,7 @@ fn round_total(before: Money, step: Money, up: bool, bill: &dyn Fn(Money) -> Bil
     let missed = bill(best).total;
     let notice = (missed != target).then(|| {
         let fault = format!("no price without VAT gives a total of exactly {target}: it is {missed}");
-        Problem::warning(["money", "round_total_to"], fault, "round to a smaller sum")
+        Problem::warning(Warned::Rounding, ["money", "round_total_to"], fault, "round to a smaller sum")
             .within(crate::model::problem::Source::Firm)
     });
     (best, notice)

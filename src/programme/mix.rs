@@ -8,7 +8,7 @@ use super::dose::{dose, touches};
 use super::{MixRow, pots};
 use crate::model::problem::Source;
 use crate::model::rules::Dose;
-use crate::model::{Problem, Range, Rules, SettingPath};
+use crate::model::{Problem, Range, Rules, SettingPath, Warned};
 use rust_decimal::Decimal;
 
 /// Least dose that is known to cure through, % by mass (from memory).
@@ -46,6 +46,7 @@ fn row_problem(i: usize, row: &Dose) -> Option<Problem> {
     let strange = doses.into_iter().find(|d| *d < USUAL_LEAST || *d > USUAL_MOST)?;
     Some(
         Problem::warning(
+            Warned::Catalyst,
             SettingPath::from(["rules", "catalyst"]).entry(i),
             format!("{} % of catalyst lies outside 1 to 2.5 % by mass, where sources agree", strange.normalize()),
             "keep it only where the resin's data sheet allows it",
@@ -75,6 +76,7 @@ pub(super) fn outside(rules: &Rules, air: Option<Range>) -> Option<Outside> {
 fn no_dose(outside: Outside) -> Problem {
     let Outside { from, to, at } = outside;
     Problem::warning(
+        Warned::Catalyst,
         ["conditions", "air"],
         format!(
             "the catalyst table runs from {} to {} °C and has no dose for {} °C",

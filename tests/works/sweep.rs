@@ -53,7 +53,7 @@ fn outcome(request: &Request) -> Result<Outcome, Vec<Problem>> {
     let estimated = estimate(&loaded.job, &loaded.job_money, &laid, office(&loaded))?;
     let (own, of_layers) = (&loaded.notices, laid.notices().collect::<Vec<_>>());
     let notices = format!("{own:?}{of_layers:?}{:?}{:?}", estimated.programme.notices, estimated.pricing.notices);
-    let mut parts = vec![("notices", notices)];
+    let mut parts = vec![("notices", notices), ("silenced", format!("{:?}", loaded.silences))];
     parts.extend(of_take_off(&laid.take_off));
     parts.push(("findings", of_findings(&laid.checked.findings)));
     parts.push(("programme", of_programme(&estimated.programme)));

@@ -6,7 +6,7 @@
 use super::trade;
 use crate::job_file::raw::job::{RawConditions, RawOwnStrip, RawRoof, RawStrip};
 use crate::model::as_found::{Answer, Conditions, OwnStrip, RoofOwn, Strip};
-use crate::model::{Problem, SettingPath, Trade};
+use crate::model::{Problem, SettingPath, Trade, Warned};
 
 /// What to do where asbestos may be.
 pub(crate) const SURVEY_FIRST: &str =
@@ -17,7 +17,7 @@ pub(crate) fn own(raw: &mut RawRoof, trade: &Trade, path: &SettingPath, found: &
     let asbestos = std::mem::take(&mut raw.asbestos).take();
     if asbestos == Some(Answer::NotKnown) {
         let fault = "whether there is asbestos on this roof is not known: it counts as yes";
-        found.push(Problem::warning(path.key("asbestos"), fault, SURVEY_FIRST));
+        found.push(Problem::warning(Warned::Asbestos, path.key("asbestos"), fault, SURVEY_FIRST));
     }
     let strip = std::mem::take(&mut raw.strip).take().and_then(|raw| match raw {
         RawOwnStrip::Nothing => Some(OwnStrip::Nothing),

@@ -10,7 +10,7 @@ use crate::job_file::read::suggest;
 use crate::model::products::Board;
 use crate::model::shape::{DeckAction, DeckChoice, LaminateChoice, TopcoatChoice};
 use crate::model::surface::SMOOTH;
-use crate::model::{Length, Problem, Products, Rules, SettingPath, Surface};
+use crate::model::{Length, Problem, Products, Rules, SettingPath, Surface, Warned};
 
 /// What can be chosen from.
 #[derive(Debug, Clone, Copy)]
@@ -94,6 +94,7 @@ fn thickness(board: &Board, action: DeckAction, rules: &Rules, path: &SettingPat
     }
     if action == DeckAction::New && board.thickness < Length::mm(15) {
         found.push(Problem::warning(
+            Warned::Board,
             path,
             format!("`{}` is {} thick: thin for a deck on joists", board.key, board.thickness),
             "18 mm is usual on joists; check the board maker's span table",

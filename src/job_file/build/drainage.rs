@@ -4,7 +4,7 @@
 //! roof without drip or outlet.
 
 use crate::job_file::read::suggest;
-use crate::model::{Edge, Finish, Outline, Problem, SettingPath};
+use crate::model::{Edge, Finish, Outline, Problem, SettingPath, Warned};
 
 /// An edge that is turned this much from the fall or less is level: cosine of 2 degrees.
 const LEVEL: f64 = 0.999_39;
@@ -70,6 +70,7 @@ pub(crate) fn check(
 fn wall_below(edge: &Edge, falls_to: &str) -> Option<Problem> {
     (edge.finish == Finish::Wall && edge.name != falls_to).then(|| {
         Problem::warning(
+            Warned::StandingWater,
             edge.path.key("finish"),
             format!("the wall `{}` faces down the fall: the water runs to it and stands there", edge.label()),
             "turn the water with a tapered piece, let the roof fall another way, or give the roof an `outlet` there",

@@ -10,7 +10,7 @@ use crate::job_file::read::reading::{ByName, List, OneOrMany, Slot};
 use crate::job_file::read::suggest;
 use crate::model::limits;
 use crate::model::shape::Overflow;
-use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath};
+use crate::model::{Edge, Finish, Flashing, Length, Point, Problem, Rules, SettingPath, Warned};
 use crate::takeoff::layout::{box_gutter, junctions};
 
 /// Most unknown edges that are told.
@@ -171,7 +171,12 @@ fn edge(
     let finish = *raw.finish.given()?;
     if length < SHORT {
         let called = stretch.map_or_else(|| format!("`{name}`"), |n| format!("stretch {} of `{name}`", n + 1));
-        found.push(Problem::warning(path, format!("{called} is only {length} long"), "check the figure and its unit"));
+        found.push(Problem::warning(
+            Warned::ShortEdge,
+            path,
+            format!("{called} is only {length} long"),
+            "check the figure and its unit",
+        ));
     }
     let mut only = |given: bool, fits: bool, key: &'static str, fault: &str| {
         if given && !fits {

@@ -17,7 +17,7 @@ use crate::model::lift::Lift;
 use crate::model::limits;
 use crate::model::problem::Source;
 use crate::model::tipping::{SKIP, VAN};
-use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade};
+use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade, Warned};
 use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
@@ -115,7 +115,12 @@ fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {
     }
     if !registered && party.vat_number.given().is_some() {
         let fault = "`vat_number` is given, but the firm is not registered for VAT under `money`";
-        found.push(Problem::warning(["firm", "vat_number"], fault, "take it out, or write `registered: yes`"));
+        found.push(Problem::warning(
+            Warned::VatNumber,
+            ["firm", "vat_number"],
+            fault,
+            "take it out, or write `registered: yes`",
+        ));
     }
 }
 
@@ -162,7 +167,7 @@ fn terms(mut raw: RawMoney, crew: Vec<CrewRate>, own_loads: Vec<Load>, found: &m
                 "write `{} %` if that is meant: the figure is a percentage",
                 (part * Decimal::ONE_HUNDRED).normalize()
             );
-            found.push(Problem::warning(SettingPath::from(["money"]).key(key), fault, cure));
+            found.push(Problem::warning(Warned::Percentage, SettingPath::from(["money"]).key(key), fault, cure));
         }
     }
     let contingency = raw.contingency.or_taken(crate::job_file::read::scalars::Percent(Decimal::ZERO), || {

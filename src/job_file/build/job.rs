@@ -8,6 +8,7 @@ use super::measured::too_many;
 use super::old_roof::old_roof;
 use super::price::price;
 use super::roof::{RoofSupplies, roof};
+use super::silence::silences;
 use super::{as_found, stages};
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
@@ -21,7 +22,8 @@ use crate::model::firm::Picture;
 use crate::model::job::{Answer, By, Delivery, Forced, OwnStrip, Party, Site};
 use crate::model::lift::Lift;
 use crate::model::limits;
-use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath};
+use crate::model::silence::Silences;
+use crate::model::{Access, Finish, Job, OldRoof, Photo, Problem, Roof, SettingPath, Warned};
 use crate::pricing::terms::{ClaimedRate, Extra, ExtraKind, ExtraSum, StagePart, StageRule};
 use crate::pricing::{JobMoney, Money};
 use std::path::Path;
@@ -38,6 +40,8 @@ pub(crate) struct BuiltJob {
     pub money: JobMoney,
     /// Its photographs.
     pub photos: Vec<Photo>,
+    /// Which warnings it silences.
+    pub silences: Silences,
 }
 
 /// Builds the job; `None` where a problem stopped it. `folder` is where its photographs are.
@@ -92,6 +96,7 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let stages = quote.stages.take().map(|s| stage_rules(s, &["quote", "stages"].into(), found));
     let vat =
         quote.vat.take().and_then(|raw| Some(ClaimedRate { rate: raw.rate.take()?.0, reason: raw.reason.take()?.0 }));
+    let silences = silences(raw.silence.take().unwrap_or_default(), found);
     let extras = extras(raw.extras.take().unwrap_or_default(), found);
     let photos = photos(raw.photos.take().unwrap_or_default(), folder, found);
     let wind_from = wind(raw.wind_from.take().map(|t| t.0), roofs.as_deref(), found);
@@ -125,7 +130,12 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         exclusions: texts(quote.exclusions),
     };
     dates(&job, found);
-    Some(BuiltJob { job, money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement }, photos })
+    Some(BuiltJob {
+        job,
+        money: JobMoney { access: sums, extras, stages, vat, lines_by, target, agreement },
+        photos,
+        silences,
+    })
 }
 
 /// Tells what is taken where a whole group was left out.
@@ -280,7 +290,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, stripped: bool, found: &mut Vec<Prob
     match raw.take() {
         Some(Answer::NotKnown) => {
             let fault = "whether there is asbestos is not known: it counts as yes";
-            found.push(Problem::warning(["asbestos"], fault, CURE));
+            found.push(Problem::warning(Warned::Asbestos, ["asbestos"], fault, CURE));
             Answer::NotKnown
         }
         Some(answer) => answer,
@@ -293,7 +303,7 @@ fn asbestos(raw: Slot<Answer>, site: &Site, stripped: bool, found: &mut Vec<Prob
             let fault = format!(
                 "an old covering comes off a building that {age}, and `asbestos` is not answered: it counts as yes"
             );
-            found.push(Problem::warning(["asbestos"], fault, CURE));
+            found.push(Problem::warning(Warned::Asbestos, ["asbestos"], fault, CURE));
             Answer::NotKnown
         }
         None => {
@@ -506,7 +516,7 @@ fn dates(job: &Job, found: &mut Vec<Problem>) {
     ] {
         if let Some(day) = day.filter(|d| *d < job.prepared) {
             let fault = format!("{what}, {day}, lies before the date of the documents, {}", job.prepared);
-            found.push(Problem::warning(path, fault, "check both dates"));
+            found.push(Problem::warning(Warned::Dates, path, fault, "check both dates"));
         }
     }
     let (years, reach) = (limits::YEARS, limits::DAYS_AHEAD);

@@ -23,6 +23,7 @@ pub(super) mod price;
 pub(super) mod prices;
 pub(super) mod quadrilateral;
 pub(super) mod roof;
+pub(super) mod silence;
 pub(super) mod stages;
 pub(super) mod ties;
 pub(super) mod together;

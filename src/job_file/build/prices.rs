@@ -11,7 +11,7 @@ use crate::model::limits::{self, Number};
 use crate::model::problem::Source;
 use crate::model::products::{Board, MatRoll, Profile, Screw, Slab, Stock};
 use crate::model::role::ROLES;
-use crate::model::{Finish, Length, Problem, Products, Role, Section, SettingPath};
+use crate::model::{Finish, Length, Problem, Products, Role, Section, SettingPath, Warned};
 use crate::pricing::book::PriceBreak;
 use crate::pricing::{Article, Merchant, Money, PriceBook};
 use rust_decimal::Decimal;
@@ -102,6 +102,7 @@ fn ahead(dated: Date, prepared: Date, found: &mut Vec<Problem>) {
         found.push(Problem::fault(["dated"], fault, "check the year"));
     } else if dated > prepared {
         found.push(Problem::warning(
+            Warned::OldPrices,
             ["dated"],
             fault,
             "check that the prices hold for this job, or bring `prepared` up to date",

@@ -13,7 +13,7 @@ use crate::job_file::read::suggest;
 use crate::model::build_up::BuildUp;
 use crate::model::limits;
 use crate::model::shape::{DeckChoice, JoistRun, Joists, LaminateChoice, Misclosure, OutlineFault};
-use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade};
+use crate::model::{Area, Edge, Finish, Length, Outline, Point, Problem, Roof, Rules, SettingPath, Trade, Warned};
 use crate::takeoff::layout::holes as placed;
 
 /// What a roof is built with.
@@ -138,13 +138,17 @@ fn roof_above(raw: Slot<RawRoofAbove>, path: &SettingPath, found: &mut Vec<Probl
     Some((area, pitch))
 }
 
+/// What nobody reads off a tape any closer (common practice, no source): told, and no reason to measure again.
+const READING: Length = Length::mm(2);
+
 fn tell_misclosure(misclosure: Option<&Misclosure>, path: &SettingPath, found: &mut Vec<Problem>) {
     if let Some(m) = misclosure {
-        found.push(Problem::warning(
-            path.key("outline"),
-            m.statement.clone(),
-            "trims are cut to the measured lengths; measure again where this surprises you",
-        ));
+        let (place, fault) = (path.key("outline"), m.statement.clone());
+        let cure = "trims are cut to the measured lengths; measure again where this surprises you";
+        found.push(match m.by <= READING {
+            true => Problem::assumed(place, fault, cure),
+            false => Problem::warning(Warned::Diagonal, place, fault, cure),
+        });
     }
 }
 

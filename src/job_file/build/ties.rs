@@ -15,7 +15,7 @@ use crate::job_file::read::reading::List;
 use crate::job_file::read::suggest::{self, listed};
 use crate::model::limits;
 use crate::model::shape::Misclosure;
-use crate::model::{Length, Point, Problem, Rules, SettingPath};
+use crate::model::{Length, Point, Problem, Rules, SettingPath, Warned};
 use rust_decimal::prelude::ToPrimitive;
 use std::f64::consts::PI;
 
@@ -397,7 +397,12 @@ impl Tied<'_> {
             Some((a, b)) => format!("measure also from {} and add it to `ties`", self.between(a, b)),
             None => "measure one of the ties twice and give both".to_owned(),
         };
-        found.push(Problem::warning(path, format!("no other measurement would show a slip in {what}"), cure));
+        found.push(Problem::warning(
+            Warned::UncheckedLength,
+            path,
+            format!("no other measurement would show a slip in {what}"),
+            cure,
+        ));
     }
 
     /// The two corners furthest apart between which nothing was measured.
@@ -437,7 +442,8 @@ impl Tied<'_> {
         let moved: Vec<usize> = (0..all.len()).filter(seen).collect();
         let length = |&i: &usize| match self.measured[i].seen {
             Sighting::Distance(..) => all[i].moved.abs(),
-            Sighting::Turn(..) => 0.0,
+            // By as much as the end of a side of a metre goes with it.
+            Sighting::Turn(..) => all[i].moved.abs() * 1000.0,
         };
         let by = moved.iter().map(length).fold(0.0, f64::max);
         (!moved.is_empty()).then(|| Misclosure {

@@ -174,10 +174,29 @@ fn open_walk(legs: &[Leg], miss: (f64, f64), most: Length) -> (String, String) {
         format!("the walk does not close: it ends {}, and the rule `misclosure` allows {most}", from_start(miss));
     let closing: Vec<String> = legs.iter().filter_map(|leg| closes(leg, miss, most)).collect();
     let cure = match closing.is_empty() {
-        true => "measure the legs and turns again; no single leg would close it".to_owned(),
+        true => format!("measure the legs and turns again; no single leg would close it{}", where_missed(legs, miss)),
         false => format!("measure again; it would close with {}", listed(&closing, "or")),
     };
+    let cure = match legs.len() {
+        0..=3 => cure,
+        _ => format!("{cure}; a tie from corner to corner across the roof (`ties`) shows which leg is wrong"),
+    };
     (fault, cure)
+}
+
+/// Which legs lie along each part of the miss: `; the 12 mm lie along …`. Nothing where a leg runs aslant, which may share in
+/// both, or where the miss has one part.
+fn where_missed(legs: &[Leg], miss: (f64, f64)) -> String {
+    let along = |way: fn(&Leg) -> f64| -> Vec<String> {
+        legs.iter().filter(|leg| way(leg).abs() > 0.5).map(|leg| format!("`{}`", leg.name)).collect()
+    };
+    let (across, up) = (along(|leg| leg.way.0), along(|leg| leg.way.1));
+    let part = |by: f64| Length::mm(by.abs().round() as i64);
+    let (x, y) = (part(miss.0), part(miss.1));
+    if across.len() + up.len() > legs.len() || x == Length::ZERO || y == Length::ZERO {
+        return String::new();
+    }
+    format!(": the {x} lie along {}, the {y} along {}", listed(&across, "or"), listed(&up, "or"))
 }
 
 /// The length with which this leg alone would close the walk.

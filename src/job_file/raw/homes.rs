@@ -27,6 +27,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("`delivery`", job::RawDelivery::KEYS),
     ("`extras`", job::RawExtra::KEYS),
     ("`order_lines`", job::RawOrderLine::KEYS),
+    ("`silence` of the job", job::RawSilence::KEYS),
     ("`quote` of the job", job::RawQuote::KEYS),
     ("`price` of the job", job::RawPrice::KEYS),
     ("`gutter` of an edge", checks::RawGutterDetail::KEYS),

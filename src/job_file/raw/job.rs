@@ -9,7 +9,7 @@ use super::rules::GivenRules;
 use crate::job_file::read::form::{Form, Formed, Writing};
 use crate::job_file::read::places::YamlKind;
 use crate::job_file::read::reading::{
-    At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, scalar, setting, wrong,
+    At, ByName, FromFile, List, OneOrMany, Slot, Unread, Word, Wrong, scalar, setting, wrong,
 };
 use crate::job_file::read::scalars::{
     Celsius, FallSaid, FirringsSaid, Hours, Percent, PercentRange, PrintedText, ShareOfPrice, TimberSaid, WalkTurn,
@@ -21,7 +21,7 @@ use crate::model::job::{Answer, By};
 use crate::model::limits::SIDE;
 use crate::model::old_roof::RecoatKey;
 use crate::model::shape::{DeckAction, Joints, JoistRun, MeasuredTo};
-use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, PitchedCovering};
+use crate::model::{Area, Cover, Fall, Finish, Flashing, Length, PitchedCovering, Warned};
 use crate::pricing::Money;
 use crate::pricing::options::Show;
 use crate::pricing::terms::LinesBy;
@@ -54,6 +54,7 @@ settings! {
         options: List<RawOption>;
         price: RawPrice;
         rules: GivenRules;
+        silence: List<RawSilence>;
         quote: RawQuote;
         photos: List<RawPhoto>;
     }
@@ -520,6 +521,34 @@ settings! {
         when: PrintedText, needed "Deposit, when you accept";
         part: ShareOfPrice, needed "25 %", within STAGE_SUM;
         after: Operation;
+    }
+}
+
+settings! {
+    /// A warning that is known and left.
+    pub(crate) struct RawSilence = "a silence" {
+        warning: Warned, needed "fall";
+        because: PrintedText, needed "agreed with the customer in writing";
+    }
+}
+
+impl Word for Warned {
+    const WHAT: &'static str = "the name of a warning";
+    fn parse(text: &str) -> Result<Warned, Wrong> {
+        let named = |of: &&Warned| of.name() == text;
+        if let Some(loud) = Warned::ALL.iter().filter(|warned| !warned.may_be_silenced()).find(named) {
+            return wrong(
+                format!("a warning of {} cannot be silenced", loud.about()),
+                "take this entry out, and do what the warning asks for",
+            );
+        }
+        let all = Warned::ALL.iter().filter(|warned| warned.may_be_silenced());
+        let all: Vec<(&str, Warned)> = all.map(|warned| (warned.name(), *warned)).collect();
+        choose(text, "a warning", &all)
+    }
+
+    fn writing() -> Writing {
+        Writing::Words(Warned::ALL.iter().filter(|w| w.may_be_silenced()).map(|w| w.name()).collect())
     }
 }
 

@@ -91,6 +91,7 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
             together,
             photos: built.photos,
             notices: problems,
+            silences: built.silences,
             sources,
             read,
             overrides,

@@ -8,7 +8,7 @@
 use super::guard::LARGEST;
 use super::tree::Tree;
 use crate::model::whereabouts::PathStep;
-use crate::model::{Problem, SettingPath, Whereabouts};
+use crate::model::{Problem, SettingPath, Warned, Whereabouts};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -166,6 +166,12 @@ impl Places {
         &self.nodes[self.meant(node) as usize].children
     }
 
+    /// The setting that stands before this one in its group, or the entry before it in its list.
+    pub(crate) fn before(&self, node: u32) -> Option<u32> {
+        let here = self.nodes.get(node as usize)?;
+        self.nodes[here.parent as usize].children.get((here.index as usize).checked_sub(1)?).copied()
+    }
+
     /// The key of a place; `None` for an entry of a list and for the whole file.
     pub(crate) fn key(&self, node: u32) -> Option<&str> {
         self.nodes[node as usize].name.as_deref()
@@ -206,7 +212,10 @@ impl Places {
             return None;
         }
         let opening = fault.strip_prefix('`').and_then(|f| f.split_once('`')).map(|(key, _)| key);
-        let about_key = opening.is_some() && opening == self.nodes[node as usize].name.as_deref();
+        let name = self.nodes[node as usize].name.as_deref();
+        // Behind the words that say in which option.
+        let unknown = |name: &str| fault.contains(&format!("`{name}` is not a setting of"));
+        let about_key = opening.is_some() && opening == name || name.is_some_and(unknown);
         Some(self.span(node, about_key || !whole))
     }
 
@@ -498,6 +507,6 @@ impl Survey<'_> {
         let whole = format!("{value} {comment}");
         let fault = format!("`{comment}` is not read as part of `{name}`: a space and # begin a comment");
         let cure = format!("put the value in quotes, `\"{}\"`, or a space after the # of a comment", whole.trim());
-        Some(Problem::warning(Whereabouts::of_byte(self.text, at), fault, cure))
+        Some(Problem::warning(Warned::Comment, Whereabouts::of_byte(self.text, at), fault, cure))
     }
 }

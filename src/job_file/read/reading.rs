@@ -176,10 +176,13 @@ impl<'a> At<'a> {
         }
         let key: String = key.chars().take(60).collect();
         let homes = (self.reader.homes)(&key);
+        let before = self.reader.places.before(self.node).map(|node| self.reader.places.text(node));
+        let meant = before.and_then(|before| suggest::parted_by_comma(before, &key));
         let cure = match &homes[..] {
-            _ if key.starts_with(|c: char| c.is_ascii_digit()) => {
-                "a comma parts settings here: write a number without one".to_owned()
-            }
+            _ if key.starts_with(|c: char| c.is_ascii_digit()) => match meant {
+                Some(meant) => format!("a comma parts settings here: write `{meant}`"),
+                None => "a comma parts settings here: write a number without one".to_owned(),
+            },
             [..] if known.len() <= FEW && !homes.is_empty() && homes.len() <= 2 => {
                 let home = suggest::listed(&homes.iter().map(|h| (*h).to_owned()).collect::<Vec<_>>(), "and in");
                 format!("it stands in {home}; {}", suggest::cure(&key, known))
@@ -209,18 +212,28 @@ impl<'a> At<'a> {
 
     /// Whether this kind stands here; otherwise the problem is told.
     pub(crate) fn expects(self, kind: YamlKind, what: &str) -> bool {
+        self.expects_with(kind, what, &[])
+    }
+
+    /// Whether a group stands here; tells what can stand in it where none does.
+    pub(crate) fn expects_settings(self, known: &[&str]) -> bool {
+        self.expects_with(YamlKind::Group, "a group of settings", known)
+    }
+
+    fn expects_with(self, kind: YamlKind, what: &str, known: &[&str]) -> bool {
         let found = self.kind();
         if found != kind {
             let what = if kind == YamlKind::Group { "a group of settings" } else { what };
-            self.fault(
-                format!("this should be {what}, not {}", kind_words(found)),
-                match kind {
-                    YamlKind::Group if self.node == 0 => "write `name: value` lines",
-                    YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces",
-                    YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `",
-                    YamlKind::Text | YamlKind::Empty => "write one value on the same line",
-                },
-            );
+            let cure = match kind {
+                YamlKind::Group if self.node != 0 && !known.is_empty() && known.len() <= FEW => {
+                    format!("write {} below it, a line each, indented by two more spaces", suggest::words(known, "and"))
+                }
+                YamlKind::Group if self.node == 0 => "write `name: value` lines".to_owned(),
+                YamlKind::Group => "write `name: value` lines below it, each indented by two more spaces".to_owned(),
+                YamlKind::List => "write a list: `[one, two]`, or lines that begin with `- `".to_owned(),
+                YamlKind::Text | YamlKind::Empty => "write one value on the same line".to_owned(),
+            };
+            self.fault(format!("this should be {what}, not {}", kind_words(found)), cure);
         }
         found == kind
     }

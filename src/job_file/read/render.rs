@@ -93,8 +93,9 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
         Level::Fault => Shown::ERROR.with_name("problem"),
         Level::Warning => Shown::WARNING,
         Level::Assumed => Shown::INFO.with_name("assumed"),
+        Level::Silenced => Shown::NOTE.with_name("silenced"),
     };
-    let title = level.primary_title(problem.fault.as_str());
+    let title = level.primary_title(named(problem));
     let help = Shown::HELP.message(problem.cure.as_str());
     let Some(source) = source_of(sources, problem.source) else {
         return Group::with_title(title).element(help);
@@ -110,6 +111,14 @@ fn group<'a>(problem: &'a Problem, sources: &'a Sources) -> Group<'a> {
     }
     let snippet = Snippet::source(line).line_start(number).path(source.name.as_str());
     Group::with_title(title).element(snippet.annotation(AnnotationKind::Primary.span(span))).element(help)
+}
+
+/// The fault; of a warning that may be silenced, with the name that silences it.
+fn named(problem: &Problem) -> String {
+    match problem.warned.filter(|warned| warned.may_be_silenced()) {
+        Some(warned) => format!("{} ({})", problem.fault, warned.name()),
+        None => problem.fault.clone(),
+    }
 }
 
 /// The line that holds the start of a span, its number, and the span within it.
@@ -148,6 +157,7 @@ fn count_in(problems: &[Problem], file: Source, sources: &Sources) -> String {
         (of(Level::Fault), "problem", "problems"),
         (of(Level::Warning), "warning", "warnings"),
         (of(Level::Assumed), "assumption", "assumptions"),
+        (of(Level::Silenced), "silenced warning", "silenced warnings"),
     ];
     let said: Vec<String> = kinds.iter().filter(|k| k.0 > 0).map(|(n, one, many)| plural(*n, one, many)).collect();
     let name = match source_of(sources, file) {

@@ -71,6 +71,10 @@ pub(crate) fn number(text: &str) -> Result<Decimal, Wrong> {
 }
 
 fn number_hint(text: &str) -> String {
+    let pointed = text.replace(',', ".");
+    if pointed_for_comma(text) && number_is(&pointed) {
+        return format!("write `{pointed}`");
+    }
     let plain: String = text.chars().filter(|c| !matches!(c, ',' | '_' | '£' | ' ' | '+')).collect();
     let plain = match plain.strip_prefix('.') {
         Some(part) => format!("0.{part}"),
@@ -79,6 +83,14 @@ fn number_hint(text: &str) -> String {
     match number_is(&plain) {
         true => format!("write `{plain}`"),
         false => "write digits, with a point where it needs one, such as `12.5`".to_owned(),
+    }
+}
+
+/// Whether the only comma of a number stands where a point belongs: three digits behind it would be thousands.
+fn pointed_for_comma(text: &str) -> bool {
+    match text.split_once(',') {
+        Some((_, part)) => part.len() != 3 && part.bytes().all(|b| b.is_ascii_digit()) && !part.is_empty(),
+        None => false,
     }
 }
 
@@ -108,6 +120,9 @@ impl Word for Length {
             return Err(imperial);
         }
         let (digits, unit) = with_unit(text);
+        if digits.contains(',') && matches!(unit, "mm" | "cm" | "m") {
+            return with_comma(text, digits, unit);
+        }
         let scale = match unit {
             "mm" => 1,
             "cm" => 10,
@@ -185,12 +200,43 @@ pub(crate) fn areas(first: [&str; 2], second: [&str; 2], each: Decimal) -> Writi
     Writing::Number([first, second].concat())
 }
 
+/// A comma for a point, or one that parts thousands: of both readings those that a roof can have.
+fn with_comma(text: &str, digits: &str, unit: &str) -> Result<Length, Wrong> {
+    let fault = format!("there is a comma in `{}`", short(text));
+    let pointed = format!("{} {unit}", digits.replace(',', "."));
+    let whole = format!("{} {unit}", digits.replace(',', ""));
+    let thousands = digits.split(',').skip(1).all(|part| part.len() == 3);
+    let mut readings = vec![pointed];
+    if thousands {
+        readings.insert(0, whole);
+    }
+    readings.retain(|reading| Length::parse(reading).is_ok());
+    match readings.is_empty() {
+        true => wrong(fault, LENGTH_CURE),
+        false => wrong(fault, format!("write {}", suggest::words(&readings, "or"))),
+    }
+}
+
+/// A number without its unit: a length that no roof has is not asked about.
 fn bare_length(text: &str) -> Result<Length, Wrong> {
     match number(text) {
-        Ok(_) => wrong(
-            format!("`{text}` has no unit: it could be {text} mm or {text} m"),
-            format!("write `{text} mm` or `{text} m`"),
-        ),
+        Ok(_) => {
+            let read = |unit: &str| Length::parse(&format!("{text} {unit}")).ok();
+            match (read("mm"), read("m")) {
+                (Some(length), None) => wrong(
+                    format!("`{text}` has no unit: it can only be millimetres"),
+                    format!("write `{text} mm`, which is {} m", length.metres().normalize()),
+                ),
+                (None, Some(length)) => wrong(
+                    format!("`{text}` has no unit: it can only be metres"),
+                    format!("write `{text} m`, which is {length}"),
+                ),
+                _ => wrong(
+                    format!("`{text}` has no unit: it could be {text} mm or {text} m"),
+                    format!("write `{text} mm` or `{text} m`"),
+                ),
+            }
+        }
         Err(_) => wrong(format!("`{}` is not a length", short(text)), LENGTH_CURE),
     }
 }
@@ -235,7 +281,7 @@ impl Word for Date {
     const WHAT: &'static str = "a date";
     fn parse(text: &str) -> Result<Date, Wrong> {
         Date::parse(text, format_description!("[year]-[month]-[day]")).or_else(|_| {
-            let cure = match british(text) {
+            let cure = match british(text).or_else(|| with_month(text)) {
                 Some(date) => format!("write year, month and day: `{date}`"),
                 None => "write year, month and day, such as `2026-11-25`".to_owned(),
             };
@@ -255,6 +301,20 @@ fn british(text: &str) -> Option<Date> {
     let year = if year < 100 { 2000 + year } else { year };
     let month = time::Month::try_from(u8::try_from(month).ok()?).ok()?;
     Date::from_calendar_date(i32::from(year), month, u8::try_from(day).ok()?).ok()
+}
+
+/// A date with its month in words: `5 November 2026`, `5th Nov 26`.
+fn with_month(text: &str) -> Option<Date> {
+    let [day, month, year] = text.split([' ', ',']).filter(|w| !w.is_empty() && *w != "of").collect::<Vec<_>>()[..]
+    else {
+        return None;
+    };
+    let named = |n: &u8| time::Month::try_from(*n).ok().map(|m| m.to_string().to_lowercase());
+    let month = month.to_lowercase();
+    let number = (1..=12)
+        .find(|n| month.len() >= 3 && named(n).is_some_and(|name| name.starts_with(month.trim_end_matches('.'))))?;
+    let day = day.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    british(&format!("{day}/{number}/{year}"))
 }
 
 impl Word for Fall {

@@ -56,7 +56,7 @@ macro_rules! settings {
                 $(if at.kind() == $crate::job_file::read::places::YamlKind::Text {
                     return $short(at);
                 })?
-                if !at.expects($crate::job_file::read::places::YamlKind::Group, $what) {
+                if !at.expects_settings($name::KEYS) {
                     return Slot::Bad;
                 }
                 let mut read = $name::default();

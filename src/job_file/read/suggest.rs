@@ -28,6 +28,16 @@ fn plain(word: &str) -> String {
     word.chars().take(60).map(|c| if c == '-' || c == ' ' { '_' } else { c.to_ascii_lowercase() }).collect()
 }
 
+/// What was meant where a comma in a number parts settings: `2` and `4 m` are 2.4 m, `1` and `600 mm` 1600 mm.
+pub(crate) fn parted_by_comma(before: &str, behind: &str) -> Option<String> {
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let at = behind.find(|c: char| !c.is_ascii_digit()).unwrap_or(behind.len());
+    let (part, unit) = (&behind[..at], behind[at..].trim());
+    let point = if part.len() == 3 && unit != "m" { "" } else { "." };
+    let space = if unit.is_empty() { "" } else { " " };
+    (digits(before) && digits(part)).then(|| format!("{before}{point}{part}{space}{unit}"))
+}
+
 /// `a, b and c`, each in backticks.
 pub(crate) fn words<S: AsRef<str>>(all: &[S], joint: &str) -> String {
     let quoted: Vec<String> = all.iter().map(|w| format!("`{}`", w.as_ref())).collect();

@@ -4,7 +4,7 @@ use super::told::{Told, explain};
 use crate::job_file::raw::checks::RawLift;
 use crate::job_file::raw::job::{
     RawClaim, RawConditions, RawCustomer, RawDelivery, RawExtra, RawJob, RawOption, RawOrderLine, RawPhoto, RawPrice,
-    RawQuote, RawSite, RawStage, RawStrip, RawWithout,
+    RawQuote, RawSilence, RawSite, RawStage, RawStrip, RawWithout,
 };
 
 explain! {
@@ -31,8 +31,13 @@ explain! {
         options: "The same job with a small change, priced anew.", "the quote shows what each adds or saves, with a box to tick", "no alternative is offered", "[{name: Green topcoat, change: {roofs: {all: {topcoat: {colour: green}}}}}]";
         price: "What was agreed of the price, or the margin of this job alone.", "the total, and how it is shown", "the firm file's margin makes the price", "{discount: 5 %, because: second roof in one year}";
         rules: "Rules that hold for this job alone.", "whatever the rule changes; the firm's own sheet shows what each costs", "the firm's rules hold", "{nail_spacing: 120 mm}";
+        silence: "Warnings that are known and left, each with the reason.", "`check` lists them as silenced, with the reason; nothing else prints them", "every warning is given", "[{warning: fall, because: agreed with the customer in writing}]";
         quote: "What the quote says beside price and work.", "for how long it stands, notes, exclusions, payments", "the firm file's words and payments", "{valid_days: 30}";
         photos: "Photographs of the roof as it is.", "a page of pictures in quote and method statement", "no pictures", "[{file: front.jpg, caption: From the garden}]";
+    }
+    RawSilence {
+        warning: "The name of the warning, as it stands in brackets behind it.", "every warning of that name, on all roofs and in all options, is listed as silenced", "", "";
+        because: "The reason why it is left.", "`check` prints it beside the warning", "", "";
     }
     RawCustomer {
         name: "Name as it is printed.", "quote", "", "";

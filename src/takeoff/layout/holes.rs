@@ -8,7 +8,7 @@ use crate::geometry::region::Bounds;
 use crate::geometry::ring::{PointPlace, place_in_ring};
 use crate::geometry::segment::{distance_to_segment, segment_meets_box};
 use crate::model::shape::Outlet;
-use crate::model::{Hole, HoleForm, Outline, Point, Problem};
+use crate::model::{Hole, HoleForm, Outline, Point, Problem, Warned};
 
 /// Tells a hole that does not lie inside the outline, or whose trim lies on that of an edge. `called` is what it is called.
 pub fn inside(hole: &Hole, called: &str, outline: &Outline, found: &mut Vec<Problem>) {
@@ -59,6 +59,7 @@ fn near_edge(hole: &Hole, called: &str, outline: &Outline) -> Option<Problem> {
 
 fn narrow(hole: &Hole, fault: &str) -> Problem {
     Problem::warning(
+        Warned::Flanges,
         hole.path.key("at"),
         format!("{fault}: the flanges of the two trims lie on one another"),
         "check `at` and the size; where they are right, agree with the crew how the flanges are cut",

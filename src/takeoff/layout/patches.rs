@@ -11,7 +11,7 @@ use crate::geometry::ring::ring_area;
 use crate::geometry::whole::div_ceil;
 use crate::model::old_roof::{LaminatePatch, OldSide};
 use crate::model::products::MatRoll;
-use crate::model::{Area, Finish, Length, OldRoof, Problem, Products, Rules};
+use crate::model::{Area, Finish, Length, OldRoof, Problem, Products, Rules, Warned};
 
 /// One piece of mat in a patch.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -222,7 +222,7 @@ fn misplaced(patch: &LaminatePatch, roof: &OldRoof, surface: &Region, rules: &Ru
     (over && patch.at_edge == Length::ZERO).then(|| {
         let fault = format!("the laps of this patch reach {reach} round it, past the edge of the roof");
         let cure = "add `at_edge:` with the length of its outline that lies along the edge: it is bandaged there";
-        Problem::warning(patch.path.key("at_edge"), fault, cure)
+        Problem::warning(Warned::PatchEdge, patch.path.key("at_edge"), fault, cure)
     })
 }
 

@@ -11,7 +11,7 @@ use super::{Bar, EndCut, Lap, LapOver, OuterEdge, ProfilePlan, RunPlace, Treatme
 use crate::cutting::{self, Joining, RunPlan, RunPlanFault, RunWanted, SoldLength, cut_runs, share_out};
 use crate::geometry::segment::distance;
 use crate::model::shape::Joints;
-use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Whereabouts};
+use crate::model::{Edge, Finish, Length, Problem, Products, Roof, Rules, SettingPath, Warned, Whereabouts};
 
 /// Everything the trims are planned from.
 #[derive(Debug, Clone, Copy)]
@@ -514,6 +514,7 @@ fn unproven(finish: Finish, cut: &RunPlan) -> Option<Problem> {
     let proof = &cut.proof;
     (!proof.is_proven()).then(|| {
         Problem::warning(
+            Warned::CutPlan,
             Whereabouts::WholeFile,
             format!(
                 "the cut plan for {} takes {}; {} is the least that any plan could take, and nothing between was found",
@@ -698,7 +699,12 @@ fn short_pieces(run: &TrimRun, path: &SettingPath, rules: &Rules) -> Option<Prob
             short.join(" and "),
             rules.least_trim
         );
-        Problem::warning(path.clone(), fault, "buy a length more and cut the longest piece shorter, or fix it as it is")
+        Problem::warning(
+            Warned::ShortTrim,
+            path.clone(),
+            fault,
+            "buy a length more and cut the longest piece shorter, or fix it as it is",
+        )
     })
 }
 

@@ -44,7 +44,7 @@ use crate::cutting::rolls;
 use crate::geometry::interval::joined_open;
 use crate::geometry::region::{Bounds, Region};
 use crate::model::products::MatRoll;
-use crate::model::{Length, Point, Problem, Roof, Rules};
+use crate::model::{Length, Point, Problem, Roof, Rules, Warned};
 
 /// Lays the mat of one roof.
 ///
@@ -423,6 +423,7 @@ impl LaidLayers {
         let way_off = &shape.sides[shape.way_off];
         let warning = || {
             Problem::warning(
+                Warned::WayOff,
                 &way_off.path,
                 format!("part of {} cannot be left over bare deck towards {}", shape.name, way_off.label),
                 "give the crew a second way off there, such as a ladder or a board over the kerb",

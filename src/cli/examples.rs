@@ -1,0 +1,77 @@
+//! Examples that stand under the help of each command, and what to do first.
+//!
+//! Given nothing; gives text. A test types every command that stands here.
+
+/// What the program says when it is called with nothing behind its name.
+pub(super) const FIRST: &str = "\
+wetout makes the quote, the merchant's order and the site's method statement of a glass-fibre flat roof from one file
+in which you write down what you measured.
+
+What to do first:
+  1. Look at a finished job:            wetout make jobs/kitchen-extension
+  2. Copy its folder, and jobs/firm.yaml and jobs/prices.yaml above it; put your own figures in their place.
+  3. See what is wrong or doubtful:     wetout check my-jobs/smith
+  4. Write the three documents:         wetout make my-jobs/smith
+
+`wetout help edges` tells what a key of a file is for, `wetout help` lists them all, `wetout --help` the commands.
+";
+
+/// Under the help of the program.
+pub(super) const OF_ALL: &str = "\
+Examples:
+  wetout check jobs/kitchen-extension      what is wrong, doubtful or not said
+  wetout make jobs/kitchen-extension       quote, order and method statement into its folder `out`
+  wetout help edges.gutter                 how a gutter is written";
+
+/// Under that of `check`.
+pub(super) const CHECK: &str = "\
+Examples:
+  wetout check jobs/kitchen-extension      one job, before it is priced
+  wetout check jobs                        every job of a folder";
+
+/// Under that of `takeoff`.
+pub(super) const TAKEOFF: &str = "\
+Examples:
+  wetout takeoff jobs/bay                            boards, trims, bandage, mat, resin and topcoat
+  wetout takeoff jobs/bay --why laminate.resin       how the resin was worked out";
+
+/// Under that of `price`.
+pub(super) const PRICE: &str = "\
+Examples:
+  wetout price jobs/bay                    what the roof costs you, hours and margin
+  wetout price jobs/bay --why cost.labour  what the hours cost, and why
+  wetout price jobs/bay --date 2026-12-01  at the prices of another day";
+
+/// Under that of `quote`.
+pub(super) const QUOTE: &str = "\
+Examples:
+  wetout quote jobs/bay                    the quote into the job's folder `out`
+  wetout quote jobs/bay --out -            to another program";
+
+/// Under that of `order`.
+pub(super) const ORDER: &str = "\
+Examples:
+  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table";
+
+/// Under that of `method`.
+pub(super) const METHOD: &str = "\
+Examples:
+  wetout method jobs/bay                   what the crew works by: cuts, strips of mat, catalyst, hold points";
+
+/// Under that of `make`.
+pub(super) const MAKE: &str = "\
+Examples:
+  wetout make jobs/bay                     the three documents of a job
+  wetout make jobs                         of every job of a folder
+  wetout make jobs/bay --quiet             without a word, unless something is wrong";
+
+/// Under that of `completions`.
+pub(super) const COMPLETIONS: &str = "\
+Examples:
+  wetout completions bash > ~/.local/share/bash-completion/completions/wetout
+  wetout completions powershell >> $PROFILE";
+
+/// Under that of `man`.
+pub(super) const MAN: &str = "\
+Examples:
+  wetout man > ~/.local/share/man/man1/wetout.1";
