@@ -107,6 +107,8 @@ pub enum Command {
     },
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     Issue(Issue),
+    /// Write what was issued as a message that your mail program opens ready to be sent
+    Mail(Mail),
     /// What changed from one revision to another: scope, quantities, money, days
     Compare {
         /// Job file or job folder
@@ -221,6 +223,59 @@ pub struct Issue {
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,
+}
+
+/// What goes by mail.
+#[derive(Debug, Args)]
+pub struct Mail {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// What is sent
+    #[arg(value_enum, value_name = "DOCUMENT")]
+    pub document: MailedKind,
+    /// Which revision; else the last that was issued
+    #[arg(long, value_name = "LETTER")]
+    pub revision: Option<String>,
+    /// To this address, and not to the one in the files; may be given several times
+    #[arg(long, value_name = "ADDRESS")]
+    pub to: Vec<String>,
+    /// The day that the message carries, as 2026-12-02; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to.
+    pub output: Output,
+}
+
+/// What can be sent: the method statement goes to the site on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum MailedKind {
+    /// The quote, to the customer
+    Quote,
+    /// Each order, to its merchant
+    Order,
+}
+
+impl MailedKind {
+    /// As it is typed.
+    pub fn word(self) -> &'static str {
+        match self {
+            MailedKind::Quote => "quote",
+            MailedKind::Order => "order",
+        }
+    }
+}
+
+impl From<MailedKind> for DocumentKind {
+    fn from(kind: MailedKind) -> DocumentKind {
+        match kind {
+            MailedKind::Quote => DocumentKind::Quote,
+            MailedKind::Order => DocumentKind::Order,
+        }
+    }
 }
 
 /// A quote that was accepted.

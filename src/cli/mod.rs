@@ -90,6 +90,9 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Order(one) => document(DocumentKind::Order, &one),
         Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Issue(issue) => issue_one(&issue),
+        Command::Mail(mail) => {
+            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, mail.today.unwrap_or_else(clock)))
+        }
         Command::Compare { job, before, after, files } => {
             kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))
         }

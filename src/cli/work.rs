@@ -8,6 +8,7 @@ use super::jobs::JobSource;
 use super::own::{self, Own};
 use super::terminal;
 use crate::checks::finding::Finding;
+use crate::documents::words::Words;
 use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
@@ -271,6 +272,16 @@ impl PricedJob {
         let sources = Sources { own: own.sources, ..self.laid.loaded.sources.clone() };
         job_file::find_characters(&mut problems, &sources);
         Stopped::Problems(problems, Box::new(sources))
+    }
+
+    /// Makes something of the firm's words.
+    ///
+    /// # Errors
+    /// What is wrong with the firm's own files, or with what is made of them.
+    pub(super) fn with_words<T>(&self, make: impl FnOnce(&Words) -> Result<T, Vec<Problem>>) -> Result<T, Stopped> {
+        let own = self.own()?;
+        let made = Words::new(&own.overrides).and_then(|words| make(&words));
+        made.map_err(|problems| self.stopped(problems, own))
     }
 
     /// The values that documents are made from.

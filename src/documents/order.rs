@@ -48,7 +48,8 @@ fn file_safe(name: &str) -> String {
     name.chars().map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '-' }).collect()
 }
 
-fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
+/// Every name that the order's template may use.
+pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(order.parties);
     let colours = order.colours.iter().map(|colour| (*colour).to_owned());
     let hazardous = hazards(order);

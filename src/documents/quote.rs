@@ -42,7 +42,11 @@ pub fn document(view: &QuoteView<'_>, words: &Words) -> Result<Document, Vec<Pro
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+/// Every name that the quote's template may use.
+///
+/// # Errors
+/// Whatever is wrong with the templates of its parts.
+pub(super) fn vocabulary(view: &QuoteView<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.works, None);
     v.facts();

@@ -39,10 +39,12 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
     ("standing.md", include_str!("../../templates/standing.md")),
+    ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
+    ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
-/// The templates that give a whole document.
-const DOCUMENTS: [&str; 3] = ["quote.md", "order.md", "method.md"];
+/// The templates that give a whole document, or a message.
+const DOCUMENTS: [&str; 5] = ["quote.md", "order.md", "method.md", "mail-quote.md", "mail-order.md"];
 
 /// The words of all documents, ready to be filled.
 pub struct Words {
@@ -235,7 +237,7 @@ impl Words {
     }
 
     /// Where a template stands: among the firm's own files, or inside the program.
-    fn source(&self, template: &str) -> Source {
+    pub(super) fn source(&self, template: &str) -> Source {
         self.own.get(template).map_or(Source::Firm, |own| Source::Own(own.number))
     }
 

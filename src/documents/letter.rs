@@ -1,0 +1,103 @@
+//! The message with which a document is sent: subject, plain text and HTML, from one template.
+//!
+//! Given the view of whoever it goes to, and the words; gives the three. The template's first line is a heading, which is the
+//! subject; below it stand paragraphs and lists, and nothing else.
+
+use super::views::{OrderView, QuoteView};
+use super::words::{Vocabulary, Words};
+use super::{order, quote};
+use crate::model::{Problem, Whereabouts};
+use crate::pages::block::{Block, Span};
+use std::collections::BTreeMap;
+
+/// A message.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Letter {
+    /// Its subject.
+    pub subject: String,
+    /// Its words, lines ended by line feeds.
+    pub text: String,
+    /// The same as HTML.
+    pub html: String,
+}
+
+/// The message with which a quote goes to the customer.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
+    letter("mail-quote.md", &quote::vocabulary(view, words)?, words)
+}
+
+/// The message with which an order goes to its merchant.
+///
+/// # Errors
+/// Whatever is wrong with the template.
+pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
+    letter("mail-order.md", &order::vocabulary(view), words)
+}
+
+fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Letter, Vec<Problem>> {
+    let blocks = words.blocks(template, vocabulary, &BTreeMap::new())?;
+    let astray = |fault: &str, cure: &str| {
+        let problem = Problem::fault(Whereabouts::WholeFile, format!("`{template}` {fault}"), cure);
+        vec![problem.within(words.source(template))]
+    };
+    let Some((Block::Heading { text: subject, .. }, rest)) = blocks.split_first() else {
+        return Err(astray("has no subject", "begin it with a heading, such as `# Your quote {{ job_reference }}`"));
+    };
+    let mut letter = Letter { subject: plain(subject), text: String::new(), html: String::new() };
+    for block in rest {
+        match block {
+            Block::Paragraph(spans) => {
+                letter.text += &format!("{}\n\n", plain(spans));
+                letter.html += &format!("<p>{}</p>\n", marked(spans));
+            }
+            Block::List { items, .. } => letter.list(items),
+            _ => {
+                let cure = "a message has a heading, paragraphs and lists; tables and pictures stand in the document that it sends";
+                return Err(astray("holds more than a message can", cure));
+            }
+        }
+    }
+    letter.text = format!("{}\n", letter.text.trim_end());
+    letter.html = format!("<html><body>\n{}</body></html>\n", letter.html);
+    Ok(letter)
+}
+
+impl Letter {
+    fn list(&mut self, items: &[Vec<Block>]) {
+        self.html += "<ul>\n";
+        for spans in items.iter().flatten().filter_map(|block| match block {
+            Block::Paragraph(spans) => Some(spans),
+            _ => None,
+        }) {
+            self.text += &format!("- {}\n", plain(spans));
+            self.html += &format!("<li>{}</li>\n", marked(spans));
+        }
+        self.text.push('\n');
+        self.html += "</ul>\n";
+    }
+}
+
+/// Blanks that no line ends at are blanks in a message: programs break its lines where they like.
+fn plain(spans: &[Span]) -> String {
+    spans.iter().map(|span| span.text.as_str()).collect::<String>().replace('\u{a0}', " ")
+}
+
+fn marked(spans: &[Span]) -> String {
+    let one = |span: &Span| {
+        let text = escaped(&span.text);
+        let text = if span.italic { format!("<em>{text}</em>") } else { text };
+        let text = if span.bold { format!("<strong>{text}</strong>") } else { text };
+        match &span.link {
+            Some(target) => format!("<a href=\"{}\">{text}</a>", escaped(target)),
+            None => text,
+        }
+    };
+    spans.iter().map(one).collect()
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
