@@ -220,7 +220,7 @@ fn every_fact_is_told_somewhere() {
         "src/safety/substances.rs",
         "src/safety/waste.rs",
         "src/model/covering.rs",
-        "src/documents/method.rs",
+        "src/documents/method/vocabulary.rs",
         "src/documents/quote.rs",
         "src/checks/boundary.rs",
         "src/checks/loads.rs",

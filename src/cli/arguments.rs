@@ -93,7 +93,7 @@ pub enum Command {
     Order(One),
     /// Write the method statement for the site
     #[command(after_help = examples::METHOD)]
-    Method(One),
+    Method(MethodOf),
     /// Write all three documents, of one job or of many
     #[command(after_help = examples::MAKE)]
     Make {
@@ -203,6 +203,23 @@ pub struct One {
     #[command(flatten)]
     /// Where to, and of which date.
     pub output: Output,
+}
+
+/// The method statement of a job, or a part of it.
+#[derive(Debug, Args)]
+pub struct MethodOf {
+    #[command(flatten)]
+    /// Which job, where to.
+    pub one: One,
+    /// Only the crew's set, as method-crew.pdf
+    #[arg(long, conflicts_with_all = ["office", "day"])]
+    pub crew: bool,
+    /// Only the office's part, as method-office.pdf
+    #[arg(long, conflicts_with = "day")]
+    pub office: bool,
+    /// Only the card of that day of the programme, one page, as day-2.pdf
+    #[arg(long, value_name = "DAY")]
+    pub day: Option<u32>,
 }
 
 /// What to issue.

@@ -56,7 +56,10 @@ Examples:
 /// Under that of `method`.
 pub(super) const METHOD: &str = "\
 Examples:
-  wetout method jobs/bay                   what the crew works by: cuts, strips of mat, catalyst, hold points";
+  wetout method jobs/bay                   the crew's set, operation by operation, then the office's part
+  wetout method jobs/bay --crew            the crew's set alone, for the van
+  wetout method jobs/bay --office          hazards, waste, plan of the site, briefing, for the file
+  wetout method jobs/bay --day 2           what is done on the second day, on one page for the pocket";
 
 /// Under that of `make`.
 pub(super) const MAKE: &str = "\

@@ -23,11 +23,12 @@ mod works_view;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::{DocumentKind, Finished, wording};
+use crate::documents::{DocumentKind, Finished, SiteSheet, wording};
 use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
-use arguments::{Command, Files, Issue, One, Output, SchemaOf};
+use crate::programme::{Day, Programme};
+use arguments::{Command, Files, Issue, MethodOf, One, Output, SchemaOf};
 use clap::{CommandFactory, Parser};
 use issued::Refusal;
 use jobs::JobSource;
@@ -88,7 +89,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
         Command::Quote(one) => document(DocumentKind::Quote, &one),
         Command::Order(one) => document(DocumentKind::Order, &one),
-        Command::Method(one) => document(DocumentKind::Method, &one),
+        Command::Method(of) => method(&of),
         Command::Issue(issue) => issue_one(&issue),
         Command::Mail(mail) => {
             kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, mail.today.unwrap_or_else(clock)))
@@ -252,6 +253,41 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
+}
+
+/// The method statement, or the part of it that was asked for, which stands beside it.
+fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
+    let MethodOf { one, crew, office, day } = of;
+    if !crew && !office && day.is_none() {
+        return document(DocumentKind::Method, one);
+    }
+    let named = single(&one.job)?;
+    let from = issued::source(&named, DocumentKind::Method, &one.files)?;
+    terminal::warn(&from.said)?;
+    let priced = work::price_without_options(&from.job, &one.files)?;
+    let sheet = match day {
+        Some(number) => SiteSheet::Day(day_of(&priced.programme, *number)?),
+        None if *crew => SiteSheet::Crew,
+        None => SiteSheet::Office,
+    };
+    let finished = [priced.site_sheet(sheet)?];
+    remark(&priced.notices(), &priced.laid.loaded)?;
+    if one.output.out.as_deref() == Some(Path::new("-")) {
+        return pour(&finished);
+    }
+    let written = make::write(&work::out_folder(&named, &one.output, false), &[], &finished)?;
+    terminal::note(&view::written(&written))?;
+    Ok(Outcome::Done)
+}
+
+/// A day of the programme by its number.
+fn day_of(programme: &Programme, number: u32) -> Result<&Day, Stopped> {
+    programme.days.iter().find(|day| day.number == number).ok_or_else(|| {
+        Stopped::Usage(match programme.days.len() {
+            1 => format!("there is no day {number}: the work takes one day; ask for --day 1"),
+            days => format!("there is no day {number}: the work takes {days} days; ask for --day 1 to --day {days}"),
+        })
+    })
 }
 
 /// Freezes a document under the next letter.

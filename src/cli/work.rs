@@ -9,7 +9,7 @@ use super::own::{self, Own};
 use super::terminal;
 use crate::checks::finding::Finding;
 use crate::documents::words::Words;
-use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, WholeJob, wording};
+use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, SiteSheet, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
 use crate::job_file::{self, Loaded, Request, Sources};
 use crate::model::{Firm, Problem, Whereabouts};
@@ -334,6 +334,16 @@ impl PricedJob {
         let costs = estimate::rule_costs(job, job_money, own, office);
         sheet.own_rules = costs.into_iter().map(|cost| (cost.name, cost.by_firms)).collect();
         sheet
+    }
+
+    /// A part of the method statement, or the card of a day.
+    ///
+    /// # Errors
+    /// Everything that keeps it from being made.
+    pub(super) fn site_sheet(&self, sheet: SiteSheet<'_>) -> Result<Finished, Stopped> {
+        let own = self.own()?;
+        let made = documents::make_site_sheet(sheet, &self.worked(), &own.overrides);
+        made.map_err(|p| self.stopped(p, own))
     }
 
     /// The firm's own sheet as a PDF.

@@ -36,6 +36,8 @@ use crate::model::Problem;
 use crate::pages::fonts::Fonts;
 use crate::pages::{block, fitting, listing, own_fonts};
 use crate::pdf;
+use crate::programme::Day;
+use method::MethodPart;
 use std::collections::BTreeMap;
 use std::thread;
 use views::{OrderView, QuoteView};
@@ -152,6 +154,35 @@ pub fn describe(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides
     let (words, fonts) = words_and_fonts(overrides)?;
     let made = documents(kind, worked, &words)?;
     made.iter().map(|(_, d, _)| Ok(listing::describe(&fitting::lay_out_in(fonts, d)?))).collect()
+}
+
+/// A part of the method statement, or the card of a day, as a file of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SiteSheet<'a> {
+    /// The crew's set: `method-crew.pdf`.
+    Crew,
+    /// The office's part: `method-office.pdf`.
+    Office,
+    /// The card of a day of the programme: `day-2.pdf`.
+    Day(&'a Day),
+}
+
+/// Makes a part of the method statement, or the card of a day.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_site_sheet(
+    sheet: SiteSheet<'_>,
+    worked: &WholeJob<'_>,
+    overrides: &Overrides,
+) -> Result<Finished, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    let (name, document) = match sheet {
+        SiteSheet::Crew => ("method-crew.pdf".into(), method::part(MethodPart::Crew, worked, &words)?),
+        SiteSheet::Office => ("method-office.pdf".into(), method::part(MethodPart::Office, worked, &words)?),
+        SiteSheet::Day(day) => (format!("day-{}.pdf", day.number), method::day_card::document(day, worked, &words)?),
+    };
+    Ok(Finished { name, bytes: pdf::print_in(fonts, &document)? })
 }
 
 /// A document with its file's name, and its CSV where it has one.

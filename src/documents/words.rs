@@ -26,12 +26,15 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("cancelling.md", include_str!("../../templates/cancelling.md")),
     ("order.md", include_str!("../../templates/order.md")),
     ("method.md", include_str!("../../templates/method.md")),
+    ("method-crew.md", include_str!("../../templates/method-crew.md")),
+    ("method-cards.md", include_str!("../../templates/method-cards.md")),
+    ("method-office.md", include_str!("../../templates/method-office.md")),
+    ("day-card.md", include_str!("../../templates/day-card.md")),
     ("method-old-roof.md", include_str!("../../templates/method-old-roof.md")),
     ("tiles-off.md", include_str!("../../templates/tiles-off.md")),
     ("tiles-by-others.md", include_str!("../../templates/tiles-by-others.md")),
     ("coping-off.md", include_str!("../../templates/coping-off.md")),
     ("coping-by-others.md", include_str!("../../templates/coping-by-others.md")),
-    ("safety.md", include_str!("../../templates/safety.md")),
     ("corner.md", include_str!("../../templates/corner.md")),
     ("cut.md", include_str!("../../templates/cut.md")),
     ("mat-note.md", include_str!("../../templates/mat-note.md")),
@@ -44,7 +47,7 @@ pub const TEMPLATES: &[(&str, &str)] = &[
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 5] = ["quote.md", "order.md", "method.md", "mail-quote.md", "mail-order.md"];
+const DOCUMENTS: [&str; 6] = ["quote.md", "order.md", "method.md", "day-card.md", "mail-quote.md", "mail-order.md"];
 
 /// The words of all documents, ready to be filled.
 pub struct Words {

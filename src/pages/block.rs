@@ -44,8 +44,8 @@ pub enum Fitting {
     /// A list that should stand on one page: smaller for that, down to this size of running text, pt. Its head is set
     /// close.
     OnePageFrom(f64),
-    /// As [`Fitting::AsSet`]; and each sheet larger, up to this size of running text, pt, where its page has the room.
-    SheetsUpTo(f64),
+    /// In none: what is read at arm's length is alike on every page.
+    OneSize,
 }
 
 impl Fitting {
@@ -189,6 +189,10 @@ pub enum Block {
     /// What is read at one go, an operation from its heading to its signature: whole on a page where it fits on one; a
     /// longer one starts a page and is parted before its lesser headings.
     Sheet(Vec<Block>),
+    /// An operation with its drawings: where it can, on the front and the back of one sheet of paper, its sheets whole.
+    Leaf(Vec<Block>),
+    /// What is read at a desk: in the lesser of the document's two sizes of running text.
+    Small(Vec<Block>),
 }
 
 /// A line or box to fill in.

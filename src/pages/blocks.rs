@@ -16,6 +16,8 @@ use super::{pictures, table};
 use crate::model::firm::Picture;
 use std::sync::Arc;
 
+/// The lesser size of running text, as a share of the document's own.
+pub const SMALL: f64 = 0.8;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.5;
 
@@ -73,17 +75,23 @@ impl Flow {
                 pieces
             }
             Block::Sheet(blocks) => self.sheet(blocks, measure, parent),
+            Block::Leaf(blocks) => {
+                let mut pieces = self.blocks(blocks, measure, parent);
+                tie_together(&mut pieces, Tie::Leaf);
+                pieces
+            }
+            Block::Small(blocks) => {
+                let size = self.size;
+                self.size *= SMALL;
+                let pieces = self.blocks(blocks, measure, parent);
+                self.size = size;
+                pieces
+            }
         }
     }
 
     /// A sheet; what stands under one of its lesser headings stays together where it is short.
     fn sheet(&mut self, blocks: &[Block], measure: Measure, parent: NodeId) -> Vec<Piece> {
-        let (number, size) = (self.sheets, self.size);
-        self.sheets += 1;
-        // Tables and drawings have the size that they were made for.
-        if !blocks.iter().any(|block| matches!(block, Block::Table(_) | Block::Figure(_))) {
-            self.size *= self.scales.get(&number).copied().unwrap_or(1.0);
-        }
         let mut pieces = Vec::new();
         for section in blocks.chunk_by(|_, next| !matches!(next, Block::Heading { level: 3.., .. })) {
             let mut of_section = self.blocks(section, measure, parent);
@@ -93,9 +101,7 @@ impl Flow {
             }
             pieces.extend(of_section);
         }
-        self.size = size;
         tie_together(&mut pieces, Tie::Sheet);
-        pieces.iter_mut().for_each(|piece| piece.sheet = Some(number));
         pieces
     }
 
@@ -104,8 +110,7 @@ impl Flow {
         let over = self.under.iter().rposition(|above| above.level < level);
         let tagged = over.map_or(0, |place| self.under[place].tagged) + 1;
         let node = self.node(parent, NodeRole::Heading(tagged));
-        // Headings of pages are alike on all of them.
-        let size = if level < 3 { self.plain_size } else { self.size };
+        let size = self.size;
         let mut pieces = self.set(text, heading_setting(level, size), measure, Some(node));
         if pieces.is_empty() {
             self.forget_from(node);

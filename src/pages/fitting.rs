@@ -1,4 +1,4 @@
-//! Fitting a document to its pages: the size of type that saves a page, and the sheets that have room for larger type.
+//! Fitting a document to its pages: the size of type that saves a page.
 //!
 //! Given a whole [`Document`]; gives its placed pages, or the same as text. Nothing is set smaller than a reader can
 //! read: where no size that may be taken saves a page, the document stays in its own.
@@ -8,11 +8,10 @@ use super::flow::Flow;
 use super::fonts::Fonts;
 use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
 use super::page::Paper;
-use super::pager::{Stands, TextBounds, paginate};
+use super::pager::{TextBounds, paginate};
 use super::text::Faults;
 use super::{listing, pictures};
 use crate::model::Problem;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Lays a document on pages, in its own size of type or one a little smaller, where that saves a page with a line or two
 /// on it, or brings a list onto one page.
@@ -50,10 +49,7 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
         _ if !first.problems.is_empty() => first,
         Fitting::OnePageFrom(least) => on_one_page(known, document, least.min(size), first),
         Fitting::AsSet => without_stubs(known, document, size, first),
-        Fitting::SheetsUpTo(most) => {
-            let laid = without_stubs(known, document, size, first);
-            with_larger_sheets(known, document, most, laid)
-        }
+        Fitting::OneSize => first,
     }
 }
 
@@ -90,57 +86,6 @@ fn without_stubs(known: &mut Faults, document: &Document, size: f64, first: Fitt
     best
 }
 
-/// The same pages, their sheets of words in larger type where there is the room for it.
-fn with_larger_sheets(known: &mut Faults, document: &Document, most: f64, laid: FittedPages) -> FittedPages {
-    let mut scales = larger(&laid.stands, most / laid.size);
-    for round in 0..LARGER_TRIES {
-        if scales.is_empty() {
-            break;
-        }
-        let tried = lay_out_scaled(known, document, laid.size, scales.clone());
-        if alike(&laid.stands, &tried.stands) {
-            return tried;
-        }
-        for sheet in parted(&laid.stands, &tried.stands) {
-            match scales.get_mut(&sheet) {
-                Some(scale) if round == 0 => *scale = f64::midpoint(*scale, 1.0),
-                _ => _ = scales.remove(&sheet),
-            }
-        }
-    }
-    laid
-}
-
-/// Whether the same sheets stand on each page.
-fn alike(one: &[Stands], other: &[Stands]) -> bool {
-    one.iter().map(|page| &page.sheets).eq(other.iter().map(|page| &page.sheets))
-}
-
-/// The sheets of every page that stands once more or once less often than it did, as it was and as it is: a sheet that
-/// runs over onto the page of the next one is among them.
-fn parted(was: &[Stands], is: &[Stands]) -> BTreeSet<usize> {
-    let pages = |of: &[Stands], page: &Stands| of.iter().filter(|other| other.sheets == page.sheets).count();
-    let parted = was.iter().chain(is).filter(|page| pages(is, page) != pages(was, page));
-    parted.flat_map(|page| &page.sheets).flatten().copied().collect()
-}
-
-/// How many times as large some sheets may be, by what stands on their page: sheets that share a page grow alike.
-fn larger(stands: &[Stands], most: f64) -> BTreeMap<usize, f64> {
-    let pages = |sheet: &Option<usize>| stands.iter().filter(|page| page.sheets.contains(sheet)).count();
-    let mut scales = BTreeMap::new();
-    for page in stands.iter().skip(1) {
-        let whole = page.sheets.iter().all(|sheet| sheet.is_some() && pages(sheet) == 1);
-        // Larger letters make lines both higher and more.
-        let room = ((BOTTOM - TOP) / page.taken.max(1.0)).sqrt().min(most);
-        if whole && room > 1.0 {
-            scales.extend(page.sheets.iter().flatten().map(|sheet| (*sheet, room)));
-        }
-    }
-    scales
-}
-
-/// How often larger type is tried.
-const LARGER_TRIES: usize = 6;
 /// Steps in which a list's type is made smaller, pt.
 const SIZE_STEP: f64 = 0.1;
 /// Running text may be set in these parts of its size to save a page.
@@ -148,23 +93,15 @@ const SHARES: [f64; 2] = [0.98, 0.96];
 
 /// Pages, how many of them are stubs, and what was found wrong.
 struct FittedPages {
-    size: f64,
     paper: Paper,
     stubs: usize,
-    stands: Vec<Stands>,
     problems: Vec<Problem>,
 }
 
 /// The pages in one size of type.
 fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
-    lay_out_scaled(known, document, size, BTreeMap::new())
-}
-
-/// The pages in one size of type, some sheets so many times as large.
-fn lay_out_scaled(known: &mut Faults, document: &Document, size: f64, scales: BTreeMap<usize, f64>) -> FittedPages {
     let mut flow = Flow::new(size, BOTTOM - TOP);
     flow.faults = std::mem::take(known).anew();
-    flow.scales = scales;
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(TEXT, 0);
     let first_top = if document.fitting.is_close() { CLOSE_TOP } else { FIRST_TOP };
@@ -173,5 +110,5 @@ fn lay_out_scaled(known: &mut Faults, document: &Document, size: f64, scales: BT
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;
     let paper = Paper { pages: paged.pages, nodes: flow.nodes, outline: paged.outline, tells: flow.tells, fonts };
-    FittedPages { size, paper, stubs: paged.stubs, stands: paged.stands, problems }
+    FittedPages { paper, stubs: paged.stubs, problems }
 }

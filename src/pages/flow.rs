@@ -20,11 +20,6 @@ pub struct Flow {
     pub faults: Faults,
     /// Size of running text, pt.
     pub size: f64,
-    /// The same outside of larger sheets.
-    pub(super) plain_size: f64,
-    /// How many times as large as running text some sheets are set, by their number.
-    pub scales: BTreeMap<usize, f64>,
-    pub(super) sheets: usize,
     /// What is told where: a name, and the node whose words tell it.
     pub tells: Vec<(String, NodeId)>,
     /// Words of the notes met so far, in the order of their figures.
@@ -60,9 +55,6 @@ impl Flow {
             nodes: vec![Node { parent: 0, role: NodeRole::Document }],
             faults: Faults::default(),
             size,
-            plain_size: size,
-            scales: BTreeMap::new(),
-            sheets: 0,
             tells: Vec::new(),
             notes: Vec::new(),
             pointers: BTreeMap::new(),

@@ -40,6 +40,8 @@ fn of_block(finder: &LinkFinder, block: Block) -> Block {
         Block::Choices(choices) => Block::Choices(lines(choices)),
         Block::Keep(blocks) => Block::Keep(all(blocks)),
         Block::Sheet(blocks) => Block::Sheet(all(blocks)),
+        Block::Leaf(blocks) => Block::Leaf(all(blocks)),
+        Block::Small(blocks) => Block::Small(all(blocks)),
         Block::Table(mut table) => {
             for cell in table.rows.iter_mut().flat_map(|row| &mut row.cells) {
                 *cell = linked(finder, std::mem::take(cell));

@@ -57,9 +57,9 @@ fn notes_of(text: &str) -> Result<BTreeMap<String, Vec<Span>>, Astray> {
 /// Fences may stand in fences, and lists in lists, this deep.
 const DEEPEST: usize = 8;
 /// What a fence may be.
-const FENCES: [&str; 13] = [
-    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "columns",
-    "room",
+const FENCES: [&str; 15] = [
+    "figure", "table", "box", "note", "hold", "caution", "ticks", "choose", "fields", "keep", "sheet", "leaf", "small",
+    "columns", "room",
 ];
 
 struct BlockReader<'a> {
@@ -142,6 +142,8 @@ impl BlockReader<'_> {
             "room" => percent(rest).map(|percent| vec![Block::Room(percent)]),
             "keep" => Ok(vec![Block::Keep(self.inner(inner))]),
             "sheet" => Ok(vec![Block::Sheet(self.inner(inner))]),
+            "leaf" => Ok(vec![Block::Leaf(self.inner(inner))]),
+            "small" => Ok(vec![Block::Small(self.inner(inner))]),
             "columns" => {
                 let columns = split_columns(inner).iter().map(|part| self.inner(part)).collect();
                 Ok(vec![Block::Columns(columns)])

@@ -32,17 +32,6 @@ pub struct Paged {
     pub end: f64,
     /// Pages after the first that end when only little stands on them.
     pub stubs: usize,
-    /// What stands on each page.
-    pub stands: Vec<Stands>,
-}
-
-/// What stands on a page.
-#[derive(Debug)]
-pub struct Stands {
-    /// The sheets, by number; `None` for what is of no sheet.
-    pub sheets: BTreeSet<Option<usize>>,
-    /// How much of its height is taken, pt, notes included.
-    pub taken: f64,
 }
 
 /// Stacks pieces on as many pages as they need; at least one. `feet` are the notes, each of which stands at the foot of
@@ -50,7 +39,7 @@ pub struct Stands {
 pub fn paginate(pieces: Vec<Piece>, feet: Vec<Piece>, body: TextBounds) -> Paged {
     let mut pager = Pager::new(body, Rc::new(feet));
     let mut waiting: VecDeque<Vec<Piece>> = VecDeque::new();
-    pager.stack(pieces.into(), Tie::Sheet, &mut waiting);
+    pager.stack(pieces.into(), Tie::Leaf, &mut waiting);
     pager.next_page_with(&mut waiting, false);
     pager.finish()
 }
@@ -61,6 +50,11 @@ fn next_chunk(rest: &mut VecDeque<Piece>, tie: Tie) -> Option<Vec<Piece>> {
     let held = (0..rest.len()).find(|&place| ends(place)).map_or(rest.len(), |place| place + 1);
     let chunk: Vec<Piece> = rest.drain(..held).collect();
     (!chunk.is_empty()).then_some(chunk)
+}
+
+/// Whether some of its pieces but the last hold on no more firmly than that.
+fn is_tied(chunk: &[Piece], tie: Tie) -> bool {
+    chunk.split_last().is_some_and(|(_, held)| held.iter().any(|piece| piece.tie == tie))
 }
 
 /// A drawing never moves behind the next heading, nor behind a boxed block: a hold point stays after its drawing.
@@ -89,9 +83,7 @@ struct Pager {
     here: BTreeSet<usize>,
     told: BTreeSet<usize>,
     pages: Vec<Page>,
-    stands: Vec<Stands>,
     page: Page,
-    sheets: BTreeSet<Option<usize>>,
     y: f64,
     /// Space that the last piece wants below it.
     below: f64,
@@ -111,9 +103,7 @@ impl Pager {
             here: BTreeSet::new(),
             told: BTreeSet::new(),
             pages: Vec::new(),
-            stands: Vec::new(),
             page: Page::default(),
-            sheets: BTreeSet::new(),
             y: body.first_top,
             below: 0.0,
             blank: true,
@@ -260,7 +250,6 @@ impl Pager {
         if let Some((level, title)) = piece.entry {
             self.outline.push(Entry { level, title, page: self.pages.len(), y: self.y });
         }
-        self.sheets.insert(piece.sheet);
         self.place(piece.marks);
         let new: Vec<usize> = piece.notes.into_iter().filter(|note| self.told.insert(*note)).collect();
         self.here.extend(new);
@@ -306,10 +295,8 @@ impl Pager {
     fn end_page(&mut self) {
         self.close_down_to(0);
         self.count_stub();
-        let taken = self.y - self.body.top + self.foot_height(&self.here);
         self.put_notes();
         self.pages.push(std::mem::take(&mut self.page));
-        self.stands.push(Stands { sheets: std::mem::take(&mut self.sheets), taken });
     }
 
     fn count_stub(&mut self) {
@@ -339,12 +326,16 @@ impl Pager {
     /// Puts a chunk that does not fit here: on the next page, or, where no page can hold it, in its firmer parts; a
     /// sheet in parts starts a page.
     fn put_where_it_fits(&mut self, chunk: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        if is_tied(&chunk, Tie::Leaf) {
+            self.put_leaf(chunk, waiting);
+            return;
+        }
         if self.fits_a_blank_page(&chunk) {
             self.turn_for(&chunk, waiting);
             self.put_all(chunk);
             return;
         }
-        if chunk.split_last().is_some_and(|(_, held)| held.iter().any(|piece| piece.tie == Tie::Sheet)) {
+        if is_tied(&chunk, Tie::Sheet) {
             self.turn_for(&chunk, waiting);
             self.stack_in_parts(chunk, waiting);
             return;
@@ -360,6 +351,31 @@ impl Pager {
                 self.put_one_by_one(part, waiting);
             }
         }
+    }
+
+    /// Puts an operation that does not fit here whole: begun here where that keeps it on this sheet of paper, front and
+    /// back, else on the next page.
+    fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
+        let on_front = self.pages.len().is_multiple_of(2);
+        let goes_over = !self.blank && on_front && waiting.is_empty() && self.over_the_leaf(&leaf).pages.len() <= 2;
+        if !goes_over {
+            self.turn_for(&leaf, waiting);
+        }
+        match self.fits(&leaf) {
+            true => self.put_all(leaf),
+            false => self.stack(leaf.into(), Tie::Sheet, waiting),
+        }
+    }
+
+    /// An operation's pages when it begins here, on what is left of this one.
+    fn over_the_leaf(&self, leaf: &[Piece]) -> Paged {
+        let closed: f64 = self.open.iter().map(|open| padding(&open.surround)).sum();
+        let here = Pager { y: self.y + closed, below: self.below, blank: self.blank, ..self.blank_page() };
+        let mut pager = Pager { told: self.told.clone(), here: self.here.clone(), ..here };
+        let mut waiting = VecDeque::new();
+        pager.stack(leaf.to_vec().into(), Tie::Sheet, &mut waiting);
+        pager.next_page_with(&mut waiting, false);
+        pager.finish()
     }
 
     fn put_one_by_one(&mut self, part: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
@@ -399,7 +415,7 @@ impl Pager {
         if !self.blank || self.pages.is_empty() {
             self.end_page();
         }
-        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs, stands: self.stands }
+        Paged { pages: self.pages, outline: self.outline, end, stubs: self.stubs }
     }
 }
 

@@ -13,6 +13,8 @@ pub enum Tie {
     /// A page may end here.
     #[default]
     Free,
+    /// One operation: kept on one sheet of paper, front and back, where that is large enough.
+    Leaf,
     /// One sheet: kept together where a page is long enough, else begun on a new page and parted here.
     Sheet,
     /// Kept together where a page is long enough for it.
@@ -44,8 +46,6 @@ pub struct Piece {
     pub room: f64,
     /// Notes that its words point to, by their place among the notes.
     pub notes: Vec<usize>,
-    /// The sheet that it is of, by the sheets' number in the document.
-    pub sheet: Option<usize>,
     /// A heading for the outline: level and words.
     pub entry: Option<(u8, String)>,
 }

@@ -5,7 +5,7 @@
 //! topcoat waits for the cure, on the same day where it still fits, and comes on a second visit when it is cold.
 
 use super::calendar;
-use super::{Day, Labour, Operation, SiteWarning, Stop};
+use super::{Day, DayStrip, Labour, Operation, SiteWarning, Stop};
 use crate::model::{Area, Job, Length, Point, Rules};
 use crate::takeoff::TakeOff;
 use crate::takeoff::layout::shape::RoofShape;
@@ -23,10 +23,19 @@ pub(super) struct Planned {
 struct OpenSection {
     roof: usize,
     name: String,
+    /// The mark of its last piece.
     mark: String,
+    /// The marks of all of its pieces, of every layer.
+    marks: Vec<String>,
     area: Area,
     /// The furthest that it reaches, mm above the low line.
     reach: Option<i64>,
+}
+
+impl OpenSection {
+    fn strips(&self) -> impl Iterator<Item = DayStrip> {
+        self.marks.iter().map(|mark| DayStrip { roof: self.name.clone(), mark: mark.clone() })
+    }
 }
 
 /// Plans the days of `work`.
@@ -148,18 +157,20 @@ fn roof_sections(index: usize, roof: &crate::takeoff::layout::RoofLayout) -> Vec
                     strips.push(piece.strip);
                     s.mark = piece.mark.clone();
                 }
+                s.marks.push(piece.mark.clone());
                 s.area += area;
                 s.reach = s.reach.max(reach);
             }
             None => {
                 let (name, mark) = (roof.shape.name.clone(), piece.mark.clone());
-                found.push((vec![piece.strip], OpenSection { roof: index, name, mark, area, reach }));
+                let marks = vec![mark.clone()];
+                found.push((vec![piece.strip], OpenSection { roof: index, name, mark, marks, area, reach }));
             }
         }
     }
     if found.is_empty() {
         let (name, area) = (roof.shape.name.clone(), roof.shape.area);
-        return vec![OpenSection { roof: index, name, mark: String::new(), area, reach: None }];
+        return vec![OpenSection { roof: index, name, mark: String::new(), marks: Vec::new(), area, reach: None }];
     }
     found.into_iter().map(|(_, s)| s).collect()
 }
@@ -227,6 +238,9 @@ fn close_each_day(
             let hours = if last { w.hours - spent[i] } else { (w.hours * share(&range)).trunc_with_scale(2) };
             spent[i] += hours;
             if too_long { site.fill(i, hours) } else { site.spend(i, hours) }
+        }
+        if let Some(day) = site.days.last_mut() {
+            day.strips = sections[range.clone()].iter().flat_map(OpenSection::strips).collect();
         }
         groups.push(Group { day: site.days.len() as u32, sections: range });
     }

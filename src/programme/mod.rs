@@ -65,12 +65,23 @@ pub struct Day {
     pub date: Option<Date>,
     /// Index into `Programme::work`, with the person-hours spent on it that day.
     pub work: Vec<(usize, Decimal)>,
+    /// The strips of mat that are opened and closed on it, in laying order; none where no strips divide the days.
+    pub strips: Vec<DayStrip>,
     /// Which visit the day belongs to: 2 where the topcoat comes on its own.
     pub visit: u32,
     /// Person-hours to set up and clear.
     pub setup: Decimal,
     /// Person-hours that are paid though nothing is done: the wait for the cure, the rest of a half day.
     pub standing: Decimal,
+}
+
+/// A strip of mat by its roof and its mark.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayStrip {
+    /// The roof.
+    pub roof: String,
+    /// The mark, as the mat plan has it.
+    pub mark: String,
 }
 
 impl Day {

@@ -1,0 +1,390 @@
+//! What stands between the words of the crew's set: plans, lists and cards.
+//!
+//! Given what was worked; gives blocks by the names under which the templates call for them.
+
+use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
+use super::super::drawings::insulation_plan::is_whole;
+use super::super::drawings::patch_plan::{self, PatchBuild};
+use super::super::drawings::roof_plan::{self, Audience};
+use super::super::drawings::{Space, day_chart, deck_plan, firrings, insulation_plan, mat_plan};
+use super::super::views::OldRoofView;
+use super::super::words::Words;
+use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
+use super::office::pairs;
+use super::trims::{corner_list, cut_list, edge_sections, figures, laps, trim_plans};
+use super::vocabulary::{close_up, colours, row_of_card, weight};
+use crate::facts;
+use crate::model::old_roof::LaminatePatch;
+use crate::model::{Length, OldRoof, Problem};
+use crate::pages::block::{Block, Figure, Row, RowKind, Span, Table};
+use crate::programme::MixDose;
+use crate::programme::pots::{Pot, PotPart, PotPlan};
+use crate::programme::weather::{LeastSurfaces, WeatherVerdict};
+use crate::safety::response;
+use crate::takeoff::layout::InsulationPiece;
+use crate::takeoff::layout::{BoardPiece, MatPiece, RoofLayout};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<String, Vec<Block>>, Vec<Problem>> {
+    let mut places: BTreeMap<String, Vec<Block>> = BTreeMap::new();
+    let mut put = |name: &str, blocks: Vec<Block>| places.insert(name.to_owned(), blocks);
+    put("facts", vec![facts(worked)]);
+    put("day-chart", figures(day_chart::draw(worked.programme, Space::HALF_PAGE)));
+    put("firring-views", firring_views(worked));
+    put("timber-cuts", opening_words::cuts(worked));
+    put("pot-list", pot_list(worked));
+    put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
+    put("roof-plans", roof_plans(worked));
+    let old = OldRoofView::all(worked);
+    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::HALF_PAGE))));
+    put("patch-list", old_roof_words::patch_list(&old));
+    put("patch-sections", figures(patch_sections(worked)));
+    put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
+    put("deck-list", deck_list(worked));
+    put("gutter-bearers", box_gutters::bearers(worked));
+    put("gutter-boards", box_gutters::boards(worked));
+    put("insulation-plans", figures(worked.take_off.roofs.iter().filter_map(|r| insulation_figure(worked, r))));
+    put("insulation-list", insulation_list(worked));
+    let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::MOST_OF_A_PAGE));
+    put("overlay-plans", figures(overlays));
+    put("overlay-list", overlay_list(worked));
+    put("trim-plans", trim_plans(worked));
+    put("cut-list", cut_list(worked, words)?);
+    put("laps", laps(worked));
+    put("corners", corner_list(worked, words)?);
+    put("sections", figures(edge_sections(worked)));
+    put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
+    put("mat-list", mat_list(worked));
+    put("mix-card", vec![Block::Table(mix_card(worked))]);
+    put("surface-table", vec![Block::Table(surface_table(worked))]);
+    put("weather-log", vec![Block::Table(weather_log())]);
+    put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
+    put("emergency", vec![emergency(worked)]);
+    Ok(places)
+}
+
+/// The edge of a patch as built: of the first with new board under it, and of the first without.
+fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
+    let roofs = worked.job.old_roofs.iter();
+    let all = || roofs.clone().flat_map(|roof| roof.patches.iter().map(move |patch| (roof, patch)));
+    let first = |decked: bool| all().find(|(_, patch)| patch.deck.is_some() == decked);
+    let draw = |(roof, patch): (&OldRoof, &LaminatePatch)| {
+        let board = patch.deck.as_ref().and_then(|key| worked.products.boards.get(key)).map(|b| b.thickness);
+        let recoated = roof.recoat.is_some();
+        patch_plan::section(PatchBuild { rules: worked.rules, layers: patch.layers, board, recoated })
+    };
+    [first(false), first(true)].into_iter().flatten().map(draw).collect()
+}
+
+fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
+    mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
+}
+
+/// The pots of the job with their strips, resin and catalyst.
+fn pot_list(worked: &WholeJob<'_>) -> Vec<Block> {
+    worked.programme.pots.as_ref().map_or_else(Vec::new, |plan| pot_table(plan, &plan.pots, &plan.topcoat, worked))
+}
+
+/// Some pots of a plan, a box to tick for each; equal shares of one strip stand in one row.
+pub(super) fn pot_table(plan: &PotPlan, mat: &[Pot], topcoat: &[Pot], worked: &WholeJob<'_>) -> Vec<Block> {
+    let mut columns = vec![left("Pot"), wide("Lays", 1), right("Resin")];
+    match plan.doses.as_slice() {
+        [_] => columns.push(right("Catalyst")),
+        several => columns.extend(several.iter().map(|d| right(&format!("Catalyst, {}", row_of_card(d))))),
+    }
+    columns.push(left("Laid"));
+    let mut rows: Vec<Row> = (!mat.is_empty()).then(|| group("Laminate", columns.len())).into_iter().collect();
+    rows.extend(pot_rows(mat, worked, "strip"));
+    if !topcoat.is_empty() {
+        rows.push(group("Topcoat", columns.len()));
+        rows.extend(pot_rows(topcoat, worked, "part"));
+    }
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// A row for each pot, or for each run of pots that share a strip.
+pub(super) fn pot_rows(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Vec<Row> {
+    alike(pots).into_iter().map(|p| pot_row(p, worked, what)).collect()
+}
+
+/// Runs of pots that share one strip evenly; every other pot alone.
+fn alike(pots: &[Pot]) -> Vec<&[Pot]> {
+    let shares = |p: &Pot| p.parts.len() == 1 && p.parts[0].share.1 > 1;
+    let key = |p: &Pot| (p.parts[0].roof.clone(), p.parts[0].mark.clone(), weight(p.resin), p.catalyst_ml.clone());
+    pots.chunk_by(|a, b| shares(a) && shares(b) && key(a) == key(b)).collect()
+}
+
+fn pot_row(pots: &[Pot], worked: &WholeJob<'_>, what: &str) -> Row {
+    let (first, last) = (&pots[0], &pots[pots.len() - 1]);
+    let each = if pots.len() > 1 { " each" } else { "" };
+    let numbers = match pots.len() {
+        1 => first.number.to_string(),
+        _ => format!("{} to {}", first.number, last.number),
+    };
+    let lays = match (pots.len(), first.parts.as_slice()) {
+        (n, [part]) if n > 1 && n == part.share.1 as usize => {
+            let whole = PotPart { share: (1, 1), ..part.clone() };
+            format!("{}, one part in {n} each", part_of_pot(&whole, worked, what))
+        }
+        _ => {
+            let parts = pots.iter().flat_map(|p| &p.parts).map(|p| part_of_pot(p, worked, what));
+            wording::list(&parts.collect::<Vec<_>>())
+        }
+    };
+    let mut cells =
+        vec![strong(numbers), cell(wording::capital(&lays)), strong(format!("{}{each}", weight(first.resin)))];
+    cells.extend(first.catalyst_ml.iter().map(|ml| strong(format!("{} ml{each}", wording::number(*ml)))));
+    cells.push(cell(vec!["☐"; pots.len()].join(" ")));
+    plain(cells)
+}
+
+/// `strip 2`, `strip 2, share 1 of 3`, `Garage, strip 2`, `part 1 of 4`.
+fn part_of_pot(part: &PotPart, worked: &WholeJob<'_>, what: &str) -> String {
+    let (i, n) = part.share;
+    let what = if part.patch { "patch" } else { what };
+    let piece = match (part.mark.as_str(), n) {
+        ("", 1) => "all over".to_owned(),
+        ("", n) => format!("{what} {i} of {n}"),
+        (mark, 1) => format!("{what} {mark}"),
+        (mark, n) => format!("{what} {mark}, share {i} of {n}"),
+    };
+    let many = worked.job.roof_names().count() > 1 && !part.roof.is_empty();
+    if many { format!("{}, {piece}", part.roof) } else { piece }
+}
+
+/// Each rule held against the stated weather.
+fn weather_answer(worked: &WholeJob<'_>, words: &Words) -> Result<Table, Vec<Problem>> {
+    let row = |c: &crate::programme::weather::Check| {
+        let mut answer = vec![Span::bold(wording::capital(c.verdict.word()))];
+        if c.verdict != WeatherVerdict::Go {
+            answer.push(Span::plain(": "));
+            answer.extend(site_words::weather_answer(words, c)?);
+        }
+        let stated = c.stated.as_deref().map_or_else(|| "not stated".to_owned(), close_up);
+        let measured = wording::capital(c.measured.words());
+        let what = if c.roofs.is_empty() { measured } else { format!("{measured}, {}", wording::list(&c.roofs)) };
+        Ok(plain(vec![cell(what), cell(stated), cell(close_up(&c.limit)), answer]))
+    };
+    let rows = worked.programme.weather.checks.iter().map(row).collect::<Result<Vec<Row>, Vec<Problem>>>()?;
+    Ok(Table { columns: vec![left("What"), left("Stated"), left("Limit"), wide("Answer", 1)], rows, header: true })
+}
+
+fn facts(worked: &WholeJob<'_>) -> Block {
+    let job = worked.job;
+    let mut facts = vec![
+        ("Where".to_owned(), strong(job.site.address.join(", "))),
+        ("For".to_owned(), cell(&job.customer.name)),
+        ("What".to_owned(), cell(what(worked))),
+    ];
+    let mut put = |label: &str, value: Option<String>| {
+        if let Some(value) = value {
+            facts.push((label.to_owned(), cell(value)));
+        }
+    };
+    put("Start", worked.first_day().map(wording::day_and_date));
+    let eaves = job.site.eaves_height.map(|height| format!("eaves {} up", wording::metres(height)));
+    let access: Vec<String> = [job.site.access.clone(), eaves].into_iter().flatten().collect();
+    put("Access", (!access.is_empty()).then(|| wording::capital(&access.join("; "))));
+    for (i, person) in worked.firm.people.iter().enumerate() {
+        let phone = person.phone.as_ref().map(|phone| format!(", {phone}")).unwrap_or_default();
+        let leads = if i == 0 { ", in charge" } else { "" };
+        put(&wording::capital(&person.role), Some(format!("{}{phone}{leads}", person.name)));
+    }
+    put("Watches the weather", worked.firm.weather_watch.clone());
+    Block::Facts(facts)
+}
+
+/// `Main roof, 16.7 m². Dark grey (smooth)`.
+pub(super) fn what(worked: &WholeJob<'_>) -> String {
+    let roofs: Vec<String> = worked.job.roof_names().cloned().collect();
+    let roofs = if roofs.len() > 4 { format!("{} roofs", roofs.len()) } else { wording::list(&roofs) };
+    let old = worked.take_off.old_roofs.iter().map(|r| r.area);
+    let area = worked.take_off.roofs.iter().map(|r| r.shape.area).chain(old).sum();
+    format!("{roofs}, {}. {}", wording::square_metres(area), wording::capital(&colours(worked)))
+}
+
+fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let plan = |r: &RoofLayout| {
+        let roof = worked.job.roofs.get(r.shape.index)?;
+        Some(roof_plan::draw(r, roof, Audience::Site, Space::HALF_PAGE))
+    };
+    figures(worked.take_off.roofs.iter().filter_map(plan))
+}
+
+fn deck_list(worked: &WholeJob<'_>) -> Vec<Block> {
+    board_list(worked, |r| r.deck.as_ref().map(|d| d.pieces.iter().map(board_cells).collect()))
+}
+
+fn overlay_list(worked: &WholeJob<'_>) -> Vec<Block> {
+    let overlay = |r: &RoofLayout| Some(r.over.as_ref()?.overlay.as_ref()?.pieces.iter().map(board_cells).collect());
+    board_list(worked, overlay)
+}
+
+fn insulation_list(worked: &WholeJob<'_>) -> Vec<Block> {
+    board_list(worked, |r| {
+        let whole = whole_insulation(worked, r)?;
+        let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
+        Some(r.over.as_ref()?.insulation.pieces.iter().map(cells).collect())
+    })
+}
+
+fn insulation_figure(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<Figure> {
+    insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::MOST_OF_A_PAGE)
+}
+
+/// The size of a whole insulation board of a roof.
+fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Length, Length)> {
+    let board = worked.job.roofs.get(layout.shape.index)?.build_up.as_ref()?.insulation.as_ref()?;
+    Some((board.length, board.width))
+}
+
+/// Pieces side by side, down the left part first: a long list in three parts, so that it stands under its plan.
+fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
+    let many = worked.take_off.roofs.len() > 1;
+    let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
+    let parts = match lists.iter().map(|(_, pieces)| pieces.len()).max().unwrap_or(0) {
+        0 | 1 => 1,
+        2..=18 => 2,
+        _ => 3,
+    };
+    let mut rows = Vec::new();
+    for (name, pieces) in &lists {
+        if many {
+            rows.push(group(*name, 3 * parts));
+        }
+        let depth = pieces.len().div_ceil(parts);
+        let at = |i: usize| pieces.get(i).cloned().unwrap_or_else(|| vec![Vec::new(); 3]);
+        rows.extend((0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())));
+    }
+    let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
+    vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
+}
+
+/// The tapered firrings of every roof as drawings, then the level ones as one table.
+fn firring_views(worked: &WholeJob<'_>) -> Vec<Block> {
+    let roofs = &worked.take_off.roofs;
+    let mut blocks = figures(roofs.iter().flat_map(firrings::draw));
+    let lists: Vec<_> = roofs.iter().map(|r| (&r.shape.name, firrings::level(r))).filter(|l| !l.1.is_empty()).collect();
+    let mut rows = Vec::new();
+    for (name, kinds) in &lists {
+        if lists.len() > 1 {
+            rows.push(group(*name, 3));
+        }
+        let row = |&(length, depth, n): &(Length, Length, usize)| {
+            plain(vec![cell(n.to_string()), cell(length.as_mm().to_string()), cell(depth.as_mm().to_string())])
+        };
+        rows.extend(kinds.iter().map(row));
+    }
+    if !rows.is_empty() {
+        let columns = vec![left("Level firrings"), left("Length, mm"), left("Depth, mm")];
+        blocks.push(Block::Table(Table { columns, rows, header: true }));
+    }
+    blocks
+}
+
+fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
+    piece_cells(&p.mark, (p.length, p.width), p.whole, p.board)
+}
+
+fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
+    let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
+    vec![strong(mark), cell(size), cell((board + 1).to_string())]
+}
+
+/// The strips as they are cut, in the order in which they are laid.
+fn mat_list(worked: &WholeJob<'_>) -> Vec<Block> {
+    let many = worked.take_off.roofs.len() > 1;
+    let mut rows = Vec::new();
+    for layout in &worked.take_off.roofs {
+        if many {
+            rows.push(group(&layout.shape.name, 4));
+        }
+        let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
+        pieces.sort_by_key(|p| p.order);
+        rows.extend(pieces.into_iter().map(|p| {
+            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+            plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
+        }));
+    }
+    let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
+    vec![Block::Table(Table { columns, rows, header: true })]
+}
+
+/// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.
+fn mix_card(worked: &WholeJob<'_>) -> Table {
+    let dose = |d: &MixDose, pot_ml: Decimal| {
+        [
+            cell(format!("{}%", wording::number(d.percent))),
+            strong(format!("{} ml", wording::rounded(d.ml_per_kg, 1))),
+            strong(format!("{} ml", wording::rounded(pot_ml, 0))),
+        ]
+    };
+    let rows = worked.programme.mix.iter().map(|m| {
+        let kind = if m.today { RowKind::Marked } else { RowKind::Plain };
+        let mark = if m.today { "today ▶ " } else { "" };
+        let mut cells = vec![strong(format!("{mark}{} to {} °C", wording::number(m.from), wording::number(m.to)))];
+        cells.push(cell(format!("{} kg", wording::rounded(m.pot.as_kg(), 1))));
+        cells.extend(dose(&m.laminate, m.laminate_pot_ml));
+        cells.extend(dose(&m.topcoat, m.topcoat_pot_ml));
+        row(kind, cells)
+    });
+    let columns = vec![
+        wide("Air", 1),
+        right("A pot"),
+        right("Resin"),
+        right("for 1 kg"),
+        right("a pot"),
+        right("Topcoat"),
+        right("for 1 kg"),
+        right("a pot"),
+    ];
+    Table { columns, rows: rows.collect(), header: true }
+}
+
+/// How warm the surface must be, by air temperature and humidity.
+fn surface_table(worked: &WholeJob<'_>) -> Table {
+    let rows = &worked.programme.least_surfaces;
+    let mut columns = vec![wide("Air", 1)];
+    let humidities = rows.first().into_iter().flat_map(|r| &r.least);
+    columns.extend(humidities.map(|(h, _)| right(&format!("{}%", wording::number(*h)))));
+    let cells = |r: &LeastSurfaces| {
+        let least = r.least.iter().map(|(_, t)| cell(format!("{} °C", wording::rounded(*t, 1)).replace('-', "−")));
+        std::iter::once(strong(format!("{} °C", wording::number(r.air)))).chain(least).collect()
+    };
+    Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
+}
+
+fn weather_log() -> Table {
+    let columns = [
+        "Day, time",
+        "Air °C",
+        "Surface °C",
+        "Humidity %",
+        "Dew point °C",
+        "Night low °C",
+        "Deck %",
+        "Rain in hours",
+        "Go or stop",
+        "Initials",
+    ];
+    let count = columns.len();
+    let share = |c| if c == "Day, time" { 3 } else { 1 };
+    Table { columns: columns.map(|c| wide(c, share(c))).into(), rows: vec![blank(count); 12], header: true }
+}
+
+fn emergency(worked: &WholeJob<'_>) -> Block {
+    let job = worked.job;
+    let not_given = || "not given: find it and write it here before work starts".to_owned();
+    let leader = worked.firm.people.first();
+    let lead =
+        leader.map(|p| [Some(p.name.clone()), p.phone.clone()].into_iter().flatten().collect::<Vec<_>>().join(", "));
+    Block::Facts(vec![
+        ("Ring".to_owned(), strong(facts::filled("{emergency_number} or {emergency_number_too}"))),
+        ("We are at".to_owned(), strong(job.site.address.join(", "))),
+        ("How to get in".to_owned(), cell(job.site.access.clone().unwrap_or_else(not_given))),
+        ("Hospital".to_owned(), strong(job.site.hospital.clone().unwrap_or_else(not_given))),
+        ("In charge".to_owned(), cell(lead.unwrap_or_else(not_given))),
+        ("Office".to_owned(), cell(worked.firm.party.phone.clone().unwrap_or_else(not_given))),
+    ])
+}

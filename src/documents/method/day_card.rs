@@ -1,0 +1,225 @@
+//! The day card: one day of the programme on one page, to be carried in a pocket. What is done, where to stop, what is
+//! mixed, in which weather, who signs.
+//!
+//! Given what was worked and a day of its programme; gives a document of one page. A pot of the list that lays strips of
+//! two days is named on both, and each card says which of its strips are that day's.
+
+use super::super::cells::{cell, left, right, row, strong, wide};
+use super::super::letterhead::{self, Title};
+use super::super::words::{Vocabulary, Words};
+use super::super::{WholeJob, site_words, told, wording};
+use super::CREW_SIZE;
+use super::crew;
+use super::vocabulary::{row_of_card, stop_in_words, vocabulary, weight};
+use crate::model::{Mass, Problem};
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
+use crate::programme::pots::{Pot, PotPlan};
+use crate::programme::{Day, DayStrip, Labour, SiteWarning};
+use crate::works::Operation;
+use std::collections::BTreeMap;
+
+/// The smallest type in which a card of much may be set to stand on its page, pt.
+const LEAST_SIZE: f64 = 9.0;
+/// As many pots as a card lists one by one.
+const POTS: usize = 8;
+
+/// Makes the card of a day.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let card = DayCard { day, worked };
+    let mut v = vocabulary(worked, words)?;
+    card.vocabulary(&mut v, words)?;
+    let blocks = words.blocks("day-card.md", &v, &card.places())?;
+    let title = Title {
+        kind: "Day card",
+        reference: format!("Site {}", worked.job.reference),
+        subject: format!("What is done on day {} at {}", day.number, worked.job.title),
+        text_size: CREW_SIZE,
+        fitting: Fitting::OnePageFrom(LEAST_SIZE),
+    };
+    letterhead::standing_document(worked.parties(), title, blocks, words)
+}
+
+struct DayCard<'a> {
+    day: &'a Day,
+    worked: &'a WholeJob<'a>,
+}
+
+impl DayCard<'_> {
+    fn vocabulary(&self, v: &mut Vocabulary, words: &Words) -> Result<(), Vec<Problem>> {
+        let (day, programme) = (self.day, self.worked.programme);
+        let stops: Vec<String> =
+            programme.stops.iter().filter(|s| s.day == day.number).map(|s| stop_in_words(s, self.worked)).collect();
+        let heard = programme.warnings.iter().filter(|w| self.hears(w));
+        let warnings = heard.map(|w| site_words::warning(words, w)).collect::<Result<Vec<_>, _>>()?;
+        let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
+        v.text("day_number", day.number.to_string())
+            .text("day_count", programme.days.len().to_string())
+            .maybe("day_date", day.date.map(wording::day_and_date))
+            .yes("day_again", day.visit > 1)
+            .texts("day_stops", &stops)
+            .texts("day_strips", &strips_by_roof(&day.strips, self.worked))
+            .yes("day_opens", opens)
+            .yes("day_mixes", self.mixes())
+            .yes("day_lays", self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)))
+            .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
+            .yes("day_pots", !self.pots().is_empty())
+            .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
+            .filled_lines("day_warnings", &wording::once(warnings));
+        told::works(v, &self.worked.take_off.works, None);
+        Ok(())
+    }
+
+    /// The operations of the day, in their order.
+    fn operations(&self) -> impl Iterator<Item = &Labour> {
+        self.day.work.iter().filter_map(|(i, _)| self.worked.programme.work.get(*i))
+    }
+
+    fn does(&self, is: impl Fn(Operation) -> bool) -> bool {
+        self.operations().any(|work| is(work.operation))
+    }
+
+    /// Whether resin or topcoat is mixed.
+    fn mixes(&self) -> bool {
+        use Operation::{Bandage, Laminate, Renew, Repair, Topcoat};
+        self.does(|o| matches!(o, Bandage | Laminate | Repair | Renew | Topcoat))
+    }
+
+    /// What the crew hears of the programme's warnings on this day.
+    fn hears(&self, warning: &SiteWarning) -> bool {
+        let opens = self.does(|o| matches!(o, Operation::Strip | Operation::Deck));
+        match warning {
+            SiteWarning::Weather(_) | SiteWarning::NoDose(_) => self.mixes(),
+            SiteWarning::OpenOvernight => opens,
+            SiteWarning::StaysOpen { roof, strip } => {
+                opens
+                    && (self.day.strips.is_empty()
+                        || self.day.strips.iter().any(|s| s.roof == *roof && s.mark == *strip))
+            }
+            SiteWarning::StaleLaminate { .. } => self.does(|o| o == Operation::Topcoat),
+            SiteWarning::Stop(_) | SiteWarning::SecondVisit { .. } | SiteWarning::StartMoved { .. } => false,
+        }
+    }
+
+    fn places(&self) -> BTreeMap<String, Vec<Block>> {
+        let all = [
+            ("day-works", vec![Block::Table(self.works())]),
+            ("day-pots", self.pot_list()),
+            ("day-doses", vec![Block::Table(self.doses())]),
+        ];
+        all.into_iter().map(|(name, blocks)| (name.to_owned(), blocks)).collect()
+    }
+
+    /// Each operation with its works, and where it is signed before and after.
+    fn works(&self) -> Table {
+        let rows = self.day.work.iter().filter_map(|(i, _)| {
+            let labour = self.worked.programme.work.get(*i)?;
+            let mut what = vec![Span::bold(labour.label.clone())];
+            let works = self.named(labour);
+            if !works.is_empty() {
+                what.push(Span::plain(format!(": {works}")));
+            }
+            what.extend(self.goes_on(*i).map(|words| Span::plain(format!(" ({words})"))));
+            Some(row(RowKind::ToFill, vec![what, cell("\u{a0}"), cell("\u{a0}")]))
+        });
+        let columns = vec![wide("What", 4), wide("Hold point checked by", 2), wide("Done: signed, time", 2)];
+        Table { columns, rows: rows.collect(), header: true }
+    }
+
+    /// The works of an operation, on the roofs of the day: `firrings, edge battens`.
+    fn named(&self, labour: &Labour) -> String {
+        let roofs: Vec<&str> = self.day.strips.iter().map(|s| s.roof.as_str()).collect();
+        let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
+        let here = |roof: &Option<String>| !covers || roof.as_deref().is_none_or(|roof| roofs.contains(&roof));
+        let parts = labour.parts.iter().filter(|part| here(&part.roof));
+        wording::once(parts.map(|part| part.work.name().to_owned())).join(", ")
+    }
+
+    /// Where an operation is one of several days: `from day 1`, `goes on on day 3`.
+    fn goes_on(&self, index: usize) -> Option<String> {
+        let days: Vec<&Day> =
+            self.worked.programme.days.iter().filter(|d| d.work.iter().any(|(i, _)| *i == index)).collect();
+        let at = days.iter().position(|d| d.number == self.day.number)?;
+        let before =
+            at.checked_sub(1).and_then(|at| days.get(at)).map(|d| format!("begun before, last on day {}", d.number));
+        let after = days.get(at + 1).map(|d| format!("goes on on day {}", d.number));
+        let all: Vec<String> = [before, after].into_iter().flatten().collect();
+        (!all.is_empty()).then(|| all.join("; "))
+    }
+
+    fn plan(&self) -> Option<&PotPlan> {
+        self.worked.programme.pots.as_ref()
+    }
+
+    /// The pots of the day: for the mat those that lay one of its strips, all where no strips divide the days.
+    fn pots(&self) -> Vec<&Pot> {
+        let Some(plan) = self.plan() else { return Vec::new() };
+        let mat = plan.pots.iter().filter(|pot| self.lays(pot));
+        let coat = plan.topcoat.iter().filter(|_| self.does(|o| o == Operation::Topcoat));
+        mat.chain(coat).collect()
+    }
+
+    fn lays(&self, pot: &Pot) -> bool {
+        let divided = self.worked.programme.days.iter().any(|d| !d.strips.is_empty());
+        let of_old = pot.parts.iter().any(|part| part.patch);
+        match of_old {
+            true => self.does(|o| o == Operation::Repair),
+            false if divided => {
+                pot.parts.iter().any(|part| self.day.strips.iter().any(|s| s.roof == part.roof && s.mark == part.mark))
+            }
+            false => self.does(|o| o == Operation::Laminate),
+        }
+    }
+
+    fn resin(&self) -> Option<Mass> {
+        let mat: Vec<Mass> = self.plan()?.pots.iter().filter(|pot| self.lays(pot)).map(|pot| pot.resin).collect();
+        (!mat.is_empty()).then(|| mat.into_iter().sum())
+    }
+
+    /// The pots one by one where they are few, else as runs of their numbers.
+    fn pot_list(&self) -> Vec<Block> {
+        let Some(plan) = self.plan() else { return Vec::new() };
+        let mat: Vec<Pot> = plan.pots.iter().filter(|pot| self.lays(pot)).cloned().collect();
+        let coat: Vec<Pot> = match self.does(|o| o == Operation::Topcoat) {
+            true => plan.topcoat.clone(),
+            false => Vec::new(),
+        };
+        let rows = crew::pot_rows(&mat, self.worked, "strip").len() + crew::pot_rows(&coat, self.worked, "part").len();
+        if rows <= POTS {
+            return crew::pot_table(plan, &mat, &coat, self.worked);
+        }
+        let run = |what: &str, pots: &[Pot]| -> Option<Row> {
+            let (first, last) = (pots.first()?, pots.last()?);
+            let all: Mass = pots.iter().map(|pot| pot.resin).sum();
+            let numbers = format!("{} to {} of the pot list", first.number, last.number);
+            Some(row(RowKind::Plain, vec![strong(what), cell(numbers), strong(weight(all))]))
+        };
+        let rows = [run("Laminate", &mat), run("Topcoat", &coat)].into_iter().flatten().collect();
+        let columns = vec![left("What"), wide("Pots", 1), right("In all")];
+        vec![Block::Table(Table { columns, rows, header: true })]
+    }
+
+    /// How much catalyst goes into a kilogram, for the rows of the card that the day's air may touch.
+    fn doses(&self) -> Table {
+        let dose = |ml: rust_decimal::Decimal| strong(format!("{} ml", wording::rounded(ml, 1)));
+        let rows = self.plan().into_iter().flat_map(|plan| &plan.doses).map(|d| {
+            row(RowKind::Plain, vec![strong(row_of_card(d)), dose(d.laminate.ml_per_kg), dose(d.topcoat.ml_per_kg)])
+        });
+        let columns = vec![wide("Air", 1), right("Catalyst for 1 kg of resin"), right("for 1 kg of topcoat")];
+        Table { columns, rows: rows.collect(), header: true }
+    }
+}
+
+/// `strips 1, 2 and 3`, with the roof before them where there are several.
+fn strips_by_roof(strips: &[DayStrip], worked: &WholeJob<'_>) -> Vec<String> {
+    let many = worked.job.roofs.len() > 1;
+    let words = |of_roof: &[DayStrip]| {
+        let marks: Vec<String> = of_roof.iter().map(|s| s.mark.clone()).collect();
+        let named = if marks.len() == 1 { "strip" } else { "strips" };
+        let roof = if many { format!("{}, ", of_roof[0].roof) } else { String::new() };
+        format!("{roof}{named} {}", wording::list(&marks))
+    };
+    strips.chunk_by(|a, b| a.roof == b.roof).map(words).collect()
+}

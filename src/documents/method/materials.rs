@@ -1,0 +1,134 @@
+//! What each operation takes: the lines of the take-off, those of all roofs together.
+//!
+//! Given what was worked; gives texts for the vocabulary, one list for each operation.
+
+use super::super::words::Vocabulary;
+use super::super::{WholeJob, wording};
+use crate::model::LineId;
+use crate::takeoff::quantities::line::{Line, Unit};
+use rust_decimal::Decimal;
+
+/// What each operation needs, from the lines of the take-off.
+pub(super) fn materials(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    use LineId as Id;
+    let laid = || worked.take_off.lines.iter().filter(|l| !l.work.is_on_old());
+    let of = |is: fn(LineId) -> bool| amounts(laid().filter(|l| is(l.id)));
+    let prepared = |id| {
+        matches!(
+            id,
+            Id::FirringLength
+                | Id::BattenLength
+                | Id::DeckNoggins
+                | Id::SawnLengths
+                | Id::TrimmerHangers
+                | Id::TrimmerFixings
+                | Id::KerbFixings
+        )
+    };
+    v.texts("prepare_materials", &of(prepared))
+        .texts(
+            "finish_materials",
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::FlashingLength
+                        | Id::FlashingWedges
+                        | Id::FlashingSealant
+                        | Id::SealTemporary
+                        | Id::SillSealant
+                        | Id::CopingMortar
+                        | Id::CopingDpc
+                        | Id::CappingLength
+                        | Id::CappingBrackets
+                        | Id::CappingFixings
+                        | Id::CappingEnds
+                        | Id::CappingCorners
+                        | Id::GutterBrackets
+                        | Id::TieUnderlay
+                        | Id::TieBattens
+                        | Id::TieBattenNails
+                        | Id::TieNails
+                        | Id::TieTiles
+                )
+            }),
+        )
+        .texts(
+            "deck_materials",
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::DeckBoards
+                        | Id::DeckFixings
+                        | Id::DeckNoggins
+                        | Id::VentRun
+                        | Id::BoxBoards
+                        | Id::BoxFixings
+                        | Id::BoxBearers
+                        | Id::BoxFillets
+                )
+            }),
+        )
+        .texts(
+            "insulation_materials",
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::VapourArea | Id::InsulationBoards | Id::EdgeTimber | Id::OverlayBoards | Id::OverlayFixings
+                )
+            }),
+        )
+        .texts(
+            "trim_materials",
+            &of(|id| {
+                matches!(
+                    id,
+                    Id::TrimLengths(_)
+                        | Id::CornerExternal
+                        | Id::CornerInternal
+                        | Id::ClosureLeft
+                        | Id::ClosureRight
+                        | Id::NailsClout
+                        | Id::AdhesiveDabs
+                        | Id::AdhesiveCartridges
+                        | Id::PipeCollars
+                        | Id::RoofOutlets
+                        | Id::RoofOverflows
+                        | Id::TieBoard
+                        | Id::TieFillet
+                        | Id::TieFixings
+                        | Id::ParapetBoards
+                        | Id::ParapetFixings
+                        | Id::ParapetPrimer
+                        | Id::ParapetMortar
+                )
+            }),
+        )
+        .texts(
+            "bandage_materials",
+            &of(|id| matches!(id, Id::BandageLength(_) | Id::BandageLaps(_) | Id::BandageResin)),
+        )
+        .texts(
+            "laminate_materials",
+            &of(|id| matches!(id, Id::MatArea | Id::LaminateResin | Id::SealResin | Id::BoxLining | Id::BoxResin)),
+        )
+        .texts(
+            "topcoat_materials",
+            &of(|id| matches!(id, Id::TopcoatMass | Id::SurfaceTopcoat | Id::SurfaceAggregate | Id::BoxTopcoat)),
+        );
+}
+
+/// `Mat: 21.4 m²` for each thing that the lines name, of all roofs together.
+pub(super) fn amounts<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<String> {
+    let mut sums: Vec<(&str, Unit, Decimal)> = Vec::new();
+    for line in lines {
+        match sums.iter_mut().find(|(item, unit, _)| *item == line.item && *unit == line.unit) {
+            Some((.., sum)) => *sum += line.quantity,
+            None => sums.push((&line.item, line.unit, line.quantity)),
+        }
+    }
+    sums.into_iter().map(|(item, unit, sum)| amount(item, unit, sum)).collect()
+}
+
+fn amount(item: &str, unit: Unit, sum: Decimal) -> String {
+    format!("{}:\u{a0}{}", wording::capital(&item.replace("m2", "m²")), wording::quantity(sum, unit, 1))
+}

@@ -1,0 +1,62 @@
+//! The method statement, in two parts: the crew's set, one operation at a time, each with its hold point, steps, drawing,
+//! limits and signature, then mix card, weather log and emergency; and the office's part, hazards, lifting, limits in the
+//! air, waste, plan of the site, briefing. And the card of one day, for the pocket.
+//!
+//! Given what was worked; gives documents in two sizes of running text: that of the crew, and a lesser one for what is
+//! read at a desk. No price and no hour stands in them.
+
+mod crew;
+pub mod day_card;
+mod materials;
+mod office;
+mod trims;
+mod vocabulary;
+
+use self::vocabulary::vocabulary;
+use super::WholeJob;
+use super::letterhead::{self, Title};
+use super::words::Words;
+use crate::model::Problem;
+use crate::pages::block::{Document, Fitting};
+
+/// Size of the crew's running text, pt: read at arm's length, on a ladder. Common practice, no source.
+pub const CREW_SIZE: f64 = 11.5;
+
+/// What is made of the method statement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MethodPart {
+    /// Both parts.
+    Whole,
+    /// What the crew works by.
+    Crew,
+    /// What is settled, briefed and filed.
+    Office,
+}
+
+/// Makes the method statement.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub fn document(worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    part(MethodPart::Whole, worked, words)
+}
+
+/// Makes the method statement, or one part of it.
+///
+/// # Errors
+/// Whatever is wrong with the templates.
+pub fn part(part: MethodPart, worked: &WholeJob<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let mut v = vocabulary(worked, words)?;
+    v.yes("crew_set", part != MethodPart::Office).yes("office_part", part != MethodPart::Crew);
+    let mut places = crew::places(worked, words)?;
+    places.extend(office::places(worked));
+    let blocks = words.blocks("method.md", &v, &places)?;
+    let title = Title {
+        kind: "Method statement",
+        reference: format!("Site {}", worked.job.reference),
+        subject: format!("Order of work and construction phase plan for {}", worked.job.title),
+        text_size: CREW_SIZE,
+        fitting: Fitting::OneSize,
+    };
+    letterhead::standing_document(worked.parties(), title, blocks, words)
+}

@@ -1,0 +1,309 @@
+//! How the edges are made: the plan of the trims, their cuts and laps, the corners and the edges as built.
+//!
+//! Given what was worked; gives drawings and tables for the crew's set.
+
+use super::super::cells::{cell, centre, group, left, plain, right, strong, wide};
+use super::super::drawings::sections::{self, Build, NewKerb};
+use super::super::drawings::{Space, corners, trim_plan};
+use super::super::words::Words;
+use super::super::{WholeJob, site_words, wording};
+use crate::model::build_up::{BuildUp, MaterialLayer};
+use crate::model::job::By;
+use crate::model::shape::HoleForm;
+use crate::model::{Finish, Flashing, Length, Problem, Roof, UnderTiles};
+use crate::pages::block::{Block, Figure, Row, Span, Table};
+use crate::takeoff::layout::falls::upstand_left;
+use crate::takeoff::layout::shape::{CopedWall, Side, Sill};
+use crate::takeoff::layout::{Bar, Lap, LapOver, ProfilePlan, RoofLayout, TrimPiece, TrimRun};
+use rust_decimal::prelude::ToPrimitive;
+
+pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let profiles = &worked.take_off.profiles;
+    figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, Space::PAGE)))
+}
+
+/// For each profile, every stock length with the pieces that are cut from it, in cutting order.
+pub(super) fn cut_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
+    let columns = vec![
+        left("No."),
+        left("Piece"),
+        right("mm"),
+        wide("Where", 2),
+        wide("Start", 3),
+        wide("End", 3),
+        right("Left"),
+        centre("Cut"),
+    ];
+    let mut rows = Vec::new();
+    for profile in &worked.take_off.profiles {
+        rows.push(group(profile_title(profile, worked), columns.len()));
+        for (i, bar) in profile.bars.iter().enumerate() {
+            rows.extend(bar_rows(profile, i, bar, only_roof(worked), words)?);
+        }
+    }
+    Ok(vec![Block::Table(Table { columns, rows, header: true })])
+}
+
+/// `Drip trim: 2 lengths of 3000 mm. Samples from lengths 1 and 2`.
+fn profile_title(profile: &ProfilePlan, worked: &WholeJob<'_>) -> String {
+    let mut stocks: Vec<i64> = profile.bars.iter().map(|b| b.stock.as_mm()).collect();
+    stocks.dedup();
+    let of: Vec<String> = stocks.iter().map(|s| format!("{s} mm")).collect();
+    let sample = profile
+        .bars
+        .iter()
+        .position(|b| b.sample)
+        .map(|i| format!(". The {} sample comes from length {}", worked.rules.sample, i + 1));
+    let lengths = wording::plural(profile.bars.len(), "length", "lengths");
+    let name = profile_name(profile.finish);
+    format!("{name}: {lengths} of {}{}", wording::list(&of), sample.unwrap_or_default())
+}
+
+/// What a profile is called.
+pub(super) const fn profile_name(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Drip => "Drip trim",
+        Finish::Raised => "Raised edge trim",
+        Finish::Wall => "Wall fillet trim",
+        Finish::Kerb => "Angle fillet trim",
+        Finish::Step => "Step",
+        Finish::Gutter => "Box gutter",
+    }
+}
+
+/// The pieces of one stock length: its number stands at the first, what is left over at the last.
+fn bar_rows(
+    profile: &ProfilePlan,
+    number: usize,
+    bar: &Bar,
+    only: Option<&str>,
+    words: &Words,
+) -> Result<Vec<Row>, Vec<Problem>> {
+    let found = bar.cuts.iter().filter_map(|mark| piece_of(profile, mark));
+    let mut rows = found.map(|(run, piece)| piece_row(run, piece, only, words)).collect::<Result<Vec<Row>, _>>()?;
+    if let Some(first) = rows.first_mut() {
+        first.cells[0] = cell((number + 1).to_string());
+    }
+    if let Some(last) = rows.last_mut() {
+        last.cells[6] = cell(bar.offcut.as_mm().to_string());
+    }
+    Ok(rows)
+}
+
+fn piece_of<'a>(profile: &'a ProfilePlan, mark: &str) -> Option<(&'a TrimRun, &'a TrimPiece)> {
+    let mut pieces = profile.runs.iter().flat_map(|r| r.pieces.iter().map(move |p| (r, p)));
+    pieces.find(|(_, p)| p.mark == mark)
+}
+
+fn piece_row(run: &TrimRun, p: &TrimPiece, only: Option<&str>, words: &Words) -> Result<Row, Vec<Problem>> {
+    Ok(plain(vec![
+        cell(""),
+        strong(&p.mark),
+        strong(p.length.as_mm().to_string()),
+        cell(short_label(&run.label, only)),
+        site_words::cut(words, &p.start_cut)?,
+        site_words::cut(words, &p.end_cut)?,
+        cell(""),
+        cell("☐"),
+    ]))
+}
+
+/// Which piece lies on top at each lap.
+pub(super) fn laps(worked: &WholeJob<'_>) -> Vec<Block> {
+    let only = only_roof(worked);
+    let of_run = |run: &TrimRun| -> Vec<Row> {
+        let pairs = run.pieces.iter().zip(run.pieces.iter().skip(1));
+        run.laps.iter().zip(pairs).map(|(lap, ends)| lap_row(&short_label(&run.label, only), lap, ends)).collect()
+    };
+    let runs = worked.take_off.profiles.iter().flat_map(|p| &p.runs);
+    let rows: Vec<Row> = runs.flat_map(of_run).collect();
+    if rows.is_empty() {
+        return vec![Block::Paragraph(cell("There are no laps on this job: every run comes out of one length."))];
+    }
+    vec![Block::Table(Table {
+        columns: vec![wide("Where", 2), left("On top"), left("Under"), right("Lap"), right("From start")],
+        rows,
+        header: true,
+    })]
+}
+
+/// The one roof of a job, whose name need not be said again and again.
+fn only_roof<'a>(worked: &WholeJob<'a>) -> Option<&'a str> {
+    match worked.job.roofs.as_slice() {
+        [one] => Some(&one.name),
+        _ => None,
+    }
+}
+
+/// `Front` for `Main roof, front`, where there is one roof.
+fn short_label(label: &str, only: Option<&str>) -> String {
+    let short = only.and_then(|roof| label.strip_prefix(roof)).and_then(|rest| rest.strip_prefix(", "));
+    wording::capital(short.unwrap_or(label))
+}
+
+fn lap_row(place: &str, lap: &Lap, (a, b): (&TrimPiece, &TrimPiece)) -> Row {
+    let (top, under) = match lap.over {
+        LapOver::Earlier => (a, b),
+        LapOver::Later => (b, a),
+    };
+    let (length, at) = (lap.length.to_string(), lap.at.to_string());
+    plain(vec![cell(place), strong(&top.mark), cell(&under.mark), cell(length), cell(at)])
+}
+
+/// Each kind of corner: its drawing with what is done there beneath, three in a row.
+pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Block>, Vec<Problem>> {
+    let many = worked.take_off.roofs.len() > 1;
+    let mut blocks = Vec::new();
+    for layout in &worked.take_off.roofs {
+        let drawn = corners::draw(layout, |j| site_words::corner(words, &layout.shape, j))?;
+        if many && !drawn.is_empty() {
+            blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
+        }
+        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
+    }
+    Ok(blocks)
+}
+
+fn corner(drawn: corners::Drawn) -> Vec<Block> {
+    let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
+    words.extend(drawn.instruction);
+    let figure = Figure { caption: String::new(), ..drawn.figure };
+    vec![Block::Figure(figure), Block::Paragraph(words)]
+}
+
+/// A section for each finish on this job, from its own first edge.
+pub(super) fn edge_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
+    let board = worked.job.roofs.iter().find_map(|r| r.deck.board.as_ref()).and_then(|k| worked.products.boards.get(k));
+    let board = board.map_or(Length::mm(18), |b| b.thickness);
+    let over = worked.job.roofs.iter().find_map(|r| r.build_up.as_ref()).and_then(layers_over);
+    let shown = |f: Finish| {
+        let edge = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).find(|e| e.finish == f);
+        let hole = worked
+            .job
+            .roofs
+            .iter()
+            .flat_map(|r| &r.holes)
+            .any(|h| h.finish == f && !matches!(h.form, HoleForm::Round { .. }));
+        (edge.is_some() || hole).then(|| {
+            let gutter = edge.and_then(|e| e.gutter.as_ref());
+            let (upstand, flashing) = (first_upstand(worked), drawn_flashing(worked));
+            let box_gutter = worked.take_off.roofs.iter().flat_map(|r| &r.box_gutters).next();
+            let rules = worked.rules;
+            let build = Build {
+                rules,
+                board,
+                over,
+                gutter,
+                box_gutter,
+                upstand,
+                flashing,
+                under: None,
+                sill: None,
+                coped: None,
+                kerb: new_kerb(worked),
+            };
+            match f {
+                Finish::Wall => {
+                    let sills = sills_once(worked).into_iter().map(|sill| Build { sill: Some(sill), ..build });
+                    let plain = (hole || has_plain_wall(worked)).then_some(build);
+                    let walls = walls_once(worked).into_iter().map(|wall| Build { coped: Some(wall), ..build });
+                    plain.into_iter().chain(sills).chain(walls).collect()
+                }
+                Finish::Step => ways_under(worked).into_iter().map(|under| Build { under, ..build }).collect(),
+                _ => vec![build],
+            }
+        })
+    };
+    let draw = |f| shown(f).into_iter().flatten().map(move |build| sections::draw(f, build));
+    Finish::ALL.into_iter().flat_map(draw).collect()
+}
+
+/// The first kerb that is built new: its timber, how far it stands above the roof, and what it stands on.
+fn new_kerb(worked: &WholeJob<'_>) -> Option<NewKerb> {
+    let of = |(roof, laid): (&Roof, &RoofLayout)| {
+        let &(hole, depth) = laid.openings.kerbs.first()?;
+        let timber = roof.holes.get(hole)?.timber;
+        Some(NewKerb { section: timber.kerb?, depth, trimmers: timber.trimmers })
+    };
+    worked.job.roofs.iter().zip(&worked.take_off.roofs).find_map(of)
+}
+
+/// Whether there is a stretch of wall that no door stands in and that the roof is not carried over.
+fn has_plain_wall(worked: &WholeJob<'_>) -> bool {
+    worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).any(Side::is_plain_wall)
+}
+
+/// The walls that the roof is carried over, those alike once: what meets their ends is not drawn.
+fn walls_once(worked: &WholeJob<'_>) -> Vec<CopedWall> {
+    let alike = |a: &CopedWall, b: &CopedWall| {
+        (a.left, a.width, a.lining, a.cover, a.by) == (b.left, b.width, b.lining, b.cover, b.by)
+    };
+    let mut walls: Vec<CopedWall> = Vec::new();
+    for wall in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped) {
+        if !walls.iter().any(|drawn| alike(drawn, &wall)) {
+            walls.push(wall);
+        }
+    }
+    walls
+}
+
+/// The door sills, those alike once.
+fn sills_once(worked: &WholeJob<'_>) -> Vec<Sill> {
+    let mut sills: Vec<Sill> = Vec::new();
+    for sill in worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill) {
+        if !sills.contains(&sill) {
+            sills.push(sill);
+        }
+    }
+    sills
+}
+
+/// How steps are tied in, each way once, whoever lifts the tiles.
+fn ways_under(worked: &WholeJob<'_>) -> Vec<Option<UnderTiles>> {
+    let steps = worked.job.roofs.iter().flat_map(|r| &r.outline.edges).filter(|e| e.finish == Finish::Step);
+    let mut ways: Vec<Option<UnderTiles>> = Vec::new();
+    for under in steps.map(|e| e.under.map(|tiles| UnderTiles { by: By::Us, ..tiles })) {
+        if !ways.contains(&under) {
+            ways.push(under);
+        }
+    }
+    ways
+}
+
+/// The flashing that the section at a wall shows: the first that is cut in, else none.
+fn drawn_flashing(worked: &WholeJob<'_>) -> Flashing {
+    let roofs = &worked.job.roofs;
+    let cut_in = |kind: &Flashing| kind.is_cut_in() && roofs.iter().any(|r| r.is_flashed_with(*kind));
+    Flashing::ALL.into_iter().find(cut_in).unwrap_or(Flashing::None)
+}
+
+/// What is left above the finished roof of the upstand at the first wall.
+fn first_upstand(worked: &WholeJob<'_>) -> Option<Length> {
+    let first = |laid: &RoofLayout| laid.shape.sides.iter().position(Side::is_plain_wall);
+    let laid = worked.job.roofs.iter().zip(&worked.take_off.roofs);
+    let found = laid.filter_map(|(r, laid)| Some((r, laid, first(laid)?))).next();
+    let (roof, laid, edge) = found?;
+    let board = roof.deck.board.as_ref().and_then(|kind| worked.products.boards.get(kind));
+    upstand_left(&laid.shape, roof, worked.rules, board, edge)
+}
+
+/// Thicknesses of the insulation and of the board over it, to the nearest millimetre.
+fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
+    let mm = |sheet: &MaterialLayer| sheet.thickness.as_mm().round().to_i64().map(Length::mm);
+    Some((mm(&build_up.insulation.as_ref()?.sheet)?, mm(build_up.overlay.as_ref()?)?))
+}
+
+pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
+    all.into_iter().map(Block::Figure).collect()
+}
+
+/// Blocks in three columns, row by row.
+fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
+    let mut rows = Vec::new();
+    let mut parts = all.into_iter();
+    while let Some(first) = parts.next() {
+        let mut next = || parts.next().unwrap_or_default();
+        rows.push(Block::Columns(vec![first, next(), next()]));
+    }
+    rows
+}

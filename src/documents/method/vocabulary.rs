@@ -1,0 +1,563 @@
+//! What the templates of the method statement may say: every name that stands in them, with its words.
+//!
+//! Given what was worked; gives a vocabulary of finished texts. No price and no hour is among them.
+
+use super::super::letterhead::{self};
+use super::super::views::OldRoofView;
+use super::super::words::{Vocabulary, Words, escape};
+use super::super::{
+    WholeJob, box_gutters, edge_words, findings, old_roof_words, opening_words, site_words, told, wording,
+};
+use super::materials::{amounts, materials};
+use crate::checks::finding::{Finding, Subject};
+use crate::model::goods::Goods;
+use crate::model::job::{Answer, By, Forced};
+use crate::model::old_roof::RecoatKey;
+use crate::model::shape::{DeckAction, TopcoatChoice};
+use crate::model::tipping;
+use crate::model::{Access, Cover, Edge, Finish, Job, LineId, Mass, Problem, Role, Roof, RoofFall, Rules};
+use crate::programme::Stop;
+use crate::programme::pots::{PotDose, PotPlan};
+use crate::programme::weather::{WeatherVerdict, up_to_a_tenth};
+use crate::takeoff::layout::RoofLayout;
+use crate::takeoff::layout::shape::SillDetail;
+use crate::takeoff::layout::{LiningBoard, ParapetLining, VapourStrip};
+use crate::takeoff::quantities::line::{Line, Unit};
+use crate::works::{self, Operation, WorkKind};
+use rust_decimal::Decimal;
+
+/// What the people on the roof hear of the checks.
+const CHECKED: [Subject; 4] = [Subject::Lift, Subject::Weight, Subject::Air, Subject::Use];
+pub(super) fn vocabulary(worked: &WholeJob<'_>, words: &Words) -> Result<Vocabulary, Vec<Problem>> {
+    let mut v = letterhead::vocabulary(worked.parties());
+    told::works(&mut v, &worked.take_off.works, None);
+    v.facts();
+    the_job(&mut v, worked);
+    opening_words::vocabulary(&mut v, worked);
+    old_roofs(&mut v, worked);
+    insulation(&mut v, worked);
+    the_site(&mut v, worked);
+    the_rules(&mut v, worked);
+    weather(&mut v, worked);
+    pots(&mut v, worked);
+    found_out(&mut v, worked, words)?;
+    materials(&mut v, worked);
+    let checked = checked(worked);
+    v.yes("checks", !checked.is_empty()).texts("cautions", &findings::cautions(&checked));
+    Ok(v)
+}
+
+/// What the engine found out, in the words of templates of their own.
+fn found_out(v: &mut Vocabulary, worked: &WholeJob<'_>, words: &Words) -> Result<(), Vec<Problem>> {
+    let warnings =
+        worked.programme.warnings.iter().map(|w| site_words::warning(words, w)).collect::<Result<Vec<_>, _>>()?;
+    let basis = worked.programme.pots.as_ref().map(|p| site_words::gel_basis(words, p.gel.basis)).transpose()?;
+    v.filled_lines("warnings", &wording::once(warnings))
+        .filled_lines("mat_notes", &mat_notes(worked, words)?)
+        .filled("gel_basis", basis.as_deref().unwrap_or_default());
+    Ok(())
+}
+
+/// What was checked for the site; what is lifted comes from the orders.
+pub(super) fn checked<'a>(worked: &WholeJob<'a>) -> Vec<&'a Finding> {
+    findings::of(worked.findings.iter().chain(&worked.pricing.lifts), &CHECKED)
+}
+
+fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (job, take_off) = (worked.job, worked.take_off);
+    let any = |a: DeckAction| job.roofs.iter().any(|r| r.deck.action == a);
+    let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
+    let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
+    strip(v, worked);
+    v.yes("deck_new", any(DeckAction::New))
+        .yes("deck_overlay", any(DeckAction::Overlay))
+        .yes("deck_keep", any(DeckAction::Keep))
+        .yes("drip", side(Finish::Drip))
+        .yes("raised", side(Finish::Raised))
+        .yes("wall", side(Finish::Wall))
+        .yes("step", side(Finish::Step))
+        .texts("sills_over_fillet", &sills(worked, SillDetail::Fillet))
+        .texts("low_sills", &sills(worked, SillDetail::Low))
+        .yes("sill_below_least", sill_below_least(worked))
+        .texts(
+            "parapets",
+            &parapets(worked, |r| edge_words::parapets(&r.shape))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
+        .texts("parapet_cuts", &parapets(worked, parapet_cuts))
+        .texts("copings_lifted", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Us)))
+        .texts("copings_by_others", &parapets(worked, |r| edge_words::copings(&r.shape, None, By::Others)))
+        .texts("stones", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Stone), By::Us)))
+        .texts("cappings", &parapets(worked, |r| edge_words::copings(&r.shape, Some(Cover::Metal), By::Us)))
+        .yes("bare_tops", covered_with(worked, Cover::Stone))
+        .yes("boarded_tops", covered_with(worked, Cover::Metal))
+        .texts("tiles_lifted", &at_edges(worked, |edges| edge_words::lifted(edges, By::Us)))
+        .texts("tiles_by_others", &at_edges(worked, |edges| edge_words::lifted(edges, By::Others)))
+        .texts(
+            "tiled",
+            &at_edges(worked, |edges| edge_words::gauges(edges))
+                .iter()
+                .map(|w| wording::capital(w))
+                .collect::<Vec<_>>(),
+        )
+        .yes("kerb", take_off.roofs.iter().any(|r| r.shape.holes.iter().any(|h| !h.round)))
+        .yes("firrings", take_off.roofs.iter().any(|r| !r.firrings.is_empty()))
+        .yes("timber_cuts", !take_off.timbers.is_empty())
+        .yes("noggins", take_off.roofs.iter().filter_map(|r| r.deck.as_ref()).any(|d| !d.noggins.is_empty()))
+        .yes("two_layers", layers > 1)
+        .yes("flashed", take_off.works.has(WorkKind::Flashing))
+        .yes("flashing_by_others", job.flashed_by_others().next().is_some())
+        .maybe("flashing_others_at", some_only(job, &job.flashed_by_others().collect::<Vec<_>>()))
+        .text("flashing_kinds", wording::list(&kinds(job)))
+        .yes("gutters", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.gutter.is_some())))
+        .yes("ladder_points", job.roofs.iter().any(|r| r.outline.edges.iter().any(|e| e.ladder_point.is_some())))
+        .texts("bought_in", &bought_in(worked))
+        .texts("extras", &job.extras)
+        .texts("goods_bought", &titles(job, |goods| goods.bought().is_some()))
+        .texts("goods_supplied", &titles(job, |goods| goods.bought().is_none()))
+        .texts("overflows", &overflows(job))
+        .texts("gutter_mats", &box_gutters::lining(worked))
+        .yes("days_known", !worked.programme.days.is_empty())
+        .text("colours", colours(worked))
+        .texts("ways_off", &take_off.roofs.iter().filter_map(way_off).collect::<Vec<_>>());
+}
+
+/// The roofs whose laminate stays: what is done there, and what with.
+fn old_roofs(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (views, r) = (OldRoofView::all(worked), worked.rules);
+    let patches = || views.iter().flat_map(|roof| &roof.layout.patches);
+    let recoats = || views.iter().filter_map(|roof| roof.recoat);
+    let of = |is: fn(&Line) -> bool| amounts(worked.take_off.lines.iter().filter(|l| is(l)));
+    let name = |roof: &OldRoofView<'_>| roof.name.to_owned();
+    v.yes("new_roofs", !worked.job.roofs.is_empty())
+        .yes("old_roofs", !views.is_empty())
+        .text("old_names", wording::list(&views.iter().map(name).collect::<Vec<_>>()))
+        .text("patch_lap", r.patch_lap.to_string())
+        .text("patch_step", r.patch_step.to_string())
+        .yes("patch_further", patches().any(|p| p.layers.len() > 1))
+        .yes("patch_at_edges", patches().flat_map(|p| &p.bandage).any(|b| !b.over_joints))
+        .texts("patch_boards", &old_roof_words::boards(&views))
+        .yes("primed_any", recoats().any(|recoat| recoat.key == RecoatKey::Prime))
+        .yes("trims_coated_any", recoats().any(|recoat| recoat.trims))
+        .yes("trims_stay", recoats().any(|recoat| !recoat.trims))
+        .text("wipe_rate", format!("{} l/m²", wording::number(r.wipe_rate)))
+        .text("primer_rate", format!("{} kg/m²", wording::number(r.primer_rate)))
+        .texts(
+            "old_broadcasts",
+            &wording::once(worked.job.old_roofs.iter().filter_map(|o| strewn(&o.name, &o.topcoat, r))),
+        )
+        .texts(
+            "cut_back_materials",
+            &of(|l| {
+                matches!(l.work, WorkKind::CutBack | WorkKind::PatchDeck) && l.unit != Unit::SquareMetre && !is_count(l)
+            }),
+        )
+        .texts("patch_materials", &of(|l| l.work == WorkKind::PatchLaminate && l.roof.is_some()))
+        .texts(
+            "clean_materials",
+            &of(|l| matches!(l.work, WorkKind::CleanDown | WorkKind::PrimeOld) && l.unit != Unit::SquareMetre),
+        )
+        .texts(
+            "old_topcoat_materials",
+            &of(|l| l.work.operation() == Operation::Topcoat && l.work.is_on_old() && l.unit == Unit::Kilogram),
+        );
+}
+
+/// Whether a line counts what is done, and not what it takes.
+const fn is_count(line: &Line) -> bool {
+    matches!(line.id, LineId::PatchCount | LineId::PatchBoardPieces | LineId::NogginLengths)
+}
+
+/// What comes off, and from which roofs where they are unlike.
+fn strip(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let job = worked.job;
+    let strips = job.strips();
+    let carts = works::carts(job);
+    let crew = |cart: &works::Cart<'_>| match carts.len() {
+        1 => cart.tip.crew.clone(),
+        _ => {
+            let from: Vec<String> = cart.from.iter().map(|(i, _)| job.roofs[*i].name.clone()).collect();
+            format!("{}: {}", wording::list(&from), cart.tip.crew)
+        }
+    };
+    let unlike = strips.len() > 1 || job.roofs.iter().any(|roof| job.strip_of(roof).is_none());
+    let on = |roof: &Roof| match job.strip_of(roof) {
+        Some(strip) => format!("{}: {}", roof.name, strip.covering.words),
+        None => format!("{}: nothing comes off", roof.name),
+    };
+    let lines: Vec<String> = job.roofs.iter().filter(|_| unlike).map(on).collect();
+    v.yes("strip", !strips.is_empty())
+        .text("strip_covering", wording::list(&wording::once(strips.iter().map(|s| s.covering.words.clone()))))
+        .text("strip_crew", carts.iter().map(crew).collect::<Vec<_>>().join(" "))
+        .texts("strip_roofs", &lines);
+}
+
+/// The roofs that something holds for, where it does not hold for all of the job's.
+fn some_only(job: &Job, roofs: &[&Roof]) -> Option<String> {
+    let names: Vec<String> = roofs.iter().map(|roof| roof.name.clone()).collect();
+    (!roofs.is_empty() && roofs.len() < job.roofs.len()).then(|| wording::list(&names))
+}
+
+/// Each overflow with its place and its sizes: the roof is named where there are several.
+fn overflows(job: &crate::model::Job) -> Vec<String> {
+    let of_roof = |roof: &crate::model::Roof| -> Vec<String> {
+        let name = if job.roofs.len() > 1 { format!("{}, ", roof.name) } else { String::new() };
+        let edges = roof.outline.edges.iter().filter_map(|e| Some((e.label(), e.overflow?)));
+        let line = |(edge, o): (String, crate::model::shape::Overflow)| {
+            let size = format!("{} × {}", o.width.as_mm(), o.height);
+            let at = wording::metres(o.at);
+            format!(
+                "{name}{edge}: {size}, its middle {at} from the edge\u{2019}s start, sill {} above the roof",
+                o.above
+            )
+        };
+        edges.map(line).collect()
+    };
+    job.roofs.iter().flat_map(of_roof).collect()
+}
+
+/// What is cut in: `lead flashing`.
+pub(super) fn kinds(job: &Job) -> Vec<String> {
+    job.flashings().into_iter().map(|kind| kind.words().to_owned()).collect()
+}
+
+/// The door sills with such a detail, each with its roof where there are several.
+pub(super) fn sills(worked: &WholeJob<'_>, detail: SillDetail) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", r.shape.name) } else { String::new() };
+        let sills = edge_words::sills(&r.shape, Some(detail));
+        sills.iter().map(|words| wording::capital(&format!("{name}{words}"))).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// Whether a door sill stands lower than a wall's upstand should.
+fn sill_below_least(worked: &WholeJob<'_>) -> bool {
+    let sills = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.sill);
+    sills.into_iter().any(|sill| sill.left < worked.rules.least_upstand)
+}
+
+/// What is said of the walls that each roof is carried over, its roof before it where there are several.
+fn parapets(worked: &WholeJob<'_>, say: impl Fn(&RoofLayout) -> Vec<String>) -> Vec<String> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}, ", r.shape.name) } else { String::new() };
+        say(r).iter().map(|words| format!("{name}{words}")).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// The lining of each wall as it is cut.
+fn parapet_cuts(layout: &RoofLayout) -> Vec<String> {
+    let of = |lining: &ParapetLining| {
+        let side = layout.shape.sides.get(lining.side).map_or("", |s| s.label.as_str());
+        let cut = |b: &LiningBoard| {
+            let part = if b.top { "top" } else { "face" };
+            format!("{} {part} {} × {}", b.mark, b.length.as_mm(), b.width.as_mm())
+        };
+        format!("{side}: {}", lining.boards.iter().map(cut).collect::<Vec<_>>().join(", "))
+    };
+    layout.parapets.iter().map(of).collect()
+}
+
+fn covered_with(worked: &WholeJob<'_>, cover: Cover) -> bool {
+    let walls = worked.take_off.roofs.iter().flat_map(|r| &r.shape.sides).filter_map(|s| s.coped);
+    walls.into_iter().any(|wall| wall.cover == cover)
+}
+
+/// What is said of the edges of every roof, its roof before it where there are several.
+fn at_edges(worked: &WholeJob<'_>, say: impl Fn(&[Edge]) -> Vec<String>) -> Vec<String> {
+    let roofs = &worked.job.roofs;
+    let of = |roof: &Roof| -> Vec<String> {
+        let name = if roofs.len() > 1 { format!("{}: ", roof.name) } else { String::new() };
+        say(&roof.outline.edges).iter().map(|words| format!("{name}{words}")).collect()
+    };
+    roofs.iter().flat_map(of).collect()
+}
+
+/// What must be settled before work starts: every access answer with yes but the scaffold, which has a place of its own.
+fn bought_in(worked: &WholeJob<'_>) -> Vec<String> {
+    let wanted = worked.job.wanted().map(|(question, _)| question);
+    let wanted = wanted.filter(|q| q.is_for_the_householder() && *q != Access::Scaffold);
+    wanted.map(|q| q.words().to_owned()).collect()
+}
+
+/// What lies over the deck of a warm roof.
+fn insulation(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (roofs, r) = (&worked.take_off.roofs, worked.rules);
+    let built = || worked.job.roofs.iter().filter_map(|roof| roof.build_up.as_ref().filter(|b| b.insulation.is_some()));
+    let boards = built()
+        .filter_map(|b| b.insulation.as_ref())
+        .map(|i| format!("{}, {}", i.sheet.name, wording::thickness(&i.sheet)));
+    let overlays = built().filter_map(|b| b.overlay.as_ref()).map(wording::thickness);
+    let through = built().map(|b| {
+        let layers = [b.overlay.as_ref(), b.insulation.as_ref().map(|i| &i.sheet), Some(&b.deck)];
+        format!("{} mm", wording::number(layers.into_iter().flatten().map(|s| s.thickness.as_mm()).sum()))
+    });
+    v.yes("insulated", roofs.iter().any(|r| r.over.is_some()))
+        .yes("vapour", roofs.iter().filter_map(|r| r.over.as_ref()).any(|o| !o.vapour.is_empty()))
+        .yes("open_ends", roofs.iter().any(|r| r.shape.sides.iter().any(|s| has_edge_timber(s.finish))))
+        .text("insulation_boards", wording::list(&wording::once(boards)))
+        .text("overlay_boards", wording::list(&wording::once(overlays)))
+        .text("screwed_through", wording::list(&wording::once(through)))
+        .texts("vapour_strips", &roofs.iter().flat_map(|r| vapour_strips(worked, r)).collect::<Vec<_>>())
+        .text("vapour_lap", r.vapour_lap.to_string())
+        .text("vapour_upturn", r.vapour_upturn.to_string())
+        .text("insulation_stagger", r.insulation_stagger.to_string())
+        .text("layer_stagger", r.layer_stagger.to_string());
+}
+
+const fn has_edge_timber(finish: Finish) -> bool {
+    matches!(finish, Finish::Drip | Finish::Raised)
+}
+
+/// `3 strips of 6.24 m from the roll of 2.00 m`, those alike together, from the low edge up.
+fn vapour_strips(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<String> {
+    let Some(over) = &layout.over else { return Vec::new() };
+    let roof = if worked.job.roofs.len() > 1 { format!("{}: ", layout.shape.name) } else { String::new() };
+    let alike = over.vapour.chunk_by(|a, b| a == b);
+    let words = |same: &[VapourStrip]| {
+        let strips = wording::plural(same.len(), "strip", "strips");
+        format!("{roof}{strips} of {}, roll {} wide", wording::metres(same[0].length), wording::metres(same[0].width))
+    };
+    alike.map(words).collect()
+}
+
+/// What is to be known of the mat: what holds for every roof once, what holds for some under their names.
+fn mat_notes(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<String>, Vec<Problem>> {
+    let roofs = &worked.take_off.roofs;
+    let of = |r: &RoofLayout| r.mat.notes.iter().map(|note| site_words::mat_note(words, note)).collect();
+    let notes = roofs.iter().map(of).collect::<Result<Vec<Vec<String>>, _>>()?;
+    let told = |note: String| {
+        let with = roofs.iter().zip(&notes).filter(|(_, told)| told.contains(&note));
+        let with: Vec<String> = with.map(|(r, _)| r.shape.name.clone()).collect();
+        if with.len() == roofs.len() { note } else { format!("{}: {note}", escape(&wording::list(&with))) }
+    };
+    Ok(wording::once(notes.iter().flatten().cloned()).into_iter().map(told).collect())
+}
+
+/// `Main roof: at the back`.
+fn way_off(r: &RoofLayout) -> Option<String> {
+    let side = r.shape.sides.get(r.shape.way_off)?;
+    let low = match (r.shape.low_sides.contains(&r.shape.way_off), r.mat.up_the_fall) {
+        (true, true) => ", the low edge: strips run up the fall, the furthest from it first",
+        (true, false) => ", the low edge",
+        _ => "",
+    };
+    Some(format!("{}: at {}{low}", r.shape.name, side.label))
+}
+
+fn the_site(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let (job, firm) = (worked.job, worked.firm);
+    let leader = firm.people.first();
+    v.maybe("leader", leader.map(|p| &p.name))
+        .maybe("leader_phone", leader.and_then(|p| p.phone.as_ref()))
+        .maybe("weather_watch", firm.weather_watch.as_ref())
+        .maybe("access", job.site.access.as_ref())
+        .maybe("eaves", job.site.eaves_height.map(wording::metres))
+        .maybe("hospital", job.site.hospital.as_ref())
+        .maybe("customer_phone", job.customer.phone.as_ref())
+        .yes("asbestos_may_be", job.gravest_asbestos() != Answer::No)
+        .yes("asbestos_known", job.gravest_asbestos() == Answer::Yes)
+        .maybe("asbestos_at", some_only(job, &asbestos_on(job)))
+        .yes("scaffold", matches!(job.answer(Access::Scaffold), Forced::Yes | Forced::Sum))
+        .yes("old_building", matches!(job.site.built_before_2000, Some(Answer::Yes | Answer::NotKnown)))
+        .yes("adhesive", adhesive(worked))
+        .yes("van_carries", job.strips().iter().any(|s| s.tip.key == tipping::VAN))
+        .texts("other_contractors", &other_contractors(worked))
+        .text("crew", wording::plural(worked.programme.crew as usize, "person", "people"))
+        .text("days", wording::plural(worked.programme.days.len(), "day", "days"));
+}
+
+fn asbestos_on(job: &Job) -> Vec<&Roof> {
+    job.roofs.iter().filter(|roof| job.asbestos_of(roof) != Answer::No).collect()
+}
+
+/// Who works there besides the firm, as far as the job tells: with one of them there is more than one contractor.
+fn other_contractors(worked: &WholeJob<'_>) -> Vec<String> {
+    let job = worked.job;
+    let wanted = |question| matches!(job.answer(question), Forced::Yes | Forced::Sum);
+    let tiles = job.roofs.iter().flat_map(|r| &r.outline.edges).filter_map(|e| e.under).any(|t| t.by == By::Others);
+    let all = [
+        ("scaffolders", wanted(Access::Scaffold)),
+        ("whoever lifts tiles or slates", tiles),
+        ("whoever fits the flashing", job.flashed_by_others().next().is_some()),
+        ("whoever deals with the asbestos", job.roofs.iter().any(|r| job.asbestos_of(r) == Answer::Yes)),
+    ];
+    all.into_iter().filter(|(_, there)| *there).map(|(who, _)| who.to_owned()).collect()
+}
+
+pub(super) fn adhesive(worked: &WholeJob<'_>) -> bool {
+    worked.take_off.needs.iter().any(|n| n.role == Role::Adhesive && !n.optional)
+}
+
+fn the_rules(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let r = worked.rules;
+    let kg = |d| format!("{} kg", wording::number(d));
+    v.text("wall_gap", r.wall_gap.to_string())
+        .text("pipe_gap", r.pipe_gap.to_string())
+        .text("deck_edge_fixing", r.deck_edge_fixing.to_string())
+        .text("deck_field_fixing", r.deck_field_fixing.to_string())
+        .text("shortest_board", wording::plural(r.shortest_board as usize, "joist space", "joist spaces"))
+        .text("drip_battens", wording::plural(r.drip_battens as usize, "layer", "layers"))
+        .text("raised_battens", wording::plural(r.raised_battens as usize, "layer", "layers"))
+        .text("batten", format!("{} × {} mm", r.batten.thickness.as_mm(), r.batten.width.as_mm()))
+        .text("wedge_spacing", r.wedge_spacing.to_string())
+        .text("step_return", r.mat_return.step.to_string())
+        .text("wall_return", r.mat_return.wall.to_string())
+        .text("gutter_return", r.mat_return.gutter.to_string())
+        .text("gutter_fillet", r.gutter_fillet.to_string())
+        .text("sill_turn", r.sill_turn.to_string())
+        .text("masonry_fixing", r.masonry_fixing.to_string())
+        .text("dpc_lap", r.dpc_lap.to_string())
+        .text("capping_bracket", r.capping_bracket.to_string())
+        .text("fillet_up", r.fillet_up.to_string())
+        .maybe("tile_nails", (r.tile_nails > 0).then(|| r.tile_nails.to_string()))
+        .text("underlay_lap", r.underlay_lap.to_string())
+        .text("trim_lap", r.trim_lap.to_string())
+        .text("nail_spacing", r.nail_spacing.to_string())
+        .text("dab_spacing", r.dab_spacing.to_string())
+        .yes("dabs", r.dab_rows > 0)
+        .yes("dabs_on_face", r.dab_rows > 1)
+        .text("sample", r.sample.to_string())
+        .text("ladder_point", wording::metres(r.ladder_point))
+        .yes("grains", worked.job.roofs.iter().any(|r| r.topcoat.finish.aggregate.is_some()))
+        .text("walk_on_hours", wording::plural(r.walk_on_hours as usize, "hour", "hours"))
+        .text("grades", wording::list(&wording::once(worked.job.roofs.iter().filter_map(grade))))
+        .texts("broadcasts", &wording::once(worked.job.roofs.iter().filter_map(|roof| broadcast(roof, r))))
+        .text("bandage_joint", r.bandage_joint.to_string())
+        .text("bandage_trim", r.bandage_trim.to_string())
+        .text("bandage_lap", r.bandage_lap.to_string())
+        .text("corner_patch", r.corner_patch.to_string())
+        .text("mat_lap", r.mat_lap.to_string())
+        .text("topcoat_rate", format!("{} kg/m²", wording::number(r.topcoat_rate)))
+        .text("max_pot", kg(r.max_pot))
+        .text("flashing_piece", wording::metres(r.flashing_piece))
+        .text("flashing_lap", r.flashing_lap.to_string())
+        .text("flashing_cover", r.flashing_cover.to_string())
+        .text("bracket_spacing", wording::metres(r.bracket_spacing))
+        .text("least_upstand", r.least_upstand.to_string())
+        .text("least_fall", format!("1:{}", wording::number(r.least_fall)))
+        .text("falls_by_others", falls(worked, |fall| matches!(fall, RoofFall::Firred(_, By::Others))))
+        .text("falls_in_joists", falls(worked, |fall| matches!(fall, RoofFall::InJoists(_))))
+        .text("falls_there", falls(worked, |fall| matches!(fall, RoofFall::There(Some(_)))))
+        .text("falls_unmeasured", falls(worked, |fall| fall == RoofFall::There(None)))
+        .text("cure_hours", format!("{} hours", wording::number(r.cure_hours)));
+}
+
+/// The roofs that fall in one way, with the fall where it is known: `Main roof 1:50 and Porch 1:60`.
+fn falls(worked: &WholeJob<'_>, are: impl Fn(RoofFall) -> bool) -> String {
+    let words = |roof: &Roof| match roof.fall.known() {
+        Some(fall) => format!("{} {fall}", roof.name),
+        None => roof.name.clone(),
+    };
+    let roofs: Vec<String> = worked.job.roofs.iter().filter(|r| are(r.fall)).map(words).collect();
+    wording::list(&roofs)
+}
+
+fn grade(roof: &Roof) -> Option<String> {
+    roof.topcoat.finish.aggregate.as_ref().map(|a| a.grade.clone())
+}
+
+/// `Main roof: 0.44 kg/m² of topcoat, 1.2 kg/m² of aggregate, 0.4 to 0.8 mm`.
+fn broadcast(roof: &Roof, rules: &Rules) -> Option<String> {
+    strewn(&roof.name, &roof.topcoat, rules)
+}
+
+fn strewn(roof: &str, topcoat: &TopcoatChoice, rules: &Rules) -> Option<String> {
+    let aggregate = topcoat.finish.aggregate.as_ref()?;
+    let figures = aggregate.figures(rules);
+    let coat = rules.topcoat_rate * figures.topcoat / Decimal::ONE_HUNDRED;
+    Some(format!(
+        "{roof}: {} kg/m² of topcoat, {} kg/m² of aggregate, {}",
+        wording::number(coat.round_dp(2)),
+        wording::number(figures.rate),
+        aggregate.grade
+    ))
+}
+
+fn weather(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let r = worked.rules;
+    let c = |d| format!("{} °C", wording::number(d));
+    v.text("air_warn", c(r.air_warn))
+        .text("air_stop", c(r.air_stop))
+        .text("air_hot", c(r.air_hot))
+        .text("dew_margin", c(r.dew_margin))
+        .text("humidity_stop", format!("{}%", wording::number(r.humidity_stop)))
+        .text("moisture_stop", format!("{}%", wording::number(r.moisture_stop)))
+        .text("dry_hours", format!("{} hours", wording::number(r.dry_hours)))
+        .text("go", close_up(&worked.programme.weather.words()))
+        .maybe("go_while", worked.programme.weather.window.map(|w| format!("{} °C", wording::range_rounded(w, 1))))
+        .yes("go_known", worked.programme.weather.verdict != WeatherVerdict::NotKnown)
+        .maybe("dew_point", worked.programme.weather.dew_point.map(|t| wording::rounded(t, 1)))
+        .maybe("least_surface", worked.programme.weather.least_surface.map(|t| wording::rounded(up_to_a_tenth(t), 1)))
+        .texts("stops", &worked.programme.stops.iter().map(|s| stop_in_words(s, worked)).collect::<Vec<_>>())
+        .yes("mix_known", !worked.programme.mix.is_empty());
+}
+
+/// `Day 1: stop after strip 2, 1.90 m up from the low edge.`
+pub(super) fn stop_in_words(stop: &Stop, worked: &WholeJob<'_>) -> String {
+    let roof = if worked.job.roofs.len() > 1 { format!("{}, ", stop.roof) } else { String::new() };
+    let opened = wording::square_metres(stop.opened);
+    match (stop.whole_roof, stop.line) {
+        (true, _) => format!("Day {}: {roof}the whole roof is closed ({opened}).", stop.day),
+        (false, Some(line)) => {
+            format!("Day {}: {roof}stop after strip {}, {} up ({opened}).", stop.day, stop.strip, wording::metres(line))
+        }
+        (false, None) => {
+            format!("Day {}: {roof}stop after strip {} ({opened}).", stop.day, stop.strip)
+        }
+    }
+}
+
+/// Per cent signs stand close to their figures.
+pub(super) fn close_up(words: &str) -> String {
+    words.replace(" %", "%")
+}
+
+fn pots(v: &mut Vocabulary, worked: &WholeJob<'_>) {
+    let plan = worked.programme.pots.as_ref();
+    v.yes("pots_known", plan.is_some())
+        .yes("pots_lay", plan.is_some_and(|p| !p.pots.is_empty()))
+        .yes("pots_assumed", plan.is_some_and(|p| p.assumed))
+        .yes("pots_several", plan.is_some_and(|p| p.doses.len() > 1))
+        .yes("gel_is_thumb", plan.is_some_and(|p| p.gel.rule_of_thumb))
+        .maybe("pots_at", plan.map(|p| format!("{} °C", wording::number(p.temperature))))
+        .maybe("gel_minutes", plan.map(|p| format!("{} minutes", wording::rounded(p.gel.minutes, 0))))
+        .maybe("pot_size", plan.map(|p| weight(p.size)))
+        .maybe("pots_resin", plan.map(|p| wording::kilograms(p.resin.as_kg())))
+        .maybe("resin_ordered", plan.map(|p| wording::kilograms(p.ordered.as_kg())))
+        .maybe("pot_dose", plan.map(pot_doses));
+}
+
+/// `16.5 ml`, or `16.5 ml at 5 to 10 °C and 14.2 ml at 10 to 15 °C`.
+fn pot_doses(plan: &PotPlan) -> String {
+    let ml = |d: &PotDose| format!("{} ml", wording::rounded(d.laminate.ml_per_kg, 1));
+    match plan.doses.as_slice() {
+        [one] => ml(one),
+        all => wording::list(&all.iter().map(|d| format!("{} at {}", ml(d), row_of_card(d))).collect::<Vec<_>>()),
+    }
+}
+
+/// `5 to 10 °C`, as the mix card names its rows.
+pub(super) fn row_of_card(dose: &PotDose) -> String {
+    format!("{} to {} °C", wording::number(dose.from), wording::number(dose.to))
+}
+
+/// What a scale at the mixing place shows: `3.42 kg`.
+pub(super) fn weight(mass: Mass) -> String {
+    format!("{} kg", wording::rounded(mass.as_kg(), 2))
+}
+
+/// Goods for this job alone, as a list names them.
+fn titles(job: &Job, wanted: impl Fn(&Goods) -> bool) -> Vec<String> {
+    job.goods.iter().filter(|goods| wanted(goods)).map(Goods::title).collect()
+}
+
+pub(super) fn colours(worked: &WholeJob<'_>) -> String {
+    let colours = worked.job.topcoats().map(|t| format!("{} ({})", t.colour, t.finish.words));
+    wording::list(&wording::once(colours))
+}
