@@ -18,6 +18,8 @@ use std::sync::Arc;
 
 /// The lesser size of running text, as a share of the document's own.
 pub const SMALL: f64 = 0.8;
+/// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
+const LEAST_LINE: f64 = 6.0;
 /// Part of a page up to which a section of a sheet is not parted.
 const SHORT_SECTION: f64 = 0.5;
 
@@ -370,12 +372,14 @@ impl Flow {
         }
         let (nodes, under, outer) = (self.nodes.len(), self.under.clone(), std::mem::take(&mut self.within));
         let gap = 1.8 * self.size;
-        let width = (measure.width - gap * (columns.len() - 1) as f64) / columns.len() as f64;
+        let widths = shares(columns, measure.width - gap * (columns.len() - 1) as f64);
+        let mut left = measure.x;
         let (mut marks, mut notes) = (Vec::new(), Vec::new());
         let mut height: f64 = 0.0;
         let mut above = 0.55 * self.size;
-        for (number, blocks) in columns.iter().enumerate() {
-            let column = Measure { x: measure.x + (width + gap) * number as f64, width: width.max(1.0) };
+        for (blocks, width) in columns.iter().zip(widths) {
+            let column = Measure { x: left, width: width.max(1.0) };
+            left += width + gap;
             let pieces = self.blocks(blocks, column, parent);
             above = pieces.first().map_or(above, |first| above.max(first.above));
             notes.extend(pieces.iter().flat_map(|piece| piece.notes.iter().copied()));
@@ -403,6 +407,9 @@ impl Flow {
 
     /// A row of fields, each with its label under it.
     fn field_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Piece {
+        if let Some(piece) = self.close_row(row, measure, parent) {
+            return piece;
+        }
         let line = if self.size > 11.0 { 2.4 } else { 2.7 };
         let height = if row.iter().any(|field| field.room != FieldRoom::Line) { 5.0 } else { line } * self.size;
         let gap = 1.3 * self.size;
@@ -428,6 +435,44 @@ impl Flow {
         Piece { below: 0.5 * self.size, ..self.piece(bottom, marks) }
     }
 
+    /// A row of lines set close, each with its label before it, where every label leaves its line room enough.
+    fn close_row(&mut self, row: &[&Field], measure: Measure, parent: NodeId) -> Option<Piece> {
+        let lines = row.iter().all(|field| field.room == FieldRoom::Line);
+        let gap = 1.3 * self.size;
+        let twelfth = (measure.width + gap) / 12.0;
+        let setting = Setting { size: self.size * 0.85, ink: GREY, ..self.running() };
+        let mut shares = Vec::new();
+        for field in row.iter().filter(|_| self.close && lines) {
+            let width = (twelfth * f64::from(field.twelfths.clamp(1, 12)) - gap).max(self.size);
+            let label = shape(&[Span::plain(field.label.as_str())], false, &mut self.faults);
+            let taken = label.natural_width(setting.size) + 0.5 * self.size;
+            if width - taken < LEAST_LINE * self.size {
+                return None;
+            }
+            shares.push((width, taken));
+        }
+        if shares.is_empty() {
+            return None;
+        }
+        let height = 2.1 * self.size;
+        let (mut marks, mut left) = (Vec::new(), measure.x);
+        for (field, (width, taken)) in row.iter().zip(shares) {
+            let named = self.node(parent, NodeRole::Paragraph);
+            let spoken = self.spoken(&field.label);
+            let node = self.node(parent, NodeRole::Form { label: spoken.clone() });
+            let top = 0.2 * self.size;
+            let area = Rectangle { x: left + taken, y: top, width: width - taken, height: height - top };
+            marks.extend(field_marks(field.room, spoken, node, area));
+            let lowest = height - setting.size * setting.leading;
+            for line in self.set(&[Span::plain(field.label.as_str())], setting, Measure { x: left, width }, Some(named))
+            {
+                marks.extend(lowered(line.marks, lowest));
+            }
+            left += width + gap;
+        }
+        Some(Piece { below: 0.4 * self.size, ..self.piece(height, marks) })
+    }
+
     /// What a field is called to somebody who hears it: the headings that it stands under, and what leads up to it, tell
     /// whose name and which time.
     fn spoken(&self, label: &str) -> String {
@@ -446,6 +491,21 @@ impl Flow {
             y += line.height;
         }
         (marks, y)
+    }
+}
+
+/// The widths of columns: alike, but a drawing with words beside it takes its own width.
+fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
+    let alike = width / columns.len() as f64;
+    match columns {
+        [first, _] if matches!(first.as_slice(), [Block::Figure(_)]) => {
+            let own = match &first[0] {
+                Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.64 * width),
+                _ => alike,
+            };
+            vec![own, width - own]
+        }
+        _ => vec![alike; columns.len()],
     }
 }
 

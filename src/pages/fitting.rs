@@ -6,9 +6,9 @@
 use super::block::{Document, Fitting};
 use super::flow::Flow;
 use super::fonts::Fonts;
-use super::masthead::{BOTTOM, CLOSE_TOP, FIRST_TOP, TEXT, TOP, dress, whole};
+use super::masthead::{bounds_of, dress, text_of, whole};
 use super::page::Paper;
-use super::pager::{TextBounds, paginate};
+use super::pager::paginate;
 use super::text::Faults;
 use super::{listing, pictures};
 use crate::model::Problem;
@@ -100,12 +100,13 @@ struct FittedPages {
 
 /// The pages in one size of type.
 fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages {
-    let mut flow = Flow::new(size, BOTTOM - TOP);
+    let bounds = bounds_of(document.fitting);
+    let mut flow = Flow::new(size, bounds.bottom - bounds.top);
     flow.faults = std::mem::take(known).anew();
+    flow.close = document.fitting == Fitting::OneSize;
     let pieces = whole(&mut flow, document);
-    let feet = flow.feet(TEXT, 0);
-    let first_top = if document.fitting.is_close() { CLOSE_TOP } else { FIRST_TOP };
-    let mut paged = paginate(pieces, feet, TextBounds { first_top, top: TOP, bottom: BOTTOM });
+    let feet = flow.feet(text_of(document.fitting), 0);
+    let mut paged = paginate(pieces, feet, bounds);
     dress(&mut flow, document, &mut paged.pages);
     let (problems, fonts) = (flow.faults.problems(), flow.faults.fonts);
     *known = flow.faults;

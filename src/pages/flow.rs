@@ -26,6 +26,8 @@ pub struct Flow {
     notes: Vec<Vec<Span>>,
     /// The node in whose words each note is first pointed to, by the note's place.
     pointers: BTreeMap<usize, NodeId>,
+    /// Set close: lines, tables and lines to write on take less height.
+    pub close: bool,
     /// Height of a page's text, pt.
     pub(super) page: f64,
     pub(super) within: Vec<Rc<Surround>>,
@@ -58,6 +60,7 @@ impl Flow {
             tells: Vec::new(),
             notes: Vec::new(),
             pointers: BTreeMap::new(),
+            close: false,
             page,
             within: Vec::new(),
             surrounds: 0,
@@ -94,7 +97,11 @@ impl Flow {
     /// The ordinary setting of running text.
     pub fn running(&self) -> Setting {
         // Larger type needs less air between its lines.
-        let leading = if self.size > 11.0 { 1.3 } else { 1.42 };
+        let leading = match (self.size > 11.0, self.close) {
+            (true, true) => 1.24,
+            (true, false) | (false, true) => 1.3,
+            (false, false) => 1.42,
+        };
         Setting { size: self.size, leading, ink: Ink::Grey(0.1), bold: false, fit: Fit::Paragraph }
     }
 

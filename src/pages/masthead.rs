@@ -3,10 +3,11 @@
 //! Given the document and, once pages are known, their number; gives pieces and marks. Running heads and feet are
 //! decoration: they are not read aloud.
 
-use super::block::{Block, Document, Span};
+use super::block::{Block, Document, Fitting, Span};
 use super::flow::Flow;
 use super::links;
 use super::page::{HEIGHT, Item, NodeId, NodeRole, Page, Placed, Rectangle, WIDTH, lowered};
+use super::pager::TextBounds;
 use super::pictures;
 use super::piece::{Piece, Tie};
 use super::scene::{Ink, Pen};
@@ -28,13 +29,32 @@ pub const BOTTOM: f64 = HEIGHT - 54.0;
 /// The measure of the text.
 pub const TEXT: Measure = Measure { x: MARGIN, width: WIDTH - 2.0 * MARGIN };
 
+/// The same on the site's sheets: narrower margins, so that an operation stands on its sheet.
+pub const WIDE_TEXT: Measure = Measure { x: WIDE_MARGIN, width: WIDTH - 2.0 * WIDE_MARGIN };
+/// Left and right margin there, pt.
+pub const WIDE_MARGIN: f64 = 44.0;
+
+/// Where the text of a document stands across the page.
+pub fn text_of(fitting: Fitting) -> Measure {
+    if fitting == Fitting::OneSize { WIDE_TEXT } else { TEXT }
+}
+
+/// Where the text of a document begins and ends on its pages.
+pub fn bounds_of(fitting: Fitting) -> TextBounds {
+    match fitting {
+        Fitting::OneSize => TextBounds { first_top: CLOSE_TOP, top: TOP - 8.0, bottom: BOTTOM + 4.0 },
+        Fitting::OnePageFrom(_) => TextBounds { first_top: CLOSE_TOP, top: TOP, bottom: BOTTOM },
+        Fitting::AsSet => TextBounds { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM },
+    }
+}
+
 const SMALL: f64 = 8.2;
 /// Between what stands beside one another at the foot, pt.
 const GAP: f64 = 10.0;
 
 /// The whole document: letterhead, reference, title where the blocks do not begin with a first heading, blocks.
 pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
-    let close = document.fitting.is_close();
+    let (close, text) = (document.fitting.is_close(), text_of(document.fitting));
     let mut pieces = vec![letterhead(flow, document, 0)];
     if close {
         pieces[0].below = 0.6 * flow.size;
@@ -45,9 +65,9 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
     let titled = matches!(document.blocks.first(), Some(Block::Heading { level: 1, .. }));
     if !titled {
         let title = Block::Heading { level: 1, text: vec![Span::plain(document.title.as_str())] };
-        pieces.extend(flow.blocks(&[title], TEXT, 0));
+        pieces.extend(flow.blocks(&[title], text, 0));
     }
-    pieces.extend(flow.blocks(&document.blocks, TEXT, 0));
+    pieces.extend(flow.blocks(&document.blocks, text, 0));
     if let Some(first) = pieces.get_mut(first_of_text) {
         first.above = 0.4 * flow.size;
     }
@@ -57,10 +77,11 @@ pub fn whole(flow: &mut Flow, document: &Document) -> Vec<Piece> {
 /// The firm: its logo or name at the left, its lines at the right, a rule under both.
 fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     let head = &document.letterhead;
-    let mut marks = Vec::new();
-    let logo_height = head.logo.as_ref().map_or(0.0, |picture| logo(flow, picture, &head.name, parent, &mut marks));
-    let right = Measure { x: TEXT.x + TEXT.width * 0.46, width: TEXT.width * 0.54 };
-    let left = Measure { x: TEXT.x, width: TEXT.width * 0.44 };
+    let (mut marks, text) = (Vec::new(), text_of(document.fitting));
+    let logo_height =
+        head.logo.as_ref().map_or(0.0, |picture| logo(flow, picture, &head.name, (text, parent), &mut marks));
+    let right = Measure { x: text.x + text.width * 0.46, width: text.width * 0.54 };
+    let left = Measure { x: text.x, width: text.width * 0.44 };
     let name = Setting { size: 15.0, leading: 1.2, ink: Ink::Accent, bold: true, fit: Fit::Balanced };
     let mut left_height = logo_height;
     let mut right_height = 0.0;
@@ -81,7 +102,7 @@ fn letterhead(flow: &mut Flow, document: &Document, parent: NodeId) -> Piece {
     }
     let height = left_height.max(right_height) + 9.0;
     let pen = Pen { ink: Ink::Accent, width: 1.4, dash: None };
-    marks.push(Placed::bare(Item::Rule { from: (TEXT.x, height), to: (TEXT.x + TEXT.width, height), pen }));
+    marks.push(Placed::bare(Item::Rule { from: (text.x, height), to: (text.x + text.width, height), pen }));
     Piece { below: 20.0, tie: Tie::Wish, ..flow.piece(height, marks) }
 }
 
@@ -90,7 +111,7 @@ fn logo(
     flow: &mut Flow,
     picture: &crate::model::firm::Picture,
     name: &str,
-    parent: NodeId,
+    (text, parent): (Measure, NodeId),
     marks: &mut Vec<Placed>,
 ) -> f64 {
     let image = match pictures::read(picture) {
@@ -104,7 +125,7 @@ fn logo(
     // A list in small type has little room: its logo is smaller too.
     let most = if flow.size < 9.5 { 30.0 } else { 54.0 };
     let scale = (160.0 / width).min(most / height);
-    let area = Rectangle { x: TEXT.x, y: 0.0, width: width * scale, height: height * scale };
+    let area = Rectangle { x: text.x, y: 0.0, width: width * scale, height: height * scale };
     let node = flow.node(parent, NodeRole::Figure { alt: format!("Logo of {name}") });
     marks.push(Placed { owner: Some(node), item: Item::Picture { area, image: Arc::new(image) } });
     area.height
@@ -139,7 +160,7 @@ fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece>
     let setting = Setting { size: flow.size * 0.95, ink: GREY, bold: true, ..flow.running() };
     let told = [&document.reference, &document.standing].map(String::as_str);
     let told: Vec<&str> = told.into_iter().filter(|words| !words.is_empty()).collect();
-    let mut pieces = flow.set(&[Span::plain(told.join(" · "))], setting, TEXT, Some(node));
+    let mut pieces = flow.set(&[Span::plain(told.join(" · "))], setting, text_of(document.fitting), Some(node));
     pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
     if let Some(last) = pieces.last_mut() {
         last.below = 0.0;
@@ -150,23 +171,24 @@ fn reference(flow: &mut Flow, document: &Document, parent: NodeId) -> Vec<Piece>
 /// Sets the running head (from the second page) and the foot of every page.
 pub fn dress(flow: &mut Flow, document: &Document, pages: &mut [Page]) {
     let count = pages.len();
-    let half = TEXT.width * 0.48;
+    let text = text_of(document.fitting);
+    let half = text.width * 0.48;
     let reference = fitted(flow, &document.reference, half, true);
     let title = fitted(flow, &document.title, half, false);
     let standing = fitted(flow, &document.standing, half, true);
     let aside = if standing.is_empty() { 0.0 } else { standing.natural_width(SMALL) + GAP };
-    let footer = fitted(flow, &document.footer, TEXT.width * 0.8 - aside, false);
+    let footer = fitted(flow, &document.footer, text.width * 0.8 - aside, false);
     for (number, page) in pages.iter_mut().enumerate() {
         if number > 0 {
-            put(page, &reference, TEXT.x, 45.0);
-            put(page, &title, TEXT.x + TEXT.width - title.natural_width(SMALL), 45.0);
-            put_rule(page, 53.0);
+            put(page, &reference, text.x, 45.0);
+            put(page, &title, text.x + text.width - title.natural_width(SMALL), 45.0);
+            put_rule(page, text, 53.0);
         }
         let of = format!("page {} of {count}", number + 1);
         let of = shape(&[Span::plain(of)], false, &mut flow.faults);
-        put_rule(page, HEIGHT - 46.0);
-        put(page, &footer, TEXT.x, HEIGHT - 33.0);
-        let number = TEXT.x + TEXT.width - of.natural_width(SMALL);
+        put_rule(page, text, HEIGHT - 46.0);
+        put(page, &footer, text.x, HEIGHT - 33.0);
+        let number = text.x + text.width - of.natural_width(SMALL);
         put(page, &of, number, HEIGHT - 33.0);
         put(page, &standing, number - aside, HEIGHT - 33.0);
     }
@@ -198,7 +220,7 @@ fn put(page: &mut Page, words: &Shaped, x: f64, y: f64) {
     }
 }
 
-fn put_rule(page: &mut Page, y: f64) {
-    let item = Item::Rule { from: (TEXT.x, y), to: (TEXT.x + TEXT.width, y), pen: HAIR };
+fn put_rule(page: &mut Page, text: Measure, y: f64) {
+    let item = Item::Rule { from: (text.x, y), to: (text.x + text.width, y), pen: HAIR };
     page.marks.push(Placed::bare(item));
 }

@@ -105,10 +105,12 @@ struct Grid {
 
 /// Share of the text size at which tables are set.
 const TABLE_SIZE: f64 = 0.93;
+/// The same where large type is set close.
+const CLOSE_TABLE_SIZE: f64 = 0.85;
 
 impl Grid {
     fn new(flow: &Flow, table: &Table, shaped: &Shapes, measure: Measure) -> Grid {
-        let size = flow.size * TABLE_SIZE;
+        let size = flow.size * if flow.close && flow.size > 11.0 { CLOSE_TABLE_SIZE } else { TABLE_SIZE };
         let padding = 0.5 * size;
         let wishes: Vec<Wish> =
             (0..table.columns.len()).map(|place| Wish::of(place, table, shaped, size, padding)).collect();

@@ -34,12 +34,20 @@ pub struct Space {
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
     pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
-    /// A plan with many small pieces in it, and room for a few words.
-    pub const MOST_OF_A_PAGE: Space = Space { width: 470.0, height: 440.0 };
+    /// A plan with its list beside it.
+    pub const BESIDE_WORDS: Space = Space { width: 318.0, height: 230.0 };
     /// One of several plans.
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// One of many plans.
     pub const QUARTER_PAGE: Space = Space { width: 470.0, height: 190.0 };
     /// A page nearly to itself.
     pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
+
+    /// What the plan of one roof among so many takes on the crew's sheets: it stands beside words.
+    pub const fn for_one_of(roofs: usize) -> Space {
+        match roofs {
+            0 | 1 => Space::BESIDE_WORDS,
+            _ => Space::QUARTER_PAGE,
+        }
+    }
 }

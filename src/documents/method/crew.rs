@@ -37,25 +37,20 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::HALF_PAGE))));
+    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::for_one_of(old.len())))));
     put("patch-list", old_roof_words::patch_list(&old));
     put("patch-sections", figures(patch_sections(worked)));
-    put("deck-plans", figures(worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw(r, Space::HALF_PAGE))));
-    put("deck-list", deck_list(worked));
+    put("deck-plans", deck_plans(worked));
     put("gutter-bearers", box_gutters::bearers(worked));
     put("gutter-boards", box_gutters::boards(worked));
-    put("insulation-plans", figures(worked.take_off.roofs.iter().filter_map(|r| insulation_figure(worked, r))));
-    put("insulation-list", insulation_list(worked));
-    let overlays = worked.take_off.roofs.iter().filter_map(|r| deck_plan::draw_overlay(r, Space::MOST_OF_A_PAGE));
-    put("overlay-plans", figures(overlays));
-    put("overlay-list", overlay_list(worked));
+    put("insulation-plans", insulation_plans(worked));
+    put("overlay-plans", overlay_plans(worked));
     put("trim-plans", trim_plans(worked));
     put("cut-list", cut_list(worked, words)?);
     put("laps", laps(worked));
     put("corners", corner_list(worked, words)?);
     put("sections", figures(edge_sections(worked)));
-    put("mat-plans", figures(worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r))));
-    put("mat-list", mat_list(worked));
+    put("mat-plans", worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r)).collect());
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("surface-table", vec![Block::Table(surface_table(worked))]);
     put("weather-log", vec![Block::Table(weather_log())]);
@@ -77,8 +72,52 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
     [first(false), first(true)].into_iter().flatten().map(draw).collect()
 }
 
-fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Figure> {
-    mat_plan::draw(layout, worked.programme.pots.as_ref(), Space::HALF_PAGE)
+/// The plan of a roof's mat, the strips as they are cut beside it.
+fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Block> {
+    let plans = mat_plan::draw(layout, worked.programme.pots.as_ref(), space(worked));
+    let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
+    pieces.sort_by_key(|p| p.order);
+    let rows = pieces.into_iter().map(|p| {
+        let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
+        plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
+    });
+    let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
+    with_list(plans, Table { columns, rows: rows.collect(), header: true })
+}
+
+/// What the plan of one of the roofs takes on paper.
+fn space(worked: &WholeJob<'_>) -> Space {
+    Space::for_one_of(worked.take_off.roofs.len())
+}
+
+/// As many rows of a list stand beside a plan; a longer one stands under it.
+const BESIDE: usize = 16;
+
+/// A plan with its list beside it, or under it where it is long or there are several plans.
+fn with_list(plans: Vec<Figure>, list: Table) -> Vec<Block> {
+    match <[Figure; 1]>::try_from(plans) {
+        Ok([plan]) if list.rows.len() <= BESIDE => {
+            vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(list)]])]
+        }
+        Ok([plan]) => vec![Block::Figure(plan), Block::Table(in_three(list))],
+        Err(plans) => {
+            let mut blocks = figures(plans);
+            blocks.push(Block::Table(in_three(list)));
+            blocks
+        }
+    }
+}
+
+/// A long list in three parts, down the left part first.
+fn in_three(list: Table) -> Table {
+    let (count, width) = (list.rows.len(), list.columns.len());
+    if count < 4 {
+        return list;
+    }
+    let depth = count.div_ceil(3);
+    let at = |i: usize| list.rows.get(i).map_or_else(|| vec![Vec::new(); width], |row| row.cells.clone());
+    let rows = (0..depth).map(|i| plain((0..3).flat_map(|p| at(p * depth + i)).collect())).collect();
+    Table { columns: (0..3).flat_map(|_| list.columns.clone()).collect(), rows, header: list.header }
 }
 
 /// The pots of the job with their strips, resin and catalyst.
@@ -207,30 +246,37 @@ pub(super) fn what(worked: &WholeJob<'_>) -> String {
 fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let plan = |r: &RoofLayout| {
         let roof = worked.job.roofs.get(r.shape.index)?;
-        Some(roof_plan::draw(r, roof, Audience::Site, Space::HALF_PAGE))
+        Some(roof_plan::draw(r, roof, Audience::Site, Space::for_one_of(worked.take_off.roofs.len())))
     };
     figures(worked.take_off.roofs.iter().filter_map(plan))
 }
 
-fn deck_list(worked: &WholeJob<'_>) -> Vec<Block> {
-    board_list(worked, |r| r.deck.as_ref().map(|d| d.pieces.iter().map(board_cells).collect()))
+/// Each plan of boards, the boards to cut beside it.
+fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of = |r: &RoofLayout| {
+        let pieces = r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells);
+        with_list(deck_plan::draw(r, space(worked)).into_iter().collect(), board_list(pieces))
+    };
+    worked.take_off.roofs.iter().filter(|r| r.deck.is_some()).flat_map(of).collect()
 }
 
-fn overlay_list(worked: &WholeJob<'_>) -> Vec<Block> {
-    let overlay = |r: &RoofLayout| Some(r.over.as_ref()?.overlay.as_ref()?.pieces.iter().map(board_cells).collect());
-    board_list(worked, overlay)
+fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of = |r: &RoofLayout| {
+        let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
+        let pieces = boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells);
+        with_list(deck_plan::draw_overlay(r, space(worked)).into_iter().collect(), board_list(pieces))
+    };
+    worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
 }
 
-fn insulation_list(worked: &WholeJob<'_>) -> Vec<Block> {
-    board_list(worked, |r| {
-        let whole = whole_insulation(worked, r)?;
+fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let of = |r: &RoofLayout| {
+        let Some(whole) = whole_insulation(worked, r) else { return Vec::new() };
         let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
-        Some(r.over.as_ref()?.insulation.pieces.iter().map(cells).collect())
-    })
-}
-
-fn insulation_figure(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<Figure> {
-    insulation_plan::draw(layout, whole_insulation(worked, layout)?, Space::MOST_OF_A_PAGE)
+        let pieces = r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells);
+        with_list(insulation_plan::draw(r, whole, space(worked)).into_iter().collect(), board_list(pieces))
+    };
+    worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
 }
 
 /// The size of a whole insulation board of a roof.
@@ -239,26 +285,10 @@ fn whole_insulation(worked: &WholeJob<'_>, layout: &RoofLayout) -> Option<(Lengt
     Some((board.length, board.width))
 }
 
-/// Pieces side by side, down the left part first: a long list in three parts, so that it stands under its plan.
-fn board_list(worked: &WholeJob<'_>, pieces: impl Fn(&RoofLayout) -> Option<Vec<Vec<Vec<Span>>>>) -> Vec<Block> {
-    let many = worked.take_off.roofs.len() > 1;
-    let lists: Vec<_> = worked.take_off.roofs.iter().filter_map(|r| Some((&r.shape.name, pieces(r)?))).collect();
-    let parts = match lists.iter().map(|(_, pieces)| pieces.len()).max().unwrap_or(0) {
-        0 | 1 => 1,
-        2..=18 => 2,
-        _ => 3,
-    };
-    let mut rows = Vec::new();
-    for (name, pieces) in &lists {
-        if many {
-            rows.push(group(*name, 3 * parts));
-        }
-        let depth = pieces.len().div_ceil(parts);
-        let at = |i: usize| pieces.get(i).cloned().unwrap_or_else(|| vec![Vec::new(); 3]);
-        rows.extend((0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())));
-    }
-    let part = || [left("Piece"), wide("Size, mm", 1), left("Board")];
-    vec![Block::Table(Table { columns: (0..parts).flat_map(|_| part()).collect(), rows, header: true })]
+/// Pieces in the order in which they are laid.
+fn board_list(pieces: impl Iterator<Item = Vec<Vec<Span>>>) -> Table {
+    let columns = vec![left("Piece"), wide("Size, mm", 1), left("Board")];
+    Table { columns, rows: pieces.map(plain).collect(), header: true }
 }
 
 /// The tapered firrings of every roof as drawings, then the level ones as one table.
@@ -290,25 +320,6 @@ fn board_cells(p: &BoardPiece) -> Vec<Vec<Span>> {
 fn piece_cells(mark: &str, (length, width): (Length, Length), whole: bool, board: usize) -> Vec<Vec<Span>> {
     let size = if whole { "whole".to_owned() } else { format!("{} × {}", length.as_mm(), width.as_mm()) };
     vec![strong(mark), cell(size), cell((board + 1).to_string())]
-}
-
-/// The strips as they are cut, in the order in which they are laid.
-fn mat_list(worked: &WholeJob<'_>) -> Vec<Block> {
-    let many = worked.take_off.roofs.len() > 1;
-    let mut rows = Vec::new();
-    for layout in &worked.take_off.roofs {
-        if many {
-            rows.push(group(&layout.shape.name, 4));
-        }
-        let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
-        pieces.sort_by_key(|p| p.order);
-        rows.extend(pieces.into_iter().map(|p| {
-            let size = format!("{} × {}", p.length.as_mm(), p.width.as_mm());
-            plain(vec![strong(&p.mark), cell(size), cell((p.layer + 1).to_string()), cell("☐")])
-        }));
-    }
-    let columns = vec![left("Strip"), wide("Cut, mm", 1), right("Layer"), centre("Cut")];
-    vec![Block::Table(Table { columns, rows, header: true })]
 }
 
 /// Every row of the card: by mass, for a kilogram, and for the largest pot that is laid in time at that temperature.

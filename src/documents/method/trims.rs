@@ -19,7 +19,11 @@ use rust_decimal::prelude::ToPrimitive;
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let profiles = &worked.take_off.profiles;
-    figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, Space::PAGE)))
+    let space = match worked.take_off.roofs.len() {
+        0 | 1 => Space::THIRD_PAGE,
+        _ => Space::QUARTER_PAGE,
+    };
+    figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, space)))
 }
 
 /// For each profile, every stock length with the pieces that are cut from it, in cutting order.
@@ -159,7 +163,7 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
+        blocks.extend(by_fours(drawn.into_iter().map(corner).collect()));
     }
     Ok(blocks)
 }
@@ -168,7 +172,7 @@ fn corner(drawn: corners::Drawn) -> Vec<Block> {
     let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
     words.extend(drawn.instruction);
     let figure = Figure { caption: String::new(), ..drawn.figure };
-    vec![Block::Figure(figure), Block::Paragraph(words)]
+    vec![Block::Figure(figure), Block::Small(vec![Block::Paragraph(words)])]
 }
 
 /// A section for each finish on this job, from its own first edge.
@@ -297,13 +301,13 @@ pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
 }
 
-/// Blocks in three columns, row by row.
-fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
+/// Blocks in four columns, row by row.
+fn by_fours(all: Vec<Vec<Block>>) -> Vec<Block> {
     let mut rows = Vec::new();
     let mut parts = all.into_iter();
     while let Some(first) = parts.next() {
         let mut next = || parts.next().unwrap_or_default();
-        rows.push(Block::Columns(vec![first, next(), next()]));
+        rows.push(Block::Columns(vec![first, next(), next(), next()]));
     }
     rows
 }
