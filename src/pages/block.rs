@@ -189,7 +189,7 @@ pub enum Block {
     /// What is read at one go, an operation from its heading to its signature: whole on a page where it fits on one; a
     /// longer one starts a page and is parted before its lesser headings.
     Sheet(Vec<Block>),
-    /// An operation with its drawings: where it can, on the front and the back of one sheet of paper, its sheets whole.
+    /// An operation with its drawings: where it can, on one page or on two that follow each other, its sheets whole.
     Leaf(Vec<Block>),
     /// What is read at a desk: in the lesser of the document's two sizes of running text.
     Small(Vec<Block>),

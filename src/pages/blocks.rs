@@ -17,7 +17,7 @@ use crate::model::firm::Picture;
 use std::sync::Arc;
 
 /// The lesser size of running text, as a share of the document's own.
-pub const SMALL: f64 = 0.8;
+pub const SMALL: f64 = 0.78;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
 const LEAST_LINE: f64 = 6.0;
 /// Part of a page up to which a section of a sheet is not parted.
@@ -498,7 +498,7 @@ impl Flow {
 fn shares(columns: &[Vec<Block>], width: f64) -> Vec<f64> {
     let alike = width / columns.len() as f64;
     match columns {
-        [first, _] if matches!(first.as_slice(), [Block::Figure(_)]) => {
+        [first, words] if matches!((first.as_slice(), words.as_slice()), ([Block::Figure(_)], [Block::Table(_)])) => {
             let own = match &first[0] {
                 Block::Figure(figure) => figure.scene.width.clamp(0.4 * width, 0.64 * width),
                 _ => alike,

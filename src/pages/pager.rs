@@ -353,11 +353,10 @@ impl Pager {
         }
     }
 
-    /// Puts an operation that does not fit here whole: begun here where that keeps it on this sheet of paper, front and
-    /// back, else on the next page.
+    /// Puts an operation that does not fit here whole: begun here where it ends on the next page, so that it is read at
+    /// one turn of a leaf, else on the next page.
     fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        let on_front = self.pages.len().is_multiple_of(2);
-        let goes_over = !self.blank && on_front && waiting.is_empty() && self.over_the_leaf(&leaf).pages.len() <= 2;
+        let goes_over = !self.blank && waiting.is_empty() && self.over_the_leaf(&leaf).pages.len() <= 2;
         if !goes_over {
             self.turn_for(&leaf, waiting);
         }

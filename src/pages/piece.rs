@@ -13,7 +13,7 @@ pub enum Tie {
     /// A page may end here.
     #[default]
     Free,
-    /// One operation: kept on one sheet of paper, front and back, where that is large enough.
+    /// One operation: kept on a page and the next, where these are large enough.
     Leaf,
     /// One sheet: kept together where a page is long enough, else begun on a new page and parted here.
     Sheet,

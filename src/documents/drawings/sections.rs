@@ -107,7 +107,9 @@ const fn under_title(under: Option<UnderTiles>) -> &'static str {
 /// Scales at which a section is tried, largest first, until it fits.
 const SCALES: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
 /// What a section may take on paper.
-const SPACE: Space = Space { width: 460.0, height: 156.0 };
+const SPACE: Space = Space { width: 250.0, height: 190.0 };
+/// How wide the names of the parts are set beside the section, pt.
+const NOTE_WIDTH: f64 = 118.0;
 /// Size of the names, and from one line of them to the next, pt.
 const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.
@@ -260,7 +262,7 @@ impl DrawnSection {
         let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
         let mut texts: Vec<PartName> =
-            self.notes.iter().map(|(at, words)| (*at, folded(words, 240.0, NAME.0))).collect();
+            self.notes.iter().map(|(at, words)| (*at, folded(words, NOTE_WIDTH, NAME.0))).collect();
         let tall: f64 = texts.iter().map(|(_, lines)| height_of(lines)).sum();
         let top = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
         uncross(&mut texts, column - 3.0, top);

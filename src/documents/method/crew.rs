@@ -11,7 +11,7 @@ use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::office::pairs;
-use super::trims::{corner_list, cut_list, edge_sections, figures, laps, trim_plans};
+use super::trims::{corner_list, cut_list, edge_sections, figures, in_pairs, laps, trim_plans};
 use super::vocabulary::{close_up, colours, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;
@@ -49,11 +49,11 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("cut-list", cut_list(worked, words)?);
     put("laps", laps(worked));
     put("corners", corner_list(worked, words)?);
-    put("sections", figures(edge_sections(worked)));
+    put("sections", in_pairs(edge_sections(worked)));
     put("mat-plans", worked.take_off.roofs.iter().flat_map(|r| mat_plans(worked, r)).collect());
     put("mix-card", vec![Block::Table(mix_card(worked))]);
     put("surface-table", vec![Block::Table(surface_table(worked))]);
-    put("weather-log", vec![Block::Table(weather_log())]);
+    put("weather-log", vec![Block::Table(weather_log(worked.programme.days.len()))]);
     put("first-aid", vec![Block::Table(pairs("What happened", "What to do", response::FIRST_AID))]);
     put("emergency", vec![emergency(worked)]);
     Ok(places)
@@ -244,9 +244,13 @@ pub(super) fn what(worked: &WholeJob<'_>) -> String {
 }
 
 fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
+    let space = match worked.take_off.roofs.len() {
+        0 | 1 => Space::THIRD_PAGE,
+        _ => Space::QUARTER_PAGE,
+    };
     let plan = |r: &RoofLayout| {
         let roof = worked.job.roofs.get(r.shape.index)?;
-        Some(roof_plan::draw(r, roof, Audience::Site, Space::for_one_of(worked.take_off.roofs.len())))
+        Some(roof_plan::draw(r, roof, Audience::Site, space))
     };
     figures(worked.take_off.roofs.iter().filter_map(plan))
 }
@@ -366,7 +370,8 @@ fn surface_table(worked: &WholeJob<'_>) -> Table {
     Table { columns, rows: rows.iter().map(|r| plain(cells(r))).collect(), header: true }
 }
 
-fn weather_log() -> Table {
+/// The log of the weather, with rows enough for the days.
+fn weather_log(days: usize) -> Table {
     let columns = [
         "Day, time",
         "Air °C",
@@ -381,7 +386,11 @@ fn weather_log() -> Table {
     ];
     let count = columns.len();
     let share = |c| if c == "Day, time" { 3 } else { 1 };
-    Table { columns: columns.map(|c| wide(c, share(c))).into(), rows: vec![blank(count); 12], header: true }
+    Table {
+        columns: columns.map(|c| wide(c, share(c))).into(),
+        rows: vec![blank(count); (4 + 2 * days).clamp(8, 12)],
+        header: true,
+    }
 }
 
 fn emergency(worked: &WholeJob<'_>) -> Block {

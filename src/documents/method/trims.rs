@@ -19,10 +19,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let profiles = &worked.take_off.profiles;
-    let space = match worked.take_off.roofs.len() {
-        0 | 1 => Space::THIRD_PAGE,
-        _ => Space::QUARTER_PAGE,
-    };
+    let space = Space::QUARTER_PAGE;
     figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, space)))
 }
 
@@ -299,6 +296,16 @@ fn layers_over(build_up: &BuildUp) -> Option<(Length, Length)> {
 
 pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
+}
+
+/// Drawings side by side, two in a row.
+pub(super) fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
+    let pair = |pair: &[Figure]| {
+        let mut columns: Vec<Vec<Block>> = pair.iter().cloned().map(|figure| vec![Block::Figure(figure)]).collect();
+        columns.resize(2, Vec::new());
+        Block::Columns(columns)
+    };
+    all.chunks(2).map(pair).collect()
 }
 
 /// Blocks in four columns, row by row.

@@ -69,8 +69,7 @@ fn the_job(v: &mut Vocabulary, worked: &WholeJob<'_>) {
     let side = |f: Finish| take_off.roofs.iter().any(|r| r.shape.sides.iter().any(|s| s.finish == f));
     let layers = job.roofs.iter().map(|r| r.laminate.layers).max().unwrap_or(1);
     strip(v, worked);
-    v.yes("one_roof", job.roof_names().count() == 1)
-        .yes("deck_new", any(DeckAction::New))
+    v.yes("deck_new", any(DeckAction::New))
         .yes("deck_overlay", any(DeckAction::Overlay))
         .yes("deck_keep", any(DeckAction::Keep))
         .yes("drip", side(Finish::Drip))
