@@ -16,6 +16,8 @@ use super::{pictures, table};
 use crate::model::firm::Picture;
 use std::sync::Arc;
 
+/// Share of the space between blocks that is left where a document is set close.
+const CLOSE_AIR: f64 = 0.65;
 /// The lesser size of running text, as a share of the document's own.
 pub const SMALL: f64 = 0.78;
 /// The shortest line to write on beside its label, as a multiple of the size: a name or a time.
@@ -107,6 +109,11 @@ impl Flow {
         pieces
     }
 
+    /// Space above or below, so many times the size of running text: less where a document is set close.
+    fn air(&self, times: f64) -> f64 {
+        times * self.size * if self.close { CLOSE_AIR } else { 1.0 }
+    }
+
     fn heading(&mut self, level: u8, text: &[Span], measure: Measure, parent: NodeId) -> Vec<Piece> {
         let level = level.clamp(1, 3);
         let over = self.under.iter().rposition(|above| above.level < level);
@@ -123,10 +130,10 @@ impl Flow {
         self.under.push(Above { level, tagged, words: words.clone() });
         pieces.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
         let (above, below) = [(2.2, 0.7), (1.75, 0.45), (1.25, 0.3)][usize::from(level - 1)];
-        pieces[0].above = above * size;
+        pieces[0].above = self.air(above);
         pieces[0].entry = Some((tagged, words));
         if let Some(last) = pieces.last_mut() {
-            last.below = below * size;
+            last.below = self.air(below);
         }
         pieces
     }
@@ -138,7 +145,7 @@ impl Flow {
             self.forget_from(node);
         }
         hold_ends(&mut pieces);
-        space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
+        space(&mut pieces, self.air(0.55), self.air(0.55));
         pieces
     }
 
@@ -160,7 +167,7 @@ impl Flow {
         }
         self.depth -= 1;
         let around = if self.depth == 0 { 0.55 } else { 0.2 };
-        space(&mut pieces, around * self.size, around * self.size);
+        space(&mut pieces, self.air(around), self.air(around));
         pieces
     }
 
@@ -194,7 +201,7 @@ impl Flow {
                 }
                 other => self.block(other, measure, body),
             };
-            space(&mut part, 0.22 * self.size, 0.22 * self.size);
+            space(&mut part, self.air(0.22), self.air(0.22));
             pieces.extend(part);
         }
         pieces
@@ -219,10 +226,10 @@ impl Flow {
                 Some(first) => drop(first.marks.splice(0..0, marks)),
                 None => lines.push(self.piece(self.size * setting.leading, marks)),
             }
-            space(&mut lines, 0.32 * self.size, 0.32 * self.size);
+            space(&mut lines, self.air(0.32), self.air(0.32));
             pieces.extend(lines);
         }
-        space(&mut pieces, 0.55 * self.size, 0.55 * self.size);
+        space(&mut pieces, self.air(0.55), self.air(0.55));
         pieces
     }
 
@@ -303,8 +310,8 @@ impl Flow {
             y += line.height;
         }
         piece.height = y;
-        piece.above = 0.9 * self.size;
-        piece.below = 1.1 * self.size;
+        piece.above = self.air(0.9);
+        piece.below = self.air(1.1);
         piece.floats = true;
         vec![piece]
     }
@@ -320,16 +327,17 @@ impl Flow {
         let again = self.set(&[Span::plain(format!("{words} (continued)"))], setting, inner, None);
         let mut repeated = as_decoration(&again);
         space(&mut repeated, 0.0, 0.3 * size);
-        let mut pieces = self.framed(Some(frame(tone, measure, size)), repeated, |flow| {
-            flow.led.extend(Some(title.trim().to_owned()).filter(|title| !title.is_empty()));
-            let mut head = flow.set(&[Span::plain(words)], setting, inner, Some(title_node));
-            head.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
-            space(&mut head, 0.0, 0.25 * size);
-            head.extend(flow.blocks(blocks, inner, node));
-            flow.led.truncate(led);
-            head
-        });
-        space(&mut pieces, 0.9 * size, 0.9 * size);
+        let mut pieces =
+            self.framed(Some(BoxFrame { padding: self.air(0.75), ..frame(tone, measure, size) }), repeated, |flow| {
+                flow.led.extend(Some(title.trim().to_owned()).filter(|title| !title.is_empty()));
+                let mut head = flow.set(&[Span::plain(words)], setting, inner, Some(title_node));
+                head.iter_mut().for_each(|piece| piece.tie = Tie::Firm);
+                space(&mut head, 0.0, 0.25 * size);
+                head.extend(flow.blocks(blocks, inner, node));
+                flow.led.truncate(led);
+                head
+            });
+        space(&mut pieces, self.air(0.9), self.air(0.9));
         pieces
     }
 
@@ -401,7 +409,7 @@ impl Flow {
         let rows = field_rows(fields);
         let mut pieces: Vec<Piece> = rows.iter().map(|row| self.field_row(row, measure, parent)).collect();
         tie_together(&mut pieces, Tie::Wish);
-        space(&mut pieces, 0.6 * self.size, 0.9 * self.size);
+        space(&mut pieces, self.air(0.6), self.air(0.9));
         pieces
     }
 

@@ -91,7 +91,7 @@ fn space(worked: &WholeJob<'_>) -> Space {
 }
 
 /// As many rows of a list stand beside a plan; a longer one stands under it.
-const BESIDE: usize = 16;
+const BESIDE: usize = 20;
 
 /// A plan with its list beside it, or under it where it is long or there are several plans.
 fn with_list(plans: Vec<Figure>, list: Table) -> Vec<Block> {
