@@ -419,7 +419,8 @@ impl Flow {
             return piece;
         }
         let line = if self.size > 11.0 { 2.4 } else { 2.7 };
-        let height = if row.iter().any(|field| field.room != FieldRoom::Line) { 5.0 } else { line } * self.size;
+        let tall = if self.close { 4.2 } else { 5.0 };
+        let height = if row.iter().any(|field| field.room != FieldRoom::Line) { tall } else { line } * self.size;
         let gap = 1.3 * self.size;
         let twelfth = (measure.width + gap) / 12.0;
         let mut marks = Vec::new();

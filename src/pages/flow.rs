@@ -98,7 +98,7 @@ impl Flow {
     pub fn running(&self) -> Setting {
         // Larger type needs less air between its lines.
         let leading = match (self.size > 11.0, self.close) {
-            (true, true) => 1.24,
+            (true, true) => 1.22,
             (true, false) | (false, true) => 1.3,
             (false, false) => 1.42,
         };

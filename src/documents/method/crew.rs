@@ -90,34 +90,39 @@ fn space(worked: &WholeJob<'_>) -> Space {
     Space::for_one_of(worked.take_off.roofs.len())
 }
 
+/// A plan no wider than that leaves room beside it for a list in two parts, pt.
+const NARROW: f64 = 245.0;
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
 
 /// A plan with its list beside it, or under it where it is long or there are several plans.
 fn with_list(plans: Vec<Figure>, list: Table) -> Vec<Block> {
     match <[Figure; 1]>::try_from(plans) {
+        Ok([plan]) if plan.scene.width <= NARROW && list.rows.len() > 6 && list.rows.len() <= 2 * BESIDE => {
+            vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(in_parts(list, 2))]])]
+        }
         Ok([plan]) if list.rows.len() <= BESIDE => {
             vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(list)]])]
         }
-        Ok([plan]) => vec![Block::Figure(plan), Block::Table(in_three(list))],
+        Ok([plan]) => vec![Block::Figure(plan), Block::Table(in_parts(list, 3))],
         Err(plans) => {
             let mut blocks = figures(plans);
-            blocks.push(Block::Table(in_three(list)));
+            blocks.push(Block::Table(in_parts(list, 3)));
             blocks
         }
     }
 }
 
-/// A long list in three parts, down the left part first.
-fn in_three(list: Table) -> Table {
+/// A long list in so many parts, down the left part first.
+fn in_parts(list: Table, parts: usize) -> Table {
     let (count, width) = (list.rows.len(), list.columns.len());
-    if count < 4 {
+    if count <= parts {
         return list;
     }
-    let depth = count.div_ceil(3);
+    let depth = count.div_ceil(parts);
     let at = |i: usize| list.rows.get(i).map_or_else(|| vec![Vec::new(); width], |row| row.cells.clone());
-    let rows = (0..depth).map(|i| plain((0..3).flat_map(|p| at(p * depth + i)).collect())).collect();
-    Table { columns: (0..3).flat_map(|_| list.columns.clone()).collect(), rows, header: list.header }
+    let rows = (0..depth).map(|i| plain((0..parts).flat_map(|p| at(p * depth + i)).collect())).collect();
+    Table { columns: (0..parts).flat_map(|_| list.columns.clone()).collect(), rows, header: list.header }
 }
 
 /// The pots of the job with their strips, resin and catalyst.
@@ -388,7 +393,7 @@ fn weather_log(days: usize) -> Table {
     let share = |c| if c == "Day, time" { 3 } else { 1 };
     Table {
         columns: columns.map(|c| wide(c, share(c))).into(),
-        rows: vec![blank(count); (4 + 2 * days).clamp(8, 12)],
+        rows: vec![blank(count); (3 + 2 * days).clamp(6, 9)],
         header: true,
     }
 }
