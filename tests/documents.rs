@@ -53,49 +53,57 @@ fn long_table(rows: usize) -> Table {
     table((0..rows).map(|number| row(&[&format!("row {number}"), "Raised edge", "£1.00"], RowKind::Plain)).collect())
 }
 
-/// The sizes of the words of a page that begin so, pt.
-fn sizes(paper: &Paper, page: usize, words: &str) -> Vec<f64> {
-    texts(paper, page).iter().filter(|text| text.words().starts_with(words)).map(|text| text.size).collect()
-}
-
+/// What the site's sheets are set in: one size, and a lesser one for what is read at a desk; lines to write on with their
+/// labels before them.
 #[test]
-fn a_sheet_grows_with_the_room_on_its_page_and_a_table_keeps_its_size() {
-    let step = "A step that is read at arm’s length on a roof, in a wind, with gloves on, by two men at once, one of whom holds the other end.";
-    let sheet = |name: &str, lines: usize| {
-        let mut blocks = vec![heading(2, name)];
-        blocks.extend((0..lines).map(|_| paragraph(step)));
-        Block::Sheet(blocks)
-    };
-    let tabled = Block::Sheet(vec![heading(2, "Table"), paragraph(step), Block::Table(long_table(20))]);
+fn a_document_of_one_size_has_two_sizes_of_running_text_and_stands_close() {
+    let fields = vec![Field { label: "Checked by".into(), twelfths: 8, room: FieldRoom::Line }];
     let blocks = vec![
-        paragraph("First page"),
-        Block::PageBreak,
-        sheet("Short", 6),
-        Block::PageBreak,
-        sheet("Fair", 15),
-        Block::PageBreak,
-        sheet("Full", 19),
-        Block::PageBreak,
-        sheet("One", 8),
-        sheet("Other", 8),
-        Block::PageBreak,
-        tabled,
+        heading(1, "Sheet"),
+        paragraph("Large words"),
+        Block::Small(vec![paragraph("Small words")]),
+        Block::Fields(fields),
     ];
     let plain = document(blocks);
-    let grown = fitting::lay_out(&Document { fitting: Fitting::SheetsUpTo(14.0), ..plain.clone() }).unwrap();
-    let plain = fitting::lay_out(&plain).unwrap();
-    assert_eq!((grown.pages.len(), plain.pages.len()), (6, 6));
-    let of = |page: usize| sizes(&grown, page, "A step");
-    assert!(of(1).iter().all(|size| (size - 14.0).abs() < 1e-9), "a short one as large as it may: {:?}", of(1));
-    assert!(of(2).iter().all(|size| (10.5..13.0).contains(size)), "a fair one as its page allows: {:?}", of(2));
-    assert!(of(3).iter().all(|size| (10.0..10.5).contains(size)), "a full one hardly: {:?}", of(3));
-    let shared = of(4);
-    assert!(shared.len() >= 16 && shared.iter().all(|size| *size > 11.0), "{shared:?}");
-    assert!(shared.iter().all(|size| (size - shared[0]).abs() < 1e-9), "those that share a page alike: {shared:?}");
-    assert!(of(5).iter().chain(&sizes(&grown, 5, "row")).all(|size| *size <= 10.0), "a table keeps its size");
-    for (page, name) in [(1, "Short"), (2, "Fair"), (4, "Other")] {
-        assert_eq!(sizes(&grown, page, name), sizes(&plain, page, name), "headings are alike on all pages");
+    let close = fitting::lay_out(&Document { fitting: Fitting::OneSize, text_size: 12.0, ..plain.clone() }).unwrap();
+    let wide = fitting::lay_out(&Document { text_size: 12.0, ..plain }).unwrap();
+    let found = |paper: &Paper, words: &str| texts(paper, 0).into_iter().find(|t| t.words().starts_with(words)).unwrap();
+    for paper in [&close, &wide] {
+        assert_eq!(found(paper, "Large").size, 12.0);
+        assert!((found(paper, "Small").size - 12.0 * SMALL).abs() < 1e-9);
     }
+    let field = |paper: &Paper| {
+        let mut areas = paper.pages[0].marks.iter().filter_map(|mark| match &mark.item {
+            Item::Field { area, .. } => Some(*area),
+            _ => None,
+        });
+        areas.next().unwrap()
+    };
+    let label = found(&close, "Checked by");
+    assert!(label.x + label.width <= field(&close).x, "the label stands before its line");
+    assert!(found(&wide, "Checked by").y > field(&wide).y + field(&wide).height, "under it where there is room");
+}
+
+/// An operation begins on what is left of a page where it ends on the next, its sheets whole; else on a page of its own.
+#[test]
+fn an_operation_goes_over_one_leaf_and_not_over_two() {
+    let leaf = |drawn: usize| {
+        let mut blocks = vec![Block::Sheet(numbered("step", 12))];
+        blocks.extend(numbered("drawn", drawn));
+        Block::Leaf(blocks)
+    };
+    let begun = |above: usize, drawn: usize| {
+        let mut blocks = numbered("above", above);
+        blocks.push(leaf(drawn));
+        let paper = lay_out(blocks);
+        (0..paper.pages.len()).map(|page| (count_of(&paper, page, "step"), count_of(&paper, page, "drawn"))).collect::<Vec<_>>()
+    };
+    let over = begun(10, 25);
+    assert!(over[0].0 == 12 && over[0].1 > 0 && over[1] == (0, 25 - over[0].1), "{over:?}");
+    let moved = begun(24, 6);
+    assert_eq!(moved, [(0, 0), (12, 6)], "the words of an operation are never parted");
+    let long = begun(10, 60);
+    assert_eq!(long[0], (0, 0), "one that takes more begins a page: {long:?}");
 }
 
 fn lay_out(blocks: Vec<Block>) -> Paper {
@@ -633,7 +641,7 @@ impl Dice {
     }
 
     fn block(&mut self, depth: u64) -> Block {
-        match self.below(if depth == 0 { 6 } else { 12 }) {
+        match self.below(if depth == 0 { 6 } else { 14 }) {
             0 => Block::Heading { level: 1 + self.below(3) as u8, text: self.spans(9) },
             1 | 2 => Block::Paragraph(self.spans(200)),
             3 => figure(50.0 + self.below(900) as f64, 20.0 + self.below(900) as f64),
@@ -644,6 +652,8 @@ impl Dice {
             8 => Block::List { ordered: true, items: (0..self.below(5)).map(|_| self.several(3, depth - 1)).collect() },
             9 => Block::Columns((0..self.below(4)).map(|_| self.several(3, depth - 1)).collect()),
             10 => Block::Sheet(self.several(9, depth - 1)),
+            11 => Block::Leaf(self.several(9, depth - 1)),
+            12 => Block::Small(self.several(9, depth - 1)),
             _ => Block::Keep(self.several(6, depth - 1)),
         }
     }
@@ -1257,6 +1267,8 @@ fn callouts_ticks_fields_keep_and_columns_are_read() {
     assert_eq!(read(text), [Block::Fields(fields)]);
     assert_eq!(read("```keep\na\n```"), [Block::Keep(vec![paragraph("a")])]);
     assert_eq!(read("```sheet\na\n```"), [Block::Sheet(vec![paragraph("a")])]);
+    assert_eq!(read("```leaf\na\n```"), [Block::Leaf(vec![paragraph("a")])]);
+    assert_eq!(read("```small\na\n```"), [Block::Small(vec![paragraph("a")])]);
     assert_eq!(
         read("```columns\na\n\n===\n\nb\n```"),
         [Block::Columns(vec![vec![paragraph("a")], vec![paragraph("b")]])]

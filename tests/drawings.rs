@@ -85,7 +85,7 @@ fn read_block(block: &Block, out: &mut String) {
         Block::Headline { label, figure, note } => out.push_str(&format!("{label}\n{figure}\n{note}\n")),
         Block::Fields(fields) => fields.iter().for_each(|f| out.push_str(&format!("{}\n", f.label))),
         Block::Ticks(ticks) | Block::Choices(ticks) => ticks.iter().for_each(|t| read_spans(t, out)),
-        Block::Keep(blocks) | Block::Sheet(blocks) => all(blocks, out),
+        Block::Keep(blocks) | Block::Sheet(blocks) | Block::Leaf(blocks) | Block::Small(blocks) => all(blocks, out),
         Block::PageBreak | Block::Room(_) => {}
     }
 }
@@ -532,7 +532,7 @@ fn in_sheets(blocks: &[Block]) -> Vec<&Block> {
     let mut all = Vec::new();
     for block in blocks {
         match block {
-            Block::Sheet(inner) => all.extend(in_sheets(inner)),
+            Block::Sheet(inner) | Block::Leaf(inner) | Block::Small(inner) => all.extend(in_sheets(inner)),
             other => all.push(other),
         }
     }
@@ -1185,7 +1185,11 @@ fn every_drawing_says_in_words_what_it_shows() {
                         assert!(f.alt.len() > 30, "{:?}", f.alt);
                     }
                     Block::Columns(columns) => stack.extend(columns.iter().flatten()),
-                    Block::Keep(blocks) | Block::Sheet(blocks) | Block::Callout { blocks, .. } => stack.extend(blocks),
+                    Block::Keep(blocks)
+                    | Block::Sheet(blocks)
+                    | Block::Leaf(blocks)
+                    | Block::Small(blocks)
+                    | Block::Callout { blocks, .. } => stack.extend(blocks),
                     _ => {}
                 }
             }

@@ -412,7 +412,11 @@ fn skeleton(blocks: &[Block]) -> Vec<String> {
                 found.push(format!("list of {}", items.len()));
                 items.iter().for_each(|item| found.extend(skeleton(item)));
             }
-            Block::Callout { blocks, .. } | Block::Keep(blocks) | Block::Sheet(blocks) => {
+            Block::Callout { blocks, .. }
+            | Block::Keep(blocks)
+            | Block::Sheet(blocks)
+            | Block::Leaf(blocks)
+            | Block::Small(blocks) => {
                 found.push("box".into());
                 found.extend(skeleton(blocks));
             }

@@ -38,8 +38,8 @@ fn stands_inside(what: &str, page: &Page) {
             }
             _ => continue,
         };
-        assert!(left >= masthead::MARGIN - 0.2, "{what}: “{said}” starts at {left}");
-        assert!(right <= WIDTH - masthead::MARGIN + 3.0, "{what}: “{said}” ends at {right}");
+        assert!(left >= masthead::WIDE_MARGIN - 0.2, "{what}: “{said}” starts at {left}");
+        assert!(right <= WIDTH - masthead::WIDE_MARGIN + 3.0, "{what}: “{said}” ends at {right}");
         assert!(top > 20.0 && bottom < HEIGHT - 25.0, "{what}: “{said}” stands from {top} to {bottom}");
     }
 }

@@ -160,7 +160,7 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(by_fours(drawn.into_iter().map(corner).collect()));
+        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
     }
     Ok(blocks)
 }
@@ -169,7 +169,7 @@ fn corner(drawn: corners::Drawn) -> Vec<Block> {
     let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
     words.extend(drawn.instruction);
     let figure = Figure { caption: String::new(), ..drawn.figure };
-    vec![Block::Figure(figure), Block::Small(vec![Block::Paragraph(words)])]
+    vec![Block::Figure(figure), Block::Paragraph(words)]
 }
 
 /// A section for each finish on this job, from its own first edge.
@@ -308,13 +308,13 @@ pub(super) fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     all.chunks(2).map(pair).collect()
 }
 
-/// Blocks in four columns, row by row.
-fn by_fours(all: Vec<Vec<Block>>) -> Vec<Block> {
+/// Blocks in three columns, row by row.
+fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
     let mut rows = Vec::new();
     let mut parts = all.into_iter();
     while let Some(first) = parts.next() {
         let mut next = || parts.next().unwrap_or_default();
-        rows.push(Block::Columns(vec![first, next(), next(), next()]));
+        rows.push(Block::Columns(vec![first, next(), next()]));
     }
     rows
 }
