@@ -583,3 +583,25 @@ fn no_cell_of_the_order_is_a_formula_wherever_cells_are_parted() {
         }
     }
 }
+
+#[test]
+fn the_parts_of_a_method_statement_stand_beside_it_and_a_day_that_is_not_there_is_refused() {
+    let out = scratch("method-parts");
+    let make = |more: &[&str]| {
+        let mut typed = vec!["method", "jobs/kitchen-extension", "--out", out.to_str().unwrap()];
+        typed.extend(more);
+        wetout(&typed)
+    };
+    for more in [&[][..], &["--crew"], &["--office"], &["--day", "2"]] {
+        let done = make(more);
+        assert_eq!(done.status.code(), Some(0), "{more:?}: {}", text(&done.stderr));
+    }
+    assert_eq!(names(&out), ["day-2.pdf", "method-crew.pdf", "method-office.pdf", "method.pdf"]);
+    for day in ["0", "99"] {
+        let done = make(&["--day", day]);
+        assert_eq!(done.status.code(), Some(2));
+        let said = text(&done.stderr);
+        assert!(said.contains(&format!("no day {day}")) && said.contains("takes 4 days"), "{said}");
+    }
+    assert_eq!(make(&["--crew", "--office"]).status.code(), Some(2));
+}

@@ -7,6 +7,7 @@ use wetout::pages::block::{
     Align, Attachment, Block, Column, Document, Field, FieldRoom, Figure, Fitting, Letterhead, Row, RowKind, Span,
     Table, Tone,
 };
+use wetout::pages::blocks::SMALL;
 use wetout::pages::fonts::{Fonts, Style};
 use wetout::pages::page::{HEIGHT, Item, Paper, Taking, Text, WIDTH};
 use wetout::pages::scene::{Anchor, Ink, Mark, Scene, Spot};
@@ -67,7 +68,8 @@ fn a_document_of_one_size_has_two_sizes_of_running_text_and_stands_close() {
     let plain = document(blocks);
     let close = fitting::lay_out(&Document { fitting: Fitting::OneSize, text_size: 12.0, ..plain.clone() }).unwrap();
     let wide = fitting::lay_out(&Document { text_size: 12.0, ..plain }).unwrap();
-    let found = |paper: &Paper, words: &str| texts(paper, 0).into_iter().find(|t| t.words().starts_with(words)).unwrap();
+    let found =
+        |paper: &Paper, words: &str| texts(paper, 0).into_iter().find(|t| t.words().starts_with(words)).unwrap();
     for paper in [&close, &wide] {
         assert_eq!(found(paper, "Large").size, 12.0);
         assert!((found(paper, "Small").size - 12.0 * SMALL).abs() < 1e-9);
@@ -96,7 +98,9 @@ fn an_operation_goes_over_one_leaf_and_not_over_two() {
         let mut blocks = numbered("above", above);
         blocks.push(leaf(drawn));
         let paper = lay_out(blocks);
-        (0..paper.pages.len()).map(|page| (count_of(&paper, page, "step"), count_of(&paper, page, "drawn"))).collect::<Vec<_>>()
+        (0..paper.pages.len())
+            .map(|page| (count_of(&paper, page, "step"), count_of(&paper, page, "drawn")))
+            .collect::<Vec<_>>()
     };
     let over = begun(10, 25);
     assert!(over[0].0 == 12 && over[0].1 > 0 && over[1] == (0, 25 - over[0].1), "{over:?}");

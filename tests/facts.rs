@@ -181,8 +181,9 @@ fn bare_figures(text: &str) -> Vec<String> {
 #[test]
 fn the_templates_of_safety_and_law_hold_no_figure_of_their_own() {
     assert_eq!(bare_figures(&words_of("1. Rinse {{ x }} for seven days, 15 m\nName | 7\n")), ["15", "seven days,"]);
-    for (name, text) in
-        TEMPLATES.iter().filter(|(name, _)| ["method-cards.md", "method-office.md", "statutory.md", "cancelling.md"].contains(name))
+    for (name, text) in TEMPLATES
+        .iter()
+        .filter(|(name, _)| ["method-cards.md", "method-office.md", "statutory.md", "cancelling.md"].contains(name))
     {
         // The first aid's kit and the person-days of the mix card are words; nothing else may pass.
         assert_eq!(bare_figures(&words_of(text)), Vec::<String>::new(), "{name}: put it into src/facts.rs");

@@ -46,6 +46,7 @@ mod replay;
 mod shape;
 mod short_forms;
 mod silence;
+mod site_sheets;
 mod site_words;
 mod slips;
 mod support;

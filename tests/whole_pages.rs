@@ -12,7 +12,8 @@ use wetout::documents::views::{OrderView, QuoteView};
 use wetout::documents::words::Words;
 use wetout::documents::{DocumentKind, Overrides, method, order, quote};
 use wetout::pages::block::{Block, Document, Fitting, Span, Tone};
-use wetout::pages::page::{HEIGHT, Item, NodeId, NodeRole, Page, Paper, Placed, Rectangle, Text, WIDTH};
+use wetout::pages::page::{HEIGHT, Item, NodeId, NodeRole, Page, Paper, Placed, Rectangle, Text};
+use wetout::pages::setting::Measure;
 use wetout::pages::{fitting, masthead};
 
 /// A job of `tests/big_jobs`, worked.
@@ -55,8 +56,13 @@ fn faults(job: &Demo) -> Vec<String> {
         let paper = fitting::lay_out(&document).unwrap();
         for (number, page) in paper.pages.iter().enumerate() {
             let last = number + 1 == paper.pages.len();
-            let found =
-                [outside(page), overlaps(page), overflows(page), heading_at_foot(&paper, page), empty(page, last)];
+            let found = [
+                outside(page, masthead::text_of(document.fitting)),
+                overlaps(page),
+                overflows(page),
+                heading_at_foot(&paper, page),
+                empty(page, last),
+            ];
             faults.extend(found.into_iter().flatten().map(|fault| format!("{kind:?}, page {}: {fault}", number + 1)));
         }
     }
@@ -87,9 +93,9 @@ fn boxed(item: &Item) -> Option<Rectangle> {
     }
 }
 
-fn outside(page: &Page) -> Vec<String> {
+fn outside(page: &Page, text: Measure) -> Vec<String> {
     // A blank at a line's end hangs over: in the largest type that sheets are set in it is 3.4 pt wide.
-    let (left, right) = (masthead::MARGIN - 0.3, WIDTH - masthead::MARGIN + 3.5);
+    let (left, right) = (text.x - 0.3, text.x + text.width + 3.5);
     let stands = |a: &Rectangle| a.x >= left && a.x + a.width <= right && a.y > 20.0 && a.y + a.height < HEIGHT - 24.0;
     let marks = page.marks.iter().filter_map(|mark| Some((boxed(&mark.item)?, &mark.item)));
     let strays = marks.filter(|(area, _)| !stands(area));
@@ -146,7 +152,8 @@ fn roles(paper: &Paper, node: NodeId) -> Vec<&NodeRole> {
 fn heading_at_foot(paper: &Paper, page: &Page) -> Vec<String> {
     let bottom = |area: &Rectangle| area.y + area.height;
     let marks = page.marks.iter().filter_map(|mark| Some((mark.owner, boxed(&mark.item)?, &mark.item)));
-    let body: Vec<_> = marks.filter(|(_, area, _)| bottom(area) < masthead::BOTTOM).collect();
+    let body: Vec<_> =
+        marks.filter(|(_, area, _)| bottom(area) < masthead::bounds_of(Fitting::OneSize).bottom).collect();
     let last = body.iter().filter(|mark| mark.0.is_some()).max_by(|a, b| bottom(&a.1).total_cmp(&bottom(&b.1)));
     let Some((Some(node), area, item)) = last else { return Vec::new() };
     let headed = |role: &&NodeRole| matches!(role, NodeRole::Heading(_) | NodeRole::HeadingCell { of_row: false, .. });
@@ -267,11 +274,16 @@ fn letters_that_stand_for_words_stay_large_among_the_hazardous_goods() {
     assert!(order.contains("PU adhesive;") && order.contains("laminating resin and topcoat"), "{order}");
 }
 
-/// The operations of a method statement: its sheets that have a hold point.
+/// The operations of a method statement: its sheets that have a hold point, alone or with their drawings.
 fn operations(document: &Document) -> Vec<&[Block]> {
     let held = |block: &Block| matches!(block, Block::Callout { tone: Tone::Hold, .. });
-    let sheets = document.blocks.iter().filter_map(|block| match block {
-        Block::Sheet(blocks) if blocks.iter().any(held) => Some(blocks.as_slice()),
+    let whole = |block: &&Block| matches!(block, Block::Sheet(blocks) if blocks.iter().any(held));
+    let within = document.blocks.iter().flat_map(|block| match block {
+        Block::Leaf(blocks) => blocks.iter().collect::<Vec<_>>(),
+        other => vec![other],
+    });
+    let sheets = within.filter(whole).filter_map(|block| match block {
+        Block::Sheet(blocks) => Some(blocks.as_slice()),
         _ => None,
     });
     sheets.collect()
@@ -319,36 +331,6 @@ fn every_operation_stands_on_one_sheet_from_its_heading_to_its_signature() {
             assert!(near, "{heading} is signed on page {}", page[0] + 1);
         }
     }
-}
-
-/// Every letter of a page, in the order of the marks: where a line ends makes no difference.
-fn letters(page: &Page) -> String {
-    texts(page).flat_map(|text| text.words().chars().filter(|c| c.is_alphanumeric()).collect::<Vec<_>>()).collect()
-}
-
-fn size_of(paper: &Paper, line: &str) -> f64 {
-    paper.pages.iter().flat_map(texts).find(|text| text.words().trim() == line).unwrap().size
-}
-
-/// Of all jobs together at least half of the operations are: where there are several roofs, pages are fuller.
-#[test]
-fn operations_with_room_on_their_page_are_set_larger_and_no_page_holds_other_words_for_it() {
-    let (mut much, mut all) = (0, 0);
-    for document in method_statements() {
-        let Fitting::SheetsUpTo(most) = document.fitting else { panic!("the site's sheets grow") };
-        let large = fitting::lay_out(&document).unwrap();
-        let plain = fitting::lay_out(&Document { fitting: Fitting::AsSet, ..document.clone() }).unwrap();
-        let pages = |paper: &Paper| paper.pages.iter().map(letters).collect::<Vec<_>>();
-        assert_eq!(pages(&large), pages(&plain));
-        let signatures: Vec<String> = operations(&document).into_iter().map(|o| ends(o).1).collect();
-        let times = |line: &String| size_of(&large, line) / size_of(&plain, line);
-        let larger = signatures.iter().map(times).inspect(|times| {
-            assert!((1.0..=most / document.text_size / 0.95).contains(times), "{times}");
-        });
-        much += larger.filter(|times| *times > 1.1).count();
-        all += signatures.len();
-    }
-    assert!(2 * much >= all, "{much} of {all} operations are set larger");
 }
 
 /// What every operation says, in these words; common practice, no source.

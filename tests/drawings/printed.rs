@@ -13,20 +13,21 @@ use wetout::model::Photo;
 use wetout::model::firm::Picture;
 use wetout::model::role::ROLES;
 use wetout::pages::block::Document;
-use wetout::pages::page::{HEIGHT, Item, Page, WIDTH};
+use wetout::pages::page::{HEIGHT, Item, Page};
+use wetout::pages::setting::Measure;
 use wetout::pages::{fitting, masthead};
 
 /// Nothing is printed outside the margins or over something else.
 fn check_pages(what: &str, document: &Document) -> usize {
     let paper = fitting::lay_out(document).unwrap();
     for (number, page) in paper.pages.iter().enumerate() {
-        stands_inside(&format!("{what}, page {}", number + 1), page);
+        stands_inside(&format!("{what}, page {}", number + 1), page, masthead::text_of(document.fitting));
         nothing_on_top_of_anything(&format!("{what}, page {}", number + 1), page);
     }
     paper.pages.len()
 }
 
-fn stands_inside(what: &str, page: &Page) {
+fn stands_inside(what: &str, page: &Page, text: Measure) {
     for mark in &page.marks {
         let (left, right, top, bottom, said) = match &mark.item {
             Item::Text(t) => (t.x, t.x + t.width, t.y - t.size, t.y, t.words()),
@@ -38,8 +39,8 @@ fn stands_inside(what: &str, page: &Page) {
             }
             _ => continue,
         };
-        assert!(left >= masthead::WIDE_MARGIN - 0.2, "{what}: “{said}” starts at {left}");
-        assert!(right <= WIDTH - masthead::WIDE_MARGIN + 3.0, "{what}: “{said}” ends at {right}");
+        assert!(left >= text.x - 0.2, "{what}: “{said}” starts at {left}");
+        assert!(right <= text.x + text.width + 3.0, "{what}: “{said}” ends at {right}");
         assert!(top > 20.0 && bottom < HEIGHT - 25.0, "{what}: “{said}” stands from {top} to {bottom}");
     }
 }

@@ -1,0 +1,217 @@
+//! The method statement as a crew holds it: how many pages, in which type, how full, what stands whole on a page; nothing
+//! of what it said before it was set in two parts is lost; and a card for each day.
+
+use crate::demo::{self, Demo};
+use crate::drawings::text_of;
+use crate::support::asked;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+use wetout::documents::Overrides;
+use wetout::documents::method::{self, CREW_SIZE, MethodPart, day_card};
+use wetout::documents::words::Words;
+use wetout::pages::block::Document;
+use wetout::pages::blocks::SMALL;
+use wetout::pages::page::{Item, NodeRole, Page, Paper, Text};
+use wetout::pages::{fitting, masthead};
+
+fn words() -> Words {
+    Words::new(&Overrides::default()).unwrap()
+}
+
+/// A job of a folder of the tests, worked.
+fn job(file: &str) -> Demo {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(file);
+    demo::work(&asked(&fs::read_to_string(file).unwrap()))
+}
+
+/// Every demo job, and the smallest and the largest of the tests.
+fn jobs() -> Vec<(String, Demo)> {
+    let demos = demo::names().into_iter().map(|name| (name.clone(), demo::work(&demo::request(&name))));
+    let others = ["big_jobs/tiny-roof.yaml", "jobs_for_sweep/porch.yaml", "big_jobs/twelve-roofs.yaml"];
+    demos.chain(others.map(|file| (file.to_owned(), job(file)))).collect()
+}
+
+fn of_part(part: MethodPart, job: &Demo) -> Document {
+    method::part(part, &job.worked(), &words()).unwrap()
+}
+
+fn paper(document: &Document) -> Paper {
+    fitting::lay_out(document).unwrap()
+}
+
+/// The most pages of the whole statement and of the crew's set, by the job; common practice, no source: what is carried in a
+/// pocket is read, a file is not.
+const MOST: [(&str, usize, usize); 11] = [
+    ("balcony", 22, 19),
+    ("bay", 17, 14),
+    ("dormer", 19, 16),
+    ("garage-utility", 23, 20),
+    ("kitchen-extension", 20, 17),
+    ("neighbours", 25, 22),
+    ("parapet", 23, 20),
+    ("patch-and-coat", 14, 11),
+    ("big_jobs/tiny-roof.yaml", 18, 15),
+    ("jobs_for_sweep/porch.yaml", 18, 15),
+    ("big_jobs/twelve-roofs.yaml", 50, 47),
+];
+
+#[test]
+fn no_method_statement_takes_more_pages_than_a_crew_reads() {
+    for (name, job) in jobs() {
+        let count = |part| paper(&of_part(part, &job)).pages.len();
+        let (whole, crew) = (count(MethodPart::Whole), count(MethodPart::Crew));
+        let (_, most, most_crew) =
+            MOST.iter().find(|most| most.0 == name).unwrap_or_else(|| panic!("no limit: {name}"));
+        assert!(whole <= *most && crew <= *most_crew, "{name}: {whole} pages, {crew} of them the crew's");
+    }
+}
+
+fn texts(page: &Page) -> impl Iterator<Item = (&Text, Option<usize>)> {
+    page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some((text, mark.owner)) } else { None })
+}
+
+/// Sizes of running text: of items of lists, and of paragraphs that fill more than half a line.
+fn body_sizes(document: &Document) -> BTreeSet<i64> {
+    let paper = paper(document);
+    let runs = |role: &NodeRole, text: &Text| match role {
+        NodeRole::Body => true,
+        NodeRole::Paragraph => text.width > masthead::WIDE_TEXT.width / 2.0,
+        _ => false,
+    };
+    let sizes = paper.pages.iter().flat_map(texts).filter_map(|(text, owner)| {
+        let role = &paper.nodes[owner?].role;
+        runs(role, text).then(|| (text.size * 100.0).round() as i64)
+    });
+    sizes.collect()
+}
+
+#[test]
+fn running_text_has_one_size_for_the_crew_and_a_lesser_one_for_the_desk() {
+    let (crew, desk) = ((CREW_SIZE * 100.0).round() as i64, (CREW_SIZE * SMALL * 100.0).round() as i64);
+    assert!(crew >= 1150);
+    for (name, job) in jobs() {
+        assert_eq!(body_sizes(&of_part(MethodPart::Crew, &job)), BTreeSet::from([crew]), "{name}");
+        assert_eq!(body_sizes(&of_part(MethodPart::Whole, &job)), BTreeSet::from([crew, desk]), "{name}");
+    }
+}
+
+/// How far down a page its last mark stands, as a share of its text.
+fn used(page: &Page) -> f64 {
+    let bounds = masthead::bounds_of(wetout::pages::block::Fitting::OneSize);
+    let ends = page.marks.iter().filter_map(|mark| match &mark.item {
+        Item::Text(text) => mark.owner.map(|_| text.y),
+        Item::Drawing { area, .. } | Item::Field { area, .. } | Item::Panel { area, .. } => Some(area.y + area.height),
+        Item::Rule { from, .. } => (from.1 > bounds.top && from.1 < bounds.bottom).then_some(from.1),
+        Item::Picture { .. } => None,
+    });
+    (ends.fold(bounds.top, f64::max) - bounds.top) / (bounds.bottom - bounds.top)
+}
+
+/// Whether a page begins with an operation, a card or another part: with a heading of the second level or above.
+fn begins_anew(paper: &Paper, page: &Page) -> bool {
+    let first = texts(page).find_map(|(_, owner)| owner);
+    first.is_some_and(|owner| matches!(paper.nodes[owner].role, NodeRole::Heading(1 | 2)))
+}
+
+#[test]
+fn no_page_of_the_crew_is_less_than_half_full_unless_an_operation_ends_there() {
+    for (name, job) in jobs() {
+        let paper = paper(&of_part(MethodPart::Crew, &job));
+        for (number, pair) in paper.pages.windows(2).enumerate() {
+            let used = used(&pair[0]);
+            let ends = begins_anew(&paper, &pair[1]);
+            assert!(used > 0.5 || ends, "{name}: page {} is filled to {:.0} %", number + 1, used * 100.0);
+        }
+    }
+}
+
+/// Letters and figures alone: where a line ends, and how a sign is drawn, makes no difference.
+fn bare(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).collect()
+}
+
+/// What the statements of the demo jobs said before they were set in two parts: every paragraph, item, cell and label of their
+/// tagged PDFs, read by pikepdf and pdfplumber, once, by the first job that says it.
+const SAID: &str = include_str!("goldens/kept-words.txt");
+
+#[test]
+fn everything_that_the_statement_said_is_said_still() {
+    let mut said: BTreeMap<&str, String> = BTreeMap::new();
+    let mut lost = Vec::new();
+    for line in SAID.lines() {
+        let (name, words) = line.split_once('\t').unwrap();
+        let whole = said
+            .entry(name)
+            .or_insert_with(|| bare(&text_of(&of_part(MethodPart::Whole, &demo::work(&demo::request(name))))));
+        if !whole.contains(&bare(words)) {
+            lost.push(line);
+        }
+    }
+    assert!(lost.is_empty(), "{} are lost:\n{}", lost.len(), lost.join("\n"));
+}
+
+#[test]
+fn a_part_alone_holds_its_part_and_not_the_other() {
+    let job = demo::work(&demo::request("kitchen-extension"));
+    let [crew, office] = [MethodPart::Crew, MethodPart::Office].map(|part| text_of(&of_part(part, &job)));
+    for (words, of_crew) in [
+        ("Hold point", true),
+        ("Mix card", true),
+        ("First aid", true),
+        ("Weather log", true),
+        ("Hazards and what we do", false),
+        ("What may be in the air", false),
+        ("Waste carrier's registration", false),
+        ("Site plan and rules", false),
+    ] {
+        let words = bare(words);
+        let held = [&crew, &office].map(|text| bare(text).contains(&words));
+        assert!(held == [of_crew, !of_crew] || words == bare("Hold point"), "{words}: {held:?}");
+    }
+}
+
+#[test]
+fn the_card_of_each_day_stands_on_one_page_and_holds_what_is_done_on_it() {
+    for (name, job) in jobs() {
+        let (days, programme) = (&job.programme.days, &job.programme);
+        for day in days {
+            let card = day_card::document(day, &job.worked(), &words()).unwrap();
+            assert_eq!(paper(&card).pages.len(), 1, "{name}, day {}", day.number);
+            let text = text_of(&card);
+            for (index, _) in &day.work {
+                let label = &programme.work[*index].label;
+                assert!(text.contains(label.as_str()), "{name}, day {}: {label}", day.number);
+            }
+            let others = (0..programme.work.len()).filter(|i| !day.work.iter().any(|(index, _)| index == i));
+            for label in others.map(|i| &programme.work[i].label) {
+                let same = day.work.iter().any(|(index, _)| programme.work[*index].label.contains(label.as_str()));
+                assert!(same || !text.contains(&format!("{label}:")), "{name}, day {}: not {label}", day.number);
+            }
+            for stop in programme.stops.iter().filter(|stop| stop.day == day.number && !stop.whole_roof) {
+                assert!(text.contains(&format!("stop after strip {}", stop.strip)), "{name}: {text}");
+            }
+            assert!(text.contains("signed") && text.contains("Weather"), "{name}: {text}");
+        }
+    }
+}
+
+/// Every strip of mat is laid on one day and no other, where the days are divided by strips.
+#[test]
+fn the_strips_of_the_days_are_those_of_the_mat_once_each() {
+    for (name, job) in jobs().into_iter().filter(|(_, job)| job.programme.days.iter().any(|day| !day.strips.is_empty()))
+    {
+        let mut laid: Vec<(String, String)> = Vec::new();
+        for strip in job.programme.days.iter().flat_map(|day| &day.strips) {
+            laid.push((strip.roof.clone(), strip.mark.clone()));
+        }
+        let all = job
+            .take_off
+            .roofs
+            .iter()
+            .flat_map(|roof| roof.mat.pieces.iter().map(|piece| (roof.shape.name.clone(), piece.mark.clone())));
+        let all: BTreeSet<(String, String)> = all.collect();
+        assert_eq!(laid.len(), all.len(), "{name}");
+        assert_eq!(laid.into_iter().collect::<BTreeSet<_>>(), all, "{name}");
+    }
+}
