@@ -48,7 +48,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("dormer", 19, 16),
     ("garage-utility", 23, 20),
     ("kitchen-extension", 20, 17),
-    ("neighbours", 25, 22),
+    ("neighbours", 26, 22),
     ("parapet", 23, 20),
     ("patch-and-coat", 14, 11),
     ("big_jobs/tiny-roof.yaml", 18, 15),
@@ -71,12 +71,12 @@ fn texts(page: &Page) -> impl Iterator<Item = (&Text, Option<usize>)> {
     page.marks.iter().filter_map(|mark| if let Item::Text(text) = &mark.item { Some((text, mark.owner)) } else { None })
 }
 
-/// Sizes of running text: of items of lists, and of paragraphs that fill more than half a line.
+/// Sizes of running text: of items of lists, and of paragraphs that fill most of a line.
 fn body_sizes(document: &Document) -> BTreeSet<i64> {
     let paper = paper(document);
     let runs = |role: &NodeRole, text: &Text| match role {
         NodeRole::Body => true,
-        NodeRole::Paragraph => text.width > masthead::WIDE_TEXT.width / 2.0,
+        NodeRole::Paragraph => text.width > masthead::WIDE_TEXT.width * 0.75,
         _ => false,
     };
     let sizes = paper.pages.iter().flat_map(texts).filter_map(|(text, owner)| {
@@ -126,13 +126,14 @@ fn no_page_of_the_crew_is_less_than_half_full_unless_an_operation_ends_there() {
     }
 }
 
-/// Letters and figures alone: where a line ends, and how a sign is drawn, makes no difference.
+/// Letters and figures alone: where a line ends, how a sign is drawn and which word begins makes no difference.
 fn bare(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).collect()
+    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
 /// What the statements of the demo jobs said before they were set in two parts: every paragraph, item, cell and label of their
-/// tagged PDFs, read by pikepdf and pdfplumber, once, by the first job that says it.
+/// tagged PDFs, read by pikepdf and pdfplumber, once, by the first job that says it. Left out are the letterhead, the scales of
+/// sections, and “any limit above” of the weather log, which stands on a page before them now.
 const SAID: &str = include_str!("goldens/kept-words.txt");
 
 #[test]

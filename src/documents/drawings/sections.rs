@@ -57,13 +57,16 @@ pub struct NewKerb {
 /// Draws the section of one finish.
 pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
     let parts: Vec<String> = built(finish, build, 1.0).notes.into_iter().map(|(_, words)| words).collect();
-    let (mut scene, mut scale) = (Scene::default(), 0.0);
-    for of in SCALES {
-        (scene, scale) = (built(finish, build, of).finish(), of);
-        if scene.width <= SPACE.width && scene.height <= height(build) {
-            break;
-        }
-    }
+    let tried = |space: Space, notes: f64, scales: &[f64]| {
+        let drawn = scales.iter().map(|of| (built(finish, build, *of).named_within(notes), *of));
+        let mut drawn = drawn.collect::<Vec<_>>().into_iter();
+        let fits = |(scene, _): &(Scene, f64)| scene.width <= space.width && scene.height <= height(space, build);
+        let last = drawn.clone().next_back();
+        (drawn.find(fits), last)
+    };
+    let (beside, _) = tried(HALF, NOTE_WIDTH, &SCALES[..NOT_TOO_SMALL]);
+    let (alone, last) = tried(SPACE, WIDE_NOTE, &SCALES);
+    let (scene, scale) = beside.or(alone).or(last).unwrap_or_default();
     let title = title(finish, build);
     Figure {
         scene,
@@ -73,8 +76,8 @@ pub fn draw(finish: Finish, build: Build<'_>) -> Figure {
 }
 
 /// What a section may take in height: one over a parapet has more layers to name than any other.
-const fn height(build: Build<'_>) -> f64 {
-    if build.coped.is_some() { SPACE.height * 1.4 } else { SPACE.height }
+const fn height(space: Space, build: Build<'_>) -> f64 {
+    if build.coped.is_some() { space.height * 1.4 } else { space.height }
 }
 
 const fn title(finish: Finish, build: Build<'_>) -> &'static str {
@@ -107,9 +110,15 @@ const fn under_title(under: Option<UnderTiles>) -> &'static str {
 /// Scales at which a section is tried, largest first, until it fits.
 const SCALES: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
 /// What a section may take on paper.
-const SPACE: Space = Space { width: 250.0, height: 190.0 };
+const SPACE: Space = Space { width: 460.0, height: 156.0 };
+/// The same where two stand side by side.
+pub const HALF: Space = Space { width: 248.0, height: 190.0 };
+/// As many of the scales are large enough to see a trim where two sections stand side by side.
+const NOT_TOO_SMALL: usize = 4;
 /// How wide the names of the parts are set beside the section, pt.
 const NOTE_WIDTH: f64 = 118.0;
+/// The same of a section that has the width of the page.
+const WIDE_NOTE: f64 = 240.0;
 /// Size of the names, and from one line of them to the next, pt.
 const NAME: (f64, f64) = (8.5, 10.2);
 /// How much of the roof a section shows, mm.
@@ -257,12 +266,17 @@ impl DrawnSection {
     }
 
     /// Writes the notes in a column on the right, in the order of their places from the top, each with its line.
-    pub(super) fn finish(mut self) -> Scene {
+    pub(super) fn finish(self) -> Scene {
+        self.named_within(WIDE_NOTE)
+    }
+
+    /// The same with names folded to a width.
+    fn named_within(mut self, notes: f64) -> Scene {
         let (low, high) = self.sheet.bounds();
         let column = high.x + 18.0;
         self.notes.sort_by(|a, b| a.0.y.total_cmp(&b.0.y).then(b.0.x.total_cmp(&a.0.x)));
         let mut texts: Vec<PartName> =
-            self.notes.iter().map(|(at, words)| (*at, folded(words, NOTE_WIDTH, NAME.0))).collect();
+            self.notes.iter().map(|(at, words)| (*at, folded(words, notes, NAME.0))).collect();
         let tall: f64 = texts.iter().map(|(_, lines)| height_of(lines)).sum();
         let top = ((low.y + high.y - tall) / 2.0).min(low.y + 6.0);
         uncross(&mut texts, column - 3.0, top);

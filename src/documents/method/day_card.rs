@@ -12,16 +12,16 @@ use super::CREW_SIZE;
 use super::crew;
 use super::vocabulary::{row_of_card, stop_in_words, vocabulary, weight};
 use crate::model::{Mass, Problem};
-use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
 use crate::programme::pots::{Pot, PotPlan};
 use crate::programme::{Day, DayStrip, Labour, SiteWarning};
 use crate::works::Operation;
 use std::collections::BTreeMap;
 
 /// The smallest type in which a card of much may be set to stand on its page, pt.
-const LEAST_SIZE: f64 = 9.0;
+const LEAST_SIZE: f64 = 8.5;
 /// As many pots as a card lists one by one.
-const POTS: usize = 8;
+const POTS: usize = 6;
 
 /// Makes the card of a day.
 ///
@@ -116,37 +116,36 @@ impl DayCard<'_> {
     fn works(&self) -> Table {
         let rows = self.day.work.iter().filter_map(|(i, _)| {
             let labour = self.worked.programme.work.get(*i)?;
-            let mut what = vec![Span::bold(labour.label.clone())];
-            let works = self.named(labour);
-            if !works.is_empty() {
-                what.push(Span::plain(format!(": {works}")));
-            }
-            what.extend(self.goes_on(*i).map(|words| Span::plain(format!(" ({words})"))));
-            Some(row(RowKind::ToFill, vec![what, cell("\u{a0}"), cell("\u{a0}")]))
+            let named = self.named(labour);
+            let of_it = [Some(named).filter(|words| !words.is_empty()), self.goes_on(*i)];
+            let of_it: Vec<String> = of_it.into_iter().flatten().collect();
+            let cells = vec![strong(labour.label.clone()), cell(of_it.join("; ")), cell("\u{a0}"), cell("\u{a0}")];
+            Some(row(RowKind::ToFill, cells))
         });
-        let columns = vec![wide("What", 4), wide("Hold point checked by", 2), wide("Done: signed, time", 2)];
+        let columns = vec![wide("What", 4), wide("Of it", 5), wide("Checked before", 3), wide("Signed, time", 3)];
         Table { columns, rows: rows.collect(), header: true }
     }
 
-    /// The works of an operation, on the roofs of the day: `firrings, edge battens`.
+    /// The works of an operation on the roofs of the day, where they are more than the operation itself.
     fn named(&self, labour: &Labour) -> String {
         let roofs: Vec<&str> = self.day.strips.iter().map(|s| s.roof.as_str()).collect();
         let covers = labour.operation <= Operation::Laminate && !roofs.is_empty();
         let here = |roof: &Option<String>| !covers || roof.as_deref().is_none_or(|roof| roofs.contains(&roof));
         let parts = labour.parts.iter().filter(|part| here(&part.roof));
-        wording::once(parts.map(|part| part.work.name().to_owned())).join(", ")
+        let names = wording::once(parts.map(|part| part.work.name().to_owned()));
+        if names.len() > 1 { names.join(", ") } else { String::new() }
     }
 
-    /// Where an operation is one of several days: `from day 1`, `goes on on day 3`.
+    /// The other days of an operation: `day 1 too`.
     fn goes_on(&self, index: usize) -> Option<String> {
-        let days: Vec<&Day> =
-            self.worked.programme.days.iter().filter(|d| d.work.iter().any(|(i, _)| *i == index)).collect();
-        let at = days.iter().position(|d| d.number == self.day.number)?;
-        let before =
-            at.checked_sub(1).and_then(|at| days.get(at)).map(|d| format!("begun before, last on day {}", d.number));
-        let after = days.get(at + 1).map(|d| format!("goes on on day {}", d.number));
-        let all: Vec<String> = [before, after].into_iter().flatten().collect();
-        (!all.is_empty()).then(|| all.join("; "))
+        let others = self.worked.programme.days.iter().filter(|d| d.number != self.day.number);
+        let with = others.filter(|d| d.work.iter().any(|(i, _)| *i == index));
+        let days: Vec<String> = with.map(|d| d.number.to_string()).collect();
+        match days.as_slice() {
+            [] => None,
+            [one] => Some(format!("day {one} too")),
+            several => Some(format!("days {} too", wording::list(several))),
+        }
     }
 
     fn plan(&self) -> Option<&PotPlan> {

@@ -298,14 +298,16 @@ pub(super) fn figures(all: impl IntoIterator<Item = Figure>) -> Vec<Block> {
     all.into_iter().map(Block::Figure).collect()
 }
 
-/// Drawings side by side, two in a row.
+/// Sections side by side, two in a row, where they are drawn for that; a wider one alone.
 pub(super) fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
+    let narrow = |figure: &Figure| figure.scene.width <= sections::HALF.width;
+    let (paired, alone): (Vec<Figure>, Vec<Figure>) = all.into_iter().partition(narrow);
     let pair = |pair: &[Figure]| {
         let mut columns: Vec<Vec<Block>> = pair.iter().cloned().map(|figure| vec![Block::Figure(figure)]).collect();
         columns.resize(2, Vec::new());
         Block::Columns(columns)
     };
-    all.chunks(2).map(pair).collect()
+    paired.chunks(2).map(pair).chain(alone.into_iter().map(Block::Figure)).collect()
 }
 
 /// Blocks in three columns, row by row.
