@@ -44,14 +44,21 @@ pub enum Fitting {
     /// A list that should stand on one page: smaller for that, down to this size of running text, pt. Its head is set
     /// close.
     OnePageFrom(f64),
-    /// In none: what is read at arm's length is alike on every page.
+    /// In none, and set close: what is read at arm's length is alike on every page.
     OneSize,
+    /// A card that should stand on one page, set close: smaller for that, down to this size of running text, pt.
+    CardFrom(f64),
 }
 
 impl Fitting {
     /// Whether the head is set close.
     pub fn is_close(self) -> bool {
-        matches!(self, Fitting::OnePageFrom(_))
+        matches!(self, Fitting::OnePageFrom(_) | Fitting::CardFrom(_))
+    }
+
+    /// Whether lines, tables and lines to write on stand close, between narrow margins.
+    pub fn is_for_the_site(self) -> bool {
+        matches!(self, Fitting::OneSize | Fitting::CardFrom(_))
     }
 }
 

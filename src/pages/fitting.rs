@@ -47,7 +47,7 @@ fn best(known: &mut Faults, document: &Document) -> FittedPages {
     let first = lay_out_at(known, document, size);
     match document.fitting {
         _ if !first.problems.is_empty() => first,
-        Fitting::OnePageFrom(least) => on_one_page(known, document, least.min(size), first),
+        Fitting::OnePageFrom(least) | Fitting::CardFrom(least) => on_one_page(known, document, least.min(size), first),
         Fitting::AsSet => without_stubs(known, document, size, first),
         Fitting::OneSize => first,
     }
@@ -103,7 +103,7 @@ fn lay_out_at(known: &mut Faults, document: &Document, size: f64) -> FittedPages
     let bounds = bounds_of(document.fitting);
     let mut flow = Flow::new(size, bounds.bottom - bounds.top);
     flow.faults = std::mem::take(known).anew();
-    flow.close = document.fitting == Fitting::OneSize;
+    flow.close = document.fitting.is_for_the_site();
     let pieces = whole(&mut flow, document);
     let feet = flow.feet(text_of(document.fitting), 0);
     let mut paged = paginate(pieces, feet, bounds);

@@ -36,13 +36,15 @@ pub const WIDE_MARGIN: f64 = 44.0;
 
 /// Where the text of a document stands across the page.
 pub fn text_of(fitting: Fitting) -> Measure {
-    if fitting == Fitting::OneSize { WIDE_TEXT } else { TEXT }
+    if fitting.is_for_the_site() { WIDE_TEXT } else { TEXT }
 }
 
 /// Where the text of a document begins and ends on its pages.
 pub fn bounds_of(fitting: Fitting) -> TextBounds {
     match fitting {
-        Fitting::OneSize => TextBounds { first_top: CLOSE_TOP, top: TOP - 8.0, bottom: BOTTOM + 4.0 },
+        Fitting::OneSize | Fitting::CardFrom(_) => {
+            TextBounds { first_top: CLOSE_TOP, top: TOP - 8.0, bottom: BOTTOM + 4.0 }
+        }
         Fitting::OnePageFrom(_) => TextBounds { first_top: CLOSE_TOP, top: TOP, bottom: BOTTOM },
         Fitting::AsSet => TextBounds { first_top: FIRST_TOP, top: TOP, bottom: BOTTOM },
     }

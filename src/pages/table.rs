@@ -85,7 +85,7 @@ impl Shapes {
 }
 
 fn shape_row(flow: &mut Flow, row: &Row) -> Vec<Shaped> {
-    let bold = row.kind != RowKind::Plain;
+    let bold = !matches!(row.kind, RowKind::Plain | RowKind::ToFill);
     row.cells.iter().map(|spans| flow.shaped(spans, bold)).collect()
 }
 

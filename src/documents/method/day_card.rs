@@ -37,7 +37,7 @@ pub fn document(day: &Day, worked: &WholeJob<'_>, words: &Words) -> Result<Docum
         reference: format!("Site {}", worked.job.reference),
         subject: format!("What is done on day {} at {}", day.number, worked.job.title),
         text_size: CREW_SIZE,
-        fitting: Fitting::OnePageFrom(LEAST_SIZE),
+        fitting: Fitting::CardFrom(LEAST_SIZE),
     };
     letterhead::standing_document(worked.parties(), title, blocks, words)
 }

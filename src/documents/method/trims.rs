@@ -160,7 +160,7 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(by_threes(drawn.into_iter().map(corner).collect()));
+        blocks.extend(in_rows(if many { 4 } else { 3 }, drawn.into_iter().map(corner).collect()));
     }
     Ok(blocks)
 }
@@ -310,13 +310,12 @@ pub(super) fn in_pairs(all: Vec<Figure>) -> Vec<Block> {
     paired.chunks(2).map(pair).chain(alone.into_iter().map(Block::Figure)).collect()
 }
 
-/// Blocks in three columns, row by row.
-fn by_threes(all: Vec<Vec<Block>>) -> Vec<Block> {
-    let mut rows = Vec::new();
-    let mut parts = all.into_iter();
-    while let Some(first) = parts.next() {
-        let mut next = || parts.next().unwrap_or_default();
-        rows.push(Block::Columns(vec![first, next(), next()]));
-    }
-    rows
+/// Blocks in so many columns, row by row.
+fn in_rows(across: usize, all: Vec<Vec<Block>>) -> Vec<Block> {
+    let row = |row: &[Vec<Block>]| {
+        let mut columns = row.to_vec();
+        columns.resize(across, Vec::new());
+        Block::Columns(columns)
+    };
+    all.chunks(across).map(row).collect()
 }
