@@ -91,7 +91,7 @@ fn space(worked: &WholeJob<'_>) -> Space {
 }
 
 /// A plan no wider than that leaves room beside it for a list in two parts, pt.
-const NARROW: f64 = 245.0;
+const NARROW: f64 = 190.0;
 /// As many rows of a list stand beside a plan; a longer one stands under it.
 const BESIDE: usize = 20;
 

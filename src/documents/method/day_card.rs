@@ -2,7 +2,7 @@
 //! mixed, in which weather, who signs.
 //!
 //! Given what was worked and a day of its programme; gives a document of one page. A pot of the list that lays strips of
-//! two days is named on both, and each card says which of its strips are that day's.
+//! two days is named on both, and each card says so.
 
 use super::super::cells::{cell, left, right, row, strong, wide};
 use super::super::letterhead::{self, Title};
@@ -13,7 +13,7 @@ use super::crew;
 use super::vocabulary::{row_of_card, stop_in_words, vocabulary, weight};
 use crate::model::{Mass, Problem};
 use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Table};
-use crate::programme::pots::{Pot, PotPlan};
+use crate::programme::pots::{Pot, PotPart, PotPlan};
 use crate::programme::{Day, DayStrip, Labour, SiteWarning};
 use crate::works::Operation;
 use std::collections::BTreeMap;
@@ -65,6 +65,7 @@ impl DayCard<'_> {
             .yes("day_mixes", self.mixes())
             .yes("day_lays", self.does(|o| matches!(o, Operation::Laminate | Operation::Repair)))
             .yes("day_topcoats", self.does(|o| o == Operation::Topcoat))
+            .yes("day_shares_pots", self.shares_pots())
             .yes("day_pots", !self.pots().is_empty())
             .maybe("day_resin", self.resin().map(|mass| wording::kilograms(mass.as_kg())))
             .filled_lines("day_warnings", &wording::once(warnings));
@@ -170,6 +171,13 @@ impl DayCard<'_> {
             }
             false => self.does(|o| o == Operation::Laminate),
         }
+    }
+
+    /// Whether a pot of the list lays strips of this day and of another.
+    fn shares_pots(&self) -> bool {
+        let of_day = |part: &PotPart| self.day.strips.iter().any(|s| s.roof == part.roof && s.mark == part.mark);
+        let pots = self.plan().into_iter().flat_map(|plan| &plan.pots);
+        pots.into_iter().any(|pot| pot.parts.iter().any(of_day) && !pot.parts.iter().all(of_day))
     }
 
     fn resin(&self) -> Option<Mass> {
