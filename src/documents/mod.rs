@@ -37,7 +37,6 @@ use crate::pages::fonts::Fonts;
 use crate::pages::{block, fitting, listing, own_fonts};
 use crate::pdf;
 use crate::programme::Day;
-use method::MethodPart;
 use std::collections::BTreeMap;
 use std::thread;
 use views::{OrderView, QuoteView};
@@ -178,8 +177,8 @@ pub fn make_site_sheet(
 ) -> Result<Finished, Vec<Problem>> {
     let (words, fonts) = words_and_fonts(overrides)?;
     let (name, document) = match sheet {
-        SiteSheet::Crew => ("method-crew.pdf".into(), method::part(MethodPart::Crew, worked, &words)?),
-        SiteSheet::Office => ("method-office.pdf".into(), method::part(MethodPart::Office, worked, &words)?),
+        SiteSheet::Crew => ("method-crew.pdf".into(), method::part(method::MethodPart::Crew, worked, &words)?),
+        SiteSheet::Office => ("method-office.pdf".into(), method::part(method::MethodPart::Office, worked, &words)?),
         SiteSheet::Day(day) => (format!("day-{}.pdf", day.number), method::day_card::document(day, worked, &words)?),
     };
     Ok(Finished { name, bytes: pdf::print_in(fonts, &document)? })

@@ -354,9 +354,10 @@ impl Pager {
     }
 
     /// Puts an operation that does not fit here whole: begun here where it ends on the next page, so that it is read at
-    /// one turn of a leaf, else on the next page.
+    /// one turn of a leaf, or where it takes more than two pages wherever it begins; else on the next page.
     fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
-        let goes_over = !self.blank && waiting.is_empty() && self.over_the_leaf(&leaf).pages.len() <= 2;
+        let pages = |pager: &Pager| pager.over_the_leaf(&leaf).pages.len();
+        let goes_over = !self.blank && waiting.is_empty() && (pages(self) <= 2 || pages(&self.blank_page()) > 2);
         if !goes_over {
             self.turn_for(&leaf, waiting);
         }

@@ -112,7 +112,7 @@ const SCALES: [f64; 6] = [4.0, 5.0, 6.0, 8.0, 10.0, 20.0];
 /// What a section may take on paper.
 const SPACE: Space = Space { width: 460.0, height: 156.0 };
 /// The same where two stand side by side.
-pub const HALF: Space = Space { width: 248.0, height: 190.0 };
+pub const HALF: Space = Space { width: 242.0, height: 190.0 };
 /// As many of the scales are large enough to see a trim where two sections stand side by side.
 const NOT_TOO_SMALL: usize = 4;
 /// How wide the names of the parts are set beside the section, pt.
