@@ -46,7 +46,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("balcony", 22, 19),
     ("bay", 17, 14),
     ("dormer", 19, 16),
-    ("garage-utility", 23, 20),
+    ("garage-utility", 24, 20),
     ("kitchen-extension", 20, 17),
     ("neighbours", 26, 22),
     ("parapet", 23, 20),

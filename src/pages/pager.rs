@@ -72,6 +72,8 @@ struct Open {
 
 /// A page on which less than this part of the text's height is used is a stub.
 const STUB: f64 = 0.22;
+/// An operation begins on a page of which less than this part is used, wherever it ends.
+const NEARLY_EMPTY: f64 = 0.4;
 /// How many times a page may end a twenty-fifth of its height sooner, to leave no stub.
 const SHORTER: i32 = 6;
 
@@ -354,10 +356,13 @@ impl Pager {
     }
 
     /// Puts an operation that does not fit here whole: begun here where it ends on the next page, so that it is read at
-    /// one turn of a leaf, or where it takes more than two pages wherever it begins; else on the next page.
+    /// one turn of a leaf, where it takes more than two pages wherever it begins, or where the page would stay nearly empty;
+    /// else on the next page.
     fn put_leaf(&mut self, leaf: Vec<Piece>, waiting: &mut VecDeque<Vec<Piece>>) {
         let pages = |pager: &Pager| pager.over_the_leaf(&leaf).pages.len();
-        let goes_over = !self.blank && waiting.is_empty() && (pages(self) <= 2 || pages(&self.blank_page()) > 2);
+        let nearly_empty = self.y - self.body.top < NEARLY_EMPTY * (self.body.bottom - self.body.top);
+        let here = || pages(self) <= 2 || nearly_empty || pages(&self.blank_page()) > 2;
+        let goes_over = !self.blank && waiting.is_empty() && here();
         if !goes_over {
             self.turn_for(&leaf, waiting);
         }

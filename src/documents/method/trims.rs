@@ -164,10 +164,19 @@ pub(super) fn corner_list(worked: &WholeJob<'_>, words: &Words) -> Result<Vec<Bl
         if many && !drawn.is_empty() {
             blocks.push(Block::Heading { level: 3, text: cell(&layout.shape.name) });
         }
-        blocks.extend(in_rows(if many { 4 } else { 3 }, drawn.into_iter().map(corner).collect()));
+        blocks.extend(in_rows(across(&drawn), drawn.into_iter().map(corner).collect()));
     }
     Ok(blocks)
 }
+
+/// How many corners stand side by side: as many as their drawings leave room for.
+fn across(drawn: &[corners::Drawn]) -> usize {
+    let narrow = drawn.iter().all(|corner| corner.figure.scene.width <= QUARTER);
+    if narrow { 4 } else { 3 }
+}
+
+/// The width of one of four columns on the site's sheets, pt.
+const QUARTER: f64 = 111.0;
 
 fn corner(drawn: corners::Drawn) -> Vec<Block> {
     let mut words = vec![Span::bold(format!("{}. ", drawn.corners))];
