@@ -53,7 +53,7 @@ const MOST: [(&str, usize, usize); 11] = [
     ("patch-and-coat", 14, 11),
     ("big_jobs/tiny-roof.yaml", 18, 15),
     ("jobs_for_sweep/porch.yaml", 18, 15),
-    ("big_jobs/twelve-roofs.yaml", 51, 48),
+    ("big_jobs/twelve-roofs.yaml", 54, 50),
 ];
 
 #[test]

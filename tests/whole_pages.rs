@@ -55,7 +55,9 @@ fn faults(job: &Demo) -> Vec<String> {
     for (kind, document) in documents(job) {
         let paper = fitting::lay_out(&document).unwrap();
         for (number, page) in paper.pages.iter().enumerate() {
-            let last = number + 1 == paper.pages.len();
+            // An operation of the site's sheets is not parted to fill the page before it: that page may end early.
+            let last =
+                paper.pages.get(number + 1).is_none_or(|next| kind == DocumentKind::Method && begins(&paper, next));
             let found = [
                 outside(page, masthead::text_of(document.fitting)),
                 overlaps(page),
@@ -171,6 +173,12 @@ fn used(page: &Page) -> f64 {
     let owned = page.marks.iter().filter(counts).filter_map(|mark| boxed(&mark.item));
     let end = owned.map(|a| a.y + a.height).fold(masthead::TOP, f64::max);
     (end - masthead::TOP) / (masthead::BOTTOM - masthead::TOP)
+}
+
+/// Whether a page begins with a heading of the second level or above.
+fn begins(paper: &Paper, page: &Page) -> bool {
+    let first = page.marks.iter().find_map(|mark| mark.owner);
+    first.is_some_and(|owner| roles(paper, owner).iter().any(|role| matches!(role, NodeRole::Heading(1 | 2))))
 }
 
 /// Less than a fifth of the page is used, and another page follows.

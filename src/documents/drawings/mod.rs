@@ -36,6 +36,8 @@ impl Space {
     pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
     /// A plan with its list beside it.
     pub const BESIDE_WORDS: Space = Space { width: 318.0, height: 230.0 };
+    /// The same, one of many.
+    pub const BESIDE_WORDS_OF_MANY: Space = Space { width: 318.0, height: 168.0 };
     /// One of several plans.
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// One of many plans.
@@ -47,7 +49,7 @@ impl Space {
     pub const fn for_one_of(roofs: usize) -> Space {
         match roofs {
             0 | 1 => Space::BESIDE_WORDS,
-            _ => Space::QUARTER_PAGE,
+            _ => Space::BESIDE_WORDS_OF_MANY,
         }
     }
 }
