@@ -121,7 +121,9 @@ fn no_page_of_the_crew_is_less_than_half_full_unless_an_operation_ends_there() {
         for (number, pair) in paper.pages.windows(2).enumerate() {
             let used = used(&pair[0]);
             let ends = begins_anew(&paper, &pair[1]);
-            assert!(used > 0.5 || ends, "{name}: page {} is filled to {:.0} %", number + 1, used * 100.0);
+            // A plan and its list are not parted: among the plans of many roofs a page may end before them.
+            let least = if job.loaded.job.roofs.len() > 2 { 0.4 } else { 0.5 };
+            assert!(used > least || ends, "{name}: page {} is filled to {:.0} %", number + 1, used * 100.0);
         }
     }
 }

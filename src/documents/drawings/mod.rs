@@ -34,10 +34,6 @@ pub struct Space {
 impl Space {
     /// The width of a page's text, and a height that leaves room for words.
     pub const HALF_PAGE: Space = Space { width: 470.0, height: 340.0 };
-    /// A plan with its list beside it.
-    pub const BESIDE_WORDS: Space = Space { width: 318.0, height: 230.0 };
-    /// The same, one of many.
-    pub const BESIDE_WORDS_OF_MANY: Space = Space { width: 318.0, height: 168.0 };
     /// One of several plans.
     pub const THIRD_PAGE: Space = Space { width: 470.0, height: 250.0 };
     /// One of many plans.
@@ -45,11 +41,15 @@ impl Space {
     /// A page nearly to itself.
     pub const PAGE: Space = Space { width: 470.0, height: 560.0 };
 
-    /// What the plan of one roof among so many takes on the crew's sheets: it stands beside words.
-    pub const fn for_one_of(roofs: usize) -> Space {
-        match roofs {
-            0 | 1 => Space::BESIDE_WORDS,
-            _ => Space::BESIDE_WORDS_OF_MANY,
+    /// What the plan of one roof among so many takes on the crew's sheets, its list of so many rows beside it where that is
+    /// short.
+    pub const fn with_list(roofs: usize, rows: usize) -> Space {
+        match (roofs, rows) {
+            (0..=2, 0..=12) => Space { width: 318.0, height: 230.0 },
+            (0..=2, 13..=20) => Space { width: 318.0, height: 300.0 },
+            (0..=2, _) => Space::HALF_PAGE,
+            (_, 0..=20) => Space { width: 318.0, height: 168.0 },
+            _ => Space::QUARTER_PAGE,
         }
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn places(worked: &WholeJob<'_>, words: &Words) -> Result<BTreeMap<St
     put("weather-answer", vec![Block::Table(weather_answer(worked, words)?)]);
     put("roof-plans", roof_plans(worked));
     let old = OldRoofView::all(worked);
-    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::for_one_of(old.len())))));
+    put("old-roof-plans", figures(old.iter().map(|r| patch_plan::draw(r.layout, Space::with_list(old.len(), 0)))));
     put("patch-list", old_roof_words::patch_list(&old));
     put("patch-sections", figures(patch_sections(worked)));
     put("deck-plans", deck_plans(worked));
@@ -74,7 +74,7 @@ fn patch_sections(worked: &WholeJob<'_>) -> Vec<Figure> {
 
 /// The plan of a roof's mat, the strips as they are cut beside it.
 fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Block> {
-    let plans = mat_plan::draw(layout, worked.programme.pots.as_ref(), space(worked));
+    let plans = mat_plan::draw(layout, worked.programme.pots.as_ref(), space(worked, layout.mat.pieces.len()));
     let mut pieces: Vec<&MatPiece> = layout.mat.pieces.iter().collect();
     pieces.sort_by_key(|p| p.order);
     let rows = pieces.into_iter().map(|p| {
@@ -85,9 +85,9 @@ fn mat_plans(worked: &WholeJob<'_>, layout: &RoofLayout) -> Vec<Block> {
     with_list(plans, Table { columns, rows: rows.collect(), header: true })
 }
 
-/// What the plan of one of the roofs takes on paper.
-fn space(worked: &WholeJob<'_>) -> Space {
-    Space::for_one_of(worked.take_off.roofs.len())
+/// What the plan of one of the roofs takes on paper, with a list of so many rows.
+fn space(worked: &WholeJob<'_>, rows: usize) -> Space {
+    Space::with_list(worked.take_off.roofs.len(), rows)
 }
 
 /// A plan no wider than that leaves room beside it for a list in two parts, pt.
@@ -104,7 +104,7 @@ fn with_list(plans: Vec<Figure>, list: Table) -> Vec<Block> {
         Ok([plan]) if list.rows.len() <= BESIDE => {
             vec![Block::Columns(vec![vec![Block::Figure(plan)], vec![Block::Table(list)]])]
         }
-        Ok([plan]) => vec![Block::Figure(plan), Block::Table(in_parts(list, 3))],
+        Ok([plan]) => vec![Block::Keep(vec![Block::Figure(plan), Block::Table(in_parts(list, 3))])],
         Err(plans) => {
             let mut blocks = figures(plans);
             blocks.push(Block::Table(in_parts(list, 3)));
@@ -263,8 +263,8 @@ fn roof_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 /// Each plan of boards, the boards to cut beside it.
 fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let of = |r: &RoofLayout| {
-        let pieces = r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells);
-        with_list(deck_plan::draw(r, space(worked)).into_iter().collect(), board_list(pieces))
+        let list = board_list(r.deck.iter().flat_map(|deck| &deck.pieces).map(board_cells));
+        with_list(deck_plan::draw(r, space(worked, list.rows.len())).into_iter().collect(), list)
     };
     worked.take_off.roofs.iter().filter(|r| r.deck.is_some()).flat_map(of).collect()
 }
@@ -272,8 +272,8 @@ fn deck_plans(worked: &WholeJob<'_>) -> Vec<Block> {
 fn overlay_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let of = |r: &RoofLayout| {
         let boards = r.over.as_ref().and_then(|over| over.overlay.as_ref());
-        let pieces = boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells);
-        with_list(deck_plan::draw_overlay(r, space(worked)).into_iter().collect(), board_list(pieces))
+        let list = board_list(boards.into_iter().flat_map(|deck| &deck.pieces).map(board_cells));
+        with_list(deck_plan::draw_overlay(r, space(worked, list.rows.len())).into_iter().collect(), list)
     };
     worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
 }
@@ -282,8 +282,8 @@ fn insulation_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let of = |r: &RoofLayout| {
         let Some(whole) = whole_insulation(worked, r) else { return Vec::new() };
         let cells = |p: &InsulationPiece| piece_cells(&p.mark, (p.length, p.width), is_whole(p, whole), p.board);
-        let pieces = r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells);
-        with_list(insulation_plan::draw(r, whole, space(worked)).into_iter().collect(), board_list(pieces))
+        let list = board_list(r.over.iter().flat_map(|over| &over.insulation.pieces).map(cells));
+        with_list(insulation_plan::draw(r, whole, space(worked, list.rows.len())).into_iter().collect(), list)
     };
     worked.take_off.roofs.iter().filter(|r| r.over.is_some()).flat_map(of).collect()
 }

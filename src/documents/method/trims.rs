@@ -20,8 +20,11 @@ use rust_decimal::prelude::ToPrimitive;
 pub(super) fn trim_plans(worked: &WholeJob<'_>) -> Vec<Block> {
     let profiles = &worked.take_off.profiles;
     // Many marks stand round the edges: a plan of few roofs is drawn large enough for all of them.
+    let pieces = profiles.iter().flat_map(|profile| &profile.runs).map(|run| run.pieces.len()).sum::<usize>();
     let space = match worked.take_off.roofs.len() {
-        0..=4 => Space::THIRD_PAGE,
+        0..=2 if pieces > 15 => Space::HALF_PAGE,
+        0..=2 => Space { height: 300.0, ..Space::HALF_PAGE },
+        3 | 4 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
     figures(worked.take_off.roofs.iter().map(|r| trim_plan::draw(profiles, r, space)))
