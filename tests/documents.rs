@@ -86,7 +86,8 @@ fn a_document_of_one_size_has_two_sizes_of_running_text_and_stands_close() {
     assert!(found(&wide, "Checked by").y > field(&wide).y + field(&wide).height, "under it where there is room");
 }
 
-/// An operation begins on what is left of a page where it ends on the next, its sheets whole; else on a page of its own.
+/// An operation begins on what is left of a page where it ends on the next, or is longer than two pages, its sheets whole;
+/// else on a page of its own.
 #[test]
 fn an_operation_goes_over_one_leaf_and_not_over_two() {
     let leaf = |drawn: usize| {
@@ -107,7 +108,9 @@ fn an_operation_goes_over_one_leaf_and_not_over_two() {
     let moved = begun(24, 6);
     assert_eq!(moved, [(0, 0), (12, 6)], "the words of an operation are never parted");
     let long = begun(10, 60);
-    assert_eq!(long[0], (0, 0), "one that takes more begins a page: {long:?}");
+    assert!(long[0].0 == 12 && long[0].1 > 0, "one that takes more pages wherever it begins begins here: {long:?}");
+    let apart = begun(16, 45);
+    assert_eq!(apart[0], (0, 0), "one that fits two pages, not this one and the next, begins a page: {apart:?}");
 }
 
 fn lay_out(blocks: Vec<Block>) -> Paper {
