@@ -79,7 +79,7 @@ enum After {
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Letter {
+struct MeasuredLetter {
     shown: char,
     face: Face,
     id: u16,
@@ -96,7 +96,7 @@ pub struct Shaped(Rc<MeasuredText>);
 /// The letters of a text with their measures.
 #[derive(Debug)]
 pub struct MeasuredText {
-    letters: Vec<Letter>,
+    letters: Vec<MeasuredLetter>,
     /// Where each letter starts, kerning included, in thousandths of the type size; one more for the end.
     starts: Vec<i32>,
     fonts: Fonts,
@@ -168,7 +168,7 @@ fn letters_and_styles(spans: &[Span], bold: bool) -> String {
 fn measure(spans: &[Span], bold: bool, faults: &mut Faults) -> MeasuredText {
     let texts: Vec<Cow<'_, str>> = spans.iter().map(|span| composed(&span.text)).collect();
     let whole: String = texts.iter().map(AsRef::as_ref).collect();
-    let mut letters: Vec<Letter> = Vec::with_capacity(whole.len());
+    let mut letters: Vec<MeasuredLetter> = Vec::with_capacity(whole.len());
     let mut breaks = unicode_linebreak::linebreaks(&whole).peekable();
     let mut offset = 0;
     for (number, span) in spans.iter().enumerate() {
@@ -212,7 +212,7 @@ fn letter(
     span: usize,
     faults: &mut Faults,
     around: impl FnOnce() -> String,
-) -> Option<Letter> {
+) -> Option<MeasuredLetter> {
     let drawn = match character {
         '\u{ad}' | '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{fe0e}' | '\u{fe0f}' | '\u{feff}' => return None,
         '\n' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' => ' ',
@@ -225,7 +225,7 @@ fn letter(
         faults.fonts.glyph(style, '?')
     })?;
     let line_end = character == '\n';
-    Some(Letter {
+    Some(MeasuredLetter {
         shown: glyph.shown,
         face: glyph.face,
         id: glyph.id,
@@ -242,7 +242,7 @@ fn words_around(whole: &str, offset: usize) -> String {
     format!("{before}{after}").chars().map(|c| if c.is_control() { ' ' } else { c }).collect::<String>().trim().into()
 }
 
-fn soft_hyphen(letters: &mut [Letter]) {
+fn soft_hyphen(letters: &mut [MeasuredLetter]) {
     if let Some(last) = letters.last_mut()
         && !last.blank
     {
@@ -250,7 +250,12 @@ fn soft_hyphen(letters: &mut [Letter]) {
     }
 }
 
-fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::BreakOpportunity, at_end: bool) {
+fn mark_break(
+    letters: &mut [MeasuredLetter],
+    character: char,
+    kind: unicode_linebreak::BreakOpportunity,
+    at_end: bool,
+) {
     let Some(last) = letters.last_mut() else { return };
     let mandatory = kind == unicode_linebreak::BreakOpportunity::Mandatory;
     last.after = match last.after {
@@ -262,7 +267,7 @@ fn mark_break(letters: &mut [Letter], character: char, kind: unicode_linebreak::
 }
 
 /// Takes away the breaks that [`unparted`] asks to be left out.
-fn keep_together(letters: &mut [Letter]) {
+fn keep_together(letters: &mut [MeasuredLetter]) {
     let (mut word, mut before) = (String::new(), String::new());
     let mut start = 0;
     for place in 0..=letters.len() {
@@ -282,13 +287,13 @@ fn keep_together(letters: &mut [Letter]) {
     }
 }
 
-fn keep(letter: &mut Letter) {
+fn keep(letter: &mut MeasuredLetter) {
     if letter.after == After::May {
         letter.after = After::AtNeed;
     }
 }
 
-fn starts_of(letters: &[Letter], fonts: &Fonts) -> Vec<i32> {
+fn starts_of(letters: &[MeasuredLetter], fonts: &Fonts) -> Vec<i32> {
     let mut at = 0;
     let mut starts = Vec::with_capacity(letters.len() + 1);
     for (place, letter) in letters.iter().enumerate() {
@@ -299,7 +304,7 @@ fn starts_of(letters: &[Letter], fonts: &Fonts) -> Vec<i32> {
     starts
 }
 
-fn kern_between(first: &Letter, second: &Letter, fonts: &Fonts) -> i32 {
+fn kern_between(first: &MeasuredLetter, second: &MeasuredLetter, fonts: &Fonts) -> i32 {
     if first.face == second.face { fonts.kern(first.face, first.id, second.id) } else { 0 }
 }
 
