@@ -340,9 +340,15 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 9] =
-    ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
-const MAY_SEE: [&str; 32] = [
+const OUTWARD: [&str; 12] = [
+    "quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words", "invoice",
+    "receipt", "account",
+];
+const MAY_SEE: [&str; 36] = [
+    "documents::Finished",
+    "documents::Overrides",
+    "documents::words_and_fonts",
+    "pricing::invoicing",
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",

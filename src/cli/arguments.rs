@@ -143,6 +143,9 @@ pub enum Command {
     Decline(AnsweredNo),
     /// Record that the customer takes back what was accepted
     Withdraw(AnsweredNo),
+    /// Freeze the invoice for a stage of the accepted job under the next number, or a credit note for one
+    #[command(after_help = examples::INVOICE)]
+    Invoice(Invoice),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -329,6 +332,34 @@ pub struct AnsweredNo {
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,
+}
+
+/// What is invoiced.
+#[derive(Debug, Args)]
+pub struct Invoice {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// Which stage of the accepted price, counted from the first; left out where there is but one
+    #[arg(long, value_name = "N")]
+    pub stage: Option<usize>,
+    /// The day of the invoice, as 2027-01-21; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// The tax point, where it is another day than that of the invoice
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub tax_point: Option<Date>,
+    /// Make an invoice for VAT of what is asked for before the work begins: its VAT is then due whether it is paid or not
+    #[arg(long)]
+    pub vat_invoice: bool,
+    /// Write it marked as a draft; it takes no number
+    #[arg(long)]
+    pub draft: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
 }
 
 /// How a job stands.

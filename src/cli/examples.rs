@@ -65,6 +65,12 @@ Examples:
   wetout make jobs                         of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
 
+/// Under that of `invoice`.
+pub(super) const INVOICE: &str = "\
+Examples:
+  wetout invoice jobs/bay --stage 1 --draft    what the invoice will look like; takes no number
+  wetout invoice jobs/bay --stage 1            the first payment, under the next number";
+
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:

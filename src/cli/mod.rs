@@ -104,6 +104,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Withdraw(said) => {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
+        Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),

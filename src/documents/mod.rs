@@ -9,6 +9,7 @@ pub mod csv;
 pub mod drawings;
 pub mod edge_words;
 pub mod findings;
+pub mod invoice;
 pub mod letter;
 pub mod letterhead;
 pub mod method;

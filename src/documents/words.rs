@@ -39,12 +39,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
     ("standing.md", include_str!("../../templates/standing.md")),
+    ("invoice.md", include_str!("../../templates/invoice.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 5] = ["quote.md", "order.md", "method.md", "mail-quote.md", "mail-order.md"];
+const DOCUMENTS: [&str; 6] = ["quote.md", "order.md", "method.md", "invoice.md", "mail-quote.md", "mail-order.md"];
 
 /// The words of all documents, ready to be filled.
 pub struct Words {

@@ -38,6 +38,17 @@ pub struct Picture {
     pub path: SettingPath,
 }
 
+/// An account at a bank.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BankAccount {
+    /// Its name.
+    pub name: String,
+    /// Its sort code: `12-34-56`.
+    pub sort_code: String,
+    /// Its number, eight digits.
+    pub number: String,
+}
+
 /// The firm.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Firm {
@@ -69,6 +80,10 @@ pub struct Firm {
     pub needs: Vec<String>,
     /// How to pay, a line each.
     pub payment: Vec<String>,
+    /// The account that customers pay into.
+    pub bank: Option<BankAccount>,
+    /// In how many days an invoice is to be paid.
+    pub payment_days: u32,
     /// The people on site; the first leads.
     pub people: Vec<Person>,
     /// Who watches the forecast.

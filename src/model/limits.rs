@@ -179,8 +179,10 @@ numbers! {
     ROLL_WIDTH = 500, 10_000, 0, "mm", "the width of a roll of sheet";
     ROLL_LENGTH = 1000, 200_000, 0, "mm", "the length of a roll of sheet";
     PAYLOAD = 1, 40_000, 0, "kg", "what a vehicle or a hoist takes at once";
-    // The quote.
+    // The quote and what is invoiced.
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
+    PAYMENT_DAYS = 0, 90, 0, "days", "days in which an invoice is to be paid", because "businesses may agree on more than 60 only where it is fair to both; nobody who builds a roof waits longer than 90";
+    PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";
     EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";

@@ -3,10 +3,12 @@
 //! Given needs, hours, price books and the firm's terms; gives order lines and a price. Every sum is exact `Decimal`,
 //! every rounding has a name, and printed lines always add up to the printed total.
 
+pub mod account;
 mod agreed;
 pub mod book;
 mod checks;
 mod costs;
+pub mod invoicing;
 mod lifts;
 pub mod merchants;
 pub mod money;

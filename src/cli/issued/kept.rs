@@ -4,7 +4,7 @@
 //! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
-use super::manifest::{CustomerAnswer, FrozenAs, IssuedPaper, KeptFile, Manifest, document_name};
+use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, Manifest, document_name};
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::model::refused;
@@ -111,6 +111,24 @@ impl Kept {
         letter(letters.max().unwrap_or(0) + 1)
     }
 
+    /// Every invoice and credit note, in the order of their numbers.
+    pub(crate) fn invoices<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a InvoiceRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.invoice()?))).collect();
+        all.sort_by_key(|(_, invoice)| invoice.sequence);
+        all
+    }
+
+    /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
+    /// wherever a name has it.
+    pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
+        let beginning = format!("{}-{series}-", file_safe(reference)).to_lowercase();
+        let numbers = self.names.iter().filter_map(|name| {
+            let lower = name.to_lowercase();
+            lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.parse::<u32>().ok()
+        });
+        numbers.max().unwrap_or(0).saturating_add(1)
+    }
+
     /// The last revision of a kind of document.
     pub(crate) fn last<'a>(&'a self, reference: &'a str, kind: DocumentKind) -> Option<&'a Frozen> {
         let is = |f: &&Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(kind));
@@ -131,7 +149,7 @@ impl Kept {
 
     /// The answers to a revision.
     pub(crate) fn answers<'a>(&'a self, reference: &'a str, revision: &'a str) -> impl Iterator<Item = &'a Frozen> {
-        self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.paper().is_none())
+        self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
     }
 
     /// The acceptance that holds: the one of the last revision that was accepted and not withdrawn.
@@ -148,12 +166,13 @@ impl Kept {
     }
 }
 
-fn rank(holds: &FrozenAs) -> u8 {
+fn rank(holds: &FrozenAs) -> (u8, u32) {
     match holds {
-        FrozenAs::Issued(_) => 0,
-        FrozenAs::Declined(_) => 1,
-        FrozenAs::Accepted(_) => 2,
-        FrozenAs::Withdrawn(_) => 3,
+        FrozenAs::Issued(_) => (0, 0),
+        FrozenAs::Declined(_) => (1, 0),
+        FrozenAs::Accepted(_) => (2, 0),
+        FrozenAs::Withdrawn(_) => (3, 0),
+        FrozenAs::Invoiced(invoice) => (4, invoice.sequence),
     }
 }
 
@@ -170,6 +189,11 @@ fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
 pub(crate) fn unread(place: &Path, error: &io::Error) -> Stopped {
     let (fault, cure) = refused::reading(error);
     Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display()))
+}
+
+/// The name of the folder of a number in a series.
+pub(crate) fn series_folder(reference: &str, series: &str, number: u32) -> String {
+    format!("{}-{series}-{number}", file_safe(reference))
 }
 
 /// The name of the folder of a revision.

@@ -6,12 +6,12 @@
 use super::job::{lift, no_question, stage_rules};
 use super::measured::too_many;
 use super::trade;
-use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
+use crate::job_file::raw::firm::{RawBank, RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
-use crate::model::firm::{Accent, Person, Picture};
+use crate::model::firm::{Accent, BankAccount, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -26,6 +26,9 @@ use time::Date;
 
 /// The accent colour where the firm names none: a dark blue-green.
 const ACCENT: Accent = Accent { rgb: [0x1f, 0x5f, 0x7a] };
+
+/// In how many days an invoice is to be paid, where the firm does not say (common practice, no source).
+const PAYMENT_DAYS: u32 = 14;
 
 /// What a firm file gives.
 #[derive(Debug, Clone)]
@@ -71,6 +74,8 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
     }
     let registered =
         raw.money.given().and_then(|m| m.vat.given()).and_then(|v| v.registered.given()).is_some_and(|r| r.0);
+    let payment_days = raw.money.given().and_then(|m| m.payment_days.given()).copied().unwrap_or(PAYMENT_DAYS);
+    let bank = std::mem::take(&mut raw.bank).take().and_then(|raw| bank(raw, found));
     let terms = raw.money.take().and_then(|m| terms(m, crew, own_loads, found));
     let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
     let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
@@ -96,12 +101,37 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             exclusions: texts(raw.exclusions),
             needs: texts(raw.needs),
             payment: texts(raw.payment),
+            bank,
+            payment_days,
             people,
             weather_watch: raw.weather_watch.take().map(|t| t.0),
             holidays,
         })
     });
     BuiltFirm { firm, terms, rules: given.rules, written: given.written, trade, lift: raw.lift.take().map(lift) }
+}
+
+/// The account, its numbers as a bank writes them.
+fn bank(raw: RawBank, found: &mut Vec<Problem>) -> Option<BankAccount> {
+    let digits = |text: &str| -> String { text.chars().filter(|c| !matches!(c, ' ' | '-')).collect() };
+    let are = |digits: &str, count: usize| digits.len() == count && digits.bytes().all(|b| b.is_ascii_digit());
+    let (name, sort_code, number) = (raw.name.take(), raw.sort_code.take(), raw.account.take());
+    let (name, sort_code, number) = (name?.0, digits(&sort_code?.0), digits(&number?.0));
+    let mut good = true;
+    for (key, given, count, example) in
+        [("sort_code", &sort_code, 6, "`00-00-00`"), ("account", &number, 8, "`00000000`")]
+    {
+        if !are(given, count) {
+            let fault = format!("`{key}` is not a number of {count} digits");
+            let cure = format!(
+                "write it as it stands on a statement, such as {example}; add noughts in front of a shorter one"
+            );
+            found.push(Problem::fault(["bank", key], fault, cure));
+            good = false;
+        }
+    }
+    let sort_code = good.then(|| format!("{}-{}-{}", &sort_code[..2], &sort_code[2..4], &sort_code[4..]))?;
+    Some(BankAccount { name, sort_code, number })
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {

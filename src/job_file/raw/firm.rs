@@ -26,6 +26,7 @@ settings! {
         exclusions: List<PrintedText>;
         needs: List<PrintedText>;
         payment: List<PrintedText>;
+        bank: RawBank;
         lift: RawLift;
         coverings: List<RawCovering>;
         tips: List<RawTip>;
@@ -47,6 +48,15 @@ settings! {
         logo: PrintedText;
         accent: Accent;
         insurance: PrintedText;
+    }
+}
+
+settings! {
+    /// The account that customers pay into.
+    pub(crate) struct RawBank = "`bank`" {
+        name: PrintedText, needed "Example Roofing Ltd";
+        sort_code: PrintedText, needed "00-00-00";
+        account: PrintedText, needed "00000000";
     }
 }
 
@@ -95,6 +105,7 @@ settings! {
         minimum_charge: Money, within MINIMUM_CHARGE;
         round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
+        payment_days: u32, within PAYMENT_DAYS;
         rot_rates: List<RawRate>;
     }
 }
