@@ -341,10 +341,21 @@ fn the_finder_of_circles_can_fail() {
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
 const OUTWARD: [&str; 12] = [
-    "quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words", "invoice",
-    "receipt", "account",
+    "quote",
+    "order",
+    "offers",
+    "csv",
+    "letterhead",
+    "findings",
+    "told",
+    "edge_words",
+    "old_roof_words",
+    "invoice",
+    "receipt",
+    "account",
 ];
-const MAY_SEE: [&str; 36] = [
+const MAY_SEE: [&str; 37] = [
+    "documents::invoice",
     "documents::Finished",
     "documents::Overrides",
     "documents::words_and_fonts",

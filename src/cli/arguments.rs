@@ -2,7 +2,10 @@
 
 use super::examples;
 use crate::documents::DocumentKind;
+use crate::model::limits;
+use crate::pricing::Money;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use rust_decimal::Decimal;
 use std::path::PathBuf;
 use time::Date;
 use time::format_description::well_known::Iso8601;
@@ -146,6 +149,12 @@ pub enum Command {
     /// Freeze the invoice for a stage of the accepted job under the next number, or a credit note for one
     #[command(after_help = examples::INVOICE)]
     Invoice(Invoice),
+    /// Record that an invoice was paid, whole or in part, and write the receipt
+    #[command(after_help = examples::RECEIPT)]
+    Receipt(Receipt),
+    /// What was agreed, asked for and paid, and what is open: on the terminal, and as a PDF for the customer
+    #[command(after_help = examples::ACCOUNT)]
+    Account(AccountAsked),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -342,6 +351,12 @@ pub struct Invoice {
     /// Which stage of the accepted price, counted from the first; left out where there is but one
     #[arg(long, value_name = "N")]
     pub stage: Option<usize>,
+    /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
+    pub credit: Option<String>,
+    /// Why it is credited
+    #[arg(long, value_name = "REASON", requires = "credit")]
+    pub because: Option<String>,
     /// The day of the invoice, as 2027-01-21; else today
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub on: Option<Date>,
@@ -359,6 +374,75 @@ pub struct Invoice {
     pub files: Files,
     #[command(flatten)]
     /// Where a draft goes.
+    pub output: Output,
+}
+
+/// A payment.
+#[derive(Debug, Args)]
+pub struct Receipt {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// The invoice that is paid: its number, or its place in the series
+    #[arg(value_name = "NUMBER")]
+    pub invoice: String,
+    /// How much was paid, in pounds
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid)]
+    pub paid: Money,
+    /// On which day the money came, as 2027-01-21
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Date,
+    /// How it was paid
+    #[arg(long, value_enum, default_value = "transfer")]
+    pub by: PaidBy,
+    /// Record it though the same amount was recorded of that day
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// How money came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaidBy {
+    /// By bank transfer
+    Transfer,
+    /// By card
+    Card,
+    /// In cash
+    Cash,
+    /// By cheque
+    Cheque,
+}
+
+impl PaidBy {
+    /// As it is printed behind `Paid by`.
+    pub fn words(self) -> &'static str {
+        match self {
+            PaidBy::Transfer => "bank transfer",
+            PaidBy::Card => "card",
+            PaidBy::Cash => "cash",
+            PaidBy::Cheque => "cheque",
+        }
+    }
+}
+
+/// A statement of account.
+#[derive(Debug, Args)]
+pub struct AccountAsked {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// As JSON, and no PDF
+    #[arg(long)]
+    pub json: bool,
+    /// The day by which it is judged what is overdue; else the day of this machine's clock
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to.
     pub output: Output,
 }
 
@@ -437,6 +521,16 @@ pub struct Output {
     /// Folder for the documents; else `out` beside the job. For a single document, - is standard output
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
+}
+
+fn parse_paid(text: &str) -> Result<Money, String> {
+    let plain = text.trim().trim_start_matches('£');
+    let pounds = plain.parse::<Decimal>().ok().filter(|sum| sum.scale() <= 2 && !plain.contains('_'));
+    let sum = pounds.ok_or("write the amount in pounds and pence, such as 1475.13")?;
+    match limits::PAID.limit.holds(sum) {
+        true => Ok(Money::pounds(sum)),
+        false => Err(format!("a payment lies {}", limits::PAID.words())),
+    }
 }
 
 fn parse_date(text: &str) -> Result<Date, String> {

@@ -71,6 +71,18 @@ Examples:
   wetout invoice jobs/bay --stage 1 --draft    what the invoice will look like; takes no number
   wetout invoice jobs/bay --stage 1            the first payment, under the next number";
 
+/// Under that of `receipt`.
+pub(super) const RECEIPT: &str = "\
+Examples:
+  wetout receipt jobs/bay 1 --paid 450.00 --on 2026-12-09          paid by bank transfer
+  wetout receipt jobs/bay 1 --paid 20 --on 2026-12-10 --by cash    a part of it, in cash";
+
+/// Under that of `account`.
+pub(super) const ACCOUNT: &str = "\
+Examples:
+  wetout account jobs/bay                      what is open, and a statement for the customer
+  wetout account jobs/bay --json               the same for another program";
+
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:

@@ -105,6 +105,10 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
+        Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
+        Command::Account(asked) => {
+            kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
+        }
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),

@@ -267,8 +267,7 @@ fn amount(view: &InvoiceView<'_>) -> Block {
 }
 
 /// What was done, in words that tell it from any other supply.
-fn description(view: &InvoiceView<'_>) -> String {
-    let (stage, accepted) = (view.stage, view.accepted);
+pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accepted: AcceptedQuote<'_>) -> String {
     let of = if stage.count > 1 {
         format!("Payment {} of {}: {} ", stage.number, stage.count, wording::sentence(stage.label))
     } else {
@@ -276,66 +275,73 @@ fn description(view: &InvoiceView<'_>) -> String {
     };
     format!(
         "{of}Glass-fibre flat roof, {}, at {}, as in our quotation {} revision {}, accepted on {}",
-        view.parties.title,
-        view.parties.site.join(", "),
-        view.parties.reference,
+        parties.title,
+        parties.site.join(", "),
+        parties.reference,
         accepted.revision,
         wording::date(accepted.on)
     )
 }
 
 fn extent(view: &InvoiceView<'_>) -> String {
-    format!("{}% of the price", wording::rounded(view.stage.share, 2))
+    share(view.stage.share)
+}
+
+/// A part of the price in words.
+pub(super) fn share(percent: Decimal) -> String {
+    format!("{}% of the price", wording::rounded(percent, 2))
 }
 
 fn lines(view: &InvoiceView<'_>) -> Table {
     let sums = view.sums;
-    let what = cell(description(view));
+    let what = cell(description(view.parties, view.stage, view.accepted));
+    let credited = view.credits.is_some();
     if !view.form.shows_vat() {
-        let total = if view.credits.is_some() { "Credited" } else { "To pay" };
+        let total = if credited { "Credited" } else { "To pay" };
         let rows = vec![
             plain(vec![what, cell(extent(view)), cell(wording::money(sums.total))]),
             total_row(total, 2, sums.total),
         ];
         return Table { columns: vec![wide("What", 1), left("How much of it"), right("Amount")], rows, header: true };
     }
-    let rate = format!("{}%", wording::number(view.rate));
-    let mut rows = vec![
-        plain(vec![what, cell(extent(view)), cell(rate.clone()), cell(wording::money(sums.net))]),
-        plain(wide_row("Total without VAT", 3, wording::money(sums.net))),
-    ];
-    let label = match view.form {
-        InvoiceForm::ReverseCharge => format!("VAT at {rate}, not charged: you account for it to HMRC"),
-        _ => format!("VAT at {rate} on {}", wording::money(sums.net)),
-    };
-    let vat = if view.form == InvoiceForm::ReverseCharge { sums.by_customer } else { sums.vat };
-    match view.form {
-        // What is not charged does not stand in the column that is added up.
-        InvoiceForm::ReverseCharge => {
-            rows.push(plain(wide_row(&format!("{label}, {}", wording::money(vat)), 3, "–".into())));
-            rows.push(plain(wide_row("Total VAT charged", 3, wording::money(sums.vat))));
-        }
-        _ => rows.push(plain(wide_row(&label, 3, wording::money(vat)))),
-    }
-    let total = match (view.credits.is_some(), view.form) {
+    let total = match (credited, view.form) {
         (true, _) => "Credited",
         (false, InvoiceForm::ReverseCharge) => "To pay, no VAT charged",
         (false, _) => "To pay, VAT included",
     };
+    vat_lines((what, extent(view)), sums, view.rate, total)
+}
+
+/// A line with its rate and its amount without VAT, and what the VAT and the total come to. VAT that the customer accounts
+/// for stands beside its words, not in the column that is added up.
+pub(super) fn vat_lines((what, extent): (Vec<Span>, String), sums: InvoiceSums, rate: Decimal, total: &str) -> Table {
+    let rate = format!("{}%", wording::number(rate));
+    let mut rows = vec![
+        plain(vec![what, cell(extent), cell(rate.clone()), cell(wording::money(sums.net))]),
+        plain(wide_row("Total without VAT", 3, wording::money(sums.net))),
+    ];
+    if sums.by_customer > Money::ZERO {
+        let due = wording::money(sums.by_customer);
+        rows.push(plain(wide_row(&format!("VAT at {rate}, for you to account for to HMRC: {due}"), 3, "–".into())));
+        rows.push(plain(wide_row("Total VAT charged", 3, wording::money(sums.vat))));
+    } else {
+        let label = format!("VAT at {rate} on {}", wording::money(sums.net));
+        rows.push(plain(wide_row(&label, 3, wording::money(sums.vat))));
+    }
     rows.push(total_row(total, 3, sums.total));
     let columns = vec![wide("What", 1), left("How much of it"), left("VAT rate"), right("Without VAT")];
     Table { columns, rows, header: true }
 }
 
 /// A label, then blank cells up to the amount.
-fn wide_row(label: &str, before: usize, amount: String) -> Vec<Vec<Span>> {
+pub(super) fn wide_row(label: &str, before: usize, amount: String) -> Vec<Vec<Span>> {
     let mut cells = vec![cell(label)];
     cells.resize(before, Vec::new());
     cells.push(cell(amount));
     cells
 }
 
-fn total_row(label: &str, before: usize, amount: Money) -> Row {
+pub(super) fn total_row(label: &str, before: usize, amount: Money) -> Row {
     let mut cells = vec![strong(label)];
     cells.resize(before, Vec::new());
     cells.push(strong(wording::money(amount)));

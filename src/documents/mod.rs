@@ -3,6 +3,7 @@
 //! Given finished values (take-off, programme, price); gives PDF files and the order's CSV. Computes no quantity and
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; `pages` sets them and `pdf` writes them.
 
+pub mod account;
 pub mod box_gutters;
 pub mod cells;
 pub mod csv;
@@ -20,6 +21,7 @@ pub mod order;
 mod overrides;
 pub mod private;
 pub mod quote;
+pub mod receipt;
 pub mod site_words;
 pub mod standing;
 mod template_signs;

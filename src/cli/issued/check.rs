@@ -7,6 +7,7 @@ use super::altered::altered_files;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
+use super::receipt;
 use super::snapshot;
 use crate::cli::Outcome;
 use crate::cli::jobs;
@@ -83,7 +84,10 @@ fn again(frozen: &Frozen) -> String {
             }
         },
         (None, Some(invoice)) => invoice::again(frozen, invoice),
-        (None, None) => return "as recorded\n".into(),
+        (None, None) => match frozen.manifest.payment() {
+            Some(payment) => receipt::again(frozen, payment),
+            None => return "as recorded\n".into(),
+        },
     };
     match made {
         Ok(finished) => compared(frozen, &finished),

@@ -5,10 +5,11 @@
 
 use super::accepted::ACCEPTED_JOB;
 use super::kept::{Frozen, Kept, unread};
-use super::manifest::{InvoiceRecord, date_of};
+use super::manifest::{InvoiceRecord, PaymentRecord, date_of};
 use super::snapshot;
 use crate::cli::work::{self, Stopped};
-use crate::pricing::account::{Account, Charge};
+use crate::documents::wording;
+use crate::pricing::account::{Account, Charge, Payment};
 use crate::pricing::invoicing::{self, InvoiceSums};
 use crate::pricing::{Money, Pricing};
 use rust_decimal::Decimal;
@@ -96,13 +97,17 @@ impl Deal {
         }))
     }
 
+    /// What is not invoiced yet.
+    pub(crate) fn left(&self, standing: &[&InvoiceRecord]) -> InvoiceSums {
+        let invoiced = standing.iter().map(|invoice| InvoiceSums::from(invoice.sums));
+        self.sums.without(invoiced.fold(InvoiceSums::default(), InvoiceSums::with))
+    }
+
     /// What a stage comes to, and what is left to be invoiced after it, where `standing` is invoiced already. Whichever stage
     /// is invoiced last takes all that is left, so that what was agreed since and what an earlier acceptance was invoiced
     /// for are both made good.
     pub(crate) fn next(&self, stage: usize, standing: &[&InvoiceRecord]) -> (InvoiceSums, InvoiceSums) {
-        let invoiced =
-            standing.iter().map(|i| InvoiceSums::from(i.sums)).fold(InvoiceSums::default(), InvoiceSums::with);
-        let left = self.sums.without(invoiced);
+        let left = self.left(standing);
         let is_invoiced = |n: usize| standing.iter().any(|invoice| invoice.stage == n + 1);
         let is_last = (0..self.stages.len()).all(|n| n == stage || is_invoiced(n));
         let sums = if is_last { left } else { self.stages[stage].sums };
@@ -126,6 +131,29 @@ fn stages(pricing: &Pricing, accepted: InvoiceSums) -> Vec<DealStage> {
     pricing.stages.iter().zip(sums).map(one).collect()
 }
 
+/// The invoice of that number, or of that place in the series: `26-041-INV-2` or `2`.
+///
+/// # Errors
+/// There is none; with those that there are.
+pub(crate) fn named<'a>(kept: &'a Kept, reference: &'a str, typed: &str) -> Result<&'a InvoiceRecord, Stopped> {
+    let all: Vec<&InvoiceRecord> =
+        kept.invoices(reference).into_iter().map(|(_, i)| i).filter(|i| i.credits.is_none()).collect();
+    let is = |i: &&&InvoiceRecord| i.number.eq_ignore_ascii_case(typed) || i.sequence.to_string() == typed;
+    all.iter().find(is).copied().ok_or_else(|| {
+        let numbers: Vec<String> = all.iter().map(|i| i.number.clone()).collect();
+        Stopped::Usage(match numbers.is_empty() {
+            true => format!("nothing of {reference} is invoiced yet: `wetout invoice JOB --stage 1`"),
+            false => format!("{reference} has no invoice {typed}; there is {}", wording::list(&numbers)),
+        })
+    })
+}
+
+/// The credit note that takes an invoice back, where there is one.
+pub(crate) fn credit_of<'a>(kept: &'a Kept, reference: &'a str, number: &str) -> Option<&'a InvoiceRecord> {
+    let takes_back = |i: &&InvoiceRecord| i.credits.as_ref().is_some_and(|credit| credit.number == number);
+    kept.invoices(reference).into_iter().map(|(_, i)| i).find(takes_back)
+}
+
 /// The invoices that no credit note has taken back, in the order of their numbers.
 pub(crate) fn standing<'a>(kept: &'a Kept, reference: &'a str) -> Vec<(&'a Frozen, &'a InvoiceRecord)> {
     let mut all = kept.invoices(reference);
@@ -145,5 +173,8 @@ pub(crate) fn account(kept: &Kept, reference: &str) -> Account {
         total: invoice.sums.total.0,
         credited: !stands.contains(&invoice.number.as_str()),
     };
-    Account { charges: charges.map(charge).collect(), payments: Vec::new() }
+    let payment =
+        |(_, paid): (&Frozen, &PaymentRecord)| Payment { charge: paid.invoice.clone(), amount: paid.amount.0 };
+    let payments = kept.payments(reference).into_iter().map(payment).collect();
+    Account { charges: charges.map(charge).collect(), payments }
 }

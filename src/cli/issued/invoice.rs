@@ -9,8 +9,8 @@ use super::accepted::reference;
 use super::deal::{self, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    EarlierRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest,
-    program,
+    CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber,
+    Manifest, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -53,7 +53,12 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         let reference = reference(named, &kept, &typed.files)?;
         let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
         let loaded = read_accepted(&deal, &typed.files)?;
-        let record = of_stage(&kept, &reference, &deal, &loaded, typed, today)?;
+        let record = match (&typed.credit, &typed.because) {
+            (Some(number), Some(because)) => {
+                credit(&kept, &reference, &deal, (number, because), typed.on.unwrap_or(today))?
+            }
+            _ => of_stage(&kept, &reference, &deal, &loaded, typed, today)?,
+        };
         if typed.draft {
             return draft(named, typed, &loaded, &record, &deal.revision);
         }
@@ -72,12 +77,12 @@ pub(super) fn nothing_accepted(reference: &str) -> Stopped {
 }
 
 /// The job as accepted, with the firm file of today: its name, account and numbers are today's.
-fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
+pub(super) fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
     let request = JobSource::File(deal.job.clone()).request(files).map_err(Stopped::Usage)?;
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }
 
-fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
+pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
     let none = "no firm file was found, and an invoice needs its name and account: name one with --firm";
     loaded.firm.as_ref().ok_or_else(|| Stopped::Usage(none.into()))
 }
@@ -125,12 +130,6 @@ fn of_stage(
     refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
     let sequence = kept.next_in_series(reference, SERIES);
     let account = deal::account(kept, reference);
-    let earlier = |invoice: &&InvoiceRecord| EarlierRecord {
-        number: invoice.number.clone(),
-        date: invoice.date,
-        label: invoice.label.clone(),
-        total: invoice.sums.total,
-    };
     Ok(InvoiceRecord {
         sequence,
         number: printed_number(reference, sequence),
@@ -146,12 +145,73 @@ fn of_stage(
         vat_rate: KeptNumber(deal.vat_rate),
         accepted_on: KeptDay(deal.on),
         accepted_total: KeptMoney(deal.sums.total),
-        earlier: records.iter().map(earlier).collect(),
+        earlier: records.into_iter().map(as_earlier).collect(),
         left: KeptMoney(left.total),
         paid: KeptMoney(account.paid()),
         credits: None,
         inputs: Inputs::default(),
     })
+}
+
+/// All that stands on a credit note: it takes an invoice back whole.
+fn credit(
+    kept: &Kept,
+    reference: &str,
+    deal: &Deal,
+    (number, because): (&str, &str),
+    date: Date,
+) -> Result<InvoiceRecord, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let invoice = deal::named(kept, reference, number)?;
+    if because.trim().is_empty() {
+        return refuse("say why it is credited: `--because \"reason\"`".into());
+    }
+    if let Some(credit) = deal::credit_of(kept, reference, &invoice.number) {
+        return refuse(format!("{} was credited on {} by {}", invoice.number, credit.date.0, credit.number));
+    }
+    if let Some((_, last)) = kept.invoices(reference).last().filter(|(_, last)| date < last.date.0) {
+        return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
+    }
+    // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
+    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.invoice == invoice.number);
+    if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
+        return refuse(format!(
+            "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \
+             invoice",
+            invoice.number, payment.date.0, payment.number
+        ));
+    }
+    let others: Vec<&InvoiceRecord> =
+        deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number).collect();
+    let left = deal.left(&others);
+    let sequence = kept.next_in_series(reference, SERIES);
+    Ok(InvoiceRecord {
+        sequence,
+        number: printed_number(reference, sequence),
+        date: KeptDay(date),
+        due: KeptDay(date),
+        earlier: others.into_iter().map(as_earlier).collect(),
+        left: KeptMoney(left.total),
+        paid: KeptMoney(deal::account(kept, reference).paid()),
+        accepted_on: KeptDay(deal.on),
+        accepted_total: KeptMoney(deal.sums.total),
+        credits: Some(CreditRecord {
+            number: invoice.number.clone(),
+            date: invoice.date,
+            because: because.trim().to_owned(),
+        }),
+        inputs: Inputs::default(),
+        ..invoice.clone()
+    })
+}
+
+fn as_earlier(invoice: &InvoiceRecord) -> EarlierRecord {
+    EarlierRecord {
+        number: invoice.number.clone(),
+        date: invoice.date,
+        label: invoice.label.clone(),
+        total: invoice.sums.total,
+    }
 }
 
 fn printed_number(reference: &str, sequence: u32) -> String {

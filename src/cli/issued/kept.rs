@@ -4,7 +4,9 @@
 //! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
-use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, Manifest, document_name};
+use super::manifest::{
+    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, Manifest, PaymentRecord, document_name,
+};
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::model::refused;
@@ -118,6 +120,13 @@ impl Kept {
         all
     }
 
+    /// Every payment, in the order of their numbers.
+    pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();
+        all.sort_by_key(|(_, payment)| payment.sequence);
+        all
+    }
+
     /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
     /// wherever a name has it.
     pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
@@ -173,6 +182,7 @@ fn rank(holds: &FrozenAs) -> (u8, u32) {
         FrozenAs::Accepted(_) => (2, 0),
         FrozenAs::Withdrawn(_) => (3, 0),
         FrozenAs::Invoiced(invoice) => (4, invoice.sequence),
+        FrozenAs::Paid(payment) => (5, payment.sequence),
     }
 }
 

@@ -47,6 +47,8 @@ pub(crate) enum FrozenAs {
     Withdrawn(Box<CustomerAnswer>),
     /// A stage of what was accepted was invoiced, or such an invoice credited.
     Invoiced(Box<InvoiceRecord>),
+    /// An invoice was paid, whole or in part.
+    Paid(Box<PaymentRecord>),
 }
 
 /// A document that was issued.
@@ -210,6 +212,53 @@ pub(crate) struct InvoiceRecord {
     pub(crate) inputs: Inputs,
 }
 
+/// A payment: all that is printed on its receipt beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct PaymentRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// The receipt's number, as printed.
+    pub(crate) number: String,
+    /// On which day it was paid.
+    pub(crate) date: KeptDay,
+    /// How much.
+    pub(crate) amount: KeptMoney,
+    /// How, in words.
+    pub(crate) by: String,
+    /// Whether the receipt is the invoice for VAT.
+    pub(crate) vat_invoice: bool,
+    /// The number of the invoice that is paid.
+    pub(crate) invoice: String,
+    /// Its date.
+    pub(crate) invoice_date: KeptDay,
+    /// What it asked for.
+    pub(crate) invoice_total: KeptMoney,
+    /// What had been paid for it before.
+    pub(crate) before: KeptMoney,
+    /// What of this payment it took.
+    pub(crate) sums: KeptSums,
+    /// What was still open on it.
+    pub(crate) left: KeptMoney,
+    /// What was paid beyond it.
+    pub(crate) over: KeptMoney,
+    /// The stage, from 1.
+    pub(crate) stage: usize,
+    /// Of how many.
+    pub(crate) stages: usize,
+    /// When the stage is paid.
+    pub(crate) label: String,
+    /// What part of the price the invoice took of this payment, %.
+    pub(crate) share: KeptNumber,
+    /// The rate of VAT, %.
+    pub(crate) vat_rate: KeptNumber,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted, with what was agreed since.
+    pub(crate) accepted_total: KeptMoney,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
 /// An invoice that came before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct EarlierRecord {
@@ -355,6 +404,11 @@ impl Manifest {
         if let FrozenAs::Invoiced(invoice) = &self.holds { Some(invoice) } else { None }
     }
 
+    /// The payment, where it holds one.
+    pub(crate) fn payment(&self) -> Option<&PaymentRecord> {
+        if let FrozenAs::Paid(payment) = &self.holds { Some(payment) } else { None }
+    }
+
     /// Whether it is a customer's answer.
     pub(crate) fn is_answer(&self) -> bool {
         matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
@@ -365,6 +419,7 @@ impl Manifest {
         match &self.holds {
             FrozenAs::Issued(paper) => Some(&paper.inputs),
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
+            FrozenAs::Paid(payment) => Some(&payment.inputs),
             FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) => None,
         }
     }

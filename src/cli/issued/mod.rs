@@ -4,6 +4,7 @@
 //! read from those folders each time; nothing else is remembered.
 
 mod accepted;
+mod account;
 mod altered;
 mod answer;
 mod check;
@@ -14,16 +15,19 @@ mod issue;
 mod kept;
 mod mail;
 mod manifest;
+mod receipt;
 mod register;
 mod returned_quote;
 mod snapshot;
 mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
+pub(super) use account::account;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
 pub(super) use compare::compare;
 pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
+pub(super) use receipt::receipt;
 pub(super) use register::list;

@@ -143,7 +143,7 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         match &at.manifest.holds {
             FrozenAs::Declined(answer) => return ended(row, DealState::Declined, answer),
             FrozenAs::Withdrawn(answer) => return ended(row, DealState::Withdrawn, answer),
-            FrozenAs::Issued(_) | FrozenAs::Accepted(_) | FrozenAs::Invoiced(_) => {}
+            FrozenAs::Issued(_) | FrozenAs::Accepted(_) | FrozenAs::Invoiced(_) | FrozenAs::Paid(_) => {}
         }
     }
     let (sent, until) = (date_of(&last.paper.date), date_of(&last.paper.valid_until));
