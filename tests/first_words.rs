@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 15] = [
     "check",
     "takeoff",
     "works",
@@ -48,6 +48,9 @@ const COMMANDS: [&str; 12] = [
     "order",
     "method",
     "make",
+    "invoice",
+    "receipt",
+    "account",
     "templates",
     "help",
     "completions",
@@ -76,6 +79,12 @@ fn every_command_of_the_examples_can_be_typed() {
     let mut texts = vec![said(&[]), said(&["--help"])];
     texts.extend(COMMANDS.map(|command| said(&["help", command])));
     let folder = copy_of_jobs("examples");
+    // What is invoiced was accepted before.
+    let accept = ["accept", "jobs/bay", "--on", "2026-12-02", "--name", "A. Householder"];
+    for words in [&["issue", "jobs/bay", "quote"][..], &accept] {
+        let done = typed(&folder, words);
+        assert_eq!(done.status.code(), Some(0), "{words:?}: {}", text(&done.stderr));
+    }
     let mut tried = 0;
     for command in texts.iter().flat_map(|text| commands(text)) {
         if command.iter().any(|word| word.contains("my-jobs") || word.starts_with('[') || word.starts_with('<')) {

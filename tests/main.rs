@@ -21,6 +21,7 @@ mod fuzz;
 mod goldens;
 mod goods;
 mod hazards;
+mod invoices;
 mod issued;
 mod job_files;
 mod job_rules;

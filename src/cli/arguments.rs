@@ -459,6 +459,10 @@ pub enum DealState {
     Accepted,
     /// The order was issued from what was accepted
     Ordered,
+    /// Some of the price was invoiced
+    Invoiced,
+    /// All of the price was invoiced and paid
+    Paid,
     /// The customer does not want it
     Declined,
     /// The customer has taken the acceptance back
@@ -474,6 +478,8 @@ impl DealState {
             DealState::Lapsed => "lapsed",
             DealState::Accepted => "accepted",
             DealState::Ordered => "ordered",
+            DealState::Invoiced => "invoiced",
+            DealState::Paid => "paid",
             DealState::Declined => "declined",
             DealState::Withdrawn => "withdrawn",
         }

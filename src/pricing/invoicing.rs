@@ -27,7 +27,7 @@ impl InvoiceSums {
         InvoiceSums {
             net: pricing.net,
             vat: pricing.vat.iter().map(|line| line.vat).sum(),
-            by_customer: Money::ZERO,
+            by_customer: pricing.vat_by_customer.iter().map(|line| line.vat).sum(),
             total: pricing.total,
         }
     }

@@ -232,6 +232,8 @@ pub struct Pricing {
     pub net: Money,
     /// VAT by rate.
     pub vat: Vec<VatLine>,
+    /// VAT by rate that is not charged, because the customer accounts for it.
+    pub vat_by_customer: Vec<VatLine>,
     /// How VAT was rounded, by name.
     pub vat_method: String,
     /// Why the rate is not the firm's, in words: `a dwelling that nobody has lived in for two years or more`.
@@ -310,7 +312,7 @@ pub fn price(
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
-    let rate = sale::rate(job, programme, terms, job_money);
+    let rate = sale::charged_rate(job, programme, terms, job_money).unwrap_or_default();
     let (offers, workings): (Vec<Offer>, Vec<Cost>) =
         offers::offers(job_money, programme.days.len(), terms, rate).into_iter().unzip();
     sums.extend(workings);
@@ -330,6 +332,7 @@ pub fn price(
         lines: sold.lines,
         net: sold.net,
         vat: sold.vat,
+        vat_by_customer: sold.vat_by_customer,
         vat_method: sold.vat_method,
         vat_reason: sold.vat_reason,
         total: sold.total,

@@ -97,6 +97,14 @@ impl Deal {
         }))
     }
 
+    /// The day on which a stage is asked for, as far as it is known: the day to which it is tied; the first of several at once,
+    /// the last when the work ends.
+    pub(crate) fn asked_on(&self, stage: usize) -> Option<Date> {
+        let (first, last) = (stage == 0 && self.stages.len() > 1, stage + 1 == self.stages.len());
+        let usual = if first { Some(self.on) } else { self.last_day.filter(|_| last) };
+        self.stages[stage].planned.or(usual)
+    }
+
     /// What is not invoiced yet.
     pub(crate) fn left(&self, standing: &[&InvoiceRecord]) -> InvoiceSums {
         let invoiced = standing.iter().map(|invoice| InvoiceSums::from(invoice.sums));
@@ -117,7 +125,7 @@ impl Deal {
 
 /// Every line of a price bears one rate.
 fn rate(pricing: &Pricing) -> Decimal {
-    pricing.vat.first().map_or(Decimal::ZERO, |line| line.rate)
+    pricing.vat.iter().chain(&pricing.vat_by_customer).next().map_or(Decimal::ZERO, |line| line.rate)
 }
 
 fn stages(pricing: &Pricing, accepted: InvoiceSums) -> Vec<DealStage> {

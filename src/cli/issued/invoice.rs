@@ -332,7 +332,7 @@ fn view<'a>(
             on: credit.date.0,
             because: &credit.because,
         }),
-        customer_vat_number: None,
+        customer_vat_number: job.customer_vat_number.as_deref(),
     })
 }
 

@@ -148,7 +148,7 @@ fn view<'a>(
         },
         rate: record.vat_rate.0,
         accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
-        customer_vat_number: None,
+        customer_vat_number: job.customer_vat_number.as_deref(),
     })
 }
 

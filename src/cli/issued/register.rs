@@ -4,6 +4,7 @@
 //! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
 //! something is wrong with it.
 
+use super::deal::{self, Deal};
 use super::kept::{Kept, Quoted, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, date_of, day};
 use crate::cli::Outcome;
@@ -15,6 +16,7 @@ use crate::cli::work::{self, Stopped};
 use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file;
+use crate::pricing::Money;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -24,6 +26,9 @@ use time::{Date, Duration};
 const FOLLOW_UP: Duration = Duration::days(7);
 /// Materials are ordered so many days before the first day on site: common practice, no source.
 const ORDER_BEFORE: Duration = Duration::days(10);
+
+/// What is next once everything is ordered.
+const BEGIN: &str = "begin on site";
 
 /// How one job stands.
 #[derive(Debug, Clone)]
@@ -35,6 +40,8 @@ struct RegisterRow {
     state: DealState,
     revision: Option<String>,
     total: Option<String>,
+    /// What was paid, where anything was invoiced.
+    paid: Option<Money>,
     /// The days that matter, each with its word.
     dates: Vec<(&'static str, Date)>,
     next: String,
@@ -106,6 +113,7 @@ fn blank(job: &JobSource) -> RegisterRow {
         state: DealState::Draft,
         revision: None,
         total: None,
+        paid: None,
         dates: Vec::new(),
         next: "put the job right: `wetout check`".into(),
         due: None,
@@ -136,7 +144,8 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         if let Some(quote) = quotes.iter().find(|q| q.at.manifest.revision == at.manifest.revision) {
             show(row, *quote);
         }
-        return accepted(row, kept, answer, last);
+        accepted(row, kept, answer, last);
+        return money(row, kept, today);
     }
     let revision = last.at.manifest.revision.clone();
     for at in kept.answers(&reference, &revision) {
@@ -201,7 +210,7 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
             row.due = start;
         }
         (Some(_), Some(_)) => {
-            row.next = "begin on site".into();
+            row.next = BEGIN.into();
             row.due = start;
         }
     }
@@ -212,6 +221,51 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     if row.revision.as_deref() != Some(&last.at.manifest.revision) {
         row.next = format!("{}; revision {} was issued since", row.next, last.at.manifest.revision);
     }
+}
+
+/// What is to be asked for and to be paid. Of what is next on site and what is next in money the one that is due first is told;
+/// what has no day comes when nothing else is due.
+fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
+    let reference = row.reference.clone();
+    let deal = match Deal::of(kept, &reference) {
+        Ok(Some(deal)) => deal,
+        Ok(None) => return,
+        Err(_) => {
+            row.faults.push("what was accepted cannot be worked again: `wetout issue --check` says why".into());
+            return;
+        }
+    };
+    let standing = deal::standing(kept, &reference);
+    let account = deal::account(kept, &reference);
+    let to_invoice = (0..deal.stages.len()).find(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1));
+    let owed = account.first_due().map(|(charge, left)| {
+        let words = match charge.due < today {
+            true => format!("ask for {left}, overdue for {}", charge.number),
+            false => format!("{left} to be paid for {}", charge.number),
+        };
+        (words, Some(charge.due))
+    });
+    let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
+    let whole = to_invoice.is_none() && account.balance() <= Money::ZERO;
+    if !kept.invoices(&reference).is_empty() {
+        row.paid = Some(account.paid());
+        row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
+        row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
+    }
+    if !standing.is_empty() {
+        row.state = if whole { DealState::Paid } else { DealState::Invoiced };
+    }
+    let begun = deal.first_day.is_some_and(|first| first <= today);
+    // Once the work has begun nobody asks when it begins.
+    let on_site = (row.next.clone(), row.due);
+    let on_site = (!whole && !(begun && row.next.starts_with(BEGIN))).then_some(on_site);
+    let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
+    let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
+    row.next = match account.balance() < Money::ZERO && whole {
+        true => format!("pay back {}, or keep it for what comes next", -account.balance()),
+        false => next,
+    };
+    row.due = due;
 }
 
 fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
@@ -236,6 +290,7 @@ fn as_table(rows: &[RegisterRow], today: Date) -> String {
         ("customer", Ranged::Left),
         ("job", Ranged::Left),
         ("total", Ranged::Right),
+        ("paid", Ranged::Right),
         ("dates", Ranged::Left),
     ];
     let cells = |row: &RegisterRow| {
@@ -252,6 +307,7 @@ fn as_table(rows: &[RegisterRow], today: Date) -> String {
             row.customer.clone(),
             row.title.clone(),
             row.total.clone().unwrap_or_else(|| "–".into()),
+            row.paid.map_or_else(|| "–".into(), |paid| paid.to_string()),
             dates.join(", "),
         ]
     };
@@ -265,7 +321,7 @@ fn as_json(rows: &[RegisterRow], today: Date) -> String {
             row.dates.iter().map(|(word, date)| (word.replace(' ', "_"), json!(day(*date)))).collect();
         json!({
             "job": row.job, "reference": row.reference, "customer": row.customer, "title": row.title,
-            "state": row.state.word(), "revision": row.revision, "total": row.total, "dates": dates,
+            "state": row.state.word(), "revision": row.revision, "total": row.total, "paid": row.paid.map(|paid| paid.to_string()), "dates": dates,
             "next": row.next, "due": row.due.map(day), "faults": row.faults,
         })
     };
