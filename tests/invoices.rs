@@ -263,7 +263,11 @@ fn a_customer_that_accounts_for_the_vat_is_charged_none_and_told_how_much_it_is(
     fs::write(desk.join("k/job.yaml"), format!("{job}\nprice: {{agreed: 10000.00}}\n")).unwrap();
     accept(&desk);
     let quote = words(&desk, "26-041-A/quote.pdf");
-    for shown in ["Reverse charge: customer to pay the VAT to HMRC", "£2,000.00, for you to account for to HMRC", "GB 999 9999 73"] {
+    for shown in [
+        "Reverse charge: customer to pay the VAT to HMRC",
+        "£2,000.00, for you to account for to HMRC",
+        "GB 999 9999 73",
+    ] {
         assert!(quote.contains(shown), "{shown}: {quote}");
     }
     assert!(!quote.contains("VAT included"), "{quote}");
@@ -285,7 +289,10 @@ fn a_customer_that_accounts_for_the_vat_is_charged_none_and_told_how_much_it_is(
     let firm = firm.replace("vat: {registered: yes", "vat: {registered: no").replace("  vat_number: GB", "  # GB");
     fs::write(desk.join("firm.yaml"), firm).unwrap();
     let said = refused(&desk, &["price", "JOB"], 1);
-    assert!(said.contains("the firm is not registered for VAT, so there is none that the customer could account for"), "{said}");
+    assert!(
+        said.contains("the firm is not registered for VAT, so there is none that the customer could account for"),
+        "{said}"
+    );
 }
 
 // ---- Numbers --------------------------------------------------------------------------------------------------------------

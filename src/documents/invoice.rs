@@ -195,7 +195,9 @@ fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let bank = view.parties.firm.bank.as_ref();
     let credits = view.credits;
-    v.text("document", view.title())
+    v.facts();
+    v.facts()
+        .text("document", view.title())
         .maybe("number", view.number)
         .text("due", wording::date(view.due))
         .text("total", wording::money(view.sums.total))

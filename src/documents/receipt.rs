@@ -101,7 +101,9 @@ fn document(view: &ReceiptView<'_>, words: &Words) -> Result<Document, Vec<Probl
 
 fn vocabulary(view: &ReceiptView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
-    v.text("document", kind(view))
+    v.facts();
+    v.facts()
+        .text("document", kind(view))
         .text("number", view.number)
         .text("amount", wording::money(view.amount))
         .text("invoice_number", view.invoice.number)
