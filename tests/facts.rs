@@ -231,6 +231,7 @@ fn every_fact_is_told_somewhere() {
         "src/checks/loads.rs",
         "src/checks/warm_roof.rs",
         "src/checks/starting.rs",
+        "src/cli/issued/receipt.rs",
     ];
     let read = |file: &&str| std::fs::read_to_string(root.join(file)).unwrap_or_default();
     let mut all: String = files.iter().map(read).collect();

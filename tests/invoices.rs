@@ -468,11 +468,12 @@ impl Dice {
 }
 
 /// Any accepted price in any stages: net, VAT and total of the stages are those of the price, nothing is below nothing, and no
-/// stage bears a penny more than one more or less than its amount would alone. So do receipts for parts of a stage.
+/// stage bears more than a penny and a half more or less of VAT than its amount would alone. So do receipts for parts of a stage.
 #[test]
 fn stages_and_part_payments_come_to_the_price_to_the_penny() {
     let mut dice = Dice(41);
-    let penny = Money::pence(1);
+    // Half a penny for each end of the stage, and half for the VAT of the whole.
+    let most = Money::pounds(Decimal::new(15, 3));
     for _ in 0..20_000 {
         let net = Money::pence(dice.below(3_000_000) as i64 + 1);
         let rate = Decimal::from([0_u32, 5, 20][dice.below(3) as usize]);
@@ -496,7 +497,7 @@ fn stages_and_part_payments_come_to_the_price_to_the_penny() {
             );
             let alone = Money::pounds(share.total.as_pounds() * rate / (Decimal::ONE_HUNDRED + rate));
             let off = share.vat - if charged { alone } else { Money::ZERO };
-            assert!(off <= penny && -off <= penny, "{share:?} of {whole:?}");
+            assert!(off <= most && -off <= most, "{share:?} of {whole:?}");
             // Paid in three parts.
             let first = share.total.percent(Decimal::from(dice.below(101))).to_penny();
             let second = (share.total - first).percent(Decimal::from(dice.below(101))).to_penny();

@@ -531,7 +531,8 @@ pub struct Output {
 
 fn parse_paid(text: &str) -> Result<Money, String> {
     let plain = text.trim().trim_start_matches('£');
-    let pounds = plain.parse::<Decimal>().ok().filter(|sum| sum.scale() <= 2 && !plain.contains('_'));
+    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let pounds = plain.parse::<Decimal>().ok().filter(|sum| is_plain && sum.scale() <= 2);
     let sum = pounds.ok_or("write the amount in pounds and pence, such as 1475.13")?;
     match limits::PAID.limit.holds(sum) {
         true => Ok(Money::pounds(sum)),

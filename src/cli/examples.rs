@@ -68,8 +68,8 @@ Examples:
 /// Under that of `invoice`.
 pub(super) const INVOICE: &str = "\
 Examples:
-  wetout invoice jobs/bay --stage 1 --draft            what the invoice will look like; takes no number
-  wetout invoice jobs/bay --stage 1 --on 2026-12-03    the first payment, under the next number";
+  wetout invoice jobs/bay --stage 1 --on 2026-12-03 --draft    what the invoice will look like; takes no number
+  wetout invoice jobs/bay --stage 1 --on 2026-12-03            the first payment, under the next number";
 
 /// Under that of `receipt`.
 pub(super) const RECEIPT: &str = "\

@@ -3,7 +3,7 @@
 //!
 //! Given the accepted sums and the amounts that are asked for one after the other; gives the sums of each. What is rounded
 //! is the VAT of all that has been asked for so far, never that of one payment alone: so no penny goes astray, and no
-//! payment bears more than a penny more or less of VAT than its own amount would.
+//! payment bears more than a penny and a half more or less of VAT than its own amount would.
 
 use super::{Money, Pricing};
 use rust_decimal::Decimal;

@@ -21,6 +21,7 @@ use crate::documents::invoice::{AcceptedQuote, InvoiceForm, InvoicedStage};
 use crate::documents::letterhead::Parties;
 use crate::documents::receipt::{self, PaidInvoice, ReceiptView};
 use crate::documents::{Finished, IssueStanding};
+use crate::facts::FACTS;
 use crate::job_file::Loaded;
 use crate::pricing::Money;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
@@ -200,8 +201,10 @@ fn told(record: &PaymentRecord) -> String {
         (false, false) => format!("{invoice} is paid\n"),
     };
     if record.vat_invoice {
-        text +=
-            "The receipt is the invoice for VAT of what was paid in advance: send it within 30 days of the payment.\n";
+        text += &format!(
+            "The receipt is the invoice for VAT of what was paid in advance: send it within {} of the payment.\n",
+            FACTS.vat_invoice_days
+        );
     }
     text
 }
