@@ -141,7 +141,7 @@ fn facts(view: &ReceiptView<'_>) -> Block {
         fact("For", cell(format!("{} of {}", view.invoice.number, wording::date(view.invoice.on)))),
     ];
     if view.vat_invoice {
-        facts.push(fact("Date and tax point", cell(wording::date(parties.date))));
+        facts.push(fact("Tax point", cell(wording::date(parties.date))));
         facts.extend(parties.firm.vat_number.as_ref().map(|number| fact("Our VAT number", cell(number))));
     }
     Block::Columns(vec![vec![Block::Facts(from)], vec![Block::Facts(facts)]])

@@ -258,7 +258,7 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     let begun = deal.first_day.is_some_and(|first| first <= today);
     // Once the work has begun nobody asks when it begins.
     let on_site = (row.next.clone(), row.due);
-    let on_site = (!whole && !(begun && row.next.starts_with(BEGIN))).then_some(on_site);
+    let on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(on_site);
     let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {
