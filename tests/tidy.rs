@@ -493,7 +493,7 @@ fn names_twice(files: &BTreeMap<String, String>) -> Vec<String> {
 }
 
 /// Names that the language's own traits ask for.
-const OF_TRAITS: [&str; 3] = ["Output", "Value", "Err"];
+const OF_TRAITS: [&str; 4] = ["Output", "Value", "Err", "Error"];
 
 #[test]
 fn a_name_stands_for_one_type() {
