@@ -12,7 +12,7 @@ use crate::cli::jobs::JobSource;
 use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
-use crate::documents::letter::{self, Letter};
+use crate::documents::mail_text::{self, MailText};
 use crate::documents::views::{OrderView, QuoteView};
 use crate::documents::wording;
 use crate::records;
@@ -26,7 +26,7 @@ use time::{Date, Time};
 struct Envelope {
     name: String,
     to: Vec<String>,
-    letter: Letter,
+    letter: MailText,
     /// The files that go with it, by their names in the frozen folder.
     files: Vec<String>,
 }
@@ -96,7 +96,7 @@ fn quote(priced: &PricedJob, at: &Frozen, typed: &Mail) -> Result<Envelope, Stop
             return Err(Stopped::Usage(format!("{address} is {name}'s: a quote never goes to a merchant")));
         }
     }
-    let letter = priced.with_words(|words| letter::to_customer(&QuoteView::of(&worked), words))?;
+    let letter = priced.with_words(|words| mail_text::to_customer(&QuoteView::of(&worked), words))?;
     let name = format!("{}-quote.eml", folder_name(&at.manifest.reference, &at.manifest.revision));
     Ok(Envelope { name, to, letter, files: vec!["quote.pdf".to_owned()] })
 }
@@ -118,7 +118,7 @@ fn orders(priced: &PricedJob, at: &Frozen, typed: &Mail) -> Result<Vec<Envelope>
         if customer.is_some_and(|customer| customer.eq_ignore_ascii_case(&to)) {
             return Err(Stopped::Usage(format!("{to} is the customer's: an order never goes to the customer")));
         }
-        let letter = priced.with_words(|words| letter::to_merchant(view, words))?;
+        let letter = priced.with_words(|words| mail_text::to_merchant(view, words))?;
         let stem = if views.len() == 1 { "order".to_owned() } else { format!("order-{}", n + 1) };
         let name = format!("{}-{stem}.eml", folder_name(&at.manifest.reference, &at.manifest.revision));
         all.push(Envelope { name, to: vec![to], letter, files: vec![format!("{stem}.pdf"), format!("{stem}.csv")] });

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 /// A message.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Letter {
+pub struct MailText {
     /// Its subject.
     pub subject: String,
     /// Its words, lines ended by line feeds.
@@ -25,7 +25,7 @@ pub struct Letter {
 ///
 /// # Errors
 /// Whatever is wrong with the template.
-pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
+pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     letter("mail-quote.md", &quote::vocabulary(view, words)?, words)
 }
 
@@ -33,11 +33,11 @@ pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<Letter, Vec<Pr
 ///
 /// # Errors
 /// Whatever is wrong with the template.
-pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
+pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
     letter("mail-order.md", &order::vocabulary(view), words)
 }
 
-fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Letter, Vec<Problem>> {
+fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<MailText, Vec<Problem>> {
     let blocks = words.blocks(template, vocabulary, &BTreeMap::new())?;
     let astray = |fault: &str, cure: &str| {
         let problem = Problem::fault(Whereabouts::WholeFile, format!("`{template}` {fault}"), cure);
@@ -46,7 +46,7 @@ fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Lett
     let Some((Block::Heading { text: subject, .. }, rest)) = blocks.split_first() else {
         return Err(astray("has no subject", "begin it with a heading, such as `# Your quote {{ job_reference }}`"));
     };
-    let mut letter = Letter { subject: plain(subject), text: String::new(), html: String::new() };
+    let mut letter = MailText { subject: plain(subject), text: String::new(), html: String::new() };
     for block in rest {
         match block {
             Block::Paragraph(spans) => {
@@ -65,7 +65,7 @@ fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Lett
     Ok(letter)
 }
 
-impl Letter {
+impl MailText {
     fn list(&mut self, items: &[Vec<Block>]) {
         self.html += "<ul>\n";
         for spans in items.iter().flatten().filter_map(|block| match block {
