@@ -367,7 +367,7 @@ fn a_take_off_and_a_price_tell_the_warnings_of_the_files() {
 }
 
 /// The demo price book as two merchants: one sells what is poured, the other the rest.
-fn two_merchants() -> PathBuf {
+pub fn two_merchants() -> PathBuf {
     let folder = kitchen("two-merchants", "job.yaml", "reference: 26-041", "reference: 26-041");
     let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
     fs::remove_file(folder.join("prices.yaml")).unwrap();

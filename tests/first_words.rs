@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 13] = [
     "check",
     "takeoff",
     "works",
@@ -48,6 +48,7 @@ const COMMANDS: [&str; 12] = [
     "order",
     "method",
     "make",
+    "mail",
     "templates",
     "help",
     "completions",

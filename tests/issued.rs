@@ -10,7 +10,7 @@ use std::thread;
 use std::time::Duration;
 
 /// A folder with the demo firm and price book, and the kitchen in `k`.
-fn desk(name: &str) -> PathBuf {
+pub fn desk(name: &str) -> PathBuf {
     let folder = scratch(name);
     let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
     for file in ["firm.yaml", "prices.yaml", "logo.png"] {
@@ -25,7 +25,7 @@ fn desk(name: &str) -> PathBuf {
     folder
 }
 
-fn run(desk: &Path, arguments: &[&str]) -> Output {
+pub fn run(desk: &Path, arguments: &[&str]) -> Output {
     let job = desk.join("k");
     let place = |word: &&str| if **word == *"JOB" { job.to_str().unwrap().to_owned() } else { (*word).to_owned() };
     let arguments: Vec<String> = arguments.iter().map(place).collect();
@@ -33,24 +33,24 @@ fn run(desk: &Path, arguments: &[&str]) -> Output {
 }
 
 /// What a run that ends with 0 prints.
-fn done(desk: &Path, arguments: &[&str]) -> String {
+pub fn done(desk: &Path, arguments: &[&str]) -> String {
     let output = run(desk, arguments);
     assert_eq!(output.status.code(), Some(0), "{arguments:?}: {}", text(&output.stderr));
     text(&output.stdout)
 }
 
 /// What a run that ends otherwise says.
-fn refused(desk: &Path, arguments: &[&str], code: i32) -> String {
+pub fn refused(desk: &Path, arguments: &[&str], code: i32) -> String {
     let output = run(desk, arguments);
     assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}{}", text(&output.stdout), text(&output.stderr));
     text(&output.stderr)
 }
 
-fn text(bytes: &[u8]) -> String {
+pub fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-fn kept(desk: &Path) -> Vec<String> {
+pub fn kept(desk: &Path) -> Vec<String> {
     let entries = fs::read_dir(desk.join("k/issued")).into_iter().flatten();
     let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();

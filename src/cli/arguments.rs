@@ -107,7 +107,8 @@ pub enum Command {
     },
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     Issue(Issue),
-    /// Write what was issued as a message that your mail program opens ready to be sent
+    /// Write what was issued as a message that your mail program opens ready to be sent, or send it
+    #[command(after_help = examples::MAIL)]
     Mail(Mail),
     /// What changed from one revision to another: scope, quantities, money, days
     Compare {
@@ -242,6 +243,15 @@ pub struct Mail {
     /// The day that the message carries, as 2026-12-02; else today
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub today: Option<Date>,
+    /// Send it by the mail server of the firm file, and record that
+    #[arg(long, conflicts_with = "out")]
+    pub send: bool,
+    /// With --send: do everything but the sending, and show what would go to whom
+    #[arg(long, requires = "send")]
+    pub dry_run: bool,
+    /// With --send: also to those who have had it, or may have
+    #[arg(long, requires = "send")]
+    pub again: bool,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

@@ -65,6 +65,15 @@ Examples:
   wetout make jobs                         of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
 
+/// Under that of `mail`.
+pub(super) const MAIL: &str = "\
+Examples:
+  wetout issue jobs/kitchen-extension quote                  first of all: freeze what is to be sent
+  wetout mail jobs/kitchen-extension quote                   a draft for your mail program, in the job's folder `out`
+  wetout mail jobs/kitchen-extension quote --send --dry-run  what would go to whom, by which server
+  wetout mail my-jobs/smith quote --send                     send it; the password is in WETOUT_MAIL_PASSWORD
+  wetout mail my-jobs/smith order --send                     each order to its merchant";
+
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\
 Examples:

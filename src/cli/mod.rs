@@ -91,7 +91,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Method(one) => document(DocumentKind::Method, &one),
         Command::Issue(issue) => issue_one(&issue),
         Command::Mail(mail) => {
-            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, mail.today.unwrap_or_else(clock)))
+            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, OffsetDateTime::now_utc()))
         }
         Command::Compare { job, before, after, files } => {
             kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))

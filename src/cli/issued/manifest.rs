@@ -1,7 +1,7 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
-//! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, or the
-//! customer's answer to one. Dates are year-month-day, money is text with its pence.
+//! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
+//! customer's answer to one, or a message with which one was sent. Dates are year-month-day, money is text with its pence.
 
 use crate::documents::DocumentKind;
 use crate::pdf::returned::hexadecimal;
@@ -41,6 +41,46 @@ pub(crate) enum FrozenAs {
     Declined(Box<CustomerAnswer>),
     /// The customer had accepted it, and has taken that back.
     Withdrawn(Box<CustomerAnswer>),
+    /// It went by mail, or was about to.
+    Mail(Box<MailRecord>),
+}
+
+/// How far a mailing came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum MailState {
+    /// It was about to be handed over; where no later record says more, nobody knows whether it was.
+    Begun,
+    /// The server has taken it.
+    Sent,
+    /// The server has refused it.
+    Refused,
+}
+
+/// A message of a document that was issued, handed over to the mail server.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct MailRecord {
+    /// Which message of the revision, from 1. A begun one and its end have the same number.
+    pub(crate) number: usize,
+    /// How far it came.
+    pub(crate) state: MailState,
+    /// `quote`, `order`, `order-2`.
+    pub(crate) document: String,
+    /// The addresses that it goes to.
+    pub(crate) to: Vec<String>,
+    /// The address that it is from.
+    pub(crate) from: String,
+    /// Its subject.
+    pub(crate) subject: String,
+    /// Its id.
+    pub(crate) message_id: String,
+    /// When, in universal time (RFC 3339).
+    pub(crate) at: String,
+    /// The files that went with it, by their names in the frozen folder.
+    pub(crate) attachments: Vec<String>,
+    /// What the server said of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) said: Option<String>,
 }
 
 /// A document that was issued.
@@ -168,6 +208,11 @@ impl Manifest {
     /// The document, where it holds one.
     pub(crate) fn paper(&self) -> Option<&IssuedPaper> {
         if let FrozenAs::Issued(paper) = &self.holds { Some(paper) } else { None }
+    }
+
+    /// Whether it holds what the customer said.
+    pub(crate) fn is_answer(&self) -> bool {
+        !matches!(self.holds, FrozenAs::Issued(_) | FrozenAs::Mail(_))
     }
 }
 

@@ -4,6 +4,7 @@
 //! read from those folders each time; nothing else is remembered.
 
 mod accepted;
+mod addressed;
 mod altered;
 mod answer;
 mod check;
@@ -12,8 +13,11 @@ mod issue;
 mod kept;
 mod mail;
 mod manifest;
+mod message;
 mod register;
 mod returned_quote;
+mod send;
+mod smtp;
 mod snapshot;
 mod written_day;
 
