@@ -103,7 +103,7 @@ fn a_draft_holds_the_very_files_that_were_issued() {
         // RFC 5322, 3.3.
         assert_eq!(head["date"], "Wed, 02 Dec 2026 12:00:00 +0000");
         assert_eq!(head["x-unsent"], "1");
-        assert!(head["message-id"].ends_with("@harrow-teal.example>") && head["message-id"].len() == 55, "{head:?}");
+        assert!(head["message-id"].ends_with("@harrow-teal.example>") && head["message-id"].len() == 54, "{head:?}");
         let carried = attached(&message);
         let frozen = desk.join(format!("k/issued/26-041-{letter}"));
         assert_eq!(carried.len(), files.len(), "{:?}", carried.keys());
@@ -114,9 +114,10 @@ fn a_draft_holds_the_very_files_that_were_issued() {
         // RFC 5322, 2.1.1: no line over 998 octets, each ended by CRLF.
         let whole = text(&message);
         assert!(whole.split("\r\n").all(|line| line.len() <= 998 && !line.contains(['\r', '\n'])));
-        assert_eq!(message, draft(&desk, document, &[]), "the same draft has the same bytes");
+        assert!(message == draft(&desk, document, &[]), "the same draft has the same bytes");
     }
-    assert_ne!(draft(&desk, "quote", &[]), draft(&desk, "quote", &["--to", "both@home.example"]));
+    let id = |message: Vec<u8>| head_of(&message)["message-id"].clone();
+    assert_ne!(id(draft(&desk, "quote", &[])), id(draft(&desk, "quote", &["--to", "both@home.example"])));
 }
 
 #[test]
@@ -326,7 +327,7 @@ fn a_quote_is_sent_once_and_recorded() {
     assert!(attached(&taken[0].message)["26-041-A quote.pdf"] == fs::read(issued.join("26-041-A/quote.pdf")).unwrap());
     assert!(!head_of(&taken[0].message).contains_key("x-unsent"));
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-mail-1", "26-041-A-mail-1-sent"]);
-    assert_eq!(fs::read(issued.join("26-041-A-mail-1/message.eml")).unwrap(), taken[0].message);
+    assert!(fs::read(issued.join("26-041-A-mail-1/message.eml")).unwrap() == taken[0].message, "recorded as it went");
     let record: serde_json::Value =
         serde_json::from_slice(&fs::read(issued.join("26-041-A-mail-1-sent/manifest.json")).unwrap()).unwrap();
     let record = &record["mail"];
@@ -381,7 +382,7 @@ fn a_message_whose_answer_is_lost_is_not_sent_a_second_time_by_itself() {
     assert_eq!((server.connections(), server.taken().len()), (1, 1), "nobody is asked a second time");
     sent(&desk, &["quote", "--again"]);
     let taken = server.taken();
-    assert_eq!(taken[0], taken[1], "what may have arrived has the same id, so that both are shown as one");
+    assert!(taken[0] == taken[1], "what may have arrived has the same id, so that both are shown as one");
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-mail-1", "26-041-A-mail-2", "26-041-A-mail-2-sent"]);
     assert_eq!(listed(&desk)["dates"]["mailed"], "2026-12-02");
     assert!(sent(&desk, &["quote"]).contains("is not sent again"));

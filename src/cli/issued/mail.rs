@@ -63,7 +63,7 @@ pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result
     let loaded = today.map_err(|failure| Stopped::Problems(failure.problems, Box::new(failure.sources)))?;
     let Some(mail) = server(&loaded) else {
         let fault = "there is no mail server to send it by: write `mail: {server: smtp.example.com, user: …}` into the firm file (`wetout \
-                     help mail`), or leave `--send` out and send the draft from your mail program";
+                     help mail.server`), or leave `--send` out and send the draft from your mail program";
         return Err(Stopped::Usage(fault.into()));
     };
     let firm = loaded.sources.firm.as_ref().map(|firm| Path::new(&firm.name));

@@ -25,6 +25,9 @@ const FOLLOW_UP: Duration = Duration::days(7);
 /// Materials are ordered so many days before the first day on site: common practice, no source.
 const ORDER_BEFORE: Duration = Duration::days(10);
 
+/// A quote went to the mail server, whose answer was lost.
+const MAIL_BEGUN: &str = "mail begun";
+
 /// How one job stands.
 #[derive(Debug, Clone)]
 struct RegisterRow {
@@ -156,7 +159,10 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         }
         None => {
             row.state = DealState::Sent;
-            row.next = "ask whether they will have it done".into();
+            row.next = match row.dates.iter().any(|(word, _)| *word == MAIL_BEGUN) {
+                true => "ask whether the mail with the quote arrived; --again sends it once more".into(),
+                false => "ask whether they will have it done".into(),
+            };
             row.due = sent.map(|sent| sent.saturating_add(FOLLOW_UP)).into_iter().chain(until).min();
         }
     }
@@ -175,7 +181,7 @@ fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
     let at = &quote.at.manifest;
-    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", "mail begun"]));
+    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
 }
 
 /// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.

@@ -108,7 +108,8 @@ impl MailLine {
         let not_taken = |error: &Error| refused(&server, "the message", cure, error);
         self.connection.command(Data).map_err(|error| Unsent::Refused(not_taken(&error)))?;
         let _ = self.connection.set_timeout(Some(LAST_PATIENCE));
-        match self.connection.message(message) {
+        // The dot that ends it is sent on a line of its own, with the end of the line before it.
+        match self.connection.message(message.strip_suffix(b"\r\n").unwrap_or(message)) {
             Ok(answer) => {
                 let said = in_one_line(&answer.message().collect::<Vec<_>>().join(" "));
                 let _ = self.connection.set_timeout(Some(PATIENCE));
