@@ -340,8 +340,8 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 9] =
-    ["quote", "order", "offers", "csv", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
+const OUTWARD: [&str; 10] =
+    ["quote", "order", "offers", "csv", "ubl", "letterhead", "findings", "told", "edge_words", "old_roof_words"];
 const MAY_SEE: [&str; 32] = [
     "documents::DocumentKind",
     "documents::cells",

@@ -90,7 +90,7 @@ pub enum Command {
     Quote(One),
     /// Write the order for the merchant, and its CSV
     #[command(after_help = examples::ORDER)]
-    Order(One),
+    Order(OrderFiles),
     /// Write the method statement for the site
     #[command(after_help = examples::METHOD)]
     Method(One),
@@ -204,6 +204,17 @@ pub struct One {
     #[command(flatten)]
     /// Where to, and of which date.
     pub output: Output,
+}
+
+/// The order of one job.
+#[derive(Debug, Args)]
+pub struct OrderFiles {
+    #[command(flatten)]
+    /// Which job, and where to.
+    pub one: One,
+    /// Also as XML for a merchant whose computer takes orders in UBL 2.1
+    #[arg(long)]
+    pub ubl: bool,
 }
 
 /// What to issue.

@@ -51,7 +51,8 @@ Examples:
 /// Under that of `order`.
 pub(super) const ORDER: &str = "\
 Examples:
-  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table";
+  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table
+  wetout order jobs/bay --ubl              and for a computer that takes orders in UBL 2.1";
 
 /// Under that of `method`.
 pub(super) const METHOD: &str = "\
