@@ -106,11 +106,13 @@ pub enum Command {
         output: Output,
     },
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
+    #[command(after_help = examples::ISSUE)]
     Issue(Issue),
     /// Write what was issued as a message that your mail program opens ready to be sent, or send it
     #[command(after_help = examples::MAIL)]
     Mail(Mail),
     /// What changed from one revision to another: scope, quantities, money, days
+    #[command(after_help = examples::COMPARE)]
     Compare {
         /// Job file or job folder
         job: PathBuf,
@@ -122,6 +124,7 @@ pub enum Command {
         files: Files,
     },
     /// How every job stands, and what is to be done next, what is due first on top
+    #[command(after_help = examples::LIST)]
     List {
         /// Job files, job folders or folders of jobs
         #[arg(default_value = ".", value_name = "FOLDER")]
@@ -139,10 +142,13 @@ pub enum Command {
         files: Files,
     },
     /// Record that the customer has accepted a quote: from the signed PDF, or by hand
+    #[command(after_help = examples::ACCEPT)]
     Accept(Accept),
     /// Record that the customer does not want it
+    #[command(after_help = examples::DECLINE)]
     Decline(AnsweredNo),
     /// Record that the customer takes back what was accepted
+    #[command(after_help = examples::WITHDRAW)]
     Withdraw(AnsweredNo),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]

@@ -85,3 +85,36 @@ Examples:
 pub(super) const MAN: &str = "\
 Examples:
   wetout man > ~/.local/share/man/man1/wetout.1";
+
+/// Under that of `issue`.
+pub(super) const ISSUE: &str = "\
+Examples:
+  wetout issue jobs/kitchen-extension quote     the quote as revision A, never to be written over
+  wetout issue --check jobs               whether all that was issued is as it was";
+
+/// Under that of `accept`.
+pub(super) const ACCEPT: &str = "\
+Examples:
+  wetout accept jobs/kitchen-extension signed.pdf     from the PDF that came back, which must lie there
+  wetout accept jobs/kitchen-extension --options 1 --on 2026-12-02 --name \"R. Patel\"     a box ticked on paper";
+
+/// Under that of `decline`.
+pub(super) const DECLINE: &str = "\
+Examples:
+  wetout decline jobs/dormer --on 2026-12-02 --because \"too dear\"";
+
+/// Under that of `withdraw`.
+pub(super) const WITHDRAW: &str = "\
+Examples:
+  wetout withdraw jobs/kitchen-extension --on 2026-12-09     what was accepted is taken back";
+
+/// Under that of `list`.
+pub(super) const LIST: &str = "\
+Examples:
+  wetout list jobs                         how every job stands, what is due first on top
+  wetout list jobs --state sent            the quotes that wait for an answer";
+
+/// Under that of `compare`.
+pub(super) const COMPARE: &str = "\
+Examples:
+  wetout compare jobs/kitchen-extension A B     what changed from one revision to the other";

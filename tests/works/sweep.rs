@@ -370,6 +370,8 @@ const TURNS: &[Turn] = &[
     ("RawJob.boundary", "boundary: 1.2 m", "boundary: 30 m"),
     ("RawJob.roof_class", "roof_class: B", "roof_class: E"),
     ("RawJob.wind_from", "wind_from: left", "wind_from: right"),
+    ("RawSilence.warning", "{warning: ventilation,", "{warning: fall,"),
+    ("RawSilence.because", "because: The air goes", "because: Air goes"),
     ("RawCustomer.name", "name: A. Householder", "name: B. Householder"),
     ("RawCustomer.address", "14 Sallow Close", "16 Sallow Close"),
     ("RawCustomer.email", "a@home.example", "b@home.example"),
