@@ -406,14 +406,17 @@ fn what_the_server_refuses_is_told_with_its_cure_and_can_be_sent_again() {
     ] {
         server.fail(fails);
         let said = not_sent(&desk, &["quote"]);
-        assert!(said.contains("nothing was sent") && said.contains(words) && said.contains(cure), "{fails:?}: {said}");
+        assert!(
+            said.contains("the quote was not sent: ") && said.contains(words) && said.contains(cure),
+            "{fails:?}: {said}"
+        );
         assert_eq!(kept(&desk), ["26-041-A"], "{fails:?}");
     }
     // From here on it was begun, and what is known to have been refused is recorded as that.
     for (n, fails) in [(1, Fails::AtData), (2, Fails::AtMessage)] {
         server.fail(fails);
         let said = not_sent(&desk, &["quote"]);
-        assert!(said.contains("nothing was sent"), "{fails:?}: {said}");
+        assert!(said.contains("the quote was not sent: "), "{fails:?}: {said}");
         assert!(kept(&desk).contains(&format!("26-041-A-mail-{n}-refused")), "{fails:?}: {:?}", kept(&desk));
     }
     assert!(server.taken().is_empty());

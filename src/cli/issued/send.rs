@@ -134,7 +134,7 @@ fn refuse_unknown(kept: &Kept, at: &Frozen, messages: &[Outgoing]) -> Result<(),
     match open.is_empty() {
         true => Ok(()),
         false => Err(Stopped::Usage(format!(
-            "nothing was sent: a message may have arrived already, for the server's answer to it was lost:\n{open}ask them, or look \
+            "not sent: a message may have arrived already, for the server's answer to it was lost:\n{open}ask them, or look \
              into the mailbox's folder of what was sent; if it did not arrive, send it with --again"
         ))),
     }
@@ -142,18 +142,19 @@ fn refuse_unknown(kept: &Kept, at: &Frozen, messages: &[Outgoing]) -> Result<(),
 
 /// The message, to those alone who have not had it; nobody is left where all have.
 fn to_whom_it_is_new(kept: &Kept, at: &Frozen, message: &Outgoing, again: bool) -> Result<Option<Outgoing>, Stopped> {
-    let mut left = message.clone();
     if again {
-        return Ok(Some(left));
+        return Ok(Some(message.clone()));
     }
-    left.to.clear();
+    // Another run may have begun it since all messages were looked at.
+    refuse_unknown(kept, at, std::slice::from_ref(message))?;
+    let mut left = Outgoing { to: Vec::new(), ..message.clone() };
     for to in &message.to {
         match had(kept, at, &message.stem, to.email.as_ref()) {
             Some(Had::Sent(day)) => terminal::say(&format!(
                 "the {} was sent to {} on {day} already, and is not sent again; --again sends it all the same\n",
                 message.stem, to.email
             ))?,
-            _ => left.to.push(to.clone()),
+            Some(Had::Perhaps(_)) | None => left.to.push(to.clone()),
         }
     }
     Ok(Some(left).filter(|left| !left.to.is_empty()))
@@ -186,7 +187,7 @@ fn one(
     (authority, password): (Option<&[u8]>, Option<&str>),
 ) -> Result<(), Stopped> {
     let bytes = message.bytes(at, head)?;
-    let not_sent = |why: String| Stopped::Usage(format!("nothing was sent: {why}"));
+    let not_sent = |why: String| Stopped::Usage(format!("the {} was not sent: {why}", message.stem));
     let mut line = MailLine::open(mail, authority, password).map_err(not_sent)?;
     let to: Vec<Address> = message.to.iter().map(|to| to.email.clone()).collect();
     line.address(&head.from.email, &to).map_err(not_sent)?;
@@ -238,17 +239,15 @@ fn begin(kept: &Kept, at: &Frozen, message: &Outgoing, head: &Head, bytes: &[u8]
     };
     let mut files = vec![(SENT.to_owned(), bytes.to_vec())];
     let name = listed(at, &record, &mut files);
-    records::freeze_upon(&kept.home, &kept.names, &name, &files).map_err(|fault| {
-        match fault.cause.kind() {
-        io::ErrorKind::AlreadyExists => Stopped::Usage(
-            "nothing was sent: another run has issued, recorded or sent something of this job in the meantime; look at \
-             `wetout list`, and try it again"
-                .to_owned(),
-        ),
-        _ => Stopped::Unwritten(fault, "for the job: it is kept beside it"),
+    match records::freeze_upon(&kept.home, &kept.names, &name, &files) {
+        Ok(_) => Ok(record),
+        Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists => Err(Stopped::Usage(format!(
+            "the {} was not sent: another run has issued, recorded or sent something of this job in the meantime; look at `wetout \
+             list`, and try it again",
+            message.stem
+        ))),
+        Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
     }
-    })?;
-    Ok(record)
 }
 
 /// Freezes how it ended.
