@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 21] = [
+const COMMANDS: [&str; 22] = [
     "check",
     "takeoff",
     "works",
@@ -54,6 +54,7 @@ const COMMANDS: [&str; 21] = [
     "decline",
     "list",
     "compare",
+    "mail",
     "invoice",
     "receipt",
     "account",

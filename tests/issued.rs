@@ -10,7 +10,7 @@ use std::thread;
 use std::time::Duration;
 
 /// A folder with the demo firm and price book, and the kitchen in `k`.
-fn desk(name: &str) -> PathBuf {
+pub fn desk(name: &str) -> PathBuf {
     desk_of(name, "kitchen-extension")
 }
 

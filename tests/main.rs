@@ -29,6 +29,8 @@ mod layout_json;
 mod limits;
 mod lines;
 mod loads;
+mod mail;
+mod mail_server;
 mod mat;
 mod neighbours;
 mod night_sheet;

@@ -340,11 +340,12 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 12] = [
+const OUTWARD: [&str; 13] = [
     "quote",
     "order",
     "offers",
     "csv",
+    "ubl",
     "letterhead",
     "findings",
     "told",

@@ -93,7 +93,7 @@ pub enum Command {
     Quote(One),
     /// Write the order for the merchant, and its CSV
     #[command(after_help = examples::ORDER)]
-    Order(One),
+    Order(OrderFiles),
     /// Write the method statement for the site
     #[command(after_help = examples::METHOD)]
     Method(One),
@@ -111,7 +111,8 @@ pub enum Command {
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     #[command(after_help = examples::ISSUE)]
     Issue(Issue),
-    /// Write what was issued as a message that your mail program opens ready to be sent
+    /// Write what was issued as a message that your mail program opens ready to be sent, or send it
+    #[command(after_help = examples::MAIL)]
     Mail(Mail),
     /// What changed from one revision to another: scope, quantities, money, days
     #[command(after_help = examples::COMPARE)]
@@ -223,6 +224,17 @@ pub struct One {
     pub output: Output,
 }
 
+/// The order of one job.
+#[derive(Debug, Args)]
+pub struct OrderFiles {
+    #[command(flatten)]
+    /// Which job, and where to.
+    pub one: One,
+    /// Also as XML for a merchant whose computer takes orders in UBL 2.1
+    #[arg(long)]
+    pub ubl: bool,
+}
+
 /// What to issue.
 #[derive(Debug, Args)]
 pub struct Issue {
@@ -260,6 +272,15 @@ pub struct Mail {
     /// The day that the message carries, as 2026-12-02; else today
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub today: Option<Date>,
+    /// Send it by the mail server of the firm file, and record that
+    #[arg(long, conflicts_with = "out")]
+    pub send: bool,
+    /// With --send: do everything but the sending, and show what would go to whom
+    #[arg(long, requires = "send")]
+    pub dry_run: bool,
+    /// With --send: also to those who have had it, or may have
+    #[arg(long, requires = "send")]
+    pub again: bool,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,

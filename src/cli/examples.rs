@@ -51,7 +51,8 @@ Examples:
 /// Under that of `order`.
 pub(super) const ORDER: &str = "\
 Examples:
-  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table";
+  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table
+  wetout order jobs/bay --ubl              and for a computer that takes orders in UBL 2.1";
 
 /// Under that of `method`.
 pub(super) const METHOD: &str = "\
@@ -82,6 +83,15 @@ pub(super) const ACCOUNT: &str = "\
 Examples:
   wetout account jobs/bay                      what is open, and a statement for the customer
   wetout account jobs/bay --json               the same for another program";
+
+/// Under that of `mail`.
+pub(super) const MAIL: &str = "\
+Examples:
+  wetout issue jobs/kitchen-extension quote                  first of all: freeze what is to be sent
+  wetout mail jobs/kitchen-extension quote                   a draft for your mail program, in the job's folder `out`
+  wetout mail jobs/kitchen-extension quote --send --dry-run  what would go to whom, by which server
+  wetout mail my-jobs/smith quote --send                     send it; the password is in WETOUT_MAIL_PASSWORD
+  wetout mail my-jobs/smith order --send                     each order to its merchant";
 
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\

@@ -23,7 +23,7 @@ mod works_view;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::{DocumentKind, Finished, wording};
+use crate::documents::{self, DocumentKind, Finished, wording};
 use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
@@ -86,12 +86,12 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Works { job, json, files } => list_works(&job, json, &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
-        Command::Quote(one) => document(DocumentKind::Quote, &one),
-        Command::Order(one) => document(DocumentKind::Order, &one),
-        Command::Method(one) => document(DocumentKind::Method, &one),
+        Command::Quote(one) => document(DocumentKind::Quote, &one, false),
+        Command::Order(order) => document(DocumentKind::Order, &order.one, order.ubl),
+        Command::Method(one) => document(DocumentKind::Method, &one, false),
         Command::Issue(issue) => issue_one(&issue),
         Command::Mail(mail) => {
-            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, mail.today.unwrap_or_else(clock)))
+            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, OffsetDateTime::now_utc()))
         }
         Command::Compare { job, before, after, files } => {
             kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))
@@ -239,7 +239,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     Ok(Outcome::Done)
 }
 
-fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
+fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let from = issued::source(&named, kind, &one.files)?;
     terminal::warn(&from.said)?;
@@ -247,9 +247,15 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
         DocumentKind::Quote => work::price(&from.job, &one.files)?,
         DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
     };
-    let finished = priced.documents(&[kind])?;
+    let mut finished = priced.documents(&[kind])?;
+    if ubl {
+        finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
+    }
     if one.output.out.as_deref() == Some(Path::new("-")) {
         remark(&priced.notices(), &priced.laid.loaded)?;
+        if ubl {
+            return Err(Stopped::Usage("`--ubl` writes a second file; name a folder with --out".into()));
+        }
         return pour(&finished);
     }
     let folder = work::out_folder(&named, &one.output, false);
@@ -257,6 +263,14 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
     remark(&priced.notices(), &priced.laid.loaded)?;
     terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
+}
+
+fn held() -> Stopped {
+    Stopped::Usage(
+        "an order that is held until asbestos is settled is not put into a form that a computer carries out; leave `--ubl` out, or \
+         write `asbestos: no` once the survey says so"
+            .into(),
+    )
 }
 
 /// Freezes a document under the next letter.

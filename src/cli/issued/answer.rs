@@ -365,7 +365,7 @@ fn record(
         io::ErrorKind::AlreadyExists => Stopped::Usage(
             "nothing was recorded: another run has issued or recorded something of this job in the meantime; look at `wetout \
              list`, and try it again"
-                .into(),
+                .to_owned(),
         ),
         _ => Stopped::Unwritten(fault, "for the job: it is kept beside it"),
     })

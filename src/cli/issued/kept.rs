@@ -5,7 +5,8 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, Manifest, PaymentRecord, document_name,
+    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
+    document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
@@ -34,7 +35,7 @@ pub(crate) struct Frozen {
 pub(crate) struct Kept {
     /// The folder.
     pub(crate) home: PathBuf,
-    /// What can be read, in the order of letters; answers behind what they answer.
+    /// What can be read, in the order of letters; answers and messages behind what they answer or send.
     pub(crate) frozen: Vec<Frozen>,
     /// Folders whose manifest cannot be read.
     pub(crate) unread: Vec<PathBuf>,
@@ -49,6 +50,22 @@ pub(crate) struct Quoted<'a> {
     pub(crate) at: &'a Frozen,
     /// What was issued.
     pub(crate) paper: &'a IssuedPaper,
+}
+
+/// A message that was handed over, or was about to be.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Mailing<'a> {
+    /// What was recorded when it was begun.
+    pub(crate) begun: &'a MailRecord,
+    /// How it ended; `Begun` where nobody knows.
+    pub(crate) state: MailState,
+}
+
+impl Mailing<'_> {
+    /// The day.
+    pub(crate) fn day(&self) -> &str {
+        self.begun.at.split('T').next().unwrap_or_default()
+    }
 }
 
 impl Kept {
@@ -161,6 +178,20 @@ impl Kept {
         self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
     }
 
+    /// The messages with which a revision was sent, in their order.
+    pub(crate) fn mailings<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<Mailing<'a>> {
+        let records = self
+            .of(reference)
+            .filter(|f| f.manifest.revision == revision)
+            .filter_map(|f| if let FrozenAs::Mail(record) = &f.manifest.holds { Some(&**record) } else { None });
+        let records: Vec<&MailRecord> = records.collect();
+        let end = |begun: &MailRecord| {
+            records.iter().copied().find(|r| r.number == begun.number && r.state != MailState::Begun)
+        };
+        let begun = records.iter().copied().filter(|r| r.state == MailState::Begun);
+        begun.map(|begun| Mailing { begun, state: end(begun).map_or(MailState::Begun, |end| end.state) }).collect()
+    }
+
     /// The acceptance that holds: the one of the last revision that was accepted and not withdrawn.
     pub(crate) fn accepted<'a>(&'a self, reference: &'a str) -> Option<(&'a Frozen, &'a CustomerAnswer)> {
         let withdrawn = |revision: &str| {
@@ -175,14 +206,16 @@ impl Kept {
     }
 }
 
-fn rank(holds: &FrozenAs) -> (u8, u32) {
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices and payments by theirs.
+fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
-        FrozenAs::Issued(_) => (0, 0),
-        FrozenAs::Declined(_) => (1, 0),
-        FrozenAs::Accepted(_) => (2, 0),
-        FrozenAs::Withdrawn(_) => (3, 0),
-        FrozenAs::Invoiced(invoice) => (4, invoice.sequence),
-        FrozenAs::Paid(payment) => (5, payment.sequence),
+        FrozenAs::Issued(_) => (0, 0, false),
+        FrozenAs::Declined(_) => (1, 0, false),
+        FrozenAs::Accepted(_) => (2, 0, false),
+        FrozenAs::Withdrawn(_) => (3, 0, false),
+        FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
+        FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
+        FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
     }
 }
 

@@ -1,7 +1,8 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
 //! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
-//! customer's answer to one, an invoice, or a payment. Dates are year-month-day, money is text with its pence.
+//! customer's answer to one, a message with which one was sent, an invoice, or a payment. Dates are year-month-day, money is text with
+//! its pence.
 
 use crate::documents::DocumentKind;
 use crate::documents::invoice::InvoiceForm;
@@ -49,6 +50,46 @@ pub(crate) enum FrozenAs {
     Invoiced(Box<InvoiceRecord>),
     /// An invoice was paid, whole or in part.
     Paid(Box<PaymentRecord>),
+    /// It went by mail, or was about to.
+    Mail(Box<MailRecord>),
+}
+
+/// How far a mailing came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum MailState {
+    /// It was about to be handed over; where no later record says more, nobody knows whether it was.
+    Begun,
+    /// The server has taken it.
+    Sent,
+    /// The server has refused it.
+    Refused,
+}
+
+/// A message of a document that was issued, handed over to the mail server.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct MailRecord {
+    /// Which message of the revision, from 1. A begun one and its end have the same number.
+    pub(crate) number: usize,
+    /// How far it came.
+    pub(crate) state: MailState,
+    /// `quote`, `order`, `order-2`.
+    pub(crate) document: String,
+    /// The addresses that it goes to.
+    pub(crate) to: Vec<String>,
+    /// The address that it is from.
+    pub(crate) from: String,
+    /// Its subject.
+    pub(crate) subject: String,
+    /// Its id.
+    pub(crate) message_id: String,
+    /// When, in universal time (RFC 3339).
+    pub(crate) at: String,
+    /// The files that went with it, by their names in the frozen folder.
+    pub(crate) attachments: Vec<String>,
+    /// What the server said of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) said: Option<String>,
 }
 
 /// A document that was issued.
@@ -414,13 +455,13 @@ impl Manifest {
         matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
     }
 
-    /// What it was made from; of an answer nothing.
+    /// What it was made from; of an answer or a message nothing.
     pub(crate) fn inputs(&self) -> Option<&Inputs> {
         match &self.holds {
             FrozenAs::Issued(paper) => Some(&paper.inputs),
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
             FrozenAs::Paid(payment) => Some(&payment.inputs),
-            FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) => None,
+            FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) | FrozenAs::Mail(_) => None,
         }
     }
 }

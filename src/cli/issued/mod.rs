@@ -5,6 +5,7 @@
 
 mod accepted;
 mod account;
+mod addressed;
 mod altered;
 mod answer;
 mod check;
@@ -15,9 +16,12 @@ mod issue;
 mod kept;
 mod mail;
 mod manifest;
+mod message;
 mod receipt;
 mod register;
 mod returned_quote;
+mod send;
+mod smtp;
 mod snapshot;
 mod written_day;
 

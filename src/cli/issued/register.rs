@@ -6,7 +6,7 @@
 
 use super::deal::{self, Deal};
 use super::kept::{Kept, Quoted, unread};
-use super::manifest::{CustomerAnswer, FrozenAs, date_of, day};
+use super::manifest::{CustomerAnswer, FrozenAs, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
@@ -29,6 +29,8 @@ const ORDER_BEFORE: Duration = Duration::days(10);
 
 /// What is next once everything is ordered.
 const BEGIN: &str = "begin on site";
+/// A quote went to the mail server, whose answer was lost.
+const MAIL_BEGUN: &str = "mail begun";
 
 /// How one job stands.
 #[derive(Debug, Clone)]
@@ -138,11 +140,11 @@ fn draft(row: &mut RegisterRow, job: &JobSource, files: &Files) {
 /// A job by its last quote and what was answered to any.
 fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
     let reference = row.reference.clone();
-    show(row, last);
+    show(row, kept, last);
     if let Some((at, answer)) = kept.accepted(&reference) {
         let quotes = kept.quotes(&reference);
         if let Some(quote) = quotes.iter().find(|q| q.at.manifest.revision == at.manifest.revision) {
-            show(row, *quote);
+            show(row, kept, *quote);
         }
         accepted(row, kept, answer, last);
         return money(row, kept, today);
@@ -152,10 +154,15 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         match &at.manifest.holds {
             FrozenAs::Declined(answer) => return ended(row, DealState::Declined, answer),
             FrozenAs::Withdrawn(answer) => return ended(row, DealState::Withdrawn, answer),
-            FrozenAs::Issued(_) | FrozenAs::Accepted(_) | FrozenAs::Invoiced(_) | FrozenAs::Paid(_) => {}
+            FrozenAs::Issued(_)
+            | FrozenAs::Accepted(_)
+            | FrozenAs::Invoiced(_)
+            | FrozenAs::Paid(_)
+            | FrozenAs::Mail(_) => {}
         }
     }
-    let (sent, until) = (date_of(&last.paper.date), date_of(&last.paper.valid_until));
+    let by_mail = row.dates.iter().find(|(word, _)| *word == "mailed").map(|(_, day)| *day);
+    let (sent, until) = (by_mail.or(date_of(&last.paper.date)), date_of(&last.paper.valid_until));
     match until.filter(|until| today > *until) {
         Some(until) => {
             row.state = DealState::Lapsed;
@@ -164,14 +171,17 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         }
         None => {
             row.state = DealState::Sent;
-            row.next = "ask whether they will have it done".into();
+            row.next = match row.dates.iter().any(|(word, _)| *word == MAIL_BEGUN) {
+                true => "ask whether the mail with the quote arrived; --again sends it once more".into(),
+                false => "ask whether they will have it done".into(),
+            };
             row.due = sent.map(|sent| sent.saturating_add(FOLLOW_UP)).into_iter().chain(until).min();
         }
     }
 }
 
 /// The figures of a quote.
-fn show(row: &mut RegisterRow, quote: Quoted<'_>) {
+fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
     row.revision = Some(quote.at.manifest.revision.clone());
     row.total = Some(quote.paper.total.clone());
     row.title.clone_from(&quote.paper.title);
@@ -182,6 +192,20 @@ fn show(row: &mut RegisterRow, quote: Quoted<'_>) {
         ("start", quote.paper.first_day.as_ref()),
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
+    let at = &quote.at.manifest;
+    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
+}
+
+/// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.
+fn mailed(
+    kept: &Kept,
+    reference: &str,
+    revision: &str,
+    [sent, begun]: [&'static str; 2],
+) -> Option<(&'static str, Date)> {
+    let mailings = kept.mailings(reference, revision);
+    let last = |state| mailings.iter().rev().find(|m| m.state == state).and_then(|m| date_of(m.day()));
+    last(MailState::Sent).map(|day| (sent, day)).or_else(|| last(MailState::Begun).map(|day| (begun, day)))
 }
 
 fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_>) {
@@ -196,8 +220,8 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
         let revision = row.revision.clone();
         kept.of(&reference)
             .rev()
-            .filter_map(|f| f.manifest.paper())
-            .find(|p| p.document == document && p.as_accepted == revision)
+            .filter_map(|f| Some((f, f.manifest.paper()?)))
+            .find(|(_, p)| p.document == document && p.as_accepted == revision)
     };
     let (ordered, method) = (made("order"), made("method"));
     match (ordered, method) {
@@ -214,8 +238,10 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
             row.due = start;
         }
     }
-    if let Some(order) = ordered {
+    if let Some((at, order)) = ordered {
         row.state = DealState::Ordered;
+        let went = mailed(kept, &reference, &at.manifest.revision, ["order mailed", "order mail begun"]);
+        row.dates.extend(went);
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
     if row.revision.as_deref() != Some(&last.at.manifest.revision) {
@@ -272,7 +298,7 @@ fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
     let on = date_of(&answer.on);
     row.state = state;
     row.next = "nothing".into();
-    row.dates.retain(|(word, _)| *word == "sent");
+    row.dates.retain(|(word, _)| matches!(*word, "sent" | "mailed"));
     if state == DealState::Withdrawn {
         let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
         row.next = "pay back what was paid, and stop the order".into();

@@ -2,8 +2,8 @@
 
 use super::told::{Told, explain};
 use crate::job_file::raw::firm::{
-    RawBank, RawCovering, RawFirm, RawGuarantee, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate, RawRateFrom,
-    RawSurface, RawTip, RawVat,
+    RawBank, RawCovering, RawFirm, RawGuarantee, RawMail, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate,
+    RawRateFrom, RawSurface, RawTip, RawVat,
 };
 use crate::job_file::raw::rules::{RawByFinish, RawDose, RawGelPoint};
 
@@ -23,6 +23,7 @@ explain! {
         coverings: "Old coverings that you add to those known, or with figures of your own.", "skips, hours and waste of what is stripped", "those that the program knows", "[{key: clay tiles, words: clay tiles, volume: 0.05 m3/m2, mass: 60 kg/m2, hours: 0.40 h/m2, waste: {code: 17 01 03, how: Skip.}}]";
         tips: "Ways to tip that you add.", "what loads cost and hold", "skip, van and customer", "[{key: grab lorry, words: take it away by grab lorry, crew: It goes onto the heap by the road., load: grab load, loads: grab loads, cost: 310.00, holds: 12 m3}]";
         surfaces: "Surfaces of the topcoat that you add.", "aggregate, topcoat and hours", "smooth and slip-resistant", "[{key: coarse grip, words: slip-resistant, role: aggregate.coarse, grade: 1 to 2 mm, rate: 1.6 kg/m2, topcoat: 100 %, hours: 0.20 h/m2}]";
+        mail: "The server that takes your mail, for `wetout mail --send`.", "what is sent by mail", "nothing is sent; drafts are written all the same", "{server: smtp.example.com, user: office@example-roofing.example}";
         money: "What things cost you, and how you sell.", "cost and price", "", "";
         rules: "Laps, gaps, spacings, coverage, doses and hours by which you lay roofs.", "what is laid, bought and timed", "every rule has a usual value", "{nail_spacing: 120 mm}";
     }
@@ -41,6 +42,14 @@ explain! {
         name: "The name of the account, as the bank has it: it is compared when somebody pays.", "invoices", "", "";
         sort_code: "Its sort code.", "invoices", "", "";
         account: "Its number.", "invoices", "", "";
+    }
+    RawMail refuses [password] {
+        server: "Name of the server that takes your mail, as whoever keeps your mailbox tells it.", "where mail is handed over", "", "";
+        port: "Its port.", "where mail is handed over", "587 for `starttls`, 465 for `tls`, 25 for `none`", "587";
+        security: "How the way there is kept from others; `none` only for a server on this very computer.", "where mail is handed over", "starttls", "tls";
+        user: "Who logs in there; the password is taken from WETOUT_MAIL_PASSWORD.", "where mail is handed over", "nobody logs in", "office@example-roofing.example";
+        from: "The address that mail is from.", "the head of every message", "the address of `firm`", "quotes@example-roofing.example";
+        certificate: "A file next to this one with the certificate (PEM) of the authority of a server that nobody else vouches for.", "whether the server is believed", "the authorities that everybody knows", "mail-authority.pem";
     }
     RawGuarantee {
         years: "For how many years a new roof is guaranteed.", "the quote", "", "";
