@@ -148,6 +148,8 @@ sources! {
     practice = "The trade";
     law_cancelling = "Consumer Contracts (Information, Cancellation and Additional Charges) Regulations 2013";
     law_consumers = "Consumer Rights Act 2015";
+    law_vat = "Value Added Tax Act 1994";
+    law_vat_invoices = "Value Added Tax Regulations 1995 (SI 1995/2518), as amended";
     practice_office = "The firm's own word";
     guide_fire = "Approved Document B, volume 1, 2019 edition as amended, Table 12.1";
     guide_heat = "Approved Document L, volume 1, 2021 edition";
@@ -218,6 +220,8 @@ facts! {
     return_days = "14 days", "to send goods back or hand them over", law_cancelling, FromMemory;
     untold_months = "12 months", "more to cancel, if nobody told of the right", law_cancelling, FromMemory;
     answer_days = "5 working days", "to answer a complaint", practice_office, CommonPractice;
+    reverse_charge_section = "Section 55A", "the customer accounts for the VAT", law_vat, Published;
+    vat_invoice_days = "30 days", "for an invoice for VAT after its tax point", law_vat_invoices, Published;
     boundary_near = "6 m", "from a boundary: second column", guide_fire, FromMemory;
     boundary_mid = "12 m", "from a boundary: third column", guide_fire, FromMemory;
     boundary_far = "20 m", "from a boundary: fourth column", guide_fire, FromMemory;

@@ -366,8 +366,31 @@ fn a_take_off_and_a_price_tell_the_warnings_of_the_files() {
     }
 }
 
+#[test]
+fn an_order_for_a_computer_has_the_lines_that_are_ordered_and_a_held_one_is_not_written() {
+    let folder = kitchen("ubl", "job.yaml", "title: Kitchen extension", "title: \"a < b & c\"");
+    let (job, out) = (folder.to_str().unwrap(), folder.join("made"));
+    let done = wetout(&["order", job, "--ubl", "--out", out.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(text(&done.stdout).contains("order.xml"));
+    let xml = fs::read_to_string(out.join("order.xml")).unwrap();
+    let table = fs::read_to_string(out.join("order.csv")).unwrap();
+    let ordered = table.lines().skip(1).filter(|line| line.contains(",no,")).count();
+    assert!(ordered > 10 && xml.matches("<cac:OrderLine>").count() == ordered, "{xml}");
+    assert!(xml.contains("<cbc:ID>26-041-1</cbc:ID>") && xml.contains("a &lt; b &amp; c"), "{xml}");
+    // Another run without it leaves none of an earlier order behind.
+    wetout(&["order", job, "--out", out.to_str().unwrap()]);
+    assert!(out.join("order.csv").exists() && !out.join("order.xml").exists());
+    let poured = wetout(&["order", job, "--ubl", "--out", "-"]);
+    assert_eq!((poured.status.code(), poured.stdout), (Some(2), Vec::new()));
+    let held = kitchen("ubl-held", "job.yaml", "asbestos: no", "asbestos: not known");
+    let done = wetout(&["order", held.to_str().unwrap(), "--ubl"]);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(text(&done.stderr).contains("is held until asbestos is settled") && !held.join("out").exists());
+}
+
 /// The demo price book as two merchants: one sells what is poured, the other the rest.
-fn two_merchants() -> PathBuf {
+pub fn two_merchants() -> PathBuf {
     let folder = kitchen("two-merchants", "job.yaml", "reference: 26-041", "reference: 26-041");
     let book = fs::read_to_string(folder.join("prices.yaml")).unwrap();
     fs::remove_file(folder.join("prices.yaml")).unwrap();

@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 18] = [
+const COMMANDS: [&str; 22] = [
     "check",
     "takeoff",
     "works",
@@ -54,6 +54,10 @@ const COMMANDS: [&str; 18] = [
     "decline",
     "list",
     "compare",
+    "mail",
+    "invoice",
+    "receipt",
+    "account",
     "templates",
     "help",
     "completions",
@@ -92,6 +96,12 @@ fn every_command_of_the_examples_can_be_typed() {
     let mut texts = vec![said(&[]), said(&["--help"])];
     texts.extend(COMMANDS.map(|command| said(&["help", command])));
     let folder = copy_of_jobs("examples");
+    // What is invoiced was accepted before.
+    let accept = ["accept", "jobs/bay", "--on", "2026-12-02", "--name", "A. Householder"];
+    for words in [&["issue", "jobs/bay", "quote"][..], &accept] {
+        let done = typed(&folder, words);
+        assert_eq!(done.status.code(), Some(0), "{words:?}: {}", text(&done.stderr));
+    }
     // Quotes that were sent already, one of them twice; what is said of a signed PDF is tried where there is one.
     let job = folder.join("jobs/kitchen-extension/job.yaml");
     let sent_twice = fs::read_to_string(&job).unwrap();

@@ -10,14 +10,19 @@ use std::thread;
 use std::time::Duration;
 
 /// A folder with the demo firm and price book, and the kitchen in `k`.
-fn desk(name: &str) -> PathBuf {
+pub fn desk(name: &str) -> PathBuf {
+    desk_of(name, "kitchen-extension")
+}
+
+/// The same with another demo job.
+pub fn desk_of(name: &str, job: &str) -> PathBuf {
     let folder = scratch(name);
     let jobs = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs");
     for file in ["firm.yaml", "prices.yaml", "logo.png"] {
         fs::copy(jobs.join(file), folder.join(file)).unwrap();
     }
     fs::create_dir(folder.join("k")).unwrap();
-    for entry in fs::read_dir(jobs.join("kitchen-extension")).unwrap().map(Result::unwrap) {
+    for entry in fs::read_dir(jobs.join(job)).unwrap().map(Result::unwrap) {
         if entry.path().is_file() {
             fs::copy(entry.path(), folder.join("k").join(entry.file_name())).unwrap();
         }
@@ -25,7 +30,7 @@ fn desk(name: &str) -> PathBuf {
     folder
 }
 
-fn run(desk: &Path, arguments: &[&str]) -> Output {
+pub fn run(desk: &Path, arguments: &[&str]) -> Output {
     let job = desk.join("k");
     let place = |word: &&str| if **word == *"JOB" { job.to_str().unwrap().to_owned() } else { (*word).to_owned() };
     let arguments: Vec<String> = arguments.iter().map(place).collect();
@@ -33,31 +38,31 @@ fn run(desk: &Path, arguments: &[&str]) -> Output {
 }
 
 /// What a run that ends with 0 prints.
-fn done(desk: &Path, arguments: &[&str]) -> String {
+pub fn done(desk: &Path, arguments: &[&str]) -> String {
     let output = run(desk, arguments);
     assert_eq!(output.status.code(), Some(0), "{arguments:?}: {}", text(&output.stderr));
     text(&output.stdout)
 }
 
 /// What a run that ends otherwise says.
-fn refused(desk: &Path, arguments: &[&str], code: i32) -> String {
+pub fn refused(desk: &Path, arguments: &[&str], code: i32) -> String {
     let output = run(desk, arguments);
     assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}{}", text(&output.stdout), text(&output.stderr));
     text(&output.stderr)
 }
 
-fn text(bytes: &[u8]) -> String {
+pub fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-fn kept(desk: &Path) -> Vec<String> {
+pub fn kept(desk: &Path) -> Vec<String> {
     let entries = fs::read_dir(desk.join("k/issued")).into_iter().flatten();
     let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     names
 }
 
-fn words_of_pages(pdf: &Path) -> Vec<String> {
+pub fn words_of_pages(pdf: &Path) -> Vec<String> {
     let pdf = Document::load(pdf).unwrap();
     pdf.get_pages().keys().map(|page| pdf.extract_text(&[*page]).unwrap()).collect()
 }
@@ -236,9 +241,13 @@ fn the_register_is_read_off_the_folders() {
     assert_eq!(state(&desk, "2026-12-04"), ("declined".into(), "none".into()));
     done(&desk, &["issue", "JOB", "quote", "--again"]);
     done(&desk, &["accept", "JOB", "--on", "2026-12-05", "--name", "R. Okafor"]);
-    assert_eq!(state(&desk, "2026-12-06"), ("accepted".into(), "2027-01-08".into()));
+    assert_eq!(
+        state(&desk, "2026-12-06"),
+        ("accepted".into(), "2026-12-05".into()),
+        "the first payment is due at once"
+    );
     done(&desk, &["issue", "JOB", "order"]);
-    assert_eq!(state(&desk, "2026-12-06"), ("ordered".into(), "2027-01-18".into()));
+    assert_eq!(state(&desk, "2026-12-06"), ("ordered".into(), "2026-12-05".into()));
     assert!(done(&desk, &["list", "JOB", "--state", "draft", "--today", "2026-12-06"]).contains("0 jobs"));
 }
 

@@ -204,6 +204,7 @@ fn every_number_of_the_table_has_room_and_is_used_by_the_reader() {
         "src/documents",
         "src/pages",
         "src/cli",
+        "src/cli/issued",
         "src/pdf",
     ] {
         for entry in std::fs::read_dir(folder).unwrap() {

@@ -33,8 +33,10 @@ fn groups_of_the_reader() -> BTreeMap<String, BTreeSet<String>> {
             let (head, rest) = part.split_once(" = \"").unwrap();
             let name = head.rsplit(' ').next().unwrap().trim_start_matches("Raw").to_owned();
             let body = rest.split_once("{\n").unwrap().1.split_once("\n    }\n").unwrap().0;
-            let keys =
-                body.lines().filter(|line| !line.contains("RoofOnly")).filter_map(|line| line.trim().split_once(": "));
+            let keys = body
+                .lines()
+                .filter(|line| !line.contains("RoofOnly") && !line.contains("NeverWritten"))
+                .filter_map(|line| line.trim().split_once(": "));
             found.insert(name, keys.map(|(key, _)| key.to_owned()).collect());
         }
     }

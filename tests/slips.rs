@@ -32,7 +32,8 @@ fn settings(text: &str) -> Vec<Setting> {
     let mut all: Vec<Setting> = Vec::new();
     // For each open group or list: whether it is a group, stands between brackets, the key that waits for its value, the setting
     // that it is the value of.
-    let mut open: Vec<(bool, bool, Option<Range<usize>>, Option<usize>)> = Vec::new();
+    type Open = (bool, bool, Option<Range<usize>>, Option<usize>);
+    let mut open: Vec<Open> = Vec::new();
     for event in Parser::new_from_str(text) {
         let (event, span) = event.unwrap();
         let at = span.byte_range().unwrap_or(0..0);
@@ -312,8 +313,8 @@ fn a_thousand_slips_are_each_told_with_line_fault_and_cure_and_typing_the_cure_m
     }
     let all: Vec<Vec<Setting>> = desk.files.iter().map(|(_, text)| settings(text)).collect();
     let mut dice = Chance(2_026);
-    let (mut tallies, mut wrong, mut seen): (BTreeMap<Slip, Tally>, Vec<String>, BTreeSet<(usize, String)>) =
-        Default::default();
+    let (mut tallies, mut wrong) = (BTreeMap::<Slip, Tally>::new(), Vec::<String>::new());
+    let mut seen = BTreeSet::<(usize, String)>::new();
     while seen.len() < SLIPS {
         let slip = *dice.pick(&EVERY);
         let which = dice.below(desk.files.len());

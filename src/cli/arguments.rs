@@ -2,7 +2,10 @@
 
 use super::examples;
 use crate::documents::DocumentKind;
+use crate::model::limits;
+use crate::pricing::Money;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use rust_decimal::Decimal;
 use std::path::PathBuf;
 use time::Date;
 use time::format_description::well_known::Iso8601;
@@ -90,7 +93,7 @@ pub enum Command {
     Quote(One),
     /// Write the order for the merchant, and its CSV
     #[command(after_help = examples::ORDER)]
-    Order(One),
+    Order(OrderFiles),
     /// Write the method statement for the site
     #[command(after_help = examples::METHOD)]
     Method(MethodOf),
@@ -108,7 +111,8 @@ pub enum Command {
     /// Freeze a document under the next letter, with all that it was made from: A, B, …
     #[command(after_help = examples::ISSUE)]
     Issue(Issue),
-    /// Write what was issued as a message that your mail program opens ready to be sent
+    /// Write what was issued as a message that your mail program opens ready to be sent, or send it
+    #[command(after_help = examples::MAIL)]
     Mail(Mail),
     /// What changed from one revision to another: scope, quantities, money, days
     #[command(after_help = examples::COMPARE)]
@@ -149,6 +153,15 @@ pub enum Command {
     /// Record that the customer takes back what was accepted
     #[command(after_help = examples::WITHDRAW)]
     Withdraw(AnsweredNo),
+    /// Freeze the invoice for a stage of the accepted job under the next number, or a credit note for one
+    #[command(after_help = examples::INVOICE)]
+    Invoice(Invoice),
+    /// Record that an invoice was paid, whole or in part, and write the receipt
+    #[command(after_help = examples::RECEIPT)]
+    Receipt(Receipt),
+    /// What was agreed, asked for and paid, and what is open: on the terminal, and as a PDF for the customer
+    #[command(after_help = examples::ACCOUNT)]
+    Account(AccountAsked),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
@@ -228,6 +241,17 @@ pub struct MethodOf {
     pub day: Option<u32>,
 }
 
+/// The order of one job.
+#[derive(Debug, Args)]
+pub struct OrderFiles {
+    #[command(flatten)]
+    /// Which job, and where to.
+    pub one: One,
+    /// Also as XML for a merchant whose computer takes orders in UBL 2.1
+    #[arg(long)]
+    pub ubl: bool,
+}
+
 /// What to issue.
 #[derive(Debug, Args)]
 pub struct Issue {
@@ -265,6 +289,15 @@ pub struct Mail {
     /// The day that the message carries, as 2026-12-02; else today
     #[arg(long, value_name = "DATE", value_parser = parse_date)]
     pub today: Option<Date>,
+    /// Send it by the mail server of the firm file, and record that
+    #[arg(long, conflicts_with = "out")]
+    pub send: bool,
+    /// With --send: do everything but the sending, and show what would go to whom
+    #[arg(long, requires = "send")]
+    pub dry_run: bool,
+    /// With --send: also to those who have had it, or may have
+    #[arg(long, requires = "send")]
+    pub again: bool,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,
@@ -354,6 +387,109 @@ pub struct AnsweredNo {
     pub files: Files,
 }
 
+/// What is invoiced.
+#[derive(Debug, Args)]
+pub struct Invoice {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// Which stage of the accepted price, counted from the first; left out where there is but one
+    #[arg(long, value_name = "N")]
+    pub stage: Option<usize>,
+    /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
+    pub credit: Option<String>,
+    /// Why it is credited
+    #[arg(long, value_name = "REASON", requires = "credit")]
+    pub because: Option<String>,
+    /// The day of the invoice, as 2027-01-21; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// The tax point, where it is another day than that of the invoice
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub tax_point: Option<Date>,
+    /// Make an invoice for VAT of what is asked for before the work begins: its VAT is then due whether it is paid or not
+    #[arg(long)]
+    pub vat_invoice: bool,
+    /// Write it marked as a draft; it takes no number
+    #[arg(long)]
+    pub draft: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
+/// A payment.
+#[derive(Debug, Args)]
+pub struct Receipt {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// The invoice that is paid: its number, or its place in the series
+    #[arg(value_name = "NUMBER")]
+    pub invoice: String,
+    /// How much was paid, in pounds
+    #[arg(long, value_name = "AMOUNT", value_parser = parse_paid)]
+    pub paid: Money,
+    /// On which day the money came, as 2027-01-21
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Date,
+    /// How it was paid
+    #[arg(long, value_enum, default_value = "transfer")]
+    pub by: PaidBy,
+    /// Record it though the same amount was recorded of that day
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+}
+
+/// How money came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaidBy {
+    /// By bank transfer
+    Transfer,
+    /// By card
+    Card,
+    /// In cash
+    Cash,
+    /// By cheque
+    Cheque,
+}
+
+impl PaidBy {
+    /// As it is printed behind `Paid by`.
+    pub fn words(self) -> &'static str {
+        match self {
+            PaidBy::Transfer => "bank transfer",
+            PaidBy::Card => "card",
+            PaidBy::Cash => "cash",
+            PaidBy::Cheque => "cheque",
+        }
+    }
+}
+
+/// A statement of account.
+#[derive(Debug, Args)]
+pub struct AccountAsked {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// As JSON, and no PDF
+    #[arg(long)]
+    pub json: bool,
+    /// The day by which it is judged what is overdue; else the day of this machine's clock
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub today: Option<Date>,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where to.
+    pub output: Output,
+}
+
 /// How a job stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum DealState {
@@ -367,6 +503,10 @@ pub enum DealState {
     Accepted,
     /// The order was issued from what was accepted
     Ordered,
+    /// Some of the price was invoiced
+    Invoiced,
+    /// All of the price was invoiced and paid
+    Paid,
     /// The customer does not want it
     Declined,
     /// The customer has taken the acceptance back
@@ -382,6 +522,8 @@ impl DealState {
             DealState::Lapsed => "lapsed",
             DealState::Accepted => "accepted",
             DealState::Ordered => "ordered",
+            DealState::Invoiced => "invoiced",
+            DealState::Paid => "paid",
             DealState::Declined => "declined",
             DealState::Withdrawn => "withdrawn",
         }
@@ -429,6 +571,17 @@ pub struct Output {
     /// Folder for the documents; else `out` beside the job. For a single document, - is standard output
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
+}
+
+fn parse_paid(text: &str) -> Result<Money, String> {
+    let plain = text.trim().trim_start_matches('£');
+    let is_plain = plain.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let pounds = plain.parse::<Decimal>().ok().filter(|sum| is_plain && sum.scale() <= 2);
+    let sum = pounds.ok_or("write the amount in pounds and pence, such as 1475.13")?;
+    match limits::PAID.limit.holds(sum) {
+        true => Ok(Money::pounds(sum)),
+        false => Err(format!("a payment lies {}", limits::PAID.words())),
+    }
 }
 
 fn parse_date(text: &str) -> Result<Date, String> {

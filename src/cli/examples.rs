@@ -51,7 +51,8 @@ Examples:
 /// Under that of `order`.
 pub(super) const ORDER: &str = "\
 Examples:
-  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table";
+  wetout order jobs/bay                    what the merchant delivers, as PDF and as a table
+  wetout order jobs/bay --ubl              and for a computer that takes orders in UBL 2.1";
 
 /// Under that of `method`.
 pub(super) const METHOD: &str = "\
@@ -67,6 +68,33 @@ Examples:
   wetout make jobs/bay                     the three documents of a job
   wetout make jobs                         of every job of a folder
   wetout make jobs/bay --quiet             without a word, unless something is wrong";
+
+/// Under that of `invoice`.
+pub(super) const INVOICE: &str = "\
+Examples:
+  wetout invoice jobs/bay --stage 1 --on 2026-12-03 --draft    what the invoice will look like; takes no number
+  wetout invoice jobs/bay --stage 1 --on 2026-12-03            the first payment, under the next number";
+
+/// Under that of `receipt`.
+pub(super) const RECEIPT: &str = "\
+Examples:
+  wetout receipt jobs/bay 1 --paid 450.00 --on 2026-12-09          paid by bank transfer
+  wetout receipt jobs/bay 1 --paid 20 --on 2026-12-10 --by cash    a part of it, in cash";
+
+/// Under that of `account`.
+pub(super) const ACCOUNT: &str = "\
+Examples:
+  wetout account jobs/bay                      what is open, and a statement for the customer
+  wetout account jobs/bay --json               the same for another program";
+
+/// Under that of `mail`.
+pub(super) const MAIL: &str = "\
+Examples:
+  wetout issue jobs/kitchen-extension quote                  first of all: freeze what is to be sent
+  wetout mail jobs/kitchen-extension quote                   a draft for your mail program, in the job's folder `out`
+  wetout mail jobs/kitchen-extension quote --send --dry-run  what would go to whom, by which server
+  wetout mail my-jobs/smith quote --send                     send it; the password is in WETOUT_MAIL_PASSWORD
+  wetout mail my-jobs/smith order --send                     each order to its merchant";
 
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\

@@ -23,7 +23,7 @@ mod works_view;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::{DocumentKind, Finished, SiteSheet, wording};
+use crate::documents::{self, DocumentKind, Finished, SiteSheet, wording};
 use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
@@ -87,12 +87,12 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Works { job, json, files } => list_works(&job, json, &files),
         Command::Price { job, out: Some(folder), files, .. } => private(&job, &folder, &files),
         Command::Price { job, json, why, files, .. } => price(&job, json, why.as_deref(), &files),
-        Command::Quote(one) => document(DocumentKind::Quote, &one),
-        Command::Order(one) => document(DocumentKind::Order, &one),
+        Command::Quote(one) => document(DocumentKind::Quote, &one, false),
+        Command::Order(order) => document(DocumentKind::Order, &order.one, order.ubl),
         Command::Method(of) => method(&of),
         Command::Issue(issue) => issue_one(&issue),
         Command::Mail(mail) => {
-            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, mail.today.unwrap_or_else(clock)))
+            kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, OffsetDateTime::now_utc()))
         }
         Command::Compare { job, before, after, files } => {
             kept_beside(&job).and_then(|job| issued::compare(&job, [&before, &after], &files))
@@ -104,6 +104,11 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Decline(said) => kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Decline)),
         Command::Withdraw(said) => {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
+        }
+        Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
+        Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
+        Command::Account(asked) => {
+            kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
@@ -235,7 +240,7 @@ fn private(job: &Path, folder: &Path, files: &Files) -> Result<Outcome, Stopped>
     Ok(Outcome::Done)
 }
 
-fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
+fn document(kind: DocumentKind, one: &One, ubl: bool) -> Result<Outcome, Stopped> {
     let named = single(&one.job)?;
     let from = issued::source(&named, kind, &one.files)?;
     terminal::warn(&from.said)?;
@@ -243,9 +248,15 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
         DocumentKind::Quote => work::price(&from.job, &one.files)?,
         DocumentKind::Order | DocumentKind::Method => work::price_without_options(&from.job, &one.files)?,
     };
-    let finished = priced.documents(&[kind])?;
+    let mut finished = priced.documents(&[kind])?;
+    if ubl {
+        finished.extend(documents::orders_for_computers(&priced.worked()).ok_or_else(held)?);
+    }
     if one.output.out.as_deref() == Some(Path::new("-")) {
         remark(&priced.notices(), &priced.laid.loaded)?;
+        if ubl {
+            return Err(Stopped::Usage("`--ubl` writes a second file; name a folder with --out".into()));
+        }
         return pour(&finished);
     }
     let folder = work::out_folder(&named, &one.output, false);
@@ -259,7 +270,7 @@ fn document(kind: DocumentKind, one: &One) -> Result<Outcome, Stopped> {
 fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
     let MethodOf { one, crew, office, day } = of;
     if !crew && !office && day.is_none() {
-        return document(DocumentKind::Method, one);
+        return document(DocumentKind::Method, one, false);
     }
     let named = single(&one.job)?;
     let from = issued::source(&named, DocumentKind::Method, &one.files)?;
@@ -288,6 +299,14 @@ fn day_of(programme: &Programme, number: u32) -> Result<&Day, Stopped> {
             days => format!("there is no day {number}: the work takes {days} days; ask for --day 1 to --day {days}"),
         })
     })
+}
+
+fn held() -> Stopped {
+    Stopped::Usage(
+        "an order that is held until asbestos is settled is not put into a form that a computer carries out; leave `--ubl` out, or \
+         write `asbestos: no` once the survey says so"
+            .into(),
+    )
 }
 
 /// Freezes a document under the next letter.

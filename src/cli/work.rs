@@ -261,17 +261,11 @@ impl PricedJob {
 
     /// The firm's own words and fonts.
     pub(super) fn own(&self) -> Result<Own, Stopped> {
-        let mut own = own::read(&self.laid.loaded);
-        match own.problems.is_empty() {
-            true => Ok(own),
-            false => Err(self.stopped(std::mem::take(&mut own.problems), own)),
-        }
+        own_of(&self.laid.loaded)
     }
 
-    fn stopped(&self, mut problems: Vec<Problem>, own: Own) -> Stopped {
-        let sources = Sources { own: own.sources, ..self.laid.loaded.sources.clone() };
-        job_file::find_characters(&mut problems, &sources);
-        Stopped::Problems(problems, Box::new(sources))
+    fn stopped(&self, problems: Vec<Problem>, own: Own) -> Stopped {
+        stopped_in(&self.laid.loaded, problems, own)
     }
 
     /// Makes something of the firm's words.
@@ -355,6 +349,36 @@ impl PricedJob {
         let made = documents::private::make(&self.worked(), &self.sheet(), &own.overrides);
         made.map_err(|p| self.stopped(p, own))
     }
+}
+
+/// The words and fonts of a job's firm.
+///
+/// # Errors
+/// What is wrong with them.
+pub(super) fn own_of(loaded: &Loaded) -> Result<Own, Stopped> {
+    let mut own = own::read(loaded);
+    match own.problems.is_empty() {
+        true => Ok(own),
+        false => Err(stopped_in(loaded, std::mem::take(&mut own.problems), own)),
+    }
+}
+
+/// Makes a document that needs no layout and no price.
+///
+/// # Errors
+/// What is wrong with the firm's own files, or keeps it from being printed.
+pub(super) fn made_of(
+    loaded: &Loaded,
+    make: impl FnOnce(&Overrides) -> Result<Finished, Vec<Problem>>,
+) -> Result<Finished, Stopped> {
+    let own = own_of(loaded)?;
+    make(&own.overrides).map_err(|problems| stopped_in(loaded, problems, own))
+}
+
+fn stopped_in(loaded: &Loaded, mut problems: Vec<Problem>, own: Own) -> Stopped {
+    let sources = Sources { own: own.sources, ..loaded.sources.clone() };
+    job_file::find_characters(&mut problems, &sources);
+    Stopped::Problems(problems, Box::new(sources))
 }
 
 /// The folder for a job's documents: what was asked for (a folder of its own in it, when there are many), or `out`.

@@ -3,14 +3,16 @@
 //! Given finished values (take-off, programme, price); gives PDF files and the order's CSV. Computes no quantity and
 //! no price. `templates → Markdown → blocks → placed pages → PDF`; `pages` sets them and `pdf` writes them.
 
+pub mod account;
 pub mod box_gutters;
 pub mod cells;
 pub mod csv;
 pub mod drawings;
 pub mod edge_words;
 pub mod findings;
-pub mod letter;
+pub mod invoice;
 pub mod letterhead;
+pub mod mail_text;
 pub mod method;
 pub mod offers;
 mod old_roof_words;
@@ -19,10 +21,12 @@ pub mod order;
 mod overrides;
 pub mod private;
 pub mod quote;
+pub mod receipt;
 pub mod site_words;
 pub mod standing;
 mod template_signs;
 pub mod told;
+pub mod ubl;
 pub mod views;
 pub mod whole_job;
 pub mod wording;
@@ -57,7 +61,7 @@ impl DocumentKind {
     /// Whether a file of this name is one that this kind of document gives, with one merchant or with several.
     pub fn gives(self, name: &str) -> bool {
         let order = || {
-            let stem = name.strip_suffix(".pdf").or(name.strip_suffix(".csv"));
+            let stem = [".pdf", ".csv", ".xml"].iter().find_map(|ending| name.strip_suffix(ending));
             let number = stem.and_then(|stem| stem.strip_prefix("order"));
             let counted =
                 |n: &str| n.strip_prefix('-').is_some_and(|n| n.parse::<u16>().is_ok_and(|m| m.to_string() == n));
@@ -115,6 +119,17 @@ pub fn make(kind: DocumentKind, worked: &WholeJob<'_>, overrides: &Overrides) ->
         files.extend(csv.map(|bytes| Finished { name: format!("{name}.csv"), bytes }));
     }
     Ok(files)
+}
+
+/// The orders in a form that a merchant's computer carries out, beside their PDFs; `None` where they are held, which no computer
+/// would heed.
+pub fn orders_for_computers(worked: &WholeJob<'_>) -> Option<Vec<Finished>> {
+    let orders = OrderView::all(worked);
+    if orders.iter().any(OrderView::held) {
+        return None;
+    }
+    let name = |n: usize| if orders.len() == 1 { "order.xml".to_owned() } else { format!("order-{n}.xml") };
+    Some(orders.iter().zip(1..).map(|(o, n)| Finished { name: name(n), bytes: ubl::of_order(o) }).collect())
 }
 
 /// Looks for everything that would keep a document from being made, without making it; gives a warning for each work

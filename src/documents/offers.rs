@@ -18,7 +18,7 @@ pub fn any(price: QuotedPrice<'_>) -> bool {
 
 /// The tables, each under its own words; nothing where there is nothing to choose.
 pub fn tables(price: QuotedPrice<'_>) -> Vec<Block> {
-    let heading = if price.registered { "Price, VAT included" } else { "Price" };
+    let heading = if price.charges_vat { "Price, VAT included" } else { "Price" };
     let mut blocks = Vec::new();
     if !price.options.is_empty() {
         blocks.push(paragraph(otherwise(price)));
@@ -62,7 +62,7 @@ fn otherwise(price: QuotedPrice<'_>) -> &'static str {
 
 /// The total of every set of options that can be had; no row where they are not listed.
 pub fn totals(price: QuotedPrice<'_>) -> Table {
-    let heading = if price.registered { "Total, VAT included" } else { "Total" };
+    let heading = if price.charges_vat { "Total, VAT included" } else { "Total" };
     let each: &[CombinationTotal] = match price.option_totals {
         OptionTotals::Each(each) => each,
         _ => &[],

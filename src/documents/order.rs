@@ -57,6 +57,7 @@ pub(super) fn vocabulary(order: &OrderView<'_>) -> Vocabulary {
     let firring_sizes: Vec<String> = order.firring_sizes().iter().map(|size| size.replace(' ', "\u{a0}")).collect();
     v.text("order_number", &order.number)
         .text("merchant_name", order.merchant)
+        .maybe("account", order.account)
         .yes("held", order.held())
         .yes("asbestos_not_known", order.asbestos == Answer::NotKnown)
         .texts("optional_lines", &order.lines.iter().filter(|l| l.optional).map(optional).collect::<Vec<_>>())

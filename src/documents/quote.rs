@@ -155,9 +155,10 @@ fn scope(v: &mut Vocabulary, view: &QuoteView<'_>) {
 fn money(v: &mut Vocabulary, view: &QuoteView<'_>) {
     let price = view.price;
     v.text("total", wording::money(price.total))
-        .yes("vat", price.registered)
+        .yes("vat", price.charges_vat)
+        .yes("reverse_charge", !price.vat_by_customer.is_empty())
         .maybe("vat_reason", price.reason.map(wording::capital))
-        .maybe("vat_rate", price.vat.first().map(|vat| wording::number(vat.rate)))
+        .maybe("vat_rate", price.vat.iter().chain(price.vat_by_customer).next().map(|vat| wording::number(vat.rate)))
         .yes("rot_rates", !price.rot_rates.is_empty())
         .yes("stages", price.stages.len() > 1)
         .maybe("one_payment", one_payment(price))
@@ -423,6 +424,7 @@ fn facts(view: &QuoteView<'_>) -> Block {
     let mut to =
         vec![("To".to_owned(), strong(&customer.name)), ("Address".to_owned(), cell(customer.address.join(", ")))];
     to.extend(customer.email.as_ref().map(|email| ("E-mail".to_owned(), cell(email))));
+    to.extend(view.customer_vat_number.map(|number| ("Their VAT number".to_owned(), cell(number))));
     let mut facts = vec![
         ("Work at".to_owned(), cell(parties.site.join(", "))),
         ("Date".to_owned(), cell(wording::date(parties.date))),
@@ -435,7 +437,11 @@ fn facts(view: &QuoteView<'_>) -> Block {
 }
 
 fn headline(price: QuotedPrice<'_>) -> Block {
-    let (label, note) = match price.registered {
+    let (label, note) = match price.charges_vat {
+        _ if !price.vat_by_customer.is_empty() => (
+            "Total price, no VAT charged",
+            "A fixed price for the work described here. Reverse charge: you account for the VAT to HMRC.",
+        ),
         true => (
             "Total price, VAT included",
             "A fixed price for the work described here. How it is made up stands on the pages that follow.",
@@ -449,7 +455,7 @@ fn headline(price: QuotedPrice<'_>) -> Block {
 
 /// What the householder pays, line by line, down to the total.
 fn prices(price: QuotedPrice<'_>) -> Table {
-    let registered = price.registered;
+    let registered = price.charges_vat;
     let mut rows: Vec<_> = price
         .lines
         .iter()
@@ -461,6 +467,11 @@ fn prices(price: QuotedPrice<'_>) -> Table {
             let label = format!("VAT at {}% on {}", wording::number(vat.rate), wording::money(vat.net));
             rows.push(plain(vec![cell(label), cell(wording::money(vat.vat))]));
         }
+    }
+    for vat in price.vat_by_customer {
+        let (rate, due) = (wording::number(vat.rate), wording::money(vat.vat));
+        let label = format!("VAT at {rate}%, reverse charge: {due}, for you to account for to HMRC");
+        rows.push(plain(vec![cell(label), cell("–")]));
     }
     let total = if registered { "Total to pay, VAT included" } else { "Total to pay" };
     rows.push(row(RowKind::Total, vec![strong(total), strong(wording::money(price.total))]));
@@ -510,7 +521,7 @@ fn rot_rates(price: QuotedPrice<'_>) -> Table {
             cell(format!("per {}", rate.unit.replace("m2", "m²"))),
         ])
     };
-    let heading = if price.registered { "Rate, VAT included" } else { "Rate" };
+    let heading = if price.charges_vat { "Rate, VAT included" } else { "Rate" };
     let rows = price.rot_rates.iter().map(rate).collect();
     Table { columns: vec![wide("What", 1), right(heading), left("")], rows, header: true }
 }

@@ -10,13 +10,15 @@ pub enum IssueStanding<'a> {
     Draft,
     /// It is issued under this letter.
     Revision(&'a str),
+    /// It is issued under a number of its own, which stands in its title: an invoice, a receipt.
+    Numbered,
 }
 
 impl<'a> IssueStanding<'a> {
     /// The letter of a revision.
     pub fn revision(self) -> Option<&'a str> {
         match self {
-            IssueStanding::Draft => None,
+            IssueStanding::Draft | IssueStanding::Numbered => None,
             IssueStanding::Revision(letter) => Some(letter),
         }
     }

@@ -36,6 +36,8 @@ use time::Date;
 pub struct QuoteView<'a> {
     /// Who writes to whom.
     pub parties: Parties<'a>,
+    /// The customer's VAT number.
+    pub customer_vat_number: Option<&'a str>,
     /// The roofs, in the order of the layout.
     pub roofs: Vec<RoofView<'a>>,
     /// The roofs whose laminate stays.
@@ -137,8 +139,10 @@ pub struct QuotedPrice<'a> {
     pub lines: &'a [PriceLine],
     /// Without VAT.
     pub net: Money,
-    /// The firm charges VAT.
-    pub registered: bool,
+    /// VAT is charged.
+    pub charges_vat: bool,
+    /// VAT that is not charged, because the customer accounts for it.
+    pub vat_by_customer: &'a [VatLine],
     /// VAT by rate.
     pub vat: &'a [VatLine],
     /// Why the rate is not the usual one, where it is not.
@@ -167,6 +171,7 @@ impl<'a> QuoteView<'a> {
         QuoteView {
             parties: whole.parties(),
             roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, job.roofs.get(l.shape.index)?))).collect(),
+            customer_vat_number: job.customer_vat_number.as_deref(),
             old_roofs: OldRoofView::all(whole),
             works: &whole.take_off.works,
             asbestos: job.gravest_asbestos(),
@@ -295,7 +300,8 @@ impl<'a> QuotedPrice<'a> {
         QuotedPrice {
             lines: &pricing.lines,
             net: pricing.net,
-            registered: whole.terms.vat.registered,
+            charges_vat: whole.terms.vat.registered && !whole.job.reverse_charge,
+            vat_by_customer: &pricing.vat_by_customer,
             vat: &pricing.vat,
             reason: pricing.vat_reason.as_deref(),
             total: pricing.total,

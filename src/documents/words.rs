@@ -42,12 +42,25 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("weather-reason.md", include_str!("../../templates/weather-reason.md")),
     ("gel-basis.md", include_str!("../../templates/gel-basis.md")),
     ("standing.md", include_str!("../../templates/standing.md")),
+    ("invoice.md", include_str!("../../templates/invoice.md")),
+    ("receipt.md", include_str!("../../templates/receipt.md")),
+    ("account.md", include_str!("../../templates/account.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 6] = ["quote.md", "order.md", "method.md", "day-card.md", "mail-quote.md", "mail-order.md"];
+const DOCUMENTS: [&str; 9] = [
+    "quote.md",
+    "order.md",
+    "method.md",
+    "day-card.md",
+    "invoice.md",
+    "receipt.md",
+    "account.md",
+    "mail-quote.md",
+    "mail-order.md",
+];
 
 /// The words of all documents, ready to be filled.
 pub struct Words {

@@ -38,6 +38,47 @@ pub struct Picture {
     pub path: SettingPath,
 }
 
+/// An account at a bank.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BankAccount {
+    /// Its name.
+    pub name: String,
+    /// Its sort code: `12-34-56`.
+    pub sort_code: String,
+    /// Its number, eight digits.
+    pub number: String,
+}
+
+/// How what goes to the mail server is kept from others on its way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MailSecurity {
+    /// The connection is made in the clear and secured before anything is said (RFC 3207).
+    #[default]
+    StartTls,
+    /// It is secured from the beginning (RFC 8314).
+    Tls,
+    /// Not at all: for a server on this very computer.
+    Open,
+}
+
+/// The server that takes the firm's mail. Its password stands in no file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MailServer {
+    /// Its name.
+    pub server: String,
+    /// Its port.
+    pub port: u16,
+    /// How the way there is kept.
+    pub security: MailSecurity,
+    /// Who logs in there; nobody where there is none.
+    pub user: Option<String>,
+    /// The address that mail is from, where it is not the firm's own.
+    pub from: Option<String>,
+    /// A file with the certificate of the authority that vouches for the server, next to the firm file; else those that
+    /// everybody knows.
+    pub certificate: Option<String>,
+}
+
 /// The firm.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Firm {
@@ -69,10 +110,16 @@ pub struct Firm {
     pub needs: Vec<String>,
     /// How to pay, a line each.
     pub payment: Vec<String>,
+    /// The account that customers pay into.
+    pub bank: Option<BankAccount>,
+    /// In how many days an invoice is to be paid.
+    pub payment_days: u32,
     /// The people on site; the first leads.
     pub people: Vec<Person>,
     /// Who watches the forecast.
     pub weather_watch: Option<String>,
     /// Days on which nobody works.
     pub holidays: Vec<Date>,
+    /// The server that takes its mail.
+    pub mail: Option<MailServer>,
 }

@@ -79,6 +79,10 @@ pub struct Job {
     pub start: Option<Date>,
     /// The householder.
     pub customer: Party,
+    /// The customer's VAT number, where it is registered.
+    pub customer_vat_number: Option<String>,
+    /// The customer accounts for the VAT in place of the firm.
+    pub reverse_charge: bool,
     /// The place.
     pub site: Site,
     /// An answer to each question of [`Access`], in their order.

@@ -179,8 +179,10 @@ numbers! {
     ROLL_WIDTH = 500, 10_000, 0, "mm", "the width of a roll of sheet";
     ROLL_LENGTH = 1000, 200_000, 0, "mm", "the length of a roll of sheet";
     PAYLOAD = 1, 40_000, 0, "kg", "what a vehicle or a hoist takes at once";
-    // The quote.
+    // The quote and what is invoiced.
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
+    PAYMENT_DAYS = 0, 90, 0, "days", "days in which an invoice is to be paid", because "businesses may agree on more than 60 only where it is fair to both; nobody who builds a roof waits longer than 90";
+    PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";
     EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
@@ -213,6 +215,7 @@ numbers! {
     AGREED = 1, 1_000_000, 0, "pounds", "an agreed total";
     ROUND_TO = 1, 50_000, 2, "pounds", "what the total is rounded to", because "a total is rounded to pounds, tens or hundreds; more would change the price";
     RATE = 0, 10_000, 0, "pounds", "a unit rate";
+    MAIL_PORT = 1, 65_535, 0, "", "the port of a mail server", because "587 is usual for `starttls` and 465 for `tls`";
     // What merchants sell.
     DELIVERY = 0, 5000, 0, "pounds", "a delivery";
     FREE_FROM = 0, 100_000, 0, "pounds", "an order from which delivery is free";
@@ -282,6 +285,7 @@ counts! {
     FONT = 20, "MB of a font";
     FONT_TABLES = 100, "tables of a font";
     RETURNED = 20, "MB of a signed quote that comes back";
+    CERTIFICATE = 1, "MB of the certificate of a mail server";
     OWN_FILES = 60, "files in `templates` or `fonts`";
     TEMPLATE = 1, "MB of a template";
     TEMPLATE_TEXT = 2, "MB of the text that a template gives";

@@ -18,8 +18,23 @@ pub(super) fn faults(job: &Job, books: &[PriceBook], terms: &Terms, money: &JobM
     let mut found = terms_faults(terms);
     found.extend(strip_faults(job, terms));
     found.extend(money.vat.as_ref().and_then(claim_fault));
+    found.extend(reverse_charge_fault(job, terms, money));
     found.extend(books.iter().enumerate().flat_map(|(b, book)| book_faults(b, book)));
     found
+}
+
+/// A firm that charges no VAT has none that the customer could account for; nor has work that bears none (VAT Notice 735, from
+/// memory: the reverse charge holds for work at the standard or the reduced rate).
+fn reverse_charge_fault(job: &Job, terms: &Terms, money: &JobMoney) -> Option<Problem> {
+    let fault = match (terms.vat.registered, &money.vat) {
+        (false, _) => "the firm is not registered for VAT, so there is none that the customer could account for",
+        (true, Some(claim)) if claim.rate.is_zero() => {
+            "the work bears no VAT by `quote: vat`, so there is none that the customer could account for"
+        }
+        (true, _) => return None,
+    };
+    let place = ["customer", "reverse_charge"];
+    job.reverse_charge.then(|| Problem::fault(place, fault, "take `reverse_charge` out"))
 }
 
 fn in_firm_file(path: SettingPath, fault: String, cure: &str) -> Problem {

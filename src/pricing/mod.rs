@@ -3,10 +3,12 @@
 //! Given needs, hours, price books and the firm's terms; gives order lines and a price. Every sum is exact `Decimal`,
 //! every rounding has a name, and printed lines always add up to the printed total.
 
+pub mod account;
 mod agreed;
 pub mod book;
 mod checks;
 mod costs;
+pub mod invoicing;
 mod lifts;
 pub mod merchants;
 pub mod money;
@@ -230,6 +232,8 @@ pub struct Pricing {
     pub net: Money,
     /// VAT by rate.
     pub vat: Vec<VatLine>,
+    /// VAT by rate that is not charged, because the customer accounts for it.
+    pub vat_by_customer: Vec<VatLine>,
     /// How VAT was rounded, by name.
     pub vat_method: String,
     /// Why the rate is not the firm's, in words: `a dwelling that nobody has lived in for two years or more`.
@@ -308,7 +312,7 @@ pub fn price(
     notices.extend(bought.notices.into_iter().chain(built.notices).chain(sold.notices));
     let mut sums = bought.workings;
     sums.extend(sold.sums);
-    let rate = sale::rate(job, programme, terms, job_money);
+    let rate = sale::charged_rate(job, programme, terms, job_money).unwrap_or_default();
     let (offers, workings): (Vec<Offer>, Vec<Cost>) =
         offers::offers(job_money, programme.days.len(), terms, rate).into_iter().unzip();
     sums.extend(workings);
@@ -328,6 +332,7 @@ pub fn price(
         lines: sold.lines,
         net: sold.net,
         vat: sold.vat,
+        vat_by_customer: sold.vat_by_customer,
         vat_method: sold.vat_method,
         vat_reason: sold.vat_reason,
         total: sold.total,

@@ -75,6 +75,7 @@ pub(super) struct SettledSale {
     pub lines: Vec<PriceLine>,
     pub net: Money,
     pub vat: Vec<VatLine>,
+    pub vat_by_customer: Vec<VatLine>,
     pub vat_method: String,
     pub vat_reason: Option<String>,
     pub total: Money,
@@ -98,7 +99,7 @@ pub(super) fn sell(
     let made = selling_price(built.cost, target);
     let least = costs::minimum(job, terms, money).filter(|least| made + outside < *least);
     let before = least.map_or(made, |least| (least - outside).to_penny());
-    let rate = rate(job, programme, terms, money);
+    let rate = charged_rate(job, programme, terms, money);
     let bill = |made: Money| Bill::new(shares(job, programme, built, money, made), &fixed, terms, rate);
     let rounding = terms.round_total_to.map(|step| round_total(before, step, least.is_some(), &bill));
     let (rounded, notice) = rounding.unwrap_or((before, None));
@@ -139,9 +140,10 @@ pub(super) fn sell(
         works: by_work(built, programme, made_at_last, money),
         margin,
         markup,
-        vat_method: if terms.vat.registered { vat::method(terms.vat.rounding).into() } else { UNREGISTERED.into() },
+        vat_method: method(job, terms).to_owned(),
         vat_reason: reason(terms, money),
         net: bill.net,
+        vat_by_customer: vat_by_customer(job, programme, terms, money, &bill.lines),
         vat: bill.vat,
         total: bill.total,
         lines: bill.lines,
@@ -155,7 +157,35 @@ fn least_kept(job: &Job, terms: &Terms, money: &JobMoney, outside: Money) -> Opt
     costs::minimum(job, terms, money).map(|least| least - outside)
 }
 
-const UNREGISTERED: &str = "the firm is not registered for VAT; none is charged";
+fn method(job: &Job, terms: &Terms) -> &'static str {
+    match (terms.vat.registered, job.reverse_charge) {
+        (false, _) => "the firm is not registered for VAT; none is charged",
+        (true, true) => "the customer accounts for the VAT; none is charged",
+        (true, false) => vat::method(terms.vat.rounding),
+    }
+}
+
+/// The rate that is charged on every line; `None` where the customer accounts for the VAT and none is charged (VAT Act 1994,
+/// section 55A; VAT Notice 735, from memory).
+pub(super) fn charged_rate(job: &Job, programme: &Programme, terms: &Terms, money: &JobMoney) -> Option<Decimal> {
+    (!job.reverse_charge).then(|| rate(job, programme, terms, money))
+}
+
+/// What a customer that accounts for the VAT owes HMRC for it: by the firm's own method, as if it were charged.
+fn vat_by_customer(
+    job: &Job,
+    programme: &Programme,
+    terms: &Terms,
+    money: &JobMoney,
+    lines: &[PriceLine],
+) -> Vec<VatLine> {
+    if !job.reverse_charge {
+        return Vec::new();
+    }
+    let vat_rate = rate(job, programme, terms, money);
+    let lines: Vec<PriceLine> = lines.iter().map(|line| PriceLine { vat_rate, ..line.clone() }).collect();
+    vat::by_rate(&lines, terms.vat.rounding)
+}
 
 /// The rate of every line: the one that the job claims with its reason, else the firm's; none where the firm is not
 /// registered.
@@ -188,11 +218,13 @@ struct Bill {
 }
 
 impl Bill {
-    fn new(shares: Vec<(String, Money)>, fixed: &[(String, Money)], terms: &Terms, rate: Decimal) -> Bill {
+    fn new(shares: Vec<(String, Money)>, fixed: &[(String, Money)], terms: &Terms, rate: Option<Decimal>) -> Bill {
+        let vat_rate = rate.unwrap_or_default();
         let all = shares.into_iter().chain(fixed.iter().cloned()).filter(|(_, net)| *net != Money::ZERO);
-        let lines: Vec<PriceLine> = all.map(|(label, net)| PriceLine { label, net, vat_rate: rate }).collect();
+        let lines: Vec<PriceLine> = all.map(|(label, net)| PriceLine { label, net, vat_rate }).collect();
         let net: Money = lines.iter().map(|l| l.net).sum();
-        let vat = if terms.vat.registered { vat::by_rate(&lines, terms.vat.rounding) } else { Vec::new() };
+        let is_charged = terms.vat.registered && rate.is_some();
+        let vat = if is_charged { vat::by_rate(&lines, terms.vat.rounding) } else { Vec::new() };
         let total = net + vat.iter().map(|v| v.vat).sum();
         Bill { lines, net, vat, total }
     }

@@ -34,12 +34,12 @@ pub(crate) fn source(named: &JobSource, kind: DocumentKind, files: &Files) -> Re
         return Ok(as_it_stands());
     }
     let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
-    if kept.frozen.iter().all(|f| f.manifest.paper().is_some()) {
+    if !kept.frozen.iter().any(|f| f.manifest.is_answer()) {
         return Ok(as_it_stands());
     }
     let reference = reference(named, &kept, files)?;
     let Some((at, answer)) = kept.accepted(&reference) else {
-        let said = match kept.of(&reference).rev().find(|f| f.manifest.paper().is_none()) {
+        let said = match kept.of(&reference).rev().find(|f| f.manifest.is_answer()) {
             Some(_) => {
                 "wetout: the quote of this job was declined or withdrawn; this is made from the job file as it stands\n"
             }

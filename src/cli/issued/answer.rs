@@ -362,10 +362,11 @@ fn record(
     files.push((MANIFEST.to_owned(), manifest.written()));
     // What speaks against an answer was judged by what stood there: nothing may have come since.
     records::freeze_upon(&kept.home, &kept.names, &name, &files).map_err(|fault| match fault.cause.kind() {
-        io::ErrorKind::AlreadyExists => Stopped::Usage(format!(
+        io::ErrorKind::AlreadyExists => Stopped::Usage(
             "nothing was recorded: another run has issued or recorded something of this job in the meantime; look at `wetout \
              list`, and try it again"
-        )),
+                .to_owned(),
+        ),
         _ => Stopped::Unwritten(fault, "for the job: it is kept beside it"),
     })
 }

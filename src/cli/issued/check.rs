@@ -4,8 +4,10 @@
 //! document that this program draws otherwise than the one that issued it is none: what was sent is what was frozen.
 
 use super::altered::altered_files;
+use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
+use super::receipt;
 use super::snapshot;
 use crate::cli::Outcome;
 use crate::cli::jobs;
@@ -73,11 +75,21 @@ fn faults(frozen: &Frozen, kept: &Kept) -> Vec<String> {
 
 /// Makes a document again from what it was made from.
 fn again(frozen: &Frozen) -> String {
-    let Some(paper) = frozen.manifest.paper() else { return "as recorded\n".into() };
-    let Some(kind) = kind_of(&paper.document) else {
-        return format!("its files are as they were; this program makes no document called {}\n", paper.document);
+    let made = match (frozen.manifest.paper(), frozen.manifest.invoice()) {
+        (Some(paper), _) => match kind_of(&paper.document) {
+            Some(kind) => snapshot::work_again(frozen).and_then(|priced| priced.documents(&[kind])),
+            None => {
+                let what = &paper.document;
+                return format!("its files are as they were; this program makes no document called {what}\n");
+            }
+        },
+        (None, Some(invoice)) => invoice::again(frozen, invoice),
+        (None, None) => match frozen.manifest.payment() {
+            Some(payment) => receipt::again(frozen, payment),
+            None => return "as recorded\n".into(),
+        },
     };
-    match snapshot::work_again(frozen).and_then(|priced| priced.documents(&[kind])) {
+    match made {
         Ok(finished) => compared(frozen, &finished),
         Err(stopped) => format!("its files are as they were; it cannot be made again: {}\n", why(&stopped)),
     }

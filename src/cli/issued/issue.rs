@@ -39,7 +39,7 @@ pub(crate) fn issue(
     let reference = priced.laid.loaded.job.reference.clone();
     for _ in 0..TRIES {
         let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
-        let (inputs, which) = snapshot::of(&priced, files.date)?;
+        let (inputs, which) = snapshot::of(&priced.laid.loaded, files.date)?;
         if let Some(same) =
             kept.last(&reference, kind).filter(|last| !again && is_unchanged(&last.manifest, &inputs, &which))
         {
@@ -54,7 +54,7 @@ pub(crate) fn issue(
         let letter = kept.next_letter(&reference);
         priced.revision = Some(letter.clone());
         let finished = priced.documents(&[kind])?;
-        if snapshot::of(&priced, files.date)? != (inputs.clone(), which.clone()) {
+        if snapshot::of(&priced.laid.loaded, files.date)? != (inputs.clone(), which.clone()) {
             continue; // A template or a font was changed while they were made.
         }
         let paper = paper(&priced, kind, &finished, which, as_accepted.clone());

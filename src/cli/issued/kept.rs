@@ -4,7 +4,10 @@
 //! There is no other record: a folder that is copied or moved takes all of it along. A letter counts as used wherever a name
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
-use super::manifest::{CustomerAnswer, FrozenAs, IssuedPaper, KeptFile, Manifest, document_name};
+use super::manifest::{
+    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
+    document_name,
+};
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
 use crate::model::refused;
@@ -32,7 +35,7 @@ pub(crate) struct Frozen {
 pub(crate) struct Kept {
     /// The folder.
     pub(crate) home: PathBuf,
-    /// What can be read, in the order of letters; answers behind what they answer.
+    /// What can be read, in the order of letters; answers and messages behind what they answer or send.
     pub(crate) frozen: Vec<Frozen>,
     /// Folders whose manifest cannot be read.
     pub(crate) unread: Vec<PathBuf>,
@@ -47,6 +50,22 @@ pub(crate) struct Quoted<'a> {
     pub(crate) at: &'a Frozen,
     /// What was issued.
     pub(crate) paper: &'a IssuedPaper,
+}
+
+/// A message that was handed over, or was about to be.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Mailing<'a> {
+    /// What was recorded when it was begun.
+    pub(crate) begun: &'a MailRecord,
+    /// How it ended; `Begun` where nobody knows.
+    pub(crate) state: MailState,
+}
+
+impl Mailing<'_> {
+    /// The day.
+    pub(crate) fn day(&self) -> &str {
+        self.begun.at.split('T').next().unwrap_or_default()
+    }
 }
 
 impl Kept {
@@ -111,6 +130,31 @@ impl Kept {
         letter(letters.max().unwrap_or(0) + 1)
     }
 
+    /// Every invoice and credit note, in the order of their numbers.
+    pub(crate) fn invoices<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a InvoiceRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.invoice()?))).collect();
+        all.sort_by_key(|(_, invoice)| invoice.sequence);
+        all
+    }
+
+    /// Every payment, in the order of their numbers.
+    pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();
+        all.sort_by_key(|(_, payment)| payment.sequence);
+        all
+    }
+
+    /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
+    /// wherever a name has it.
+    pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
+        let beginning = format!("{}-{series}-", file_safe(reference)).to_lowercase();
+        let numbers = self.names.iter().filter_map(|name| {
+            let lower = name.to_lowercase();
+            lower.strip_prefix(&beginning)?.split(['-', '.', ' ']).next()?.parse::<u32>().ok()
+        });
+        numbers.max().unwrap_or(0).saturating_add(1)
+    }
+
     /// The last revision of a kind of document.
     pub(crate) fn last<'a>(&'a self, reference: &'a str, kind: DocumentKind) -> Option<&'a Frozen> {
         let is = |f: &&Frozen| f.manifest.paper().is_some_and(|p| p.document == document_name(kind));
@@ -131,7 +175,21 @@ impl Kept {
 
     /// The answers to a revision.
     pub(crate) fn answers<'a>(&'a self, reference: &'a str, revision: &'a str) -> impl Iterator<Item = &'a Frozen> {
-        self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.paper().is_none())
+        self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
+    }
+
+    /// The messages with which a revision was sent, in their order.
+    pub(crate) fn mailings<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<Mailing<'a>> {
+        let records = self
+            .of(reference)
+            .filter(|f| f.manifest.revision == revision)
+            .filter_map(|f| if let FrozenAs::Mail(record) = &f.manifest.holds { Some(&**record) } else { None });
+        let records: Vec<&MailRecord> = records.collect();
+        let end = |begun: &MailRecord| {
+            records.iter().copied().find(|r| r.number == begun.number && r.state != MailState::Begun)
+        };
+        let begun = records.iter().copied().filter(|r| r.state == MailState::Begun);
+        begun.map(|begun| Mailing { begun, state: end(begun).map_or(MailState::Begun, |end| end.state) }).collect()
     }
 
     /// The acceptance that holds: the one of the last revision that was accepted and not withdrawn.
@@ -148,12 +206,16 @@ impl Kept {
     }
 }
 
-fn rank(holds: &FrozenAs) -> u8 {
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices and payments by theirs.
+fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
-        FrozenAs::Issued(_) => 0,
-        FrozenAs::Declined(_) => 1,
-        FrozenAs::Accepted(_) => 2,
-        FrozenAs::Withdrawn(_) => 3,
+        FrozenAs::Issued(_) => (0, 0, false),
+        FrozenAs::Declined(_) => (1, 0, false),
+        FrozenAs::Accepted(_) => (2, 0, false),
+        FrozenAs::Withdrawn(_) => (3, 0, false),
+        FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
+        FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
+        FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
     }
 }
 
@@ -170,6 +232,11 @@ fn manifest(folder: &Path) -> Option<(Manifest, KeptFile)> {
 pub(crate) fn unread(place: &Path, error: &io::Error) -> Stopped {
     let (fault, cure) = refused::reading(error);
     Stopped::Usage(format!("could not read {}: {fault}; {cure}", place.display()))
+}
+
+/// The name of the folder of a number in a series.
+pub(crate) fn series_folder(reference: &str, series: &str, number: u32) -> String {
+    format!("{}-{series}-{number}", file_safe(reference))
 }
 
 /// The name of the folder of a revision.

@@ -1,10 +1,14 @@
-//! `mail`: what was issued, in a message ready to be sent.
+//! `mail`: what was issued, in a message ready to be sent, or sent.
 //!
 //! Given a job and a kind of document; gives a file in the form of RFC 5322 that mail programs open as a draft, with the very
-//! files that were issued. An order never goes to the customer, a quote never to a merchant. Nothing is sent from here.
+//! files that were issued, or hands that message to the firm's mail server (`send`). An order never goes to the customer, a quote never
+//! to a merchant, by whatever spelling of their addresses.
 
+use super::addressed::{box_of, boxes_in, mailbox, named};
 use super::altered::altered_files;
 use super::kept::{Frozen, Kept, folder_name, unread};
+use super::message::{Head, Outgoing};
+use super::send::{Posting, send};
 use super::snapshot;
 use crate::cli::Outcome;
 use crate::cli::arguments::{Mail, MailedKind};
@@ -12,34 +16,24 @@ use crate::cli::jobs::JobSource;
 use crate::cli::make::refuse_kept;
 use crate::cli::terminal;
 use crate::cli::work::{self, PricedJob, Stopped};
-use crate::documents::letter::{self, Letter};
+use crate::documents::mail_text;
 use crate::documents::views::{OrderView, QuoteView};
 use crate::documents::wording;
+use crate::job_file::{self, Loaded};
 use crate::records;
-use lettre::message::header::{ContentType, HeaderName, HeaderValue};
-use lettre::message::{Attachment, Mailbox, Message, MultiPart, SinglePart};
-use std::fs;
-use std::time::{Duration, UNIX_EPOCH};
-use time::{Date, Time};
+use lettre::message::Mailbox;
+use std::path::Path;
+use time::{OffsetDateTime, Time};
 
-/// One message to be made.
-struct Envelope {
-    name: String,
-    to: Vec<String>,
-    letter: Letter,
-    /// The files that go with it, by their names in the frozen folder.
-    files: Vec<String>,
-}
-
-/// Writes the drafts.
+/// Writes the drafts, or sends them.
 ///
 /// # Errors
-/// What was never issued or was altered since; an address that is missing, or is the wrong party's; what cannot be written.
-pub(crate) fn mail(named: &JobSource, typed: &Mail, today: Date) -> Result<Outcome, Stopped> {
-    let folder = work::out_folder(named, &typed.output, false);
+/// What was never issued or was altered since; an address that is missing, or is the wrong party's; what cannot be written or sent.
+pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result<Outcome, Stopped> {
+    let folder = work::out_folder(job, &typed.output, false);
     refuse_kept(&folder)?;
-    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
-    let reference = super::accepted::reference(named, &kept, &typed.files)?;
+    let kept = Kept::beside(&job.folder()).map_err(|error| unread(&job.folder(), &error))?;
+    let reference = super::accepted::reference(job, &kept, &typed.files)?;
     let at = revision(&kept, &reference, typed)?;
     let altered = altered_files(at);
     if !altered.is_empty() {
@@ -47,23 +41,55 @@ pub(crate) fn mail(named: &JobSource, typed: &Mail, today: Date) -> Result<Outco
         return Err(Stopped::Usage(format!("{what} is not sent: {}; issue it anew", wording::list(&altered))));
     }
     let priced = snapshot::work_again(at)?;
-    let envelopes = match typed.document {
-        MailedKind::Quote => vec![quote(&priced, at, typed)?],
-        MailedKind::Order => orders(&priced, at, typed)?,
+    let request = job.request(&typed.files).map_err(Stopped::Usage)?;
+    // As things stand now: the mail server, and addresses that have changed since it was issued.
+    let today = job_file::load(&request);
+    let messages = match typed.document {
+        MailedKind::Quote => vec![quote(&priced, today.as_ref().ok(), typed)?],
+        MailedKind::Order => orders(&priced, today.as_ref().ok(), typed)?,
     };
-    let files: Vec<(String, Vec<u8>)> = envelopes
-        .iter()
-        .map(|e| Ok((e.name.clone(), draft(e, &priced, at, today)?)))
-        .collect::<Result<_, Stopped>>()?;
+    let head = |from: Option<&str>, at: OffsetDateTime, draft: bool| {
+        let firm = &priced.firm.party;
+        let from = from.or(firm.email.as_deref());
+        let from = from.ok_or_else(|| no_address("the firm", "`email:` under `firm` in the firm file"))?;
+        Ok::<_, Stopped>(Head { from: named(&firm.name, from)?, at, before: 0, draft })
+    };
+    let server = |loaded: &Loaded| loaded.firm.as_ref().and_then(|firm| firm.mail.clone());
+    let day = typed.today.map_or(now, |day| day.midnight().assume_utc()).replace_time(NOON);
+    if !typed.send {
+        let from = today.ok().and_then(|loaded| server(&loaded)?.from);
+        return drafts(&folder, at, &messages, &head(from.as_deref(), day, true)?);
+    }
+    let loaded = today.map_err(|failure| Stopped::Problems(failure.problems, Box::new(failure.sources)))?;
+    let Some(mail) = server(&loaded) else {
+        let fault = "there is no mail server to send it by: write `mail: {server: smtp.example.com, user: …}` into the firm file (`wetout \
+                     help mail.server`), or leave `--send` out and send the draft from your mail program";
+        return Err(Stopped::Usage(fault.into()));
+    };
+    let firm = loaded.sources.firm.as_ref().map(|firm| Path::new(&firm.name));
+    let firm_folder = firm.and_then(Path::parent).unwrap_or(Path::new(""));
+    let way = Posting { mail: &mail, firm_folder, again: typed.again, dry: typed.dry_run };
+    let at_once = if typed.today.is_some() { day } else { now };
+    send(&kept.home, at, &messages, &head(mail.from.as_deref(), at_once, false)?, way)?;
+    Ok(Outcome::Done)
+}
+
+/// A draft carries the day alone, so that it is the same however often it is written on it.
+const NOON: Time = time::macros::time!(12:00);
+
+fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Result<Outcome, Stopped> {
+    let name = |m: &Outgoing| format!("{}-{}.eml", folder_name(&at.manifest.reference, &at.manifest.revision), m.stem);
+    let files: Vec<(String, Vec<u8>)> =
+        messages.iter().map(|m| Ok((name(m), m.bytes(at, head)?))).collect::<Result<_, Stopped>>()?;
     let written =
-        records::write_all(&folder, files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())), |_| false)
+        records::write_all(folder, files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())), |_| false)
             .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
-    for (place, envelope) in written.places.iter().zip(&envelopes) {
+    for (place, message) in written.places.iter().zip(messages) {
         terminal::say(&format!(
             "wrote {}\n  to {}: {}\n",
             place.display(),
-            envelope.to.join(", "),
-            envelope.letter.subject
+            message.addresses().join(", "),
+            message.words.subject
         ))?;
     }
     terminal::say("Open it in your mail program, read it over, and send it from there.\n")?;
@@ -82,107 +108,83 @@ fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a 
     })
 }
 
-fn quote(priced: &PricedJob, at: &Frozen, typed: &Mail) -> Result<Envelope, Stopped> {
+// ---- Whom it goes to ------------------------------------------------------------------------------------------------------
+
+fn quote(priced: &PricedJob, today: Option<&Loaded>, typed: &Mail) -> Result<Outgoing, Stopped> {
     let worked = priced.worked();
-    let to = typed.to.clone();
-    let to = if to.is_empty() { worked.job.customer.email.clone().into_iter().collect() } else { to };
-    if to.is_empty() {
-        return Err(no_address("the customer", "`email:` under `customer` in the job"));
-    }
-    let merchants =
-        priced.pricing.orders.iter().filter_map(|o| Some((o.merchant.name.as_str(), o.merchant.email.as_deref()?)));
-    for (name, address) in merchants {
-        if to.iter().any(|to| to.eq_ignore_ascii_case(address)) {
-            return Err(Stopped::Usage(format!("{address} is {name}'s: a quote never goes to a merchant")));
+    let written = match (&typed.to[..], &worked.job.customer.email) {
+        ([], Some(email)) => vec![email.clone()],
+        ([], None) => return Err(no_address("the customer", "`email:` under `customer` in the job")),
+        (to, _) => to.to_vec(),
+    };
+    let to = boxes(&written)?;
+    let books = priced.laid.loaded.books.iter().chain(today.iter().flat_map(|t| &t.books));
+    for merchant in books.map(|book| &book.merchant) {
+        let theirs = merchant.email.as_deref().map(boxes_in).unwrap_or_default();
+        if let Some(to) = to.iter().find(|to| theirs.contains(&box_of(to.email.as_ref()))) {
+            let fault = format!("{} is {}'s: a quote never goes to a merchant", to.email, merchant.name);
+            return Err(Stopped::Usage(fault));
         }
     }
-    let letter = priced.with_words(|words| letter::to_customer(&QuoteView::of(&worked), words))?;
-    let name = format!("{}-quote.eml", folder_name(&at.manifest.reference, &at.manifest.revision));
-    Ok(Envelope { name, to, letter, files: vec!["quote.pdf".to_owned()] })
+    let words = priced.with_words(|words| mail_text::to_customer(&QuoteView::of(&worked), words))?;
+    Ok(Outgoing { stem: "quote".into(), to, words, files: vec!["quote.pdf".to_owned()] })
 }
 
-/// A message to each merchant, with his own order alone.
-fn orders(priced: &PricedJob, at: &Frozen, typed: &Mail) -> Result<Vec<Envelope>, Stopped> {
+/// A message to each merchant, with his own order alone. `--to` names the merchant of the only order, or picks one of several by
+/// his address.
+fn orders(priced: &PricedJob, today: Option<&Loaded>, typed: &Mail) -> Result<Vec<Outgoing>, Stopped> {
     let worked = priced.worked();
     let views = OrderView::all(&worked);
-    if typed.to.len() > 1 || !typed.to.is_empty() && views.len() > 1 {
-        let fault = "--to names one merchant, and each order goes to its own; give the price books their `email:` and issue anew";
-        return Err(Stopped::Usage(fault.into()));
-    }
-    let customer = worked.job.customer.email.as_deref();
+    let typed_to = boxes(&typed.to)?;
+    let picked: Vec<String> = typed_to.iter().map(|to| box_of(to.email.as_ref())).collect();
+    let customers = [Some(&worked.job.customer), today.map(|t| &t.job.customer)];
+    let customers: Vec<String> =
+        customers.into_iter().flatten().flat_map(|c| c.email.as_deref().map(boxes_in).unwrap_or_default()).collect();
     let mut all = Vec::new();
     for (n, (view, order)) in views.iter().zip(&priced.pricing.orders).enumerate() {
-        let Some(to) = typed.to.first().cloned().or_else(|| order.merchant.email.clone()) else {
-            return Err(no_address(view.merchant, "`email:` under `merchant` in the price book"));
+        let own = order.merchant.email.as_deref();
+        let to = match (views.len(), own) {
+            (1, _) if !typed_to.is_empty() => typed_to.clone(),
+            (_, Some(own)) => {
+                let to = mailbox(own)?;
+                if !picked.is_empty() && !picked.contains(&box_of(to.email.as_ref())) {
+                    continue;
+                }
+                vec![to]
+            }
+            (_, None) => return Err(no_address(view.merchant, "`email:` under `merchant` in the price book")),
         };
-        if customer.is_some_and(|customer| customer.eq_ignore_ascii_case(&to)) {
-            return Err(Stopped::Usage(format!("{to} is the customer's: an order never goes to the customer")));
+        if let Some(to) = to.iter().find(|to| customers.contains(&box_of(to.email.as_ref()))) {
+            let fault = format!("{} is the customer's: an order never goes to the customer", to.email);
+            return Err(Stopped::Usage(fault));
         }
-        let letter = priced.with_words(|words| letter::to_merchant(view, words))?;
+        let words = priced.with_words(|words| mail_text::to_merchant(view, words))?;
         let stem = if views.len() == 1 { "order".to_owned() } else { format!("order-{}", n + 1) };
-        let name = format!("{}-{stem}.eml", folder_name(&at.manifest.reference, &at.manifest.revision));
-        all.push(Envelope { name, to: vec![to], letter, files: vec![format!("{stem}.pdf"), format!("{stem}.csv")] });
+        let files = vec![format!("{stem}.pdf"), format!("{stem}.csv")];
+        all.push(Outgoing { stem, to, words, files });
+    }
+    if all.len() < picked.len() && views.len() > 1 {
+        let fault = "each order goes to its own merchant: --to picks one of them by the address in its price book; where that has \
+                     changed, write it there and issue the order anew";
+        return Err(Stopped::Usage(fault.into()));
     }
     Ok(all)
+}
+
+/// The boxes of addresses, each once.
+fn boxes(written: &[String]) -> Result<Vec<Mailbox>, Stopped> {
+    let mut found: Vec<Mailbox> = Vec::new();
+    for one in written {
+        let to = mailbox(one)?;
+        if !found.iter().any(|f| box_of(f.email.as_ref()) == box_of(to.email.as_ref())) {
+            found.push(to);
+        }
+    }
+    Ok(found)
 }
 
 fn no_address(whose: &str, where_to_write: &str) -> Stopped {
     Stopped::Usage(format!(
         "there is no address of {whose}: write {where_to_write} and issue it anew, or say it with `--to`"
     ))
-}
-
-/// The message as a file. What makes it one message and no other (its id, and what parts it) follows from what it holds, so
-/// that the same draft has the same bytes.
-fn draft(envelope: &Envelope, priced: &PricedJob, at: &Frozen, today: Date) -> Result<Vec<u8>, Stopped> {
-    let firm = &priced.firm.party;
-    let Some(from) = &firm.email else {
-        return Err(no_address("the firm", "`email:` under `firm` in the firm file"));
-    };
-    let mailbox = |name: Option<&str>, address: &str| {
-        let parsed = address.parse().map_err(|_| {
-            Stopped::Usage(format!(
-                "`{address}` is no address that mail can be sent to; write it as name@place.example"
-            ))
-        });
-        Ok::<_, Stopped>(Mailbox::new(name.map(str::to_owned), parsed?))
-    };
-    let noon = today.with_time(Time::from_hms(12, 0, 0).unwrap_or(Time::MIDNIGHT)).assume_utc().unix_timestamp();
-    let sent = UNIX_EPOCH + Duration::from_secs(u64::try_from(noon).unwrap_or(0));
-    let digest = &at.listed.sha256;
-    let id = format!("<{}.{}@{}>", envelope.name.trim_end_matches(".eml"), &digest[..16], domain(from));
-    let mut message = Message::builder()
-        .from(mailbox(Some(&firm.name), from)?)
-        .subject(envelope.letter.subject.clone())
-        .date(sent)
-        .message_id(Some(id))
-        // By this mail programs open it to be sent, not as one that was received.
-        .raw_header(HeaderValue::new(HeaderName::new_from_ascii_str("X-Unsent"), "1".to_owned()));
-    for to in &envelope.to {
-        message = message.to(mailbox(None, to)?);
-    }
-    let parted = |n: u8| format!("part-{n}-{}", &digest[..32]);
-    let words = MultiPart::alternative()
-        .boundary(parted(1))
-        .singlepart(SinglePart::plain(envelope.letter.text.clone()))
-        .singlepart(SinglePart::html(envelope.letter.html.clone()));
-    let mut whole = MultiPart::mixed().boundary(parted(2)).multipart(words);
-    for name in &envelope.files {
-        let place = at.folder.join(name);
-        let bytes = fs::read(&place).map_err(|error| unread(&place, &error))?;
-        let kind = if name.ends_with(".csv") { "text/csv; charset=utf-8" } else { "application/pdf" };
-        let kind = ContentType::parse(kind).unwrap_or(ContentType::TEXT_PLAIN);
-        let sent_as = format!("{} {name}", folder_name(&at.manifest.reference, &at.manifest.revision));
-        whole = whole.singlepart(Attachment::new(sent_as).body(bytes, kind));
-    }
-    let message = message.multipart(whole).map_err(|error| {
-        Stopped::Usage(format!(
-            "the message cannot be made: {error}; look at the addresses of the firm and of whom it goes to"
-        ))
-    })?;
-    Ok(message.formatted())
-}
-
-fn domain(address: &str) -> &str {
-    address.rsplit('@').next().unwrap_or("localhost")
 }

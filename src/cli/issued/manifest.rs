@@ -1,10 +1,15 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
-//! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, or the
-//! customer's answer to one. Dates are year-month-day, money is text with its pence.
+//! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
+//! customer's answer to one, a message with which one was sent, an invoice, or a payment. Dates are year-month-day, money is text with
+//! its pence.
 
 use crate::documents::DocumentKind;
+use crate::documents::invoice::InvoiceForm;
 use crate::pdf::returned::hexadecimal;
+use crate::pricing::Money;
+use crate::pricing::invoicing::InvoiceSums;
+use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use time::Date;
@@ -17,7 +22,7 @@ pub(crate) struct Manifest {
     pub(crate) program: String,
     /// The reference of the job.
     pub(crate) reference: String,
-    /// The letter of the revision that it is, or that it answers.
+    /// The letter of the revision that it is, that it answers, or that was accepted before it was invoiced or paid.
     pub(crate) revision: String,
     /// What it holds.
     #[serde(flatten)]
@@ -41,6 +46,50 @@ pub(crate) enum FrozenAs {
     Declined(Box<CustomerAnswer>),
     /// The customer had accepted it, and has taken that back.
     Withdrawn(Box<CustomerAnswer>),
+    /// A stage of what was accepted was invoiced, or such an invoice credited.
+    Invoiced(Box<InvoiceRecord>),
+    /// An invoice was paid, whole or in part.
+    Paid(Box<PaymentRecord>),
+    /// It went by mail, or was about to.
+    Mail(Box<MailRecord>),
+}
+
+/// How far a mailing came.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum MailState {
+    /// It was about to be handed over; where no later record says more, nobody knows whether it was.
+    Begun,
+    /// The server has taken it.
+    Sent,
+    /// The server has refused it.
+    Refused,
+}
+
+/// A message of a document that was issued, handed over to the mail server.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct MailRecord {
+    /// Which message of the revision, from 1. A begun one and its end have the same number.
+    pub(crate) number: usize,
+    /// How far it came.
+    pub(crate) state: MailState,
+    /// `quote`, `order`, `order-2`.
+    pub(crate) document: String,
+    /// The addresses that it goes to.
+    pub(crate) to: Vec<String>,
+    /// The address that it is from.
+    pub(crate) from: String,
+    /// Its subject.
+    pub(crate) subject: String,
+    /// Its id.
+    pub(crate) message_id: String,
+    /// When, in universal time (RFC 3339).
+    pub(crate) at: String,
+    /// The files that went with it, by their names in the frozen folder.
+    pub(crate) attachments: Vec<String>,
+    /// What the server said of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) said: Option<String>,
 }
 
 /// A document that was issued.
@@ -77,7 +126,7 @@ pub(crate) struct IssuedPaper {
 }
 
 /// What a document was made from, by the names of the kept files.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Inputs {
     /// The job file.
     pub(crate) job: String,
@@ -158,6 +207,227 @@ impl KeptFile {
     }
 }
 
+/// An invoice, a request for payment, or a credit note: all that is printed on it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct InvoiceRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// What it is; of a credit note, what is credited.
+    pub(crate) form: KeptForm,
+    /// Its date.
+    pub(crate) date: KeptDay,
+    /// The tax point, where it is another day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) tax_point: Option<KeptDay>,
+    /// The last day on which it is paid in time.
+    pub(crate) due: KeptDay,
+    /// The stage, from 1.
+    pub(crate) stage: usize,
+    /// Of how many.
+    pub(crate) stages: usize,
+    /// When the stage is paid.
+    pub(crate) label: String,
+    /// Its part of the price, %.
+    pub(crate) share: KeptNumber,
+    /// What it comes to.
+    pub(crate) sums: KeptSums,
+    /// The rate of VAT, %.
+    pub(crate) vat_rate: KeptNumber,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted, with what was agreed since.
+    pub(crate) accepted_total: KeptMoney,
+    /// What was invoiced before and stood.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) earlier: Vec<EarlierRecord>,
+    /// What was left to be invoiced after it.
+    pub(crate) left: KeptMoney,
+    /// What had been paid.
+    pub(crate) paid: KeptMoney,
+    /// What it credits; only of a credit note.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) credits: Option<CreditRecord>,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
+/// A payment: all that is printed on its receipt beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct PaymentRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// The receipt's number, as printed.
+    pub(crate) number: String,
+    /// On which day it was paid.
+    pub(crate) date: KeptDay,
+    /// How much.
+    pub(crate) amount: KeptMoney,
+    /// How, in words.
+    pub(crate) by: String,
+    /// Whether the receipt is the invoice for VAT.
+    pub(crate) vat_invoice: bool,
+    /// The number of the invoice that is paid.
+    pub(crate) invoice: String,
+    /// Its date.
+    pub(crate) invoice_date: KeptDay,
+    /// What it asked for.
+    pub(crate) invoice_total: KeptMoney,
+    /// What had been paid for it before.
+    pub(crate) before: KeptMoney,
+    /// What of this payment it took.
+    pub(crate) sums: KeptSums,
+    /// What was still open on it.
+    pub(crate) left: KeptMoney,
+    /// What was paid beyond it.
+    pub(crate) over: KeptMoney,
+    /// The stage, from 1.
+    pub(crate) stage: usize,
+    /// Of how many.
+    pub(crate) stages: usize,
+    /// When the stage is paid.
+    pub(crate) label: String,
+    /// What part of the price the invoice took of this payment, %.
+    pub(crate) share: KeptNumber,
+    /// The rate of VAT, %.
+    pub(crate) vat_rate: KeptNumber,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// What was accepted, with what was agreed since.
+    pub(crate) accepted_total: KeptMoney,
+    /// What it was made from.
+    pub(crate) inputs: Inputs,
+}
+
+/// An invoice that came before.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct EarlierRecord {
+    /// Its number.
+    pub(crate) number: String,
+    /// Its date.
+    pub(crate) date: KeptDay,
+    /// What it was for.
+    pub(crate) label: String,
+    /// How much.
+    pub(crate) total: KeptMoney,
+}
+
+/// What a credit note takes back, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct CreditRecord {
+    /// The number of the invoice.
+    pub(crate) number: String,
+    /// Its date.
+    pub(crate) date: KeptDay,
+    /// Why.
+    pub(crate) because: String,
+}
+
+/// Sums as they are kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct KeptSums {
+    /// Without VAT.
+    pub(crate) net: KeptMoney,
+    /// VAT that is charged.
+    pub(crate) vat: KeptMoney,
+    /// VAT that the customer accounts for.
+    pub(crate) vat_by_customer: KeptMoney,
+    /// To be paid.
+    pub(crate) total: KeptMoney,
+}
+
+impl From<InvoiceSums> for KeptSums {
+    fn from(sums: InvoiceSums) -> KeptSums {
+        KeptSums {
+            net: KeptMoney(sums.net),
+            vat: KeptMoney(sums.vat),
+            vat_by_customer: KeptMoney(sums.by_customer),
+            total: KeptMoney(sums.total),
+        }
+    }
+}
+
+impl From<KeptSums> for InvoiceSums {
+    fn from(kept: KeptSums) -> InvoiceSums {
+        InvoiceSums { net: kept.net.0, vat: kept.vat.0, by_customer: kept.vat_by_customer.0, total: kept.total.0 }
+    }
+}
+
+/// Money as it is kept: a text with its pence. What is none makes the manifest unreadable.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub(crate) struct KeptMoney(pub(crate) Money);
+
+impl From<KeptMoney> for String {
+    fn from(kept: KeptMoney) -> String {
+        kept.0.to_string()
+    }
+}
+
+impl TryFrom<String> for KeptMoney {
+    type Error = String;
+    fn try_from(text: String) -> Result<KeptMoney, String> {
+        let pounds: Decimal = text.parse().map_err(|_| format!("{text} is no sum"))?;
+        Ok(KeptMoney(Money::pounds(pounds)))
+    }
+}
+
+/// A number as it is kept: a text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub(crate) struct KeptNumber(pub(crate) Decimal);
+
+impl From<KeptNumber> for String {
+    fn from(kept: KeptNumber) -> String {
+        kept.0.normalize().to_string()
+    }
+}
+
+impl TryFrom<String> for KeptNumber {
+    type Error = String;
+    fn try_from(text: String) -> Result<KeptNumber, String> {
+        text.parse().map(KeptNumber).map_err(|_| format!("{text} is no number"))
+    }
+}
+
+/// A day as it is kept: year-month-day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub(crate) struct KeptDay(pub(crate) Date);
+
+impl From<KeptDay> for String {
+    fn from(kept: KeptDay) -> String {
+        day(kept.0)
+    }
+}
+
+impl TryFrom<String> for KeptDay {
+    type Error = String;
+    fn try_from(text: String) -> Result<KeptDay, String> {
+        date_of(&text).map(KeptDay).ok_or_else(|| format!("{text} is no day"))
+    }
+}
+
+/// The form of an invoice as it is kept: its word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub(crate) struct KeptForm(pub(crate) InvoiceForm);
+
+impl From<KeptForm> for String {
+    fn from(kept: KeptForm) -> String {
+        kept.0.word().to_owned()
+    }
+}
+
+impl TryFrom<String> for KeptForm {
+    type Error = String;
+    fn try_from(text: String) -> Result<KeptForm, String> {
+        let form = InvoiceForm::ALL.into_iter().find(|form| form.word() == text);
+        form.map(KeptForm).ok_or_else(|| format!("{text} is no form of an invoice"))
+    }
+}
+
 impl Manifest {
     /// As it is written.
     pub(crate) fn written(&self) -> Vec<u8> {
@@ -168,6 +438,31 @@ impl Manifest {
     /// The document, where it holds one.
     pub(crate) fn paper(&self) -> Option<&IssuedPaper> {
         if let FrozenAs::Issued(paper) = &self.holds { Some(paper) } else { None }
+    }
+
+    /// The invoice or credit note, where it holds one.
+    pub(crate) fn invoice(&self) -> Option<&InvoiceRecord> {
+        if let FrozenAs::Invoiced(invoice) = &self.holds { Some(invoice) } else { None }
+    }
+
+    /// The payment, where it holds one.
+    pub(crate) fn payment(&self) -> Option<&PaymentRecord> {
+        if let FrozenAs::Paid(payment) = &self.holds { Some(payment) } else { None }
+    }
+
+    /// Whether it is a customer's answer.
+    pub(crate) fn is_answer(&self) -> bool {
+        matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
+    }
+
+    /// What it was made from; of an answer or a message nothing.
+    pub(crate) fn inputs(&self) -> Option<&Inputs> {
+        match &self.holds {
+            FrozenAs::Issued(paper) => Some(&paper.inputs),
+            FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
+            FrozenAs::Paid(payment) => Some(&payment.inputs),
+            FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) | FrozenAs::Mail(_) => None,
+        }
     }
 }
 

@@ -4,23 +4,34 @@
 //! read from those folders each time; nothing else is remembered.
 
 mod accepted;
+mod account;
+mod addressed;
 mod altered;
 mod answer;
 mod check;
 mod compare;
+mod deal;
+mod invoice;
 mod issue;
 mod kept;
 mod mail;
 mod manifest;
+mod message;
+mod receipt;
 mod register;
 mod returned_quote;
+mod send;
+mod smtp;
 mod snapshot;
 mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
+pub(super) use account::account;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
 pub(super) use compare::compare;
+pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;
+pub(super) use receipt::receipt;
 pub(super) use register::list;

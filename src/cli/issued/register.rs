@@ -4,8 +4,9 @@
 //! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
 //! something is wrong with it.
 
+use super::deal::{self, Deal};
 use super::kept::{Kept, Quoted, unread};
-use super::manifest::{CustomerAnswer, FrozenAs, date_of, day};
+use super::manifest::{CustomerAnswer, FrozenAs, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
@@ -15,6 +16,7 @@ use crate::cli::work::{self, Stopped};
 use crate::documents::wording;
 use crate::facts::FACTS;
 use crate::job_file;
+use crate::pricing::Money;
 use rust_decimal::prelude::ToPrimitive;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -24,6 +26,11 @@ use time::{Date, Duration};
 const FOLLOW_UP: Duration = Duration::days(7);
 /// Materials are ordered so many days before the first day on site: common practice, no source.
 const ORDER_BEFORE: Duration = Duration::days(10);
+
+/// What is next once everything is ordered.
+const BEGIN: &str = "begin on site";
+/// A quote went to the mail server, whose answer was lost.
+const MAIL_BEGUN: &str = "mail begun";
 
 /// How one job stands.
 #[derive(Debug, Clone)]
@@ -35,6 +42,8 @@ struct RegisterRow {
     state: DealState,
     revision: Option<String>,
     total: Option<String>,
+    /// What was paid, where anything was invoiced.
+    paid: Option<Money>,
     /// The days that matter, each with its word.
     dates: Vec<(&'static str, Date)>,
     next: String,
@@ -106,6 +115,7 @@ fn blank(job: &JobSource) -> RegisterRow {
         state: DealState::Draft,
         revision: None,
         total: None,
+        paid: None,
         dates: Vec::new(),
         next: "put the job right: `wetout check`".into(),
         due: None,
@@ -130,23 +140,29 @@ fn draft(row: &mut RegisterRow, job: &JobSource, files: &Files) {
 /// A job by its last quote and what was answered to any.
 fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
     let reference = row.reference.clone();
-    show(row, last);
+    show(row, kept, last);
     if let Some((at, answer)) = kept.accepted(&reference) {
         let quotes = kept.quotes(&reference);
         if let Some(quote) = quotes.iter().find(|q| q.at.manifest.revision == at.manifest.revision) {
-            show(row, *quote);
+            show(row, kept, *quote);
         }
-        return accepted(row, kept, answer, last);
+        accepted(row, kept, answer, last);
+        return money(row, kept, today);
     }
     let revision = last.at.manifest.revision.clone();
     for at in kept.answers(&reference, &revision) {
         match &at.manifest.holds {
             FrozenAs::Declined(answer) => return ended(row, DealState::Declined, answer),
             FrozenAs::Withdrawn(answer) => return ended(row, DealState::Withdrawn, answer),
-            FrozenAs::Issued(_) | FrozenAs::Accepted(_) => {}
+            FrozenAs::Issued(_)
+            | FrozenAs::Accepted(_)
+            | FrozenAs::Invoiced(_)
+            | FrozenAs::Paid(_)
+            | FrozenAs::Mail(_) => {}
         }
     }
-    let (sent, until) = (date_of(&last.paper.date), date_of(&last.paper.valid_until));
+    let by_mail = row.dates.iter().find(|(word, _)| *word == "mailed").map(|(_, day)| *day);
+    let (sent, until) = (by_mail.or(date_of(&last.paper.date)), date_of(&last.paper.valid_until));
     match until.filter(|until| today > *until) {
         Some(until) => {
             row.state = DealState::Lapsed;
@@ -155,14 +171,17 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
         }
         None => {
             row.state = DealState::Sent;
-            row.next = "ask whether they will have it done".into();
+            row.next = match row.dates.iter().any(|(word, _)| *word == MAIL_BEGUN) {
+                true => "ask whether the mail with the quote arrived; --again sends it once more".into(),
+                false => "ask whether they will have it done".into(),
+            };
             row.due = sent.map(|sent| sent.saturating_add(FOLLOW_UP)).into_iter().chain(until).min();
         }
     }
 }
 
 /// The figures of a quote.
-fn show(row: &mut RegisterRow, quote: Quoted<'_>) {
+fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
     row.revision = Some(quote.at.manifest.revision.clone());
     row.total = Some(quote.paper.total.clone());
     row.title.clone_from(&quote.paper.title);
@@ -173,6 +192,20 @@ fn show(row: &mut RegisterRow, quote: Quoted<'_>) {
         ("start", quote.paper.first_day.as_ref()),
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
+    let at = &quote.at.manifest;
+    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
+}
+
+/// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.
+fn mailed(
+    kept: &Kept,
+    reference: &str,
+    revision: &str,
+    [sent, begun]: [&'static str; 2],
+) -> Option<(&'static str, Date)> {
+    let mailings = kept.mailings(reference, revision);
+    let last = |state| mailings.iter().rev().find(|m| m.state == state).and_then(|m| date_of(m.day()));
+    last(MailState::Sent).map(|day| (sent, day)).or_else(|| last(MailState::Begun).map(|day| (begun, day)))
 }
 
 fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Quoted<'_>) {
@@ -187,8 +220,8 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
         let revision = row.revision.clone();
         kept.of(&reference)
             .rev()
-            .filter_map(|f| f.manifest.paper())
-            .find(|p| p.document == document && p.as_accepted == revision)
+            .filter_map(|f| Some((f, f.manifest.paper()?)))
+            .find(|(_, p)| p.document == document && p.as_accepted == revision)
     };
     let (ordered, method) = (made("order"), made("method"));
     match (ordered, method) {
@@ -201,12 +234,14 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
             row.due = start;
         }
         (Some(_), Some(_)) => {
-            row.next = "begin on site".into();
+            row.next = BEGIN.into();
             row.due = start;
         }
     }
-    if let Some(order) = ordered {
+    if let Some((at, order)) = ordered {
         row.state = DealState::Ordered;
+        let went = mailed(kept, &reference, &at.manifest.revision, ["order mailed", "order mail begun"]);
+        row.dates.extend(went);
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
     if row.revision.as_deref() != Some(&last.at.manifest.revision) {
@@ -214,11 +249,56 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
 }
 
+/// What is to be asked for and to be paid. Of what is next on site and what is next in money the one that is due first is told;
+/// what has no day comes when nothing else is due.
+fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
+    let reference = row.reference.clone();
+    let deal = match Deal::of(kept, &reference) {
+        Ok(Some(deal)) => deal,
+        Ok(None) => return,
+        Err(_) => {
+            row.faults.push("what was accepted cannot be worked again: `wetout issue --check` says why".into());
+            return;
+        }
+    };
+    let standing = deal::standing(kept, &reference);
+    let account = deal::account(kept, &reference);
+    let to_invoice = (0..deal.stages.len()).find(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1));
+    let owed = account.first_due().map(|(charge, left)| {
+        let words = match charge.due < today {
+            true => format!("ask for {left}, overdue for {}", charge.number),
+            false => format!("{left} to be paid for {}", charge.number),
+        };
+        (words, Some(charge.due))
+    });
+    let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
+    let whole = to_invoice.is_none() && account.balance() <= Money::ZERO;
+    if !kept.invoices(&reference).is_empty() {
+        row.paid = Some(account.paid());
+        row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
+        row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
+    }
+    if !standing.is_empty() {
+        row.state = if whole { DealState::Paid } else { DealState::Invoiced };
+    }
+    let begun = deal.first_day.is_some_and(|first| first <= today);
+    // Once the work has begun nobody asks when it begins.
+    let on_site = (row.next.clone(), row.due);
+    let on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(on_site);
+    let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
+    let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
+    row.next = match account.balance() < Money::ZERO && whole {
+        true => format!("pay back {}, or keep it for what comes next", -account.balance()),
+        false => next,
+    };
+    row.due = due;
+}
+
 fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {
     let on = date_of(&answer.on);
     row.state = state;
     row.next = "nothing".into();
-    row.dates.retain(|(word, _)| *word == "sent");
+    row.dates.retain(|(word, _)| matches!(*word, "sent" | "mailed"));
     if state == DealState::Withdrawn {
         let days = FACTS.refund_days.number().to_i64().unwrap_or_default();
         row.next = "pay back what was paid, and stop the order".into();
@@ -236,6 +316,7 @@ fn as_table(rows: &[RegisterRow], today: Date) -> String {
         ("customer", Ranged::Left),
         ("job", Ranged::Left),
         ("total", Ranged::Right),
+        ("paid", Ranged::Right),
         ("dates", Ranged::Left),
     ];
     let cells = |row: &RegisterRow| {
@@ -252,6 +333,7 @@ fn as_table(rows: &[RegisterRow], today: Date) -> String {
             row.customer.clone(),
             row.title.clone(),
             row.total.clone().unwrap_or_else(|| "–".into()),
+            row.paid.map_or_else(|| "–".into(), |paid| paid.to_string()),
             dates.join(", "),
         ]
     };
@@ -265,7 +347,7 @@ fn as_json(rows: &[RegisterRow], today: Date) -> String {
             row.dates.iter().map(|(word, date)| (word.replace(' ', "_"), json!(day(*date)))).collect();
         json!({
             "job": row.job, "reference": row.reference, "customer": row.customer, "title": row.title,
-            "state": row.state.word(), "revision": row.revision, "total": row.total, "dates": dates,
+            "state": row.state.word(), "revision": row.revision, "total": row.total, "paid": row.paid.map(|paid| paid.to_string()), "dates": dates,
             "next": row.next, "due": row.due.map(day), "faults": row.faults,
         })
     };

@@ -5,7 +5,7 @@
 //! same ones are taken.
 
 use super::kept::{Frozen, unread};
-use super::manifest::{Inputs, IssuedPaper, KeptFile, date_of, day};
+use super::manifest::{Inputs, KeptFile, date_of, day};
 use crate::cli::own::Own;
 use crate::cli::work::{self, PricedJob, Stopped};
 use crate::job_file::{self, Loaded, Request};
@@ -21,9 +21,8 @@ pub(crate) type SnapshotFiles = Vec<(String, Vec<u8>)>;
 ///
 /// # Errors
 /// What is wrong with the firm's own files.
-pub(crate) fn of(priced: &PricedJob, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
-    let own = priced.own()?;
-    let loaded = &priced.laid.loaded;
+pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, Inputs), Stopped> {
+    let own = work::own_of(loaded)?;
     let mut files = SnapshotFiles::new();
     let mut inputs =
         Inputs { job: String::new(), firm: String::new(), prices: Vec::new(), date: date.map(day), fonts: fonts(&own) };
@@ -43,7 +42,8 @@ pub(crate) fn of(priced: &PricedJob, date: Option<Date>) -> Result<(SnapshotFile
         }
         files.push((name, read.bytes.clone()));
     }
-    let logo = priced.firm.logo.iter().map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), logo.bytes.clone()));
+    let logo = loaded.firm.iter().filter_map(|firm| firm.logo.as_ref());
+    let logo = logo.map(|logo| (format!("inputs/firm/{}", plain(&logo.name)), logo.bytes.clone()));
     let photos = loaded.photos.iter().map(|p| (format!("inputs/job/{}", plain(&p.file)), p.picture.bytes.clone()));
     let templates = own.read.iter().map(|(name, bytes)| (format!("inputs/firm/templates/{name}"), bytes.clone()));
     for (name, bytes) in logo.chain(photos).chain(templates) {
@@ -69,7 +69,17 @@ fn plain(name: &str) -> String {
 /// # Errors
 /// What cannot be read or worked any more.
 pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
-    let inputs = &paper(frozen)?.inputs;
+    let mut priced = work::price_laid(work::lay_out_loaded(read_again(frozen)?)?)?;
+    priced.revision = Some(frozen.manifest.revision.clone());
+    Ok(priced)
+}
+
+/// Reads the job of a frozen folder again, with the firm's own words and fonts of that day.
+///
+/// # Errors
+/// What cannot be read any more.
+pub(crate) fn read_again(frozen: &Frozen) -> Result<Loaded, Stopped> {
+    let inputs = inputs(frozen)?;
     let job = frozen.folder.join(&inputs.job);
     let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
     let mut loaded = load(frozen, bytes)?;
@@ -77,8 +87,7 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
     if !inputs.fonts.is_empty() {
         loaded.own_fonts = fonts_now(&frozen.folder);
     }
-    let mut priced = work::price_laid(work::lay_out_loaded(loaded)?)?;
-    if fonts(&priced.own()?) != inputs.fonts {
+    if fonts(&work::own_of(&loaded)?) != inputs.fonts {
         let names: Vec<&str> = inputs.fonts.iter().map(|font| font.name.as_str()).collect();
         return Err(Stopped::Usage(format!(
             "{}: it was printed in {}, and those very fonts do not stand next to the firm file any more",
@@ -86,8 +95,7 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
             names.join(", ")
         )));
     }
-    priced.revision = Some(frozen.manifest.revision.clone());
-    Ok(priced)
+    Ok(loaded)
 }
 
 /// Reads a job in the place of the one that is kept in a frozen folder, beside the same files.
@@ -95,7 +103,7 @@ pub(crate) fn work_again(frozen: &Frozen) -> Result<PricedJob, Stopped> {
 /// # Errors
 /// Everything that is wrong with it.
 pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
-    let inputs = &paper(frozen)?.inputs;
+    let inputs = inputs(frozen)?;
     let place = |name: &str| frozen.folder.join(name);
     let job = place(&inputs.job);
     let request = Request {
@@ -110,9 +118,9 @@ pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
     job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
 }
 
-fn paper(frozen: &Frozen) -> Result<&IssuedPaper, Stopped> {
+fn inputs(frozen: &Frozen) -> Result<&Inputs, Stopped> {
     let none = || Stopped::Usage(format!("{} holds no document", frozen.folder.display()));
-    frozen.manifest.paper().ok_or_else(none)
+    frozen.manifest.inputs().ok_or_else(none)
 }
 
 /// The fonts of the firm of today.

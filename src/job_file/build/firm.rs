@@ -6,12 +6,15 @@
 use super::job::{lift, no_question, stage_rules};
 use super::measured::too_many;
 use super::trade;
-use crate::job_file::raw::firm::{RawFirm, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules};
+use crate::job_file::raw::firm::{
+    RawBank, RawFirm, RawMail, RawMoney, RawParty, RawRateFrom, RawVat, rules as raw_rules,
+};
 use crate::job_file::raw::job::texts;
 use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
-use crate::model::firm::{Accent, Person, Picture};
+use crate::job_file::read::scalars::PrintedText;
+use crate::model::firm::{Accent, BankAccount, MailSecurity, MailServer, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -21,11 +24,15 @@ use crate::model::{Access, Firm, Mass, Problem, Rules, SettingPath, Trade, Warne
 use crate::pricing::terms::{CrewRate, Load, PriceTarget, RateFrom, Vat};
 use crate::pricing::{Money, Terms};
 use rust_decimal::Decimal;
+use std::net::IpAddr;
 use std::path::Path;
 use time::Date;
 
 /// The accent colour where the firm names none: a dark blue-green.
 const ACCENT: Accent = Accent { rgb: [0x1f, 0x5f, 0x7a] };
+
+/// In how many days an invoice is to be paid, where the firm does not say (common practice, no source).
+const PAYMENT_DAYS: u32 = 14;
 
 /// What a firm file gives.
 #[derive(Debug, Clone)]
@@ -71,7 +78,10 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
     }
     let registered =
         raw.money.given().and_then(|m| m.vat.given()).and_then(|v| v.registered.given()).is_some_and(|r| r.0);
+    let payment_days = raw.money.given().and_then(|m| m.payment_days.given()).copied().unwrap_or(PAYMENT_DAYS);
+    let bank = std::mem::take(&mut raw.bank).take().and_then(|raw| bank(raw, found));
     let terms = raw.money.take().and_then(|m| terms(m, crew, own_loads, found));
+    let mail = raw.mail.take().and_then(|mail| mail_server(mail, found));
     let holidays: Vec<Date> = raw.holidays.take().unwrap_or_default().into_iter().filter_map(Slot::take).collect();
     let firm = raw.firm.take().zip(raw.guarantee.take()).and_then(|(party, guarantee)| {
         vat_number(&party, registered, found);
@@ -96,12 +106,71 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             exclusions: texts(raw.exclusions),
             needs: texts(raw.needs),
             payment: texts(raw.payment),
+            bank,
+            payment_days,
             people,
             weather_watch: raw.weather_watch.take().map(|t| t.0),
             holidays,
+            mail,
         })
     });
     BuiltFirm { firm, terms, rules: given.rules, written: given.written, trade, lift: raw.lift.take().map(lift) }
+}
+
+/// The account, its numbers as a bank writes them.
+fn bank(raw: RawBank, found: &mut Vec<Problem>) -> Option<BankAccount> {
+    let digits = |text: &str| -> String { text.chars().filter(|c| !matches!(c, ' ' | '-')).collect() };
+    let are = |digits: &str, count: usize| digits.len() == count && digits.bytes().all(|b| b.is_ascii_digit());
+    let (name, sort_code, number) = (raw.name.take(), raw.sort_code.take(), raw.account.take());
+    let (name, sort_code, number) = (name?.0, digits(&sort_code?.0), digits(&number?.0));
+    let mut good = true;
+    for (key, given, count, example) in
+        [("sort_code", &sort_code, 6, "`00-00-00`"), ("account", &number, 8, "`00000000`")]
+    {
+        if !are(given, count) {
+            let fault = format!("`{key}` is not a number of {count} digits");
+            let cure = format!(
+                "write it as it stands on a statement, such as {example}; add noughts in front of a shorter one"
+            );
+            found.push(Problem::fault(["bank", key], fault, cure));
+            good = false;
+        }
+    }
+    let sort_code = good.then(|| format!("{}-{}-{}", &sort_code[..2], &sort_code[2..4], &sort_code[4..]))?;
+    Some(BankAccount { name, sort_code, number })
+}
+
+/// The mail server. What goes to another computer is never sent in the clear: prices, names and the password would be read by
+/// anybody on the way.
+fn mail_server(raw: RawMail, found: &mut Vec<Problem>) -> Option<MailServer> {
+    let security = raw.security.take().unwrap_or_default();
+    let usual = match security {
+        MailSecurity::StartTls => 587,
+        MailSecurity::Tls => 465,
+        MailSecurity::Open => 25,
+    };
+    let server = raw.server.take()?.0;
+    if server.contains(|c: char| c.is_whitespace() || matches!(c, '/' | '@')) || is_name_with_port(&server) {
+        let cure = "write the name alone, such as `server: smtp.example.com`, and the port as `port: 587`";
+        found.push(Problem::fault(["mail", "server"], format!("`{server}` is not the name of a server"), cure));
+        return None;
+    }
+    let here = server.eq_ignore_ascii_case("localhost") || server.parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback());
+    if security == MailSecurity::Open && !here {
+        let fault = format!("mail would go to {server} in the clear, for anybody on the way to read");
+        let cure = "write `security: starttls` or `security: tls`, whichever whoever keeps your mailbox tells";
+        found.push(Problem::fault(["mail", "security"], fault, cure));
+        return None;
+    }
+    let port = raw.port.take().and_then(|port| u16::try_from(port).ok()).unwrap_or(usual);
+    let text = |slot: Slot<PrintedText>| slot.take().map(|t| t.0);
+    let (user, from, certificate) = (text(raw.user), text(raw.from), text(raw.certificate));
+    Some(MailServer { server, port, security, user, from, certificate })
+}
+
+/// `smtp.example.com:587`; an address of version 6 has more than one colon.
+fn is_name_with_port(server: &str) -> bool {
+    server.split_once(':').is_some_and(|(_, port)| !port.contains(':'))
 }
 
 fn vat_number(party: &RawParty, registered: bool, found: &mut Vec<Problem>) {

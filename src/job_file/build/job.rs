@@ -49,7 +49,9 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
     let answered = Answered::by(raw.roofs.given());
     let (roofs, old_roofs) = roofs(raw.roofs, stock, found).unzip();
     let only_old = roofs.as_ref().is_some_and(Vec::is_empty);
-    let customer = raw.customer.take().and_then(customer);
+    let mut raw_customer = raw.customer.take();
+    let (customer_vat_number, reverse_charge) = raw_customer.as_mut().map_or((None, false), |c| customer_vat(c, found));
+    let customer = raw_customer.and_then(customer);
     let site = site(raw.site, customer.as_ref(), found);
     let no_strip = raw.strip.is_missing();
     let strip = raw.strip.take().and_then(|s| as_found::strip(s, stock.trade, &["strip"].into(), found));
@@ -106,6 +108,8 @@ pub(crate) fn job(raw: RawJob, stock: RoofSupplies<'_>, folder: &Path, found: &m
         prepared: raw.prepared.take()?,
         start: raw.start.take(),
         customer: customer?,
+        customer_vat_number,
+        reverse_charge,
         site,
         access,
         conditions: raw
@@ -235,6 +239,21 @@ fn roofs(
         }
     }
     (!bad).then_some((built, old))
+}
+
+/// The customer's VAT number, and whether it accounts for the VAT. Only a business that is registered can.
+fn customer_vat(raw: &mut RawCustomer, found: &mut Vec<Problem>) -> (Option<String>, bool) {
+    let missing = raw.vat_number.is_missing();
+    let number = std::mem::take(&mut raw.vat_number).take().map(|t| t.0);
+    let reverse_charge = std::mem::take(&mut raw.reverse_charge).take().is_some_and(|yes| yes.0);
+    if reverse_charge && missing {
+        found.push(Problem::fault(
+            ["customer", "vat_number"],
+            "a customer that accounts for the VAT is registered for it, and its number is missing",
+            "add `vat_number`, as the customer has given it, or take `reverse_charge` out",
+        ));
+    }
+    (number, reverse_charge)
 }
 
 fn customer(raw: RawCustomer) -> Option<Party> {

@@ -3,13 +3,14 @@
 use super::checks::RawLift;
 use super::job::{Lines, RawStage};
 use super::rules::GivenRules;
-use crate::job_file::read::reading::{ByName, List, Slot};
+use crate::job_file::read::form::{Form, Formed};
+use crate::job_file::read::reading::{At, ByName, FromFile, List, Slot};
 use crate::job_file::read::scalars::{
     CubicMetresEach, HoursEach, KilogramsEach, Percent, PrintedText, Volume, YesNo, choice,
 };
 use crate::job_file::read::settings::settings;
 use crate::model::Mass;
-use crate::model::firm::Accent;
+use crate::model::firm::{Accent, MailSecurity};
 use crate::pricing::Money;
 use crate::pricing::terms::VatRounding;
 use time::Date;
@@ -26,10 +27,12 @@ settings! {
         exclusions: List<PrintedText>;
         needs: List<PrintedText>;
         payment: List<PrintedText>;
+        bank: RawBank;
         lift: RawLift;
         coverings: List<RawCovering>;
         tips: List<RawTip>;
         surfaces: List<RawSurface>;
+        mail: RawMail;
         money: RawMoney, needed "{margin: 25 %, …}";
         rules: GivenRules;
     }
@@ -47,6 +50,49 @@ settings! {
         logo: PrintedText;
         accent: Accent;
         insurance: PrintedText;
+    }
+}
+
+settings! {
+    /// The account that customers pay into.
+    pub(crate) struct RawBank = "`bank`" {
+        name: PrintedText, needed "Example Roofing Ltd";
+        sort_code: PrintedText, needed "00-00-00";
+        account: PrintedText, needed "00000000";
+    }
+}
+
+settings! {
+    /// The server that takes the firm's mail.
+    pub(crate) struct RawMail = "`mail`" {
+        server: PrintedText, needed "smtp.example.com";
+        port: u32, within MAIL_PORT;
+        security: MailSecurity;
+        user: PrintedText;
+        from: PrintedText;
+        certificate: PrintedText;
+        password: NeverWritten;
+    }
+}
+
+/// A password, which stands in no file: files are copied, sent and kept with every revision that is issued.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct NeverWritten;
+
+impl FromFile for NeverWritten {
+    fn read(at: At<'_>) -> Slot<NeverWritten> {
+        at.fault(
+            "a password never stands in a file: this one is copied into every revision that is issued".to_owned(),
+            "take it out, change it if this file was ever sent to anybody, and give it in the environment variable \
+             WETOUT_MAIL_PASSWORD when you send",
+        );
+        Slot::Bad
+    }
+}
+
+impl Formed for NeverWritten {
+    fn form() -> Form {
+        Form::Refused
     }
 }
 
@@ -95,6 +141,7 @@ settings! {
         minimum_charge: Money, within MINIMUM_CHARGE;
         round_total_to: Money, within ROUND_TO;
         stages: List<RawStage>, needed "[{when: On completion, part: rest}]";
+        payment_days: u32, within PAYMENT_DAYS;
         rot_rates: List<RawRate>;
     }
 }
@@ -174,6 +221,7 @@ settings! {
 }
 
 choice! {
+    MailSecurity = "a way to secure mail" { "starttls" => MailSecurity::StartTls, "tls" => MailSecurity::Tls, "none" => MailSecurity::Open }
     VatRounding = "a way to round VAT" { "total nearest" => VatRounding::TotalNearest, "total down" => VatRounding::TotalDown, "line nearest" => VatRounding::LineNearest, "line tenth down" => VatRounding::LineTenthDown }
 }
 

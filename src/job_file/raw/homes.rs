@@ -35,6 +35,8 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("`lift`", checks::RawLift::KEYS),
     ("the firm file, at its left margin", firm::RawFirm::KEYS),
     ("`firm` of the firm file", firm::RawParty::KEYS),
+    ("`bank` of the firm file", firm::RawBank::KEYS),
+    ("`mail` of the firm file", firm::RawMail::KEYS),
     ("`people` of the firm file", firm::RawPerson::KEYS),
     ("`money` of the firm file", firm::RawMoney::KEYS),
     ("the price book, at its left margin", prices::RawPrices::KEYS),

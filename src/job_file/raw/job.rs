@@ -67,6 +67,8 @@ settings! {
         address: Lines, needed "[1 Example Street, Anytown]";
         email: PrintedText;
         phone: PrintedText;
+        vat_number: PrintedText;
+        reverse_charge: YesNo;
     }
 }
 

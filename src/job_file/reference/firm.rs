@@ -2,8 +2,8 @@
 
 use super::told::{Told, explain};
 use crate::job_file::raw::firm::{
-    RawCovering, RawFirm, RawGuarantee, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate, RawRateFrom, RawSurface,
-    RawTip, RawVat,
+    RawBank, RawCovering, RawFirm, RawGuarantee, RawMail, RawMoney, RawOldWaste, RawParty, RawPerson, RawRate,
+    RawRateFrom, RawSurface, RawTip, RawVat,
 };
 use crate::job_file::raw::rules::{RawByFinish, RawDose, RawGelPoint};
 
@@ -18,10 +18,12 @@ explain! {
         exclusions: "What is never included unless the quote says so.", "the quote", "no list is printed", "[Repairs to ceilings inside]";
         needs: "What you ask of the householder.", "the quote", "no list is printed", "[Access for a van]";
         payment: "How to pay, a line each.", "the quote", "nothing is printed", "[By bank transfer]";
+        bank: "The account that customers pay into.", "invoices", "no account is printed on them", "{name: Example Roofing Ltd, sort_code: 00-00-00, account: 00000000}";
         lift: "How packs are lifted, where a job does not say.", "the check against the lifting filter, drops of the order", "the most careful figures", "{reach: close, column: women, payload: 1000 kg}";
         coverings: "Old coverings that you add to those known, or with figures of your own.", "skips, hours and waste of what is stripped", "those that the program knows", "[{key: clay tiles, words: clay tiles, volume: 0.05 m3/m2, mass: 60 kg/m2, hours: 0.40 h/m2, waste: {code: 17 01 03, how: Skip.}}]";
         tips: "Ways to tip that you add.", "what loads cost and hold", "skip, van and customer", "[{key: grab lorry, words: take it away by grab lorry, crew: It goes onto the heap by the road., load: grab load, loads: grab loads, cost: 310.00, holds: 12 m3}]";
         surfaces: "Surfaces of the topcoat that you add.", "aggregate, topcoat and hours", "smooth and slip-resistant", "[{key: coarse grip, words: slip-resistant, role: aggregate.coarse, grade: 1 to 2 mm, rate: 1.6 kg/m2, topcoat: 100 %, hours: 0.20 h/m2}]";
+        mail: "The server that takes your mail, for `wetout mail --send`.", "what is sent by mail", "nothing is sent; drafts are written all the same", "{server: smtp.example.com, user: office@example-roofing.example}";
         money: "What things cost you, and how you sell.", "cost and price", "", "";
         rules: "Laps, gaps, spacings, coverage, doses and hours by which you lay roofs.", "what is laid, bought and timed", "every rule has a usual value", "{nail_spacing: 120 mm}";
     }
@@ -35,6 +37,19 @@ explain! {
         logo: "A PNG or JPEG next to this file.", "the head of every document", "your name alone", "logo.png";
         accent: "The one colour of the documents.", "lines and headings", "a dark blue-green", "\"#1f5f7a\"";
         insurance: "Your insurance in a sentence.", "the quote", "it is not printed", "Public liability 5 million pounds";
+    }
+    RawBank {
+        name: "The name of the account, as the bank has it: it is compared when somebody pays.", "invoices", "", "";
+        sort_code: "Its sort code.", "invoices", "", "";
+        account: "Its number.", "invoices", "", "";
+    }
+    RawMail refuses [password] {
+        server: "Name of the server that takes your mail, as whoever keeps your mailbox tells it.", "where mail is handed over", "", "";
+        port: "Its port.", "where mail is handed over", "587 for `starttls`, 465 for `tls`, 25 for `none`", "587";
+        security: "How the way there is kept from others; `none` only for a server on this very computer.", "where mail is handed over", "starttls", "tls";
+        user: "Who logs in there; the password is taken from WETOUT_MAIL_PASSWORD.", "where mail is handed over", "nobody logs in", "office@example-roofing.example";
+        from: "The address that mail is from.", "the head of every message", "the address of `firm`", "quotes@example-roofing.example";
+        certificate: "A file next to this one with the certificate (PEM) of the authority of a server that nobody else vouches for.", "whether the server is believed", "the authorities that everybody knows", "mail-authority.pem";
     }
     RawGuarantee {
         years: "For how many years a new roof is guaranteed.", "the quote", "", "";
@@ -71,6 +86,7 @@ explain! {
         minimum_charge: "No job is sold for less, without VAT.", "price", "there is none", "850.00";
         round_total_to: "The total is a whole number of these.", "price", "it is not rounded", "5.00";
         stages: "When how much is paid; the last payment takes the rest.", "the payments in the quote", "", "";
+        payment_days: "In how many days an invoice is to be paid.", "invoices, and what is overdue", "14 days", "14";
         rot_rates: "Unit rates for rot and the like, agreed beforehand.", "a table in the quote", "no rates are printed", "[{item: joist replaced, unit: m, rate: 38.00}]";
     }
     RawCovering {

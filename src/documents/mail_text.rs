@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 /// A message.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Letter {
+pub struct MailText {
     /// Its subject.
     pub subject: String,
     /// Its words, lines ended by line feeds.
@@ -25,19 +25,19 @@ pub struct Letter {
 ///
 /// # Errors
 /// Whatever is wrong with the template.
-pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
-    letter("mail-quote.md", &quote::vocabulary(view, words)?, words)
+pub fn to_customer(view: &QuoteView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-quote.md", &quote::vocabulary(view, words)?, words)
 }
 
 /// The message with which an order goes to its merchant.
 ///
 /// # Errors
 /// Whatever is wrong with the template.
-pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<Letter, Vec<Problem>> {
-    letter("mail-order.md", &order::vocabulary(view), words)
+pub fn to_merchant(view: &OrderView<'_>, words: &Words) -> Result<MailText, Vec<Problem>> {
+    filled("mail-order.md", &order::vocabulary(view), words)
 }
 
-fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Letter, Vec<Problem>> {
+fn filled(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<MailText, Vec<Problem>> {
     let blocks = words.blocks(template, vocabulary, &BTreeMap::new())?;
     let astray = |fault: &str, cure: &str| {
         let problem = Problem::fault(Whereabouts::WholeFile, format!("`{template}` {fault}"), cure);
@@ -46,26 +46,26 @@ fn letter(template: &str, vocabulary: &Vocabulary, words: &Words) -> Result<Lett
     let Some((Block::Heading { text: subject, .. }, rest)) = blocks.split_first() else {
         return Err(astray("has no subject", "begin it with a heading, such as `# Your quote {{ job_reference }}`"));
     };
-    let mut letter = Letter { subject: plain(subject), text: String::new(), html: String::new() };
+    let mut made = MailText { subject: in_one_line(&plain(subject)), text: String::new(), html: String::new() };
     for block in rest {
         match block {
             Block::Paragraph(spans) => {
-                letter.text += &format!("{}\n\n", plain(spans));
-                letter.html += &format!("<p>{}</p>\n", marked(spans));
+                made.text += &format!("{}\n\n", plain(spans));
+                made.html += &format!("<p>{}</p>\n", marked(spans));
             }
-            Block::List { items, .. } => letter.list(items),
+            Block::List { items, .. } => made.list(items),
             _ => {
                 let cure = "a message has a heading, paragraphs and lists; tables and pictures stand in the document that it sends";
                 return Err(astray("holds more than a message can", cure));
             }
         }
     }
-    letter.text = format!("{}\n", letter.text.trim_end());
-    letter.html = format!("<html><body>\n{}</body></html>\n", letter.html);
-    Ok(letter)
+    made.text = format!("{}\n", made.text.trim_end());
+    made.html = format!("<html><body>\n{}</body></html>\n", made.html);
+    Ok(made)
 }
 
-impl Letter {
+impl MailText {
     fn list(&mut self, items: &[Vec<Block>]) {
         self.html += "<ul>\n";
         for spans in items.iter().flatten().filter_map(|block| match block {
@@ -77,6 +77,20 @@ impl Letter {
         }
         self.text.push('\n');
         self.html += "</ul>\n";
+    }
+}
+
+/// No line of the head of a message is longer than 998 octets (RFC 5322, 2.1.1), and nobody reads a subject of half of that.
+const LONGEST_SUBJECT: usize = 200;
+
+/// A subject has no line of its own within it: what follows a break would be read as another field of the head.
+fn in_one_line(text: &str) -> String {
+    let words: Vec<&str> =
+        text.split(|c: char| c.is_whitespace() || c.is_control()).filter(|w| !w.is_empty()).collect();
+    let line = words.join(" ");
+    match line.chars().count() > LONGEST_SUBJECT {
+        true => line.chars().take(LONGEST_SUBJECT).chain(['…']).collect(),
+        false => line,
     }
 }
 

@@ -1,0 +1,176 @@
+//! `account`: what was agreed, asked for and paid, and what is open, on the terminal and as a statement for the customer.
+//!
+//! Given a job and the day; reads what is kept. Nothing is stored: the account is what the folders say.
+
+use super::accepted::reference;
+use super::deal::{self, Deal};
+use super::invoice::{firm_of, nothing_accepted, read_accepted};
+use super::kept::{Kept, unread};
+use super::manifest::{InvoiceRecord, day};
+use crate::cli::Outcome;
+use crate::cli::arguments::AccountAsked;
+use crate::cli::jobs::JobSource;
+use crate::cli::make::refuse_kept;
+use crate::cli::table::{Ranged, table};
+use crate::cli::terminal;
+use crate::cli::work::{self, Stopped};
+use crate::documents::account::{self, AccountLine, AccountView, EntryKind, OpenCharge, PriceChange};
+use crate::documents::invoice::AcceptedQuote;
+use crate::documents::letterhead::Parties;
+use crate::documents::{Finished, IssueStanding};
+use crate::pricing::Money;
+use crate::records;
+use serde_json::json;
+use time::Date;
+
+/// Prints the account, and writes the statement unless it is asked for as JSON.
+///
+/// # Errors
+/// What cannot be read, made or written.
+pub(crate) fn account(named: &JobSource, typed: &AccountAsked, today: Date) -> Result<Outcome, Stopped> {
+    let kept = Kept::beside(&named.folder()).map_err(|error| unread(&named.folder(), &error))?;
+    let reference = reference(named, &kept, &typed.files)?;
+    let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
+    let loaded = read_accepted(&deal, &typed.files)?;
+    let standing: Vec<&InvoiceRecord> = deal::standing(&kept, &reference).into_iter().map(|(_, i)| i).collect();
+    let account = deal::account(&kept, &reference);
+    let changes = deal::agreed_changes(&kept, &reference);
+    let changed: Money = changes.iter().map(|change| change.sums.total).sum();
+    let job = &loaded.job;
+    let open = account.open().into_iter().filter(|(_, left)| *left > Money::ZERO);
+    let view = AccountView {
+        parties: Parties {
+            firm: firm_of(&loaded)?,
+            customer: &job.customer,
+            site: &job.site.address,
+            title: &job.title,
+            reference: &reference,
+            date: today,
+            first_day: None,
+            standing: IssueStanding::Numbered,
+        },
+        accepted: AcceptedQuote { revision: &deal.revision, on: deal.on, total: deal.sums.total - changed },
+        changes: changes.into_iter().map(|c| PriceChange { words: c.words, on: c.on, amount: c.sums.total }).collect(),
+        total: deal.sums.total,
+        left: deal.left(&standing).total,
+        lines: lines(&kept, &reference),
+        open: open.map(|(charge, left)| OpenCharge { number: &charge.number, due: charge.due, left }).collect(),
+        balance: account.balance(),
+        overdue: account.overdue(today),
+    };
+    if typed.json {
+        terminal::say(&as_json(&view, account.paid()))?;
+        return Ok(Outcome::Done);
+    }
+    terminal::say(&as_text(&view))?;
+    let folder = work::out_folder(named, &typed.output, false);
+    refuse_kept(&folder)?;
+    let Finished { name, bytes } = work::made_of(&loaded, |own| account::make(&view, own))?;
+    let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)
+        .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
+    let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
+    terminal::note(&places)?;
+    Ok(Outcome::Done)
+}
+
+/// The entries in the order of their days, each with the balance after it.
+fn lines<'a>(kept: &'a Kept, reference: &'a str) -> Vec<AccountLine<'a>> {
+    let charge = |invoice: &'a InvoiceRecord| AccountLine {
+        on: invoice.date.0,
+        kind: if invoice.credits.is_some() { EntryKind::Credit } else { EntryKind::Charge },
+        number: &invoice.number,
+        of: invoice.credits.as_ref().map_or(invoice.label.as_str(), |credit| credit.number.as_str()),
+        amount: invoice.sums.total.0,
+        balance: Money::ZERO,
+    };
+    let mut all: Vec<AccountLine<'_>> = kept.invoices(reference).into_iter().map(|(_, i)| charge(i)).collect();
+    all.extend(kept.payments(reference).into_iter().map(|(_, paid)| AccountLine {
+        on: paid.date.0,
+        kind: EntryKind::Payment,
+        number: &paid.number,
+        of: &paid.invoice,
+        amount: paid.amount.0,
+        balance: Money::ZERO,
+    }));
+    all.sort_by_key(|line| line.on);
+    let mut balance = Money::ZERO;
+    for line in &mut all {
+        balance += if line.kind == EntryKind::Charge { line.amount } else { -line.amount };
+        line.balance = balance;
+    }
+    all
+}
+
+fn as_text(view: &AccountView<'_>) -> String {
+    let columns = [
+        ("date", Ranged::Left),
+        ("number", Ranged::Left),
+        ("what", Ranged::Left),
+        ("asked for", Ranged::Right),
+        ("paid", Ranged::Right),
+        ("balance", Ranged::Right),
+    ];
+    let cells = |line: &AccountLine<'_>| {
+        let (what, asked, paid) = match line.kind {
+            EntryKind::Charge => (line.of.to_owned(), line.amount.to_string(), String::new()),
+            EntryKind::Credit => (format!("credits {}", line.of), (-line.amount).to_string(), String::new()),
+            EntryKind::Payment => (format!("paid for {}", line.of), String::new(), line.amount.to_string()),
+        };
+        vec![day(line.on), line.number.to_owned(), what, asked, paid, line.balance.to_string()]
+    };
+    let accepted = view.accepted;
+    let mut text = format!(
+        "{} {}, revision {} accepted on {} for {}\n",
+        view.parties.reference, view.parties.title, accepted.revision, accepted.on, accepted.total
+    );
+    for change in &view.changes {
+        text += &format!("  {} on {}: {}\n", change.words, change.on, change.amount);
+    }
+    if !view.lines.is_empty() {
+        text += &table(&columns, &view.lines.iter().map(cells).collect::<Vec<_>>());
+    }
+    for open in &view.open {
+        let late = if open.due < view.parties.date { ", overdue" } else { "" };
+        text += &format!("open: {} of {}, to be paid by {}{late}\n", open.left, open.number, open.due);
+    }
+    match view.balance < Money::ZERO {
+        true => text + &format!("to the customer's credit {}; still to be invoiced {}\n", -view.balance, view.left),
+        false => text + &format!("balance {}; still to be invoiced {}\n", view.balance, view.left),
+    }
+}
+
+fn as_json(view: &AccountView<'_>, paid: Money) -> String {
+    let kind = |kind: EntryKind| match kind {
+        EntryKind::Charge => "invoice",
+        EntryKind::Credit => "credit",
+        EntryKind::Payment => "payment",
+    };
+    let sum = |money: Money| money.to_string();
+    let entries: Vec<_> = view
+        .lines
+        .iter()
+        .map(|line| {
+            json!({
+                "date": day(line.on), "kind": kind(line.kind), "number": line.number, "of": line.of,
+                "amount": sum(line.amount), "balance": sum(line.balance),
+            })
+        })
+        .collect();
+    let open: Vec<_> = view
+        .open
+        .iter()
+        .map(|open| json!({"number": open.number, "due": day(open.due), "open": sum(open.left)}))
+        .collect();
+    let changes: Vec<_> = view
+        .changes
+        .iter()
+        .map(|change| json!({"what": change.words, "date": day(change.on), "amount": sum(change.amount)}))
+        .collect();
+    let value = json!({
+        "reference": view.parties.reference, "title": view.parties.title, "today": day(view.parties.date),
+        "accepted": {"revision": view.accepted.revision, "date": day(view.accepted.on), "total": sum(view.accepted.total)},
+        "changes": changes, "total": sum(view.total), "left_to_invoice": sum(view.left), "entries": entries, "open": open,
+        "paid": sum(paid), "balance": sum(view.balance), "overdue": sum(view.overdue),
+    });
+    serde_json::to_string_pretty(&value).unwrap_or_default() + "\n"
+}

@@ -1,0 +1,421 @@
+//! `invoice`: freezes the invoice for a stage of the accepted job under the next number of the job's own series, or a credit
+//! note for one.
+//!
+//! Given a job, a stage and a day; gives a new folder in `issued`. All that is printed is worked out from what stands there
+//! and is written into its manifest; where another run has put something there in the meantime, it is worked out anew. So
+//! numbers follow one another without a gap, none is used twice, and no stage is invoiced twice.
+
+use super::accepted::reference;
+use super::deal::{self, Deal};
+use super::kept::{Frozen, Kept, series_folder, unread};
+use super::manifest::{
+    CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, KeptDay, KeptFile, KeptForm, KeptMoney, KeptNumber,
+    Manifest, program,
+};
+use super::snapshot::{self, SnapshotFiles};
+use crate::cli::Outcome;
+use crate::cli::arguments::{Files, Invoice};
+use crate::cli::jobs::JobSource;
+use crate::cli::make::refuse_kept;
+use crate::cli::terminal;
+use crate::cli::work::{self, Stopped};
+use crate::documents::invoice::{
+    self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage,
+};
+use crate::documents::letterhead::Parties;
+use crate::documents::{Finished, IssueStanding};
+use crate::job_file::{self, Loaded};
+use crate::model::Firm;
+use crate::pricing::Money;
+use crate::pricing::invoicing::share_of;
+use crate::records::{self, MANIFEST};
+use std::io;
+use time::{Date, Duration};
+
+/// The series of invoices and credit notes, as folders are named.
+const SERIES: &str = "invoice";
+/// The same in numbers.
+const PRINTED: &str = "INV";
+/// How often another run may come between.
+const TRIES: usize = 50;
+
+/// Issues an invoice, or writes its draft.
+///
+/// # Errors
+/// What keeps it from being invoiced, made or written.
+pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result<Outcome, Stopped> {
+    if typed.files.date.is_some() {
+        return Err(Stopped::Usage("say the day of the invoice with `--on`; the price is the accepted one".into()));
+    }
+    let home = named.folder().join(records::ISSUED);
+    for _ in 0..TRIES {
+        let kept = Kept::within(&home).map_err(|error| unread(&home, &error))?;
+        let reference = reference(named, &kept, &typed.files)?;
+        let deal = Deal::of(&kept, &reference)?.ok_or_else(|| nothing_accepted(&reference))?;
+        let loaded = read_accepted(&deal, &typed.files)?;
+        let record = match (&typed.credit, &typed.because) {
+            (Some(number), Some(because)) => {
+                credit(&kept, &reference, &deal, (number, because), typed.on.unwrap_or(today))?
+            }
+            _ => of_stage(&kept, &reference, &deal, &loaded, typed, today)?,
+        };
+        if typed.draft {
+            return draft(named, typed, &loaded, &record, &deal.revision);
+        }
+        if let Some(folder) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
+            terminal::say(&folder)?;
+            return Ok(Outcome::Done);
+        }
+    }
+    Err(Stopped::Usage(format!("other runs keep issuing in {}; try again when they are done", home.display())))
+}
+
+pub(super) fn nothing_accepted(reference: &str) -> Stopped {
+    Stopped::Usage(format!(
+        "no quote of {reference} is accepted, so there is nothing to invoice: `wetout accept` records an acceptance"
+    ))
+}
+
+/// The job as accepted, with the firm file of today: its name, account and numbers are today's.
+pub(super) fn read_accepted(deal: &Deal, files: &Files) -> Result<Loaded, Stopped> {
+    let request = JobSource::File(deal.job.clone()).request(files).map_err(Stopped::Usage)?;
+    job_file::load(&request).map_err(|f| Stopped::Problems(f.problems, Box::new(f.sources)))
+}
+
+pub(super) fn firm_of(loaded: &Loaded) -> Result<&Firm, Stopped> {
+    let none = "no firm file was found, and an invoice needs its name and account: name one with --firm";
+    loaded.firm.as_ref().ok_or_else(|| Stopped::Usage(none.into()))
+}
+
+// ---- What it says ------------------------------------------------------------------------------------------------------
+
+/// All that stands on the invoice of a stage.
+fn of_stage(
+    kept: &Kept,
+    reference: &str,
+    deal: &Deal,
+    loaded: &Loaded,
+    typed: &Invoice,
+    today: Date,
+) -> Result<InvoiceRecord, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let (stage, date) = (wanted_stage(deal, typed.stage)?, typed.on.unwrap_or(today));
+    let standing = deal::standing(kept, reference);
+    if let Some((_, before)) = standing.iter().find(|(_, invoice)| invoice.stage == stage + 1) {
+        return refuse(format!(
+            "stage {} was invoiced on {} as {}; `wetout invoice JOB --credit {} --because \"reason\"` takes that back",
+            stage + 1,
+            before.date.0,
+            before.number,
+            before.number
+        ));
+    }
+    if date < deal.on {
+        return refuse(format!("the quote was accepted only on {}; no invoice is of an earlier day", deal.on));
+    }
+    if let Some((_, last)) = kept.invoices(reference).last().filter(|(_, last)| date < last.date.0) {
+        return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
+    }
+    let firm = firm_of(loaded)?;
+    let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
+    let (sums, left) = deal.next(stage, &records);
+    if sums.is_below_nothing() || left.is_below_nothing() {
+        return refuse(format!(
+            "more was invoiced than the {} that is accepted; credit an invoice that holds no longer",
+            deal.sums.total
+        ));
+    }
+    let form = form(deal, loaded, typed, date)?;
+    let tax_point = tax_point(deal, form, typed, date)?;
+    refuse_other_rate(deal, loaded, form, tax_point.unwrap_or(date))?;
+    let sequence = kept.next_in_series(reference, SERIES);
+    let account = deal::account(kept, reference);
+    Ok(InvoiceRecord {
+        sequence,
+        number: printed_number(reference, sequence),
+        form: KeptForm(form),
+        date: KeptDay(date),
+        tax_point: tax_point.map(KeptDay),
+        due: KeptDay(date.saturating_add(Duration::days(i64::from(firm.payment_days)))),
+        stage: stage + 1,
+        stages: deal.stages.len(),
+        label: deal.stages[stage].label.clone(),
+        share: KeptNumber(share_of(sums.total, deal.sums.total)),
+        sums: sums.into(),
+        vat_rate: KeptNumber(deal.vat_rate),
+        accepted_on: KeptDay(deal.on),
+        accepted_total: KeptMoney(deal.sums.total),
+        earlier: records.into_iter().map(as_earlier).collect(),
+        left: KeptMoney(left.total),
+        paid: KeptMoney(account.paid()),
+        credits: None,
+        inputs: Inputs::default(),
+    })
+}
+
+/// All that stands on a credit note: it takes an invoice back whole.
+fn credit(
+    kept: &Kept,
+    reference: &str,
+    deal: &Deal,
+    (number, because): (&str, &str),
+    date: Date,
+) -> Result<InvoiceRecord, Stopped> {
+    let refuse = |words: String| Err(Stopped::Usage(words));
+    let invoice = deal::named(kept, reference, number)?;
+    if because.trim().is_empty() {
+        return refuse("say why it is credited: `--because \"reason\"`".into());
+    }
+    if let Some(credit) = deal::credit_of(kept, reference, &invoice.number) {
+        return refuse(format!("{} was credited on {} by {}", invoice.number, credit.date.0, credit.number));
+    }
+    if let Some((_, last)) = kept.invoices(reference).last().filter(|(_, last)| date < last.date.0) {
+        return refuse(format!("{} is of {}: numbers follow one another in time", last.number, last.date.0));
+    }
+    // Its receipt is an invoice for VAT, which a credit note for the request would leave standing.
+    let paid = kept.payments(reference).into_iter().find(|(_, payment)| payment.invoice == invoice.number);
+    if let Some((_, payment)) = paid.filter(|_| invoice.form.0 == InvoiceForm::Request) {
+        return refuse(format!(
+            "{} was paid on {}, and receipt {} is the invoice for its VAT: leave it, and settle the difference with the next \
+             invoice",
+            invoice.number, payment.date.0, payment.number
+        ));
+    }
+    let others: Vec<&InvoiceRecord> =
+        deal::standing(kept, reference).into_iter().map(|(_, i)| i).filter(|i| i.number != invoice.number).collect();
+    let left = deal.left(&others);
+    let sequence = kept.next_in_series(reference, SERIES);
+    Ok(InvoiceRecord {
+        sequence,
+        number: printed_number(reference, sequence),
+        date: KeptDay(date),
+        due: KeptDay(date),
+        earlier: others.into_iter().map(as_earlier).collect(),
+        left: KeptMoney(left.total),
+        paid: KeptMoney(deal::account(kept, reference).paid()),
+        accepted_on: KeptDay(deal.on),
+        accepted_total: KeptMoney(deal.sums.total),
+        credits: Some(CreditRecord {
+            number: invoice.number.clone(),
+            date: invoice.date,
+            because: because.trim().to_owned(),
+        }),
+        inputs: Inputs::default(),
+        ..invoice.clone()
+    })
+}
+
+fn as_earlier(invoice: &InvoiceRecord) -> EarlierRecord {
+    EarlierRecord {
+        number: invoice.number.clone(),
+        date: invoice.date,
+        label: invoice.label.clone(),
+        total: invoice.sums.total,
+    }
+}
+
+fn printed_number(reference: &str, sequence: u32) -> String {
+    format!("{reference}-{PRINTED}-{sequence}")
+}
+
+/// The stage that was named, from 0; the only one where there is no other.
+fn wanted_stage(deal: &Deal, typed: Option<usize>) -> Result<usize, Stopped> {
+    let there = || {
+        let lines = deal.stages.iter().zip(1..).map(|(s, n)| format!("\n  {n}  {}, {}", s.label, s.sums.total));
+        lines.collect::<String>()
+    };
+    match (typed, deal.stages.len()) {
+        (None, 1) => Ok(0),
+        (None, _) => Err(Stopped::Usage(format!("say which stage is invoiced, such as `--stage 1`:{}", there()))),
+        (Some(n), count) => match n.checked_sub(1).filter(|n| *n < count) {
+            Some(n) => Ok(n),
+            None => Err(Stopped::Usage(format!("there is no stage {n}; the accepted price is paid so:{}", there()))),
+        },
+    }
+}
+
+/// What it is in the eyes of the law. What is asked for before the work begins is a request for payment, unless an invoice for
+/// VAT was asked for; why, stands in [`invoice`].
+fn form(deal: &Deal, loaded: &Loaded, typed: &Invoice, date: Date) -> Result<InvoiceForm, Stopped> {
+    let registered = loaded.terms.as_ref().is_some_and(|terms| terms.vat.registered);
+    let with_vat = deal.sums.vat > Money::ZERO || deal.sums.by_customer > Money::ZERO;
+    if with_vat && !registered {
+        let fault = "the price was accepted with VAT, and the firm file says that you are not registered for it: no VAT may be \
+                     charged; issue a quote without VAT and have that accepted";
+        return Err(Stopped::Usage(fault.into()));
+    }
+    if !registered {
+        return match typed.vat_invoice {
+            true => Err(Stopped::Usage("a firm that is not registered for VAT issues no invoice for VAT".into())),
+            false => Ok(InvoiceForm::Invoice),
+        };
+    }
+    let in_advance = deal.first_day.map_or(typed.stage == Some(1) && deal.stages.len() > 1, |first| date < first);
+    Ok(match (in_advance && !typed.vat_invoice, deal.sums.by_customer > Money::ZERO) {
+        (true, _) => InvoiceForm::Request,
+        (false, true) => InvoiceForm::ReverseCharge,
+        (false, false) => InvoiceForm::VatInvoice,
+    })
+}
+
+/// The day on which VAT falls due, where it is not the day of the invoice.
+fn tax_point(deal: &Deal, form: InvoiceForm, typed: &Invoice, date: Date) -> Result<Option<Date>, Stopped> {
+    let Some(point) = typed.tax_point.filter(|point| *point != date) else { return Ok(None) };
+    let refuse = |words: &str| Err(Stopped::Usage(words.to_owned()));
+    match form {
+        InvoiceForm::Invoice => refuse("a firm that is not registered for VAT has no tax point"),
+        InvoiceForm::Request => refuse(
+            "a request for payment has no tax point: its VAT falls due when it is paid; `--vat-invoice` makes an invoice of it",
+        ),
+        _ if point > date => {
+            refuse("the tax point lies after the day of the invoice, which is then the tax point itself")
+        }
+        _ if point < deal.on => refuse("the tax point lies before the day on which the quote was accepted"),
+        _ => Ok(Some(point)),
+    }
+}
+
+/// The rate of the day is the law's; the price was made with another.
+fn refuse_other_rate(deal: &Deal, loaded: &Loaded, form: InvoiceForm, point: Date) -> Result<(), Stopped> {
+    let claimed = loaded.job_money.vat.is_some() || form == InvoiceForm::Invoice;
+    let today = loaded.terms.as_ref().map(|terms| terms.rate_on(point));
+    match today.filter(|today| !claimed && *today != deal.vat_rate) {
+        Some(rate) => Err(Stopped::Usage(format!(
+            "your rate of VAT on {point} is {} %, and the price was accepted at {} %: settle with the customer who bears the \
+             difference, and have a quote at the new rate accepted",
+            rate.normalize(),
+            deal.vat_rate.normalize()
+        ))),
+        None => Ok(()),
+    }
+}
+
+// ---- Making, freezing, making again -------------------------------------------------------------------------------------
+
+/// What is printed, from what was written down.
+fn view<'a>(
+    record: &'a InvoiceRecord,
+    (reference, revision): (&'a str, &'a str),
+    loaded: &'a Loaded,
+    is_draft: bool,
+) -> Result<InvoiceView<'a>, Stopped> {
+    let job = &loaded.job;
+    Ok(InvoiceView {
+        parties: Parties {
+            firm: firm_of(loaded)?,
+            customer: &job.customer,
+            site: &job.site.address,
+            title: &job.title,
+            reference,
+            date: record.date.0,
+            first_day: None,
+            standing: if is_draft { IssueStanding::Draft } else { IssueStanding::Numbered },
+        },
+        form: record.form.0,
+        number: (!is_draft).then_some(record.number.as_str()),
+        tax_point: record.tax_point.map(|day| day.0),
+        due: record.due.0,
+        stage: InvoicedStage {
+            number: record.stage,
+            count: record.stages,
+            label: &record.label,
+            share: record.share.0,
+        },
+        sums: record.sums.into(),
+        rate: record.vat_rate.0,
+        accepted: AcceptedQuote { revision, on: record.accepted_on.0, total: record.accepted_total.0 },
+        before: record.earlier.iter().map(earlier).collect(),
+        left: record.left.0,
+        paid: record.paid.0,
+        credits: record.credits.as_ref().map(|credit| CreditedInvoice {
+            number: &credit.number,
+            on: credit.date.0,
+            because: &credit.because,
+        }),
+        customer_vat_number: job.customer_vat_number.as_deref(),
+    })
+}
+
+fn earlier(record: &EarlierRecord) -> EarlierInvoice<'_> {
+    EarlierInvoice { number: &record.number, on: record.date.0, label: &record.label, total: record.total.0 }
+}
+
+fn draft(
+    named: &JobSource,
+    typed: &Invoice,
+    loaded: &Loaded,
+    record: &InvoiceRecord,
+    revision: &str,
+) -> Result<Outcome, Stopped> {
+    let folder = work::out_folder(named, &typed.output, false);
+    refuse_kept(&folder)?;
+    let view = view(record, (&loaded.job.reference, revision), loaded, true)?;
+    let Finished { name, bytes } = work::made_of(loaded, |own| invoice::make(&view, own))?;
+    let written = records::write_all(&folder, [(name.as_str(), bytes.as_slice())], |_| false)
+        .map_err(|fault| Stopped::Unwritten(fault, "with --out"))?;
+    let places: String = written.places.iter().map(|place| format!("wrote {}\n", place.display())).collect();
+    terminal::say(&format!("{places}A draft takes no number; without --draft it is issued.\n"))?;
+    Ok(Outcome::Done)
+}
+
+/// Freezes it; `None` where another run came between. Gives what is to be said.
+fn freeze(
+    kept: &Kept,
+    reference: &str,
+    revision: &str,
+    loaded: &Loaded,
+    record: InvoiceRecord,
+) -> Result<Option<String>, Stopped> {
+    let (inputs, which) = snapshot::of(loaded, None)?;
+    let record = InvoiceRecord { inputs: which.clone(), ..record };
+    let view = view(&record, (reference, revision), loaded, false)?;
+    let finished = work::made_of(loaded, |own| invoice::make(&view, own))?;
+    if snapshot::of(loaded, None)? != (inputs.clone(), which) {
+        return Ok(None); // A template or a font was changed while it was made.
+    }
+    let told = told(&record);
+    let pdf = finished.name.clone();
+    let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
+    all.extend(inputs);
+    let before = kept.invoices(reference).last().map(|(at, _)| at.listed.clone());
+    let name = series_folder(reference, SERIES, record.sequence);
+    let manifest = Manifest {
+        program: program(),
+        reference: reference.to_owned(),
+        revision: revision.to_owned(),
+        files: all.iter().map(|(name, bytes)| KeptFile::of(name, bytes)).collect(),
+        holds: FrozenAs::Invoiced(Box::new(record)),
+        before,
+    };
+    all.push((MANIFEST.to_owned(), manifest.written()));
+    match records::freeze_upon(&kept.home, &kept.names, &name, &all) {
+        Ok(folder) => Ok(Some(format!("{told}wrote {}\n", folder.join(pdf).display()))),
+        Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && kept.home.is_dir() => Ok(None),
+        Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
+    }
+}
+
+fn told(record: &InvoiceRecord) -> String {
+    let (what, total) = (record.form.0.word(), record.sums.total.0);
+    let mut text = match &record.credits {
+        Some(credit) => format!("issued credit note {}: {} of {total} is taken back\n", record.number, credit.number),
+        None => format!(
+            "issued {what} {}: {total} for stage {} of {}, {}, to be paid by {}\n",
+            record.number, record.stage, record.stages, record.label, record.due.0
+        ),
+    };
+    if record.form.0 == InvoiceForm::Request && record.credits.is_none() {
+        text += "It is no invoice for VAT: once it is paid, `wetout receipt` writes one.\n";
+    }
+    text + &format!("left to be invoiced: {}\n", record.left.0)
+}
+
+/// Makes the document of a frozen folder again from what is kept in it.
+///
+/// # Errors
+/// What cannot be read or made any more.
+pub(super) fn again(frozen: &Frozen, record: &InvoiceRecord) -> Result<Vec<Finished>, Stopped> {
+    let loaded = snapshot::read_again(frozen)?;
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
+    Ok(vec![work::made_of(&loaded, |own| invoice::make(&view, own))?])
+}

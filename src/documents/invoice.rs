@@ -1,0 +1,384 @@
+//! Invoices, requests for payment and credit notes: what is to be paid for a stage of an accepted job, and how it is paid.
+//!
+//! Given sums that were worked out and written down when the number was taken; gives a document. Which particulars stand on
+//! an invoice for VAT is law: regulation 14 of the VAT Regulations 1995 (SI 1995/2518) as revised.
+//!
+//! What is asked for before any work is a request for payment and no invoice for VAT: under regulation 93, which holds where
+//! building work is paid in stages, nothing is taxed before it is paid or invoiced (HMRC manuals VATTOS9105 and, of such
+//! requests and the words "This is not a VAT invoice", VATTOS9165). So the firm owes no VAT on a deposit that never comes, and
+//! the receipt for it is the invoice for VAT. A request that looked like an invoice would undo that: it shows no VAT apart
+//! and no VAT number.
+
+use super::cells::{cell, left, plain, right, row, strong, wide};
+use super::letterhead::{self, Parties, Title};
+use super::standing::IssueStanding;
+use super::words::{Vocabulary, Words};
+use super::{Finished, Overrides, wording, words_and_fonts};
+use crate::model::Problem;
+use crate::pages::block::{Block, Document, Fitting, Row, RowKind, Span, Table};
+use crate::pages::{fitting, listing};
+use crate::pdf;
+use crate::pricing::Money;
+use crate::pricing::invoicing::InvoiceSums;
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+use time::Date;
+
+/// What it is in the eyes of the law on VAT.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum InvoiceForm {
+    /// Of a firm that is not registered for VAT.
+    Invoice,
+    /// An invoice for VAT.
+    VatInvoice,
+    /// An invoice for VAT by which the customer accounts for it.
+    ReverseCharge,
+    /// A request for payment in advance: no invoice for VAT.
+    Request,
+}
+
+impl InvoiceForm {
+    /// Each, in the order of the type.
+    pub const ALL: [InvoiceForm; 4] =
+        [InvoiceForm::Invoice, InvoiceForm::VatInvoice, InvoiceForm::ReverseCharge, InvoiceForm::Request];
+
+    /// As it is kept, and said on the terminal.
+    pub const fn word(self) -> &'static str {
+        match self {
+            InvoiceForm::Invoice => "invoice",
+            InvoiceForm::VatInvoice => "VAT invoice",
+            InvoiceForm::ReverseCharge => "reverse charge invoice",
+            InvoiceForm::Request => "request for payment",
+        }
+    }
+
+    /// As it stands over the document.
+    const fn title(self) -> &'static str {
+        match self {
+            InvoiceForm::Invoice => "Invoice",
+            InvoiceForm::VatInvoice | InvoiceForm::ReverseCharge => "VAT invoice",
+            InvoiceForm::Request => "Request for payment",
+        }
+    }
+
+    /// Whether it shows VAT apart, at its rate.
+    const fn shows_vat(self) -> bool {
+        matches!(self, InvoiceForm::VatInvoice | InvoiceForm::ReverseCharge)
+    }
+}
+
+/// The stage that it is for.
+#[derive(Debug, Clone, Copy)]
+pub struct InvoicedStage<'a> {
+    /// Its place, from 1.
+    pub number: usize,
+    /// Of how many.
+    pub count: usize,
+    /// When it is paid: `On completion`.
+    pub label: &'a str,
+    /// Its part of the accepted price, %.
+    pub share: Decimal,
+}
+
+/// The quote that was accepted.
+#[derive(Debug, Clone, Copy)]
+pub struct AcceptedQuote<'a> {
+    /// Its revision.
+    pub revision: &'a str,
+    /// On which day.
+    pub on: Date,
+    /// What it comes to, with what was agreed since.
+    pub total: Money,
+}
+
+/// An invoice that came before.
+#[derive(Debug, Clone, Copy)]
+pub struct EarlierInvoice<'a> {
+    /// Its number.
+    pub number: &'a str,
+    /// Of which day.
+    pub on: Date,
+    /// What it was for.
+    pub label: &'a str,
+    /// How much.
+    pub total: Money,
+}
+
+/// What a credit note takes back.
+#[derive(Debug, Clone, Copy)]
+pub struct CreditedInvoice<'a> {
+    /// The invoice's number.
+    pub number: &'a str,
+    /// The invoice's date.
+    pub on: Date,
+    /// Why.
+    pub because: &'a str,
+}
+
+/// Everything that is printed.
+#[derive(Debug, Clone)]
+pub struct InvoiceView<'a> {
+    /// Who writes to whom.
+    pub parties: Parties<'a>,
+    /// What it is.
+    pub form: InvoiceForm,
+    /// Its number; none while it is a draft.
+    pub number: Option<&'a str>,
+    /// The tax point, where it is not the date.
+    pub tax_point: Option<Date>,
+    /// The last day on which it is paid in time.
+    pub due: Date,
+    /// What it is for.
+    pub stage: InvoicedStage<'a>,
+    /// What it comes to.
+    pub sums: InvoiceSums,
+    /// The rate of VAT, %.
+    pub rate: Decimal,
+    /// The quote.
+    pub accepted: AcceptedQuote<'a>,
+    /// What was invoiced before and stands.
+    pub before: Vec<EarlierInvoice<'a>>,
+    /// What is left to be invoiced after this.
+    pub left: Money,
+    /// What was paid before.
+    pub paid: Money,
+    /// What it takes back, where it is a credit note.
+    pub credits: Option<CreditedInvoice<'a>>,
+    /// The customer's VAT number.
+    pub customer_vat_number: Option<&'a str>,
+}
+
+impl InvoiceView<'_> {
+    fn title(&self) -> &'static str {
+        if self.credits.is_some() { "Credit note" } else { self.form.title() }
+    }
+}
+
+/// Makes `invoice.pdf`, or `credit.pdf`, in the firm's words and fonts.
+///
+/// # Errors
+/// Whatever is wrong with the templates; a character that no font has.
+pub fn make(view: &InvoiceView<'_>, overrides: &Overrides) -> Result<Finished, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    let name = if view.credits.is_some() { "credit.pdf" } else { "invoice.pdf" };
+    Ok(Finished { name: name.to_owned(), bytes: pdf::print_in(fonts, &document(view, &words)?)? })
+}
+
+/// The placed pages as text.
+///
+/// # Errors
+/// As [`make`].
+pub fn describe(view: &InvoiceView<'_>, overrides: &Overrides) -> Result<String, Vec<Problem>> {
+    let (words, fonts) = words_and_fonts(overrides)?;
+    Ok(listing::describe(&fitting::lay_out_in(fonts, &document(view, &words)?)?))
+}
+
+fn document(view: &InvoiceView<'_>, words: &Words) -> Result<Document, Vec<Problem>> {
+    let blocks = words.blocks("invoice.md", &vocabulary(view), &places(view))?;
+    let kind = view.title();
+    let title = Title {
+        kind,
+        reference: view.number.map_or_else(|| kind.to_owned(), |number| format!("{kind} {number}")),
+        subject: format!("{kind} for a glass-fibre flat roof for {}", view.parties.customer.name),
+        text_size: 10.0,
+        fitting: Fitting::OnePageFrom(8.5),
+    };
+    let mut document = match view.parties.standing {
+        IssueStanding::Draft => letterhead::standing_document(view.parties, title, blocks, words)?,
+        IssueStanding::Revision(_) | IssueStanding::Numbered => letterhead::document(view.parties, title, blocks),
+    };
+    document.footer = letterhead::footer(view.parties, kind, view.number.unwrap_or(view.parties.reference));
+    Ok(document)
+}
+
+fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
+    let mut v = letterhead::vocabulary(view.parties);
+    let bank = view.parties.firm.bank.as_ref();
+    let credits = view.credits;
+    v.facts();
+    v.facts()
+        .text("document", view.title())
+        .maybe("number", view.number)
+        .text("due", wording::date(view.due))
+        .text("total", wording::money(view.sums.total))
+        .yes("request", view.form == InvoiceForm::Request)
+        .yes("vat_invoice", view.form.shows_vat())
+        .yes("unregistered", view.form == InvoiceForm::Invoice)
+        .yes("reverse_charge", view.form == InvoiceForm::ReverseCharge)
+        .text("vat_rate", wording::number(view.rate))
+        .text("vat_by_customer", wording::money(view.sums.by_customer))
+        .maybe("customer_vat_number", view.customer_vat_number)
+        .maybe("credited_number", credits.map(|c| c.number))
+        .maybe("credited_date", credits.map(|c| wording::date(c.on)))
+        .maybe("credited_because", credits.map(|c| wording::sentence(c.because)))
+        .yes("to_pay", credits.is_none() && view.sums.total > Money::ZERO)
+        .yes("bank", bank.is_some())
+        .texts("payment", &view.parties.firm.payment.iter().map(|l| wording::sentence(l)).collect::<Vec<_>>());
+    v
+}
+
+fn places(view: &InvoiceView<'_>) -> BTreeMap<String, Vec<Block>> {
+    let mut places = BTreeMap::new();
+    let mut put = |name: &str, block: Block| places.insert(name.to_owned(), vec![block]);
+    put("facts", facts(view));
+    put("amount", amount(view));
+    put("lines", Block::Table(lines(view)));
+    put("standing", Block::Table(standing(view)));
+    put("bank", bank(view));
+    places
+}
+
+fn facts(view: &InvoiceView<'_>) -> Block {
+    let (parties, customer) = (view.parties, view.parties.customer);
+    let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+    let mut to = vec![fact("To", strong(&customer.name)), fact("Address", cell(customer.address.join(", ")))];
+    to.extend(view.customer_vat_number.map(|number| fact("Their VAT number", cell(number))));
+    to.push(fact("Work at", cell(parties.site.join(", "))));
+    let number = view.number.map_or_else(|| cell("Draft, no number"), strong);
+    let mut facts = vec![fact("Number", number), fact("Date", cell(wording::date(parties.date)))];
+    facts.extend(view.tax_point.map(|day| fact("Tax point", cell(wording::date(day)))));
+    if view.form.shows_vat() {
+        facts.extend(parties.firm.vat_number.as_ref().map(|number| fact("Our VAT number", cell(number))));
+    }
+    match view.credits {
+        Some(credited) => {
+            let of = format!("{} of {}", credited.number, wording::date(credited.on));
+            facts.push(fact("Credits", cell(of)));
+        }
+        None => facts.push(fact("Pay by", strong(wording::date(view.due)))),
+    }
+    Block::Columns(vec![vec![Block::Facts(to)], vec![Block::Facts(facts)]])
+}
+
+fn amount(view: &InvoiceView<'_>) -> Block {
+    let (label, note) = match (view.credits, view.form) {
+        (Some(credited), _) => {
+            ("Credited to you".to_owned(), format!("Invoice {} is taken back whole.", credited.number))
+        }
+        (None, form) => {
+            let note = match form {
+                InvoiceForm::VatInvoice => "VAT included.",
+                InvoiceForm::ReverseCharge => "No VAT is charged: you account for it to HMRC.",
+                InvoiceForm::Invoice => "We are not registered for VAT: none is added.",
+                InvoiceForm::Request => "A payment in advance, VAT included. This is not a VAT invoice.",
+            };
+            (format!("To pay by {}", wording::date(view.due)), note.to_owned())
+        }
+    };
+    Block::Headline { label, figure: wording::money(view.sums.total), note }
+}
+
+/// What was done, in words that tell it from any other supply.
+pub(super) fn description(parties: Parties<'_>, stage: InvoicedStage<'_>, accepted: AcceptedQuote<'_>) -> String {
+    let of = if stage.count > 1 {
+        format!("Payment {} of {}: {} ", stage.number, stage.count, wording::sentence(stage.label))
+    } else {
+        String::new()
+    };
+    format!(
+        "{of}Glass-fibre flat roof, {}, at {}, as in our quotation {} revision {}, accepted on {}",
+        parties.title,
+        parties.site.join(", "),
+        parties.reference,
+        accepted.revision,
+        wording::date(accepted.on)
+    )
+}
+
+fn extent(view: &InvoiceView<'_>) -> String {
+    share(view.stage.share)
+}
+
+/// A part of the price in words.
+pub(super) fn share(percent: Decimal) -> String {
+    format!("{}% of the price", wording::rounded(percent, 2))
+}
+
+fn lines(view: &InvoiceView<'_>) -> Table {
+    let sums = view.sums;
+    let what = cell(description(view.parties, view.stage, view.accepted));
+    let credited = view.credits.is_some();
+    if !view.form.shows_vat() {
+        let total = if credited { "Credited" } else { "To pay" };
+        let rows = vec![
+            plain(vec![what, cell(extent(view)), cell(wording::money(sums.total))]),
+            total_row(total, 2, sums.total),
+        ];
+        return Table { columns: vec![wide("What", 1), left("How much of it"), right("Amount")], rows, header: true };
+    }
+    let total = match (credited, view.form) {
+        (true, _) => "Credited",
+        (false, InvoiceForm::ReverseCharge) => "To pay, no VAT charged",
+        (false, _) => "To pay, VAT included",
+    };
+    vat_lines((what, extent(view)), sums, view.rate, total)
+}
+
+/// A line with its rate and its amount without VAT, and what the VAT and the total come to. VAT that the customer accounts
+/// for stands beside its words, not in the column that is added up.
+pub(super) fn vat_lines((what, extent): (Vec<Span>, String), sums: InvoiceSums, rate: Decimal, total: &str) -> Table {
+    let rate = format!("{}%", wording::number(rate));
+    let mut rows = vec![
+        plain(vec![what, cell(extent), cell(rate.clone()), cell(wording::money(sums.net))]),
+        plain(wide_row("Total without VAT", 3, wording::money(sums.net))),
+    ];
+    if sums.by_customer > Money::ZERO {
+        let due = wording::money(sums.by_customer);
+        rows.push(plain(wide_row(&format!("VAT at {rate}, for you to account for to HMRC: {due}"), 3, "–".into())));
+        rows.push(plain(wide_row("Total VAT charged", 3, wording::money(sums.vat))));
+    } else {
+        let label = format!("VAT at {rate} on {}", wording::money(sums.net));
+        rows.push(plain(wide_row(&label, 3, wording::money(sums.vat))));
+    }
+    rows.push(total_row(total, 3, sums.total));
+    let columns = vec![wide("What", 1), left("How much of it"), left("VAT rate"), right("Without VAT")];
+    Table { columns, rows, header: true }
+}
+
+/// A label, then blank cells up to the amount.
+pub(super) fn wide_row(label: &str, before: usize, amount: String) -> Vec<Vec<Span>> {
+    let mut cells = vec![cell(label)];
+    cells.resize(before, Vec::new());
+    cells.push(cell(amount));
+    cells
+}
+
+pub(super) fn total_row(label: &str, before: usize, amount: Money) -> Row {
+    let mut cells = vec![strong(label)];
+    cells.resize(before, Vec::new());
+    cells.push(strong(wording::money(amount)));
+    row(RowKind::Total, cells)
+}
+
+/// The price, what of it was invoiced before, this, and what is left.
+fn standing(view: &InvoiceView<'_>) -> Table {
+    let pair = |what: String, sum: Money| plain(vec![cell(what), cell(wording::money(sum))]);
+    let mut rows =
+        vec![pair(format!("The price that you accepted on {}", wording::date(view.accepted.on)), view.accepted.total)];
+    for earlier in &view.before {
+        let what = format!("{} of {}, {}", earlier.number, wording::date(earlier.on), earlier.label);
+        rows.push(pair(format!("Asked for before: {what}"), -earlier.total));
+    }
+    rows.push(match view.credits {
+        Some(credited) => pair(format!("No longer asked for: {}", credited.number), Money::ZERO),
+        None => pair("This one".to_owned(), -view.sums.total),
+    });
+    rows.push(total_row("Still to be asked for", 1, view.left));
+    if view.paid > Money::ZERO {
+        rows.push(pair("You have paid so far".to_owned(), view.paid));
+    }
+    Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
+}
+
+fn bank(view: &InvoiceView<'_>) -> Block {
+    let Some(bank) = view.parties.firm.bank.as_ref() else { return Block::Facts(Vec::new()) };
+    let reference = view.number.unwrap_or(view.parties.reference);
+    let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+    let account = vec![
+        fact("Account name", strong(&bank.name)),
+        fact("Sort code", strong(&bank.sort_code)),
+        fact("Account number", strong(&bank.number)),
+    ];
+    let say = vec![fact("Amount", strong(wording::money(view.sums.total))), fact("Reference", strong(reference))];
+    Block::Columns(vec![vec![Block::Facts(account)], vec![Block::Facts(say)]])
+}

@@ -1,0 +1,504 @@
+//! From accepted to paid, through the program as it is used: numbers that follow one another, sums that come to the accepted
+//! price to the penny, what the law wants on an invoice, payments that are recorded once, and the register at every step.
+
+use crate::issued::{desk_of, done, kept, refused, run, text, words_of_pages};
+use rust_decimal::Decimal;
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::thread;
+use std::time::Duration;
+use wetout::pricing::Money;
+use wetout::pricing::invoicing::{InvoiceSums, parts};
+use wetout::pricing::stages::{StagesFrom, stages};
+use wetout::pricing::terms::{StagePart, StageRule};
+
+/// A demo job in `k`, its quote issued and accepted.
+fn accepted(name: &str, job: &str) -> PathBuf {
+    let desk = desk_of(name, job);
+    accept(&desk);
+    desk
+}
+
+fn accept(desk: &Path) {
+    done(desk, &["issue", "JOB", "quote"]);
+    done(desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "A. Householder"]);
+}
+
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+fn pounds(value: &Value) -> Decimal {
+    value.as_str().unwrap().parse().unwrap()
+}
+
+/// The manifest of a frozen folder.
+fn manifest(desk: &Path, folder: &str) -> Value {
+    json(&fs::read_to_string(desk.join("k/issued").join(folder).join("manifest.json")).unwrap())
+}
+
+/// The words of a frozen document, its lines run together.
+fn words(desk: &Path, file: &str) -> String {
+    let all = words_of_pages(&desk.join("k/issued").join(file)).join(" ");
+    all.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What the register says of the job: state, what is next, when, what was paid.
+fn row(desk: &Path, today: &str) -> [String; 4] {
+    let list = json(&done(desk, &["list", "JOB", "--json", "--today", today]));
+    let job = &list["jobs"][0];
+    ["state", "next", "due", "paid"].map(|key| job[key].as_str().unwrap_or("none").to_owned())
+}
+
+fn account(desk: &Path) -> Value {
+    json(&done(desk, &["account", "JOB", "--json", "--today", "2027-03-01"]))
+}
+
+/// The price of the job as accepted.
+fn price(desk: &Path) -> Value {
+    let job = desk.join("k/issued/26-041-A-accepted/accepted.yaml");
+    json(&done(desk, &["price", job.to_str().unwrap(), "--json"]))
+}
+
+// ---- The whole deal -----------------------------------------------------------------------------------------------------
+
+#[test]
+fn the_kitchen_is_played_from_accepted_to_paid_and_the_register_tells_each_step() {
+    let desk = accepted("deal-kitchen", "kitchen-extension");
+    let (total, stage) = (pounds(&price(&desk)["total"]), |n: usize| pounds(&price(&desk)["stages"][n]["amount"]));
+    let (first, second) = (stage(0), stage(1));
+    assert_eq!(first + second, total);
+    let row_is = |today: &str, state: &str, next: &str, due: &str, paid: &str| {
+        assert_eq!(row(&desk, today), [state, next, due, paid].map(str::to_owned), "on {today}");
+    };
+    row_is("2026-12-03", "accepted", "send the invoice for stage 1", "2026-12-02", "none");
+    let said = done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    assert!(said.contains("request for payment 26-041-INV-1"), "asked for before any work: {said}");
+    row_is("2026-12-03", "invoiced", &format!("{first} to be paid for 26-041-INV-1"), "2026-12-17", "0.00");
+    row_is("2026-12-18", "invoiced", &format!("ask for {first}, overdue for 26-041-INV-1"), "2026-12-17", "0.00");
+    let said = done(&desk, &["receipt", "JOB", "26-041-INV-1", "--paid", "1000", "--on", "2026-12-18"]);
+    let rest = (first - Decimal::from(1000)).to_string();
+    assert!(said.contains(&format!("a part: {rest} of 26-041-INV-1 is still to be paid")), "{said}");
+    let said = done(&desk, &["receipt", "JOB", "1", "--paid", &rest, "--on", "2026-12-19", "--by", "cheque"]);
+    assert!(said.contains("26-041-INV-1 is paid") && said.contains("invoice for VAT"), "{said}");
+    row_is("2026-12-19", "invoiced", "issue the order and send it", "2027-01-08", &first.to_string());
+    done(&desk, &["issue", "JOB", "order"]);
+    done(&desk, &["issue", "JOB", "method"]);
+    row_is("2027-01-10", "invoiced", "begin on site", "2027-01-18", &first.to_string());
+    let [_, next, ended, _] = row(&desk, "2027-01-19");
+    assert_eq!(next, "send the invoice for stage 2");
+    assert!(ended.as_str() > "2027-01-18", "{ended}");
+    let said = done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    assert!(said.contains("VAT invoice 26-041-INV-2") && said.contains("left to be invoiced: 0.00"), "{said}");
+    row_is(
+        "2027-01-23",
+        "invoiced",
+        &format!("{second} to be paid for 26-041-INV-2"),
+        "2027-02-05",
+        &first.to_string(),
+    );
+    done(&desk, &["receipt", "JOB", "2", "--paid", &second.to_string(), "--on", "2027-02-01"]);
+    row_is("2027-03-01", "paid", "nothing", "none", &total.to_string());
+    // What HMRC is owed: the two receipts for the request, and the invoice; together the accepted VAT to the penny.
+    let sums = |folder: &str, holds: &str| manifest(&desk, folder)[holds]["sums"].clone();
+    let taxed =
+        [sums("26-041-receipt-1", "paid"), sums("26-041-receipt-2", "paid"), sums("26-041-invoice-2", "invoiced")];
+    for (key, all) in
+        [("net", &price(&desk)["net"]), ("vat", &price(&desk)["vat"][0]["vat"]), ("total", &price(&desk)["total"])]
+    {
+        assert_eq!(taxed.iter().map(|s| pounds(&s[key])).sum::<Decimal>(), pounds(all), "{key}");
+    }
+    let account = account(&desk);
+    assert_eq!((pounds(&account["balance"]), pounds(&account["left_to_invoice"])), (Decimal::ZERO, Decimal::ZERO));
+    assert_eq!(account["entries"].as_array().unwrap().len(), 5);
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("made again byte for byte").count(), 8, "{checked}");
+}
+
+/// Every stage of the garage, invoiced and paid in turn; what each invoice says of those before it and of what is left.
+#[test]
+fn the_garage_is_invoiced_stage_by_stage() {
+    let desk = accepted("deal-garage", "garage-utility");
+    let (reference, stages) = {
+        let account = account(&desk);
+        let reference = account["reference"].as_str().unwrap().to_owned();
+        let job = desk.join(format!("k/issued/{reference}-A-accepted/accepted.yaml"));
+        let price = json(&done(&desk, &["price", job.to_str().unwrap(), "--json"]));
+        (reference, price["stages"].as_array().unwrap().clone())
+    };
+    let mut left: Decimal = stages.iter().map(|s| pounds(&s["amount"])).sum();
+    for (n, stage) in (1..).zip(&stages) {
+        let amount = pounds(&stage["amount"]);
+        let on = format!("2027-05-{:02}", n * 2);
+        done(&desk, &["invoice", "JOB", "--stage", &n.to_string(), "--on", &on]);
+        left -= amount;
+        let kept = manifest(&desk, &format!("{reference}-invoice-{n}"))["invoiced"].clone();
+        assert_eq!((pounds(&kept["sums"]["total"]), pounds(&kept["left"])), (amount, left));
+        assert_eq!(kept["number"], format!("{reference}-INV-{n}"));
+        let page = words(&desk, &format!("{reference}-invoice-{n}/invoice.pdf"));
+        for before in 1..n {
+            assert!(page.contains(&format!("Asked for before: {reference}-INV-{before}")), "{page}");
+        }
+        done(&desk, &["receipt", "JOB", &n.to_string(), "--paid", &amount.to_string(), "--on", &on]);
+    }
+    assert_eq!((left, row(&desk, "2027-06-01")[0].as_str()), (Decimal::ZERO, "paid"));
+}
+
+/// What the firm changes in its stages and prices after the acceptance changes no deal that was made.
+#[test]
+fn a_deal_is_invoiced_as_it_was_accepted() {
+    let desk = accepted("deal-fixed", "kitchen-extension");
+    let first = pounds(&price(&desk)["stages"][0]["amount"]);
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    fs::write(desk.join("firm.yaml"), firm.replace("part: 25 %", "part: 60 %").replace("00000000}", "00000001}"))
+        .unwrap();
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    assert_eq!(pounds(&manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"]["total"]), first);
+    assert!(words(&desk, "26-041-invoice-1/invoice.pdf").contains("00000001"), "the account is today's");
+    assert!(
+        done(&desk, &["issue", "--check", "JOB"]).contains("26-041-invoice-1: as issued, and made again byte for byte")
+    );
+}
+
+// ---- What an invoice must show --------------------------------------------------------------------------------------------
+
+/// The particulars of an invoice for VAT: VAT Regulations 1995 (SI 1995/2518), regulation 14(1), as revised and as read at
+/// legislation.gov.uk; the same list stands in VAT Notice 700, section 16.3 (from memory). No cash discount is offered (j), no
+/// margin scheme applies (n).
+#[test]
+fn an_invoice_of_a_registered_firm_shows_what_the_law_wants() {
+    let desk = accepted("invoice-law", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-25", "--tax-point", "2027-01-22"]);
+    let page = words(&desk, "26-041-invoice-1/invoice.pdf");
+    let sums = manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"].clone();
+    let printed = |key: &str| {
+        let plain = sums[key].as_str().unwrap();
+        let (thousands, rest) = plain.split_at(plain.len() - 6);
+        format!("£{thousands}{}{rest}", if thousands.is_empty() { "" } else { "," })
+    };
+    let vat = pounds(&sums["vat"]);
+    assert!((pounds(&sums["net"]) * Decimal::new(20, 2) - vat).abs() <= Decimal::new(1, 2), "{sums}");
+    for (particular, shown) in [
+        ("a: a sequential number", "26-041-INV-1".to_owned()),
+        ("b: the time of the supply", "Tax point 22 January 2027".to_owned()),
+        ("c: the date of issue", "Date 25 January 2027".to_owned()),
+        ("d: name of the supplier", "Harrow & Teal Flat Roofs".to_owned()),
+        ("d: address of the supplier", "Unit 3 Example Yard, Mill Lane, Anytown, ZZ9 9ZZ".to_owned()),
+        ("d: registration number of the supplier", "GB 000 0000 00".to_owned()),
+        ("e: name of the customer", "Mrs R. Okafor".to_owned()),
+        ("e: address of the customer", "14 Sallow Close".to_owned()),
+        ("g: description", "Glass-fibre flat roof, Kitchen extension, at 14 Sallow Close".to_owned()),
+        ("h: extent of the services", "75% of the price".to_owned()),
+        ("h: rate of VAT", "20%".to_owned()),
+        ("h, i: amount without VAT", printed("net")),
+        ("i: total without VAT", format!("Total without VAT {}", printed("net"))),
+        ("l: total of VAT in sterling", format!("VAT at 20% on {} £{vat}", printed("net"))),
+        ("the total to pay", printed("total")),
+    ] {
+        assert!(page.contains(&shown), "{particular}: {shown} is not in {page}");
+    }
+}
+
+/// HMRC manual VATTOS9165, as read: a request for payment makes no tax point "provided it is not a VAT invoice", which is said
+/// by marking it so. The receipt then shows what regulation 14 wants, with the day of the payment as the tax point.
+#[test]
+fn what_is_asked_for_in_advance_is_no_invoice_for_vat_and_its_receipt_is_one() {
+    let desk = accepted("invoice-request", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let page = words(&desk, "26-041-invoice-1/invoice.pdf");
+    assert!(page.contains("This is not a VAT invoice"), "{page}");
+    assert!(!page.contains("GB 000 0000 00") && !page.contains("VAT at 20%"), "{page}");
+    let total = pounds(&manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"]["total"]);
+    done(&desk, &["receipt", "JOB", "1", "--paid", &(total + Decimal::TEN).to_string(), "--on", "2026-12-09"]);
+    let page = words(&desk, "26-041-receipt-1/receipt.pdf");
+    let paid = manifest(&desk, "26-041-receipt-1")["paid"].clone();
+    for shown in
+        ["Receipt and VAT invoice", "26-041-REC-1", "GB 000 0000 00", "Tax point 9 December 2026", "VAT at 20% on"]
+    {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    assert!(page.contains("£10.00 of this payment is more than 26-041-INV-1 came to"), "{page}");
+    assert_eq!((pounds(&paid["over"]), pounds(&paid["sums"]["total"])), (Decimal::TEN, total));
+    // A firm that wants an invoice for VAT all the same has one.
+    let desk = accepted("invoice-advance", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03", "--vat-invoice"]);
+    assert!(words(&desk, "26-041-invoice-1/invoice.pdf").contains("VAT at 20% on"));
+}
+
+#[test]
+fn a_firm_that_is_not_registered_shows_no_vat() {
+    let desk = desk_of("invoice-unregistered", "kitchen-extension");
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    let firm = firm.replace("vat: {registered: yes", "vat: {registered: no").replace("  vat_number: GB", "  # GB");
+    fs::write(desk.join("firm.yaml"), firm).unwrap();
+    accept(&desk);
+    let refusal = refused(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03", "--vat-invoice"], 2);
+    assert!(refusal.contains("not registered for VAT issues no invoice for VAT"), "{refusal}");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let page = words(&desk, "26-041-invoice-1/invoice.pdf");
+    assert!(page.contains("Invoice 26-041-INV-1") && page.contains("is not registered for VAT"), "{page}");
+    assert!(!page.contains("VAT number") && !page.contains("VAT at") && !page.contains("VAT included"), "{page}");
+    let total = manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"]["total"].clone();
+    done(&desk, &["receipt", "JOB", "1", "--paid", total.as_str().unwrap(), "--on", "2026-12-09"]);
+    assert!(!words(&desk, "26-041-receipt-1/receipt.pdf").contains("VAT at"));
+}
+
+/// HMRC manual VATREVCON37100, as read: the invoice holds the reference "reverse charge", makes clear that the customer is to
+/// account for the VAT, and states its amount, "but [it] should not be included in the amount shown as total VAT charged". 10,000
+/// at 20 % leave 2,000 to the customer: a published example (cloudbookkeeper.co.uk, "Domestic reverse charge").
+#[test]
+fn a_customer_that_accounts_for_the_vat_is_charged_none_and_told_how_much_it_is() {
+    let desk = desk_of("invoice-reverse", "kitchen-extension");
+    let job = fs::read_to_string(desk.join("k/job.yaml")).unwrap();
+    let job = job.replace("  phone: 01632 960182", "  phone: 01632 960182\n  reverse_charge: yes");
+    fs::write(desk.join("k/job.yaml"), &job).unwrap();
+    assert!(refused(&desk, &["price", "JOB"], 1).contains("its number is missing"));
+    let job = job.replace("reverse_charge: yes", "reverse_charge: yes\n  vat_number: GB 999 9999 73");
+    fs::write(desk.join("k/job.yaml"), format!("{job}\nprice: {{agreed: 10000.00}}\n")).unwrap();
+    accept(&desk);
+    let quote = words(&desk, "26-041-A/quote.pdf");
+    for shown in [
+        "Reverse charge: customer to pay the VAT to HMRC",
+        "£2,000.00, for you to account for to HMRC",
+        "GB 999 9999 73",
+    ] {
+        assert!(quote.contains(shown), "{shown}: {quote}");
+    }
+    assert!(!quote.contains("VAT included"), "{quote}");
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-25"]);
+    let sums = manifest(&desk, "26-041-invoice-1")["invoiced"]["sums"].clone();
+    let expected = [("net", 750_000), ("vat", 0), ("vat_by_customer", 150_000), ("total", 750_000)];
+    assert!(expected.iter().all(|(key, pence)| pounds(&sums[key]) == Decimal::new(*pence, 2)), "{sums}");
+    let page = words(&desk, "26-041-invoice-1/invoice.pdf");
+    for shown in [
+        "Reverse charge: customer to pay the VAT to HMRC",
+        "VAT at 20%, for you to account for to HMRC: £1,500.00",
+        "Total VAT charged £0.00",
+        "Their VAT number GB 999 9999 73",
+    ] {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-25"]);
+    let firm = fs::read_to_string(desk.join("firm.yaml")).unwrap();
+    let firm = firm.replace("vat: {registered: yes", "vat: {registered: no").replace("  vat_number: GB", "  # GB");
+    fs::write(desk.join("firm.yaml"), firm).unwrap();
+    let said = refused(&desk, &["price", "JOB"], 1);
+    assert!(
+        said.contains("the firm is not registered for VAT, so there is none that the customer could account for"),
+        "{said}"
+    );
+}
+
+// ---- Numbers --------------------------------------------------------------------------------------------------------------
+
+#[test]
+fn a_draft_takes_no_number_and_a_stage_is_invoiced_once() {
+    let desk = accepted("invoice-once", "kitchen-extension");
+    let out = desk.join("out");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03", "--draft", "--out", out.to_str().unwrap()]);
+    let draft = words_of_pages(&out.join("invoice.pdf")).join(" ");
+    assert!(
+        draft.contains("Draft, not issued") && draft.contains("Draft, no number") && !draft.contains("INV"),
+        "{draft}"
+    );
+    assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
+    for (words, why) in [
+        (&["invoice", "JOB", "--on", "2026-12-03"][..], "say which stage is invoiced"),
+        (&["invoice", "JOB", "--stage", "3", "--on", "2026-12-03"], "there is no stage 3"),
+        (&["invoice", "JOB", "--stage", "0", "--on", "2026-12-03"], "there is no stage 0"),
+        (&["invoice", "JOB", "--stage", "1", "--on", "2026-12-01"], "accepted only on 2026-12-02"),
+    ] {
+        let said = refused(&desk, words, 2);
+        assert!(said.contains(why), "{words:?}: {said}");
+    }
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let again = refused(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-04"], 2);
+    assert!(again.contains("stage 1 was invoiced on 2026-12-03 as 26-041-INV-1"), "{again}");
+    let earlier = refused(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2026-12-02"], 2);
+    assert!(earlier.contains("numbers follow one another in time"), "{earlier}");
+    for file in ["invoice.pdf", "manifest.json", "inputs/firm/firm.yaml", "inputs/job/accepted.yaml"] {
+        let place = desk.join("k/issued/26-041-invoice-1").join(file);
+        assert!(fs::metadata(place).unwrap().permissions().readonly(), "{file}");
+    }
+    let desk = desk_of("invoice-too-early", "kitchen-extension");
+    assert!(refused(&desk, &["invoice", "JOB", "--stage", "1"], 2).contains("no quote of 26-041 is accepted"));
+}
+
+#[test]
+fn a_credited_stage_is_invoiced_anew_under_the_next_number() {
+    let desk = accepted("invoice-credit", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-22"]);
+    let invoiced = manifest(&desk, "26-041-invoice-1")["invoiced"].clone();
+    let credit = ["invoice", "JOB", "--credit", "26-041-INV-1", "--because", "wrong address", "--on", "2027-01-23"];
+    let said = done(&desk, &credit);
+    assert!(said.contains("credit note 26-041-INV-2: 26-041-INV-1 of"), "{said}");
+    let credited = manifest(&desk, "26-041-invoice-2")["invoiced"].clone();
+    assert_eq!(credited["sums"], invoiced["sums"]);
+    let page = words(&desk, "26-041-invoice-2/credit.pdf");
+    for shown in
+        ["Credit note 26-041-INV-2", "takes back 26-041-INV-1 of 22 January 2027. Wrong address.", "VAT at 20% on"]
+    {
+        assert!(page.contains(shown), "{shown}: {page}");
+    }
+    assert!(refused(&desk, &credit, 2).contains("26-041-INV-1 was credited on 2027-01-23 by 26-041-INV-2"));
+    assert!(
+        refused(&desk, &["receipt", "JOB", "1", "--paid", "5", "--on", "2027-01-24"], 2).contains("was credited by")
+    );
+    assert_eq!(pounds(&account(&desk)["balance"]), Decimal::ZERO);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);
+    let anew = manifest(&desk, "26-041-invoice-3")["invoiced"].clone();
+    assert_eq!((&anew["sums"], anew["number"].as_str()), (&invoiced["sums"], Some("26-041-INV-3")));
+    let checked = done(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(checked.matches("made again byte for byte").count(), 4, "{checked}");
+    // A request that was paid is left: its receipt is the invoice for its VAT.
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2027-01-23", "--vat-invoice"]);
+    let other = accepted("invoice-credit-request", "kitchen-extension");
+    done(&other, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&other, &["receipt", "JOB", "1", "--paid", "5", "--on", "2026-12-04"]);
+    let said = refused(&other, &["invoice", "JOB", "--credit", "1", "--because", "x", "--on", "2026-12-05"], 2);
+    assert!(said.contains("receipt 26-041-REC-1 is the invoice for its VAT"), "{said}");
+}
+
+#[test]
+fn a_payment_is_recorded_once() {
+    let desk = accepted("receipt-once", "kitchen-extension");
+    let none = refused(&desk, &["receipt", "JOB", "1", "--paid", "5", "--on", "2026-12-04"], 2);
+    assert!(none.contains("nothing of 26-041 is invoiced yet"), "{none}");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    let paid = ["receipt", "JOB", "1", "--paid", "500.00", "--on", "2026-12-04"];
+    done(&desk, &paid);
+    assert!(refused(&desk, &paid, 2).contains("recorded as 26-041-REC-1 already"));
+    done(&desk, &[&paid[..], &["--again"]].concat());
+    assert!(
+        refused(&desk, &["receipt", "JOB", "7", "--paid", "5", "--on", "2026-12-04"], 2).contains("has no invoice 7")
+    );
+    assert!(
+        refused(&desk, &["receipt", "JOB", "1", "--paid", "5", "--on", "2026-12-01"], 2).contains("later than that")
+    );
+    for amount in ["0", "-5", "1e3", "12.345", "ten", "99999999"] {
+        let said = refused(&desk, &["receipt", "JOB", "1", &format!("--paid={amount}"), "--on", "2026-12-05"], 2);
+        assert!(
+            said.contains("write the amount in pounds") || said.contains("a payment lies between"),
+            "{amount}: {said}"
+        );
+    }
+    let account = account(&desk);
+    assert_eq!(pounds(&account["paid"]), Decimal::from(1000));
+    assert_eq!(pounds(&account["overdue"]), pounds(&account["balance"]));
+    let out = desk.join("out");
+    let told = done(&desk, &["account", "JOB", "--today", "2026-12-05", "--out", out.to_str().unwrap()]);
+    assert!(told.contains("to be paid by 2026-12-17\n") && told.contains("still to be invoiced"), "{told}");
+    let page = words_of_pages(&out.join("account.pdf")).join(" ");
+    assert!(page.contains("26-041-REC-2, paid for 26-041-INV-1"), "{page}");
+}
+
+fn begun(desk: &Path, words: &[&str]) -> Child {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wetout"));
+    command.arg(words[0]).arg(desk.join("k")).args(&words[1..]);
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+}
+
+#[test]
+fn runs_at_once_take_numbers_that_follow_one_another_and_no_stage_twice() {
+    let desk = accepted("invoice-at-once", "kitchen-extension");
+    let stages = ["1", "2", "1", "2"].map(|n| begun(&desk, &["invoice", "--stage", n, "--on", "2026-12-03"]));
+    let good = stages.into_iter().map(|mut run| run.wait().unwrap().success()).filter(|good| *good).count();
+    assert_eq!(good, 2);
+    let numbers: Vec<String> = kept(&desk).into_iter().filter(|name| name.contains("invoice")).collect();
+    assert_eq!(numbers, ["26-041-invoice-1", "26-041-invoice-2"]);
+    let paid =
+        [1, 2, 3].map(|pence| begun(&desk, &["receipt", "1", "--paid", &format!("1.0{pence}"), "--on", "2026-12-04"]));
+    paid.into_iter().for_each(|mut run| assert!(run.wait().unwrap().success()));
+    assert_eq!(kept(&desk).iter().filter(|name| name.contains("receipt")).count(), 3);
+    let account = account(&desk);
+    assert_eq!(pounds(&account["paid"]), Decimal::new(306, 2));
+}
+
+#[test]
+fn a_run_that_is_killed_leaves_no_half_invoice_and_no_gap() {
+    let desk = accepted("invoice-killed", "kitchen-extension");
+    for n in 0..12 {
+        let mut run = begun(&desk, &["invoice", "--stage", "1", "--on", "2026-12-03"]);
+        thread::sleep(Duration::from_millis(20 + 60 * n));
+        let _ = run.kill();
+        run.wait().unwrap();
+    }
+    let _ = run(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2026-12-03"]);
+    assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted", "26-041-invoice-1", "26-041-invoice-2"]);
+    assert_eq!(done(&desk, &["issue", "--check", "JOB"]).matches("made again byte for byte").count(), 3);
+}
+
+#[test]
+fn an_invoice_that_was_altered_or_taken_away_is_told() {
+    let desk = accepted("invoice-altered", "kitchen-extension");
+    done(&desk, &["invoice", "JOB", "--stage", "1", "--on", "2026-12-03"]);
+    done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2026-12-03"]);
+    let issued = desk.join("k/issued");
+    let pdf = issued.join("26-041-invoice-2/invoice.pdf");
+    let was = fs::read(&pdf).unwrap();
+    fs::remove_file(&pdf).unwrap();
+    fs::write(&pdf, [was, b"%".to_vec()].concat()).unwrap();
+    fs::rename(issued.join("26-041-invoice-1"), desk.join("elsewhere")).unwrap();
+    let output = run(&desk, &["issue", "--check", "JOB"]);
+    assert_eq!(output.status.code(), Some(1));
+    let said = text(&output.stdout);
+    assert!(
+        said.contains("invoice.pdf was altered") && said.contains("26-041-invoice-1 was there when this was issued"),
+        "{said}"
+    );
+}
+
+// ---- Pennies --------------------------------------------------------------------------------------------------------------
+
+/// Numbers that look random, the same in every run (Knuth's linear congruential generator, MMIX).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, most: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % most
+    }
+}
+
+/// Any accepted price in any stages: net, VAT and total of the stages are those of the price, nothing is below nothing, and no
+/// stage bears more than a penny and a half more or less of VAT than its amount would alone. So do receipts for parts of a stage.
+#[test]
+fn stages_and_part_payments_come_to_the_price_to_the_penny() {
+    let mut dice = Dice(41);
+    // Half a penny for each end of the stage, and half for the VAT of the whole.
+    let most = Money::pounds(Decimal::new(15, 3));
+    for _ in 0..20_000 {
+        let net = Money::pence(dice.below(3_000_000) as i64 + 1);
+        let rate = Decimal::from([0_u32, 5, 20][dice.below(3) as usize]);
+        let vat = net.percent(rate).to_penny();
+        let charged = dice.below(4) > 0;
+        let (vat, by_customer) = if charged { (vat, Money::ZERO) } else { (Money::ZERO, vat) };
+        let whole = InvoiceSums { net, vat, by_customer, total: net + vat };
+        let count = dice.below(6) + 1;
+        let rule = |part| StageRule { label: "x".into(), part, after: None };
+        let mut rules: Vec<StageRule> =
+            (1..count).map(|_| rule(StagePart::Percent(Decimal::new(dice.below(1900) as i64, 2)))).collect();
+        rules.push(rule(StagePart::Remainder));
+        let amounts: Vec<Money> =
+            stages(whole.total, &rules, StagesFrom::Job).unwrap().into_iter().map(|stage| stage.amount).collect();
+        let shares = parts(whole, &amounts);
+        assert_eq!(shares.iter().copied().fold(InvoiceSums::default(), InvoiceSums::with), whole);
+        for (share, amount) in shares.iter().zip(&amounts) {
+            assert!(
+                !share.is_below_nothing() && share.total == *amount && share.net + share.vat == share.total,
+                "{share:?}"
+            );
+            let alone = Money::pounds(share.total.as_pounds() * rate / (Decimal::ONE_HUNDRED + rate));
+            let off = share.vat - if charged { alone } else { Money::ZERO };
+            assert!(off <= most && -off <= most, "{share:?} of {whole:?}");
+            // Paid in three parts.
+            let first = share.total.percent(Decimal::from(dice.below(101))).to_penny();
+            let second = (share.total - first).percent(Decimal::from(dice.below(101))).to_penny();
+            let paid = parts(*share, &[first, second, share.total - first - second]);
+            assert_eq!(paid.into_iter().fold(InvoiceSums::default(), InvoiceSums::with), *share);
+        }
+    }
+}
