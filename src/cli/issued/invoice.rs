@@ -235,7 +235,7 @@ fn wanted_stage(deal: &Deal, typed: Option<usize>) -> Result<usize, Stopped> {
 }
 
 /// What it is in the eyes of the law. What is asked for before the work begins is a request for payment, unless an invoice for
-/// VAT was asked for; why, stands in [`invoice`].
+/// VAT was asked for; why, stands in [`invoice()`].
 fn form(deal: &Deal, loaded: &Loaded, typed: &Invoice, date: Date) -> Result<InvoiceForm, Stopped> {
     let registered = loaded.terms.as_ref().is_some_and(|terms| terms.vat.registered);
     let with_vat = deal.sums.vat > Money::ZERO || deal.sums.by_customer > Money::ZERO;
