@@ -97,6 +97,16 @@ pub enum Command {
     /// Write the method statement for the site
     #[command(after_help = examples::METHOD)]
     Method(MethodOf),
+    /// The drawings of quote and method statement: what there is, or each as a file of its own
+    #[command(after_help = examples::DRAW)]
+    Draw {
+        #[command(flatten)]
+        /// Which job, where to.
+        one: One,
+        /// Write each as SVG, at the size that it has on paper; else they are only listed
+        #[arg(long)]
+        svg: bool,
+    },
     /// Write all three documents, of one job or of many
     #[command(after_help = examples::MAKE)]
     Make {

@@ -62,6 +62,12 @@ Examples:
   wetout method jobs/bay --office          hazards, waste, plan of the site, briefing, for the file
   wetout method jobs/bay --day 2           what is done on the second day, on one page for the pocket";
 
+/// Under that of `draw`.
+pub(super) const DRAW: &str = "\
+Examples:
+  wetout draw jobs/bay                     what there is: plans, trims, deck, mat, sections
+  wetout draw jobs/bay --svg               each as a file of its own, true to scale when printed";
+
 /// Under that of `make`.
 pub(super) const MAKE: &str = "\
 Examples:

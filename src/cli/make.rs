@@ -103,9 +103,17 @@ fn make_one(job: &JobSource, files: &Files, output: &Output, many: bool) -> Made
 /// Writes finished files into a folder, all or none, in place of what an earlier run gave of the same kinds: an order to a
 /// second merchant does not stay beside the one order that there is now.
 pub(super) fn write(folder: &Path, kinds: &[DocumentKind], finished: &[Finished]) -> Result<WrittenSet, Stopped> {
+    write_over(folder, |name| kinds.iter().any(|kind| kind.gives(name)), finished)
+}
+
+/// The same in place of those files of an earlier run whose names are said to be such.
+pub(super) fn write_over(
+    folder: &Path,
+    earlier: impl Fn(&str) -> bool,
+    finished: &[Finished],
+) -> Result<WrittenSet, Stopped> {
     refuse_kept(folder)?;
     let files = finished.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()));
-    let earlier = |name: &str| kinds.iter().any(|kind| kind.gives(name));
     records::write_all(folder, files, earlier).map_err(|fault| Stopped::Unwritten(fault, "with --out"))
 }
 

@@ -23,7 +23,7 @@ mod works_view;
 pub use arguments::Arguments;
 
 use crate::checks::finding::Finding;
-use crate::documents::{self, DocumentKind, Finished, SiteSheet, wording};
+use crate::documents::{self, DocumentKind, Finished, SiteSheet, drawn, wording};
 use crate::job_file;
 use crate::job_file::reference::FileKind;
 use crate::model::{Level, Problem, refused};
@@ -90,6 +90,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Quote(one) => document(DocumentKind::Quote, &one, false),
         Command::Order(order) => document(DocumentKind::Order, &order.one, order.ubl),
         Command::Method(of) => method(&of),
+        Command::Draw { one, svg } => draw(&one, svg),
         Command::Issue(issue) => issue_one(&issue),
         Command::Mail(mail) => {
             kept_beside(&mail.job).and_then(|job| issued::mail(&job, &mail, OffsetDateTime::now_utc()))
@@ -287,6 +288,28 @@ fn method(of: &MethodOf) -> Result<Outcome, Stopped> {
         return pour(&finished);
     }
     let written = make::write(&work::out_folder(&named, &one.output, false), &[], &finished)?;
+    terminal::note(&view::written(&written))?;
+    Ok(Outcome::Done)
+}
+
+/// The drawings, listed or written; of an accepted job as it was accepted.
+fn draw(one: &One, svg: bool) -> Result<Outcome, Stopped> {
+    let named = single(&one.job)?;
+    if svg && one.output.out.as_deref() == Some(Path::new("-")) {
+        return Err(Stopped::Usage("the drawings cannot share standard output; name a folder with --out".into()));
+    }
+    let from = issued::source(&named, DocumentKind::Method, &one.files)?;
+    terminal::warn(&from.said)?;
+    let priced = work::price(&from.job, &one.files)?;
+    let drawn = priced.drawings()?;
+    remark(&priced.notices(), &priced.laid.loaded)?;
+    if !svg {
+        terminal::say(&view::drawings(&drawn))?;
+        return Ok(Outcome::Done);
+    }
+    let folder = work::out_folder(&named, &one.output, false);
+    let finished: Vec<Finished> = drawn.into_iter().map(Finished::from).collect();
+    let written = make::write_over(&folder, drawn::is_drawn, &finished)?;
     terminal::note(&view::written(&written))?;
     Ok(Outcome::Done)
 }

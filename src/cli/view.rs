@@ -7,6 +7,7 @@ use super::layout_json;
 use super::table::{Ranged, table};
 use super::work::{LaidOutJob, PricedJob};
 use crate::checks::finding::Finding;
+use crate::documents::drawn::DrawnFile;
 use crate::documents::wording;
 use crate::model::LineId;
 use crate::pricing::options::CombinationTotal;
@@ -395,6 +396,14 @@ pub(super) fn written(written: &WrittenSet) -> String {
     let of =
         |word: &str, places: &[PathBuf]| places.iter().map(|p| format!("{word} {}\n", p.display())).collect::<String>();
     of("wrote", &written.places) + &of("took away, from an earlier run,", &written.taken_away)
+}
+
+/// The drawings of a job, a line each: its number and size on paper, what it shows.
+pub(super) fn drawings(drawn: &[DrawnFile]) -> String {
+    let line =
+        |(number, d): (usize, &DrawnFile)| format!("{number:>3}  {:>3} × {:>3} mm  {}\n", d.size.0, d.size.1, d.words);
+    let lines: String = (1..).zip(drawn).map(line).collect();
+    format!("{lines}{}, written as files with --svg\n", wording::plural(drawn.len(), "drawing", "drawings"))
 }
 
 /// What was made of one job, and what to look at next.

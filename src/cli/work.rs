@@ -8,6 +8,7 @@ use super::jobs::JobSource;
 use super::own::{self, Own};
 use super::terminal;
 use crate::checks::finding::Finding;
+use crate::documents::drawn::DrawnFile;
 use crate::documents::words::Words;
 use crate::documents::{self, DocumentKind, Finished, IssueStanding, Overrides, SiteSheet, WholeJob, wording};
 use crate::estimate::{self, Estimate, LaidOut, Office};
@@ -337,6 +338,16 @@ impl PricedJob {
     pub(super) fn site_sheet(&self, sheet: SiteSheet<'_>) -> Result<Finished, Stopped> {
         let own = self.own()?;
         let made = documents::make_site_sheet(sheet, &self.worked(), &own.overrides);
+        made.map_err(|p| self.stopped(p, own))
+    }
+
+    /// The drawings of its documents.
+    ///
+    /// # Errors
+    /// What keeps the documents from being made.
+    pub(super) fn drawings(&self) -> Result<Vec<DrawnFile>, Stopped> {
+        let own = self.own()?;
+        let made = documents::drawn::drawings(&self.worked(), &own.overrides);
         made.map_err(|p| self.stopped(p, own))
     }
 

@@ -8,6 +8,7 @@ pub mod box_gutters;
 pub mod cells;
 pub mod csv;
 pub mod drawings;
+pub mod drawn;
 pub mod edge_words;
 pub mod findings;
 pub mod invoice;

@@ -92,6 +92,18 @@ impl Fonts {
         self.own[face as usize].unwrap_or_else(|| face.built_in())
     }
 
+    /// The name of the family that text is set in, as a machine knows it that has it.
+    pub fn family(&self) -> String {
+        let read = || {
+            let data = self.loaded(Face::Regular).provider.read_table_data(tag::NAME).ok()?;
+            let table = ReadScope::new(&data).read::<NameTable<'_>>().ok()?;
+            let named = |id| table.string_for_id(id).filter(|name: &String| !name.is_empty());
+            named(NameTable::TYPOGRAPHIC_FAMILY_NAME).or_else(|| named(NameTable::FONT_FAMILY_NAME))
+        };
+        let plain = |c: &char| c.is_alphanumeric() || matches!(c, ' ' | '-');
+        read().unwrap_or_default().chars().filter(plain).take(60).collect()
+    }
+
     /// The glyph for a character: the style's own face first, then the faces for signs; `None` where no face has it.
     pub fn glyph(&self, style: Style, character: char) -> Option<Glyph> {
         let faces = [style.face(), Face::Symbols, Face::Math];

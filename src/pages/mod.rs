@@ -22,6 +22,7 @@ pub mod pictures;
 pub mod piece;
 pub mod scene;
 pub mod setting;
+pub mod svg;
 pub mod table;
 pub mod template_place;
 pub mod text;

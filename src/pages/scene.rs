@@ -2,6 +2,8 @@
 //!
 //! Given by the drawings; read by the page engine. Points (1/72 inch), origin at the top left, y downwards.
 
+use crate::model::firm::Accent;
+
 /// A place on the drawing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
@@ -24,6 +26,38 @@ pub enum Ink {
     AccentTint(f64),
     /// White.
     White,
+}
+
+impl Ink {
+    /// How much red, green and blue it has beside the document's accent, to a thousandth.
+    pub fn shares(self, accent: RgbShares) -> RgbShares {
+        let tone = match self {
+            Ink::Black => [0.0; 3],
+            Ink::White => [1.0; 3],
+            Ink::Grey(share) => [share as f32; 3],
+            Ink::Accent => accent,
+            Ink::AccentTint(share) => accent.map(|part| part + (1.0 - part) * share as f32),
+        };
+        tone.map(|part| (part.clamp(0.0, 1.0) * 1000.0).round() / 1000.0)
+    }
+}
+
+/// Red, green and blue, each 0 to 1.
+pub type RgbShares = [f32; 3];
+
+/// The firm's accent, darkened until it reads on white: a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3).
+pub fn readable(accent: Accent) -> RgbShares {
+    let mut tone = accent.rgb.map(|byte| f64::from(byte) / 255.0);
+    while 1.05 / (luminance(tone) + 0.05) < 4.5 {
+        tone = tone.map(|part| part * 0.96);
+    }
+    tone.map(|part| part as f32)
+}
+
+/// Relative luminance, 0 to 1 (WCAG 2.1).
+fn luminance(tone: [f64; 3]) -> f64 {
+    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
+    0.2126 * linear(tone[0]) + 0.7152 * linear(tone[1]) + 0.0722 * linear(tone[2])
 }
 
 /// A pen.

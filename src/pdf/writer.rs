@@ -9,7 +9,7 @@ use crate::pages::block::Document;
 use crate::pages::fonts::{FACES, Face, Subset};
 use crate::pages::image::{Image, Pixels, Plain};
 use crate::pages::page::{FaceRun, HEIGHT, Item, Paper, Placed, Rectangle, Text, WIDTH};
-use crate::pages::scene::{Anchor, Ink, Mark, Pen, Scene, Spot};
+use crate::pages::scene::{Anchor, Ink, Mark, Pen, RgbShares, Scene, Spot, readable};
 use printpdf::{
     Color, CurTransMat, DictItem, ExternalStream, ExternalXObject, FontId, FontMetrics, Greyscale, Line,
     LineDashPattern, LinePoint, Op, PaintMode, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
@@ -22,7 +22,7 @@ use std::sync::Arc;
 /// The finished file.
 pub fn write(document: &Document, paper: &Paper) -> Vec<u8> {
     let mut pdf = PdfDocument::new("");
-    let mut writer = Writer::new(paper, accent_of(document));
+    let mut writer = Writer::new(paper, readable(document.accent));
     let mut specimen = Vec::new();
     for (face, characters) in characters_of(paper) {
         let subset = paper.fonts.cut_down(face, &characters);
@@ -153,23 +153,6 @@ fn name(text: &str) -> DictItem {
     DictItem::Name(text.as_bytes().to_vec())
 }
 
-type RgbShares = [f32; 3];
-
-/// The firm's accent, darkened until it reads on white: a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3).
-fn accent_of(document: &Document) -> RgbShares {
-    let mut tone = document.accent.rgb.map(|byte| f64::from(byte) / 255.0);
-    while 1.05 / (luminance(tone) + 0.05) < 4.5 {
-        tone = tone.map(|part| part * 0.96);
-    }
-    tone.map(|part| part as f32)
-}
-
-/// Relative luminance, 0 to 1 (WCAG 2.1).
-fn luminance(tone: [f64; 3]) -> f64 {
-    let linear = |part: f64| if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) };
-    0.2126 * linear(tone[0]) + 0.7152 * linear(tone[1]) + 0.0722 * linear(tone[2])
-}
-
 /// Hundredths of a point are finer than any printer.
 fn round(value: f64) -> f32 {
     points(hundredths(value)).0
@@ -181,18 +164,6 @@ fn hundredths(value: f64) -> i64 {
 
 fn points(hundredths: i64) -> Pt {
     Pt((hundredths as f64 / 100.0) as f32)
-}
-
-/// Colours keep two decimals.
-fn mix(ink: Ink, accent: RgbShares) -> RgbShares {
-    let tone = match ink {
-        Ink::Black => [0.0; 3],
-        Ink::White => [1.0; 3],
-        Ink::Grey(share) => [share as f32; 3],
-        Ink::Accent => accent,
-        Ink::AccentTint(share) => accent.map(|part| part + (1.0 - part) * share as f32),
-    };
-    tone.map(|part| (part.clamp(0.0, 1.0) * 1000.0).round() / 1000.0)
 }
 
 struct Writer<'a> {
@@ -451,14 +422,14 @@ impl<'a> Writer<'a> {
     }
 
     fn set_fill(&mut self, ink: Ink) {
-        let tone = mix(ink, self.accent);
+        let tone = ink.shares(self.accent);
         if self.fill.replace(tone) != Some(tone) {
             self.ops.push(Op::SetFillColor { col: colour(tone) });
         }
     }
 
     fn set_pen(&mut self, pen: Pen) {
-        let tone = mix(pen.ink, self.accent);
+        let tone = pen.ink.shares(self.accent);
         if self.stroke.replace(tone) != Some(tone) {
             self.ops.push(Op::SetOutlineColor { col: colour(tone) });
         }
