@@ -252,7 +252,10 @@ fn what_is_not_as_it_was_issued_or_has_no_address_is_refused_and_nothing_is_writ
     replace(&desk.join("firm.yaml"), &[("  email: office@harrow-teal.example\n", "")]);
     done(&desk, &["issue", "JOB", "quote"]);
     refuses(&["quote", "--to", "a@home.example"], "there is no address of the firm: write `email:` under `firm`");
-    done(&desk, &["mail", "JOB", "quote", "--revision", "a", "--to", "a@home.example", "--out", out.to_str().unwrap()]);
+    let older = ["mail", "JOB", "quote", "--revision", "a", "--to", "a@home.example", "--out", out.to_str().unwrap()];
+    let told = run(&desk, &older);
+    assert!(text(&told.stderr).contains("revision B of the quote has taken the place of A"), "{}", text(&told.stderr));
+    assert!(told.status.success());
     fs::remove_dir_all(&out).unwrap();
     let pdf = issued.join("26-041-A/quote.pdf");
     let was = fs::read(&pdf).unwrap();

@@ -9,6 +9,7 @@ mod box_gutters;
 mod command;
 mod cpu_time;
 mod cutting;
+mod deals;
 mod deck;
 mod demo;
 mod documents;

@@ -132,6 +132,12 @@ impl Reading<'_> {
         {
             return Err(refused(&format!("it holds {what}")));
         }
+        let opened = self.file.catalog().ok().and_then(|catalog| catalog.get(b"OpenAction").ok());
+        // To stand at a page when it is opened does nothing.
+        let goes = |action: &Dictionary| action.get(b"S").and_then(Object::as_name).is_ok_and(|kind| kind == b"GoTo");
+        if opened.is_some_and(|action| self.follow(action).as_dict().is_ok_and(|action| !goes(action))) {
+            return Err(refused(&format!("it holds {WHEN_OPENED}")));
+        }
         let ids: Vec<ObjectId> = self.file.page_iter().take(MOST_PAGES + 1).collect();
         if ids.is_empty() || ids.len() > MOST_PAGES {
             return Err(refused("it has no pages, or more than any such file"));
@@ -381,12 +387,22 @@ fn acts_in(dictionary: &Dictionary) -> Option<&'static str> {
         b"EmbeddedFile" => Some(INSIDE),
         _ => None,
     };
+    // Fonts and the like may bear any name, these two among them.
+    let may_act = dictionary.has(b"FT")
+        || [b"Type".as_slice(), b"Subtype"]
+            .iter()
+            .filter_map(|kind| dictionary.get(kind).ok()?.as_name().ok())
+            .any(|kind| matches!(kind, b"Catalog" | b"Page" | b"Pages" | b"Annot" | b"Widget" | b"Link" | b"Screen"));
+    if may_act && dictionary.has(b"AA") {
+        return Some(WHEN_OPENED);
+    }
     dictionary.iter().find_map(|(name, value)| {
         let named = if matches!(name.as_slice(), b"S" | b"Type" | b"Subtype") { action(value) } else { None };
         key(name).or(named).or_else(|| acts(value))
     })
 }
 
+const WHEN_OPENED: &str = "something that is done by itself when a page is opened or a field left";
 const SCRIPT: &str = "a script";
 const INSIDE: &str = "another file";
 

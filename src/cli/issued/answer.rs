@@ -72,7 +72,7 @@ pub(crate) fn accept(named: &JobSource, typed: &Accept) -> Result<Outcome, Stopp
     files.extend(file.map(|bytes| ("signed.pdf".to_owned(), bytes)));
     let place = record(&kept, (&reference, &revision), "accepted", FrozenAs::Accepted(Box::new(answer)), files)?;
     terminal::say(&format!(
-        "wrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
+        "recorded as accepted\nwrote {}\nThe order and the method statement are made from {ACCEPTED_JOB} from now on, for {total}.\n",
         place.display()
     ))?;
     Ok(Outcome::Done)
@@ -326,7 +326,7 @@ fn refuse_what_cannot_be_had(loaded: &Loaded, taken: &[usize]) -> Result<(), Sto
 
 fn shown(reference: &str, revision: &str, quote: Quoted<'_>, answer: &CustomerAnswer) -> String {
     let mut text = format!(
-        "{reference} {}, revision {revision}, accepted on {} by {}\n",
+        "{reference} {}, revision {revision}, as answered on {} by {}\n",
         quote.paper.title,
         answer.on,
         answer.name.as_deref().unwrap_or("nobody named")

@@ -40,6 +40,14 @@ pub(crate) fn mail(job: &JobSource, typed: &Mail, now: OffsetDateTime) -> Result
         let what = at.folder.display();
         return Err(Stopped::Usage(format!("{what} is not sent: {}; issue it anew", wording::list(&altered))));
     }
+    if let Some(later) = taken_over(&kept, &reference, at, typed.document) {
+        terminal::warn(&format!(
+            "revision {} of the {} has taken the place of {}, which you are about to send\n",
+            later.manifest.revision,
+            typed.document.word(),
+            at.manifest.revision
+        ))?;
+    }
     let priced = snapshot::work_again(at)?;
     let request = job.request(&typed.files).map_err(Stopped::Usage)?;
     // As things stand now: the mail server, and addresses that have changed since it was issued.
@@ -94,6 +102,11 @@ fn drafts(folder: &Path, at: &Frozen, messages: &[Outgoing], head: &Head) -> Res
     }
     terminal::say("Open it in your mail program, read it over, and send it from there.\n")?;
     Ok(Outcome::Done)
+}
+
+/// The last that was issued of this kind, where it is another than this one.
+fn taken_over<'a>(kept: &'a Kept, reference: &'a str, at: &Frozen, what: MailedKind) -> Option<&'a Frozen> {
+    kept.last(reference, what.into()).filter(|last| last.manifest.revision != at.manifest.revision)
 }
 
 /// The revision that was named, or the last that was issued of this kind.
