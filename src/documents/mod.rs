@@ -27,6 +27,7 @@ pub mod standing;
 mod template_signs;
 pub mod told;
 pub mod ubl;
+pub mod variation;
 pub mod views;
 pub mod whole_job;
 pub mod wording;
