@@ -114,7 +114,6 @@ fn document(view: &VariationView<'_>, words: &Words) -> Result<Document, Vec<Pro
 
 fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
-    let finish = view.finish;
     v.facts();
     v.facts()
         .maybe("number", view.number)
@@ -127,10 +126,7 @@ fn vocabulary(view: &VariationView<'_>) -> Vocabulary {
         .yes("unregistered", !view.registered)
         .yes("reverse_charge", view.sums.by_customer > Money::ZERO)
         .text("vat_by_customer", wording::money(view.sums.by_customer))
-        .text("vat_rate", wording::number(view.rate))
-        .maybe("days", (view.days > 0).then(|| wording::plural(view.days as usize, "working day", "working days")))
-        .maybe("finish", finish.map(|[_, then]| wording::day_and_date(then)))
-        .maybe("finish_before", finish.filter(|[was, then]| was != then).map(|[was, _]| wording::day_and_date(was)));
+        .text("vat_rate", wording::number(view.rate));
     v
 }
 
@@ -144,7 +140,7 @@ fn places(view: &VariationView<'_>) -> BTreeMap<String, Vec<Block>> {
     put("facts", facts(view));
     put("amount", amount(view));
     put("lines", Block::Table(lines(view)));
-    put("standing", Block::Table(standing(view)));
+    put("then", then(view));
     places
 }
 
@@ -202,16 +198,29 @@ fn lines(view: &VariationView<'_>) -> Table {
     Table { columns: vec![wide("What", 1), left("How much"), right("Rate"), right(amount)], rows, header: true }
 }
 
-/// The accepted price, what was agreed since, this, and what it then comes to.
-fn standing(view: &VariationView<'_>) -> Table {
-    let pair = |what: String, sum: Money| plain(vec![cell(what), cell(wording::money(sum))]);
-    let mut rows =
-        vec![pair(format!("The price that you accepted on {}", wording::date(view.accepted.on)), view.accepted.total)];
-    rows.extend(view.before.iter().map(PriceChange::row));
-    rows.push(pair("This order".to_owned(), view.sums.total));
+/// The accepted price, what was agreed since, this, and what it then comes to; and what becomes of the days.
+fn then(view: &VariationView<'_>) -> Block {
+    let fact = |label: &str, words: Vec<Span>| (label.to_owned(), words);
+    let money = |sum: Money| cell(wording::money(sum));
     let before: Money = view.before.iter().map(|change| change.amount).sum();
+    let mut price = vec![fact("Price accepted", money(view.accepted.total))];
+    let changes = view.before.iter().map(|change| fact(&change.words, money(change.amount)));
+    price.extend(changes);
+    price.push(fact("This order", money(view.sums.total)));
     let then = view.accepted.total + before + view.sums.total;
-    rows.push(total_row("The price then", 1, then));
-    let amount = if view.registered && view.sums.by_customer == Money::ZERO { "With VAT" } else { "Amount" };
-    Table { columns: vec![wide("What", 1), right(amount)], rows, header: true }
+    let label = if view.registered && view.sums.by_customer == Money::ZERO { "Then, with VAT" } else { "Then" };
+    price.push(fact(label, strong(wording::money(then))));
+    let more = match view.days {
+        0 => "none".to_owned(),
+        n => wording::plural(n as usize, "working day", "working days"),
+    };
+    let mut days = vec![fact("More on site", strong(more))];
+    if let Some([was, then]) = view.finish {
+        if was != then {
+            days.push(fact("Finish expected", cell(wording::day_and_date(was))));
+        }
+        let label = if was == then { "Finish as before" } else { "Finish then" };
+        days.push(fact(label, strong(wording::day_and_date(then))));
+    }
+    Block::Columns(vec![vec![Block::Facts(price)], vec![Block::Facts(days)]])
 }
