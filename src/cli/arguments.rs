@@ -421,6 +421,9 @@ pub struct Invoice {
     /// Write it marked as a draft; it takes no number
     #[arg(long)]
     pub draft: bool,
+    /// Also as XML for a customer whose computer takes invoices in UBL 2.1
+    #[arg(long, conflicts_with = "draft")]
+    pub ubl: bool,
     #[command(flatten)]
     /// Firm file and price books.
     pub files: Files,
@@ -434,7 +437,7 @@ pub struct Invoice {
 pub struct Variation {
     /// Job file or job folder
     pub job: PathBuf,
-    /// What was found, a file such as found.yaml: `wetout help found` tells what it may say
+    /// What was found, a file such as found.yaml (`help found` lists its keys)
     #[arg(value_name = "FOUND.yaml", required_unless_present_any = ["agreed", "refused"])]
     pub found: Option<PathBuf>,
     /// Record that the customer agrees to this variation: its number, or its place in the series

@@ -62,7 +62,7 @@ impl InvoiceForm {
     }
 
     /// Whether it shows VAT apart, at its rate.
-    const fn shows_vat(self) -> bool {
+    pub(super) const fn shows_vat(self) -> bool {
         matches!(self, InvoiceForm::VatInvoice | InvoiceForm::ReverseCharge)
     }
 }
@@ -190,7 +190,7 @@ impl InvoiceView<'_> {
     }
 
     /// What it is for, line by line: words, how much of it, and what that comes to.
-    fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
+    pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
         let varied = self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let stage = (self.stage.number > 0).then(|| {
             let what = description(self.parties, self.stage, self.accepted);

@@ -102,7 +102,7 @@ fn document(view: &VariationView<'_>, words: &Words) -> Result<Document, Vec<Pro
         reference: view.number.map_or_else(|| kind.to_owned(), |number| format!("{kind} {number}")),
         subject: format!("{kind} for a glass-fibre flat roof for {}", view.parties.customer.name),
         text_size: 10.0,
-        fitting: Fitting::OnePageFrom(8.5),
+        fitting: Fitting::CardFrom(8.5),
     };
     let mut document = match view.parties.standing {
         IssueStanding::Draft => letterhead::standing_document(view.parties, title, blocks, words)?,

@@ -24,7 +24,7 @@ use crate::documents::invoice::{
     PriceChange,
 };
 use crate::documents::letterhead::Parties;
-use crate::documents::{Finished, IssueStanding};
+use crate::documents::{Finished, IssueStanding, ubl_invoice};
 use crate::job_file::{self, Loaded};
 use crate::model::Firm;
 use crate::pricing::Money;
@@ -40,6 +40,9 @@ const SERIES: &str = "invoice";
 const PRINTED: &str = "INV";
 /// How often another run may come between.
 const TRIES: usize = 50;
+/// Why a request has no form for computers.
+const NO_INVOICE: &str = "a request for payment is no invoice, so it has no form in which computers take invoices; leave `--ubl` out, or say \
+                          `--vat-invoice`";
 
 /// Issues an invoice, or writes its draft.
 ///
@@ -63,8 +66,11 @@ pub(crate) fn invoice(named: &JobSource, typed: &Invoice, today: Date) -> Result
         if typed.draft {
             return draft(named, typed, &loaded, &record, &deal.revision);
         }
-        if let Some(folder) = freeze(&kept, &reference, &deal.revision, &loaded, record)? {
-            terminal::say(&folder)?;
+        if typed.ubl && record.form.0 == InvoiceForm::Request {
+            return Err(Stopped::Usage(NO_INVOICE.into()));
+        }
+        if let Some(said) = freeze(&kept, (&reference, &deal.revision), &loaded, record, typed.ubl)? {
+            terminal::say(&said)?;
             return Ok(Outcome::Done);
         }
     }
@@ -468,10 +474,10 @@ fn draft(
 /// Freezes it; `None` where another run came between. Gives what is to be said.
 fn freeze(
     kept: &Kept,
-    reference: &str,
-    revision: &str,
+    (reference, revision): (&str, &str),
     loaded: &Loaded,
     record: InvoiceRecord,
+    ubl: bool,
 ) -> Result<Option<String>, Stopped> {
     let (inputs, which) = snapshot::of(loaded, None)?;
     let record = InvoiceRecord { inputs: which.clone(), ..record };
@@ -483,6 +489,9 @@ fn freeze(
     let told = told(&record);
     let pdf = finished.name.clone();
     let mut all: SnapshotFiles = vec![(finished.name, finished.bytes)];
+    let for_computers = if ubl { of_computers(&view) } else { None };
+    let wrote = for_computers.iter().map(|file| file.name.clone()).collect::<Vec<_>>();
+    all.extend(for_computers.map(|file| (file.name, file.bytes)));
     all.extend(inputs);
     let before = kept.invoices(reference).last().map(|(at, _)| at.listed.clone());
     let name = series_folder(reference, SERIES, record.sequence);
@@ -496,7 +505,10 @@ fn freeze(
     };
     all.push((MANIFEST.to_owned(), manifest.written()));
     match records::freeze_upon(&kept.home, &kept.names, &name, &all) {
-        Ok(folder) => Ok(Some(format!("{told}wrote {}\n", folder.join(pdf).display()))),
+        Ok(folder) => {
+            let wrote = [pdf].into_iter().chain(wrote).map(|name| format!("wrote {}\n", folder.join(name).display()));
+            Ok(Some(told + &wrote.collect::<String>()))
+        }
         Err(fault) if fault.cause.kind() == io::ErrorKind::AlreadyExists && kept.home.is_dir() => Ok(None),
         Err(fault) => Err(Stopped::Unwritten(fault, "for the job: it is kept beside it")),
     }
@@ -530,5 +542,13 @@ fn told(record: &InvoiceRecord) -> String {
 pub(super) fn again(frozen: &Frozen, record: &InvoiceRecord) -> Result<Vec<Finished>, Stopped> {
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
-    Ok(vec![work::made_of(&loaded, |own| invoice::make(&view, own))?])
+    let mut made = vec![work::made_of(&loaded, |own| invoice::make(&view, own))?];
+    made.extend(of_computers(&view).filter(|file| frozen.manifest.files.iter().any(|kept| kept.name == file.name)));
+    Ok(made)
+}
+
+/// The same for a computer.
+fn of_computers(view: &InvoiceView<'_>) -> Option<Finished> {
+    let name = if view.credits.is_some() { "credit.xml" } else { "invoice.xml" };
+    ubl_invoice::of_invoice(view).map(|bytes| Finished { name: name.to_owned(), bytes })
 }

@@ -76,7 +76,7 @@ pub(crate) fn variation(named: &JobSource, typed: &Variation, today: Date) -> Re
         let Some(file) = &file else { return answer(&kept, &reference, &deal, typed) };
         let quoted = deal::as_quoted(&kept, &reference)?.ok_or_else(nothing)?;
         let loaded = read_accepted(&deal, &typed.files)?;
-        let place = Place { kept: &kept, reference: &reference, deal: &deal, loaded: &loaded };
+        let place = Desk { kept: &kept, reference: &reference, deal: &deal, loaded: &loaded };
         let record = place.of_found(file, &quoted, typed.on.unwrap_or(today))?;
         if typed.draft {
             return place.draft(named, typed, &record, &file.found);
@@ -101,17 +101,17 @@ fn read_found(path: &Path) -> Result<FoundFile, Stopped> {
 }
 
 /// What a variation is worked out upon.
-struct Place<'a> {
+struct Desk<'a> {
     kept: &'a Kept,
     reference: &'a str,
     deal: &'a Deal,
     loaded: &'a Loaded,
 }
 
-impl Place<'_> {
+impl Desk<'_> {
     /// All that stands on it.
     fn of_found(&self, file: &FoundFile, quoted: &Loaded, date: Date) -> Result<VariationRecord, Stopped> {
-        let Place { kept, reference, deal, loaded } = *self;
+        let Desk { kept, reference, deal, loaded } = *self;
         let refuse = |words: String| Err(Stopped::Usage(words));
         let before = kept.variations(reference, &deal.revision);
         if date < deal.on {
@@ -207,7 +207,7 @@ impl Place<'_> {
 
     /// Freezes it; `None` where another run came between. Gives what is to be said.
     fn freeze(&self, file: &FoundFile, record: VariationRecord) -> Result<Option<String>, Stopped> {
-        let Place { kept, reference, deal, loaded } = *self;
+        let Desk { kept, reference, deal, loaded } = *self;
         let (inputs, which) = snapshot::of(loaded, None)?;
         let record = VariationRecord { inputs: which.clone(), ..record };
         let view = view(&record, (reference, &deal.revision), loaded, false)?;
