@@ -340,7 +340,7 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 13] = [
+const OUTWARD: [&str; 15] = [
     "quote",
     "order",
     "offers",
@@ -354,13 +354,17 @@ const OUTWARD: [&str; 13] = [
     "invoice",
     "receipt",
     "account",
+    "variation",
+    "ubl_invoice",
 ];
-const MAY_SEE: [&str; 37] = [
+const MAY_SEE: [&str; 39] = [
     "documents::invoice",
+    "documents::ubl",
     "documents::Finished",
     "documents::Overrides",
     "documents::words_and_fonts",
     "pricing::invoicing",
+    "pricing::variation::FoundUnit",
     "documents::DocumentKind",
     "documents::cells",
     "documents::csv",

@@ -166,6 +166,9 @@ pub enum Command {
     /// Freeze the invoice for a stage of the accepted job under the next number, or a credit note for one
     #[command(after_help = examples::INVOICE)]
     Invoice(Invoice),
+    /// Price what was found on site, and freeze the order for it under a number of its own; record the customer's answer
+    #[command(after_help = examples::VARIATION)]
+    Variation(Variation),
     /// Record that an invoice was paid, whole or in part, and write the receipt
     #[command(after_help = examples::RECEIPT)]
     Receipt(Receipt),
@@ -208,6 +211,8 @@ pub enum SchemaOf {
     Firm,
     /// A price book
     Prices,
+    /// What was found on site
+    Found,
 }
 
 /// What to do with the words of the documents.
@@ -405,6 +410,9 @@ pub struct Invoice {
     /// Which stage of the accepted price, counted from the first; left out where there is but one
     #[arg(long, value_name = "N")]
     pub stage: Option<usize>,
+    /// In place of a stage a variation that was agreed: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["stage", "credit"])]
+    pub variation: Option<String>,
     /// Credit this invoice, whole, in place of invoicing a stage: its number, or its place in the series
     #[arg(long, value_name = "NUMBER", requires = "because", conflicts_with_all = ["stage", "tax_point", "vat_invoice"])]
     pub credit: Option<String>,
@@ -420,6 +428,43 @@ pub struct Invoice {
     /// Make an invoice for VAT of what is asked for before the work begins: its VAT is then due whether it is paid or not
     #[arg(long)]
     pub vat_invoice: bool,
+    /// Write it marked as a draft; it takes no number
+    #[arg(long)]
+    pub draft: bool,
+    /// Also as XML for a customer whose computer takes invoices in UBL 2.1
+    #[arg(long, conflicts_with = "draft")]
+    pub ubl: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
+/// What was found on site, or the customer's answer to it.
+#[derive(Debug, Args)]
+pub struct Variation {
+    /// Job file or job folder
+    pub job: PathBuf,
+    /// What was found, a file such as found.yaml (`help found` lists its keys)
+    #[arg(value_name = "FOUND.yaml", required_unless_present_any = ["agreed", "refused"])]
+    pub found: Option<PathBuf>,
+    /// Record that the customer agrees to this variation: its number, or its place in the series
+    #[arg(long, value_name = "NUMBER", requires_all = ["on", "name"], conflicts_with_all = ["found", "draft", "refused"])]
+    pub agreed: Option<String>,
+    /// Record that the customer does not want this variation
+    #[arg(long, value_name = "NUMBER", requires = "on", conflicts_with_all = ["found", "draft"])]
+    pub refused: Option<String>,
+    /// The day of the variation, or of the answer, as 2027-01-20; a variation is else of today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Who answers
+    #[arg(long, conflicts_with = "found")]
+    pub name: Option<String>,
+    /// Why the customer does not want it
+    #[arg(long, value_name = "REASON", requires = "refused")]
+    pub because: Option<String>,
     /// Write it marked as a draft; it takes no number
     #[arg(long)]
     pub draft: bool,
@@ -513,6 +558,8 @@ pub enum DealState {
     Accepted,
     /// The order was issued from what was accepted
     Ordered,
+    /// The work has begun, and not all of the price was invoiced
+    OnSite,
     /// Some of the price was invoiced
     Invoiced,
     /// All of the price was invoiced and paid
@@ -532,6 +579,7 @@ impl DealState {
             DealState::Lapsed => "lapsed",
             DealState::Accepted => "accepted",
             DealState::Ordered => "ordered",
+            DealState::OnSite => "on site",
             DealState::Invoiced => "invoiced",
             DealState::Paid => "paid",
             DealState::Declined => "declined",

@@ -81,6 +81,14 @@ Examples:
   wetout invoice jobs/bay --stage 1 --on 2026-12-03 --draft    what the invoice will look like; takes no number
   wetout invoice jobs/bay --stage 1 --on 2026-12-03            the first payment, under the next number";
 
+/// Under that of `variation`.
+pub(super) const VARIATION: &str = "\
+Examples:
+  wetout variation jobs/bay jobs/bay/found.yaml --on 2026-12-14 --draft    what it comes to; takes no number
+  wetout variation jobs/bay jobs/bay/found.yaml --on 2026-12-14            for both to sign
+  wetout variation jobs/bay --agreed 1 --on 2026-12-15 --name \"R. Patel\"  it is signed
+  wetout invoice jobs/bay --variation 1 --on 2026-12-16                    at once; else with the last stage";
+
 /// Under that of `receipt`.
 pub(super) const RECEIPT: &str = "\
 Examples:

@@ -107,6 +107,9 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
+        Command::Variation(found) => {
+            kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock()))
+        }
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
@@ -140,6 +143,7 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
         SchemaOf::Job => FileKind::Job,
         SchemaOf::Firm => FileKind::Firm,
         SchemaOf::Prices => FileKind::Prices,
+        SchemaOf::Found => FileKind::Found,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)

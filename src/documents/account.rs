@@ -3,7 +3,7 @@
 //! Given entries with their balances; gives a document. It is made anew whenever it is asked for, and is no invoice.
 
 use super::cells::{cell, left, plain, right, row, strong, wide};
-use super::invoice::{AcceptedQuote, total_row};
+use super::invoice::{AcceptedQuote, PriceChange, total_row};
 use super::letterhead::{self, Parties, Title};
 use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, wording, words_and_fonts};
@@ -52,17 +52,6 @@ pub struct OpenCharge<'a> {
     pub due: Date,
     /// What is left of it.
     pub left: Money,
-}
-
-/// A change of the price that was agreed after the quote was accepted.
-#[derive(Debug, Clone)]
-pub struct PriceChange {
-    /// What.
-    pub words: String,
-    /// On which day.
-    pub on: Date,
-    /// What it adds or saves.
-    pub amount: Money,
 }
 
 /// Everything that is printed.
@@ -172,9 +161,7 @@ fn agreed(view: &AccountView<'_>) -> Table {
         wording::date(accepted.on)
     );
     let mut rows = vec![pair(quote, accepted.total)];
-    for change in &view.changes {
-        rows.push(pair(format!("{}, agreed on {}", change.words, wording::date(change.on)), change.amount));
-    }
+    rows.extend(view.changes.iter().map(PriceChange::row));
     rows.push(total_row("Agreed price", 1, view.total));
     Table { columns: vec![wide("What", 1), right("Amount")], rows, header: true }
 }

@@ -28,6 +28,8 @@ pub mod standing;
 mod template_signs;
 pub mod told;
 pub mod ubl;
+pub mod ubl_invoice;
+pub mod variation;
 pub mod views;
 pub mod whole_job;
 pub mod wording;

@@ -44,19 +44,21 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("standing.md", include_str!("../../templates/standing.md")),
     ("invoice.md", include_str!("../../templates/invoice.md")),
     ("receipt.md", include_str!("../../templates/receipt.md")),
+    ("variation.md", include_str!("../../templates/variation.md")),
     ("account.md", include_str!("../../templates/account.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 9] = [
+const DOCUMENTS: [&str; 10] = [
     "quote.md",
     "order.md",
     "method.md",
     "day-card.md",
     "invoice.md",
     "receipt.md",
+    "variation.md",
     "account.md",
     "mail-quote.md",
     "mail-order.md",

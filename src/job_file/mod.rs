@@ -11,6 +11,6 @@ pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
 pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
-pub use self::read::load::load;
+pub use self::read::load::{load, load_found};
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;

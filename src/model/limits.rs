@@ -183,6 +183,10 @@ numbers! {
     VALID_DAYS = 1, 365, 0, "days", "days for which a quote stands";
     PAYMENT_DAYS = 0, 90, 0, "days", "days in which an invoice is to be paid", because "businesses may agree on more than 60 only where it is fair to both; nobody who builds a roof waits longer than 90";
     PAID = 1, 100_000_000, 2, "pounds", "a payment that was made";
+    FOUND_QUANTITY = 1, 1_000_000, 3, "", "how much of something was found on site";
+    FOUND_HOURS = 1, 100_000, 2, "h", "hours of one person for what was found", because "more is a job of its own";
+    FOUND_DAYS = 0, 60, 0, "days", "working days more on site", because "more is a job of its own";
+    VISITS = 1, 60, 0, "days", "days on which the crew comes besides";
     GUARANTEE = 0, 50, 0, "years", "years of guarantee";
     EXTRA = 0, 100_000, 0, "pounds", "an extra", because "a larger sum is a job of its own";
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
@@ -259,6 +263,7 @@ counts! {
     ORDER_LINES = 200, "order lines";
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
+    FOUND = 40, "things that were found on site";
     SILENCES = 50, "silenced warnings";
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";

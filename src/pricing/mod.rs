@@ -20,6 +20,7 @@ pub mod private_sheet;
 pub mod sale;
 pub mod stages;
 pub mod terms;
+pub mod variation;
 pub mod vat;
 
 pub use book::{Article, Merchant, PriceBook};

@@ -107,10 +107,11 @@ def breakages(file):
 
 
 def main(program):
-    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices")}
+    schemas = {name: schema_of(program, name) for name in ("job", "firm", "prices", "found")}
     validators = {name: Draft202012Validator(schema) for name, schema in schemas.items()}
     files = [("job", p) for p in sorted(ROOT.glob("jobs/*/job.yaml"))]
     files += [("job", p) for folder in ("big_jobs", "jobs_for_sweep") for p in sorted(ROOT.glob(f"tests/{folder}/*.yaml"))]
+    files += [("found", p) for p in sorted(ROOT.glob("jobs/*/found.yaml"))]
     files += [("firm", ROOT / "jobs/firm.yaml"), ("prices", ROOT / "jobs/prices.yaml")]
     faults, broken = [], 0
     for name, path in files:

@@ -9,6 +9,7 @@ use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
 use super::receipt;
 use super::snapshot;
+use super::variation;
 use crate::cli::Outcome;
 use crate::cli::jobs;
 use crate::cli::terminal;
@@ -84,9 +85,10 @@ fn again(frozen: &Frozen) -> String {
             }
         },
         (None, Some(invoice)) => invoice::again(frozen, invoice),
-        (None, None) => match frozen.manifest.payment() {
-            Some(payment) => receipt::again(frozen, payment),
-            None => return "as recorded\n".into(),
+        (None, None) => match (frozen.manifest.payment(), frozen.manifest.variation()) {
+            (Some(payment), _) => receipt::again(frozen, payment),
+            (None, Some(varied)) => variation::again(frozen, varied),
+            (None, None) => return "as recorded\n".into(),
         },
     };
     match made {

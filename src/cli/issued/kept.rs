@@ -6,7 +6,7 @@
 
 use super::manifest::{
     CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
-    document_name,
+    VariationAnswer, VariationRecord, document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
@@ -59,6 +59,28 @@ pub(crate) struct Mailing<'a> {
     pub(crate) begun: &'a MailRecord,
     /// How it ended; `Begun` where nobody knows.
     pub(crate) state: MailState,
+}
+
+/// A variation, and how it was answered.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct IssuedVariation<'a> {
+    /// Where it stands.
+    pub(crate) at: &'a Frozen,
+    /// What was issued.
+    pub(crate) record: &'a VariationRecord,
+    /// How it stands.
+    pub(crate) answer: VariationState<'a>,
+}
+
+/// How a variation stands.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum VariationState<'a> {
+    /// It waits for the signature.
+    Waiting,
+    /// The customer agrees.
+    Agreed(&'a VariationAnswer),
+    /// The customer does not want it.
+    Refused(&'a VariationAnswer),
 }
 
 impl Mailing<'_> {
@@ -137,6 +159,26 @@ impl Kept {
         all
     }
 
+    /// Every variation of what was accepted as a revision, in the order of their numbers.
+    pub(crate) fn variations<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<IssuedVariation<'a>> {
+        let answer = |number: &str| {
+            let answers = self.of(reference).find_map(|f| match &f.manifest.holds {
+                FrozenAs::Agreed(answer) if answer.number == number => Some(VariationState::Agreed(answer)),
+                FrozenAs::Refused(answer) if answer.number == number => Some(VariationState::Refused(answer)),
+                _ => None,
+            });
+            answers.unwrap_or(VariationState::Waiting)
+        };
+        let of_revision = self.of(reference).filter(|f| f.manifest.revision == revision);
+        let one = |at: &'a Frozen| {
+            let record = at.manifest.variation()?;
+            Some(IssuedVariation { at, record, answer: answer(&record.number) })
+        };
+        let mut all: Vec<IssuedVariation<'_>> = of_revision.filter_map(one).collect();
+        all.sort_by_key(|varied| varied.record.sequence);
+        all
+    }
+
     /// Every payment, in the order of their numbers.
     pub(crate) fn payments<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a PaymentRecord)> {
         let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.payment()?))).collect();
@@ -206,7 +248,8 @@ impl Kept {
     }
 }
 
-/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices and payments by theirs.
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments and variations by
+/// theirs.
 fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
         FrozenAs::Issued(_) => (0, 0, false),
@@ -216,6 +259,8 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
         FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
         FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
         FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
+        FrozenAs::Varied(variation) => (7, variation.sequence as usize, false),
+        FrozenAs::Agreed(answer) | FrozenAs::Refused(answer) => (7, answer.sequence as usize, true),
     }
 }
 

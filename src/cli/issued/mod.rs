@@ -1,4 +1,4 @@
-//! From sent to signed: revisions that are kept, the customer's answers to them, and how every job stands.
+//! From sent to paid: revisions that are kept, the customer's answers to them, what was agreed since, and how every job stands.
 //!
 //! Given a job; freezes and reads folders in `issued` beside it (`records` writes them). Everything that is known of a deal is
 //! read from those folders each time; nothing else is remembered.
@@ -23,6 +23,7 @@ mod returned_quote;
 mod send;
 mod smtp;
 mod snapshot;
+mod variation;
 mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
@@ -35,3 +36,4 @@ pub(super) use issue::issue;
 pub(super) use mail::mail;
 pub(super) use receipt::receipt;
 pub(super) use register::list;
+pub(super) use variation::variation;

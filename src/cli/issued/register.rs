@@ -4,9 +4,9 @@
 //! the register is what the folders say. A job of which no quote was issued is worked for its total, and is a draft even where
 //! something is wrong with it.
 
-use super::deal::{self, Deal};
-use super::kept::{Kept, Quoted, unread};
-use super::manifest::{CustomerAnswer, FrozenAs, MailState, date_of, day};
+use super::deal::{self, AgreedChange, Deal};
+use super::kept::{Kept, Quoted, VariationState, unread};
+use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
 use crate::cli::jobs::{self, JobSource};
@@ -158,6 +158,9 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
             | FrozenAs::Accepted(_)
             | FrozenAs::Invoiced(_)
             | FrozenAs::Paid(_)
+            | FrozenAs::Varied(_)
+            | FrozenAs::Agreed(_)
+            | FrozenAs::Refused(_)
             | FrozenAs::Mail(_) => {}
         }
     }
@@ -249,8 +252,9 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
 }
 
-/// What is to be asked for and to be paid. Of what is next on site and what is next in money the one that is due first is told;
-/// what has no day comes when nothing else is due.
+/// What is to be signed, to be asked for and to be paid. A variation that waits comes first: nobody goes on with it until it is
+/// signed. Of what is next on site and what is next in money the one that is due first is told; what has no day comes when
+/// nothing else is due.
 fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     let reference = row.reference.clone();
     let deal = match Deal::of(kept, &reference) {
@@ -271,27 +275,59 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         };
         (words, Some(charge.due))
     });
+    let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
+    let late = if to_invoice.is_none() { deal.uninvoiced(&records) } else { Vec::new() };
     let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
-    let whole = to_invoice.is_none() && account.balance() <= Money::ZERO;
+    let ask = ask.or_else(|| late.first().map(|change| (ask_for(change, &records), Some(change.on))));
+    let all_invoiced = to_invoice.is_none() && late.is_empty();
+    let whole = all_invoiced && account.balance() <= Money::ZERO;
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
         row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
     }
-    if !standing.is_empty() {
-        row.state = if whole { DealState::Paid } else { DealState::Invoiced };
+    let varied = kept.variations(&reference, &deal.revision);
+    row.dates.extend(varied.last().map(|last| ("varied", last.record.date.0)));
+    if !deal.changes.is_empty() {
+        row.total = Some(deal.sums.total.to_string());
     }
-    let begun = deal.first_day.is_some_and(|first| first <= today);
+    // What was found on site was found by somebody who had begun.
+    let begun = !varied.is_empty() || deal.first_day.is_some_and(|first| first <= today);
+    let on_site = !varied.is_empty() || row.state == DealState::Ordered && begun;
+    row.state = match (standing.is_empty(), whole) {
+        (false, true) => DealState::Paid,
+        (false, false) if all_invoiced => DealState::Invoiced,
+        _ if on_site => DealState::OnSite,
+        (false, false) => DealState::Invoiced,
+        (true, _) => row.state,
+    };
     // Once the work has begun nobody asks when it begins.
-    let on_site = (row.next.clone(), row.due);
-    let on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(on_site);
-    let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
+    let next_on_site = (row.next.clone(), row.due);
+    let next_on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(next_on_site);
+    let dated = [owed, ask, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {
         true => format!("pay back {}, or keep it for what comes next", -account.balance()),
         false => next,
     };
     row.due = due;
+    let waits = varied.iter().find(|varied| matches!(varied.answer, VariationState::Waiting));
+    if let Some(waits) = waits {
+        let record = waits.record;
+        row.next = format!("have variation order {} of {} signed", record.number, record.sums.total.0);
+        row.due = Some(record.date.0);
+    }
+}
+
+/// What is to be done for a variation that was agreed once every stage was invoiced.
+fn ask_for(change: &AgreedChange, standing: &[&InvoiceRecord]) -> String {
+    match (change.sums.is_below_nothing(), standing.iter().rfind(|invoice| invoice.stage > 0)) {
+        (true, Some(last)) => {
+            let (number, sum) = (&last.number, -change.sums.total);
+            format!("credit {number} and send it anew: {} takes {sum} off", change.number)
+        }
+        _ => format!("send the invoice for variation order {}", change.number),
+    }
 }
 
 fn ended(row: &mut RegisterRow, state: DealState, answer: &CustomerAnswer) {

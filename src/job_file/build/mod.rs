@@ -11,6 +11,7 @@ pub(super) mod drainage;
 pub(super) mod edges;
 pub(super) mod falls;
 pub(super) mod firm;
+pub(super) mod found;
 pub(super) mod goods;
 pub(super) mod gutters;
 pub(super) mod holes;

@@ -3,7 +3,7 @@
 //! Given a key; gives the groups that have it, in words. A key of more groups than can be named helps nobody, and the
 //! reader then says what can stand where it was found.
 
-use super::{checks, firm, job, prices, rules};
+use super::{checks, firm, found, job, prices, rules};
 use crate::model::Rules;
 
 /// The groups, in words, and their keys.
@@ -51,10 +51,17 @@ pub(crate) fn of(key: &str) -> Vec<&'static str> {
     groups.chain(rule.then_some("`rules` of the firm file or of the job")).collect()
 }
 
+/// The file of what was found on site, in words.
+pub(crate) const FOUND: &str = "what was found on site";
+
 /// What kind of file it is that has these keys at its left margin: one that has keys of none of the others.
 pub(crate) fn file_of<'a>(keys: impl Iterator<Item = &'a str> + Clone) -> Option<&'static str> {
-    let kinds =
-        [("a job", job::RawJob::KEYS), ("a firm file", firm::RawFirm::KEYS), ("a price book", prices::RawPrices::KEYS)];
+    let kinds = [
+        (FOUND, found::RawFound::KEYS),
+        ("a job", job::RawJob::KEYS),
+        ("a firm file", firm::RawFirm::KEYS),
+        ("a price book", prices::RawPrices::KEYS),
+    ];
     let count = |known: &[&str]| keys.clone().filter(|key| known.contains(key)).count();
     let best = kinds.into_iter().map(|(words, known)| (count(known), words)).max_by_key(|(n, _)| *n)?;
     (best.0 >= 2).then_some(best.1)

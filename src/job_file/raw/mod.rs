@@ -4,6 +4,7 @@
 
 pub(super) mod checks;
 pub(super) mod firm;
+pub(super) mod found;
 pub(super) mod homes;
 pub(super) mod job;
 pub(super) mod prices;

@@ -12,9 +12,10 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
-use crate::job_file::build::{firm, job, prices};
+use crate::job_file::build::{firm, found, job, prices};
 use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
+use crate::job_file::raw::found::RawFound;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
@@ -25,6 +26,7 @@ use crate::model::problem::Source;
 use crate::model::refused;
 use crate::model::{Job, Level, Problem, Products, Rules, Trade, Whereabouts};
 use crate::pricing::PriceBook;
+use crate::pricing::variation::FoundOnSite;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -101,6 +103,23 @@ pub fn load(request: &Request) -> Result<Loaded, Box<Failure>> {
     }
 }
 
+/// Reads the file of what was found on site; gives it with its text, in which what the pricing finds wrong is shown.
+///
+/// # Errors
+/// Every problem of the file.
+pub fn load_found(name: String, bytes: &[u8]) -> Result<(FoundOnSite, SourceText), Box<Failure>> {
+    let mut files = FilesRead { of_found: true, ..FilesRead::default() };
+    let raw: Slot<RawFound> = files.read(bytes, name, Source::Job);
+    let mut told = Vec::new();
+    let built = raw.take().and_then(|raw| found::found(raw, &mut told));
+    files.problems.extend(told);
+    let (problems, sources, failed) = files.finish();
+    match built {
+        Some(found) if !failed => Ok((found, sources.job)),
+        _ => Err(Box::new(Failure { problems: self::told(problems), sources })),
+    }
+}
+
 /// The job with the firm's way of lifting and its payload, where it gives none of its own.
 fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::BuiltJob {
     let unsaid = built.job.lift.is_none() && firms.is_none();
@@ -120,8 +139,9 @@ fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Proble
 }
 
 /// That another kind of file was given: then none of its keys is worth a word.
-fn other_file(places: &Places, source: Source) -> Option<Problem> {
+fn other_file(places: &Places, source: Source, of_found: bool) -> Option<Problem> {
     let (wanted, cure) = match source {
+        Source::Job if of_found => (homes::FOUND, "name the file in which you wrote down what was found"),
         Source::Job => {
             ("a job", "name the job file, or its folder; the firm file and price books are found by themselves")
         }
@@ -197,6 +217,8 @@ struct FilesRead {
     read: Vec<ReadFile>,
     problems: Vec<Problem>,
     firm_folder: Option<PathBuf>,
+    /// What was found on site is read, and no job.
+    of_found: bool,
 }
 
 impl FilesRead {
@@ -247,9 +269,11 @@ impl FilesRead {
             }
             Ok((places, problems)) => {
                 self.problems.extend(problems.into_iter().map(|p| p.within(source)));
-                let (value, problems) = match other_file(&places, source) {
+                // Where a key of another file stands helps nobody who writes down what was found.
+                let homes: fn(&str) -> Vec<&'static str> = if self.of_found { |_| Vec::new() } else { homes::of };
+                let (value, problems) = match other_file(&places, source, self.of_found) {
                     Some(problem) => (Slot::Bad, vec![problem.within(source)]),
-                    None => Reader::new(&places, source, homes::of).read(),
+                    None => Reader::new(&places, source, homes).read(),
                 };
                 self.problems.extend(problems);
                 kept.places = Some(Arc::new(places));
