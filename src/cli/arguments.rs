@@ -162,12 +162,15 @@ pub enum Command {
     /// What was agreed, asked for and paid, and what is open: on the terminal, and as a PDF for the customer
     #[command(after_help = examples::ACCOUNT)]
     Account(AccountAsked),
+    /// Hand the finished roof over: completion record, guarantee, care and what was built, frozen under the next number
+    #[command(after_help = examples::HANDOVER)]
+    Handover(Handover),
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
     /// What a key of your files is for, how it is written, its limits; or what a command does
     Help {
-        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`) or a command; nothing lists the groups
+        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`, `record`) or a command; nothing lists the groups
         #[arg(value_name = "KEY")]
         words: Vec<String>,
     },
@@ -198,6 +201,8 @@ pub enum SchemaOf {
     Firm,
     /// A price book
     Prices,
+    /// What happened on site
+    Record,
 }
 
 /// What to do with the words of the documents.
@@ -471,6 +476,31 @@ impl PaidBy {
     }
 }
 
+/// A roof that is handed over.
+#[derive(Debug, Args)]
+pub struct Handover {
+    /// Job file or job folder; what happened on site stands in `record.yaml` beside it
+    pub job: PathBuf,
+    /// On which day it is handed over, as 2027-01-22; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Write it marked as a draft, with lines to fill in by hand for all that the record does not say; it takes no number
+    #[arg(long, conflicts_with = "again")]
+    pub draft: bool,
+    /// Print a record to fill in, with the checks, materials and works of this job
+    #[arg(long, conflicts_with_all = ["draft", "again", "on", "out"])]
+    pub form: bool,
+    /// Hand it over though nothing has changed since the last time
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
 /// A statement of account.
 #[derive(Debug, Args)]
 pub struct AccountAsked {
@@ -505,6 +535,8 @@ pub enum DealState {
     Ordered,
     /// Some of the price was invoiced
     Invoiced,
+    /// The work is done and handed over
+    Done,
     /// All of the price was invoiced and paid
     Paid,
     /// The customer does not want it
@@ -523,6 +555,7 @@ impl DealState {
             DealState::Accepted => "accepted",
             DealState::Ordered => "ordered",
             DealState::Invoiced => "invoiced",
+            DealState::Done => "done",
             DealState::Paid => "paid",
             DealState::Declined => "declined",
             DealState::Withdrawn => "withdrawn",

@@ -87,6 +87,13 @@ Examples:
   wetout account jobs/bay                      what is open, and a statement for the customer
   wetout account jobs/bay --json               the same for another program";
 
+/// Under that of `handover`.
+pub(super) const HANDOVER: &str = "\
+Examples:
+  wetout handover jobs/bay --form              a record to fill in, for record.yaml beside the job
+  wetout handover jobs/bay --draft             the pages with lines to fill in by hand
+  wetout handover my-jobs/smith                once all is recorded: frozen, for the householder";
+
 /// Under that of `mail`.
 pub(super) const MAIL: &str = "\
 Examples:

@@ -12,6 +12,7 @@ mod layout_json;
 mod make;
 mod own;
 mod patterns;
+mod record_form;
 mod schema;
 mod table;
 mod templates;
@@ -110,6 +111,7 @@ pub fn run(arguments: Arguments) -> Outcome {
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
+        Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
@@ -139,6 +141,7 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
         SchemaOf::Job => FileKind::Job,
         SchemaOf::Firm => FileKind::Firm,
         SchemaOf::Prices => FileKind::Prices,
+        SchemaOf::Record => FileKind::Record,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)

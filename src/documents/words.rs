@@ -45,12 +45,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("invoice.md", include_str!("../../templates/invoice.md")),
     ("receipt.md", include_str!("../../templates/receipt.md")),
     ("account.md", include_str!("../../templates/account.md")),
+    ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 9] = [
+const DOCUMENTS: [&str; 10] = [
     "quote.md",
     "order.md",
     "method.md",
@@ -58,6 +59,7 @@ const DOCUMENTS: [&str; 9] = [
     "invoice.md",
     "receipt.md",
     "account.md",
+    "handover.md",
     "mail-quote.md",
     "mail-order.md",
 ];

@@ -4,6 +4,7 @@
 //! document that this program draws otherwise than the one that issued it is none: what was sent is what was frozen.
 
 use super::altered::altered_files;
+use super::handover;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
@@ -86,7 +87,10 @@ fn again(frozen: &Frozen) -> String {
         (None, Some(invoice)) => invoice::again(frozen, invoice),
         (None, None) => match frozen.manifest.payment() {
             Some(payment) => receipt::again(frozen, payment),
-            None => return "as recorded\n".into(),
+            None => match frozen.manifest.handover() {
+                Some(handover) => handover::again(frozen, handover),
+                None => return "as recorded\n".into(),
+            },
         },
     };
     match made {

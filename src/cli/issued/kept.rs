@@ -5,7 +5,7 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
+    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
     document_name,
 };
 use crate::cli::work::Stopped;
@@ -144,6 +144,13 @@ impl Kept {
         all
     }
 
+    /// Every handover, in the order of their numbers.
+    pub(crate) fn handovers<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a HandoverRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.handover()?))).collect();
+        all.sort_by_key(|(_, handover)| handover.sequence);
+        all
+    }
+
     /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
     /// wherever a name has it.
     pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
@@ -206,7 +213,7 @@ impl Kept {
     }
 }
 
-/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices and payments by theirs.
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments and handovers by theirs.
 fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
         FrozenAs::Issued(_) => (0, 0, false),
@@ -216,6 +223,7 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
         FrozenAs::Mail(record) => (4, record.number, record.state != MailState::Begun),
         FrozenAs::Invoiced(invoice) => (5, invoice.sequence as usize, false),
         FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
+        FrozenAs::Handover(handover) => (7, handover.sequence as usize, false),
     }
 }
 

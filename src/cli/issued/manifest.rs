@@ -1,7 +1,7 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
 //! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
-//! customer's answer to one, a message with which one was sent, an invoice, or a payment. Dates are year-month-day, money is text with
+//! customer's answer to one, a message with which one was sent, an invoice, a payment, or a handover. Dates are year-month-day, money is text with
 //! its pence.
 
 use crate::documents::DocumentKind;
@@ -52,6 +52,8 @@ pub(crate) enum FrozenAs {
     Paid(Box<PaymentRecord>),
     /// It went by mail, or was about to.
     Mail(Box<MailRecord>),
+    /// The work was done and handed over.
+    Handover(Box<HandoverRecord>),
 }
 
 /// How far a mailing came.
@@ -300,6 +302,30 @@ pub(crate) struct PaymentRecord {
     pub(crate) inputs: Inputs,
 }
 
+/// A handover: all that is printed in it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct HandoverRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// On which day it was handed over.
+    pub(crate) date: KeptDay,
+    /// On which day the work was finished.
+    pub(crate) finished: KeptDay,
+    /// The day on which the guarantee begins, where it was known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) guaranteed_from: Option<KeptDay>,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// The record of the work, by its name in the folder.
+    pub(crate) record: String,
+    /// What it was made from: the job as accepted, with the firm of the day.
+    pub(crate) inputs: Inputs,
+    /// The job as accepted, with the firm file and the price books that were frozen with its quote.
+    pub(crate) accepted: Inputs,
+}
+
 /// An invoice that came before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct EarlierRecord {
@@ -450,6 +476,11 @@ impl Manifest {
         if let FrozenAs::Paid(payment) = &self.holds { Some(payment) } else { None }
     }
 
+    /// The handover, where it holds one.
+    pub(crate) fn handover(&self) -> Option<&HandoverRecord> {
+        if let FrozenAs::Handover(handover) = &self.holds { Some(handover) } else { None }
+    }
+
     /// Whether it is a customer's answer.
     pub(crate) fn is_answer(&self) -> bool {
         matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
@@ -461,6 +492,7 @@ impl Manifest {
             FrozenAs::Issued(paper) => Some(&paper.inputs),
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
             FrozenAs::Paid(payment) => Some(&payment.inputs),
+            FrozenAs::Handover(handover) => Some(&handover.inputs),
             FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_) | FrozenAs::Mail(_) => None,
         }
     }

@@ -29,6 +29,8 @@ const ORDER_BEFORE: Duration = Duration::days(10);
 
 /// What is next once everything is ordered.
 const BEGIN: &str = "begin on site";
+/// What is next once the work has begun.
+const HAND_OVER: &str = "hand the roof over";
 /// A quote went to the mail server, whose answer was lost.
 const MAIL_BEGUN: &str = "mail begun";
 
@@ -158,7 +160,8 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
             | FrozenAs::Accepted(_)
             | FrozenAs::Invoiced(_)
             | FrozenAs::Paid(_)
-            | FrozenAs::Mail(_) => {}
+            | FrozenAs::Mail(_)
+            | FrozenAs::Handover(_) => {}
         }
     }
     let by_mail = row.dates.iter().find(|(word, _)| *word == "mailed").map(|(_, day)| *day);
@@ -271,7 +274,13 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         };
         (words, Some(charge.due))
     });
-    let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
+    let handed_over = kept.handovers(&reference).last().map(|(_, handover)| *handover);
+    let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
+    let ask = to_invoice.map(|n| match handed_over {
+        Some(handover) if to_come == 1 => (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0)),
+        Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
+        None => (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)),
+    });
     let whole = to_invoice.is_none() && account.balance() <= Money::ZERO;
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
@@ -281,10 +290,18 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     if !standing.is_empty() {
         row.state = if whole { DealState::Paid } else { DealState::Invoiced };
     }
+    if let Some(handover) = handed_over {
+        row.state = if whole && !standing.is_empty() { DealState::Paid } else { DealState::Done };
+        row.dates.push(("finished", handover.finished.0));
+        row.dates.push(("handed over", handover.date.0));
+    }
     let begun = deal.first_day.is_some_and(|first| first <= today);
-    // Once the work has begun nobody asks when it begins.
-    let on_site = (row.next.clone(), row.due);
-    let on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(on_site);
+    // Once the work has begun nobody asks when it begins, and once it is handed over nothing is left to do on site.
+    let on_site = match begun && row.next.starts_with(BEGIN) {
+        true => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
+        false => (row.next.clone(), row.due),
+    };
+    let on_site = (!whole && handed_over.is_none()).then_some(on_site);
     let dated = [owed, ask, on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {
