@@ -20,6 +20,7 @@ mod first_words;
 mod fuzz;
 mod goldens;
 mod goods;
+mod handover;
 mod hazards;
 mod invoices;
 mod issued;

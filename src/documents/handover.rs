@@ -12,7 +12,7 @@ use super::standing::IssueStanding;
 use super::views::{BuiltView, OldRoofView, RoofView};
 use super::words::{Vocabulary, Words};
 use super::{Finished, Overrides, edge_words, findings, old_roof_words, told, wording, words_and_fonts};
-use crate::checks::finding::{Finding, Subject};
+use crate::checks::finding::{Finding, Subject, Verdict};
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::shape::DeckAction;
 use crate::model::{Finish, Photo, Problem};
@@ -25,7 +25,7 @@ use std::collections::BTreeMap;
 use time::Date;
 
 /// What the householder reads of the working.
-const WORKED: [Subject; 5] = [Subject::Heat, Subject::Air, Subject::Water, Subject::Fire, Subject::Use];
+const WORKED: [Subject; 4] = [Subject::Heat, Subject::Air, Subject::Water, Subject::Use];
 /// Rows for the weather, where it is written in by hand.
 const ROWS: usize = 5;
 
@@ -175,7 +175,8 @@ fn years(years: u32) -> String {
 }
 
 fn worked<'a>(view: &HandoverView<'a>) -> Vec<&'a Finding> {
-    findings::of(view.built.findings, &WORKED)
+    // What was to be settled before the work is no news after it.
+    findings::of(view.built.findings, &WORKED).into_iter().filter(|f| f.verdict != Verdict::Refer).collect()
 }
 
 // ---- Places ------------------------------------------------------------------------------------------------------
@@ -347,7 +348,7 @@ fn certificate(view: &HandoverView<'_>) -> Block {
 /// Room for the householder's own notes, through the years.
 fn care_log() -> Table {
     let columns = vec![wide("Looked at on", 2), wide("By", 2), wide("What was seen, what was done", 6)];
-    Table { rows: vec![row(RowKind::ToFill, vec![cell("\u{a0}"); columns.len()]); 6], columns, header: true }
+    Table { rows: vec![row(RowKind::ToFill, vec![cell("\u{a0}"); columns.len()]); 4], columns, header: true }
 }
 
 // ---- What was built ----------------------------------------------------------------------------------------------

@@ -72,8 +72,8 @@ checks! {
     Tiles: "tiles", "Tiles or slates above back in place: none loose, none broken", [DisturbedTiles, TilesOff, TilesBack];
     Gutter: "gutter", "Gutter back on its brackets; water poured in runs to the outlet", [GutterOff, GutterOn];
     Aerials: "aerials", "Aerials, dishes and cables back in place", [Aerials];
-    Goods: "goods", "What was got for this job there, whole and right", [OwnGoods];
-    Extras: "extras", "The extras that were agreed done", [Extras];
+    Goods: "goods", "Goods for this job there, whole and right", [OwnGoods];
+    Extras: "extras", "The extras that were agreed are done", [Extras];
     Water: "water", "Water run over the roof: it leaves where it should; no pond, no drip", [WaterTest];
     Cleared: "cleared", "Roof and ground swept; waste gone or labelled", [CartAway, ClearAway];
     Inside: "inside", "Ceilings and the underside of the roof looked at with you", [HandOver];

@@ -19,6 +19,9 @@ use rust_decimal::Decimal;
 use std::path::Path;
 use time::Date;
 
+/// No roof of this kind takes longer, in days.
+const LONGEST_ON_SITE: i64 = 366;
+
 /// Builds the record.
 pub(crate) fn record(raw: RawRecord, folder: &Path, found: &mut Vec<Problem>) -> SiteRecord {
     let finished = raw.finished.take();
@@ -53,6 +56,12 @@ fn weather(raw: List<RawLoggedWeather>, finished: Option<Date>, found: &mut Vec<
             let fault = format!("this day lies after {end}, on which the work was finished");
             let cure = "write the day on which it was read, or the day on which the work was finished anew";
             found.push(Problem::fault(SettingPath::from(["weather"]).entry(n).key("day"), fault, cure));
+        }
+        if let (Some(day), Some(end)) = (day, finished)
+            && (end - day).whole_days() > LONGEST_ON_SITE
+        {
+            let fault = format!("this day lies more than a year before {end}, on which the work was finished");
+            found.push(Problem::fault(SettingPath::from(["weather"]).entry(n).key("day"), fault, "check the year"));
         }
         let read = (day, raw.air.take(), raw.humidity.take(), raw.surface.take());
         if let (Some(day), Some(air), Some(humidity), Some(surface)) = read {

@@ -12,7 +12,7 @@ explain! {
         photos: "Photographs of the work, which lie in the job's folder.", "the completion record", "none are shown", "[{file: deck.jpg, caption: The new deck}]";
         left: "What is left to do, by whom and by when, a line each.", "the first page of the handover", "nothing is left to do", "[The electrician puts the aerial back in February]";
         hours: "Hours of all who did it, by the names of `wetout works`.", "what `wetout actuals` compares with the plan", "they are not compared", "{strip: 9.5 h}";
-        packs: "Packs that were used, by the codes of the order.", "what `wetout actuals` compares with the order", "they are not compared", "{CH-RES20: 2.5}";
+        packs: "Packs that were used, by the codes of the order.", "what `wetout actuals` compares with the order", "they are not compared", "{resin-laminating-20kg: 1.8}";
     }
     RawLoggedWeather {
         day: "On which day it was read.", "the weather log", "", "";
