@@ -260,7 +260,7 @@ fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
     assert!(said.contains("things are missing in the record"), "{said}");
     let page = words(&out.join("handover.pdf"));
     holds(&page, &["Draft, not issued", "Draft, no number", "Guaranteed for", "Deck dry, sound and swept", "Batch number"]);
-    assert!(!page.contains("HAN") && !page.contains("Passed"), "{page}");
+    assert!(!page.contains("-HAN-") && !page.replace("Passed on to", "").contains("Passed"), "{page}");
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
     fs::write(desk.join("k/record.yaml"), "checks: {deck: yes}\nfinished: 2027-01-21\n").unwrap();
     done(&desk, &["handover", "JOB", "--draft", "--on", "2027-01-22", "--out", out.to_str().unwrap()]);

@@ -285,9 +285,12 @@ pub struct Mail {
     /// What is sent
     #[arg(value_enum, value_name = "DOCUMENT")]
     pub document: MailedKind,
-    /// Which revision; else the last that was issued
-    #[arg(long, value_name = "LETTER")]
+    /// Which revision of a quote or an order; else the last that was issued
+    #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
+    /// Which invoice, credit note or handover: its number, or its place in the series; else the last
+    #[arg(long, value_name = "NUMBER")]
+    pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     pub to: Vec<String>,
@@ -318,6 +321,10 @@ pub enum MailedKind {
     Quote,
     /// Each order, to its merchant
     Order,
+    /// An invoice or a credit note, to the customer
+    Invoice,
+    /// What was handed over, to the customer
+    Handover,
 }
 
 impl MailedKind {
@@ -326,15 +333,18 @@ impl MailedKind {
         match self {
             MailedKind::Quote => "quote",
             MailedKind::Order => "order",
+            MailedKind::Invoice => "invoice",
+            MailedKind::Handover => "handover",
         }
     }
-}
 
-impl From<MailedKind> for DocumentKind {
-    fn from(kind: MailedKind) -> DocumentKind {
-        match kind {
-            MailedKind::Quote => DocumentKind::Quote,
-            MailedKind::Order => DocumentKind::Order,
+    /// The command that freezes one.
+    pub fn is_made_by(self) -> &'static str {
+        match self {
+            MailedKind::Quote => "wetout issue JOB quote",
+            MailedKind::Order => "wetout issue JOB order",
+            MailedKind::Invoice => "wetout invoice JOB --stage 1",
+            MailedKind::Handover => "wetout handover JOB",
         }
     }
 }

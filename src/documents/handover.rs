@@ -113,7 +113,7 @@ fn document(view: &HandoverView<'_>, words: &Words) -> Result<Document, Vec<Prob
 
 // ---- Words -------------------------------------------------------------------------------------------------------
 
-fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &HandoverView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     told::works(&mut v, view.built.works, None);
     v.facts();

@@ -191,7 +191,7 @@ fn document(view: &InvoiceView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(document)
 }
 
-fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let bank = view.parties.firm.bank.as_ref();
     let credits = view.credits;

@@ -47,11 +47,13 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("account.md", include_str!("../../templates/account.md")),
     ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
+    ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
+    ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 10] = [
+const DOCUMENTS: [&str; 12] = [
     "quote.md",
     "order.md",
     "method.md",
@@ -62,6 +64,8 @@ const DOCUMENTS: [&str; 10] = [
     "handover.md",
     "mail-quote.md",
     "mail-order.md",
+    "mail-invoice.md",
+    "mail-handover.md",
 ];
 
 /// The words of all documents, ready to be filled.

@@ -20,13 +20,17 @@ use crate::cli::work::{self, PricedJob, Stopped};
 use crate::documents::handover::{self, GuaranteeView, HandoverView};
 use crate::documents::letterhead::Parties;
 use crate::documents::views::BuiltView;
+use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::job_file::{self, Loaded, LoadedRecord};
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
 use crate::model::problem::Source;
-use crate::model::{Firm, Job, Problem};
+use crate::model::job::Conditions;
+use crate::model::{Firm, Job, Problem, Rules};
 use crate::pricing::Money;
+use crate::programme::weather::{WeatherVerdict, judge};
 use crate::records::{self, MANIFEST};
+use crate::works::record::SiteRecord;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -213,15 +217,21 @@ struct HandoverDays<'a> {
 }
 
 /// Makes the document from the job, the record and the days.
-fn made(
-    (reference, revision): (&str, &str),
-    handed: Handed<'_>,
-    days: HandoverDays<'_>,
-) -> Result<Finished, Stopped> {
+fn made(named: (&str, &str), handed: Handed<'_>, days: HandoverDays<'_>) -> Result<Finished, Stopped> {
+    let view = view(named, handed, days)?;
+    work::made_of(handed.loaded, |own| handover::make(&view, own))
+}
+
+/// What is printed.
+fn view<'a>(
+    (reference, revision): (&'a str, &'a str),
+    handed: Handed<'a>,
+    days: HandoverDays<'a>,
+) -> Result<HandoverView<'a>, Stopped> {
     let Handed { loaded, built, read } = handed;
     let (job, sold) = (&loaded.job, &built.firm);
     let whole = built.worked();
-    let view = HandoverView {
+    Ok(HandoverView {
         parties: Parties {
             firm: firm_of(loaded)?,
             customer: &job.customer,
@@ -242,8 +252,7 @@ fn made(
             terms: &sold.guarantee_terms,
             begins: days.begins,
         },
-    };
-    work::made_of(loaded, |own| handover::make(&view, own))
+    })
 }
 
 fn draft(
@@ -292,13 +301,7 @@ fn freeze(
             at.folder.display()
         )));
     }
-    let days = HandoverDays {
-        number: Some(&record.number),
-        date: record.date.0,
-        begins: record.guaranteed_from.map(|day| day.0),
-        accepted_on: record.accepted_on.0,
-    };
-    let finished = made((reference, revision), handed, days)?;
+    let finished = made((reference, revision), handed, days_of(&record))?;
     if snapshot::of(handed.loaded, None)? != (inputs, which) {
         return Ok(None); // A template or a font was changed while it was made.
     }
@@ -362,6 +365,7 @@ fn told(record: &HandoverRecord, handed: Handed<'_>, kept: &Kept, reference: &st
     let mut text = format!("handed over as {number} on {}; finished on {}\n", date.0, finished.0);
     let sold = &handed.built.firm;
     text += &guarantee_told(sold, &handed.loaded.job, record.guaranteed_from.map(|day| day.0));
+    text += &weather_told(&handed.read.record, &handed.built.laid.loaded.rules);
     let not_passed = handed.read.record.not_passed().count();
     if not_passed > 0 {
         let checks = wording::plural(not_passed, "check has", "checks have");
@@ -379,6 +383,20 @@ fn told(record: &HandoverRecord, handed: Handed<'_>, kept: &Kept, reference: &st
     text + &next.map_or_else(String::new, |n| format!("Next: `wetout invoice JOB --stage {n}`.\n"))
 }
 
+/// The readings at which the method statement says stop: the householder reads the figures too.
+fn weather_told(record: &SiteRecord, rules: &Rules) -> String {
+    let mut text = String::new();
+    for log in &record.weather {
+        let (air, humidity, surface) = (Some(log.air), Some(log.humidity), Some(log.surface));
+        let stated = Conditions { air, humidity, surface, ..Conditions::default() };
+        for check in judge(&stated, rules).checks.iter().filter(|check| check.verdict == WeatherVerdict::Stop) {
+            let (what, read) = (check.measured.words(), check.stated.as_deref().unwrap_or_default());
+            text += &format!("the log of {} has a {what} of {read}, and the limit is {}\n", log.day, check.limit);
+        }
+    }
+    text
+}
+
 fn guarantee_told(firm: &Firm, job: &Job, begins: Option<Date>) -> String {
     let new = (!job.roofs.is_empty()).then_some(firm.guarantee_years);
     let repair = (!job.old_roofs.is_empty()).then_some(firm.repair_years);
@@ -393,25 +411,61 @@ fn guarantee_told(firm: &Firm, job: &Job, begins: Option<Date>) -> String {
     kinds.into_iter().filter_map(|(years, what)| Some((years.filter(|years| *years > 0)?, what))).map(one).collect()
 }
 
+/// What a frozen folder was made from, read again.
+struct HandedAgain {
+    loaded: Loaded,
+    built: PricedJob,
+    read: LoadedRecord,
+}
+
+impl HandedAgain {
+    fn of(frozen: &Frozen, record: &HandoverRecord) -> Result<HandedAgain, Stopped> {
+        let mut loaded = snapshot::read_again(frozen)?;
+        let job = frozen.folder.join(&record.accepted.job);
+        let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
+        let mut sold = snapshot::load_from(frozen, &record.accepted, bytes)?;
+        (sold.overrides, sold.own_fonts) = (None, None);
+        let built = work::price_laid(work::lay_out_loaded(sold)?)?;
+        let read = read_record(&frozen.folder.join(&record.record))?;
+        loaded.sources.record = Some(read.source.clone());
+        Ok(HandedAgain { loaded, built, read })
+    }
+
+    fn handed(&self) -> Handed<'_> {
+        Handed { loaded: &self.loaded, built: &self.built, read: &self.read }
+    }
+}
+
+fn days_of(record: &HandoverRecord) -> HandoverDays<'_> {
+    HandoverDays {
+        number: Some(&record.number),
+        date: record.date.0,
+        begins: record.guaranteed_from.map(|day| day.0),
+        accepted_on: record.accepted_on.0,
+    }
+}
+
 /// Makes the document of a frozen folder again from what is kept in it.
 ///
 /// # Errors
 /// What cannot be read or made any more.
 pub(super) fn again(frozen: &Frozen, record: &HandoverRecord) -> Result<Vec<Finished>, Stopped> {
-    let mut loaded = snapshot::read_again(frozen)?;
-    let job = frozen.folder.join(&record.accepted.job);
-    let bytes = fs::read(&job).map_err(|error| unread(&job, &error))?;
-    let mut sold = snapshot::load_from(frozen, &record.accepted, bytes)?;
-    (sold.overrides, sold.own_fonts) = (None, None);
-    let built = work::price_laid(work::lay_out_loaded(sold)?)?;
-    let read = read_record(&frozen.folder.join(&record.record))?;
-    loaded.sources.record = Some(read.source.clone());
-    let days = HandoverDays {
-        number: Some(&record.number),
-        date: record.date.0,
-        begins: record.guaranteed_from.map(|day| day.0),
-        accepted_on: record.accepted_on.0,
-    };
+    let kept = HandedAgain::of(frozen, record)?;
     let named = (frozen.manifest.reference.as_str(), frozen.manifest.revision.as_str());
-    Ok(vec![made(named, Handed { loaded: &loaded, built: &built, read: &read }, days)?])
+    Ok(vec![made(named, kept.handed(), days_of(record))?])
+}
+
+/// What is printed of a handover that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &HandoverRecord,
+    make: impl FnOnce(&HandoverView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let kept = HandedAgain::of(frozen, record)?;
+    let named = (frozen.manifest.reference.as_str(), frozen.manifest.revision.as_str());
+    let view = view(named, kept.handed(), days_of(record))?;
+    work::with_words_of(&kept.loaded, |words| make(&view, words))
 }

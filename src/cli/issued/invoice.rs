@@ -23,9 +23,10 @@ use crate::documents::invoice::{
     self, AcceptedQuote, CreditedInvoice, EarlierInvoice, InvoiceForm, InvoiceView, InvoicedStage,
 };
 use crate::documents::letterhead::Parties;
+use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding};
 use crate::job_file::{self, Loaded};
-use crate::model::Firm;
+use crate::model::{Firm, Problem};
 use crate::pricing::Money;
 use crate::pricing::invoicing::share_of;
 use crate::records::{self, MANIFEST};
@@ -418,4 +419,18 @@ pub(super) fn again(frozen: &Frozen, record: &InvoiceRecord) -> Result<Vec<Finis
     let loaded = snapshot::read_again(frozen)?;
     let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), &loaded, false)?;
     Ok(vec![work::made_of(&loaded, |own| invoice::make(&view, own))?])
+}
+
+/// What is printed of an invoice that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &InvoiceRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&InvoiceView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded, false)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

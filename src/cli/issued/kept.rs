@@ -185,11 +185,11 @@ impl Kept {
         self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
     }
 
-    /// The messages with which a revision was sent, in their order.
-    pub(crate) fn mailings<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<Mailing<'a>> {
+    /// The messages with which a frozen folder was sent, in their order: those that name its manifest.
+    pub(crate) fn mailings<'a>(&'a self, at: &'a Frozen) -> Vec<Mailing<'a>> {
         let records = self
-            .of(reference)
-            .filter(|f| f.manifest.revision == revision)
+            .of(&at.manifest.reference)
+            .filter(|f| f.manifest.before.as_ref().is_some_and(|before| before.sha256 == at.listed.sha256))
             .filter_map(|f| if let FrozenAs::Mail(record) = &f.manifest.holds { Some(&**record) } else { None });
         let records: Vec<&MailRecord> = records.collect();
         let end = |begun: &MailRecord| {

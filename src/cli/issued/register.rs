@@ -5,7 +5,7 @@
 //! something is wrong with it.
 
 use super::deal::{self, Deal};
-use super::kept::{Kept, Quoted, unread};
+use super::kept::{Frozen, Kept, Quoted, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
@@ -195,18 +195,12 @@ fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
         ("start", quote.paper.first_day.as_ref()),
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
-    let at = &quote.at.manifest;
-    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
+    row.dates.extend(mailed(kept, quote.at, ["mailed", MAIL_BEGUN]));
 }
 
-/// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.
-fn mailed(
-    kept: &Kept,
-    reference: &str,
-    revision: &str,
-    [sent, begun]: [&'static str; 2],
-) -> Option<(&'static str, Date)> {
-    let mailings = kept.mailings(reference, revision);
+/// When something that is frozen last went by mail, or was last begun where nobody knows whether it went; each with its word.
+fn mailed(kept: &Kept, at: &Frozen, [sent, begun]: [&'static str; 2]) -> Option<(&'static str, Date)> {
+    let mailings = kept.mailings(at);
     let last = |state| mailings.iter().rev().find(|m| m.state == state).and_then(|m| date_of(m.day()));
     last(MailState::Sent).map(|day| (sent, day)).or_else(|| last(MailState::Begun).map(|day| (begun, day)))
 }
@@ -243,7 +237,7 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
     if let Some((at, order)) = ordered {
         row.state = DealState::Ordered;
-        let went = mailed(kept, &reference, &at.manifest.revision, ["order mailed", "order mail begun"]);
+        let went = mailed(kept, at, ["order mailed", "order mail begun"]);
         row.dates.extend(went);
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
@@ -274,7 +268,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         };
         (words, Some(charge.due))
     });
-    let handed_over = kept.handovers(&reference).last().map(|(_, handover)| *handover);
+    let last_handover = kept.handovers(&reference).last().copied();
+    let handed_over = last_handover.map(|(_, handover)| handover);
     let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
     let ask = to_invoice.map(|n| match handed_over {
         Some(handover) if to_come == 1 => (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0)),
@@ -285,6 +280,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
+        let went = standing.last().and_then(|(at, _)| mailed(kept, at, ["invoice mailed", "invoice mail begun"]));
+        row.dates.extend(went);
         row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
     }
     if !standing.is_empty() {
@@ -294,6 +291,8 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
         row.state = if whole && !standing.is_empty() { DealState::Paid } else { DealState::Done };
         row.dates.push(("finished", handover.finished.0));
         row.dates.push(("handed over", handover.date.0));
+        let went = last_handover.and_then(|(at, _)| mailed(kept, at, ["handover mailed", "handover mail begun"]));
+        row.dates.extend(went);
     }
     let begun = deal.first_day.is_some_and(|first| first <= today);
     // Once the work has begun nobody asks when it begins, and once it is handed over nothing is left to do on site.
