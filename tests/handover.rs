@@ -86,10 +86,7 @@ fn the_kitchen_is_handed_over_and_the_register_goes_on_to_the_final_invoice() {
     done(&desk, &["issue", "JOB", "order"]);
     done(&desk, &["issue", "JOB", "method"]);
     let said = done(&desk, &HAND_OVER);
-    holds(
-        &said,
-        &["handed over as 26-041-HAN-1 on 2027-01-22", "guaranteed for 20 years, to 2047-01-21", "--stage 2"],
-    );
+    holds(&said, &["handed over as 26-041-HAN-1 on 2027-01-22", "guaranteed for 20 years, to 2047-01-21", "--stage 2"]);
     let [state, next, due] = row(&desk, "2027-01-23");
     assert_eq!(
         (state.as_str(), next.as_str(), due.as_str()),
@@ -156,12 +153,7 @@ fn all_that_is_missing_is_told_by_its_place_at_once_and_nothing_is_written() {
     let desk = kitchen("handover-missing");
     record(
         &desk,
-        &[
-            ("finished: 2027-01-21\n", ""),
-            ("  mat: R-0920\n", ""),
-            ("  deck: yes\n", ""),
-            ("  cleared: yes\n", ""),
-        ],
+        &[("finished: 2027-01-21\n", ""), ("  mat: R-0920\n", ""), ("  deck: yes\n", ""), ("  cleared: yes\n", "")],
     );
     let said = refused(&desk, &HAND_OVER, 1);
     holds(
@@ -179,7 +171,10 @@ fn all_that_is_missing_is_told_by_its_place_at_once_and_nothing_is_written() {
     );
     fs::write(desk.join("k/record.yaml"), "left: []\n").unwrap();
     let said = refused(&desk, &HAND_OVER, 1);
-    holds(&said, &["the record has no weather log", "batch the resin", "catalyst", "topcoat", "Water run over the roof"]);
+    holds(
+        &said,
+        &["the record has no weather log", "batch the resin", "catalyst", "topcoat", "Water run over the roof"],
+    );
     fs::remove_file(desk.join("k/record.yaml")).unwrap();
     let said = refused(&desk, &HAND_OVER, 2);
     holds(&said, &["record.yaml: write into it what happened on site", "--form", "--draft", "wetout help record"]);
@@ -203,8 +198,16 @@ fn what_the_record_says_wrongly_is_told_with_its_line_and_its_cure() {
         ("day: 2027-01-19", "day: 2027-01-29", &["this day lies after 2027-01-21"]),
         ("day: 2027-01-19", "day: 2017-01-19", &["more than a year before 2027-01-21", "check the year"]),
         ("finished: 2027-01-21", "finished: 21/01/2027", &["write year, month and day: `2027-01-21`"]),
-        ("finished: 2027-01-21", "finnished: 2027-01-21", &["`finnished` is not a setting", "did you mean `finished`?"]),
-        ("finished: 2027-01-21", "finished: 2027-01-21\nphotos: [{file: gone.jpg}]", &["there is no photograph `gone.jpg`"]),
+        (
+            "finished: 2027-01-21",
+            "finnished: 2027-01-21",
+            &["`finnished` is not a setting", "did you mean `finished`?"],
+        ),
+        (
+            "finished: 2027-01-21",
+            "finished: 2027-01-21\nphotos: [{file: gone.jpg}]",
+            &["there is no photograph `gone.jpg`"],
+        ),
     ] {
         assert!(was.contains(from), "{from}");
         fs::write(desk.join("k/record.yaml"), was.replacen(from, to, 1)).unwrap();
@@ -234,14 +237,24 @@ fn the_form_that_is_printed_is_the_record_that_is_wanted() {
         let form = done(&desk, &["handover", "JOB", "--form"]);
         let filled = form
             .replace("finished: …", "finished: 2027-06-30")
-            .replace("day: …, air: … C, humidity: … %, surface: … C, words: …", "day: 2027-06-29, air: 15 C, humidity: 60 %, surface: 16 C")
+            .replace(
+                "day: …, air: … C, humidity: … %, surface: … C, words: …",
+                "day: 2027-06-29, air: 15 C, humidity: 60 %, surface: 16 C",
+            )
             .replace("… h", "2.5 h")
             .lines()
-            .map(|line| if line.starts_with("  ") && line.contains(": … #") { line.replace('…', "1") } else { line.to_owned() })
+            .map(|line| {
+                if line.starts_with("  ") && line.contains(": … #") {
+                    line.replace('…', "1")
+                } else {
+                    line.to_owned()
+                }
+            })
             .collect::<Vec<_>>()
             .join("\n");
         let (checks, rest) = filled.split_once("checks:").map(|(a, b)| (a.to_owned(), b.to_owned())).unwrap();
-        let (of_checks, rest) = rest.split_once("# photos").map(|(a, b)| (a.replace(": 1 #", ": yes #"), b.to_owned())).unwrap();
+        let (of_checks, rest) =
+            rest.split_once("# photos").map(|(a, b)| (a.replace(": 1 #", ": yes #"), b.to_owned())).unwrap();
         let filled = format!("{checks}checks:{of_checks}# photos{rest}\n").replace(": …", ": X-1");
         fs::write(desk.join("k/record.yaml"), &filled).unwrap();
         let said = done(&desk, &["handover", "JOB", "--on", "2027-07-01"]);
@@ -259,15 +272,24 @@ fn a_draft_has_lines_to_fill_in_for_all_that_is_not_said_and_takes_no_number() {
     let said = done(&desk, &["handover", "JOB", "--draft", "--out", out.to_str().unwrap()]);
     assert!(said.contains("things are missing in the record"), "{said}");
     let page = words(&out.join("handover.pdf"));
-    holds(&page, &["Draft, not issued", "Draft, no number", "Guaranteed for", "Deck dry, sound and swept", "Batch number"]);
+    holds(
+        &page,
+        &["Draft, not issued", "Draft, no number", "Guaranteed for", "Deck dry, sound and swept", "Batch number"],
+    );
     assert!(!page.contains("-HAN-") && !page.replace("Passed on to", "").contains("Passed"), "{page}");
     assert_eq!(kept(&desk), ["26-041-A", "26-041-A-accepted"]);
     fs::write(desk.join("k/record.yaml"), "checks: {deck: yes}\nfinished: 2027-01-21\n").unwrap();
     done(&desk, &["handover", "JOB", "--draft", "--on", "2027-01-22", "--out", out.to_str().unwrap()]);
     let page = words(&out.join("handover.pdf"));
-    holds(&page, &["Deck dry, sound and swept: no board moves, no nail stands up Passed", "Guaranteed until 21 January 2047"]);
+    holds(
+        &page,
+        &["Deck dry, sound and swept: no board moves, no nail stands up Passed", "Guaranteed until 21 January 2047"],
+    );
     let into = desk.join("k/issued");
-    assert!(refused(&desk, &["handover", "JOB", "--draft", "--out", into.to_str().unwrap()], 2).contains("holds what was issued"));
+    assert!(
+        refused(&desk, &["handover", "JOB", "--draft", "--out", into.to_str().unwrap()], 2)
+            .contains("holds what was issued")
+    );
     assert!(refused(&desk, &["handover", "JOB", "--out", out.to_str().unwrap()], 2).contains("add `--draft`"));
 }
 
@@ -291,7 +313,10 @@ fn no_guarantee_is_dated_before_the_completion() {
     holds(&said, &["no guarantee is dated before the completion", "finished: 2027-01-21"]);
     record(&desk, &[("2027-01-21", "2026-11-30"), ("2027-01-19", "2026-11-29"), ("2027-01-20", "2026-11-29")]);
     assert!(refused(&desk, &HAND_OVER, 1).contains("before the quote was accepted on 2026-12-02"));
-    assert!(refused(&desk, &["handover", "JOB", "--date", "2027-01-22"], 2).contains("say the day of the handover with `--on`"));
+    assert!(
+        refused(&desk, &["handover", "JOB", "--date", "2027-01-22"], 2)
+            .contains("say the day of the handover with `--on`")
+    );
 }
 
 #[test]
@@ -309,7 +334,10 @@ fn the_guarantee_is_the_one_that_was_accepted_and_the_firm_is_todays() {
     let page = frozen(&desk, 1);
     holds(&page, &["20 years", "It goes with the house.", "01632 960199", "Guaranteed until 21 January 2047"]);
     assert!(!page.contains("It ends when the house is sold") && !page.contains("01632 960114"), "{page}");
-    assert!(done(&desk, &["issue", "--check", "JOB"]).contains("26-041-handover-1: as issued, and made again byte for byte"));
+    assert!(
+        done(&desk, &["issue", "--check", "JOB"])
+            .contains("26-041-handover-1: as issued, and made again byte for byte")
+    );
 }
 
 #[test]
@@ -322,7 +350,10 @@ fn it_begins_on_the_day_that_the_firm_says() {
         done(&desk, &["handover", "JOB", "--on", "2027-01-29"]);
         frozen(&desk, 1)
     };
-    holds(&of("handover-from-1", "from: handover", None), &["Guaranteed until 29 January 2047", "Runs from 29 January 2027"]);
+    holds(
+        &of("handover-from-1", "from: handover", None),
+        &["Guaranteed until 29 January 2047", "Runs from 29 January 2027"],
+    );
     let open = of("handover-from-2", "from: payment", None);
     holds(&open, &["Guaranteed for", "from the day on which the last of the price is paid"]);
     assert!(!open.contains("January 2047"), "{open}");
@@ -347,7 +378,10 @@ fn a_repair_is_guaranteed_for_what_was_done_alone() {
     fs::write(desk.join("k/record.yaml"), "finished: 2027-05-20\n").unwrap();
     done(&desk, &["handover", "JOB", "--draft", "--on", "2027-05-20", "--out", out.to_str().unwrap()]);
     let page = words(&out.join("handover.pdf"));
-    holds(&page, &["5 years", "20 May 2032", "for what we have laid and coated alone", "Patches hard: no hollow sound"]);
+    holds(
+        &page,
+        &["5 years", "20 May 2032", "for what we have laid and coated alone", "Patches hard: no hollow sound"],
+    );
     assert!(!page.contains("20 years"), "{page}");
 }
 
@@ -367,10 +401,16 @@ fn a_firm_that_guarantees_nothing_says_so() {
 #[test]
 fn a_check_that_did_not_pass_is_shown_with_what_is_done_about_it() {
     let desk = kitchen("handover-not-passed");
-    record(&desk, &[("  flashing: yes", "  flashing: {passed: no, words: lead is short by 300 mm and comes on 29 January}")]);
+    record(
+        &desk,
+        &[("  flashing: yes", "  flashing: {passed: no, words: lead is short by 300 mm and comes on 29 January}")],
+    );
     let said = done(&desk, &HAND_OVER);
     assert!(said.contains("1 check has not passed"), "{said}");
-    holds(&frozen(&desk, 1), &["Not passed", "Lead is short by 300 mm and comes on 29 January.", "It stays ours to put right."]);
+    holds(
+        &frozen(&desk, 1),
+        &["Not passed", "Lead is short by 300 mm and comes on 29 January.", "It stays ours to put right."],
+    );
 }
 
 #[test]
@@ -382,18 +422,29 @@ fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     }
     record(
         &desk,
-        &[("finished: 2027-01-21", "finished: 2027-01-21\nphotos: [{file: deck.jpg, caption: The new deck}, {file: roof.jpg}]")],
+        &[(
+            "finished: 2027-01-21",
+            "finished: 2027-01-21\nphotos: [{file: deck.jpg, caption: The new deck}, {file: roof.jpg}]",
+        )],
     );
     done(&desk, &HAND_OVER);
     holds(&frozen(&desk, 1), &["Photographs", "The new deck"]);
     let folder = desk.join("k/issued/26-041-handover-1");
-    for file in ["inputs/record/record.yaml", "inputs/record/deck.jpg", "inputs/record/roof.jpg", "inputs/accepted/firm/firm.yaml"] {
+    for file in [
+        "inputs/record/record.yaml",
+        "inputs/record/deck.jpg",
+        "inputs/record/roof.jpg",
+        "inputs/accepted/firm/firm.yaml",
+    ] {
         assert!(fs::metadata(folder.join(file)).unwrap().permissions().readonly(), "{file}");
     }
     fs::remove_file(desk.join("k/deck.jpg")).unwrap();
     let checked = done(&desk, &["issue", "--check", "JOB"]);
     assert!(checked.contains("26-041-handover-1: as issued, and made again byte for byte"), "{checked}");
-    assert!(refused(&desk, &["handover", "JOB", "--on", "2027-01-22", "--again"], 1).contains("there is no photograph `deck.jpg`"));
+    assert!(
+        refused(&desk, &["handover", "JOB", "--on", "2027-01-22", "--again"], 1)
+            .contains("there is no photograph `deck.jpg`")
+    );
 }
 
 #[test]
@@ -406,7 +457,10 @@ fn the_firms_own_words_are_used_and_kept() {
     fs::write(desk.join("templates/handover.md"), "# Done {{ nobody }}\n").unwrap();
     let said = refused(&desk, &["handover", "JOB", "--on", "2027-01-22", "--again"], 1);
     assert!(said.contains("handover.md:1:") && said.contains("asks for `nobody`"), "{said}");
-    assert!(done(&desk, &["issue", "--check", "JOB"]).contains("26-041-handover-1: as issued, and made again byte for byte"));
+    assert!(
+        done(&desk, &["issue", "--check", "JOB"])
+            .contains("26-041-handover-1: as issued, and made again byte for byte")
+    );
 }
 
 #[test]
@@ -421,7 +475,8 @@ fn nothing_new_is_handed_over_of_what_did_not_change() {
     let folders = ["26-041-A", "26-041-A-accepted", "26-041-handover-1", "26-041-handover-2", "26-041-handover-3"];
     assert_eq!(kept(&desk), folders);
     let manifest: Value =
-        serde_json::from_str(&fs::read_to_string(desk.join("k/issued/26-041-handover-2/manifest.json")).unwrap()).unwrap();
+        serde_json::from_str(&fs::read_to_string(desk.join("k/issued/26-041-handover-2/manifest.json")).unwrap())
+            .unwrap();
     assert_eq!(manifest["before"]["name"], "26-041-handover-1");
     assert_eq!(manifest["handover"]["number"], "26-041-HAN-2");
     // The next letter is that of the quotes, whatever else is kept.

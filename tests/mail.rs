@@ -512,8 +512,18 @@ fn invoices_and_handovers_go_to_the_customer_with_the_very_files_that_were_froze
     let desk = played("mail-invoices");
     for (words, folder, subject, file) in [
         (&["invoice"][..], "26-041-invoice-3", "Request for payment 26-041-INV-3: Kitchen extension", "invoice.pdf"),
-        (&["invoice", "--number", "1"], "26-041-invoice-1", "Request for payment 26-041-INV-1: Kitchen extension", "invoice.pdf"),
-        (&["invoice", "--number", "26-041-inv-2"], "26-041-invoice-2", "Credit note 26-041-INV-2: Kitchen extension", "credit.pdf"),
+        (
+            &["invoice", "--number", "1"],
+            "26-041-invoice-1",
+            "Request for payment 26-041-INV-1: Kitchen extension",
+            "invoice.pdf",
+        ),
+        (
+            &["invoice", "--number", "26-041-inv-2"],
+            "26-041-invoice-2",
+            "Credit note 26-041-INV-2: Kitchen extension",
+            "credit.pdf",
+        ),
         (&["handover"], "26-041-handover-1", "Your roof is finished: Kitchen extension", "handover.pdf"),
     ] {
         let message = draft(&desk, words[0], &words[1..]);
@@ -553,11 +563,20 @@ fn an_invoice_or_a_handover_never_goes_to_a_merchant_nor_what_is_not_there_to_an
     };
     for document in ["invoice", "handover"] {
         for to in ["orders@coldharbour.example", "Mrs Okafor <Orders+x@Coldharbour.EXAMPLE>"] {
-            refuses(&[document, "--to", to], &format!("{} never goes to a merchant", if document == "invoice" { "an invoice" } else { "a handover" }));
+            refuses(
+                &[document, "--to", to],
+                &format!(
+                    "{} never goes to a merchant",
+                    if document == "invoice" { "an invoice" } else { "a handover" }
+                ),
+            );
         }
         refuses(&[document, "--revision", "A"], &format!("say which {document} with `--number`"));
     }
-    refuses(&["invoice", "--number", "9"], "there is no invoice 9 of this job; there is 26-041-INV-1, 26-041-INV-2 and 26-041-INV-3");
+    refuses(
+        &["invoice", "--number", "9"],
+        "there is no invoice 9 of this job; there is 26-041-INV-1, 26-041-INV-2 and 26-041-INV-3",
+    );
     refuses(&["handover", "--number", "2"], "there is no handover 2 of this job; there is 26-041-HAN-1");
     refuses(&["quote", "--number", "1"], "say which quote with `--revision`");
     // The customer's address of today is meant, and it must not be the merchant's.
@@ -613,7 +632,8 @@ fn an_invoice_and_a_handover_are_sent_once_each_and_recorded_beside_themselves()
 fn an_invoice_says_in_the_firms_own_words_what_it_is() {
     let desk = desk("mail-invoice-words");
     fs::create_dir(desk.join("templates")).unwrap();
-    fs::write(desk.join("templates/mail-invoice.md"), "# Bill {{ number }}\n\nPay {{ total }} by {{ due }}.\n").unwrap();
+    fs::write(desk.join("templates/mail-invoice.md"), "# Bill {{ number }}\n\nPay {{ total }} by {{ due }}.\n")
+        .unwrap();
     done(&desk, &["issue", "JOB", "quote"]);
     done(&desk, &["accept", "JOB", "--on", "2026-12-02", "--name", "R. Okafor"]);
     done(&desk, &["invoice", "JOB", "--stage", "2", "--on", "2027-01-23"]);

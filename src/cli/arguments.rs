@@ -165,6 +165,18 @@ pub enum Command {
     /// Hand the finished roof over: completion record, guarantee, care and what was built, frozen under the next number
     #[command(after_help = examples::HANDOVER)]
     Handover(Handover),
+    /// What jobs took against the plan, by their records: hours by work, packs; over five jobs and more also what norms they show
+    #[command(after_help = examples::ACTUALS)]
+    Actuals {
+        /// Jobs with a `record.yaml` beside them, or folders of jobs
+        #[arg(required = true, value_name = "JOB")]
+        jobs: Vec<PathBuf>,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        #[command(flatten)]
+        files: Files,
+    },
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),

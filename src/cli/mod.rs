@@ -112,6 +112,7 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
         Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
+        Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),

@@ -99,7 +99,10 @@ fn document(view: &HandoverView<'_>, words: &Words) -> Result<Document, Vec<Prob
     let title = Title {
         kind,
         reference: format!("{kind} {}", view.number.unwrap_or(view.parties.reference)),
-        subject: format!("Completion record, guarantee and care of a glass-fibre flat roof for {}", view.parties.customer.name),
+        subject: format!(
+            "Completion record, guarantee and care of a glass-fibre flat roof for {}",
+            view.parties.customer.name
+        ),
         text_size: 10.0,
         fitting: Fitting::AsSet,
     };
@@ -261,8 +264,13 @@ fn checks(view: &HandoverView<'_>) -> Table {
         }
         None => row(RowKind::ToFill, vec![cell(check.words()), Vec::new(), Vec::new()]),
     };
-    let columns = vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)];
-    Table { columns, rows: RoofCheck::of(view.built.works).into_iter().map(one).collect(), header: true }
+    let rows: Vec<_> = RoofCheck::of(view.built.works).into_iter().map(one).collect();
+    // Where remarks are written by hand they take what room there is.
+    let columns = match rows.iter().any(|row| row.kind == RowKind::ToFill) {
+        true => vec![wide("What was checked", 1), wide("Result", 2), wide("Remarks", 7)],
+        false => vec![wide("What was checked", 5), left("Result"), wide("Remarks", 3)],
+    };
+    Table { columns, rows, header: true }
 }
 
 fn batches(view: &HandoverView<'_>) -> Table {
@@ -275,7 +283,16 @@ fn batches(view: &HandoverView<'_>) -> Table {
 }
 
 fn weather(view: &HandoverView<'_>) -> Table {
-    let columns = vec![left("Day"), left("Air"), left("Humidity"), left("Surface"), wide("What was done", 1)];
+    let columns = match view.record.weather.is_empty() {
+        true => vec![
+            wide("Day", 3),
+            wide("Air, °C", 2),
+            wide("Humidity, %", 2),
+            wide("Surface, °C", 2),
+            wide("What was done", 6),
+        ],
+        false => vec![left("Day"), left("Air"), left("Humidity"), left("Surface"), wide("What was done", 1)],
+    };
     let one = |log: &LoggedWeather| {
         let degrees = |range| format!("{} °C", wording::range(range)).replace('-', "−");
         let words = log.words.as_ref().map_or_else(Vec::new, |words| cell(wording::capital(words)));
@@ -377,7 +394,9 @@ fn layers(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
     let count = wording::plural(roof.laminate.layers as usize, "layer", "layers");
     let mat = roof.laminate.mat;
     rows.push(("Glass fibre", format!("{count} of {mat} g/m² mat laid in resin, every joint bandaged")));
-    rows.extend(roof.overlay.map(|sheet| ("Board", format!("{} boards over the insulation", wording::thickness(sheet)))));
+    rows.extend(
+        roof.overlay.map(|sheet| ("Board", format!("{} boards over the insulation", wording::thickness(sheet)))),
+    );
     rows.extend(roof.insulation_in_words().map(|words| ("Insulation", words)));
     if layout.over.as_ref().is_some_and(|over| !over.vapour.is_empty()) {
         rows.push(("Vapour layer", "A sealed sheet on the deck, under the insulation".to_owned()));
@@ -424,7 +443,8 @@ fn layers_of_old(roof: &OldRoofView<'_>) -> Vec<(&'static str, String)> {
 
 fn plans(view: &HandoverView<'_>) -> Vec<Block> {
     let space = match view.built.roofs.len() + view.built.old_roofs.len() {
-        1 => Space::THIRD_PAGE,
+        1 => Space::HALF_PAGE,
+        2 => Space::THIRD_PAGE,
         _ => Space::QUARTER_PAGE,
     };
     let new = view.built.roofs.iter().map(|roof| Block::Figure(roof.plan(space)));

@@ -264,6 +264,8 @@ counts! {
     PHOTOS = 100, "photographs";
     LOGGED = 500, "entries of the weather log";
     BATCHES = 100, "batches of one material";
+    // In how many ways so many jobs can lie over and under a median is counted in whole numbers.
+    RECORDED_JOBS = 100, "jobs with a record from which norms are proposed";
     SILENCES = 50, "silenced warnings";
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";

@@ -24,8 +24,8 @@ use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, wording};
 use crate::job_file::{self, Loaded, LoadedRecord};
 use crate::model::firm::{GuaranteeFrom, GuaranteeTerms};
-use crate::model::problem::Source;
 use crate::model::job::Conditions;
+use crate::model::problem::Source;
 use crate::model::{Firm, Job, Problem, Rules};
 use crate::pricing::Money;
 use crate::programme::weather::{WeatherVerdict, judge};
@@ -53,7 +53,9 @@ const KEPT_RECORD: &str = "inputs/record/record.yaml";
 /// What keeps it from being handed over, made or written.
 pub(crate) fn handover(named: &JobSource, typed: &Handover, today: Date) -> Result<Outcome, Stopped> {
     if typed.files.date.is_some() {
-        return Err(Stopped::Usage("say the day of the handover with `--on`; what was built is what was accepted".into()));
+        return Err(Stopped::Usage(
+            "say the day of the handover with `--on`; what was built is what was accepted".into(),
+        ));
     }
     if typed.output.out.is_some() && !typed.draft {
         let fault = "what is handed over is kept beside the job; `--out` says where a draft goes: add `--draft`";
@@ -112,7 +114,7 @@ fn not_accepted(reference: &str) -> Stopped {
 // ---- What was built, and what happened -----------------------------------------------------------------------------------
 
 /// The job as accepted, worked with what was frozen with its quote, and the date that was given for that.
-fn built(kept: &Kept, reference: &str, deal: &Deal) -> Result<(PricedJob, Option<Date>), Stopped> {
+pub(super) fn built(kept: &Kept, reference: &str, deal: &Deal) -> Result<(PricedJob, Option<Date>), Stopped> {
     let gone = || Stopped::Usage(format!("the quote {reference} revision {} is not there any more", deal.revision));
     let quotes = kept.quotes(reference);
     let quote = quotes.iter().find(|quote| quote.at.manifest.revision == deal.revision).ok_or_else(gone)?;
@@ -166,7 +168,9 @@ fn refuse_astray(
             "write the day on which all was done",
         ),
         Some(finished) if finished > on => tell(
-            format!("the work is finished only on {finished}, after the handover of {on}: no guarantee is dated before the completion"),
+            format!(
+                "the work is finished only on {finished}, after the handover of {on}: no guarantee is dated before the completion"
+            ),
             "hand it over when it is finished: `--on` says on which day",
         ),
         _ => {}

@@ -5,8 +5,8 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
-    document_name,
+    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest,
+    PaymentRecord, document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;

@@ -132,15 +132,9 @@ fn frozen<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail) -> Result<&'a Fr
 }
 
 /// The revision that was named, or the last that was issued of this kind.
-fn revision<'a>(
-    kept: &'a Kept,
-    reference: &'a str,
-    typed: &Mail,
-    kind: DocumentKind,
-) -> Result<&'a Frozen, Stopped> {
+fn revision<'a>(kept: &'a Kept, reference: &'a str, typed: &Mail, kind: DocumentKind) -> Result<&'a Frozen, Stopped> {
     let what = typed.document.word();
-    let issued =
-        || Stopped::Usage(format!("no {what} of this job was issued yet: `{}`", typed.document.is_made_by()));
+    let issued = || Stopped::Usage(format!("no {what} of this job was issued yet: `{}`", typed.document.is_made_by()));
     let Some(letter) = &typed.revision else { return kept.last(reference, kind).ok_or_else(issued) };
     let of_letter = |f: &&Frozen| f.manifest.revision.eq_ignore_ascii_case(letter);
     let is_this = |f: &&Frozen| f.manifest.paper().is_some_and(|paper| paper.document == what);

@@ -5,6 +5,7 @@
 
 mod accepted;
 mod account;
+mod actuals;
 mod addressed;
 mod altered;
 mod answer;
@@ -28,6 +29,7 @@ mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
+pub(super) use actuals::actuals;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
 pub(super) use compare::compare;

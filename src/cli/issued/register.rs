@@ -272,7 +272,9 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     let handed_over = last_handover.map(|(_, handover)| handover);
     let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
     let ask = to_invoice.map(|n| match handed_over {
-        Some(handover) if to_come == 1 => (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0)),
+        Some(handover) if to_come == 1 => {
+            (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0))
+        }
         Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
         None => (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)),
     });

@@ -74,7 +74,9 @@ impl Word for SpentHours {
             (Some(Ok(_)), _) => wrong(format!("`{text}` is less than nothing"), "write the hours that were spent"),
             (Some(Err(fault)), _) => Err(fault),
             (None, Ok(bare)) => wrong(format!("`{text}` has no unit"), format!("write `{} h`", bare.normalize())),
-            (None, Err(_)) => wrong("this is not a number of hours", "write the hours of all who did it, such as `6.5 h`"),
+            (None, Err(_)) => {
+                wrong("this is not a number of hours", "write the hours of all who did it, such as `6.5 h`")
+            }
         }
     }
 

@@ -66,7 +66,9 @@ impl FileKind {
                 "the firm file (firm.yaml): who you are, what things cost you, and the rules you lay roofs by"
             }
             FileKind::Prices => "a price book (prices.yaml): what one merchant sells, and for how much",
-            FileKind::Record => "the record of the work (record.yaml, beside the job): what happened on site, for the handover",
+            FileKind::Record => {
+                "the record of the work (record.yaml, beside the job): what happened on site, for the handover"
+            }
         }
     }
 
@@ -225,6 +227,7 @@ impl Keys {
                     purpose: match self.file {
                         FileKind::Job => format!("Whether the price is to include: {words}."),
                         FileKind::Firm | FileKind::Prices => format!("What you charge for {words}."),
+                        FileKind::Record if key.key == "hours" => format!("Hours that this took: {words}."),
                         FileKind::Record => format!("{}.", crate::model::words::capital(words)),
                     },
                     changes: told.changes,
