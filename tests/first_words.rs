@@ -39,7 +39,7 @@ fn typed(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_wetout")).args(arguments).current_dir(folder).output().unwrap()
 }
 
-const COMMANDS: [&str; 24] = [
+const COMMANDS: [&str; 26] = [
     "check",
     "takeoff",
     "works",
@@ -60,6 +60,8 @@ const COMMANDS: [&str; 24] = [
     "invoice",
     "receipt",
     "account",
+    "handover",
+    "actuals",
     "templates",
     "help",
     "completions",

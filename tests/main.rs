@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should panic")]
 #![allow(unreachable_pub, reason = "what the parts of one binary share is `pub` between them")]
 
+mod actuals;
 mod agreed;
 mod boundary;
 mod box_gutters;
@@ -21,6 +22,7 @@ mod first_words;
 mod fuzz;
 mod goldens;
 mod goods;
+mod handover;
 mod hazards;
 mod invoices;
 mod issued;

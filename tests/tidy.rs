@@ -18,7 +18,7 @@ const LAYERS: [(&str, &[&str]); 16] = [
     ("programme", &["model", "takeoff", "works"]),
     ("safety", &["model", "takeoff", "works", "facts"]),
     ("pricing", &["model", "geometry", "takeoff", "checks", "programme", "works"]),
-    ("job_file", &["model", "geometry", "takeoff", "checks", "programme", "pricing"]),
+    ("job_file", &["model", "geometry", "takeoff", "checks", "programme", "pricing", "works"]),
     ("estimate", &["model", "takeoff", "checks", "programme", "pricing"]),
     ("pages", &["model"]),
     ("pdf", &["model", "pages"]),
@@ -340,7 +340,7 @@ fn the_finder_of_circles_can_fail() {
 
 /// The files that make the quote and the order, and what each of them may import of the layers that know costs and hours,
 /// and of the other documents.
-const OUTWARD: [&str; 15] = [
+const OUTWARD: [&str; 16] = [
     "quote",
     "order",
     "offers",
@@ -356,8 +356,9 @@ const OUTWARD: [&str; 15] = [
     "account",
     "variation",
     "ubl_invoice",
+    "handover",
 ];
-const MAY_SEE: [&str; 39] = [
+const MAY_SEE: [&str; 41] = [
     "documents::invoice",
     "documents::ubl",
     "documents::Finished",
@@ -375,6 +376,8 @@ const MAY_SEE: [&str; 39] = [
     "documents::offers",
     "documents::old_roof_words",
     "documents::standing",
+    "documents::built_edges",
+    "documents::views::BuiltView",
     "documents::views::OldRoofView",
     "documents::told",
     "documents::views::OrderView",

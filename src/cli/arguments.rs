@@ -175,12 +175,27 @@ pub enum Command {
     /// What was agreed, asked for and paid, and what is open: on the terminal, and as a PDF for the customer
     #[command(after_help = examples::ACCOUNT)]
     Account(AccountAsked),
+    /// Hand the finished roof over: completion record, guarantee, care and what was built, frozen under the next number
+    #[command(after_help = examples::HANDOVER)]
+    Handover(Handover),
+    /// What jobs took against the plan, by their records: hours by work, packs; over five jobs and more also what norms they show
+    #[command(after_help = examples::ACTUALS)]
+    Actuals {
+        /// Jobs with a `record.yaml` beside them, or folders of jobs
+        #[arg(required = true, value_name = "JOB")]
+        jobs: Vec<PathBuf>,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+        #[command(flatten)]
+        files: Files,
+    },
     /// The words of the documents, for the firm to make its own
     #[command(subcommand)]
     Templates(Templates),
     /// What a key of your files is for, how it is written, its limits; or what a command does
     Help {
-        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`) or a command; nothing lists the groups
+        /// A key (`edges.gutter`, `rules.nail_spacing`), a file (`job`, `firm`, `prices`, `record`) or a command; nothing lists the groups
         #[arg(value_name = "KEY")]
         words: Vec<String>,
     },
@@ -213,6 +228,8 @@ pub enum SchemaOf {
     Prices,
     /// What was found on site
     Found,
+    /// What happened on site
+    Record,
 }
 
 /// What to do with the words of the documents.
@@ -295,9 +312,12 @@ pub struct Mail {
     /// What is sent
     #[arg(value_enum, value_name = "DOCUMENT")]
     pub document: MailedKind,
-    /// Which revision; else the last that was issued
-    #[arg(long, value_name = "LETTER")]
+    /// Which revision of a quote or an order; else the last that was issued
+    #[arg(long, value_name = "LETTER", conflicts_with = "number")]
     pub revision: Option<String>,
+    /// Which invoice, credit note or handover: its number, or its place in the series; else the last
+    #[arg(long, value_name = "NUMBER")]
+    pub number: Option<String>,
     /// To this address, and not to the one in the files; may be given several times
     #[arg(long, value_name = "ADDRESS")]
     pub to: Vec<String>,
@@ -328,6 +348,10 @@ pub enum MailedKind {
     Quote,
     /// Each order, to its merchant
     Order,
+    /// An invoice or a credit note, to the customer
+    Invoice,
+    /// What was handed over, to the customer
+    Handover,
 }
 
 impl MailedKind {
@@ -336,15 +360,18 @@ impl MailedKind {
         match self {
             MailedKind::Quote => "quote",
             MailedKind::Order => "order",
+            MailedKind::Invoice => "invoice",
+            MailedKind::Handover => "handover",
         }
     }
-}
 
-impl From<MailedKind> for DocumentKind {
-    fn from(kind: MailedKind) -> DocumentKind {
-        match kind {
-            MailedKind::Quote => DocumentKind::Quote,
-            MailedKind::Order => DocumentKind::Order,
+    /// The command that freezes one.
+    pub fn is_made_by(self) -> &'static str {
+        match self {
+            MailedKind::Quote => "wetout issue JOB quote",
+            MailedKind::Order => "wetout issue JOB order",
+            MailedKind::Invoice => "wetout invoice JOB --stage 1",
+            MailedKind::Handover => "wetout handover JOB",
         }
     }
 }
@@ -526,6 +553,31 @@ impl PaidBy {
     }
 }
 
+/// A roof that is handed over.
+#[derive(Debug, Args)]
+pub struct Handover {
+    /// Job file or job folder; what happened on site stands in `record.yaml` beside it
+    pub job: PathBuf,
+    /// On which day it is handed over, as 2027-01-22; else today
+    #[arg(long, value_name = "DATE", value_parser = parse_date)]
+    pub on: Option<Date>,
+    /// Write it marked as a draft, with lines to fill in by hand for all that the record does not say; it takes no number
+    #[arg(long, conflicts_with = "again")]
+    pub draft: bool,
+    /// Print a record to fill in, with the checks, materials and works of this job
+    #[arg(long, conflicts_with_all = ["draft", "again", "on", "out"])]
+    pub form: bool,
+    /// Hand it over though nothing has changed since the last time
+    #[arg(long)]
+    pub again: bool,
+    #[command(flatten)]
+    /// Firm file and price books.
+    pub files: Files,
+    #[command(flatten)]
+    /// Where a draft goes.
+    pub output: Output,
+}
+
 /// A statement of account.
 #[derive(Debug, Args)]
 pub struct AccountAsked {
@@ -562,6 +614,8 @@ pub enum DealState {
     OnSite,
     /// Some of the price was invoiced
     Invoiced,
+    /// The work is done and handed over
+    Done,
     /// All of the price was invoiced and paid
     Paid,
     /// The customer does not want it
@@ -581,6 +635,7 @@ impl DealState {
             DealState::Ordered => "ordered",
             DealState::OnSite => "on site",
             DealState::Invoiced => "invoiced",
+            DealState::Done => "done",
             DealState::Paid => "paid",
             DealState::Declined => "declined",
             DealState::Withdrawn => "withdrawn",

@@ -101,6 +101,19 @@ Examples:
   wetout account jobs/bay                      what is open, and a statement for the customer
   wetout account jobs/bay --json               the same for another program";
 
+/// Under that of `handover`.
+pub(super) const HANDOVER: &str = "\
+Examples:
+  wetout handover jobs/bay --form              a record to fill in, for record.yaml beside the job
+  wetout handover jobs/bay --draft             the pages with lines to fill in by hand
+  wetout handover my-jobs/smith                once all is recorded: frozen, for the householder";
+
+/// Under that of `actuals`.
+pub(super) const ACTUALS: &str = "\
+Examples:
+  wetout actuals jobs/kitchen-extension        hours by work and packs, against the plan
+  wetout actuals jobs                          every job with a record, and the norms that they show";
+
 /// Under that of `mail`.
 pub(super) const MAIL: &str = "\
 Examples:
@@ -108,7 +121,8 @@ Examples:
   wetout mail jobs/kitchen-extension quote                   a draft for your mail program, in the job's folder `out`
   wetout mail jobs/kitchen-extension quote --send --dry-run  what would go to whom, by which server
   wetout mail my-jobs/smith quote --send                     send it; the password is in WETOUT_MAIL_PASSWORD
-  wetout mail my-jobs/smith order --send                     each order to its merchant";
+  wetout mail my-jobs/smith order --send                     each order to its merchant
+  wetout mail my-jobs/smith invoice --number 2 --send        an invoice to the customer";
 
 /// Under that of `completions`.
 pub(super) const COMPLETIONS: &str = "\

@@ -42,7 +42,8 @@ fn command(words: &str) -> Option<String> {
 fn overview() -> String {
     let mut text = String::from(
         "What can be asked: `wetout help KEY` for a key of your files (`help edges.gutter`, `help rules.nail_spacing`), `wetout \
-         help COMMAND` for a command (`help make`), `wetout help job`, `firm`, `prices` or `found` for every key of a file.\n",
+         help COMMAND` for a command (`help make`), `wetout help job`, `firm`, `prices`, `found` or `record` for every key of a \
+         file.\n",
     );
     for file in FileKind::ALL {
         let _ = write!(text, "\n{}\n", file.about());
@@ -139,6 +140,7 @@ fn place(file: FileKind) -> &'static str {
         FileKind::Firm => "firm file",
         FileKind::Prices => "price book",
         FileKind::Found => "what was found",
+        FileKind::Record => "record of the work",
     }
 }
 

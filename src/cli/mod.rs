@@ -12,6 +12,7 @@ mod layout_json;
 mod make;
 mod own;
 mod patterns;
+mod record_form;
 mod schema;
 mod table;
 mod templates;
@@ -107,13 +108,13 @@ pub fn run(arguments: Arguments) -> Outcome {
             kept_beside(&said.job).and_then(|job| issued::refuse(&job, &said, Refusal::Withdraw))
         }
         Command::Invoice(invoice) => kept_beside(&invoice.job).and_then(|job| issued::invoice(&job, &invoice, clock())),
-        Command::Variation(found) => {
-            kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock()))
-        }
+        Command::Variation(found) => kept_beside(&found.job).and_then(|job| issued::variation(&job, &found, clock())),
         Command::Receipt(paid) => kept_beside(&paid.job).and_then(|job| issued::receipt(&job, &paid)),
         Command::Account(asked) => {
             kept_beside(&asked.job).and_then(|job| issued::account(&job, &asked, asked.today.unwrap_or_else(clock)))
         }
+        Command::Handover(done) => kept_beside(&done.job).and_then(|job| issued::handover(&job, &done, clock())),
+        Command::Actuals { jobs, json, files } => issued::actuals(&jobs, json, &files),
         Command::Templates(arguments::Templates::Export { folder }) => templates::export(&folder),
         Command::Help { words } => help::help(&words),
         Command::Completions { shell } => print_completions(shell),
@@ -144,6 +145,7 @@ fn print_schema(file: SchemaOf) -> Result<Outcome, Stopped> {
         SchemaOf::Firm => FileKind::Firm,
         SchemaOf::Prices => FileKind::Prices,
         SchemaOf::Found => FileKind::Found,
+        SchemaOf::Record => FileKind::Record,
     };
     terminal::say(&schema::of(file))?;
     Ok(Outcome::Done)

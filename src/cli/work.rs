@@ -274,9 +274,7 @@ impl PricedJob {
     /// # Errors
     /// What is wrong with the firm's own files, or with what is made of them.
     pub(super) fn with_words<T>(&self, make: impl FnOnce(&Words) -> Result<T, Vec<Problem>>) -> Result<T, Stopped> {
-        let own = self.own()?;
-        let made = Words::new(&own.overrides).and_then(|words| make(&words));
-        made.map_err(|problems| self.stopped(problems, own))
+        with_words_of(&self.laid.loaded, make)
     }
 
     /// The values that documents are made from.
@@ -372,6 +370,19 @@ pub(super) fn own_of(loaded: &Loaded) -> Result<Own, Stopped> {
         true => Ok(own),
         false => Err(stopped_in(loaded, std::mem::take(&mut own.problems), own)),
     }
+}
+
+/// Makes something of the words of a job's firm.
+///
+/// # Errors
+/// What is wrong with the firm's own files, or with what is made of them.
+pub(super) fn with_words_of<T>(
+    loaded: &Loaded,
+    make: impl FnOnce(&Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let own = own_of(loaded)?;
+    let made = Words::new(&own.overrides).and_then(|words| make(&words));
+    made.map_err(|problems| stopped_in(loaded, problems, own))
 }
 
 /// Makes a document that needs no layout and no price.

@@ -191,7 +191,8 @@ impl InvoiceView<'_> {
 
     /// What it is for, line by line: words, how much of it, and what that comes to.
     pub(super) fn parts(&self) -> Vec<(String, String, InvoiceSums)> {
-        let varied = self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
+        let varied =
+            self.variations.iter().map(|variation| variation.sums).fold(InvoiceSums::default(), InvoiceSums::with);
         let stage = (self.stage.number > 0).then(|| {
             let what = description(self.parties, self.stage, self.accepted);
             (what, share(self.stage), self.sums.without(varied))
@@ -199,7 +200,11 @@ impl InvoiceView<'_> {
         let varied = self.variations.iter().map(|variation| {
             let of = format!("Variation order {}, agreed on {}", variation.number, wording::date(variation.on));
             let what = match self.stage.number {
-                0 => description(self.parties, InvoicedStage { label: &format!("{of}: {}", variation.what), ..self.stage }, self.accepted),
+                0 => description(
+                    self.parties,
+                    InvoicedStage { label: &format!("{of}: {}", variation.what), ..self.stage },
+                    self.accepted,
+                ),
                 _ => format!("{of}: {}", variation.what),
             };
             (what, "all of it".to_owned(), variation.sums)
@@ -245,7 +250,7 @@ fn document(view: &InvoiceView<'_>, words: &Words) -> Result<Document, Vec<Probl
     Ok(document)
 }
 
-fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
+pub(super) fn vocabulary(view: &InvoiceView<'_>) -> Vocabulary {
     let mut v = letterhead::vocabulary(view.parties);
     let bank = view.parties.firm.bank.as_ref();
     let credits = view.credits;

@@ -5,12 +5,14 @@
 
 pub mod account;
 pub mod box_gutters;
+pub mod built_edges;
 pub mod cells;
 pub mod csv;
 pub mod drawings;
 pub mod drawn;
 pub mod edge_words;
 pub mod findings;
+pub mod handover;
 pub mod invoice;
 pub mod letterhead;
 pub mod mail_text;

@@ -337,14 +337,9 @@ fn insulation_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
     let over = roof.layout.over.as_ref();
     v.yes("insulated", over.is_some())
         .yes("vapour", over.is_some_and(|o| !o.vapour.is_empty()))
-        .maybe("insulation", insulation(roof))
+        .maybe("insulation", roof.insulation_in_words())
         .maybe("overlay", roof.overlay.map(wording::thickness))
         .text("raised_by", roof.raised_by.to_string());
-}
-
-/// `140 mm of rigid foam`: the insulation over the deck.
-fn insulation(roof: &RoofView<'_>) -> Option<String> {
-    roof.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
 }
 
 fn opening_words(v: &mut Vocabulary, layout: &RoofLayout) {
@@ -370,8 +365,7 @@ fn finish_words(v: &mut Vocabulary, roof: &RoofView<'_>) {
 
 /// `the front (5.20 m) and the bay (0.90 m)`; empty where no side has the finish.
 fn edges_of(layout: &RoofLayout, finish: Finish) -> String {
-    let words = |s: &crate::takeoff::layout::shape::Side| format!("{} ({})", s.label, wording::metres(s.run));
-    wording::list(&layout.shape.sides.iter().filter(|s| s.finish == finish).map(words).collect::<Vec<_>>())
+    wording::list(&edge_words::of_finish(&layout.shape, finish))
 }
 
 /// The stretches of wall that no door stands in and that the roof is not carried over.
@@ -585,7 +579,7 @@ fn choices_of(roof: &RoofView<'_>) -> Vec<(&'static str, String)> {
         ("Glass fibre", format!("{layers} of {} g/m² mat", roof.laminate.mat)),
         ("Deck", deck_choice(roof)),
     ];
-    choices.extend(insulation(roof).map(|board| ("Insulation", format!("{board} over the deck"))));
+    choices.extend(roof.insulation_in_words().map(|board| ("Insulation", format!("{board} over the deck"))));
     choices
 }
 

@@ -5,11 +5,13 @@
 //! pay or an hour, and the merchant's holds no price either: what is not in a view cannot be printed by mistake. A value
 //! that knows more than its reader may (a roof's surface brings the firm's own hours) stands here in a private field.
 
+use super::built_edges;
 use super::drawings::Space;
 use super::drawings::firrings::alike;
 use super::drawings::roof_plan::{self, Audience};
 use super::letterhead::Parties;
 use super::whole_job::WholeJob;
+use super::wording;
 use crate::checks::finding::Finding;
 use crate::checks::starting;
 use crate::model::build_up::MaterialLayer;
@@ -236,6 +238,11 @@ impl<'a> RoofView<'a> {
         }
     }
 
+    /// `140 mm of rigid foam`: the insulation over its deck.
+    pub fn insulation_in_words(&self) -> Option<String> {
+        self.insulation.map(|sheet| format!("{} of {}", wording::thickness(sheet), sheet.name))
+    }
+
     /// Its plan, for the householder.
     pub fn plan(&self, space: Space) -> Figure {
         roof_plan::draw(self.layout, self.drawn, Audience::Householder, space)
@@ -284,6 +291,35 @@ impl<'a> OldRoofView<'a> {
             surface: &roof.topcoat.finish.words,
             grains: roof.topcoat.finish.aggregate.is_some(),
             walk_on_hours: whole.rules.walk_on_hours,
+        }
+    }
+}
+
+/// What was built, as the householder may see it once it is done.
+#[derive(Debug, Clone)]
+pub struct BuiltView<'a> {
+    /// The roofs that were laid anew.
+    pub roofs: Vec<RoofView<'a>>,
+    /// The roofs whose laminate stays.
+    pub old_roofs: Vec<OldRoofView<'a>>,
+    /// What was promised.
+    pub works: &'a Works,
+    /// What the checks found.
+    pub findings: &'a [Finding],
+    /// A section of each edge.
+    pub sections: Vec<Figure>,
+}
+
+impl<'a> BuiltView<'a> {
+    /// Of a job.
+    pub fn of(whole: &WholeJob<'a>) -> BuiltView<'a> {
+        let roofs = whole.take_off.roofs.iter();
+        BuiltView {
+            roofs: roofs.filter_map(|l| Some(RoofView::of(whole, l, whole.job.roofs.get(l.shape.index)?))).collect(),
+            old_roofs: OldRoofView::all(whole),
+            works: &whole.take_off.works,
+            findings: whole.findings,
+            sections: built_edges::edge_sections(whole),
         }
     }
 }

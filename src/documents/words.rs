@@ -46,12 +46,15 @@ pub const TEMPLATES: &[(&str, &str)] = &[
     ("receipt.md", include_str!("../../templates/receipt.md")),
     ("variation.md", include_str!("../../templates/variation.md")),
     ("account.md", include_str!("../../templates/account.md")),
+    ("handover.md", include_str!("../../templates/handover.md")),
     ("mail-quote.md", include_str!("../../templates/mail-quote.md")),
+    ("mail-invoice.md", include_str!("../../templates/mail-invoice.md")),
+    ("mail-handover.md", include_str!("../../templates/mail-handover.md")),
     ("mail-order.md", include_str!("../../templates/mail-order.md")),
 ];
 
 /// The templates that give a whole document, or a message.
-const DOCUMENTS: [&str; 10] = [
+const DOCUMENTS: [&str; 13] = [
     "quote.md",
     "order.md",
     "method.md",
@@ -60,8 +63,11 @@ const DOCUMENTS: [&str; 10] = [
     "receipt.md",
     "variation.md",
     "account.md",
+    "handover.md",
     "mail-quote.md",
     "mail-order.md",
+    "mail-invoice.md",
+    "mail-handover.md",
 ];
 
 /// The words of all documents, ready to be filled.

@@ -9,6 +9,7 @@ use crate::model::silence::Silences;
 use crate::model::{Firm, Job, Photo, Problem, Products, Rules};
 use crate::pricing::options::{Choices, Together};
 use crate::pricing::{Alternative, JobMoney, PriceBook, Terms};
+use crate::works::record::SiteRecord;
 use std::path::PathBuf;
 use std::sync::Arc;
 use time::Date;
@@ -72,6 +73,8 @@ pub struct Sources {
     pub prices: Vec<SourceText>,
     /// The firm's own templates, then its own fonts (without text), as far as they were read.
     pub own: Vec<SourceText>,
+    /// The record of what happened on site, where it was read.
+    pub record: Option<SourceText>,
 }
 
 /// Everything that was read.
@@ -120,6 +123,17 @@ impl Loaded {
     pub fn choices(&self) -> Choices<'_> {
         Choices { options: &self.options, together: &self.together }
     }
+}
+
+/// What happened on site, as it was read.
+#[derive(Debug, Clone)]
+pub struct LoadedRecord {
+    /// What it says.
+    pub record: SiteRecord,
+    /// The file, byte for byte.
+    pub bytes: Vec<u8>,
+    /// The file, for showing problems in their place.
+    pub source: SourceText,
 }
 
 /// Why nothing could be read.

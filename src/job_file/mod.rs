@@ -1,4 +1,4 @@
-//! Reads the job file, the firm file and the price books, and tells every problem with place, fault and cure.
+//! Reads the job file, the firm file, the price books and the record of the work, and tells every problem with place, fault and cure.
 //!
 //! Given paths or text; gives the model and the money terms, or all the problems of all the files at once. The file's
 //! types stay in here. A hostile file gets one clear error in well under a second.
@@ -10,7 +10,7 @@ mod read;
 pub(crate) mod reference;
 
 pub use self::build::accepted::{ChosenParts, accepted};
-pub use self::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
-pub use self::read::load::{load, load_found};
+pub use self::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources};
+pub use self::read::load::{load, load_found, load_record};
 pub use self::read::render::{find_characters, render};
 pub use crate::model::Photo;

@@ -192,6 +192,9 @@ numbers! {
     ACCESS = 0, 100_000, 0, "pounds", "the sum of an access answer";
     STAGE_SUM = 0, 1_000_000, 0, "pounds", "a payment";
     VAT = 0, 50, 0, "%", "a rate of VAT";
+    // What happened on site.
+    SPENT_HOURS = 0, 200_000, 2, "h", "hours spent on a work", because "more than 2000 h on one work of a roof is nobody's";
+    PACKS_USED = 0, 500_000, 2, "packs", "packs that were used";
     // What the firm costs, and how it sells.
     HOUR = 0, 500, 0, "pounds", "what an hour costs";
     DAY = 0, 5000, 0, "pounds", "what a day costs";
@@ -264,6 +267,10 @@ counts! {
     STAGES = 50, "stages";
     PHOTOS = 100, "photographs";
     FOUND = 40, "things that were found on site";
+    LOGGED = 500, "entries of the weather log";
+    BATCHES = 100, "batches of one material";
+    // In how many ways so many jobs can lie over and under a median is counted in whole numbers.
+    RECORDED_JOBS = 100, "jobs with a record from which norms are proposed";
     SILENCES = 50, "silenced warnings";
     CEILING = 20, "layers of a ceiling";
     PEOPLE = 20, "people";

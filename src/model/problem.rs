@@ -31,6 +31,8 @@ pub enum Source {
     Prices(usize),
     /// One of the firm's own templates or fonts, by its place among them, the templates first.
     Own(usize),
+    /// The record of what happened on site.
+    Record,
 }
 
 /// One problem: where, what, and what to do about it.

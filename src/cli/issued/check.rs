@@ -4,6 +4,7 @@
 //! document that this program draws otherwise than the one that issued it is none: what was sent is what was frozen.
 
 use super::altered::altered_files;
+use super::handover;
 use super::invoice;
 use super::kept::{Frozen, Kept, unread};
 use super::manifest::{KeptFile, kind_of, program};
@@ -85,10 +86,11 @@ fn again(frozen: &Frozen) -> String {
             }
         },
         (None, Some(invoice)) => invoice::again(frozen, invoice),
-        (None, None) => match (frozen.manifest.payment(), frozen.manifest.variation()) {
-            (Some(payment), _) => receipt::again(frozen, payment),
-            (None, Some(varied)) => variation::again(frozen, varied),
-            (None, None) => return "as recorded\n".into(),
+        (None, None) => match (frozen.manifest.payment(), frozen.manifest.variation(), frozen.manifest.handover()) {
+            (Some(payment), ..) => receipt::again(frozen, payment),
+            (None, Some(varied), _) => variation::again(frozen, varied),
+            (None, None, Some(handover)) => handover::again(frozen, handover),
+            (None, None, None) => return "as recorded\n".into(),
         },
     };
     match made {

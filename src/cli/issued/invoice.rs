@@ -9,8 +9,8 @@ use super::accepted::reference;
 use super::deal::{self, AgreedChange, Deal};
 use super::kept::{Frozen, Kept, series_folder, unread};
 use super::manifest::{
-    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord, KeptDay, KeptFile,
-    KeptForm, KeptMoney, KeptNumber, Manifest, program,
+    ChangeRecord, CreditRecord, EarlierRecord, FrozenAs, Inputs, InvoiceRecord, InvoicedVariationRecord, KeptDay,
+    KeptFile, KeptForm, KeptMoney, KeptNumber, Manifest, program,
 };
 use super::snapshot::{self, SnapshotFiles};
 use crate::cli::Outcome;
@@ -24,9 +24,10 @@ use crate::documents::invoice::{
     PriceChange,
 };
 use crate::documents::letterhead::Parties;
+use crate::documents::words::Words;
 use crate::documents::{Finished, IssueStanding, ubl_invoice};
 use crate::job_file::{self, Loaded};
-use crate::model::Firm;
+use crate::model::{Firm, Problem};
 use crate::pricing::Money;
 use crate::pricing::invoicing::{InvoiceSums, share_of};
 use crate::records::{self, MANIFEST};
@@ -551,4 +552,18 @@ pub(super) fn again(frozen: &Frozen, record: &InvoiceRecord) -> Result<Vec<Finis
 fn of_computers(view: &InvoiceView<'_>) -> Option<Finished> {
     let name = if view.credits.is_some() { "credit.xml" } else { "invoice.xml" };
     ubl_invoice::of_invoice(view).map(|bytes| Finished { name: name.to_owned(), bytes })
+}
+
+/// What is printed of an invoice that is frozen, given to whoever writes a message of it.
+///
+/// # Errors
+/// What cannot be read any more, and whatever is wrong with what is made of it.
+pub(super) fn told_of<T>(
+    frozen: &Frozen,
+    record: &InvoiceRecord,
+    loaded: &Loaded,
+    make: impl FnOnce(&InvoiceView<'_>, &Words) -> Result<T, Vec<Problem>>,
+) -> Result<T, Stopped> {
+    let view = view(record, (&frozen.manifest.reference, &frozen.manifest.revision), loaded, false)?;
+    work::with_words_of(loaded, |words| make(&view, words))
 }

@@ -5,8 +5,8 @@
 //! has it, so that nothing that cannot be read is ever numbered a second time.
 
 use super::manifest::{
-    CustomerAnswer, FrozenAs, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest, PaymentRecord,
-    VariationAnswer, VariationRecord, document_name,
+    CustomerAnswer, FrozenAs, HandoverRecord, InvoiceRecord, IssuedPaper, KeptFile, MailRecord, MailState, Manifest,
+    PaymentRecord, VariationAnswer, VariationRecord, document_name,
 };
 use crate::cli::work::Stopped;
 use crate::documents::DocumentKind;
@@ -186,6 +186,13 @@ impl Kept {
         all
     }
 
+    /// Every handover, in the order of their numbers.
+    pub(crate) fn handovers<'a>(&'a self, reference: &'a str) -> Vec<(&'a Frozen, &'a HandoverRecord)> {
+        let mut all: Vec<_> = self.of(reference).filter_map(|f| Some((f, f.manifest.handover()?))).collect();
+        all.sort_by_key(|(_, handover)| handover.sequence);
+        all
+    }
+
     /// The next number of a series that is counted in folders: `26-041-invoice-3` makes it 4. A number counts as used
     /// wherever a name has it.
     pub(crate) fn next_in_series(&self, reference: &str, series: &str) -> u32 {
@@ -220,11 +227,11 @@ impl Kept {
         self.of(reference).filter(move |f| f.manifest.revision == revision && f.manifest.is_answer())
     }
 
-    /// The messages with which a revision was sent, in their order.
-    pub(crate) fn mailings<'a>(&'a self, reference: &'a str, revision: &'a str) -> Vec<Mailing<'a>> {
+    /// The messages with which a frozen folder was sent, in their order: those that name its manifest.
+    pub(crate) fn mailings<'a>(&'a self, at: &'a Frozen) -> Vec<Mailing<'a>> {
         let records = self
-            .of(reference)
-            .filter(|f| f.manifest.revision == revision)
+            .of(&at.manifest.reference)
+            .filter(|f| f.manifest.before.as_ref().is_some_and(|before| before.sha256 == at.listed.sha256))
             .filter_map(|f| if let FrozenAs::Mail(record) = &f.manifest.holds { Some(&**record) } else { None });
         let records: Vec<&MailRecord> = records.collect();
         let end = |begun: &MailRecord| {
@@ -248,8 +255,8 @@ impl Kept {
     }
 }
 
-/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments and variations by
-/// theirs.
+/// Messages stand behind answers, by their numbers, each begun one before its end; then invoices, payments, variations and
+/// handovers by theirs.
 fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
     match holds {
         FrozenAs::Issued(_) => (0, 0, false),
@@ -261,6 +268,7 @@ fn rank(holds: &FrozenAs) -> (u8, usize, bool) {
         FrozenAs::Paid(payment) => (6, payment.sequence as usize, false),
         FrozenAs::Varied(variation) => (7, variation.sequence as usize, false),
         FrozenAs::Agreed(answer) | FrozenAs::Refused(answer) => (7, answer.sequence as usize, true),
+        FrozenAs::Handover(handover) => (8, handover.sequence as usize, false),
     }
 }
 

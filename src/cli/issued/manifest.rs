@@ -1,7 +1,8 @@
 //! What stands in `manifest.json` of every folder of `issued`: what it is, what it was made from, and the digest of each file.
 //!
 //! Given by whoever freezes; read by every command that asks how a job stands. A folder is a revision of a document, the
-//! customer's answer to one, a message with which one was sent, a variation, the answer to one, an invoice, or a payment. Dates are year-month-day, money is text with
+//! customer's answer to one, a message with which one was sent, a variation, the answer to one, an invoice, a payment, or a handover.
+//! Dates are year-month-day, money is text with
 //! its pence.
 
 use crate::documents::DocumentKind;
@@ -58,6 +59,8 @@ pub(crate) enum FrozenAs {
     Agreed(Box<VariationAnswer>),
     /// The customer does not want a variation.
     Refused(Box<VariationAnswer>),
+    /// The work was done and handed over.
+    Handover(Box<HandoverRecord>),
 }
 
 /// How far a mailing came.
@@ -410,6 +413,30 @@ pub(crate) struct InvoicedVariationRecord {
     pub(crate) sums: KeptSums,
 }
 
+/// A handover: all that is printed in it beside what stands in its inputs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct HandoverRecord {
+    /// Its place in the series of the job, from 1.
+    pub(crate) sequence: u32,
+    /// Its number, as printed.
+    pub(crate) number: String,
+    /// On which day it was handed over.
+    pub(crate) date: KeptDay,
+    /// On which day the work was finished.
+    pub(crate) finished: KeptDay,
+    /// The day on which the guarantee begins, where it was known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) guaranteed_from: Option<KeptDay>,
+    /// On which day the quote was accepted.
+    pub(crate) accepted_on: KeptDay,
+    /// The record of the work, by its name in the folder.
+    pub(crate) record: String,
+    /// What it was made from: the job as accepted, with the firm of the day.
+    pub(crate) inputs: Inputs,
+    /// The job as accepted, with the firm file and the price books that were frozen with its quote.
+    pub(crate) accepted: Inputs,
+}
+
 /// An invoice that came before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct EarlierRecord {
@@ -565,6 +592,11 @@ impl Manifest {
         if let FrozenAs::Varied(variation) = &self.holds { Some(variation) } else { None }
     }
 
+    /// The handover, where it holds one.
+    pub(crate) fn handover(&self) -> Option<&HandoverRecord> {
+        if let FrozenAs::Handover(handover) = &self.holds { Some(handover) } else { None }
+    }
+
     /// Whether it is a customer's answer to a quote.
     pub(crate) fn is_answer(&self) -> bool {
         matches!(self.holds, FrozenAs::Accepted(_) | FrozenAs::Declined(_) | FrozenAs::Withdrawn(_))
@@ -577,6 +609,7 @@ impl Manifest {
             FrozenAs::Invoiced(invoice) => Some(&invoice.inputs),
             FrozenAs::Paid(payment) => Some(&payment.inputs),
             FrozenAs::Varied(variation) => Some(&variation.inputs),
+            FrozenAs::Handover(handover) => Some(&handover.inputs),
             FrozenAs::Accepted(_)
             | FrozenAs::Declined(_)
             | FrozenAs::Withdrawn(_)

@@ -5,12 +5,14 @@
 
 mod accepted;
 mod account;
+mod actuals;
 mod addressed;
 mod altered;
 mod answer;
 mod check;
 mod compare;
 mod deal;
+mod handover;
 mod invoice;
 mod issue;
 mod kept;
@@ -28,9 +30,11 @@ mod written_day;
 
 pub(super) use accepted::{SourceOfWork, source};
 pub(super) use account::account;
+pub(super) use actuals::actuals;
 pub(super) use answer::{Refusal, accept, refuse};
 pub(super) use check::check;
 pub(super) use compare::compare;
+pub(super) use handover::handover;
 pub(super) use invoice::invoice;
 pub(super) use issue::issue;
 pub(super) use mail::mail;

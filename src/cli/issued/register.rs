@@ -5,7 +5,7 @@
 //! something is wrong with it.
 
 use super::deal::{self, AgreedChange, Deal};
-use super::kept::{Kept, Quoted, VariationState, unread};
+use super::kept::{Frozen, Kept, Quoted, VariationState, unread};
 use super::manifest::{CustomerAnswer, FrozenAs, InvoiceRecord, MailState, date_of, day};
 use crate::cli::Outcome;
 use crate::cli::arguments::{DealState, Files};
@@ -29,6 +29,8 @@ const ORDER_BEFORE: Duration = Duration::days(10);
 
 /// What is next once everything is ordered.
 const BEGIN: &str = "begin on site";
+/// What is next once the work has begun.
+const HAND_OVER: &str = "hand the roof over";
 /// A quote went to the mail server, whose answer was lost.
 const MAIL_BEGUN: &str = "mail begun";
 
@@ -161,7 +163,8 @@ fn of_quote(row: &mut RegisterRow, kept: &Kept, last: Quoted<'_>, today: Date) {
             | FrozenAs::Varied(_)
             | FrozenAs::Agreed(_)
             | FrozenAs::Refused(_)
-            | FrozenAs::Mail(_) => {}
+            | FrozenAs::Mail(_)
+            | FrozenAs::Handover(_) => {}
         }
     }
     let by_mail = row.dates.iter().find(|(word, _)| *word == "mailed").map(|(_, day)| *day);
@@ -195,18 +198,12 @@ fn show(row: &mut RegisterRow, kept: &Kept, quote: Quoted<'_>) {
         ("start", quote.paper.first_day.as_ref()),
     ];
     row.dates = days.into_iter().filter_map(|(word, day)| Some((word, date_of(day?)?))).collect();
-    let at = &quote.at.manifest;
-    row.dates.extend(mailed(kept, &at.reference, &at.revision, ["mailed", MAIL_BEGUN]));
+    row.dates.extend(mailed(kept, quote.at, ["mailed", MAIL_BEGUN]));
 }
 
-/// When a revision last went by mail, or was last begun where nobody knows whether it went; each with its word.
-fn mailed(
-    kept: &Kept,
-    reference: &str,
-    revision: &str,
-    [sent, begun]: [&'static str; 2],
-) -> Option<(&'static str, Date)> {
-    let mailings = kept.mailings(reference, revision);
+/// When something that is frozen last went by mail, or was last begun where nobody knows whether it went; each with its word.
+fn mailed(kept: &Kept, at: &Frozen, [sent, begun]: [&'static str; 2]) -> Option<(&'static str, Date)> {
+    let mailings = kept.mailings(at);
     let last = |state| mailings.iter().rev().find(|m| m.state == state).and_then(|m| date_of(m.day()));
     last(MailState::Sent).map(|day| (sent, day)).or_else(|| last(MailState::Begun).map(|day| (begun, day)))
 }
@@ -243,7 +240,7 @@ fn accepted(row: &mut RegisterRow, kept: &Kept, answer: &CustomerAnswer, last: Q
     }
     if let Some((at, order)) = ordered {
         row.state = DealState::Ordered;
-        let went = mailed(kept, &reference, &at.manifest.revision, ["order mailed", "order mail begun"]);
+        let went = mailed(kept, at, ["order mailed", "order mail begun"]);
         row.dates.extend(went);
         row.dates.extend(date_of(&order.date).map(|day| ("ordered", day)));
     }
@@ -277,13 +274,24 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     });
     let records: Vec<&InvoiceRecord> = standing.iter().map(|(_, invoice)| *invoice).collect();
     let late = if to_invoice.is_none() { deal.uninvoiced(&records) } else { Vec::new() };
-    let ask = to_invoice.map(|n| (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)));
+    let last_handover = kept.handovers(&reference).last().copied();
+    let handed_over = last_handover.map(|(_, handover)| handover);
+    let to_come = (0..deal.stages.len()).filter(|n| standing.iter().all(|(_, invoice)| invoice.stage != n + 1)).count();
+    let ask = to_invoice.map(|n| match handed_over {
+        Some(handover) if to_come == 1 => {
+            (format!("send the final invoice, for stage {}", n + 1), Some(handover.date.0))
+        }
+        Some(handover) => (format!("send the invoice for stage {}", n + 1), Some(handover.date.0)),
+        None => (format!("send the invoice for stage {}", n + 1), deal.asked_on(n)),
+    });
     let ask = ask.or_else(|| late.first().map(|change| (ask_for(change, &records), Some(change.on))));
     let all_invoiced = to_invoice.is_none() && late.is_empty();
     let whole = all_invoiced && account.balance() <= Money::ZERO;
     if !kept.invoices(&reference).is_empty() {
         row.paid = Some(account.paid());
         row.dates.extend(standing.last().map(|(_, invoice)| ("invoiced", invoice.date.0)));
+        let went = standing.last().and_then(|(at, _)| mailed(kept, at, ["invoice mailed", "invoice mail begun"]));
+        row.dates.extend(went);
         row.dates.extend(kept.payments(&reference).last().map(|(_, paid)| ("paid", paid.date.0)));
     }
     let varied = kept.variations(&reference, &deal.revision);
@@ -291,19 +299,28 @@ fn money(row: &mut RegisterRow, kept: &Kept, today: Date) {
     if !deal.changes.is_empty() {
         row.total = Some(deal.sums.total.to_string());
     }
+    if let Some((at, handover)) = last_handover {
+        row.dates.push(("finished", handover.finished.0));
+        row.dates.push(("handed over", handover.date.0));
+        row.dates.extend(mailed(kept, at, ["handover mailed", "handover mail begun"]));
+    }
     // What was found on site was found by somebody who had begun.
     let begun = !varied.is_empty() || deal.first_day.is_some_and(|first| first <= today);
     let on_site = !varied.is_empty() || row.state == DealState::Ordered && begun;
     row.state = match (standing.is_empty(), whole) {
         (false, true) => DealState::Paid,
         (false, false) if all_invoiced => DealState::Invoiced,
+        _ if handed_over.is_some() => DealState::Done,
         _ if on_site => DealState::OnSite,
         (false, false) => DealState::Invoiced,
         (true, _) => row.state,
     };
-    // Once the work has begun nobody asks when it begins.
-    let next_on_site = (row.next.clone(), row.due);
-    let next_on_site = (!(whole || begun && row.next.starts_with(BEGIN))).then_some(next_on_site);
+    // Once the work has begun nobody asks when it begins, and once it is handed over nothing is left to do on site.
+    let next_on_site = match begun && row.next.starts_with(BEGIN) {
+        true => (row.next.replace(BEGIN, HAND_OVER), deal.last_day),
+        false => (row.next.clone(), row.due),
+    };
+    let next_on_site = (!whole && handed_over.is_none()).then_some(next_on_site);
     let dated = [owed, ask, next_on_site].into_iter().flatten().min_by_key(|(_, due)| (due.is_none(), *due));
     let (next, due) = dated.unwrap_or_else(|| ("nothing".to_owned(), None));
     row.next = match account.balance() < Money::ZERO && whole {

@@ -33,12 +33,12 @@ pub(crate) fn of(loaded: &Loaded, date: Option<Date>) -> Result<(SnapshotFiles, 
             Source::Job => format!("inputs/job/{name}"),
             Source::Firm => format!("inputs/firm/{name}"),
             Source::Prices(n) => format!("inputs/prices/{}-{name}", n + 1),
-            Source::Own(_) => continue,
+            Source::Own(_) | Source::Record => continue,
         };
         match read.source {
             Source::Job => inputs.job.clone_from(&name),
             Source::Firm => inputs.firm.clone_from(&name),
-            Source::Prices(_) | Source::Own(_) => inputs.prices.push(name.clone()),
+            Source::Prices(_) | Source::Own(_) | Source::Record => inputs.prices.push(name.clone()),
         }
         files.push((name, read.bytes.clone()));
     }
@@ -59,7 +59,7 @@ fn fonts(own: &Own) -> Vec<KeptFile> {
 }
 
 /// A name without steps that lead nowhere: `./before.jpg` is `before.jpg`.
-fn plain(name: &str) -> String {
+pub(crate) fn plain(name: &str) -> String {
     let parts = Path::new(name).components().filter(|part| matches!(part, Component::Normal(_)));
     parts.map(|part| part.as_os_str().to_string_lossy().into_owned()).collect::<Vec<_>>().join("/")
 }
@@ -103,7 +103,14 @@ pub(crate) fn read_again(frozen: &Frozen) -> Result<Loaded, Stopped> {
 /// # Errors
 /// Everything that is wrong with it.
 pub(crate) fn load(frozen: &Frozen, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
-    let inputs = inputs(frozen)?;
+    load_from(frozen, inputs(frozen)?, bytes)
+}
+
+/// Reads a job beside some of the files that are kept in a frozen folder.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub(crate) fn load_from(frozen: &Frozen, inputs: &Inputs, bytes: Vec<u8>) -> Result<Loaded, Stopped> {
     let place = |name: &str| frozen.folder.join(name);
     let job = place(&inputs.job);
     let request = Request {

@@ -2,6 +2,7 @@
 //!
 //! Given what was worked; gives blocks by the names under which the templates call for them.
 
+use super::super::built_edges::{edge_sections, in_pairs};
 use super::super::cells::{blank, cell, centre, group, left, plain, right, row, strong, wide};
 use super::super::drawings::insulation_plan::is_whole;
 use super::super::drawings::patch_plan::{self, PatchBuild};
@@ -11,7 +12,7 @@ use super::super::views::OldRoofView;
 use super::super::words::Words;
 use super::super::{WholeJob, box_gutters, old_roof_words, opening_words, site_words, wording};
 use super::office::pairs;
-use super::trims::{corner_list, cut_list, edge_sections, figures, in_pairs, laps, trim_plans};
+use super::trims::{corner_list, cut_list, figures, laps, trim_plans};
 use super::vocabulary::{close_up, colours, row_of_card, weight};
 use crate::facts;
 use crate::model::old_roof::LaminatePatch;

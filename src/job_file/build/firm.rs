@@ -14,7 +14,7 @@ use crate::job_file::raw::rules::{self, GivenRules};
 use crate::job_file::read::beside::{self, NotRead};
 use crate::job_file::read::reading::{ByName, List, Slot};
 use crate::job_file::read::scalars::PrintedText;
-use crate::model::firm::{Accent, BankAccount, MailSecurity, MailServer, Person, Picture};
+use crate::model::firm::{Accent, BankAccount, GuaranteeTerms, MailSecurity, MailServer, Person, Picture};
 use crate::model::job::Party;
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -102,6 +102,12 @@ pub(crate) fn firm(mut raw: RawFirm, folder: &Path, found: &mut Vec<Problem>) ->
             guarantee: guarantee.words.take()?.0,
             repair_years: guarantee.repair_years.take().unwrap_or_default(),
             repair_guarantee: guarantee.repair_words.take().map(|t| t.0).unwrap_or_default(),
+            guarantee_terms: GuaranteeTerms {
+                from: guarantee.from.take().unwrap_or_default(),
+                void: texts(guarantee.void),
+                claim: guarantee.claim.take().map(|t| t.0),
+                transfer: guarantee.transfer.take().map(|t| t.0),
+            },
             terms: texts(raw.terms),
             exclusions: texts(raw.exclusions),
             needs: texts(raw.needs),

@@ -464,7 +464,8 @@ pub(crate) fn stage_rules(raw: List<RawStage>, path: &SettingPath, found: &mut V
     all
 }
 
-fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
+/// The photographs that a file names, read from its folder.
+pub(super) fn photos(raw: List<RawPhoto>, folder: &Path, found: &mut Vec<Problem>) -> Vec<Photo> {
     if too_many(raw.len(), limits::PHOTOS, ["photos"], found) {
         return Vec::new();
     }

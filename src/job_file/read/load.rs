@@ -12,13 +12,14 @@ use crate::job_file::build::choices::Shelf;
 use crate::job_file::build::options::{self, ReadOptions};
 use crate::job_file::build::prices::SizesSold;
 use crate::job_file::build::roof::RoofSupplies;
-use crate::job_file::build::{firm, found, job, prices};
-use crate::job_file::loaded::{Failure, Loaded, ReadFile, Request, SourceText, Sources};
+use crate::job_file::build::{firm, found, job, prices, record};
+use crate::job_file::loaded::{Failure, Loaded, LoadedRecord, ReadFile, Request, SourceText, Sources};
 use crate::job_file::raw::firm::RawFirm;
 use crate::job_file::raw::found::RawFound;
 use crate::job_file::raw::homes;
 use crate::job_file::raw::job::{RawJob, RawOption};
 use crate::job_file::raw::prices::RawPrices;
+use crate::job_file::raw::record::RawRecord;
 use crate::job_file::raw::rules::{JobRules, of_job};
 use crate::model::lift::Lift;
 use crate::model::limits;
@@ -120,6 +121,24 @@ pub fn load_found(name: String, bytes: &[u8]) -> Result<(FoundOnSite, SourceText
     }
 }
 
+/// Reads the record of what happened on site.
+///
+/// # Errors
+/// Every problem of it, all at once. What it does not say is none: who asks for it knows what he needs.
+pub fn load_record(path: &Path) -> Result<LoadedRecord, Box<Failure>> {
+    let mut files = FilesRead::default();
+    let raw: Slot<RawRecord> = files.open(path, Source::Record);
+    let mut found = Vec::new();
+    let record = raw.take().map(|raw| record::record(raw, &find::folder_of(path), &mut found));
+    files.problems.extend(found.into_iter().map(|p| p.within(Source::Record)));
+    let bytes = files.read.first().map(|read| read.bytes.clone()).unwrap_or_default();
+    let (problems, sources, failed) = files.finish();
+    match (record, &sources.record) {
+        (Some(record), Some(source)) if !failed => Ok(LoadedRecord { record, bytes, source: source.clone() }),
+        _ => Err(Box::new(Failure { problems: told(problems), sources })),
+    }
+}
+
 /// The job with the firm's way of lifting and its payload, where it gives none of its own.
 fn lifted(mut built: job::BuiltJob, firms: Option<&Lift>, found: &mut Vec<Problem>) -> job::BuiltJob {
     let unsaid = built.job.lift.is_none() && firms.is_none();
@@ -151,6 +170,7 @@ fn other_file(places: &Places, source: Source, of_found: bool) -> Option<Problem
         Source::Prices(_) => {
             ("a price book", "name a price book after `--prices`, or leave it out: the nearest `prices.yaml` is taken")
         }
+        Source::Record => ("a record of the work", "write what happened on site into `record.yaml` beside the job"),
         Source::Own(_) => return None,
     };
     let found = homes::file_of(places.children(0).iter().filter_map(|&node| places.key(node)))?;
@@ -326,6 +346,7 @@ impl FilesRead {
             Source::Firm => self.sources.firm = Some(text),
             Source::Prices(_) => self.sources.prices.push(text),
             Source::Own(_) => self.sources.own.push(text),
+            Source::Record => self.sources.record = Some(text),
         }
     }
 

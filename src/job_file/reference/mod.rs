@@ -7,6 +7,7 @@ mod firm;
 mod found;
 mod job;
 mod prices;
+mod record;
 mod roof;
 mod told;
 mod words;
@@ -17,6 +18,7 @@ use super::raw::firm::RawFirm;
 use super::raw::found::RawFound;
 use super::raw::job::RawJob;
 use super::raw::prices::RawPrices;
+use super::raw::record::RawRecord;
 use super::raw::rules;
 use super::read::form::{Formed, KeyForm};
 use super::read::scalars::YesNo;
@@ -42,11 +44,14 @@ pub(crate) enum FileKind {
     Prices,
     /// What was found on site.
     Found,
+    /// What happened on site.
+    Record,
 }
 
 impl FileKind {
     /// All of them.
-    pub(crate) const ALL: [FileKind; 4] = [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Found];
+    pub(crate) const ALL: [FileKind; 5] =
+        [FileKind::Job, FileKind::Firm, FileKind::Prices, FileKind::Found, FileKind::Record];
 
     /// The word by which it is asked for.
     pub(crate) const fn word(self) -> &'static str {
@@ -55,6 +60,7 @@ impl FileKind {
             FileKind::Firm => "firm",
             FileKind::Prices => "prices",
             FileKind::Found => "found",
+            FileKind::Record => "record",
         }
     }
 
@@ -66,7 +72,12 @@ impl FileKind {
                 "the firm file (firm.yaml): who you are, what things cost you, and the rules you lay roofs by"
             }
             FileKind::Prices => "a price book (prices.yaml): what one merchant sells, and for how much",
-            FileKind::Found => "what was found on site (found.yaml), for `wetout variation`: each thing, and what it takes",
+            FileKind::Found => {
+                "what was found on site (found.yaml), for `wetout variation`: each thing, and what it takes"
+            }
+            FileKind::Record => {
+                "the record of the work (record.yaml, beside the job): what happened on site, for the handover"
+            }
         }
     }
 
@@ -77,6 +88,7 @@ impl FileKind {
             FileKind::Firm => RawFirm::form(),
             FileKind::Prices => RawPrices::form(),
             FileKind::Found => RawFound::form(),
+            FileKind::Record => RawRecord::form(),
         }
     }
 }
@@ -120,7 +132,7 @@ impl Explained {
 
 /// What is told of a key of a group.
 pub(crate) fn told(group: &str, key: &str) -> Option<&'static Told> {
-    let tables = [job::of, roof::of, firm::of, prices::of, found::of];
+    let tables = [job::of, roof::of, firm::of, prices::of, found::of, record::of];
     tables.iter().find_map(|of| of(group))?.iter().find(|told| told.key == key)
 }
 
@@ -225,10 +237,16 @@ impl Keys {
                     purpose: match self.file {
                         FileKind::Job => format!("Whether the price is to include: {words}."),
                         FileKind::Firm | FileKind::Prices | FileKind::Found => format!("What you charge for {words}."),
+                        FileKind::Record if key.key == "hours" => format!("Hours that this took: {words}."),
+                        FileKind::Record => format!("{}.", crate::model::words::capital(words)),
                     },
                     changes: told.changes,
                     without: told.without.to_owned(),
-                    example: if self.file == FileKind::Job { "yes".to_owned() } else { "65.00".to_owned() },
+                    example: match (self.file, here.last()) {
+                        (FileKind::Record, Some(&"hours")) => "6.5 h".to_owned(),
+                        (FileKind::Job | FileKind::Record, _) => "yes".to_owned(),
+                        (FileKind::Firm | FileKind::Prices | FileKind::Found, _) => "65.00".to_owned(),
+                    },
                     needed: false,
                     form: (**each).clone(),
                     limit: key.limit,
