@@ -53,7 +53,7 @@ fn the_kitchen_is_compared_with_what_was_accepted() {
     for words in [
         "26-041 Kitchen extension, finished on 2027-01-21; the plan is the job as accepted, revision A",
         "strip the old covering",
-        "+1.00   +40 %",
+        "+1.00  +40 %",
         "all that was recorded",
         "the record does not say what was used",
         "One job says little: from 5 jobs on",

@@ -413,6 +413,24 @@ fn a_check_that_did_not_pass_is_shown_with_what_is_done_about_it() {
     );
 }
 
+/// The figures are the firm's own limits: air from 5 °C, humidity to 85 %, the surface 3 °C over the dew point.
+#[test]
+fn weather_in_which_nothing_should_have_been_laid_is_told_to_the_firm() {
+    let desk = kitchen("handover-weather");
+    assert!(!done(&desk, &HAND_OVER).contains("the log of"));
+    record(&desk, &[("air: 9 C, humidity: 68 %, surface: 10 C", "air: 2 C, humidity: 95 %, surface: 2 C")]);
+    let said = done(&desk, &HAND_OVER);
+    holds(
+        &said,
+        &[
+            "the log of 2027-01-21: air temperature 2 °C; the limit is 5 to 30 °C",
+            "humidity 95 %; the limit is at most 85 %",
+            "surface 2 °C; the limit is dew point and 3 °C",
+        ],
+    );
+    holds(&frozen(&desk, 2), &["21 January 2027 2 °C 95% 2 °C"]);
+}
+
 #[test]
 fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     let desk = kitchen("handover-photos");

@@ -395,7 +395,7 @@ fn weather_told(record: &SiteRecord, rules: &Rules) -> String {
         let stated = Conditions { air, humidity, surface, ..Conditions::default() };
         for check in judge(&stated, rules).checks.iter().filter(|check| check.verdict == WeatherVerdict::Stop) {
             let (what, read) = (check.measured.words(), check.stated.as_deref().unwrap_or_default());
-            text += &format!("the log of {} has a {what} of {read}, and the limit is {}\n", log.day, check.limit);
+            text += &format!("the log of {}: {what} {read}; the limit is {}\n", log.day, check.limit);
         }
     }
     text
