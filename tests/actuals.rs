@@ -95,7 +95,7 @@ fn what_cannot_be_compared_is_told_with_its_cure() {
     );
     fs::remove_file(&record).unwrap();
     let said = refused(&desk, &["actuals", "JOB"], 2);
-    assert!(said.contains("there is no record.yaml beside this job: `wetout handover JOB --form`"), "{said}");
+    assert!(said.contains("record.yaml: `wetout handover JOB --form` prints one to fill in"), "{said}");
 }
 
 /// Hours by a covering's own figure say nothing of the firm's rule.

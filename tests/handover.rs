@@ -465,6 +465,25 @@ fn photographs_are_shown_and_kept_and_the_document_is_made_again_from_them() {
     );
 }
 
+/// Two jobs in one folder have a record each.
+#[test]
+fn a_job_file_of_another_name_has_a_record_of_that_name() {
+    let desk = desk_of("handover-named", "kitchen-extension");
+    let job = desk.join("k/smith.yaml");
+    fs::rename(desk.join("k/job.yaml"), &job).unwrap();
+    let job = job.to_str().unwrap();
+    done(&desk, &["issue", job, "quote"]);
+    done(&desk, &["accept", job, "--on", "2026-12-02", "--name", "A. Householder"]);
+    let said = refused(&desk, &["handover", job, "--on", "2027-01-22"], 2);
+    assert!(said.contains("smith-record.yaml: write into it"), "{said}");
+    fs::rename(desk.join("k/record.yaml"), desk.join("k/smith-record.yaml")).unwrap();
+    done(&desk, &["handover", job, "--on", "2027-01-22"]);
+    done(&desk, &["actuals", job]);
+    assert!(
+        done(&desk, &["issue", "--check", job]).contains("26-041-handover-1: as issued, and made again byte for byte")
+    );
+}
+
 #[test]
 fn the_firms_own_words_are_used_and_kept() {
     let desk = kitchen("handover-own");

@@ -5,7 +5,7 @@
 //! proposed. Nothing is written: the firm file is the firm's.
 
 use super::deal::Deal;
-use super::handover::{RECORD, built, read_record};
+use super::handover::{built, read_record, record_place};
 use super::kept::{Kept, unread};
 use crate::cli::arguments::Files;
 use crate::cli::jobs::{self, JobSource};
@@ -73,10 +73,11 @@ pub(crate) fn actuals(typed: &[PathBuf], json: bool, files: &Files) -> Result<Ou
     }
     match (taken.as_slice(), jobs.len()) {
         ([], _) if worst == Outcome::Done => {
-            let fault = format!(
-                "there is no {RECORD} beside {}: `wetout handover JOB --form` prints one to fill in",
-                if jobs.len() == 1 { "this job" } else { "any of these jobs" }
-            );
+            let whose = match jobs.as_slice() {
+                [one] => format!("there is no {}", record_place(one).display()),
+                _ => "there is no record.yaml beside any of these jobs".to_owned(),
+            };
+            let fault = format!("{whose}: `wetout handover JOB --form` prints one to fill in");
             return Err(Stopped::Usage(fault));
         }
         ([], _) => {}
@@ -100,7 +101,7 @@ pub(crate) fn actuals(typed: &[PathBuf], json: bool, files: &Files) -> Result<Ou
 /// A job against its plan; `None` where it has no record.
 fn taken_job(job: &JobSource, files: &Files) -> Result<Option<TakenJob>, Stopped> {
     let request = job.request(files).map_err(Stopped::Usage)?;
-    let place = job.folder().join(RECORD);
+    let place = record_place(job);
     if !matches!(job, JobSource::File(_)) || !place.exists() {
         return Ok(None);
     }
